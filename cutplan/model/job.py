@@ -1,0 +1,320 @@
+"""A Job: parts wanted, stock lengths on sale, offcuts on hand and the workshop's settings.
+
+Each piece checks itself; what only the whole can know is checked by the reader,
+which can place it. A Job and a Plan are all that the rooms share.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from cutplan.model.workshop import LengthMeant, Workshop
+from cutplan.problems import Problem
+from cutplan.sections.section import Section
+from cutplan.units import FOOT, KG, METRE, POUND_IN_KG, TONNE, Angle, Length, Mass, Money, mitre_run
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndCut:
+    """One end of a part: ``angle`` counted from square. [millionths of a degree]"""
+
+    angle: Angle = 0
+
+
+SQUARE = EndCut()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One line of the parts list.
+
+    Parameters
+    ----------
+    mark
+        The part's name on the drawing; unique in a job.
+    length
+        Long point to long point, or the plain length when both ends are square. [nm]
+    depth
+        Depth of the section that a mitre runs across; 0 when both ends are square. [nm]
+    typed_length, typed_section
+        As written in the list.
+    length_meant
+        Which length was typed.
+    grade
+        Blank is not specified: any grade serves.
+    row
+        Row of the list, as a spreadsheet numbers it.
+    """
+
+    mark: str
+    quantity: int
+    section: Section
+    length: Length
+    grade: str = ""
+    finish: str
+    end_a: EndCut = SQUARE
+    end_b: EndCut = SQUARE
+    depth: Length = 0
+    length_meant: LengthMeant = LengthMeant.LONG_POINT
+    assembly: str = ""
+    note: str = ""
+    typed_section: str = ""
+    typed_length: str = ""
+    row: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.mark or self.quantity < 1 or self.length <= 0:
+            raise ValueError("a part has a mark, a quantity of at least 1 and a length")
+        if self.mitred and self.depth <= 0:
+            raise ValueError(f"{self.mark}: a mitre needs the depth it runs across")
+        if self.short_point < 0:
+            raise ValueError(f"{self.mark}: the mitres cross before the short point")
+
+    @property
+    def mitred(self) -> bool:
+        """True when either end is not square."""
+        return self.steeper_angle > 0
+
+    @property
+    def steeper_angle(self) -> Angle:
+        """The steeper of the two end angles; its kerf is the one the part is given."""
+        return max(self.end_a.angle, self.end_b.angle)
+
+    @property
+    def short_point(self) -> Length:
+        """Length at the short side, the mitres leaning opposite ways as in a frame. [nm]"""
+        return self.length - mitre_run(self.depth, self.end_a.angle) - mitre_run(self.depth, self.end_b.angle)
+
+
+class Basis(Enum):
+    """What a typed price is per."""
+
+    EACH = "each"
+    PER_M = "per m"
+    PER_FT = "per ft"
+    PER_KG = "per kg"
+    PER_LB = "per lb"
+    PER_TONNE = "per tonne"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockLength:
+    """A stock length on offer from one merchant.
+
+    Parameters
+    ----------
+    id
+        Unique in the job, e.g. ``P12`` for row 12 of the price list.
+    length, counted
+        Nominal length, and the length counted on after the minus tolerance. [nm]
+    typed_price
+        The price as typed; blank when the list has none.
+    bar_price
+        Money for one bar, on the list's tax basis, rounded once; None when there is no price.
+    available
+        How many can be had; None is no limit.
+    """
+
+    id: str
+    merchant: str
+    section: Section
+    grade: str = ""
+    finish: str
+    length: Length
+    counted: Length
+    typed_price: str = ""
+    basis: Basis = Basis.EACH
+    bar_price: Money | None = None
+    available: int | None = None
+    row: int = 0
+
+    def __post_init__(self) -> None:
+        if not 0 < self.counted <= self.length:
+            raise ValueError(f"{self.id}: the length counted on is more than 0 and at most the nominal length")
+        if self.bar_price is not None and self.bar_price < 0:
+            raise ValueError(f"{self.id}: a price is not negative")
+        if self.available is not None and self.available < 0:
+            raise ValueError(f"{self.id}: the number available is not negative")
+
+    @property
+    def mass(self) -> Mass:
+        """Mass of one bar of nominal length. [mg]"""
+        return self.section.mass_of(self.length)
+
+
+def bar_price(price: Fraction, basis: Basis, length: Length, section: Section) -> Money:
+    """Money for one bar, rounded half up once to a millionth of the currency.
+
+    Parameters
+    ----------
+    price
+        As typed, in the currency, per ``basis``.
+    length
+        Nominal length; merchants charge the nominal. [nm]
+    section
+        Its mass per metre turns a price by weight into a price of a bar.
+
+    References
+    ----------
+    International yard and pound agreement, 1959, for foot and pound.
+    """
+    mass = Fraction(section.mass_per_metre * length, METRE)
+    factor = {
+        Basis.EACH: Fraction(1),
+        Basis.PER_M: Fraction(length, METRE),
+        Basis.PER_FT: Fraction(length, FOOT),
+        Basis.PER_KG: mass / KG,
+        Basis.PER_LB: mass / KG / POUND_IN_KG,
+        Basis.PER_TONNE: mass / TONNE,
+    }[basis]
+    micros = price * factor * 1_000_000
+    return (2 * micros.numerator + micros.denominator) // (2 * micros.denominator)
+
+
+class EndState(Enum):
+    """How the end of a bar is."""
+
+    MILL = "mill"
+    SAWN = "sawn"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offcut:
+    """A piece on the rack; one of a kind.
+
+    ``grade`` blank is unknown. ``book_value`` is what using it up costs, in
+    millionths of the currency. Lengths in nm.
+    """
+
+    mark: str
+    section: Section
+    grade: str = ""
+    finish: str
+    length: Length
+    end_a: EndState = EndState.SAWN
+    end_b: EndState = EndState.SAWN
+    place: str = ""
+    heat_number: str = ""
+    book_value: Money = 0
+    row: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.mark or self.length <= 0 or self.book_value < 0:
+            raise ValueError("an offcut has a mark, a length and a book value that is not negative")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InputFile:
+    """A file that was read: its role, its name as typed and the SHA-256 of its bytes."""
+
+    role: str
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """All that a plan answers.
+
+    ``assumptions`` are sentences on what was taken for granted; ``warnings``
+    are placed findings that do not stop a plan.
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    offers: tuple[StockLength, ...]
+    offcuts: tuple[Offcut, ...] = ()
+    workshop: Workshop
+    files: tuple[InputFile, ...] = ()
+    assumptions: tuple[str, ...] = ()
+    warnings: tuple[Problem, ...] = ()
+
+    def __post_init__(self) -> None:
+        for what, names in (
+            ("mark", [part.mark for part in self.parts]),
+            ("offer", [offer.id for offer in self.offers]),
+            ("offcut mark", [offcut.mark for offcut in self.offcuts]),
+        ):
+            if len(set(names)) != len(names):
+                raise ValueError(f"a {what} is used twice")
+        if not self.parts:
+            raise ValueError("a job has at least one part")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Parts that are cut from the same bars, with every offer and offcut that could serve one of them.
+
+    ``grade`` is blank when a part of the group leaves its grade open; then
+    :func:`serves` says which bar serves which part. Offers include those longer
+    than the longest carry; ``within_carry`` filters them.
+    """
+
+    section: Section
+    finish: str
+    grade: str
+    parts: tuple[Part, ...]
+    offers: tuple[StockLength, ...]
+    offcuts: tuple[Offcut, ...]
+
+    @property
+    def title(self) -> str:
+        """How sheets name the group."""
+        return ", ".join(text for text in (self.section.key, self.grade or "any grade", self.finish) if text)
+
+    @property
+    def priced(self) -> bool:
+        """True when no offer lacks a price, so that money can be proven."""
+        return all(offer.bar_price is not None for offer in self.offers)
+
+    @property
+    def pieces(self) -> int:
+        """Number of parts counted one by one."""
+        return sum(part.quantity for part in self.parts)
+
+
+def serves(bar_grade: str, part_grade: str) -> bool:
+    """May a bar of this grade be cut into a part of that grade?
+
+    A part with no grade is served by any bar; a stated grade excludes a bar of
+    another or of unknown grade.
+    """
+    return not part_grade or bar_grade == part_grade
+
+
+def groups_of(job: Job) -> tuple[Group, ...]:
+    """Split a job into groups that share no bar, in the order of their first part.
+
+    Where a section in one finish is asked for with and without a grade, the
+    parts stay in one group, because a bar of that grade may serve both.
+    """
+    open_grade = {(p.section.key, p.finish) for p in job.parts if not p.grade}
+    members: dict[tuple[str, str, str], list[Part]] = {}
+    for part in job.parts:
+        grade = "" if (part.section.key, part.finish) in open_grade else part.grade
+        members.setdefault((part.section.key, part.finish, grade), []).append(part)
+    groups = []
+    for (key, finish, grade), parts in members.items():
+        groups.append(
+            Group(
+                section=parts[0].section,
+                finish=finish,
+                grade=grade,
+                parts=tuple(parts),
+                offers=tuple(
+                    o for o in job.offers if o.section.key == key and o.finish == finish and serves(o.grade, grade)
+                ),
+                offcuts=tuple(
+                    o for o in job.offcuts if o.section.key == key and o.finish == finish and serves(o.grade, grade)
+                ),
+            )
+        )
+    return tuple(groups)
+
+
+def within_carry(offer: StockLength, workshop: Workshop) -> bool:
+    """Can this stock length be brought home whole: short enough, or delivered?"""
+    carry = workshop.longest_carry
+    return not carry or offer.length <= carry or workshop.merchant(offer.merchant).delivers

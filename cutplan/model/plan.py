@@ -1,0 +1,243 @@
+"""A Plan: every bar cut, what becomes of each left over, what it costs and how that is known.
+
+Lengths in nanometres, money in millionths of the currency. Totals are computed,
+never stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+
+from cutplan.model.job import EndState
+from cutplan.units import Angle, Length, Money
+
+
+class Held(Enum):
+    """Which side of a cut is clamped while it is made."""
+
+    BAR = "bar"
+    PART = "part"
+    NOT_CUT = "not cut"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """One part in its place on a bar, and the cut that frees it at its far end.
+
+    Parameters
+    ----------
+    mark, copy
+        Part, and which of its pieces this is, counted from 1 over the whole plan.
+    start, end
+        Running dimensions from START to the part's extreme points. [nm]
+    angle_a, angle_b
+        End angles as placed: A is nearer START.
+    kerf
+        What the part's cut takes after ``end``: kerf / cos of its steeper end, 0 when it ends flush.
+    held
+        Side clamped during the cut at ``end``.
+    turn
+        True when that side can only be clamped by turning the bar end for end.
+    """
+
+    mark: str
+    copy: int
+    start: Length
+    end: Length
+    angle_a: Angle = 0
+    angle_b: Angle = 0
+    kerf: Length
+    held: Held
+    turn: bool = False
+
+
+class Fate(Enum):
+    """What becomes of a left over."""
+
+    KEEP = "keep"
+    SCRAP = "scrap"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drop:
+    """What is left of a bar after its last part; ``start`` equals ``end`` when nothing is.
+
+    The end nearer START is sawn; ``far_end`` says how the other end is. A mill
+    end stays on: it is trimmed only when the offcut is used.
+    """
+
+    start: Length
+    end: Length
+    far_end: EndState
+    fate: Fate
+    value: Money = 0
+
+    @property
+    def length(self) -> Length:
+        """[nm]"""
+        return self.end - self.start
+
+
+class SourceKind(Enum):
+    """Where a bar comes from."""
+
+    BOUGHT = "bought"
+    OFFCUT = "offcut"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutBar:
+    """One bar and the sequence of parts cut from it, START first.
+
+    Parameters
+    ----------
+    number
+        Counted from 1 over the whole plan, in cutting order.
+    source
+        Offer id or offcut mark.
+    length
+        Length counted on, or the offcut's length. [nm]
+    start_trim, far_trim
+        What is taken off, or kept clear of, at START and at the far end; 0 for a sawn end. [nm]
+    cost
+        Price or book value, less the value of a kept left over. Milligrams in a group planned by mass.
+    slack
+        By how much the parts could grow in all before the set no longer fits. [nm]
+    """
+
+    number: int
+    kind: SourceKind
+    source: str
+    length: Length
+    start_trim: Length
+    far_trim: Length
+    cuts: tuple[Cut, ...]
+    drop: Drop
+    cost: int
+    slack: Length
+
+    def __post_init__(self) -> None:
+        if not self.cuts:
+            raise ValueError(f"bar {self.number} holds no part")
+
+
+class Status(Enum):
+    """How cheapest is known."""
+
+    RECHECKED = "proven, rechecked"
+    BY_SEARCH = "proven by search"
+    NOT_PROVEN = "not proven"
+
+
+class Goal(Enum):
+    """What was made as small as possible."""
+
+    MONEY = "money"
+    MASS = "bought mass"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaf:
+    """One case of the proof: count ranges of the sources and integer duals.
+
+    Parameters
+    ----------
+    ranges
+        (least, most) bars of each source of the group, in the order of ``GroupPlan.sources``.
+    duals
+        Worth of one piece of each part, in 1/denominator of a cost unit; not negative.
+    """
+
+    ranges: tuple[tuple[int, int], ...]
+    duals: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What is known about the least cost of one group with one set of sources allowed.
+
+    ``bound`` is a cost that no plan can beat; for RECHECKED and for the bound of
+    NOT_PROVEN it is the least over ``leaves``, whose ranges together cover every
+    case. ``sources`` lists offer ids, then offcut marks, in the order of the
+    ranges; ``step`` is the working step that the duals were checked at.
+    ``stopped_by`` is blank when the search ended by itself.
+    """
+
+    sources: tuple[str, ...]
+    status: Status
+    denominator: int
+    step: Length
+    leaves: tuple[Leaf, ...]
+    bound: int
+    cost: int
+    stopped_by: str = ""
+    rounds: int = 0
+    patterns: int = 0
+    nodes: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupPlan:
+    """The bars of one group, and its proof with the chosen merchants' offers."""
+
+    title: str
+    goal: Goal
+    bars: tuple[CutBar, ...]
+    proof: Proof
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MerchantCase:
+    """What buying from exactly these charging merchants costs at least.
+
+    ``merchants`` are those with a delivery charge or a minimum order that are
+    bought from; merchants without such charges are open in every case.
+    ``proofs`` bound every money group, in group order; they may allow more
+    sources than the case does, never fewer.
+    """
+
+    merchants: tuple[str, ...]
+    proofs: tuple[Proof, ...]
+    charges: Money
+    bound: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forgone:
+    """What an offer that is too long to carry would save, were it delivered or cut by the merchant."""
+
+    group: str
+    offers: tuple[str, ...]
+    saving: int
+    goal: Goal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """The answer to a Job.
+
+    ``status`` speaks of the money of all priced groups together, delivery and
+    minimum orders included; ``bound`` and ``cost`` are that money.
+    """
+
+    job_name: str
+    groups: tuple[GroupPlan, ...]
+    cases: tuple[MerchantCase, ...]
+    status: Status
+    bound: Money
+    cost: Money
+    forgone: tuple[Forgone, ...] = ()
+    stopped_by: str = ""
+
+    @property
+    def bars(self) -> Iterator[CutBar]:
+        """Every bar, group by group."""
+        return (bar for group in self.groups for bar in group.bars)
+
+    @property
+    def possible_saving(self) -> Money:
+        """Money that is not excluded: 0 when proven."""
+        return 0 if self.status is not Status.NOT_PROVEN else self.cost - self.bound

@@ -1,0 +1,182 @@
+"""What the workshop says once: saw, trims, what is worth keeping, merchants, tax, carry.
+
+Every default comes from the trade and is the workshop's to change; the defaults
+that a workshop file left standing are listed by the reader as assumptions.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from cutplan.sections.section import Family
+from cutplan.units import MM, Length, Money
+
+
+class Clamp(Enum):
+    """Which side of a cut the workshop's vice can hold."""
+
+    BAR_SIDE = "bar side"
+    EITHER_SIDE = "either side"
+
+
+class LengthMeant(Enum):
+    """Which length a mitred part is given by."""
+
+    LONG_POINT = "long point"
+    CENTRE_LINE = "centre line"
+    SHORT_POINT = "short point"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Saw:
+    """The saw and how a bar end is treated before the first part. Lengths in nm.
+
+    ``end_trim`` is what a mill end loses before use; with
+    ``end_trim_includes_cut`` the squaring cut's kerf is part of it, otherwise
+    the kerf comes on top. ``safe_hold`` is the shortest length the vice may
+    hold while cutting (0: no limit).
+    """
+
+    kerf: Length = 2_500_000
+    end_trim: Length = 10 * MM
+    end_trim_includes_cut: bool = True
+    mill_ends_accepted: bool = False
+    safe_hold: Length = 120 * MM
+    clamp: Clamp = Clamp.BAR_SIDE
+
+    def __post_init__(self) -> None:
+        if self.kerf < 0 or self.end_trim < 0 or self.safe_hold < 0:
+            raise ValueError("kerf, end trim and safe hold are not negative")
+        if self.end_trim_includes_cut and 0 < self.end_trim < self.kerf:
+            raise ValueError("an end trim that includes its cut is at least one kerf, or 0")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Merchant:
+    """A merchant's terms; amounts in millionths of the currency, on the same tax basis as the prices.
+
+    ``cut_charge`` is per cut the merchant makes; no plan asks the merchant for cuts yet.
+    """
+
+    name: str
+    delivers: bool = False
+    delivery: Money = 0
+    minimum_order: Money = 0
+    cut_charge: Money = 0
+
+    def __post_init__(self) -> None:
+        if min(self.delivery, self.minimum_order, self.cut_charge) < 0:
+            raise ValueError(f"{self.name}: charges are not negative")
+
+    @property
+    def has_fixed_charge(self) -> bool:
+        """True when buying anything here costs more than the bars do."""
+        return self.delivery > 0 or self.minimum_order > 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workshop:
+    """Everything that holds for all jobs of one workshop.
+
+    Parameters
+    ----------
+    name
+        Shown on the sheets; may be blank.
+    unit
+        Unit of bare numbers and of the sheets: ``mm`` or ``in``.
+    currency
+        ISO 4217 code, e.g. ``EUR``.
+    tax_millionths
+        Tax rate, e.g. 200000 for 20 %.
+    prices_include_tax
+        Whether prices, delivery and minimum orders were typed with the tax in them.
+    minus_tolerance
+        How much shorter than its nominal length a stock length may come, by family. [nm]
+    keep
+        Shortest left over worth keeping, by family. [nm]
+    offcut_value_per_mm
+        What a kept offcut is worth per millimetre, by family; 0 unless said. [millionths of the currency]
+    longest_carry
+        Longest piece that can be brought home; 0 is no limit. [nm]
+    standards
+        The standard of a section whose line names none, by family.
+    default_finish
+        The finish of a line that names none.
+    mitre_length
+        Which length a mitred part is given by when its line does not say.
+    density
+        Density of the steel. [kg/m3]
+    """
+
+    name: str = ""
+    unit: str = "mm"
+    currency: str = "EUR"
+    tax_millionths: int = 0
+    prices_include_tax: bool = False
+    saw: Saw = field(default_factory=Saw)
+    minus_tolerance: tuple[tuple[Family, Length], ...] = ()
+    keep: tuple[tuple[Family, Length], ...] = ()
+    offcut_value_per_mm: tuple[tuple[Family, Money], ...] = ()
+    longest_carry: Length = 0
+    standards: tuple[tuple[Family, str], ...] = ()
+    default_finish: str = "black"
+    mitre_length: LengthMeant = LengthMeant.LONG_POINT
+    density: int = 7850
+    merchants: tuple[Merchant, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.unit not in ("mm", "in"):
+            raise ValueError("the workshop's unit is mm or in")
+        if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
+            raise ValueError("a merchant is named twice")
+
+    def keep_length(self, family: Family) -> Length:
+        """Shortest left over of this family that goes on the rack. [nm]"""
+        return dict(self.keep).get(family, DEFAULT_KEEP[family])
+
+    def counted_on(self, family: Family, nominal: Length) -> Length:
+        """Length counted on: nominal less the minus tolerance of the family. [nm]"""
+        return nominal - dict(self.minus_tolerance).get(family, 0)
+
+    def offcut_value(self, family: Family) -> Money:
+        """Value of a kept offcut per millimetre. [millionths of the currency]"""
+        return dict(self.offcut_value_per_mm).get(family, 0)
+
+    def standard(self, family: Family) -> str:
+        """Standard of a section whose line names none."""
+        return dict(self.standards).get(family, DEFAULT_STANDARD[family])
+
+    def merchant(self, name: str) -> Merchant:
+        """Terms of a merchant; one that is not listed has no charges and does not deliver."""
+        for merchant in self.merchants:
+            if merchant.name == name:
+                return merchant
+        return Merchant(name=name)
+
+
+_TUBE_AND_ANGLE_KEEP = 300 * MM
+_SOLID_KEEP = 150 * MM
+
+DEFAULT_KEEP: dict[Family, Length] = {
+    Family.SHS: _TUBE_AND_ANGLE_KEEP,
+    Family.RHS: _TUBE_AND_ANGLE_KEEP,
+    Family.CHS: _TUBE_AND_ANGLE_KEEP,
+    Family.EA: _TUBE_AND_ANGLE_KEEP,
+    Family.UA: _TUBE_AND_ANGLE_KEEP,
+    Family.FLAT: _SOLID_KEEP,
+    Family.SQUARE: _SOLID_KEEP,
+    Family.ROUND: _SOLID_KEEP,
+}
+"""Shortest left over worth keeping; from memory, common practice, no source."""
+
+DEFAULT_STANDARD: dict[Family, str] = {
+    Family.SHS: "EN 10219-2",
+    Family.RHS: "EN 10219-2",
+    Family.CHS: "EN 10219-2",
+    Family.EA: "EN 10056-1",
+    Family.UA: "EN 10056-1",
+    Family.FLAT: "EN 10058",
+    Family.SQUARE: "EN 10059",
+    Family.ROUND: "EN 10060",
+}

@@ -1,0 +1,90 @@
+"""The one way a user is told that something in their input is wrong.
+
+Value parsers raise :class:`Refused`; whoever knows the place turns it into a
+:class:`Problem`; a reader collects every Problem and raises them together as
+:class:`ProblemsFound`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+SHOWN_AT_ONCE = 20
+
+
+class Refused(ValueError):
+    """A text that cannot be understood, before its place is known.
+
+    Parameters
+    ----------
+    found
+        What was read, as typed.
+    accepted
+        What would be accepted instead, with an example that really is.
+    hint
+        One likely repair; blank when none is likely.
+    """
+
+    def __init__(self, found: str, accepted: str, hint: str = "") -> None:
+        super().__init__(f'found "{found}". Accepted: {accepted}')
+        self.found = found
+        self.accepted = accepted
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One thing that is wrong, placed in the words of the file it is in.
+
+    ``where`` names file, sheet, row and column as a spreadsheet shows them;
+    ``found`` is the cell as typed (or a whole statement when ``found_is_text``
+    is false); ``accepted`` says what would pass.
+    """
+
+    where: str
+    found: str
+    accepted: str
+    hint: str = ""
+    found_is_text: bool = True
+
+    @classmethod
+    def at(cls, where: str, refused: Refused) -> Problem:
+        """Place a refusal."""
+        return cls(where=where, found=refused.found, accepted=refused.accepted, hint=refused.hint)
+
+    def __str__(self) -> str:
+        found = f'"{self.found}"' if self.found_is_text else self.found
+        lines = [f"{self.where}: found {found}.", f"Accepted: {self.accepted}."]
+        if self.hint:
+            lines.append(f"hint: {self.hint}")
+        return "\n".join(lines)
+
+
+class ProblemsFound(Exception):
+    """Input was refused; ``problems`` holds all that was found, in reading order."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(problems_text(self.problems))
+
+
+class NoPlan(Exception):
+    """The input is sound but no plan can answer it; the message says which part and why."""
+
+
+def problems_text(problems: tuple[Problem, ...], shown: int = SHOWN_AT_ONCE) -> str:
+    """All problems as text: the first ``shown`` of them, and the total when there are more."""
+    blocks = [str(problem) for problem in problems[:shown]]
+    if len(problems) > shown:
+        blocks.append(f"... {len(problems)} problems in all, the first {shown} are shown.")
+    return "\n".join(blocks)
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """The known word most like ``word`` as a hint, or blank when none is near."""
+    from difflib import get_close_matches
+
+    by_lower = {name.lower(): name for name in known}
+    close = get_close_matches(word.lower(), by_lower, n=1, cutoff=0.6)
+    return f'did you mean "{by_lower[close[0]]}"?' if close else ""

@@ -1,0 +1,1 @@
+"""Sections: families, spelling of designations, and area, mass and surface per metre."""

@@ -1,0 +1,103 @@
+"""What a section is: one cross-section as sold, to one standard."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from cutplan.units import Length, Mass
+
+
+class Family(Enum):
+    """Families of sections; the value is the word a designation starts with."""
+
+    SHS = "SHS"
+    RHS = "RHS"
+    CHS = "CHS"
+    EA = "EA"
+    UA = "UA"
+    FLAT = "FL"
+    SQUARE = "SQ"
+    ROUND = "RD"
+
+    @property
+    def title(self) -> str:
+        """The family in words, for headings."""
+        return _TITLES[self]
+
+
+_TITLES = {
+    Family.SHS: "square hollow section",
+    Family.RHS: "rectangular hollow section",
+    Family.CHS: "circular hollow section",
+    Family.EA: "equal angle",
+    Family.UA: "unequal angle",
+    Family.FLAT: "flat bar",
+    Family.SQUARE: "square bar",
+    Family.ROUND: "round bar",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A cross-section to one standard; the pair (designation, standard) is its identity.
+
+    Parameters
+    ----------
+    family
+        One of :class:`Family`.
+    designation
+        Canonical spelling, e.g. ``SHS 40x40x3``; dimensions in mm.
+    standard
+        E.g. ``EN 10219-2``.
+    height, width
+        Outside dimensions, height >= width; both the diameter for round sections, legs for angles,
+        wide side and thickness for a flat. [nm]
+    thickness
+        Wall or leg or flat thickness; equal to the height for solid square and round. [nm]
+    area_um2
+        Cross-section area. [square micrometres]
+    mass_per_metre
+        [mg/m]
+    surface_mm2_per_metre
+        Outside surface to be painted. [square millimetres per metre of length]
+    density
+        The density the mass was computed with. [kg/m3]
+    source
+        Where the numbers come from, in words: formula and radii, or table.
+    listed
+        False when no table here lists the size and only the formula stands behind it.
+    """
+
+    family: Family
+    designation: str
+    standard: str
+    height: Length
+    width: Length
+    thickness: Length
+    area_um2: int
+    mass_per_metre: Mass
+    surface_mm2_per_metre: int
+    density: int
+    source: str
+    listed: bool = True
+
+    def __post_init__(self) -> None:
+        if not 0 < self.thickness <= self.width <= self.height:
+            raise ValueError(f"{self.designation}: dimensions out of order")
+        if self.area_um2 <= 0 or self.mass_per_metre <= 0 or self.surface_mm2_per_metre <= 0:
+            raise ValueError(f"{self.designation}: area, mass and surface are more than 0")
+
+    @property
+    def key(self) -> str:
+        """Designation with its standard, as groups are keyed and sheets are headed."""
+        return f"{self.designation} to {self.standard}"
+
+    @property
+    def mitre_depths(self) -> tuple[Length, ...]:
+        """The depths a mitre can run across: one for square and round sections, else both sides. [nm]"""
+        return (self.height,) if self.height == self.width else (self.height, self.width)
+
+    def mass_of(self, length: Length) -> Mass:
+        """Mass of a piece, rounded to the nearest milligram."""
+        return (self.mass_per_metre * length + 500_000_000) // 1_000_000_000
