@@ -78,7 +78,11 @@ _SAME_UNIT = {
 _QUOTES = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "–": "-", "−": "-", "\u00a0": " "})
 _GLYPHS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
-_NUMBER = r"(?:(?P<whole>\d+)(?:\s+|-)(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<fnum>\d+)\s*/\s*(?P<fden>\d+)|(?P<dec>\d+\.\d+|\d+|\.\d+))"
+_NUMBER = (
+    r"(?:(?P<whole>\d+)(?:\s+|-)(?P<num>\d+)\s*/\s*(?P<den>\d+)"
+    r"|(?P<fnum>\d+)\s*/\s*(?P<fden>\d+)"
+    r"|(?P<dec>\d+\.\d+|\d+|\.\d+))"
+)
 _AMOUNT = re.compile(_NUMBER + r"\s*(?P<unit>[A-Za-z]+|\"|'{1,2})?")
 _COMMA = re.compile(r"\d,\d")
 

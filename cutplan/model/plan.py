@@ -172,7 +172,6 @@ class Proof:
     step: Length
     leaves: tuple[Leaf, ...]
     bound: int
-    cost: int
     stopped_by: str = ""
     rounds: int = 0
     patterns: int = 0
@@ -194,12 +193,14 @@ class MerchantCase:
     """What buying from exactly these charging merchants costs at least.
 
     ``merchants`` are those with a delivery charge or a minimum order that are
-    bought from; merchants without such charges are open in every case.
-    ``proofs`` bound every money group, in group order; they may allow more
-    sources than the case does, never fewer.
+    bought from; merchants without such charges are open in every case. With
+    ``and_more`` the case stands for every larger set of them too. ``proofs``
+    bound every money group, in group order; they may allow more sources than
+    the case does, never fewer.
     """
 
     merchants: tuple[str, ...]
+    and_more: bool = False
     proofs: tuple[Proof, ...]
     charges: Money
     bound: Money
