@@ -1,0 +1,408 @@
+"""What a plan adds up to: lengths, mass, money, order lines and shares of assemblies.
+
+Pure functions of Job and Plan, used by whatever prints or stores a total, so
+that no two places can disagree. Lengths in nanometres, mass in milligrams,
+money in millionths of the currency.
+
+Three lengths must not be mixed up. *Bought* length is nominal, as ordered.
+*Drawn* length is what the bars used are counted on for; it splits without rest
+into parts, left over to keep, scrap, and kerf and trim. A *part's* length is
+its long point length.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TypeVar
+
+from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
+from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
+from cutplan.sections.section import Section
+from cutplan.units import CURRENCY, Length, Mass, Money, round_half_up
+
+CENT: Money = CURRENCY // 100
+
+_Source = TypeVar("_Source", StockLength, Offcut)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionTotal:
+    """One group of the plan: a section in one grade and finish.
+
+    Parameters
+    ----------
+    grade
+        Blank when a part of the group leaves its grade open.
+    bought_length, bought_mass
+        Nominal, as ordered.
+    drawn_length, drawn_mass
+        Of all bars used, by the length counted on; equal to parts, kept, scrap, and kerf and trim together.
+    part_mass
+        By the mean of long and short point; see :func:`finished_mass`.
+    kerf_and_trim_mass
+        What the saw and the end trims take, and the wedges cut off at mitres.
+    money
+        Price of the bars bought; None when the group is planned by mass and left out of the money.
+    offcuts_used_value, offcuts_kept_value
+        Book value of the offcuts used up; value of the offcuts kept.
+    """
+
+    section: Section
+    grade: str
+    finish: str
+    goal: Goal
+    bars_bought: int
+    bought_length: Length
+    bought_mass: Mass
+    offcuts_used: int
+    offcuts_used_length: Length
+    drawn_length: Length
+    drawn_mass: Mass
+    pieces: int
+    part_length: Length
+    part_mass: Mass
+    offcuts_kept: int
+    kept_length: Length
+    kept_mass: Mass
+    scrap_length: Length
+    scrap_mass: Mass
+    kerf_and_trim_length: Length
+    kerf_and_trim_mass: Mass
+    money: Money | None
+    offcuts_used_value: Money
+    offcuts_kept_value: Money
+
+    @property
+    def material_used(self) -> Fraction:
+        """Part length over drawn length."""
+        return Fraction(self.part_length, self.drawn_length)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AssemblyTotal:
+    """One assembly of the parts list; a blank name gathers the parts that name none.
+
+    ``money`` is the assembly's share of the bars bought: each group's money is
+    shared by part length, and the shares of a group add up to its money. Parts
+    of groups that are left out of the money count nothing.
+    """
+
+    assembly: str
+    pieces: int
+    part_length: Length
+    part_mass: Mass
+    money: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderLine:
+    """So many lengths of one offer.
+
+    ``price_each`` is None when the price list has no price; ``money`` is None
+    when the group is left out of the money. ``length`` is nominal.
+    """
+
+    offer: str
+    merchant: str
+    section: Section
+    grade: str
+    finish: str
+    length: Length
+    count: int
+    price_each: Money | None
+    money: Money | None
+    mass: Mass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MerchantOrder:
+    """What is bought from one merchant; money on the tax basis of the price list.
+
+    ``delivery`` and ``shortfall`` (what is missing to the minimum order and is
+    charged all the same) are 0 where no priced group buys here.
+    """
+
+    merchant: str
+    lines: tuple[OrderLine, ...]
+    bars: Money
+    delivery: Money
+    shortfall: Money
+    mass: Mass
+
+    @property
+    def money(self) -> Money:
+        """Bars, delivery and shortfall."""
+        return self.bars + self.delivery + self.shortfall
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoneySummary:
+    """Money to pay, and apart from it what offcuts were worth.
+
+    ``bars``, ``delivery``, ``shortfall`` and their sum ``subtotal`` are exact
+    and on the tax basis of the price list. ``net``, ``tax`` and ``to_pay`` are
+    whole cents, each total rounded once, half up, and net + tax = to_pay.
+    """
+
+    bars: Money
+    delivery: Money
+    shortfall: Money
+    subtotal: Money
+    net: Money
+    tax: Money
+    to_pay: Money
+    tax_was_included: bool
+    offcuts_used_value: Money
+    offcuts_kept_value: Money
+    groups_left_out: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Totals:
+    """All totals of a plan. Lengths and masses are sums over ``sections``."""
+
+    sections: tuple[SectionTotal, ...]
+    assemblies: tuple[AssemblyTotal, ...]
+    orders: tuple[MerchantOrder, ...]
+    money: MoneySummary
+    bars_bought: int
+    bought_length: Length
+    bought_mass: Mass
+    offcuts_used: int
+    offcuts_kept: int
+    pieces: int
+    drawn_length: Length
+    drawn_mass: Mass
+    part_length: Length
+    part_mass: Mass
+    kept_length: Length
+    kept_mass: Mass
+    scrap_length: Length
+    scrap_mass: Mass
+    kerf_and_trim_length: Length
+    kerf_and_trim_mass: Mass
+
+    @property
+    def material_used(self) -> Fraction:
+        """Part length over drawn length."""
+        return Fraction(self.part_length, self.drawn_length)
+
+
+def totals_of(job: Job, plan: Plan) -> Totals:
+    """Every total of a plan.
+
+    Parameters
+    ----------
+    job, plan
+        The plan answers the job: its groups stand in the order of :func:`groups_of`.
+
+    Raises
+    ------
+    ValueError
+        When the groups of the plan are not those of the job, or a bar's source is not in its group.
+    """
+    groups = groups_of(job)
+    if [group.title for group in groups] != [planned.title for planned in plan.groups]:
+        raise ValueError("the plan has other groups than the job")
+    pairs = tuple(zip(groups, plan.groups, strict=True))
+    sections = tuple(_section_total(group, planned) for group, planned in pairs)
+    orders = _orders(job, pairs)
+
+    def added(name: str) -> int:
+        return sum(getattr(total, name) for total in sections)
+
+    return Totals(
+        sections=sections,
+        assemblies=_assemblies(job, groups, sections),
+        orders=orders,
+        money=_money(job, pairs, sections, orders),
+        bars_bought=added("bars_bought"),
+        bought_length=added("bought_length"),
+        bought_mass=added("bought_mass"),
+        offcuts_used=added("offcuts_used"),
+        offcuts_kept=added("offcuts_kept"),
+        pieces=added("pieces"),
+        drawn_length=added("drawn_length"),
+        drawn_mass=added("drawn_mass"),
+        part_length=added("part_length"),
+        part_mass=added("part_mass"),
+        kept_length=added("kept_length"),
+        kept_mass=added("kept_mass"),
+        scrap_length=added("scrap_length"),
+        scrap_mass=added("scrap_mass"),
+        kerf_and_trim_length=added("kerf_and_trim_length"),
+        kerf_and_trim_mass=added("kerf_and_trim_mass"),
+    )
+
+
+def finished_mass(part: Part) -> Mass:
+    """Mass of one finished piece. [mg]
+
+    The section's mass over the mean of long and short point: exact for a
+    section whose centroid lies midway across the mitre (tube, flat, square,
+    round); an angle's piece is a little lighter or heavier by which leg is long.
+    """
+    return part.section.mass_of((part.length + part.short_point) // 2)
+
+
+def rounded_to_cents(money: Fraction) -> Money:
+    """Money as whole cents, half up."""
+    return round_half_up(money / CENT) * CENT
+
+
+def _offers_bought(group: Group, planned: GroupPlan) -> list[StockLength]:
+    """The offer of each bar bought, bar by bar."""
+    known = {offer.id: offer for offer in group.offers}
+    return [_source(known, bar) for bar in planned.bars if bar.kind is SourceKind.BOUGHT]
+
+
+def _source(known: dict[str, _Source], bar: CutBar) -> _Source:
+    if bar.source not in known:
+        raise ValueError(f"bar {bar.number}: {bar.source} is no source of its group")
+    return known[bar.source]
+
+
+def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
+    section = group.section
+    bought = _offers_bought(group, planned)
+    offcuts = {offcut.mark: offcut for offcut in group.offcuts}
+    used = [_source(offcuts, bar) for bar in planned.bars if bar.kind is SourceKind.OFFCUT]
+    kept = [bar.drop for bar in planned.bars if bar.drop.fate is Fate.KEEP]
+    bought_length = sum(offer.length for offer in bought)
+    drawn_length = sum(bar.length for bar in planned.bars)
+    part_length = sum(part.length * part.quantity for part in group.parts)
+    kept_length = sum(drop.length for drop in kept)
+    scrap_length = sum(bar.drop.length for bar in planned.bars if bar.drop.fate is Fate.SCRAP)
+    drawn_mass = section.mass_of(drawn_length)
+    part_mass = sum(finished_mass(part) * part.quantity for part in group.parts)
+    kept_mass, scrap_mass = section.mass_of(kept_length), section.mass_of(scrap_length)
+    return SectionTotal(
+        section=section,
+        grade=group.grade,
+        finish=group.finish,
+        goal=planned.goal,
+        bars_bought=len(bought),
+        bought_length=bought_length,
+        bought_mass=sum(offer.mass for offer in bought),
+        offcuts_used=len(used),
+        offcuts_used_length=sum(offcut.length for offcut in used),
+        drawn_length=drawn_length,
+        drawn_mass=drawn_mass,
+        pieces=group.pieces,
+        part_length=part_length,
+        part_mass=part_mass,
+        offcuts_kept=len(kept),
+        kept_length=kept_length,
+        kept_mass=kept_mass,
+        scrap_length=scrap_length,
+        scrap_mass=scrap_mass,
+        kerf_and_trim_length=drawn_length - part_length - kept_length - scrap_length,
+        kerf_and_trim_mass=drawn_mass - part_mass - kept_mass - scrap_mass,
+        money=sum(offer.bar_price or 0 for offer in bought) if planned.goal is Goal.MONEY else None,
+        offcuts_used_value=sum(offcut.book_value for offcut in used),
+        offcuts_kept_value=sum(drop.value for drop in kept),
+    )
+
+
+def _assemblies(job: Job, groups: Iterable[Group], sections: Iterable[SectionTotal]) -> tuple[AssemblyTotal, ...]:
+    money = dict.fromkeys((part.assembly for part in job.parts), 0)
+    for group, total in zip(groups, sections, strict=True):
+        # Shares are differences of a rounded running share, so that they add up to the group's money exactly.
+        reached = 0
+        for part in group.parts:
+            before, reached = reached, reached + part.length * part.quantity
+            share = (total.money or 0) * reached // total.part_length - (total.money or 0) * before // total.part_length
+            money[part.assembly] += share
+    return tuple(
+        AssemblyTotal(
+            assembly=assembly,
+            pieces=sum(part.quantity for part in job.parts if part.assembly == assembly),
+            part_length=sum(part.length * part.quantity for part in job.parts if part.assembly == assembly),
+            part_mass=sum(finished_mass(part) * part.quantity for part in job.parts if part.assembly == assembly),
+            money=money[assembly],
+        )
+        for assembly in money
+    )
+
+
+def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
+    """Orders by merchant, in the order of the price list; lines likewise."""
+    count: dict[str, int] = {}
+    in_money: set[str] = set()
+    for group, planned in pairs:
+        for offer in _offers_bought(group, planned):
+            count[offer.id] = count.get(offer.id, 0) + 1
+            if planned.goal is Goal.MONEY:
+                in_money.add(offer.id)
+    lines: dict[str, list[OrderLine]] = {}
+    for offer in job.offers:
+        if offer.id in count:
+            number = count[offer.id]
+            lines.setdefault(offer.merchant, []).append(
+                OrderLine(
+                    offer=offer.id,
+                    merchant=offer.merchant,
+                    section=offer.section,
+                    grade=offer.grade,
+                    finish=offer.finish,
+                    length=offer.length,
+                    count=number,
+                    price_each=offer.bar_price,
+                    money=(offer.bar_price or 0) * number if offer.id in in_money else None,
+                    mass=offer.mass * number,
+                )
+            )
+    orders = []
+    for name, ordered in lines.items():
+        terms = job.workshop.merchant(name)
+        priced = any(line.money is not None for line in ordered)
+        bars = sum(line.money or 0 for line in ordered)
+        orders.append(
+            MerchantOrder(
+                merchant=name,
+                lines=tuple(ordered),
+                bars=bars,
+                delivery=terms.delivery if priced else 0,
+                shortfall=max(0, terms.minimum_order - bars) if priced else 0,
+                mass=sum(line.mass for line in ordered),
+            )
+        )
+    return tuple(orders)
+
+
+def _money(
+    job: Job,
+    pairs: Iterable[tuple[Group, GroupPlan]],
+    sections: Iterable[SectionTotal],
+    orders: Iterable[MerchantOrder],
+) -> MoneySummary:
+    orders, sections = tuple(orders), tuple(sections)
+    bars = sum(order.bars for order in orders)
+    delivery = sum(order.delivery for order in orders)
+    shortfall = sum(order.shortfall for order in orders)
+    subtotal = bars + delivery + shortfall
+    rate = Fraction(job.workshop.tax_millionths, 1_000_000)
+    if job.workshop.prices_include_tax:
+        to_pay = rounded_to_cents(Fraction(subtotal))
+        tax = rounded_to_cents(subtotal * rate / (1 + rate))
+        net = to_pay - tax
+    else:
+        net = rounded_to_cents(Fraction(subtotal))
+        tax = rounded_to_cents(subtotal * rate)
+        to_pay = net + tax
+    priced = [total for total in sections if total.goal is Goal.MONEY]
+    return MoneySummary(
+        bars=bars,
+        delivery=delivery,
+        shortfall=shortfall,
+        subtotal=subtotal,
+        net=net,
+        tax=tax,
+        to_pay=to_pay,
+        tax_was_included=job.workshop.prices_include_tax,
+        offcuts_used_value=sum(total.offcuts_used_value for total in priced),
+        offcuts_kept_value=sum(total.offcuts_kept_value for total in priced),
+        groups_left_out=tuple(group.title for group, planned in pairs if planned.goal is Goal.MASS),
+    )
