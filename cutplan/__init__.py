@@ -1,0 +1,36 @@
+"""cutplan: what steel to buy, where to cut it, and how cheapest is known.
+
+The library face is three functions; each does what the command of the same
+name does, with values in place of words::
+
+    from cutplan import plan, read_job, verify
+
+    job = read_job("inputs/garden-trailer.csv")
+    answer = plan(job)
+    assert verify((job, answer)) == ()
+
+They are loaded when first used, so that importing the package costs nothing.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from cutplan.actions import plan, read_job, verify
+
+    __version__: str
+
+__all__ = ["__version__", "plan", "read_job", "verify"]
+
+
+def __getattr__(name: str) -> Any:
+    if name == "__version__":
+        from importlib.metadata import version
+
+        return version("cutplan")
+    if name in ("plan", "read_job", "verify"):
+        from cutplan import actions
+
+        return getattr(actions, name)
+    raise AttributeError(f"module 'cutplan' has no attribute {name!r}")

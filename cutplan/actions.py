@@ -1,0 +1,321 @@
+"""One function per thing a person can do; every room meets here and nowhere else.
+
+The command line and a program that imports cutplan call the same functions.
+What is wrong with the input is raised as :class:`~cutplan.problems.ProblemsFound`,
+an input that no plan can answer as :class:`~cutplan.problems.NoPlan`. The rooms
+are imported inside the functions, because some of them load large libraries.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.model import Job, Plan
+    from cutplan.sections.section import Section
+
+TIME_LIMIT = 120.0
+"""Seconds after which a search stops with the best plan found. Counters bind first on a usual job."""
+
+PLAN_FILE = "plan.json"
+WORKBOOK = "plan.xlsx"
+LOCK_FILE = "cutplan.lock"
+
+
+class CheckFailed(Exception):
+    """A plan did not pass the checker, so it is not handed out; ``failures`` says what does not hold.
+
+    This is a fault in the program, not in the input.
+    """
+
+    def __init__(self, failures: Sequence[str]) -> None:
+        self.failures = tuple(failures)
+        lines = ["The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"]
+        super().__init__("\n".join([*lines, *self.failures]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupFound:
+    """What a list asks for in one group, and what there is to cut it from.
+
+    ``length`` in nm, ``mass`` in mg, both of the parts alone; ``offers`` counts the stock lengths that can be
+    brought home, ``too_long`` those that cannot; ``priced`` is false when an offer has no price.
+    """
+
+    title: str
+    parts: int
+    pieces: int
+    length: int
+    mass: int
+    offers: int
+    too_long: int
+    offcuts: int
+    priced: bool
+
+
+def read_job(
+    parts: Path | str,
+    *,
+    workshop: Path | str | None = None,
+    prices: Path | str | None = None,
+    rack: Path | str | None = None,
+    stock: Sequence[str] = (),
+) -> Job:
+    """Read a parts list and all that belongs to it.
+
+    Parameters
+    ----------
+    parts
+        Parts list, csv or xlsx.
+    workshop
+        Workshop file; without it, the one found from the folder of the list upwards.
+    prices, rack
+        Price list and rack file, csv or xlsx; without them, those the workshop file names.
+    stock
+        Stock lengths without a price, such as ``SHS 40x40x3: 6000``.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with the input, placed, all at once.
+    """
+    from cutplan import reading
+
+    return reading.read_job(
+        Path(parts),
+        workshop=Path(workshop) if workshop else None,
+        prices=Path(prices) if prices else None,
+        rack=Path(rack) if rack else None,
+        stock=stock,
+    )
+
+
+def check(job: Job) -> tuple[GroupFound, ...]:
+    """What a list asks for, group by group, before anything is planned."""
+    from cutplan.model import groups_of, within_carry
+
+    found = []
+    for group in groups_of(job):
+        carried = sum(within_carry(offer, job.workshop) for offer in group.offers)
+        length = sum(part.quantity * part.length for part in group.parts)
+        found.append(
+            GroupFound(
+                title=group.title,
+                parts=len(group.parts),
+                pieces=group.pieces,
+                length=length,
+                mass=group.section.mass_of(length),
+                offers=carried,
+                too_long=len(group.offers) - carried,
+                offcuts=len(group.offcuts),
+                priced=group.priced,
+            )
+        )
+    return tuple(found)
+
+
+def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None) -> Plan:
+    """Plan a job for the least money and let the checker confirm it.
+
+    Parameters
+    ----------
+    job
+        As :func:`read_job` gives it.
+    time_limit
+        Seconds after which the best plan found so far is returned; its ``stopped_by`` says so.
+    progress
+        Is told in a few words what is being done.
+
+    Raises
+    ------
+    NoPlan
+        When no plan can answer the job; the message says which part and why.
+    CheckFailed
+        When the checker does not confirm the plan.
+    """
+    from cutplan import buying
+
+    answer = buying.plan_job(job, time_limit=time_limit, progress=progress)
+    _confirm(job, answer)
+    return answer
+
+
+def verify(subject: Path | str | tuple[Job, Plan]) -> tuple[str, ...]:
+    """Let the checker judge a plan: a plan.json written earlier, or a job and its plan.
+
+    Returns
+    -------
+    tuple of str
+        What does not hold; empty when plan and proof hold.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file.
+    """
+    from cutplan import checking
+
+    job, answer = subject if isinstance(subject, tuple) else _read_plan(Path(subject))
+    return checking.check(job, answer)
+
+
+def write_plan(job: Job, plan: Plan, folder: Path | str) -> tuple[Path, ...]:
+    """Write plan.json and plan.xlsx into a folder, each replaced as a whole, and name them.
+
+    Raises
+    ------
+    CheckFailed
+        When the checker does not confirm the plan; nothing is written.
+    ProblemsFound
+        When another run is writing there, a file is open elsewhere or the folder cannot be written.
+    """
+    _confirm(job, plan)
+    with _reserved(Path(folder)):
+        return _write_files(job, plan, Path(folder))
+
+
+def plan_into(
+    job: Job, folder: Path | str, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None
+) -> tuple[Plan, tuple[Path, ...]]:
+    """Plan a job and write it, the folder kept to this run from before the search.
+
+    So a folder that is in use, or a workbook that is open elsewhere, is told before the search and not after it.
+    Raises what :func:`plan` and :func:`write_plan` raise; the folder is then as it was.
+    """
+    with _reserved(Path(folder)):
+        answer = plan(job, time_limit=time_limit, progress=progress)
+        return answer, _write_files(job, answer, Path(folder))
+
+
+def section(text: str, *, standard: str | None = None) -> Section:
+    """A section by its designation, to ``standard`` or to the usual standard of its family.
+
+    Raises
+    ------
+    ProblemsFound
+        When the designation or the standard cannot be understood.
+    """
+    from cutplan import sections
+    from cutplan.model import Workshop
+
+    try:
+        return sections.read_section(text, standard=standard, standard_of=Workshop().standard)
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("section", refused)]) from None
+
+
+def output_folder(parts: Path | str) -> Path:
+    """Where a plan goes when nothing is said: ``reports/<name of the list>`` under the current folder."""
+    return Path("reports") / Path(parts).stem
+
+
+def _confirm(job: Job, answer: Plan) -> None:
+    from cutplan import checking
+
+    failures = checking.check(job, answer)
+    if failures:
+        raise CheckFailed(failures)
+
+
+def _read_plan(path: Path) -> tuple[Job, Plan]:
+    from cutplan import planfile
+
+    return planfile.read(path)
+
+
+def _write_files(job: Job, answer: Plan, folder: Path) -> tuple[Path, ...]:
+    """Both files under temporary names first, so that a failure in either leaves the folder as it was."""
+    from cutplan import planfile
+    from cutplan.reports import workbook
+
+    ready: list[tuple[Path, Path]] = []
+    try:
+        for name, write in ((PLAN_FILE, planfile.write), (WORKBOOK, workbook.write_workbook)):
+            target = folder / name
+            temporary = folder / f".{os.getpid()}.{name}"
+            ready.append((temporary, target))
+            write(job, answer, temporary)
+            with temporary.open("rb+") as written:
+                os.fsync(written.fileno())
+        for temporary, target in ready:
+            os.replace(temporary, target)
+    except OSError as error:
+        raise ProblemsFound([_not_written(folder, error)]) from error
+    finally:
+        for temporary, _ in ready:
+            temporary.unlink(missing_ok=True)
+    return tuple(target for _, target in ready)
+
+
+def _not_written(folder: Path, error: OSError) -> Problem:
+    return Problem(
+        where=str(folder),
+        found=f"it cannot be written ({error.strerror or error})",
+        found_is_text=False,
+        accepted="a folder that can be written, with no file of it open elsewhere",
+        hint="close the workbook if it is open, or name another folder with --out",
+    )
+
+
+@contextmanager
+def _reserved(folder: Path) -> Iterator[None]:
+    """Keep a folder to this run by a lock file that only one run can make; tidy up after a failure."""
+    made = [path for path in (folder, *folder.parents) if not path.exists()]
+    lock = folder / LOCK_FILE
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle = os.open(lock, os.O_CREAT | os.O_EXCL | os.O_WRONLY)
+    except FileExistsError as error:
+        if not lock.exists():
+            raise ProblemsFound([_not_written(folder, error)]) from None
+        raise ProblemsFound([_in_use(folder, lock)]) from None
+    except OSError as error:
+        raise ProblemsFound([_not_written(folder, error)]) from error
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(f"process {os.getpid()}\n")
+        _refuse_open_workbook(folder)
+        yield
+    finally:
+        lock.unlink(missing_ok=True)
+        with suppress(OSError):  # a folder that this run made goes again while it is still empty
+            for path in made:
+                path.rmdir()
+
+
+def _in_use(folder: Path, lock: Path) -> Problem:
+    try:
+        holder = lock.read_text(encoding="utf-8", errors="replace").strip()
+    except OSError:
+        holder = ""
+    return Problem(
+        where=str(folder),
+        found=f"another run is writing here ({holder or 'process not named'})",
+        found_is_text=False,
+        accepted="one run at a time in one folder",
+        hint=f"wait for it, or name another folder with --out; if no run is going on, one was cut short: delete {lock}",
+    )
+
+
+def _refuse_open_workbook(folder: Path) -> None:
+    """Spreadsheet programs leave an owner file beside a workbook while it is open; a plan under it would mislead."""
+    for owner in (folder / f".~lock.{WORKBOOK}#", folder / f"~${WORKBOOK}"):
+        if owner.exists():
+            raise ProblemsFound(
+                [
+                    Problem(
+                        where=str(folder / WORKBOOK),
+                        found="it is open in a spreadsheet program",
+                        found_is_text=False,
+                        accepted="a workbook that is closed, so that the new plan can take its place",
+                        hint=f"close it and run again; if it is not open anywhere, delete {owner}",
+                    )
+                ]
+            )

@@ -1,0 +1,366 @@
+"""The command line: words around :mod:`cutplan.actions`, and nothing else.
+
+Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wrong usage, 3 no plan possible,
+4 the checker refused, 5 stopped with a plan, 70 a fault in the program, 130 stopped without a plan.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from cutplan import actions
+from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.model import Job
+    from cutplan.sections.section import Section
+
+DONE = 0
+BAD_INPUT = 1
+NO_PLAN = 3
+CHECK_REFUSED = 4
+STOPPED_WITH_PLAN = 5
+PROGRAM_FAULT = 70
+STOPPED = 130
+
+app = typer.Typer(
+    name="cutplan",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="Plan what steel to buy and where to cut it, for the least money, and say how cheapest is known.",
+    epilog="It plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
+)
+
+PartsList = Annotated[Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False)]
+WorkshopFile = Annotated[
+    Path | None,
+    typer.Option("--workshop", metavar="FILE", help="Workshop file; else the nearest one from the list upwards."),
+]
+PriceList = Annotated[
+    Path | None,
+    typer.Option("--prices", metavar="FILE", help="Price list, csv or xlsx; else the one the workshop file names."),
+]
+RackFile = Annotated[
+    Path | None,
+    typer.Option("--rack", metavar="FILE", help="Offcuts on hand, csv or xlsx; else the file the workshop names."),
+]
+Stock = Annotated[
+    list[str] | None,
+    typer.Option("--stock", metavar="TEXT", help='A stock length without a price, "SHS 40x40x3: 6000"; repeatable.'),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the result, or what is wrong, as JSON on stdout.")]
+Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a fault in the program.")]
+
+
+def main() -> None:
+    """Entry point of the ``cutplan`` command."""
+    app()
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"cutplan {version('cutplan')}")
+        raise typer.Exit(DONE)
+
+
+@app.callback()
+def _all_commands(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def plan(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    stock: Stock = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FOLDER", help="Where the plan goes; else reports/<name of the list>/."),
+    ] = None,
+    time_limit: Annotated[
+        float, typer.Option("--time-limit", min=1.0, help="Seconds after which the best plan so far is taken.")
+    ] = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Plan what to buy and where to cut.
+
+    Writes plan.xlsx and plan.json, and prints what to buy, what is left over, weight and cost.
+    """
+    with _answering(as_json, debug):
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        folder = out or actions.output_folder(parts)
+        progress = _say if sys.stderr.isatty() else None
+        answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress)
+        if as_json:
+            from cutplan import planfile
+
+            _print_json(planfile.to_document(job, answer))
+        else:
+            from cutplan.reports import terminal
+
+            typer.echo(terminal.summary(job, answer, _width()))
+        _say("Written: " + ", ".join(str(file) for file in files))
+        if answer.stopped_by:
+            raise typer.Exit(STOPPED_WITH_PLAN)
+
+
+@app.command()
+def check(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    stock: Stock = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Read and report only.
+
+    Reads a parts list and all that belongs to it, prints what was understood, and plans nothing.
+    """
+    with _answering(as_json, debug):
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        found = actions.check(job)
+        if as_json:
+            _print_json(_check_document(job, found))
+        else:
+            typer.echo(_check_text(job, found))
+
+
+@app.command()
+def section(
+    designation: Annotated[str, typer.Argument(help='As the trade writes it, e.g. "SHS 40x40x3".', show_default=False)],
+    standard: Annotated[
+        str | None, typer.Option("--standard", metavar="TEXT", help="Standard; else the usual one of the family.")
+    ] = None,
+    length: Annotated[
+        str | None, typer.Option("--length", metavar="TEXT", help='Also the mass of this length, e.g. "6.5 m".')
+    ] = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Show a section and its weight.
+
+    Prints its spelling, standard, area, mass and surface per metre, and where they come from.
+    """
+    with _answering(as_json, debug):
+        found = actions.section(designation, standard=standard)
+        piece = _typed_length(length) if length is not None else None
+        if as_json:
+            _print_json(_section_document(found, piece))
+        else:
+            typer.echo(_section_text(found, piece))
+
+
+@app.command()
+def verify(
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False)],
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Check a plan made earlier.
+
+    The independent checker goes over every bar, every sum and the proof in a plan.json.
+    """
+    with _answering(as_json, debug):
+        failures = actions.verify(plan_file)
+        if as_json:
+            _print_json({"holds": not failures, "failures": list(failures)})
+        elif failures:
+            typer.echo("\n".join([f"{plan_file}: does not hold", *failures]))
+        else:
+            typer.echo(f"{plan_file}: holds")
+        if failures:
+            raise typer.Exit(CHECK_REFUSED)
+
+
+@contextmanager
+def _answering(as_json: bool, debug: bool) -> Iterator[None]:
+    """Turn what went wrong into words (or JSON) and an exit code; a trace only where one was asked for."""
+    try:
+        yield
+    except ProblemsFound as found:
+        _tell(found.problems, as_json)
+        raise typer.Exit(BAD_INPUT) from None
+    except NoPlan as none:
+        _tell((Problem(where="plan", found=str(none), accepted="", found_is_text=False),), as_json)
+        raise typer.Exit(NO_PLAN) from None
+    except actions.CheckFailed as failed:
+        _tell((Problem(where="check", found=str(failed), accepted="", found_is_text=False),), as_json)
+        raise typer.Exit(CHECK_REFUSED) from None
+    except KeyboardInterrupt:
+        _say("Stopped before there was a plan; nothing was written.")
+        raise typer.Exit(STOPPED) from None
+    except (typer.Exit, BrokenPipeError):
+        raise
+    except Exception as fault:
+        if debug:
+            raise
+        _say(f"A fault in cutplan, not in the input: {type(fault).__name__}: {fault}")
+        _say("Run it again with --debug to see where; nothing half written is left behind.")
+        raise typer.Exit(PROGRAM_FAULT) from None
+
+
+def _tell(problems: tuple[Problem, ...], as_json: bool) -> None:
+    if as_json:
+        _print_json({"problems": [_problem_document(problem) for problem in problems]})
+        return
+    from cutplan.problems import problems_text
+
+    plain = [problem for problem in problems if not problem.accepted]
+    _say("\n".join(problem.found for problem in plain) if plain else problems_text(problems))
+
+
+def _problem_document(problem: Problem) -> dict[str, str]:
+    return {
+        "where": problem.where,
+        "found": problem.found,
+        "accepted": problem.accepted,
+        "hint": problem.hint,
+    }
+
+
+def _say(message: str) -> None:
+    typer.echo(message, err=True)
+
+
+def _print_json(document: dict[str, Any]) -> None:
+    typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
+
+
+def _width() -> int:
+    from shutil import get_terminal_size
+
+    return min(get_terminal_size((100, 24)).columns, 120)
+
+
+def _typed_length(text: str) -> int:
+    from cutplan.units import parse_length
+
+    try:
+        return parse_length(text)
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("--length", refused)]) from None
+
+
+def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str, Any]:
+    from cutplan.units import kg_text, mm_text
+
+    return {
+        "job": job.name,
+        "files": [{"role": file.role, "name": file.name, "sha256": file.sha256} for file in job.files],
+        "assumptions": list(job.assumptions),
+        "warnings": [_problem_document(problem) for problem in job.warnings],
+        "groups": [
+            {
+                "group": group.title,
+                "lines": group.parts,
+                "pieces": group.pieces,
+                "length_mm": mm_text(group.length),
+                "mass_kg": kg_text(group.mass, 3),
+                "offers": group.offers,
+                "offers_too_long_to_carry": group.too_long,
+                "offcuts": group.offcuts,
+                "priced": group.priced,
+            }
+            for group in found
+        ],
+    }
+
+
+def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
+    from cutplan.units import kg_text, length_text
+
+    unit = "m" if job.workshop.unit == "mm" else "ft"
+    pieces = sum(group.pieces for group in found)
+    lines = [f"{job.name}: {len(job.parts)} lines, {pieces} parts, {len(found)} groups"]
+    lines += [f"  {file.role}: {file.name}" for file in job.files]
+    if job.assumptions:
+        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumptions)]
+    if job.warnings:
+        lines += ["To look at:", *(f"  {line}" for problem in job.warnings for line in str(problem).split("\n"))]
+    for group in found:
+        weight = kg_text(group.mass)
+        lines.append(f"{group.title}: {group.pieces} parts, {length_text(group.length, unit)}, {weight} kg")
+        sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
+        if group.too_long:
+            sources.insert(1, f"{group.too_long} too long to carry")
+        if not group.priced:
+            sources.append("a price is missing, so it is planned for the least bought mass")
+        lines.append("  to cut it from: " + ", ".join(sources))
+    weight = kg_text(sum(group.mass for group in found))
+    lines.append(f"All parts together: {weight} kg. Nothing was planned or written.")
+    return "\n".join(lines)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def _section_values(section: Section) -> dict[str, str]:
+    from fractions import Fraction
+
+    from cutplan.units import round_half_up
+
+    def decimal(value: Fraction, places: int) -> str:
+        scaled = round_half_up(value * 10**places)
+        return f"{scaled // 10**places}.{scaled % 10**places:0{places}d}"
+
+    return {
+        "area_mm2": decimal(Fraction(section.area_um2, 10**6), 1),
+        "mass_kg_per_m": decimal(Fraction(section.mass_per_metre, 10**6), 3),
+        "surface_m2_per_m": decimal(Fraction(section.surface_mm2_per_metre, 10**6), 4),
+    }
+
+
+def _section_document(section: Section, length: int | None) -> dict[str, Any]:
+    from cutplan.units import kg_text, mm_text
+
+    document: dict[str, Any] = {
+        "section": section.designation,
+        "family": section.family.title,
+        "standard": section.standard,
+        **_section_values(section),
+        "density_kg_per_m3": section.density,
+        "source": section.source,
+        "listed": section.listed,
+    }
+    if length is not None:
+        document |= {"length_mm": mm_text(length), "mass_kg": kg_text(section.mass_of(length), 3)}
+    return document
+
+
+def _section_text(section: Section, length: int | None) -> str:
+    from cutplan.units import kg_text, length_text
+
+    values = _section_values(section)
+    lines = [
+        f"{section.designation} ({section.family.title}) to {section.standard}",
+        f"  area      {values['area_mm2']} mm2",
+        f"  mass      {values['mass_kg_per_m']} kg/m at {section.density} kg/m3",
+        f"  surface   {values['surface_m2_per_m']} m2/m",
+        f"  source    {section.source}",
+    ]
+    if not section.listed:
+        lines.append("  remark    not a listed size: only the formula stands behind it")
+    if length is not None:
+        mass = kg_text(section.mass_of(length), 2)
+        lines.append(f"  {length_text(length)} ({length_text(length, 'ft')}) weighs {mass} kg")
+    return "\n".join(lines)

@@ -1,0 +1,41 @@
+"""The library face: three functions and a version, and importing it loads nothing large."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+import cutplan
+from cutplan import actions
+
+LARGE = ("numpy", "pandas", "openpyxl", "ortools", "pint", "python_calamine", "jsonschema", "rich", "typer")
+
+
+def test_the_face_is_the_actions() -> None:
+    assert cutplan.read_job is actions.read_job
+    assert cutplan.plan is actions.plan
+    assert cutplan.verify is actions.verify
+    assert cutplan.__version__.count(".") == 2
+
+
+def test_nothing_else_is_offered() -> None:
+    with pytest.raises(AttributeError, match="no attribute 'cut'"):
+        _ = cutplan.cut  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "import cutplan",
+        "from cutplan import plan, read_job, verify",
+        "from typer.testing import CliRunner; from cutplan.cli import app; assert CliRunner().invoke(app, '--help')",
+    ],
+)
+def test_large_libraries_are_loaded_late(statement: str) -> None:
+    allowed = ("typer",) if "typer" in statement else ()
+    script = f"{statement}\nimport sys\nprint([name for name in {LARGE!r} if name in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    loaded = done.stdout.strip().splitlines()[-1]
+    assert loaded == str([*allowed])
