@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
 
@@ -192,6 +192,20 @@ def plan_into(
     with _reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress)
         return answer, _write_files(job, answer, Path(folder))
+
+
+def summary(job: Job, plan: Plan, *, width: int = 100) -> str:
+    """A plan in a few lines of plain text at most ``width`` characters wide."""
+    from cutplan.reports import terminal
+
+    return terminal.summary(job, plan, width)
+
+
+def document(job: Job, plan: Plan) -> dict[str, Any]:
+    """A plan as the values that plan.json holds."""
+    from cutplan import planfile
+
+    return planfile.to_document(job, plan)
 
 
 def section(text: str, *, standard: str | None = None) -> Section:

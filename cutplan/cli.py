@@ -109,13 +109,9 @@ def plan(
         progress = _say if sys.stderr.isatty() else None
         answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress)
         if as_json:
-            from cutplan import planfile
-
-            _print_json(planfile.to_document(job, answer))
+            _print_json(actions.document(job, answer))
         else:
-            from cutplan.reports import terminal
-
-            typer.echo(terminal.summary(job, answer, _width()))
+            typer.echo(actions.summary(job, answer, width=_width()))
         _say("Written: " + ", ".join(str(file) for file in files))
         if answer.stopped_by:
             raise typer.Exit(STOPPED_WITH_PLAN)

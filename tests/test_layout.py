@@ -25,10 +25,8 @@ ORDER: list[tuple[str, ...]] = [
 on one line know nothing of one another."""
 
 ONLY_FROM = {"checking": {"problems", "units", "model"}, "cli": {"problems", "units", "sections", "model", "actions"}}
-"""Rooms that may use less than the order allows. The command line is words over the actions: it takes the values
-and their notation, and from the rooms only what turns an answer into text (see WORDS)."""
-
-WORDS = {("cli", "planfile"), ("cli", "reports")}
+"""Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command
+line is words over the actions."""
 
 USERS = {
     "pint": {"units.py"},
@@ -73,7 +71,7 @@ def rank(name: str) -> int:
 
 def against_order(importer: str, imported: str) -> bool:
     """Does this import run against the order?"""
-    if importer in ("", imported) or (importer, imported) in WORDS:
+    if importer in ("", imported):
         return False
     if importer in ONLY_FROM and imported not in ONLY_FROM[importer]:
         return True

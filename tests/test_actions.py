@@ -1,0 +1,216 @@
+"""What a person can do, with values: one plan from reading to files, locks, a folder that a failure leaves alone."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.model import Job, Plan
+from cutplan.problems import NoPlan, ProblemsFound
+from tests import builders
+
+
+@pytest.fixture(scope="module")
+def small_job() -> Job:
+    return builders.job(
+        [builders.part("A", 4, 1200), builders.part("B", 2, 850)],
+        [builders.offer("P2", 6000, 35), builders.offer("P3", 3000, 20)],
+        kerf="2.5",
+        end_trim=10,
+    )
+
+
+@pytest.fixture(scope="module")
+def small_plan(small_job: Job) -> Plan:
+    return actions.plan(small_job)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return tmp_path / "out" / "job"
+
+
+def spoiled(plan: Plan) -> Plan:
+    """The same plan, its first bar a millionth of the currency cheaper than it is."""
+    first, *rest = plan.groups[0].bars
+    bars = (replace(first, cost=first.cost - 1), *rest)
+    return replace(plan, groups=(replace(plan.groups[0], bars=bars), *plan.groups[1:]))
+
+
+def test_a_plan_is_confirmed_before_it_is_handed_out(
+    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan import buying
+
+    assert actions.verify((small_job, small_plan)) == ()
+    monkeypatch.setattr(buying, "plan_job", lambda *_, **__: spoiled(small_plan))
+    with pytest.raises(actions.CheckFailed) as failed:
+        actions.plan(small_job)
+    assert failed.value.failures
+    assert failed.value.failures[0] in str(failed.value)
+
+
+def test_time_limit_and_progress_reach_the_search(
+    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan import buying
+
+    seen: dict[str, object] = {}
+
+    def plan_job(job: Job, **settings: object) -> Plan:
+        seen.update(settings)
+        return small_plan
+
+    monkeypatch.setattr(buying, "plan_job", plan_job)
+    actions.plan(small_job, time_limit=7.0, progress=print)
+    assert seen == {"time_limit": 7.0, "progress": print}
+
+
+def test_written_plan_holds_what_was_planned(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    files = actions.write_plan(small_job, small_plan, folder)
+    assert [file.name for file in files] == ["plan.json", "plan.xlsx"]
+    assert sorted(path.name for path in folder.iterdir()) == ["plan.json", "plan.xlsx"]
+    assert actions.verify(folder / "plan.json") == ()
+    assert actions.verify(str(folder / "plan.json")) == ()
+
+
+def test_the_same_plan_is_written_twice(small_job: Job, small_plan: Plan, tmp_path: Path) -> None:
+    first, _ = actions.write_plan(small_job, small_plan, tmp_path / "one")
+    again = actions.plan(small_job)
+    second, _ = actions.write_plan(small_job, again, tmp_path / "two")
+    assert first.read_bytes() == second.read_bytes()
+
+
+def test_a_spoiled_plan_is_not_written(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    with pytest.raises(actions.CheckFailed):
+        actions.write_plan(small_job, spoiled(small_plan), folder)
+    assert not folder.parent.exists()
+
+
+def test_a_failure_half_way_leaves_the_earlier_plan(
+    small_job: Job, small_plan: Plan, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan.reports import workbook
+
+    actions.write_plan(small_job, small_plan, folder)
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+
+    def disk_full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(workbook, "write_workbook", disk_full)
+    with pytest.raises(ProblemsFound, match="No space left on device"):
+        actions.write_plan(small_job, small_plan, folder)
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+@pytest.mark.parametrize("stop", [KeyboardInterrupt, ValueError])
+def test_a_stop_half_way_leaves_nothing_of_a_new_folder(
+    stop: type[BaseException],
+    small_job: Job,
+    small_plan: Plan,
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from cutplan.reports import workbook
+
+    def stopped(*_: object) -> None:
+        raise stop
+
+    monkeypatch.setattr(workbook, "write_workbook", stopped)
+    with pytest.raises(stop):
+        actions.write_plan(small_job, small_plan, folder)
+    assert not folder.parent.exists()
+
+
+def test_one_run_at_a_time_in_one_folder(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    folder.mkdir(parents=True)
+    lock = folder / actions.LOCK_FILE
+    lock.write_text("process 4711\n")
+    with pytest.raises(ProblemsFound) as found:
+        actions.write_plan(small_job, small_plan, folder)
+    (problem,) = found.value.problems
+    assert problem.where == str(folder)
+    assert problem.found == "another run is writing here (process 4711)"
+    assert f"delete {lock}" in problem.hint
+    assert lock.read_text() == "process 4711\n", "the lock of another run stays"
+    lock.unlink()
+    actions.write_plan(small_job, small_plan, folder)
+    assert not lock.exists()
+
+
+def test_the_folder_is_kept_from_before_the_search(
+    small_job: Job, small_plan: Plan, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan import buying
+
+    held: list[str] = []
+
+    def plan_job(job: Job, **_: object) -> Plan:
+        held.append((folder / actions.LOCK_FILE).read_text())
+        with pytest.raises(ProblemsFound, match="another run is writing here"):
+            actions.write_plan(small_job, small_plan, folder)
+        return small_plan
+
+    monkeypatch.setattr(buying, "plan_job", plan_job)
+    answer, files = actions.plan_into(small_job, folder)
+    assert answer == small_plan
+    assert held == [f"process {os.getpid()}\n"]
+    assert [file.name for file in files] == sorted(path.name for path in folder.iterdir())
+
+
+@pytest.mark.parametrize("owner", [".~lock.plan.xlsx#", "~$plan.xlsx"])
+def test_a_workbook_that_is_open_is_not_replaced(owner: str, small_job: Job, small_plan: Plan, folder: Path) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    (folder / owner).write_text("someone")
+    before = (folder / "plan.xlsx").read_bytes()
+    with pytest.raises(ProblemsFound, match="it is open in a spreadsheet program"):
+        actions.write_plan(small_job, small_plan, folder)
+    assert (folder / "plan.xlsx").read_bytes() == before
+    assert not (folder / actions.LOCK_FILE).exists()
+
+
+@pytest.mark.parametrize("file", ["out", "out/job"])
+def test_a_file_where_the_folder_should_be(file: str, small_job: Job, small_plan: Plan, folder: Path) -> None:
+    in_the_way = folder.parent.parent / file
+    in_the_way.parent.mkdir(exist_ok=True)
+    in_the_way.write_text("not a folder")
+    with pytest.raises(ProblemsFound, match="cannot be written"):
+        actions.write_plan(small_job, small_plan, folder)
+    assert in_the_way.read_text() == "not a folder"
+
+
+def test_no_plan_leaves_no_folder(folder: Path) -> None:
+    impossible = builders.job([builders.part("A", 1, 1200)], [builders.offer("P2", 6000, 35)], longest_carry=3000)
+    with pytest.raises(NoPlan):
+        actions.plan_into(impossible, folder)
+    assert not folder.parent.exists()
+
+
+def test_check_counts_what_there_is() -> None:
+    job = builders.job(
+        [builders.part("A", 4, 1200), builders.part("B", 2, 850)],
+        [builders.offer("P2", 6000, 35), builders.offer("P3", 12000, None)],
+        [builders.offcut("R1", 900)],
+        longest_carry=6500,
+    )
+    (group,) = actions.check(job)
+    assert (group.parts, group.pieces, group.length) == (2, 6, builders.mm(6500))
+    assert group.mass == 3 * 6_500_000, "6.5 m at 3 kg/m"
+    assert (group.offers, group.too_long, group.offcuts, group.priced) == (1, 1, 1, False)
+
+
+def test_section_to_its_usual_standard_and_to_another() -> None:
+    usual = actions.section("SHS 40x40x3")
+    assert (usual.designation, usual.standard) == ("SHS 40x40x3", "EN 10219-2")
+    assert actions.section("40 x 40 x 3.0 SHS", standard="EN 10210-2").mass_per_metre > usual.mass_per_metre
+    with pytest.raises(ProblemsFound):
+        actions.section("40x40x3")
+
+
+def test_output_folder_is_named_after_the_list() -> None:
+    assert actions.output_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")
