@@ -1,0 +1,98 @@
+"""Group -> bars and a proof: quick plans, column generation, branching on bar counts, close-out by listing.
+
+The one user of ortools. Nothing outside this room sees its floats: what leaves
+it are whole-number bars and duals that the checker rechecks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from cutplan.model import CutBar, Goal, Group, GroupPlan, Proof, StockLength, Workshop
+from cutplan.solving.bars import cut_bars
+from cutplan.solving.limits import Clock, Limits
+from cutplan.solving.problem import Problem, problem_of
+from cutplan.solving.quick import Bars
+from cutplan.solving.search import Outcome, Search
+
+__all__ = ["Clock", "Limits", "Solved", "solve_group"]
+
+
+@dataclass(frozen=True)
+class Solved:
+    """What is known of one group when certain offers are open.
+
+    ``cost`` is None when no plan was found with them. [cost unit]
+    """
+
+    group: Group
+    goal: Goal
+    proof: Proof
+    cost: int | None
+    _problem: Problem
+    _plan: tuple[Bars, ...]
+
+    def bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
+        """The plan as bars, numbered from ``first``."""
+        return tuple(cut_bars(self._problem, self.group, workshop, self._plan, first))
+
+    def group_plan(self, workshop: Workshop, first: int) -> GroupPlan:
+        """The plan of the group with its proof."""
+        return GroupPlan(title=self.group.title, goal=self.goal, bars=self.bars(workshop, first), proof=self.proof)
+
+    def not_placed(self) -> list[str]:
+        """Marks of parts that no bar open here can hold."""
+        problem = self._problem
+        marks = []
+        for i, piece in enumerate(problem.pieces):
+            single = tuple(int(i == k) for k in range(len(problem.pieces)))
+            if not any(s.most and problem.allowed(index, single) for index, s in enumerate(problem.sources)):
+                marks.append(piece.mark)
+        return marks
+
+
+def solve_group(
+    group: Group,
+    workshop: Workshop,
+    offers: Sequence[StockLength],
+    *,
+    limits: Limits,
+    clock: Clock,
+    say: Callable[[str], None] | None = None,
+    enough: int | None = None,
+) -> Solved:
+    """Find the least-cost plan of one group with ``offers`` and every offcut, and prove it as far as it goes.
+
+    ``enough`` is a cost from which on a plan is of no use. [cost unit]
+
+    Raises
+    ------
+    KeyboardInterrupt
+        When interrupted before any plan was found; later the best plan is returned, marked as stopped.
+    """
+    problem = problem_of(group, workshop, offers)
+    outcome = Search(problem, limits, clock, say, enough).run()
+    return Solved(
+        group=group,
+        goal=problem.goal,
+        proof=_proof(problem, outcome),
+        cost=outcome.cost if outcome.plan is not None else None,
+        _problem=problem,
+        _plan=tuple(outcome.plan or ()),
+    )
+
+
+def _proof(problem: Problem, outcome: Outcome) -> Proof:
+    return Proof(
+        sources=tuple(source.id for source in problem.sources),
+        status=outcome.status,
+        denominator=outcome.unit,
+        step=outcome.step,
+        leaves=outcome.leaves,
+        bound=outcome.cost if outcome.by_search else outcome.bound,
+        stopped_by=outcome.stopped_by,
+        rounds=outcome.rounds,
+        patterns=outcome.patterns,
+        nodes=outcome.nodes,
+    )

@@ -1,0 +1,127 @@
+"""From patterns to bars: the order of cuts, running dimensions, the side held, and what is left over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from cutplan.model import (
+    Clamp,
+    Cut,
+    CutBar,
+    Drop,
+    EndState,
+    Fate,
+    Group,
+    Held,
+    Part,
+    Workshop,
+)
+from cutplan.solving.problem import Problem, Source
+from cutplan.solving.quick import Bars
+from cutplan.units import Length, kerf_along
+
+
+def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> list[Part]:
+    """Longest first; but where the left over cannot be held, short parts first and one that can be held last.
+
+    Parameters
+    ----------
+    parts
+        The set on one bar, each part as often as it is cut.
+    hold
+        Shortest length the vice may hold; 0 for no rule. [nm]
+    remainder
+        What is left after the last cut; negative when the last part ends flush. [nm]
+    """
+    longest_first = sorted(parts, key=lambda part: (-part.length, part.steeper_angle, part.mark))
+    if remainder >= hold:
+        return longest_first
+    return sorted(longest_first, key=lambda part: part.short_point >= hold)
+
+
+def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Source, list[Part]]]:
+    """Each bar with its parts: bars of the longest parts first, so that later ones can mend a spoiled part."""
+
+    def rank(bars: Bars) -> tuple[object, ...]:
+        lengths = [-p.length for p, n in zip(problem.pieces, bars.pattern, strict=True) for _ in range(n)]
+        return (sorted(lengths), problem.sources[bars.source].id, bars.pattern)
+
+    for bars in sorted(plan, key=rank):
+        for _ in range(bars.count):
+            parts = [part for part, n in zip(group.parts, bars.pattern, strict=True) for _ in range(n)]
+            yield problem.sources[bars.source], parts
+
+
+def cut_bars(problem: Problem, group: Group, workshop: Workshop, plan: Sequence[Bars], first: int) -> list[CutBar]:
+    """Lay the patterns of a plan out as bars, numbered from ``first``; copies are counted as they are cut."""
+    copies = dict.fromkeys((part.mark for part in group.parts), 0)
+    bars = []
+    for number, (source, parts) in enumerate(_sets(problem, group, plan), first):
+        bars.append(_cut_bar(problem, workshop, source, parts, copies, number))
+    return bars
+
+
+def _cut_bar(
+    problem: Problem,
+    workshop: Workshop,
+    source: Source,
+    parts: Sequence[Part],
+    copies: dict[str, int],
+    number: int,
+) -> CutBar:
+    saw = workshop.saw
+    taken = sum(part.length + kerf_along(saw.kerf, part.steeper_angle) for part in parts)
+    remainder = source.reach - taken
+    ordered = order_of_cuts(parts, saw.safe_hold, remainder)
+    cuts = []
+    position = source.start_trim
+    for place, part in enumerate(ordered, 1):
+        end = position + part.length
+        kerf = kerf_along(saw.kerf, part.steeper_angle)
+        held, turn = Held.BAR, False
+        if place == len(ordered):
+            if end == source.length and not part.mitred:
+                held, kerf = Held.NOT_CUT, 0
+            else:
+                kerf = min(kerf, source.length - end)
+                if remainder < saw.safe_hold:
+                    held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
+        copies[part.mark] += 1
+        cuts.append(
+            Cut(
+                mark=part.mark,
+                copy=copies[part.mark],
+                start=position,
+                end=end,
+                angle_a=part.end_a.angle,
+                angle_b=part.end_b.angle,
+                kerf=kerf,
+                held=held,
+                turn=turn,
+            )
+        )
+        position = end + kerf
+    drop = _drop(problem, source, max(0, remainder))
+    return CutBar(
+        number=number,
+        kind=source.kind,
+        source=source.id,
+        length=source.length,
+        start_trim=source.start_trim,
+        far_trim=source.far_trim,
+        cuts=tuple(cuts),
+        drop=drop,
+        cost=source.price - drop.value,
+        slack=source.room - taken,
+    )
+
+
+def _drop(problem: Problem, source: Source, length: Length) -> Drop:
+    fate = Fate.NONE if length == 0 else Fate.KEEP if length >= problem.keep else Fate.SCRAP
+    return Drop(
+        start=source.length - length,
+        end=source.length,
+        far_end=source.far_end if length else EndState.SAWN,
+        fate=fate,
+        value=problem.value(length),
+    )

@@ -1,0 +1,92 @@
+"""A bound that can be rechecked in whole numbers: integer duals and one knapsack per grade class."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from cutplan.model import Leaf
+from cutplan.solving.grid import Grid
+from cutplan.solving.problem import Problem
+from cutplan.units import ceil_div
+
+LARGEST = 2**61
+"""Worths and costs times the denominator stay below this, so that int64 sums cannot overflow."""
+
+
+def denominator(problem: Problem, dearest: int) -> int:
+    """Denominator of the duals: fine enough that rounding them costs less than one cost unit in all.
+
+    ``dearest`` is the largest cost a bar or a bound may have. [cost unit]
+    """
+    pieces = sum(problem.demand)
+    wanted = 1
+    while wanted <= 4 * pieces:
+        wanted *= 2
+    while wanted > 1 and wanted * max(dearest, 1) * 4 >= LARGEST:
+        wanted //= 2
+    return wanted
+
+
+def round_up(problem: Problem, bound: int) -> int:
+    """A bound rounded up to the next cost a plan can have."""
+    return ceil_div(bound, problem.cost_step) * problem.cost_step
+
+
+def leaf_bound(
+    grid: Grid, duals: Sequence[int], ranges: Sequence[tuple[int, int]], unit: int
+) -> tuple[int, tuple[int, ...]]:
+    """Bound that integer duals prove when the counts of the sources lie in ``ranges``.
+
+    Parameters
+    ----------
+    grid
+        The problem rounded for the bound.
+    duals
+        Worth of one of each part, 0 or more. [1/unit of a cost unit]
+    ranges
+        Least and most bars of each source.
+    unit
+        The denominator.
+
+    Returns
+    -------
+    tuple
+        The bound, rounded up to the next cost a plan can have, and for each source its least
+        of cost less worth. [cost unit; 1/unit]
+    """
+    problem = grid.problem
+    tables = grid.tables(duals, np.int64)
+    total = sum(y * d for y, d in zip(duals, problem.demand, strict=True))
+    leasts = []
+    for index, (low, high) in enumerate(ranges):
+        least = int(grid.best(index, tables, duals, unit).value)
+        leasts.append(least)
+        total += least * (high if least < 0 else low)
+    return round_up(problem, ceil_div(total, unit)), tuple(leasts)
+
+
+def prove(grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]], unit: int) -> tuple[int, Leaf]:
+    """The best bound that rounding LP duals to integers gives, and the leaf that shows it.
+
+    LP duals are right to about nine figures: a bar may then seem worth a hair
+    more than it costs, and a source without limit multiplies that hair. So the
+    duals are tried as they are and once more shrunk until no unlimited source
+    is overvalued.
+    """
+    problem = grid.problem
+    cap = LARGEST // 4
+    duals = tuple(max(0, min(round(y * unit), cap)) for y in floats)
+    bound, leasts = leaf_bound(grid, duals, ranges, unit)
+    shrink = 1.0
+    for source, least in zip(problem.sources, leasts, strict=True):
+        worth = source.price * unit - least
+        if least < 0 and worth > 0 and -least * 1000 < worth:
+            shrink = min(shrink, source.price * unit / worth)
+    if shrink < 1.0:
+        smaller = tuple(int(y * shrink) for y in duals)
+        other, _ = leaf_bound(grid, smaller, ranges, unit)
+        if other > bound:
+            return other, Leaf(ranges=tuple(ranges), duals=smaller)
+    return bound, Leaf(ranges=tuple(ranges), duals=duals)
