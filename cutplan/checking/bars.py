@@ -1,0 +1,223 @@
+"""Can every bar be cut as the plan says, and does it hold what the job asks for?
+
+Each bar is laid out anew from its source and the marks in its cuts, and
+compared figure by figure.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Sequence
+
+from cutplan.checking.sources import (
+    Source,
+    at_mm,
+    cost_text,
+    goal_of,
+    keep_length,
+    sources_of,
+    taken_by,
+    value_rate,
+)
+from cutplan.model import Clamp, Cut, CutBar, Fate, Goal, Group, GroupPlan, Held, Job, Part, Plan, SourceKind, serves
+from cutplan.units import MM, Angle, Length, angle_text
+
+Say = Callable[[str], None]
+
+
+def numbering_failures(plan: Plan) -> list[str]:
+    """Bars are numbered 1, 2, 3 ... over the whole plan, in order."""
+    return [
+        f"bar {bar.number} stands where bar {expected} belongs"
+        for expected, bar in enumerate(plan.bars, start=1)
+        if bar.number != expected
+    ]
+
+
+def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
+    """What is wrong with the bars of one group.
+
+    Parameters
+    ----------
+    job, group
+        What is asked for.
+    planned
+        The same group in the plan.
+
+    Returns
+    -------
+    list of str
+        Sentences that name group, bar, part and figures; empty when the bars hold.
+    """
+    goal = goal_of(group)
+    sources = sources_of(job, group, goal)
+    parts = {part.mark: part for part in group.parts}
+    failures: list[str] = []
+
+    for bar in planned.bars:
+
+        def say(text: str, bar: CutBar = bar) -> None:
+            failures.append(f"{group.title}: bar {bar.number}{text}")
+
+        source = sources.get((bar.kind, bar.source))
+        if source is None:
+            what = "offer" if bar.kind is SourceKind.BOUGHT else "offcut"
+            say(f": {bar.source} is no {what} that serves this group")
+            continue
+        _check_source(bar, source, say)
+        _check_layout(job, group, bar, source, parts, say)
+
+    used = Counter((bar.kind, bar.source) for bar in planned.bars)
+    for key, count in used.items():
+        source = sources.get(key)
+        if source is not None and source.most is not None and count > source.most:
+            noun = "offcut" if source.kind is SourceKind.OFFCUT else "offer"
+            failures.append(f"{group.title}: {noun} {source.name} is used {count} times, there are {source.most}")
+    failures += _copy_failures(group, planned)
+    return failures
+
+
+def _check_source(bar: CutBar, source: Source, say: Say) -> None:
+    if not source.carried:
+        say(f": {source.name} is longer than the longest carry and its merchant does not deliver")
+    for what, stated, derived in (
+        ("is", bar.length, source.length),
+        ("has a start trim of", bar.start_trim, source.start_trim),
+        ("has a far trim of", bar.far_trim, source.far_trim),
+    ):
+        if stated != derived:
+            say(f": {what} {at_mm(stated)}, {source.name} gives {at_mm(derived)}")
+
+
+def _check_layout(job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], say: Say) -> None:
+    """Lay the bar out anew: positions, kerfs, holding, left over, cost and slack."""
+    unknown = [cut for cut in bar.cuts if cut.mark not in parts]
+    for cut in unknown:
+        say(f", {cut.mark} copy {cut.copy}: is no part of this group")
+    if unknown:
+        return
+    saw = job.workshop.saw
+    at = source.start_trim
+    ends: list[Length] = []
+    for index, cut in enumerate(bar.cuts):
+        part = parts[cut.mark]
+        for text in _part_faults(cut, part, source, at, index):
+            say(f", {cut.mark} copy {cut.copy}: {text}")
+        ends.append(at + part.length)
+        at += taken_by(part, saw.kerf)
+    room, filled = source.room(saw.kerf), at - source.start_trim
+    if bar.slack != room - filled:
+        say(f": has a slack of {at_mm(bar.slack)} stated, {at_mm(room - filled)} by its parts")
+    if filled > room:
+        say(f": its parts take {at_mm(filled)} with their kerfs, it has room for {at_mm(room)}")
+        return
+    _check_cutting(job, bar, source, parts, ends, say)
+    _check_drop(job, group, bar, source, max(0, source.length - at), say)
+
+
+def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -> list[str]:
+    """What is wrong with one part in its place; ``at`` is where it has to start."""
+    faults = []
+    if not serves(source.grade, part.grade):
+        faults.append(f"wants grade {part.grade}, {source.name} is of {source.grade or 'unknown'} grade")
+    if cut.start != at:
+        before = "the cut before it ends" if index else "the start trim ends"
+        faults.append(f"starts at {at_mm(cut.start)}, {at_mm(at)} is where {before}")
+    if cut.end != at + part.length:
+        faults.append(f"ends at {at_mm(cut.end)}, {at_mm(at + part.length)} is where its length ends")
+    placed, wanted = (cut.angle_a, cut.angle_b), (part.end_a.angle, part.end_b.angle)
+    if sorted(placed) != sorted(wanted):
+        faults.append(f"has ends at {_ends_text(placed)} degrees, the part wants {_ends_text(wanted)}")
+    return faults
+
+
+def _ends_text(angles: tuple[Angle, Angle]) -> str:
+    return " and ".join(angle_text(angle) for angle in angles)
+
+
+def _check_cutting(
+    job: Job, bar: CutBar, source: Source, parts: dict[str, Part], ends: Sequence[Length], say: Say
+) -> None:
+    """Kerf of each cut, and whether it can be held: the START trim cut always can when the cuts after it can."""
+    saw = job.workshop.saw
+    for index, (cut, end) in enumerate(zip(bar.cuts, ends, strict=True)):
+        part = parts[cut.mark]
+        label = f", {cut.mark} copy {cut.copy}: "
+        last = index == len(bar.cuts) - 1
+        beyond = source.length - end
+        kerf = taken_by(part, saw.kerf) - part.length
+        if last:
+            kerf = min(kerf, beyond)
+        if cut.kerf != kerf:
+            say(f"{label}its cut takes {at_mm(cut.kerf)}, it should be {at_mm(kerf)}")
+        flush = last and beyond == 0 and not part.mitred
+        if flush and (cut.held is Held.NOT_CUT or saw.kerf > 0):
+            # A blade of no width at the very end of a bar may be counted as a cut or as none.
+            if cut.held is not Held.NOT_CUT or cut.turn:
+                say(f"{label}is flush with the end of the bar, there is nothing to cut off or to hold")
+            continue
+        if cut.held is Held.NOT_CUT:
+            say(f"{label}is said to need no cut, {at_mm(beyond)} of the bar lie beyond it")
+            continue
+        bar_side = beyond - kerf
+        if bar_side >= saw.safe_hold:
+            if cut.held is not Held.BAR or cut.turn:
+                say(f"{label}is held on the part side or turned, the bar side of {at_mm(bar_side)} can be held")
+        elif part.short_point < saw.safe_hold:
+            say(
+                f"{label}cannot be held: {at_mm(bar_side)} on the bar side and {at_mm(part.short_point)} on the part "
+                f"side are both below the safe hold of {at_mm(saw.safe_hold)}"
+            )
+        elif cut.held is not Held.PART:
+            say(f"{label}is held on the bar side, which has {at_mm(bar_side)} of the {at_mm(saw.safe_hold)} needed")
+        elif cut.turn is not (saw.clamp is Clamp.BAR_SIDE):
+            say(f"{label}the bar {'need not' if cut.turn else 'must'} be turned to hold the part with this vice")
+
+
+def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Length, say: Say) -> None:
+    goal, currency = goal_of(group), job.workshop.currency
+    drop = bar.drop
+    if (drop.start, drop.end) != (source.length - left, source.length):
+        say(
+            f": its left over runs from {at_mm(drop.start)} to {at_mm(drop.end)}, it should be "
+            f"{at_mm(source.length - left)} to {at_mm(source.length)}"
+        )
+    if drop.far_end is not source.far_end:
+        say(f": the far end of its left over is said to be {drop.far_end.value}, it is {source.far_end.value}")
+    kept = left > 0 and left >= keep_length(job, group)
+    fate = Fate.KEEP if kept else Fate.SCRAP if left else Fate.NONE
+    if drop.fate is not fate:
+        say(f": its left over of {at_mm(left)} is marked {drop.fate.value}, it should be {fate.value}")
+    value = left * value_rate(job, group, goal) // MM if kept else 0
+    if drop.value != value:
+        say(
+            f": its left over is valued at {cost_text(drop.value, Goal.MONEY, currency)}, "
+            f"it should be {cost_text(value, Goal.MONEY, currency)}"
+        )
+    if bar.cost != source.price - value:
+        say(
+            f": costs {cost_text(bar.cost, goal, currency)} by the plan, "
+            f"{cost_text(source.price - value, goal, currency)} by its price and left over"
+        )
+
+
+def _copy_failures(group: Group, planned: GroupPlan) -> list[str]:
+    """Every copy of every part exactly once."""
+    bars: dict[tuple[str, int], list[int]] = defaultdict(list)
+    for bar in planned.bars:
+        for cut in bar.cuts:
+            bars[cut.mark, cut.copy].append(bar.number)
+    wanted = {part.mark: part.quantity for part in group.parts}
+    failures = []
+    for (mark, copy), where in sorted(bars.items()):
+        if mark in wanted and not 1 <= copy <= wanted[mark]:
+            failures.append(f"{group.title}: bar {where[0]}, {mark} copy {copy}: only {wanted[mark]} are asked for")
+        if len(where) > 1:
+            on = " and ".join(str(number) for number in where)
+            failures.append(f"{group.title}: {mark} copy {copy} is cut {len(where)} times, on bars {on}")
+    for mark, quantity in wanted.items():
+        missing = [copy for copy in range(1, quantity + 1) if (mark, copy) not in bars]
+        if missing:
+            shown = ", ".join(str(copy) for copy in missing[:5]) + (" ..." if len(missing) > 5 else "")
+            failures.append(f"{group.title}: {mark}: {len(missing)} of {quantity} are not cut (copy {shown})")
+    return failures

@@ -1,0 +1,78 @@
+"""The most that parts can be worth in a bar, for every fill, in exact 64-bit whole numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Worths = npt.NDArray[np.int64]
+
+SAFE = 2**62
+"""Sums of worth must stay below this, so that a signed 64-bit sum of two cannot overflow."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """One part as the knapsack sees it: weight > 0 in steps, worth >= 0, at most ``quantity`` copies.
+
+    ``holds`` says that the part is long enough to be clamped, so that any set
+    with it in can be cut safely.
+    """
+
+    weight: int
+    worth: int
+    quantity: int
+    holds: bool
+
+
+def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
+    """Most worth within each fill: of any set, and of sets with at least one part that holds.
+
+    Parameters
+    ----------
+    loads
+        The parts; quantities are split into powers of two, so that each is a plain yes or no.
+    cap
+        Largest fill, in steps.
+
+    Returns
+    -------
+    any_set, held_set
+        Arrays of length cap + 1; entry j is for sets of weight at most j. A
+        ``held_set`` entry is negative where no such set fits.
+
+    Raises
+    ------
+    OverflowError
+        When all worths together reach :data:`SAFE`.
+    """
+    total = sum(load.worth * load.quantity for load in loads)
+    if total >= SAFE:
+        raise OverflowError("the duals are too large for 64-bit sums")
+    without = np.zeros(cap + 1, dtype=np.int64)
+    for load in loads:
+        if not load.holds and load.worth:
+            for weight, worth in _chunks(load, cap):
+                np.maximum(without[weight:], without[: cap + 1 - weight] + worth, out=without[weight:])
+    # One below minus everything: adding every worth to "no such set" still leaves a negative number.
+    held = np.full(cap + 1, -total - 1, dtype=np.int64)
+    for load in loads:
+        if load.holds:
+            for weight, worth in _chunks(load, cap):
+                either = np.maximum(held[: cap + 1 - weight], without[: cap + 1 - weight]) + worth
+                np.maximum(held[weight:], either, out=held[weight:])
+    return np.maximum(without, held), held
+
+
+def _chunks(load: Load, cap: int) -> Iterator[tuple[int, int]]:
+    """Bundles of 1, 2, 4 ... copies and a rest, which together make every number of copies that fits."""
+    left = min(load.quantity, cap // load.weight)
+    size = 1
+    while left > 0:
+        taken = min(size, left)
+        yield taken * load.weight, taken * load.worth
+        left -= taken
+        size *= 2

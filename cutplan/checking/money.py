@@ -1,0 +1,208 @@
+"""Is the money of the whole plan what it says, and is every choice of merchants bounded?
+
+Merchants with a delivery charge or a minimum order couple the groups: every
+set of them that a plan could buy from must be covered by a case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from cutplan.checking.sources import cost_text, goal_of
+from cutplan.model import Goal, Group, Job, MerchantCase, Plan, Proof, SourceKind, Status, within_carry
+from cutplan.units import Money
+
+Bounded = Callable[[int, Proof], int | None]
+"""The bound that the leaves of a proof of a group (by its place) give; None when they could not be worked through."""
+
+
+def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
+    """Merchants with a fixed charge from which a group planned by money could buy."""
+    return frozenset(
+        offer.merchant
+        for group in groups
+        if goal_of(group) is Goal.MONEY
+        for offer in group.offers
+        if within_carry(offer, job.workshop) and job.workshop.merchant(offer.merchant).has_fixed_charge
+    )
+
+
+def spend_by_merchant(groups: Sequence[Group], plan: Plan) -> dict[str, Money]:
+    """What the bars bought from each merchant cost, groups planned by money only."""
+    spend: dict[str, Money] = {}
+    for group, planned in zip(groups, plan.groups, strict=True):
+        if goal_of(group) is Goal.MONEY:
+            offers = {offer.id: offer for offer in group.offers}
+            for bar in planned.bars:
+                if bar.kind is SourceKind.BOUGHT and bar.source in offers:
+                    offer = offers[bar.source]
+                    spend[offer.merchant] = spend.get(offer.merchant, 0) + (offer.bar_price or 0)
+    return spend
+
+
+def plan_cost(job: Job, groups: Sequence[Group], plan: Plan) -> Money:
+    """Bars of the groups planned by money, and the charges of the merchants they are bought from."""
+    cost = sum(
+        bar.cost
+        for group, planned in zip(groups, plan.groups, strict=True)
+        if goal_of(group) is Goal.MONEY
+        for bar in planned.bars
+    )
+    for name, spend in spend_by_merchant(groups, plan).items():
+        terms = job.workshop.merchant(name)
+        cost += terms.delivery + max(0, terms.minimum_order - spend)
+    return cost
+
+
+def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None) -> set[str]:
+    """Offers that a proof must allow.
+
+    Parameters
+    ----------
+    merchants
+        The charging merchants that may be bought from; None is all of them. Merchants
+        without a fixed charge are always open.
+    """
+    return {
+        offer.id
+        for offer in group.offers
+        if within_carry(offer, job.workshop)
+        and (
+            merchants is None
+            or offer.merchant in merchants
+            or not job.workshop.merchant(offer.merchant).has_fixed_charge
+        )
+    }
+
+
+def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded) -> tuple[list[str], Money]:
+    """What is wrong with the cases, the cost, the bound and the status of the plan.
+
+    Parameters
+    ----------
+    groups
+        Groups of the job, in the order of the plan's.
+    bounded
+        Gives what the leaves of a proof come to; a proof that fails is told by the caller.
+
+    Returns
+    -------
+    failures, confirmed
+        Sentences, and the bound of the plan that leaves, minimum orders and deliveries give without any search.
+    """
+    currency = job.workshop.currency
+    charging = charging_merchants(job, groups)
+    failures = []
+    confirmed: list[Money] = []
+    for number, case in enumerate(plan.cases, start=1):
+        found, case_confirmed = _case_failures(job, groups, case, charging, bounded)
+        name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
+        failures += [f"{name}: {text}" for text in found]
+        confirmed.append(case_confirmed)
+    missing = uncovered(plan.cases, charging)
+    if missing is not None:
+        failures.append(f"no case covers buying from {', '.join(sorted(missing)) or 'no charging merchant'}")
+    if not charging and len(plan.cases) != 1:
+        failures.append(f"no merchant has a fixed charge, so there is one case; the plan has {len(plan.cases)}")
+
+    cost = plan_cost(job, groups, plan)
+    if plan.cost != cost:
+        failures.append(
+            f"the plan costs {cost_text(plan.cost, Goal.MONEY, currency)} by its statement, "
+            f"{cost_text(cost, Goal.MONEY, currency)} by its bars and charges"
+        )
+    if plan.cases:
+        bound = min(case.bound for case in plan.cases)
+        if plan.bound != bound:
+            failures.append(
+                f"the plan's bound is stated as {cost_text(plan.bound, Goal.MONEY, currency)}, "
+                f"its cases give {cost_text(bound, Goal.MONEY, currency)}"
+            )
+    least = min(confirmed, default=0)
+    failures += status_failures(plan.status, plan.bound, cost, least >= cost, "the plan", Goal.MONEY, currency)
+    return failures, least
+
+
+def status_failures(
+    status: Status, bound: int, cost: int, confirmed: bool, subject: str, goal: Goal, currency: str
+) -> list[str]:
+    """A status may say less than was shown, never more, and agrees with bound and cost.
+
+    ``confirmed`` says that the bound recomputed from leaves alone reaches the cost.
+    """
+    if bound > cost:
+        below = f"{cost_text(bound, goal, currency)}, it costs only {cost_text(cost, goal, currency)}"
+        return [f"{subject} is said to cost at least {below}"]
+    if status is Status.NOT_PROVEN and bound == cost:
+        return [f"{subject} is marked {status.value}, but its bound is its cost"]
+    if status is not Status.NOT_PROVEN and bound < cost:
+        gap = f"{cost_text(bound, goal, currency)} is below its cost of {cost_text(cost, goal, currency)}"
+        return [f"{subject} is marked {status.value}, but its bound of {gap}"]
+    if status is Status.RECHECKED and not confirmed:
+        return [f"{subject} is marked {status.value}, but its leaves alone do not reach its cost"]
+    return []
+
+
+def _case_failures(
+    job: Job, groups: Sequence[Group], case: MerchantCase, charging: frozenset[str], bounded: Bounded
+) -> tuple[list[str], Money]:
+    """What is wrong with one case, and the bound confirmed without any search."""
+    currency = job.workshop.currency
+    named = frozenset(case.merchants)
+    failures = [f"{name} has no fixed charge or sells nothing here" for name in case.merchants if name not in charging]
+    if len(named) != len(case.merchants):
+        failures.append("a merchant is named twice")
+    terms = [job.workshop.merchant(name) for name in sorted(named)]
+    charges = sum(merchant.delivery for merchant in terms)
+    if case.charges != charges:
+        failures.append(
+            f"charges are stated as {cost_text(case.charges, Goal.MONEY, currency)}, "
+            f"its deliveries come to {cost_text(charges, Goal.MONEY, currency)}"
+        )
+    priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
+    if len(case.proofs) != len(priced):
+        return [*failures, f"has {len(case.proofs)} proofs for {len(priced)} groups planned by money"], 0
+    stated = from_leaves = 0
+    for place, proof in zip(priced, case.proofs, strict=True):
+        group = groups[place]
+        lacking = offers_needed(job, group, None if case.and_more else named) - set(proof.sources)
+        if lacking:
+            failures.append(f"{group.title}: its proof leaves out {', '.join(sorted(lacking))}")
+        stated += proof.bound
+        from_leaves += bounded(place, proof) or 0
+    # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back.
+    valued = any(job.workshop.offcut_value(groups[place].section.family) for place in priced)
+    minimum = 0 if valued else sum(merchant.minimum_order for merchant in terms)
+    least = max(stated, minimum) + charges
+    if case.bound > least:
+        failures.append(
+            f"its bound of {cost_text(case.bound, Goal.MONEY, currency)} is more than its proofs and charges give, "
+            f"{cost_text(least, Goal.MONEY, currency)}"
+        )
+    return failures, max(from_leaves, minimum) + charges
+
+
+def uncovered(cases: Sequence[MerchantCase], charging: frozenset[str]) -> frozenset[str] | None:
+    """A set of charging merchants that no case covers, or None when all are.
+
+    Sets are grown merchant by merchant; a branch ends as soon as a case that
+    stands for every larger set takes it in, so that many merchants do not mean many sets.
+    """
+    exact = {frozenset(case.merchants) for case in cases}
+    more = [frozenset(case.merchants) for case in cases if case.and_more]
+    order = sorted(charging)
+
+    def search(place: int, chosen: frozenset[str]) -> frozenset[str] | None:
+        if any(case <= chosen for case in more):
+            return None
+        if place == len(order):
+            return None if chosen in exact else chosen
+        with_next = search(place + 1, chosen | {order[place]})
+        return with_next if with_next is not None else search(place + 1, chosen)
+
+    return search(0, frozenset())
+
+
+def merchants_chosen(job: Job, spend: Mapping[str, Money]) -> frozenset[str]:
+    """The charging merchants that are bought from."""
+    return frozenset(name for name in spend if job.workshop.merchant(name).has_fixed_charge)

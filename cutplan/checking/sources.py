@@ -1,0 +1,116 @@
+"""What a bar may be cut from, as the checker derives it from the job: trims, ends, price, number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cutplan.model import EndState, Goal, Group, Job, Offcut, Part, Saw, SourceKind, StockLength, within_carry
+from cutplan.units import Length, exact_money_text, kerf_along, mm_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """An offer or an offcut, ready to be cut from.
+
+    ``price`` is in cost units: millionths of the currency, or milligrams in a
+    group planned by mass. ``most`` is how many bars of it there can be, None
+    when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
+    """
+
+    kind: SourceKind
+    name: str
+    merchant: str
+    grade: str
+    length: Length
+    start_trim: Length
+    far_trim: Length
+    far_end: EndState
+    price: int
+    most: int | None
+    carried: bool
+
+    def room(self, kerf: Length) -> Length:
+        """W: the room for parts with one kerf each, the last kerf lying beyond the far trim. [nm]"""
+        return self.length - self.start_trim - self.far_trim + kerf
+
+
+def mill_end_trim(saw: Saw) -> Length:
+    """What a mill end loses before use. [nm]"""
+    if saw.mill_ends_accepted or saw.end_trim == 0:
+        return 0
+    return saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
+
+
+def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
+    """A stock length: both ends are mill ends."""
+    trim = mill_end_trim(job.workshop.saw)
+    return Source(
+        kind=SourceKind.BOUGHT,
+        name=offer.id,
+        merchant=offer.merchant,
+        grade=offer.grade,
+        length=offer.counted,
+        start_trim=trim,
+        far_trim=trim,
+        far_end=EndState.MILL,
+        price=offer.mass if goal is Goal.MASS else offer.bar_price or 0,
+        most=offer.available,
+        carried=within_carry(offer, job.workshop),
+    )
+
+
+def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
+    """An offcut: START is a sawn end when one is sawn, so that its trim is cut only where it must be."""
+    trim = mill_end_trim(job.workshop.saw)
+    ends = (offcut.end_a, offcut.end_b)
+    far_end = EndState.MILL if EndState.MILL in ends else EndState.SAWN
+    return Source(
+        kind=SourceKind.OFFCUT,
+        name=offcut.mark,
+        merchant="",
+        grade=offcut.grade,
+        length=offcut.length,
+        start_trim=0 if EndState.SAWN in ends else trim,
+        far_trim=trim if far_end is EndState.MILL else 0,
+        far_end=far_end,
+        price=0 if goal is Goal.MASS else offcut.book_value,
+        most=1,
+        carried=True,
+    )
+
+
+def sources_of(job: Job, group: Group, goal: Goal) -> dict[tuple[SourceKind, str], Source]:
+    """Every source of a group, offers then offcuts; an offer and an offcut may bear the same name."""
+    found = [offer_source(job, offer, goal) for offer in group.offers]
+    found += [offcut_source(job, offcut, goal) for offcut in group.offcuts]
+    return {(source.kind, source.name): source for source in found}
+
+
+def goal_of(group: Group) -> Goal:
+    """Money where every offer has a price, else bought mass."""
+    return Goal.MONEY if group.priced else Goal.MASS
+
+
+def taken_by(part: Part, kerf: Length) -> Length:
+    """w: a part with the kerf of its steeper end. [nm]"""
+    return part.length + kerf_along(kerf, part.steeper_angle)
+
+
+def keep_length(job: Job, group: Group) -> Length:
+    """Shortest left over of the group that is kept. [nm]"""
+    return job.workshop.keep_length(group.section.family)
+
+
+def value_rate(job: Job, group: Group, goal: Goal) -> int:
+    """Value of a kept left over per millimetre, in cost units; 0 in a group planned by mass."""
+    return 0 if goal is Goal.MASS else job.workshop.offcut_value(group.section.family)
+
+
+def cost_text(cost: int, goal: Goal, currency: str) -> str:
+    """A cost as a sentence quotes it. Both units are millionths, of the currency and of a kilogram."""
+    return f"{exact_money_text(cost)} {currency if goal is Goal.MONEY else 'kg'}"
+
+
+def at_mm(length: Length) -> str:
+    """A length as a sentence quotes it, exactly."""
+    return f"{mm_text(length)} mm"

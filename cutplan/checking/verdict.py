@@ -1,0 +1,180 @@
+"""The checker's one face: all failures of a plan, and what was rechecked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from cutplan.checking.bars import bar_failures, numbering_failures
+from cutplan.checking.money import (
+    merchants_chosen,
+    offers_needed,
+    review_money,
+    spend_by_merchant,
+    status_failures,
+)
+from cutplan.checking.proof import ProofReview, review_proof
+from cutplan.checking.sources import cost_text, goal_of
+from cutplan.model import Goal, Group, Job, Plan, Proof, Status, groups_of, within_carry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Review:
+    """What was rechecked and what does not hold.
+
+    ``findings`` are sentences on the bounds, one per group and one for the
+    money of the plan; ``leaves`` counts the leaves of all distinct proofs that
+    were worked through.
+    """
+
+    failures: tuple[str, ...]
+    findings: tuple[str, ...]
+    bars: int
+    pieces: int
+    leaves: int
+
+    @property
+    def holds(self) -> bool:
+        """True when nothing failed."""
+        return not self.failures
+
+    @property
+    def summary(self) -> str:
+        """What was rechecked, as one line."""
+        counted = ((self.bars, "bar"), (self.pieces, "part"), (self.leaves, "leaf of the proof"))
+        return ", ".join(f"{count} {_plural(noun, count)}" for count, noun in counted) + " rechecked"
+
+
+def check(job: Job, plan: Plan) -> tuple[str, ...]:
+    """What does not hold in a plan.
+
+    Parameters
+    ----------
+    job
+        What is asked for.
+    plan
+        Any plan, from whatever source; nothing in it is trusted.
+
+    Returns
+    -------
+    tuple of str
+        Plain sentences that name group, bar, part and figures; empty when bars, costs and proof hold.
+    """
+    return review(job, plan).failures
+
+
+def review(job: Job, plan: Plan) -> Review:
+    """As :func:`check`, with what was rechecked."""
+    groups, currency = groups_of(job), job.workshop.currency
+    bars, pieces = sum(1 for _ in plan.bars), sum(len(bar.cuts) for bar in plan.bars)
+    failures = _frame_failures(job, groups, plan)
+    if failures:
+        return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
+    failures = numbering_failures(plan)
+    reviewed: dict[tuple[int, Proof], ProofReview] = {}
+    chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
+    findings = []
+    for place, (group, planned) in enumerate(zip(groups, plan.groups, strict=True)):
+        failures += bar_failures(job, group, planned)
+        reviewed[place, planned.proof] = answer = review_proof(job, group, planned.proof)
+        failures += [f"{group.title}: {text}" for text in _proof_failures(job, planned.proof, answer)]
+        cost, goal = sum(bar.cost for bar in planned.bars), goal_of(group)
+        lacking = offers_needed(job, group, chosen if goal is Goal.MONEY else None) - set(planned.proof.sources)
+        if lacking:
+            failures.append(f"{group.title}: its proof leaves out {', '.join(sorted(lacking))}")
+        confirmed = answer.bound is not None and answer.bound >= cost
+        if answer.bound is not None and answer.bound > cost and not lacking:
+            failures.append(
+                f"{group.title}: its leaves give {cost_text(answer.bound, goal, currency)}, more than the "
+                f"{cost_text(cost, goal, currency)} its bars cost: one of the two is wrong"
+            )
+        failures += status_failures(
+            planned.proof.status, planned.proof.bound, cost, confirmed, group.title, goal, currency
+        )
+        from_leaves = answer.bound is not None and answer.bound >= planned.proof.bound
+        findings.append(
+            _finding(group.title, planned.proof.status, planned.proof.bound, cost, from_leaves, goal, currency)
+        )
+    for case in plan.cases:
+        priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
+        for place, proof in zip(priced, case.proofs, strict=False):  # a wrong number of proofs is told with the case
+            if (place, proof) not in reviewed:
+                reviewed[place, proof] = answer = review_proof(job, groups[place], proof)
+                named = f"{groups[place].title}, buying from {', '.join(case.merchants) or 'no charging merchant'}"
+                failures += [f"{named}: {text}" for text in _proof_failures(job, proof, answer)]
+    found, confirmed_bound = review_money(job, groups, plan, lambda place, proof: reviewed[place, proof].bound)
+    failures += found
+    failures += _forgone_failures(job, groups, plan)
+    from_leaves = confirmed_bound >= plan.bound
+    findings.append(
+        _finding("all groups with prices", plan.status, plan.bound, plan.cost, from_leaves, Goal.MONEY, currency)
+    )
+    return Review(
+        failures=tuple(failures),
+        findings=tuple(findings),
+        bars=bars,
+        pieces=pieces,
+        leaves=sum(answer.leaves for answer in reviewed.values()),
+    )
+
+
+def _plural(noun: str, count: int) -> str:
+    return noun if count == 1 else {"leaf of the proof": "leaves of the proof"}.get(noun, f"{noun}s")
+
+
+def _frame_failures(job: Job, groups: Sequence[Group], plan: Plan) -> list[str]:
+    """Without the same groups in the same order nothing else can be compared."""
+    failures = []
+    if plan.job_name != job.name:
+        failures.append(f'the plan answers "{plan.job_name}", the job is "{job.name}"')
+    wanted, found = [group.title for group in groups], [planned.title for planned in plan.groups]
+    if wanted != found:
+        failures.append(f"the plan's groups are {'; '.join(found) or 'none'}, the job's are {'; '.join(wanted)}")
+        return failures
+    for group, planned in zip(groups, plan.groups, strict=True):
+        if planned.goal is not goal_of(group):
+            failures.append(
+                f"{group.title}: is planned for least {planned.goal.value}, "
+                f"by its prices it is planned for least {goal_of(group).value}"
+            )
+    return failures
+
+
+def _proof_failures(job: Job, proof: Proof, answer: ProofReview) -> list[str]:
+    """What is wrong with a proof by itself; a proof by search is not held to what its leaves give."""
+    if answer.failures:
+        bare = proof.status is Status.BY_SEARCH and not proof.leaves
+        return [] if bare else list(answer.failures)
+    if proof.status is Status.BY_SEARCH or answer.bound is None or proof.bound <= answer.bound:
+        return []
+    return [
+        f"its bound is stated as {proof.bound}, its leaves give {answer.bound} "
+        f"(millionths of {job.workshop.currency} or of a kilogram)"
+    ]
+
+
+def _finding(subject: str, status: Status, bound: int, cost: int, from_leaves: bool, goal: Goal, currency: str) -> str:
+    """What is known about a least cost, in one sentence; ``from_leaves`` says that the bound needs no search."""
+    stated = f"bound of {cost_text(bound, goal, currency)}"
+    if status is Status.RECHECKED:
+        return f"{subject}: {stated} confirmed, nothing cheaper exists"
+    if status is Status.BY_SEARCH:
+        return f"{subject}: {stated} proven by search: not rechecked"
+    known = "confirmed" if from_leaves else "proven by search: not rechecked"
+    return f"{subject}: {stated} {known}, a saving of up to {cost_text(cost - bound, goal, currency)} is not excluded"
+
+
+def _forgone_failures(job: Job, groups: Sequence[Group], plan: Plan) -> list[str]:
+    """A saving forgone speaks of offers that are too long to carry; its amount is an estimate and not rechecked."""
+    by_title = {group.title: group for group in groups}
+    failures = []
+    for forgone in plan.forgone:
+        group = by_title.get(forgone.group)
+        too_long = {o.id for o in group.offers if not within_carry(o, job.workshop)} if group else set()
+        if group is None or not set(forgone.offers) <= too_long or forgone.goal is not goal_of(group):
+            failures.append(
+                f"{forgone.group}: the saving forgone names {', '.join(forgone.offers)}, not too long to carry"
+            )
+        if forgone.saving < 0:
+            failures.append(f"{forgone.group}: the saving forgone is negative")
+    return failures

@@ -1,0 +1,209 @@
+"""The least cost of a tiny job by trying everything, and a leaf's bound by listing every set.
+
+Written from the rules alone, with no thought for speed: it shares no code with
+the solver or the checker, so that agreement means something. Lengths in nm,
+money in millionths of the currency, mass in mg.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cutplan.model import EndState, Group, Job, Leaf, Part, groups_of, serves, within_carry
+from cutplan.units import kerf_along
+
+
+@dataclass(frozen=True)
+class Stock:
+    """A source as the brute force sees it."""
+
+    name: str
+    merchant: str
+    grade: str
+    length: int
+    start_trim: int
+    far_trim: int
+    price: int
+    most: int
+
+
+@dataclass(frozen=True)
+class Rules:
+    """What the workshop and the family say about one group."""
+
+    kerf: int
+    hold: int
+    keep: int
+    rate: int
+
+
+def rules_of(job: Job, group: Group) -> Rules:
+    """The rules of a group."""
+    family = group.section.family
+    rate = job.workshop.offcut_value(family) if group.priced else 0
+    return Rules(job.workshop.saw.kerf, job.workshop.saw.safe_hold, job.workshop.keep_length(family), rate)
+
+
+def stocks_of(job: Job, group: Group) -> list[Stock]:
+    """Every source that may be used, offers then offcuts."""
+    saw = job.workshop.saw
+    trim = saw.end_trim if saw.end_trim_includes_cut else saw.end_trim + saw.kerf
+    if saw.mill_ends_accepted or not saw.end_trim:
+        trim = 0
+    pieces = sum(part.quantity for part in group.parts)
+    found = []
+    for offer in group.offers:
+        if within_carry(offer, job.workshop):
+            most = pieces if offer.available is None else min(pieces, offer.available)
+            price = offer.bar_price if group.priced else offer.mass
+            assert price is not None
+            found.append(Stock(offer.id, offer.merchant, offer.grade, offer.counted, trim, trim, price, most))
+    for piece in group.offcuts:
+        trims = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
+        price = piece.book_value if group.priced else 0
+        found.append(Stock(piece.mark, "", piece.grade, piece.length, trims[0], trims[1], price, 1))
+    return found
+
+
+def weight(part: Part, kerf: int) -> int:
+    """A part with its kerf."""
+    return part.length + kerf_along(kerf, max(part.end_a.angle, part.end_b.angle))
+
+
+def value_of(left: int, rules: Rules) -> int:
+    """Value of a left over."""
+    return left * rules.rate // 1_000_000 if left > 0 and left >= rules.keep else 0
+
+
+def counts_up_to(most: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """Every vector of counts from nothing to ``most``."""
+    if not most:
+        yield ()
+        return
+    for rest in counts_up_to(most[1:]):
+        for count in range(most[0] + 1):
+            yield (count, *rest)
+
+
+def never_cut(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> bool:
+    """One square part that is the whole bar."""
+    only = [part for part, count in zip(parts, counts, strict=True) for _ in range(count)]
+    if len(only) != 1 or stock.start_trim or stock.far_trim:
+        return False
+    return only[0].length == stock.length and not only[0].end_a.angle and not only[0].end_b.angle
+
+
+def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> int | None:
+    """Cost of one bar of ``stock`` holding these parts; None when it cannot be cut."""
+    chosen = [part for part, count in zip(parts, counts, strict=True) if count]
+    if not chosen or not all(serves(stock.grade, part.grade) for part in chosen):
+        return None
+    filled = sum(weight(part, rules.kerf) * count for part, count in zip(parts, counts, strict=True))
+    if filled > stock.length - stock.start_trim - stock.far_trim + rules.kerf:
+        return None
+    left = stock.length - stock.start_trim - filled
+    held = rules.hold == 0 or left >= rules.hold or any(part.short_point >= rules.hold for part in chosen)
+    if not held and not never_cut(parts, counts, stock):
+        return None
+    return stock.price - value_of(left, rules)
+
+
+Spend = tuple[int, ...]
+"""Spend at each charging merchant, capped at its minimum order; -1 where nothing is bought."""
+
+
+def least_cost(job: Job) -> int | None:
+    """Least money of all priced groups with every merchant's charges; None when no plan exists."""
+    names = sorted({o.merchant for o in job.offers if job.workshop.merchant(o.merchant).has_fixed_charge})
+    terms = [job.workshop.merchant(name) for name in names]
+    best: dict[Spend, int] = {(-1,) * len(names): 0}
+    for group in groups_of(job):
+        if group.priced:
+            best = _after_group(job, group, names, [term.minimum_order for term in terms], best)
+    totals = [
+        cost + sum(t.delivery + max(0, t.minimum_order - s) for t, s in zip(terms, spend, strict=True) if s >= 0)
+        for spend, cost in best.items()
+    ]
+    return min(totals, default=None)
+
+
+def least_group_cost(job: Job, group: Group) -> int | None:
+    """Least cost of one group by itself, in money or in mass, merchants' charges left aside."""
+    return min(_after_group(job, group, [], [], {(): 0}).values(), default=None)
+
+
+def _after_group(
+    job: Job, group: Group, names: Sequence[str], minimum: Sequence[int], best: dict[Spend, int]
+) -> dict[Spend, int]:
+    """Cheapest way to every spend once the group is cut, starting from the cheapest ways before it."""
+    rules = rules_of(job, group)
+    full = tuple(part.quantity for part in group.parts)
+    states = {(full, spend): cost for spend, cost in best.items()}
+    for stock in stocks_of(job, group):
+        options = [
+            (counts, cost)
+            for counts in counts_up_to(full)
+            if (cost := bar_cost(group.parts, counts, stock, rules)) is not None
+        ]
+        layer = reached = states
+        for _ in range(stock.most):
+            grown: dict[tuple[tuple[int, ...], Spend], int] = {}
+            for (demand, spend), cost in layer.items():
+                for counts, more in options:
+                    rest = tuple(d - c for d, c in zip(demand, counts, strict=True))
+                    if min(rest) >= 0:
+                        key = (rest, _paid(spend, stock, names, minimum))
+                        grown[key] = min(grown.get(key, cost + more), cost + more)
+            if not grown:
+                break
+            layer = grown
+            reached = reached | {key: min(cost, reached.get(key, cost)) for key, cost in grown.items()}
+        states = reached
+    return {spend: cost for (demand, spend), cost in states.items() if not any(demand)}
+
+
+def _paid(spend: Spend, stock: Stock, names: Sequence[str], minimum: Sequence[int]) -> Spend:
+    return tuple(
+        min(max(already, 0) + stock.price, least) if stock.merchant == name else already
+        for already, name, least in zip(spend, names, minimum, strict=True)
+    )
+
+
+def leaf_bound(
+    job: Job, group: Group, sources: Sequence[str], leaf: Leaf, *, denominator: int, step: int, rounded: bool = True
+) -> int:
+    """What one leaf of a proof bounds, every set of parts listed one by one."""
+    rules = rules_of(job, group)
+    by_name = {stock.name: stock for stock in stocks_of(job, group)}
+    stocks = [by_name[name] for name in sources]
+    total = Fraction(sum(y * part.quantity for y, part in zip(leaf.duals, group.parts, strict=True)))
+    for stock, (low, high) in zip(stocks, leaf.ranges, strict=True):
+        least = _margin(group.parts, stock, rules, leaf.duals, denominator, step)
+        total += least * (high if least < 0 else low)
+    bound = math.ceil(total / denominator)
+    unit = math.gcd(*(stock.price for stock in stocks)) if rounded and not rules.rate else 1
+    return math.ceil(Fraction(bound, unit or 1)) * (unit or 1)
+
+
+def _margin(
+    parts: Sequence[Part], stock: Stock, rules: Rules, duals: Sequence[int], denominator: int, step: int
+) -> int:
+    open_length = stock.length - stock.start_trim
+    room = (open_length - stock.far_trim + rules.kerf) // step
+    least = denominator * (stock.price - value_of(open_length, rules))
+    for counts in counts_up_to([part.quantity for part in parts]):
+        chosen = [part for part, count in zip(parts, counts, strict=True) if count]
+        fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
+        if not all(serves(stock.grade, part.grade) for part in chosen) or fill > room:
+            continue
+        left = open_length - fill * step
+        long = any(part.short_point >= rules.hold for part in chosen)
+        if rules.hold and not long and left < rules.hold and not never_cut(parts, counts, stock):
+            continue
+        worth = sum(y * count for y, count in zip(duals, counts, strict=True))
+        cost = stock.price if never_cut(parts, counts, stock) else stock.price - value_of(left, rules)
+        least = min(least, denominator * cost - worth)
+    return least
