@@ -16,11 +16,15 @@ from __future__ import annotations
 
 import math
 import re
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
-from typing import TypeAlias
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, TypeAlias
 
 from cutplan.problems import Refused
+
+if TYPE_CHECKING:
+    import pint
 
 Length: TypeAlias = int
 """Whole nanometres."""
@@ -75,7 +79,9 @@ _SAME_UNIT = {
     "millimeter": "mm",
     "millimeters": "mm",
 }
-_QUOTES = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "–": "-", "−": "-", "\u00a0": " "})
+_QUOTES = str.maketrans(
+    {"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "–": "-", "−": "-", "⁄": "/", "\u00a0": " "}
+)
 _GLYPHS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 _NUMBER = (
@@ -83,7 +89,8 @@ _NUMBER = (
     r"|(?P<fnum>\d+)\s*/\s*(?P<fden>\d+)"
     r"|(?P<dec>\d+\.\d+|\d+|\.\d+))"
 )
-_AMOUNT = re.compile(_NUMBER + r"\s*(?P<unit>[A-Za-z]+|\"|'{1,2})?")
+# A dot may close an abbreviation: 3 ft. 6 in.
+_AMOUNT = re.compile(_NUMBER + r"\s*(?:(?P<unit>[A-Za-z]+|\"|'{1,2})(?:(?<=[A-Za-z])\.(?!\d))?)?")
 _COMMA = re.compile(r"\d,\d")
 
 LENGTH_FORMS = "millimetres such as 6200 or 6200.5, metres such as 6.2 m, or feet and inches such as 20' 4 1/8\""
@@ -91,10 +98,14 @@ MONEY_FORMS = "an amount such as 31.50, with no thousands separator"
 ANGLE_FORMS = "degrees from square, 0 to 75, such as 45 or 22.5; blank is square"
 QUANTITY_FORMS = "a whole number from 1 to 100000, such as 4"
 
+LONGEST_NUMBER = 60
+"""Characters in a number as typed. Python itself refuses to read whole numbers of more than 4300 digits."""
+
 MAX_MITRE: Angle = 75 * DEGREE
 MAX_QUANTITY = 100_000
 
 
+@lru_cache(maxsize=1024)
 def unit_length(word: str) -> Length | None:
     """Length of one unit named ``word``; None when the word names no length unit that is exact in nanometres."""
     name = _SAME_UNIT.get(word.lower(), word.lower())
@@ -102,17 +113,29 @@ def unit_length(word: str) -> Length | None:
         return EVERYDAY_UNITS[name]
     import pint
 
-    registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
     try:
-        size = Fraction(registry.Quantity(Fraction(1), name).to("nanometer").magnitude)
+        size = Fraction(_registry().Quantity(Fraction(1), name).to("nanometer").magnitude)
     except (pint.PintError, AttributeError, TypeError, ValueError, AssertionError):
         return None
     return int(size) if size.denominator == 1 and size > 0 else None
 
 
-def _tidy(text: str) -> str:
+@cache
+def _registry() -> pint.UnitRegistry[Fraction]:
+    # Kept, because pint takes a fifth of a second to read its definitions.
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+def tidy_text(text: str) -> str:
+    """One kind of quote mark, minus and space, fraction glyphs written out, no blanks around.
+
+    ``47½ ″`` becomes ``47 1/2 "``. Nothing that changes a value is repaired.
+    """
     for glyph, plain in _GLYPHS.items():
-        text = re.sub(rf"(?<=\d){glyph}", f" {plain}", text).replace(glyph, plain)
+        if glyph in text:
+            text = re.sub(rf"(?<=\d){glyph}", f" {plain}", text).replace(glyph, plain)
     return " ".join(text.translate(_QUOTES).split())
 
 
@@ -157,7 +180,9 @@ def parse_length_or_zero(text: str, default_unit: str = "mm") -> Length:
 
 
 def _signless_length(text: str, default_unit: str) -> Length:
-    tidy = _tidy(text)
+    tidy = tidy_text(text)
+    if len(tidy) > LONGEST_NUMBER:
+        raise Refused(text, LENGTH_FORMS)
     if _COMMA.search(tidy):
         raise Refused(text, LENGTH_FORMS, "a comma may stand for thousands or for decimals: write 1200 or 1.2")
     if tidy.startswith("-"):
@@ -172,6 +197,8 @@ def _signless_length(text: str, default_unit: str) -> Length:
         word = match["unit"]
         if word is None and (smallest is not None or match.end() < len(tidy)):
             raise Refused(text, LENGTH_FORMS, _letters_hint(tidy))
+        if word is None and match["dec"] is None and default_unit not in ("in", "ft"):
+            raise Refused(text, LENGTH_FORMS, f"a fraction needs its unit: write {tidy} in if inches are meant")
         size = unit_length(word or default_unit)
         if size is None:
             raise Refused(text, LENGTH_FORMS, _letters_hint(tidy))
@@ -209,15 +236,14 @@ def names_unit(text: str) -> bool:
 
 def parse_decimal(text: str, accepted: str) -> Decimal:
     """A plain decimal number, not negative; raises Refused with ``accepted`` otherwise."""
-    tidy = _tidy(text)
+    tidy = tidy_text(text)
+    if len(tidy) > LONGEST_NUMBER:
+        raise Refused(text, accepted)
     if _COMMA.search(tidy):
         raise Refused(text, accepted, "a comma may stand for thousands or for decimals: write 1200 or 1.2")
     if not re.fullmatch(r"-?(?:\d+\.?\d*|\.\d+)", tidy):
         raise Refused(text, accepted, _letters_hint(tidy))
-    try:
-        value = Decimal(tidy)
-    except InvalidOperation:
-        raise Refused(text, accepted) from None
+    value = Decimal(tidy)
     if value < 0:
         raise Refused(text, accepted, "a negative amount has no meaning here")
     return value
@@ -239,8 +265,8 @@ def parse_angle(text: str) -> Angle:
     Refused
         When the text is no number, is 90, or is steeper than 75 degrees.
     """
-    tidy = re.sub(r"\s*(°|deg|degrees)$", "", _tidy(text))
-    match = re.fullmatch(_NUMBER, tidy)
+    tidy = re.sub(r"\s*(°|deg|degrees?)$", "", tidy_text(text), flags=re.IGNORECASE)
+    match = re.fullmatch(_NUMBER, tidy) if len(tidy) <= LONGEST_NUMBER else None
     if match is None:
         raise Refused(text, ANGLE_FORMS)
     try:
@@ -256,8 +282,8 @@ def parse_angle(text: str) -> Angle:
 
 def parse_quantity(text: str) -> int:
     """A whole number of pieces, 1 to 100,000; raises Refused otherwise."""
-    tidy = _tidy(text)
-    match = re.fullmatch(r"(\d+)(?:\.0+)?", tidy)
+    tidy = tidy_text(text)
+    match = re.fullmatch(r"(\d{1,20})(?:\.0+)?", tidy)
     if match is None or not 1 <= int(match[1]) <= MAX_QUANTITY:
         raise Refused(text, QUANTITY_FORMS, _letters_hint(tidy))
     return int(match[1])
@@ -321,25 +347,35 @@ def length_text(length: Length, unit: str = "mm", *, with_unit: bool = True) -> 
     elif unit == "in":
         return _inch_text(length, with_unit)
     elif unit == "ft":
-        feet, rest = divmod(abs(length), FOOT)
-        sign = "-" if length < 0 else ""
-        if rest and feet:
-            return f"{sign}{feet} ft {_inch_text(rest, True)}"
-        return f"{sign}{feet} ft" if not rest else sign + _inch_text(rest, True)
+        return _feet_text(length)
     else:
         raise ValueError(f"no notation for the unit {unit!r}")
     return f"{text} {unit}" if with_unit else text
 
 
-def _inch_text(length: Length, with_unit: bool) -> str:
-    sign = "-" if length < 0 else ""
-    sixtyfourths = Fraction(abs(length) * 64, INCH)
-    nearest = round_half_up(sixtyfourths)
-    whole, part = divmod(nearest, 64)
+def _sixtyfourths(length: Length) -> tuple[str, int]:
+    """What stands in front (``~`` when rounded, then the sign) and the nearest number of 1/64 in."""
+    exact = Fraction(abs(length) * 64, INCH)
+    return ("" if exact.denominator == 1 else "~") + ("-" if length < 0 else ""), round_half_up(exact)
+
+
+def _inches(sixtyfourths: int) -> str:
+    whole, part = divmod(sixtyfourths, 64)
     fraction = Fraction(part, 64)
-    text = f"{whole} {fraction}" if whole and part else str(fraction if part else whole)
-    approximate = "" if sixtyfourths.denominator == 1 else "~"
-    return f"{approximate}{sign}{text}{' in' if with_unit else ''}"
+    return f"{whole} {fraction}" if whole and part else str(fraction if part else whole)
+
+
+def _inch_text(length: Length, with_unit: bool) -> str:
+    front, sixtyfourths = _sixtyfourths(length)
+    return f"{front}{_inches(sixtyfourths)}{' in' if with_unit else ''}"
+
+
+def _feet_text(length: Length) -> str:
+    front, sixtyfourths = _sixtyfourths(length)
+    feet, rest = divmod(sixtyfourths, 12 * 64)
+    if not feet:
+        return f"{front}{_inches(rest)} in"
+    return f"{front}{feet} ft {_inches(rest)} in" if rest else f"{front}{feet} ft"
 
 
 def angle_text(angle: Angle) -> str:

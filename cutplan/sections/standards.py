@@ -1,0 +1,77 @@
+"""Which standards are known for each family, and how people write their names."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from cutplan.problems import Refused, nearest
+from cutplan.sections.section import Family
+
+EN_COLD = "EN 10219-2"
+EN_HOT = "EN 10210-2"
+AS_HOLLOW = "AS/NZS 1163"
+AS_ROLLED = "AS/NZS 3679.1"
+IS_HOLLOW = "IS 4923"
+IS_TUBE = "IS 1161"
+IS_ANGLE = "IS 808"
+US_HOLLOW = "ASTM A500"
+US_ROLLED = "ASTM A36"
+EN_BRIGHT = "EN 10278"
+
+_HOLLOW = (EN_COLD, EN_HOT, AS_HOLLOW, IS_HOLLOW, US_HOLLOW)
+_ANGLE = ("EN 10056-1", AS_ROLLED, IS_ANGLE, US_ROLLED)
+
+STANDARDS: dict[Family, tuple[str, ...]] = {
+    Family.SHS: _HOLLOW,
+    Family.RHS: _HOLLOW,
+    Family.CHS: (EN_COLD, EN_HOT, AS_HOLLOW, IS_TUBE, US_HOLLOW),
+    Family.EA: _ANGLE,
+    Family.UA: _ANGLE,
+    Family.FLAT: ("EN 10058", EN_BRIGHT, AS_ROLLED, "IS 1731", US_ROLLED),
+    Family.SQUARE: ("EN 10059", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED),
+    Family.ROUND: ("EN 10060", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED),
+}
+"""Standards whose geometry is known. IS 1161, IS 1731 and IS 1732 are named from memory; their shapes need no radii."""
+
+_PUBLISHERS = re.compile(r"^(?:BS|DIN|NF|UNE|UNI|NEN|IS)+(?=EN\d)")
+
+
+def _bare(text: str) -> str:
+    """Letters and digits only, without year of issue and national prefix: ``BS EN 10219-2:2019`` gives EN102192."""
+    letters = re.sub(r"[^A-Z0-9]", "", text.upper().split(":")[0])
+    return _PUBLISHERS.sub("", letters)
+
+
+def _spellings(standard: str) -> set[str]:
+    bare = _bare(standard)
+    spellings = {bare, bare.removeprefix("ASTM"), re.sub("^ASNZS", "AS", bare)}
+    # Part 1 of a tube standard holds delivery terms and goes with part 2, which holds the dimensions.
+    match = re.fullmatch(r"(EN \d+)-\d", standard)
+    if match:
+        spellings |= {_bare(match[1]), _bare(f"{match[1]}-1")}
+    if standard == AS_ROLLED:
+        spellings |= {"ASNZS3679", "AS3679"}
+    return spellings
+
+
+_BY_SPELLING = {
+    family: {spelling: standard for standard in standards for spelling in _spellings(standard)}
+    for family, standards in STANDARDS.items()
+}
+
+
+@lru_cache(maxsize=1024)
+def read_standard(text: str, family: Family) -> str:
+    """Canonical name of a standard as typed: ``BS EN 10219-2:2019`` is EN 10219-2, ``A500`` is ASTM A500.
+
+    Raises
+    ------
+    Refused
+        When the standard is not one of those known for the family, which are named.
+    """
+    standard = _BY_SPELLING[family].get(_bare(text))
+    if standard is None:
+        known = STANDARDS[family]
+        raise Refused(text, f"a standard for {family.title}: {', '.join(known)}", nearest(text, known))
+    return standard
