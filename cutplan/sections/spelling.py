@@ -147,7 +147,7 @@ _FINISHES = {
     "PRIMED": "primed",
 }
 
-_FILLERS = frozenset({"MS", "MILD", "STEEL", "WALL", "THICK", "THK"})
+_FILLERS = frozenset({"MS", "MILD", "STEEL", "IRON", "WALL", "THICK", "THK"})
 
 _SAME_WORD = {
     "TUBING": "TUBE",
@@ -500,10 +500,9 @@ def _round_bar(typed: _Typed) -> Name:
 
 def _no_family(typed: _Typed) -> _NotRead:
     """The readings of dimensions that several families share."""
-    shown = typed.shown
-    readings = [_x(word, *shown) for word in ("SHS", "RHS", "CHS", "EA", "UA", "FL", "SQ", "RD")]
-    if len(shown) > 3:
-        readings = [_x(word, *shown[:3]) for word in ("SHS", "RHS", "EA", "UA")]
+    shown = typed.shown[:3]
+    families = (("SQ", "RD"), ("SHS", "CHS", "EA", "FL"), ("SHS", "EA") if shown[:1] == shown[1:2] else ("RHS", "UA"))
+    readings = [_x(family, *shown) for family in families[len(shown) - 1]]
     why = "no word says which family" if not typed.words else "the words do not say which family"
     return _NotRead("the family too", *readings, hint=why)
 
@@ -530,7 +529,6 @@ _VOCABULARY = frozenset(word for words in _BY_WORDS for word in words) | _FINISH
 _HINTS = sorted(_VOCABULARY | _SAME_WORD.keys())
 
 
-@lru_cache(maxsize=4096)
 def parse(text: str) -> Name:
     """Read the name of a section.
 
@@ -550,10 +548,22 @@ def parse(text: str) -> Name:
         When the name is incomplete, ambiguous, impossible or of a family not known here; the readings that
         would be accepted are offered.
     """
+    outcome = _outcome(text)
+    if isinstance(outcome, Name):
+        return outcome
+    raise Refused(*outcome)
+
+
+@lru_cache(maxsize=4096)
+def _outcome(text: str) -> Name | tuple[str, str, str]:
+    # Refusals are kept too: a list repeats its mistakes as often as its sections.
     try:
         return _read(text)
     except _NotRead as not_read:
-        raise not_read.refused(text) from None
+        refused = not_read.refused(text)
+    except Refused as raised:
+        refused = raised
+    return refused.found, refused.accepted, refused.hint
 
 
 def _read(text: str) -> Name:
