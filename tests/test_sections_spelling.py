@@ -1,0 +1,271 @@
+"""The grammar of section names: what is understood, what is refused and what is offered instead."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from cutplan.problems import Refused
+from cutplan.sections.section import Family
+from cutplan.sections.spelling import parse
+from cutplan.units import INCH, MM
+
+UNDERSTOOD = [
+    ("SHS 40x40x3", "SHS 40x40x3"),
+    ("shs40X40X3", "SHS 40x40x3"),
+    ("SHS 40×40×3", "SHS 40x40x3"),
+    ("SHS 40*40*3", "SHS 40x40x3"),
+    ("SHS 40 by 40 by 3", "SHS 40x40x3"),
+    ("40x40x3mm SHS", "SHS 40x40x3"),
+    ("SHS 40 mm x 40 mm x 3 mm", "SHS 40x40x3"),
+    ("30 x 30 x 2.0 SHS", "SHS 30x30x2"),
+    ("30×30×2mm SHS", "SHS 30x30x2"),
+    ("30x30x2 square tube", "SHS 30x30x2"),
+    ("30x30x2 SQ tube", "SHS 30x30x2"),
+    ("square hollow section 30x30x2", "SHS 30x30x2"),
+    ("MS square tube 30x30x2", "SHS 30x30x2"),
+    ("box 30x30x2", "SHS 30x30x2"),
+    ("box 50x25x2", "RHS 50x25x2"),
+    ("tube 30x30x2", "SHS 30x30x2"),
+    ("50x25x2 tube", "RHS 50x25x2"),
+    ("SHS 30x2", "SHS 30x30x2"),
+    ("RHS 25x50x2", "RHS 50x25x2"),
+    ("50x25x2.0 rect tube", "RHS 50x25x2"),
+    ("CHS 48.3x3.2", "CHS 48.3x3.2"),
+    ("48.3 dia x 3.2 tube", "CHS 48.3x3.2"),
+    ("Ø48.3x3.2 tube", "CHS 48.3x3.2"),
+    ("ø 48.3 x 3.2 tube", "CHS 48.3x3.2"),
+    ("48.3 O.D. x 3.2 wall tube", "CHS 48.3x3.2"),
+    ("round tube 48.3x3.2", "CHS 48.3x3.2"),
+    ("CHS 48.0x3", "CHS 48.0x3"),
+    ("CHS 50x3", "CHS 50x3"),
+    ("L 50x50x5", "EA 50x50x5"),
+    ("L50x50x5", "EA 50x50x5"),
+    ("50x50x5 EA", "EA 50x50x5"),
+    ("50x50x5 equal angle", "EA 50x50x5"),
+    ("angle iron 50x50x5", "EA 50x50x5"),
+    ("angle 50x5", "EA 50x50x5"),
+    ("RSA 50x50x5", "EA 50x50x5"),
+    ("75x50x6 UA", "UA 75x50x6"),
+    ("L 50x75x6", "UA 75x50x6"),
+    ("L2x2x1/4", "EA 50.8x50.8x6.35"),
+    ("2 x 2 x 1/4 angle", "EA 50.8x50.8x6.35"),
+    ("1-1/2 x 1-1/2 x 1/8 angle", "EA 38.1x38.1x3.175"),
+    ("1 1/2 x 1 1/2 x 1/8 angle", "EA 38.1x38.1x3.175"),
+    ("1½ x 1½ x ⅛ angle", "EA 38.1x38.1x3.175"),
+    ("HSS 2x2x1/8", "SHS 50.8x50.8x3.175"),
+    ("HSS2X2X1/8", "SHS 50.8x50.8x3.175"),
+    ("HSS 2x2x.125", "SHS 50.8x50.8x3.175"),
+    ("HSS3X2X3/16", "RHS 76.2x50.8x4.7625"),
+    ("HSS1.900X0.145", "CHS 48.26x3.683"),
+    ('2" x 2" x 1/8" square tube', "SHS 50.8x50.8x3.175"),
+    ("2in x 2in x 0.125in square tube", "SHS 50.8x50.8x3.175"),
+    ("2inx2inx1/8in square tube", "SHS 50.8x50.8x3.175"),
+    ("2” by 2” by 1/8” square tube", "SHS 50.8x50.8x3.175"),
+    ("flat 50x6", "FL 50x6"),
+    ("FL50x6", "FL 50x6"),
+    ("50x6 FMS", "FL 50x6"),
+    ("6x50 flat", "FL 50x6"),
+    ("MS flat bar 50x6", "FL 50x6"),
+    ("FL 1/4 x 2", "FL 50.8x6.35"),
+    ("1/4 x 2 flat bar", "FL 50.8x6.35"),
+    ("16 round", "RD 16"),
+    ("16mm round bar", "RD 16"),
+    ("12 rod", "RD 12"),
+    ("RD 12", "RD 12"),
+    ("Ø16 bar", "RD 16"),
+    ("5/8 round bright", "RD 15.875"),
+    ("1 inch round bright", "RD 25.4"),
+    ("25.4 round bright", "RD 25.4"),
+    ('1/2" rod', "RD 12.7"),
+    ("1 in square bar", "SQ 25.4"),
+    ("SQ 12", "SQ 12"),
+    ("12x12 square bar", "SQ 12"),
+    ("  SQ   12  ", "SQ 12"),
+]
+
+
+@pytest.mark.parametrize(("typed", "spelled"), UNDERSTOOD)
+def test_understood_as(typed: str, spelled: str) -> None:
+    name = parse(typed)
+    assert name.designation == spelled
+    assert parse(spelled).designation == spelled
+
+
+def test_dimensions_are_exact() -> None:
+    name = parse("L 3x2x3/16")
+    assert (name.family, name.height, name.width, name.thickness) == (Family.UA, 3 * INCH, 2 * INCH, INCH * 3 // 16)
+    flat = parse("6x50 flat")
+    assert (flat.height, flat.width, flat.thickness) == (50 * MM, 6 * MM, 6 * MM)
+    bar = parse("RD 15/64")
+    assert bar.height == bar.width == bar.thickness == 15 * INCH // 64
+
+
+@pytest.mark.parametrize(
+    ("typed", "finish", "standard"),
+    [
+        ("1 inch round bright", "bright", ""),
+        ("galvanised SHS 40x40x3", "galvanised", ""),
+        ("HSS 2x2x1/8", "", "ASTM A500"),
+        ("HSS1.900X0.145", "", "ASTM A500"),
+        ("ISA 50x50x5", "", "IS 808"),
+        ("SHS 40x40x3", "", ""),
+    ],
+)
+def test_finish_and_standard_that_words_name(typed: str, finish: str, standard: str) -> None:
+    name = parse(typed)
+    assert (name.finish, name.standard) == (finish, standard)
+
+
+OTHERWISE = "a family word and its dimensions, such as SHS 40x40x3, CHS 48.3x3.2, EA 50x50x5, FL 50x6 or RD 16"
+BY_BORE = "round tube by its outside diameter and wall, such as CHS 33.7x3.2"
+ELSEWHERE = "a length goes into the length column, not into the name"
+
+REFUSED = [
+    # No family word: every reading is offered.
+    ("50x50x5", "the family too, such as SHS 50x50x5 or EA 50x50x5", "no word says which family"),
+    ("50x25x2", "the family too, such as RHS 50x25x2 or UA 50x25x2", "no word says which family"),
+    ("2x2x1/4", 'the family too, such as SHS 2"x2"x1/4" or EA 2"x2"x1/4"', "no word says which family"),
+    ("50x5", "the family too, such as SHS 50x5 or CHS 50x5 or EA 50x5 or FL 50x5", "no word says which family"),
+    ("12", "the family too, such as SQ 12 or RD 12", "no word says which family"),
+    ("12 bar", "the family too, such as SQ 12 or RD 12", "the words do not say which family"),
+    ("30x30x2x6000", "the family too, such as SHS 30x30x2 or EA 30x30x2", "no word says which family"),
+    # A dimension is missing.
+    ("SHS 40x40", "the sides and the wall, such as SHS 40x40x3", ""),
+    ("SHS 60x40", "the sides and the wall, such as RHS 60x40x3", ""),
+    ("box 30", "the sides and the wall, such as SHS 30x30x3", ""),
+    ("RHS 60x40", "two sides and the wall, such as RHS 60x40x3", ""),
+    ("CHS 48.3", "the outside diameter and the wall, such as CHS 48.3x3", ""),
+    ("HSS 2", 'the sides or diameter and the wall, such as HSS 2"x2"x1/8"', ""),
+    ("angle 50x50", "both legs and the thickness, such as EA 50x50x3", ""),
+    ("UA 75x50", "both legs and the thickness, such as UA 75x50x3", ""),
+    ("flat 50", "width and thickness, such as FL 50x3", ""),
+    ("1 inch tube", 'square or round, with its wall, such as SHS 1"x1"x1/8" or CHS 1"x1/8"', ""),
+    ("tube 48.3x3.2", "square or round, with its wall, such as SHS 48.3x48.3x3.2 or CHS 48.3x3.2", ""),
+    ("SHS", OTHERWISE, "dimensions are missing"),
+    # Pipe and gauge.
+    (
+        "1 inch pipe",
+        BY_BORE,
+        "pipe by its bore and class or schedule is not in this version (1 inch pipe is 33.7 mm outside)",
+    ),
+    (
+        "40 NB medium",
+        BY_BORE,
+        "pipe by its bore and class or schedule is not in this version (1 inch pipe is 33.7 mm outside)",
+    ),
+    (
+        "16 ga tube",
+        "the wall as a decimal in mm or a fraction of an inch, such as SHS 25x25x1.6",
+        "a gauge number has several meanings (16 gauge is 1.52 to 1.65 mm): measure the wall",
+    ),
+    # The family says one thing, the dimensions another.
+    ("SHS 40x25x3", "a square tube has two equal sides: RHS for a rectangular one, such as RHS 40x25x3", ""),
+    ("RHS 40x40x3", "a rectangular tube has two different sides: SHS for a square one, such as SHS 40x40x3", ""),
+    ("EA 75x50x6", "an equal angle has two equal legs: UA for unequal ones, such as UA 75x50x6", ""),
+    ("UA 50x50x5", "an unequal angle has two different legs: EA for equal ones, such as EA 50x50x5", ""),
+    ("flat 10x10", "two different sides for a flat, one for a square bar, such as SQ 10", ""),
+    (
+        "round 48.3x3.2",
+        "one diameter for a round bar, diameter and wall for a round tube, such as RD 48.3 or CHS 48.3x3.2",
+        "",
+    ),
+    (
+        "SQ 40x3",
+        "one side for a square bar, a family word for tube and flat, such as SQ 40 or SHS 40x40x3 or FL 40x3",
+        "",
+    ),
+    (
+        "square 40x40x3",
+        "one side for a square bar, a family word for tube and flat, such as SQ 40 or SHS 40x40x3",
+        "",
+    ),
+    ("CHS 48x3", "the exact outside diameter: 48.3 is a listed one, such as CHS 48.3x3 or CHS 48.0x3", ""),
+    # Thickness.
+    ("SHS 40x40x20", "a thickness below half the side, written last, such as SHS 40x40x3", ""),
+    ("angle 50x50x25", "a thickness below half the side, written last, such as EA 50x50x3", ""),
+    ("CHS 3.2x48.3", "a thickness below half the side, written last, such as CHS 48.3x3.2", ""),
+    ("SHS 40x40x0.3", "a thickness from 0.4 to 100 mm, such as SHS 40x40x3", ""),
+    ("SHS 3000x3000x10", OTHERWISE, "sides from 5 to 2500 mm"),
+    ("flat 50x0.2", "a flat from 5 to 2500 mm wide and from 0.4 to 100 mm thick, such as FL 50x6", ""),
+    ("RD 600", "a bar from 3 to 500 mm, such as RD 16", ""),
+    # Inches that are not marked, and inches among millimetres.
+    ("2x2x.125 square tube", OTHERWISE, 'are inches meant? mark them: 2"x2"x1/8"'),
+    ("1 round", "a bar from 3 to 500 mm, such as RD 16", 'are inches meant? mark them: 1"'),
+    (
+        "2x.25 flat",
+        "a flat from 5 to 2500 mm wide and from 0.4 to 100 mm thick, such as FL 50x6",
+        'are inches meant? mark them: 2"x1/4"',
+    ),
+    ('SHS 2"x50x3mm', OTHERWISE, "inches and millimetres are mixed in one name (a fraction and HSS mean inches)"),
+    (
+        "HSS 50mm x 50mm x 3mm",
+        OTHERWISE,
+        "inches and millimetres are mixed in one name (a fraction and HSS mean inches)",
+    ),
+    ("40x40x1/8 angle", OTHERWISE, "a fraction, an inch mark or HSS makes the whole name inches: 40 inches?"),
+    ("HSS 50x50x3", OTHERWISE, "a fraction, an inch mark or HSS makes the whole name inches: 50 inches?"),
+    # What belongs into another column.
+    ("30x30x2x6000 SHS", "3 dimensions, such as SHS 30x30x2", ELSEWHERE),
+    ("flat 50x6x3000", "2 dimensions, such as FL 50x6", ELSEWHERE),
+    ("RD 12x6000", "one diameter for a round bar, diameter and wall for a round tube, such as RD 12", ELSEWHERE),
+    ("SHS 40x40x3 6m", OTHERWISE, ELSEWHERE),
+    ("SHS 40x40x3 20'", OTHERWISE, ELSEWHERE),
+    ("SHS 40x40x3 S275", OTHERWISE, "a grade goes into the column Grade, not into the name"),
+    ("SHS 40x40x3 EN 10219", OTHERWISE, "a standard goes into the column Standard, not into the name"),
+    # Other products.
+    ("M12 rod", OTHERWISE, "not in this version: threaded rod"),
+    ("12 rebar", OTHERWISE, "not in this version: reinforcing bar"),
+    ("PFC 100x50x10", OTHERWISE, "not in this version: channel"),
+    ("3mm sheet", OTHERWISE, "not in this version: sheet, plate and mesh"),
+    # Slips.
+    ("48,3x3,2 CHS", OTHERWISE, "a comma between digits may be decimal or separate: write a point for decimals"),
+    ("SSH 40x40x3", OTHERWISE, 'did you mean "SHS"?'),
+    ("ANGEL 50x50x5", OTHERWISE, 'did you mean "ANGLE"?'),
+    ("zebra 50x50x5", OTHERWISE, 'the word "zebra" is not known here'),
+    ("SHS 40x40x3!", OTHERWISE, '"!" has no place in the name of a section'),
+    ("SHS 40 40 3", OTHERWISE, "write one x between two dimensions, and none before or after them"),
+    ("SHS x40x40x3", OTHERWISE, "write one x between two dimensions, and none before or after them"),
+    ("SHS 40x40x", OTHERWISE, "write one x between two dimensions, and none before or after them"),
+    ("bright black RD 12", OTHERWISE, "two finishes in one name: black and bright"),
+    ("SHS 0x0x0", OTHERWISE, "a dimension is more than 0"),
+    ("RD 1/0", OTHERWISE, "a fraction with nothing below the line"),
+    ("RD 1/3", OTHERWISE, "1/3 is finer than a millionth of a millimetre"),
+    ("", OTHERWISE, ""),
+    ("   ", OTHERWISE, ""),
+    ("x" * 81, OTHERWISE, "this is too long for the name of a section"),
+]
+
+EXAMPLE = re.compile(r'\b(?:SHS|RHS|CHS|EA|UA|FL|SQ|RD|HSS) \d[\d."/x-]*')
+
+
+@pytest.mark.parametrize(("typed", "accepted", "hint"), REFUSED)
+def test_refused_with_what_is_accepted(typed: str, accepted: str, hint: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse(typed)
+    assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (typed, accepted, hint)
+
+
+@pytest.mark.parametrize("accepted", sorted({accepted for _, accepted, _ in REFUSED}))
+def test_every_example_given_is_accepted(accepted: str) -> None:
+    examples = EXAMPLE.findall(accepted)
+    assert examples
+    for example in examples:
+        parse(example)
+
+
+def test_refusing_twice_says_the_same() -> None:
+    messages = []
+    for _ in range(2):
+        with pytest.raises(Refused) as refusal:
+            parse("SHS 40x40")
+        messages.append(str(refusal.value))
+    assert messages[0] == messages[1] == 'found "SHS 40x40". Accepted: the sides and the wall, such as SHS 40x40x3'
+
+
+@pytest.mark.parametrize("typed", ["48", "60", "76", "89", "114", "140", "168", "219", "42", "34", "27", "21"])
+def test_whole_number_diameter_near_a_listed_one_needs_its_decimal(typed: str) -> None:
+    with pytest.raises(Refused, match="listed one"):
+        parse(f"CHS {typed}x3")
+    assert parse(f"CHS {typed}.0x3").designation == f"CHS {typed}.0x3"
