@@ -1,0 +1,10 @@
+"""Parts list, price list, workshop and rack to a Job, or every Problem at once.
+
+:func:`read_job` is the one face. From the bottom: sheets (raw cells), headings,
+tables (rows with their place), material, then one module per file, and
+``job``, which puts them together and checks what only the whole can know.
+"""
+
+from cutplan.reading.job import read_job
+
+__all__ = ["read_job"]

@@ -1,0 +1,125 @@
+"""What was taken for granted, one sentence each, so that nothing is assumed in silence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from cutplan.model import LengthMeant
+from cutplan.reading.parts import PartsRead
+from cutplan.reading.prices import PricesRead
+from cutplan.reading.rack import RackRead
+from cutplan.reading.workshop import WorkshopFile
+from cutplan.sections.section import Family
+from cutplan.units import length_text
+
+
+def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead) -> tuple[str, ...]:
+    """Sentences on the files used, the defaults left standing, and the cells left blank.
+
+    A setting that the workshop file gives is the workshop's own word and is not told again.
+    """
+    workshop, given = shop.workshop, shop.given
+    unit, saw = workshop.unit, workshop.saw
+    families = list(dict.fromkeys(line.part.section.family for line in parts.lines))
+    told = [f"Workshop file: {shop.name}." if shop.name else "No workshop file: the settings are defaults."]
+    if "workshop.unit" not in given:
+        told.append("Bare numbers are in millimetres.")
+    for table in (parts.table, prices.table, rack.table):
+        heading_unit = table.columns["Length"].unit if table else ""
+        if table and heading_unit and heading_unit != unit:
+            told.append(f"Bare lengths in {table.sheet.file} are in {heading_unit}, as their heading says.")
+    if "saw.kerf" not in given:
+        told.append(f"Kerf {length_text(saw.kerf, unit)}.")
+    if "saw.end_trim" not in given and not saw.mill_ends_accepted:
+        told.append(f"End trim {length_text(saw.end_trim, unit)} at each mill end.")
+    if "saw.end_trim_includes_cut" not in given and saw.end_trim and not saw.mill_ends_accepted:
+        told.append("The end trim includes its squaring cut.")
+    if "saw.mill_ends_accepted" not in given:
+        told.append("Mill ends are trimmed before use.")
+    if "saw.safe_hold" not in given:
+        told.append(f"The vice holds pieces of {length_text(saw.safe_hold, unit)} or more.")
+    if "saw.clamp" not in given and saw.safe_hold:
+        told.append("The vice holds the bar side of a cut.")
+    keep = _by_value(
+        (family, length_text(workshop.keep_length(family), unit)) for family in _open(families, "keep", given)
+    )
+    if keep:
+        told.append(f"Left overs are kept from: {keep}.")
+    full = _open(families, "minus_tolerance", given)
+    if full:
+        told.append(f"Bars are counted on at their full nominal length: {_words(full)}.")
+    unvalued = _open(families, "offcut_value_per_m", given)
+    if unvalued:
+        told.append(f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
+    if "carry.longest" not in given:
+        told.append("Any length can be brought home.")
+    by_default = dict.fromkeys(
+        (line.part.section.family, line.part.section.standard)
+        for line in parts.lines
+        if not line.material.standard_stated
+    )
+    if by_default:
+        told.append(f"Parts with no standard: {_by_value(by_default)}.")
+    open_finish = sum(not line.material.finish_stated for line in parts.lines)
+    if open_finish:
+        told.append(f"Parts with no finish are {workshop.default_finish}: {_of(open_finish, len(parts.lines))}.")
+    open_grade = sum(not line.part.grade for line in parts.lines)
+    if open_grade:
+        told.append(f"Parts with no grade may be cut from any grade: {_of(open_grade, len(parts.lines))}.")
+    unmarked = sum(not line.mark_stated for line in parts.lines)
+    if unmarked:
+        told.append(f"Parts with no mark were numbered: {_of(unmarked, len(parts.lines))}.")
+    if any(not line.length_is_stated for line in parts.lines):
+        across = {LengthMeant.LONG_POINT: "long point", LengthMeant.SHORT_POINT: "short point"}
+        meant = across.get(workshop.mitre_length, "centre line")
+        told.append(f"Mitred parts are measured to {meant} where the list does not say.")
+    if any(line.part.end_a.angle and line.part.end_b.angle for line in parts.lines):
+        told.append("Two mitres on one part lean opposite ways, as in a frame.")
+    told.extend(_money(shop, prices))
+    if rack.open_ends:
+        told.append(f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}.")
+    if rack.open_values and any(offcut.book_value for offcut in rack.offcuts):
+        told.append("Offcuts with no book value are taken at the workshop's offcut value.")
+    elif rack.open_values:
+        told.append(f"Offcuts with no book value cost nothing: {_of(rack.open_values, len(rack.offcuts))}.")
+    if "steel.density" not in given:
+        told.append(f"Steel weighs {workshop.density} kg per cubic metre.")
+    return tuple(told)
+
+
+def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[str]:
+    workshop, given = shop.workshop, shop.given
+    if prices.table is None:
+        yield "No price list: stock lengths have no price, and the least mass is bought."
+        return
+    if "workshop.currency" not in given:
+        yield f"Prices are in {workshop.currency}."
+    if "tax.percent" not in given:
+        yield "No tax is added."
+    elif "tax.prices_include_tax" not in given:
+        yield "Prices do not include tax."
+    listed = {merchant.name for merchant in workshop.merchants}
+    unknown = list(dict.fromkeys(o.merchant for o in prices.offers if o.merchant and o.merchant not in listed))
+    if unknown:
+        names = ", ".join(unknown[:5]) + (f" and {len(unknown) - 5} more" if len(unknown) > 5 else "")
+        yield f"No delivery charge and no minimum order, as the workshop file does not name them: {names}."
+
+
+def _open(families: list[Family], table: str, given: frozenset[str]) -> list[Family]:
+    return [family for family in families if f"{table}.{family.value}" not in given]
+
+
+def _words(families: Iterable[Family]) -> str:
+    return ", ".join(family.value for family in families)
+
+
+def _by_value(pairs: Iterable[tuple[Family, str]]) -> str:
+    """``SHS, RHS 300 mm; FL 150 mm``: families with the same value together."""
+    values: dict[str, list[Family]] = {}
+    for family, value in pairs:
+        values.setdefault(value, []).append(family)
+    return "; ".join(f"{_words(families)} {value}" for value, families in values.items())
+
+
+def _of(count: int, total: int) -> str:
+    return "all" if count == total else f"{count} of {total} lines"

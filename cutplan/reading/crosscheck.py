@@ -1,0 +1,244 @@
+"""What only the whole job can know: can every part be cut from something on sale or on the rack?"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from cutplan.model import EndState, Offcut, Saw, StockLength, Workshop, serves, within_carry
+from cutplan.problems import nearest
+from cutplan.reading.parts import PartLine, PartsRead
+from cutplan.reading.prices import PricesRead
+from cutplan.reading.rack import RackRead
+from cutplan.reading.tables import Findings
+from cutplan.reading.workshop import FAMILY_KEYS, WorkshopFile
+from cutplan.units import MM, kerf_along, length_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bar:
+    """What one offer or offcut can give. ``gives`` is the longest square part. [nm]"""
+
+    grade: str
+    counted: int
+    trims: int
+    gives: int
+    carried: bool
+    title: str
+
+
+def check_standards(parts: PartsRead, findings: Findings) -> None:
+    """Refuse a designation whose standard one line states and another leaves to the workshop, where the two differ."""
+    if parts.table is None:
+        return
+    stated: dict[str, PartLine] = {}
+    for line in parts.lines:
+        if line.material.standard_stated:
+            stated.setdefault(line.part.section.designation, line)
+    for line in parts.lines:
+        other = stated.get(line.part.section.designation)
+        if other is None or line.material.standard_stated or other.part.section.standard == line.part.section.standard:
+            continue
+        row, section = line.part.row, line.part.section
+        findings.add_statement(
+            row,
+            parts.table.place(row, "Standard" if "Standard" in parts.table.columns else "Section"),
+            f"{section.designation} with no standard, which is {section.standard} by the workshop, "
+            f"while row {other.part.row} has {other.part.section.standard}",
+            "the standard in both rows, as the two are never cut from one bar",
+        )
+
+
+def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop: Workshop, findings: Findings) -> None:
+    """Refuse parts that nothing on sale or on the rack could serve, and parts longer than all of it.
+
+    Nothing is said of a material for which a row of the price list or rack could not be read: that row may be the
+    answer.
+    """
+    if parts.table is None or prices.unclear or rack.unclear:
+        return
+    bars: dict[tuple[str, str], list[_Bar]] = defaultdict(list)
+    by_designation: dict[str, list[StockLength | Offcut]] = defaultdict(list)
+    sources: list[StockLength | Offcut] = [*prices.offers, *rack.offcuts]
+    for source in sources:
+        by_designation[source.section.designation].append(source)
+        if isinstance(source, Offcut) or source.available != 0:
+            bars[source.section.key, source.finish].append(_bar(source, workshop))
+    for line in parts.lines:
+        key = line.material.key
+        if key in prices.spoiled or key in rack.spoiled:
+            continue
+        serving = [bar for bar in bars.get(key, ()) if serves(bar.grade, line.part.grade)]
+        if not serving:
+            _nothing_serves(parts, line, by_designation, findings)
+        else:
+            _check_length(parts, line, serving, workshop, findings)
+
+
+def _bar(source: StockLength | Offcut, workshop: Workshop) -> _Bar:
+    """Trims and what is left between them; a sawn end needs no trim, a mill end the saw's."""
+    saw, unit = workshop.saw, workshop.unit
+    if isinstance(source, Offcut):
+        counted, carried = source.length, True
+        mill_ends = (source.end_a, source.end_b).count(EndState.MILL)
+        title = f"offcut {source.mark} of {length_text(counted, unit)}"
+    else:
+        counted, carried, mill_ends = source.counted, within_carry(source, workshop), 2
+        title = f"the bar of {length_text(source.length, unit)}"
+        if source.row:
+            title += f" in row {source.row} of the price list"
+    trims = mill_ends * _trim(saw)
+    return _Bar(grade=source.grade, counted=counted, trims=trims, gives=counted - trims, carried=carried, title=title)
+
+
+def _trim(saw: Saw) -> int:
+    if saw.mill_ends_accepted or saw.end_trim == 0:
+        return 0
+    return saw.end_trim if saw.end_trim_includes_cut else saw.end_trim + saw.kerf
+
+
+def _check_length(
+    parts: PartsRead, line: PartLine, serving: list[_Bar], workshop: Workshop, findings: Findings
+) -> None:
+    assert parts.table is not None
+    part, unit = line.part, workshop.unit
+    # A part fits when length + its kerf <= counted length - trims + one square kerf.
+    mitre_extra = kerf_along(workshop.saw.kerf, part.steeper_angle) - workshop.saw.kerf
+    need = part.length + mitre_extra
+    carried = [bar for bar in serving if bar.carried]
+    if any(need <= bar.gives for bar in carried):
+        return
+    best = max(carried or serving, key=lambda bar: bar.gives)
+    length = f"{length_text(part.length, unit)}{' long point' if part.mitred else ''}"
+    terms = [length]
+    if mitre_extra:
+        terms.append(f"{length_text(mitre_extra, unit)} more for the mitred cut")
+    if best.trims:
+        terms.append(f"{length_text(best.trims, unit)} end trims")
+    total = length_text(need + best.trims, unit)
+    short = f"; {best.title} is counted on for {length_text(best.counted, unit)}" if carried else ""
+    gives = f"at most {length_text(max(0, best.gives - mitre_extra), unit)}, what {best.title} gives after trim"
+    hint = ""
+    longer = [bar for bar in serving if need <= bar.gives]
+    if longer:
+        fit = min(longer, key=lambda bar: bar.gives)
+        hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.longest_carry, unit)}"
+    if not carried:
+        gives = f"a part from a bar within the longest carry, {length_text(workshop.longest_carry, unit)}"
+    findings.add_statement(
+        part.row,
+        parts.table.place(part.row, "Length"),
+        f"{part.mark} needs a bar of {total}: {' + '.join(terms)}{short}"
+        if len(terms) > 1
+        else f"{part.mark} needs {length}{short}",
+        gives,
+        hint,
+    )
+
+
+def _nothing_serves(
+    parts: PartsRead,
+    line: PartLine,
+    by_designation: dict[str, list[StockLength | Offcut]],
+    findings: Findings,
+) -> None:
+    assert parts.table is not None
+    part = line.part
+    wanted = ", ".join(text for text in (part.section.key, part.grade, part.finish) if text)
+    same = by_designation.get(part.section.designation, [])
+    if same:
+        hint = f"{part.section.designation} is there as {_ways(same, part.section.standard, part.finish)}"
+    else:
+        hint = nearest(part.section.designation, by_designation)
+    findings.add_statement(
+        part.row,
+        parts.table.place(part.row, "Section"),
+        f"{wanted}: no stock length and no offcut",
+        "a section, standard, grade and finish of the price list or the rack",
+        hint,
+    )
+
+
+def _ways(sources: Iterable[StockLength | Offcut], standard: str, finish: str) -> str:
+    """In which standards, grades and finishes a designation is there."""
+    ways = []
+    for source in sources:
+        grade = source.grade or "grade unknown"
+        ways.append(", ".join((source.section.standard, grade, source.finish)))
+    shown = list(dict.fromkeys(ways))
+    return " or ".join(shown[:3]) + (f" and {len(shown) - 3} more" if len(shown) > 3 else "")
+
+
+def check_offcut_value(prices: PricesRead, rack: RackRead, shop: WorkshopFile, findings: Findings) -> None:
+    """Refuse an offcut value at which it would pay to buy more than is needed, or to use offcuts up for nothing.
+
+    Per mm it stays below the price difference of every two offers of one section and finish of which the longer is
+    dearer, over their difference in length, and is not above the book value of an offcut over its length.
+    """
+    for word, family in FAMILY_KEYS.items():
+        rate = shop.workshop.offcut_value(family)
+        if not rate:
+            continue
+        where = shop.key(f"offcut_value_per_m.{word}")
+        pair = _overpaid(
+            (offer for offer in prices.offers if offer.section.family is family and offer.bar_price is not None), rate
+        )
+        per_m = f"{rate / 1000:f}".rstrip("0").rstrip(".")
+        if pair:
+            cheap, dear, slope = pair
+            findings.add_statement(
+                0,
+                where,
+                f"{per_m} a metre, at which buying the longer of two bars only for its offcut would pay: "
+                f"rows {cheap.row} and {dear.row} of the price list",
+                f"less than {slope} a metre, the difference of these two prices over that of their lengths",
+            )
+        low = next(
+            (
+                offcut
+                for offcut in rack.offcuts
+                if offcut.section.family is family and rate * offcut.length > offcut.book_value * MM
+            ),
+            None,
+        )
+        if low:
+            findings.add_statement(
+                0,
+                where,
+                f"{per_m} a metre, which is more than the book value of offcut {low.mark} over its length",
+                f"at most {_per_metre(low.book_value, low.length)} a metre, or a higher book value in its row {low.row}",
+            )
+
+
+def _per_metre(money: int, length: int) -> str:
+    """Money over length as an amount a metre, rounded down to a thousandth."""
+    thousandths = money * MM // length
+    return f"{thousandths // 1000}.{thousandths % 1000:03d}"
+
+
+def _overpaid(offers: Iterable[StockLength], rate: int) -> tuple[StockLength, StockLength, str] | None:
+    """Two offers of one section and finish between which the offcut value is worth more than the price.
+
+    With q = price - rate x length, such a pair is one where a dearer bar has no higher q; sorted by price, a running
+    highest q finds it in one pass.
+    """
+    groups: dict[tuple[str, str], list[StockLength]] = defaultdict(list)
+    for offer in offers:
+        groups[offer.section.key, offer.finish].append(offer)
+    for members in groups.values():
+        by_price: dict[int, list[StockLength]] = defaultdict(list)
+        for offer in members:
+            by_price[offer.bar_price or 0].append(offer)
+        highest: StockLength | None = None
+
+        def worth(offer: StockLength) -> int:
+            return (offer.bar_price or 0) * MM - rate * offer.counted
+
+        for price in sorted(by_price):
+            for offer in by_price[price]:
+                if highest is not None and worth(offer) <= worth(highest):
+                    slope = _per_metre(price - (highest.bar_price or 0), offer.counted - highest.counted)
+                    return highest, offer, slope
+            highest = max((*by_price[price], *([highest] if highest else ())), key=worth)
+    return None

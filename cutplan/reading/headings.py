@@ -1,0 +1,264 @@
+"""The headings each list may have, the variants the trade uses, and the units a heading may carry.
+
+README's column tables are written from the tables here, and a test holds them together.
+Case, spaces, full stops and hyphens do not count.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from enum import Enum
+
+from cutplan.model import Basis
+from cutplan.problems import Refused
+from cutplan.units import EVERYDAY_UNITS, unit_length
+
+
+class Kind(Enum):
+    """What the cells of a column hold; says which unit its heading may carry."""
+
+    TEXT = "text"
+    LENGTH = "length"
+    ANGLE = "angle"
+    COUNT = "count"
+    MONEY = "money"
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A column of a list: its name here, what it holds, whether it must be there, and other spellings accepted."""
+
+    name: str
+    kind: Kind
+    needed: bool = False
+    variants: tuple[str, ...] = ()
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recognised:
+    """A heading as understood: its column, and the unit or basis that stands in it, blank when none does."""
+
+    name: str
+    unit: str = ""
+
+
+_SECTION = ("profile", "size", "shape", "section size", "designation", "steel section")
+_GRADE = ("steel grade", "material grade", "quality")
+_FINISH = ("coating", "surface", "surface finish")
+_STANDARD = ("section standard", "norm")
+
+PARTS: tuple[Heading, ...] = (
+    Heading(
+        "Mark",
+        Kind.TEXT,
+        variants=("item", "item no", "part", "part no", "part number", "part mark", "piece mark", "pos", "position"),
+        about="the part's name on the drawing; blank ones are numbered P1, P2 and so on",
+    ),
+    Heading(
+        "Quantity",
+        Kind.COUNT,
+        needed=True,
+        variants=("qty", "no off", "number off", "nr off", "off", "pcs", "pieces", "count", "no required", "required"),
+        about="how many, 1 to 100000",
+    ),
+    Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
+    Heading(
+        "Length",
+        Kind.LENGTH,
+        needed=True,
+        variants=("cut length", "part length", "piece length", "finished length", "overall length", "cut to", "len"),
+        about="millimetres, metres, or feet and inches; a bare number is in the heading's or the workshop's unit",
+    ),
+    Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
+    Heading("Grade", Kind.TEXT, variants=_GRADE, about="blank: any grade serves"),
+    Heading("Finish", Kind.TEXT, variants=_FINISH, about="such as black or galvanised; blank is the workshop's"),
+    Heading(
+        "Assembly",
+        Kind.TEXT,
+        variants=("assy", "sub assembly", "subassembly", "weldment"),
+        about="what the part belongs to; weight and cost are added up by it",
+    ),
+    Heading(
+        "Cut A",
+        Kind.ANGLE,
+        variants=("end cut a", "angle a", "end a", "mitre a", "miter a"),
+        about="degrees from square, 0 to 75; blank is square",
+    ),
+    Heading("Cut B", Kind.ANGLE, variants=("end cut b", "angle b", "end b", "mitre b", "miter b"), about="as Cut A"),
+    Heading(
+        "Length is",
+        Kind.TEXT,
+        variants=("length meant", "length to", "measured to", "length given"),
+        about="long point, short point or centre line, where an end is mitred",
+    ),
+    Heading(
+        "Depth",
+        Kind.LENGTH,
+        variants=("mitre depth", "miter depth", "mitre across", "miter across", "depth at mitre"),
+        about="the side of the section a mitre runs across, where its two sides differ",
+    ),
+    Heading(
+        "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"
+    ),
+)
+
+PRICES: tuple[Heading, ...] = (
+    Heading(
+        "Merchant",
+        Kind.TEXT,
+        needed=True,
+        variants=("supplier", "vendor", "stockholder", "seller", "yard", "service center", "service centre"),
+        about="who sells it, spelled as in the workshop file",
+    ),
+    Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
+    Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
+    Heading("Grade", Kind.TEXT, variants=_GRADE, about="blank: unknown, serves only parts with no grade"),
+    Heading("Finish", Kind.TEXT, variants=_FINISH, about="blank is the workshop's"),
+    Heading(
+        "Length",
+        Kind.LENGTH,
+        needed=True,
+        variants=("stock length", "bar length", "length of bar", "len"),
+        about="the nominal length sold",
+    ),
+    Heading(
+        "Price",
+        Kind.MONEY,
+        variants=("unit price", "cost", "rate"),
+        about="blank: not known, its group is planned for the least mass bought",
+    ),
+    Heading(
+        "Per",
+        Kind.TEXT,
+        variants=("basis", "price basis", "price per", "price unit", "unit", "uom"),
+        about="what the price is for: each, per m, per ft, per kg, per lb or per tonne",
+    ),
+    Heading(
+        "Available",
+        Kind.COUNT,
+        variants=("in stock", "stock", "on hand", "quantity", "qty", "quantity available", "qty available"),
+        about="how many can be had; blank is no limit",
+    ),
+)
+
+RACK: tuple[Heading, ...] = (
+    Heading(
+        "Mark",
+        Kind.TEXT,
+        needed=True,
+        variants=("offcut", "offcut mark", "offcut no", "label", "item", "item no", "no"),
+        about="painted on the offcut; each its own",
+    ),
+    Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
+    Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
+    Heading("Grade", Kind.TEXT, variants=_GRADE, about="blank: unknown, serves only parts with no grade"),
+    Heading("Finish", Kind.TEXT, variants=_FINISH, about="blank is the workshop's"),
+    Heading("Length", Kind.LENGTH, needed=True, variants=("offcut length", "len"), about="as measured"),
+    Heading("End A", Kind.TEXT, variants=("end 1", "state a"), about="sawn or mill; blank is sawn"),
+    Heading("End B", Kind.TEXT, variants=("end 2", "state b"), about="sawn or mill; blank is sawn"),
+    Heading("Place", Kind.TEXT, variants=("location", "where", "bin", "shelf"), about="where it lies"),
+    Heading(
+        "Heat number",
+        Kind.TEXT,
+        variants=("heat", "heat no", "cast", "cast no", "lot"),
+        about="the mill's number, goes on to what is left",
+    ),
+    Heading(
+        "Book value",
+        Kind.MONEY,
+        variants=("value", "book", "worth"),
+        about="what using it up costs; blank is its length at the workshop's offcut value",
+    ),
+)
+
+MATERIAL = "material"
+"""Means the section where no other heading does, otherwise the grade: drawings use it for both."""
+
+BASIS_WORDS: dict[str, Basis] = {
+    **dict.fromkeys(("each", "ea", "length", "per length", "bar", "per bar", "pc", "piece", "per each"), Basis.EACH),
+    **dict.fromkeys(("m", "metre", "meter", "lm", "lin m", "linear metre", "linear meter"), Basis.PER_M),
+    **dict.fromkeys(("ft", "foot", "feet", "lf", "lin ft", "linear foot"), Basis.PER_FT),
+    **dict.fromkeys(("kg", "kilo", "kilogram"), Basis.PER_KG),
+    **dict.fromkeys(("lb", "lbs", "pound"), Basis.PER_LB),
+    **dict.fromkeys(("tonne", "t", "metric ton", "1000 kg"), Basis.PER_TONNE),
+}
+BASIS_FORMS = "each, per m, per ft, per kg, per lb or per tonne"
+
+_UNIT_WORDS = (
+    *("mm", "cm", "m", "in", "ft", "inch", "inches", "foot", "feet", '"', "'"),
+    *("metre", "metres", "meter", "meters", "millimetre", "millimetres", "millimeter", "millimeters"),
+)
+_OTHER_UNITS = {
+    Kind.ANGLE: ("deg", "degree", "degrees", "°"),
+    Kind.COUNT: ("pcs", "pieces", "no", "off"),
+}
+_BRACKETED = re.compile(r"^(?P<name>.*?)\s*[(\[]\s*(?P<unit>[^()\[\]]+?)\s*[)\]]\s*$")
+_TRAILING = re.compile(r"^(?P<name>.*\S)(?:\s*[,/]\s*|\s+)(?P<unit>\S+)$")
+
+
+def tidy_heading(text: str) -> str:
+    """A heading without case, full stops, hyphens, colons and doubled spaces."""
+    return " ".join(re.sub(r"[.:_#*\-]+", " ", text).lower().split())
+
+
+def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
+    """The column a heading names, with the unit it carries; None when it is no known heading.
+
+    Parameters
+    ----------
+    text
+        As typed: ``Length (mm)``, ``Cut length in``, ``No. off``, ``Price per m``.
+    headings
+        One of :data:`PARTS`, :data:`PRICES`, :data:`RACK`.
+    """
+    by_name = {word: heading for heading in headings for word in (heading.name.lower(), *heading.variants)}
+    plain = tidy_heading(text)
+    if plain in by_name:
+        return Recognised(by_name[plain].name)
+    if plain == MATERIAL:
+        return Recognised(MATERIAL)
+    for pattern in (_BRACKETED, _TRAILING):
+        match = pattern.match(" ".join(text.split()).rstrip(":"))
+        heading = by_name.get(tidy_heading(match["name"])) if match else None
+        if match is None or heading is None:
+            continue
+        word = match["unit"].lower().rstrip(".")
+        if heading.kind is Kind.LENGTH and word in _UNIT_WORDS:
+            size = unit_length(word)
+            return Recognised(heading.name, next(name for name, unit in EVERYDAY_UNITS.items() if unit == size))
+        if word in _OTHER_UNITS.get(heading.kind, ()):
+            return Recognised(heading.name)
+        if heading.kind is Kind.MONEY and (pattern is _BRACKETED or re.fullmatch("[A-Z]{3}", match["unit"])):
+            return Recognised(heading.name, match["unit"])
+    priced = re.fullmatch(r"(?:unit )?price\s*(?:/|per)?\s*(?P<basis>[a-z ]+)", plain)
+    if priced and "Price" in (heading.name for heading in headings) and priced["basis"].strip() in BASIS_WORDS:
+        return Recognised("Price", priced["basis"].strip())
+    return None
+
+
+def read_basis(text: str) -> Basis:
+    """What a price is per; raises Refused with the accepted words."""
+    plain = tidy_heading(text).removeprefix("per ").removeprefix("/").strip()
+    if plain in ("ton", "tons", "cwt"):
+        raise Refused(text, BASIS_FORMS, "a ton has three weights: write per tonne (1000 kg), per kg or per lb")
+    if plain not in BASIS_WORDS:
+        raise Refused(text, BASIS_FORMS)
+    return BASIS_WORDS[plain]
+
+
+def heading_names(headings: Sequence[Heading]) -> str:
+    """The names of all columns, for messages."""
+    return ", ".join(heading.name for heading in headings)
+
+
+def heading_hint(text: str, headings: Sequence[Heading]) -> str:
+    """The heading most like ``text``, as a hint; blank when none is near."""
+    words = {word: heading.name for heading in headings for word in (heading.name.lower(), *heading.variants)}
+    plain = tidy_heading(re.sub(r"[(\[].*", "", text))
+    # Stricter than for names of sections: headings are short, and "price" is not meant for "pieces".
+    close = get_close_matches(plain, words, n=1, cutoff=0.75)
+    return f'did you mean "{words[close[0]]}"?' if close else ""

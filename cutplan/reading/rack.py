@@ -1,0 +1,108 @@
+"""The rack file: offcuts on hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from cutplan.model import EndState, Offcut, Workshop
+from cutplan.problems import Refused
+from cutplan.reading.headings import RACK
+from cutplan.reading.material import MaterialReader
+from cutplan.reading.sheets import RawFile
+from cutplan.reading.tables import (
+    Findings,
+    Table,
+    currency_problem,
+    length_reader,
+    read_table,
+    warn_about_lengths,
+)
+from cutplan.units import LENGTH_FORMS, MM, MONEY_FORMS, ceil_div, parse_money
+
+END_WORDS: dict[str, EndState] = {
+    **dict.fromkeys(("sawn", "saw", "cut", "saw cut"), EndState.SAWN),
+    **dict.fromkeys(("mill", "mill end"), EndState.MILL),
+}
+END_FORMS = "sawn or mill; blank is sawn"
+
+
+@dataclass(slots=True)
+class RackRead:
+    """Everything the rack file gave; ``spoiled`` and ``unclear`` as for the price list.
+
+    ``open_ends`` counts offcuts with an end that was not stated, ``open_values`` those without a book value.
+    """
+
+    table: Table | None = None
+    offcuts: list[Offcut] = field(default_factory=list)
+    spoiled: set[tuple[str, str]] = field(default_factory=set)
+    unclear: bool = False
+    open_ends: int = 0
+    open_values: int = 0
+
+
+def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead:
+    """Read the rack file; sound rows become offcuts, the rest goes to ``findings``.
+
+    A blank book value is the offcut's length at the workshop's offcut value, rounded up to a millionth, so that
+    using an offcut up never pays.
+    """
+    table = read_table(file, RACK, findings)
+    if table is None:
+        return RackRead(unclear=True)
+    read = RackRead(table=table)
+    column = table.columns.get("Book value")
+    problem = currency_problem(table, "Book value", column.unit, workshop.currency) if column else None
+    if problem:
+        findings.add(table.heading_row + 1, problem)
+    materials = MaterialReader(workshop)
+    parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
+    first_rows: dict[str, int] = {}
+    lengths: list[tuple[int, str, int]] = []
+    for row in table.rows(findings):
+        mark = row.words("Mark") if row.needed("Mark", str, "the mark painted on the offcut") else ""
+        material = materials.read(row)
+        length = row.needed("Length", parse_length, LENGTH_FORMS)
+        if length is not None:
+            lengths.append((row.number, row.text("Length"), length))
+        ends = [row.parse(heading, _end, None, END_FORMS) for heading in ("End A", "End B")]
+        book_value = row.parse("Book value", parse_money, None, MONEY_FORMS)
+        place, heat_number = row.words("Place"), row.words("Heat number")
+        if mark and mark in first_rows:
+            found = f'"{mark}" again, as in row {first_rows[mark]}'
+            row.refuse("Mark", found, "a mark of its own for every offcut", typed=False)
+        first_rows.setdefault(mark, row.number)
+        if material is None:
+            read.unclear = True
+        elif not row.sound:
+            read.spoiled.add(material.key)
+        if not row.sound or material is None or length is None:
+            continue
+        read.open_ends += None in ends
+        read.open_values += book_value is None
+        read.offcuts.append(
+            Offcut(
+                mark=mark,
+                section=material.section,
+                grade=material.grade,
+                finish=material.finish,
+                length=length,
+                end_a=ends[0] or EndState.SAWN,
+                end_b=ends[1] or EndState.SAWN,
+                place=place,
+                heat_number=heat_number,
+                book_value=ceil_div(workshop.offcut_value(material.section.family) * length, MM)
+                if book_value is None
+                else book_value,
+                row=row.number,
+            )
+        )
+    warn_about_lengths(table, lengths, workshop.unit, findings)
+    return read
+
+
+def _end(text: str) -> EndState:
+    plain = " ".join(text.lower().split())
+    if plain not in END_WORDS:
+        raise Refused(text, END_FORMS)
+    return END_WORDS[plain]

@@ -1,0 +1,501 @@
+"""From sheets to rows: which sheet, which row holds the headings, and each cell with its place.
+
+What goes wrong is collected, never raised, so that one run shows everything.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache, partial
+from statistics import median
+from typing import TypeVar
+
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.reading.headings import (
+    MATERIAL,
+    Heading,
+    Recognised,
+    heading_hint,
+    heading_names,
+    recognise,
+)
+from cutplan.reading.sheets import (
+    MAX_ROWS,
+    TITLE_ROWS,
+    Cell,
+    Position,
+    RawFile,
+    Sheet,
+    cell_text,
+    column_letter,
+    is_date,
+    read_sheets,
+    refuse,
+)
+from cutplan.units import LENGTH_FORMS, names_unit, parse_length, tidy_text, unit_length
+
+Value = TypeVar("Value")
+
+NEIGHBOURS = 5
+"""Bare lengths on either side that a bare length is compared with."""
+OUT_OF_SCALE = 20
+"""A bare length this many times its neighbours' median, or less than that part of it, is warned about:
+the smallest slip of unit, inches for millimetres, is 25 times."""
+
+
+@dataclass(slots=True)
+class Findings:
+    """Problems and warnings of one file, each with its row so that they can be shown in the file's order."""
+
+    problems: list[tuple[int, Problem]] = field(default_factory=list)
+    warnings: list[tuple[int, Problem]] = field(default_factory=list)
+
+    def add(self, row: int, problem: Problem) -> None:
+        """Note a problem of a row, counted from 1; 0 is the file itself."""
+        self.problems.append((row, problem))
+
+    def add_statement(self, row: int, where: str, found: str, accepted: str, hint: str = "") -> None:
+        """Note a problem whose ``found`` is a statement, not a cell."""
+        self.add(row, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=False))
+
+    def warn(self, row: int, problem: Problem) -> None:
+        """Note a warning of a row."""
+        self.warnings.append((row, problem))
+
+    def add_all(self, found: ProblemsFound) -> None:
+        """Note problems that concern the whole file."""
+        self.problems.extend((0, problem) for problem in found.problems)
+
+
+def in_order(placed: list[tuple[int, Problem]]) -> list[Problem]:
+    """By row; problems of one row in the order they were found."""
+    return [problem for _, problem in sorted(placed, key=lambda pair: pair[0])]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Where a heading stands, counted from 0, as typed, and the unit in it."""
+
+    index: int
+    typed: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """The rows below the headings of one sheet.
+
+    ``heading_row`` is counted from 0. ``told`` are cells without a value of their own, merged ones among them,
+    whose problem has been noted.
+    """
+
+    sheet: Sheet
+    heading_row: int
+    columns: dict[str, Column]
+    told: set[Position] = field(default_factory=set)
+
+    def place(self, row: int, heading: str = "") -> str:
+        """Where a cell is, in the words a spreadsheet shows; ``row`` counts from 1."""
+        column = self.columns.get(heading)
+        where = f"{self.sheet.place}, row {row}"
+        return f'{where}, column {column_letter(column.index)} "{column.typed}"' if column else where
+
+    def rows(self, findings: Findings) -> Iterator[Row]:
+        """The rows that hold anything in a column with a heading."""
+        indexes = [column.index for column in self.columns.values()]
+        told_rows = {row for row, _ in self.told}
+        for index in range(self.heading_row + 1, len(self.sheet.rows)):
+            cells = self.sheet.rows[index]
+            width = len(cells)
+            if index in told_rows or any(i < width and not _blank(cells[i]) for i in indexes):
+                yield Row(table=self, number=index + 1, cells=cells, findings=findings)
+
+
+@dataclass(slots=True)
+class Row:
+    """One row being read; ``sound`` turns false with the first problem in it."""
+
+    table: Table
+    number: int
+    cells: list[Cell]
+    findings: Findings
+    sound: bool = True
+
+    def raw(self, heading: str) -> Cell:
+        """The cell under a heading; blank when the list has no such column."""
+        column = self.table.columns.get(heading)
+        return self.cells[column.index] if column and column.index < len(self.cells) else ""
+
+    def text(self, heading: str) -> str:
+        """The cell as tidy text; blank, and the row not sound, where a problem with it was told already."""
+        if self.told(heading):
+            self.sound = False
+            return ""
+        return " ".join(cell_text(self.raw(heading)).split())
+
+    def told(self, heading: str) -> bool:
+        """Was the cell found to have no value of its own?"""
+        if not self.table.told:
+            return False
+        column = self.table.columns.get(heading)
+        return column is not None and (self.number - 1, column.index) in self.table.told
+
+    def refuse(self, heading: str, found: str, accepted: str, hint: str = "", *, typed: bool = True) -> None:
+        """Note a problem with the cell under a heading."""
+        self.sound = False
+        where = self.table.place(self.number, heading)
+        self.findings.add(
+            self.number, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=typed)
+        )
+
+    def words(self, heading: str) -> str:
+        """The cell as text, refused when the spreadsheet made a date of it."""
+        text = self.text(heading)
+        if text and is_date(self.raw(heading)):
+            self.refuse(heading, *_date(text, "the words or number meant"), typed=False)
+            return ""
+        return text
+
+    def needed(self, heading: str, parse: Callable[[str], Value], accepted: str) -> Value | None:
+        """The value of a cell that must be filled; None with a problem noted otherwise."""
+        if self.told(heading):
+            self.sound = False
+            return None
+        if not self.text(heading):
+            self.refuse(heading, "a blank cell", accepted, typed=False)
+            return None
+        return self.parse(heading, parse, None, accepted)
+
+    def parse(self, heading: str, parse: Callable[[str], Value], blank: Value, accepted: str = LENGTH_FORMS) -> Value:
+        """The value of a cell, ``blank`` when it is empty or a problem was noted."""
+        text = self.text(heading)
+        if not text:
+            return blank
+        if is_date(self.raw(heading)):
+            self.refuse(heading, *_date(text, accepted), typed=False)
+            return blank
+        try:
+            return parse(text)
+        except Refused as refused:
+            hint = refused.hint
+            if text.startswith("="):
+                hint = "a formula written as text is not worked out: write its result"
+            self.refuse(heading, text, refused.accepted, hint)
+            return blank
+
+
+def _date(text: str, accepted: str) -> tuple[str, str, str]:
+    hint = "the spreadsheet made a date of the entry: format the cell as text and type it again"
+    return f"a date ({text})", accepted, hint
+
+
+def _blank(cell: Cell) -> bool:
+    return isinstance(cell, str) and not cell.strip()
+
+
+def length_reader(unit: str) -> Callable[[str], int]:
+    """:func:`cutplan.units.parse_length` for one unit, remembering what it has read."""
+    return lru_cache(maxsize=None)(partial(parse_length, default_unit=unit))
+
+
+def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings) -> Table | None:
+    """Find the table in a file.
+
+    Parameters
+    ----------
+    file
+        A csv text or a workbook.
+    headings
+        The columns the list may have.
+    findings
+        Gains what is wrong with the file, its headings, and cells that hold no value.
+
+    Returns
+    -------
+    Table or None
+        None when no rows can be read; then a problem has been noted.
+    """
+    warnings: list[Problem] = []
+    try:
+        sheets = read_sheets(file, lambda rows: _best_row(rows, headings)[1], warnings)
+        for warning in warnings:
+            findings.warn(0, warning)
+        sheet = _choose(file.name, sheets, headings, findings)
+        return _table(sheet, headings, findings)
+    except ProblemsFound as found:
+        findings.add_all(found)
+        return None
+
+
+def _needed(headings: Sequence[Heading]) -> list[str]:
+    return [heading.name for heading in headings if heading.needed]
+
+
+def _meanings(cells: Sequence[Cell], headings: Sequence[Heading]) -> dict[int, Recognised]:
+    """What each cell of a heading row means; ``material`` resolved."""
+    found = {
+        index: known
+        for index, cell in enumerate(cells)
+        if isinstance(cell, str) and cell.strip() and (known := recognise(cell, headings))
+    }
+    has_section = any(known.name == "Section" for known in found.values())
+    return {
+        index: Recognised("Grade" if has_section else "Section") if known.name == MATERIAL else known
+        for index, known in found.items()
+    }
+
+
+def _best_row(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) -> tuple[int, int]:
+    """Row with the most different headings among the first, and how many; needed ones count first."""
+    needed = set(_needed(headings))
+    best = (0, 0)
+    for index, cells in enumerate(rows[:TITLE_ROWS]):
+        names = {known.name for known in _meanings(cells, headings).values()}
+        score = len(names) + len(headings) * len(names & needed)
+        if score > best[1]:
+            best = (index, score)
+    return best
+
+
+def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], findings: Findings) -> Sheet:
+    """The one sheet with the headings."""
+    full = len(headings) * len(_needed(headings))
+    scores = [(_best_row(sheet.rows, headings)[1], sheet) for sheet in sheets]
+    shown = [(score, sheet) for score, sheet in scores if not sheet.hidden]
+    complete = [sheet for score, sheet in shown if score > full]
+    for score, sheet in scores:
+        if sheet.hidden and score > full:
+            findings.warn(
+                0,
+                Problem(
+                    where=sheet.place,
+                    found="a hidden sheet with the headings; it was not read",
+                    accepted="lists on visible sheets",
+                    found_is_text=False,
+                ),
+            )
+    if len(complete) > 1:
+        names = " and ".join(f'"{sheet.name}"' for sheet in complete)
+        raise refuse(
+            name, f"{len(complete)} sheets with the headings, {names}", "one such sheet", "keep one in the file"
+        )
+    if complete:
+        return complete[0]
+    best = max(shown, key=lambda pair: pair[0], default=None)
+    if best is None or best[0] == 0:
+        needed = ", ".join(_needed(headings))
+        found = f"no headings in the first {TITLE_ROWS} rows"
+        raise refuse(name, found, f"a row with the headings {needed}, in any order", "")
+    return best[1]
+
+
+def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Table:
+    row = _best_row(sheet.rows, headings)[0]
+    meanings = _meanings(sheet.rows[row], headings)
+    columns: dict[str, Column] = {}
+    for index, known in meanings.items():
+        typed = " ".join(cell_text(sheet.rows[row][index]).split())
+        if known.name in columns:
+            first = columns[known.name]
+            if not _filled(sheet, row, index):
+                continue
+            if _filled(sheet, row, first.index):
+                where = f"{sheet.place}, row {row + 1}, column {column_letter(index)}"
+                also = f'"{first.typed}" in column {column_letter(first.index)}'
+                findings.add(
+                    row + 1,
+                    Problem(where=where, found=typed, accepted=f"one heading for {known.name}; {also} is one too"),
+                )
+                continue
+        columns[known.name] = Column(index, typed, known.unit)
+    table = Table(sheet=sheet, heading_row=row, columns=columns)
+    _check_strangers(table, meanings, headings, findings)
+    missing = [heading for heading in headings if heading.needed and heading.name not in columns]
+    for heading in missing:
+        findings.add(
+            row + 1,
+            Problem(
+                where=f"{sheet.place}, row {row + 1}",
+                found=f"no heading for {heading.name}",
+                accepted=f"a column headed {', '.join((heading.name, *heading.variants))}",
+                found_is_text=False,
+            ),
+        )
+    if missing:
+        raise ProblemsFound([])
+    _check_size(table)
+    _check_merged(table, findings)
+    _check_faults(table, findings)
+    return table
+
+
+def _filled(sheet: Sheet, heading_row: int, column: int) -> bool:
+    return _first_filled(sheet, heading_row, column) is not None
+
+
+def _first_filled(sheet: Sheet, heading_row: int, column: int) -> int | None:
+    for index in range(heading_row + 1, len(sheet.rows)):
+        cells = sheet.rows[index]
+        if column < len(cells) and not _blank(cells[column]):
+            return index
+    return None
+
+
+def _check_strangers(
+    table: Table, meanings: dict[int, Recognised], headings: Sequence[Heading], findings: Findings
+) -> None:
+    """Columns with something in them whose heading is not known, or missing."""
+    sheet, row = table.sheet, table.heading_row
+    width = max((len(cells) for cells in sheet.rows[row:]), default=0)
+    for index in range(width):
+        if index in meanings:
+            continue
+        first = _first_filled(sheet, row, index)
+        if first is None:
+            continue
+        cells = sheet.rows[row]
+        typed = " ".join(cell_text(cells[index]).split()) if index < len(cells) else ""
+        if typed:
+            findings.add(
+                row + 1,
+                Problem(
+                    where=f"{sheet.place}, row {row + 1}, column {column_letter(index)}",
+                    found=typed,
+                    accepted=f"the headings {heading_names(headings)}",
+                    hint=heading_hint(typed, headings),
+                ),
+            )
+        else:
+            comma = "a comma splits cells in this file: write 1200, not 1,200" if sheet.delimiter == "," else ""
+            findings.add(
+                first + 1,
+                Problem(
+                    where=f"{sheet.place}, row {first + 1}, column {column_letter(index)}",
+                    found=" ".join(cell_text(sheet.rows[first][index]).split()),
+                    accepted=f"nothing in a column without a heading (headings are in row {row + 1})",
+                    hint=comma,
+                ),
+            )
+
+
+def _check_size(table: Table) -> None:
+    indexes = [column.index for column in table.columns.values()]
+    limit = table.heading_row + MAX_ROWS
+    for index in range(len(table.sheet.rows) - 1, limit, -1):
+        cells = table.sheet.rows[index]
+        if any(i < len(cells) and not _blank(cells[i]) for i in indexes):
+            found = f"more than {MAX_ROWS} rows below the headings"
+            raise refuse(table.sheet.place, found, f"at most {MAX_ROWS} rows", "split the list into several jobs")
+
+
+def _cell_name(position: Position) -> str:
+    return f"{column_letter(position[1])}{position[0] + 1}"
+
+
+def _check_merged(table: Table, findings: Findings) -> None:
+    headed = {column.index: column for column in table.columns.values()}
+    for (top, left), (bottom, right) in table.sheet.merged:
+        touched = [index for index in headed if left <= index <= right]
+        rows = table.sheet.rows
+        filled = top < len(rows) and left < len(rows[top]) and not _blank(rows[top][left])
+        if bottom < table.heading_row or not touched or not filled:
+            continue
+        column = headed[touched[0]]
+        table.told.update(
+            (row, index) for row in range(top, bottom + 1) for index in touched if (row, index) != (top, left)
+        )
+        findings.add(
+            top + 1,
+            Problem(
+                where=f'{table.sheet.place}, row {top + 1}, column {column_letter(column.index)} "{column.typed}"',
+                found=f"merged cells {_cell_name((top, left))}:{_cell_name((bottom, right))}",
+                accepted="every cell by itself",
+                hint="unmerge them and fill each cell",
+                found_is_text=False,
+            ),
+        )
+
+
+def _check_faults(table: Table, findings: Findings) -> None:
+    headed = {column.index: column for column in table.columns.values()}
+    for (row, index), found in sorted(table.sheet.faults.items()):
+        if row <= table.heading_row or index not in headed:
+            continue
+        column = headed[index]
+        table.told.add((row, index))
+        findings.add(
+            row + 1,
+            Problem(
+                where=f'{table.sheet.place}, row {row + 1}, column {column_letter(index)} "{column.typed}"',
+                found=found,
+                accepted="a value",
+                hint="open the file in the spreadsheet program, let it calculate, and save it",
+                found_is_text=False,
+            ),
+        )
+
+
+def _units_in(text: str) -> set[int | None]:
+    """Lengths of the units named in a length as typed."""
+    return {unit_length(word) for word in re.findall(r"[A-Za-z]+|\"|'{1,2}", tidy_text(text))}
+
+
+def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], default: str, findings: Findings) -> None:
+    """Warn where bare numbers are mixed with other units, or are far out of scale.
+
+    Parameters
+    ----------
+    table
+        The list, which has a column Length.
+    lengths
+        Row, cell as typed and length [nm] of each length that could be read, in the list's order.
+    default
+        The workshop's unit.
+    findings
+        Gains the warnings.
+    """
+    bare_unit = table.columns["Length"].unit or default
+    bare = [(row, text, length) for row, text, length in lengths if not names_unit(text)]
+    size = unit_length(bare_unit)
+    other = [(row, text) for row, text, _ in lengths if names_unit(text) and size not in _units_in(text)]
+    if bare and other:
+        row, text = other[0]
+        findings.warn(
+            row,
+            Problem(
+                where=table.place(row, "Length"),
+                found=text,
+                accepted=(
+                    f"one unit in a list; the {len(bare)} bare numbers, first in row {bare[0][0]}, were read as {bare_unit}"
+                ),
+            ),
+        )
+    for at, (row, text, length) in enumerate(bare):
+        around = [other for _, _, other in bare[max(0, at - NEIGHBOURS) : at] + bare[at + 1 : at + 1 + NEIGHBOURS]]
+        if len(around) < 3:
+            continue
+        middle = median(around)
+        if length * OUT_OF_SCALE < middle or length > OUT_OF_SCALE * middle:
+            findings.warn(
+                row,
+                Problem(
+                    where=table.place(row, "Length"),
+                    found=text,
+                    accepted=f"a length in the scale of its neighbours; it was read as {text} {bare_unit}",
+                    hint="is another unit meant?",
+                ),
+            )
+
+
+def currency_problem(table: Table, heading: str, named: str, currency: str) -> Problem | None:
+    """A problem when the heading of amounts names another currency than the workshop's."""
+    column = table.columns[heading]
+    if not named or named.upper() == currency:
+        return None
+    return Problem(
+        where=f"{table.sheet.place}, row {table.heading_row + 1}, column {column_letter(column.index)}",
+        found=column.typed,
+        accepted=f"amounts in {currency}, the currency of the workshop",
+    )

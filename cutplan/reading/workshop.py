@@ -1,0 +1,446 @@
+"""The workshop file (TOML): finding it, and every key of it to a typed value or a Problem."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Workshop
+from cutplan.problems import Problem, Refused, nearest
+from cutplan.reading.material import tidy_finish
+from cutplan.reading.sheets import RawFile, load_file, refuse
+from cutplan.sections import read_standard
+from cutplan.sections.section import Family
+from cutplan.units import (
+    LENGTH_FORMS,
+    MM,
+    MONEY_FORMS,
+    length_text,
+    parse_decimal,
+    parse_length_or_zero,
+    parse_money,
+)
+
+PATTERN = "workshop*.toml"
+TOML_FORMS = "a text of keys and values in TOML, UTF-8"
+
+MAX_KERF = 20 * MM
+"""No saw in a small workshop takes more (common practice, no source: 0.9 to 3.5 mm); more is a slip of the unit."""
+
+FAMILY_KEYS: dict[str, Family] = {family.value: family for family in Family}
+"""How a key names a family: the word its designations start with."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkshopFile:
+    """What a workshop file says.
+
+    ``given`` holds the keys that were set, e.g. ``saw.kerf``, so that the others can be told as assumptions.
+    ``prices`` and ``rack`` are the files it names.
+    """
+
+    name: str = ""
+    workshop: Workshop = field(default_factory=Workshop)
+    given: frozenset[str] = frozenset()
+    prices: Path | None = None
+    rack: Path | None = None
+
+    def key(self, key: str) -> str:
+        """Where a key stands, for messages."""
+        return f'{self.name}, key "{key}"'
+
+
+def find_workshop(parts: Path, given: Path | None) -> Path | None:
+    """The workshop file of a parts list.
+
+    Parameters
+    ----------
+    parts
+        The parts list.
+    given
+        A file named by the user, which is then the one.
+
+    Returns
+    -------
+    Path or None
+        The file ``workshop*.toml`` in the nearest folder, from the list's own upwards, that holds one; None when
+        no folder does.
+
+    Raises
+    ------
+    ProblemsFound
+        When that folder holds two.
+    """
+    if given is not None:
+        return given
+    try:
+        folder = parts.resolve().parent
+    except (OSError, RuntimeError, ValueError):
+        return None
+    for place in (folder, *folder.parents):
+        try:
+            found = sorted(path for path in place.glob(PATTERN) if path.is_file())
+        except OSError:
+            continue
+        if len(found) > 1:
+            names = " and ".join(f'"{path.name}"' for path in found)
+            raise refuse(
+                f'folder "{place.name}"', f"{len(found)} workshop files, {names}", "one of them", "name the one meant"
+            )
+        if found:
+            return found[0]
+    return None
+
+
+class _Wrong(Exception):
+    """A value that is not usable, shown as TOML spells it."""
+
+    def __init__(self, found: str, accepted: str, hint: str = "") -> None:
+        super().__init__(found)
+        self.found, self.accepted, self.hint = found, accepted, hint
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, dict):
+        return "a table"
+    return str(value)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise _Wrong(_shown(value), 'a text in quotation marks, such as "black"')
+    return " ".join(value.split())
+
+
+def _number_text(value: Any, accepted: str) -> str:
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        raise _Wrong(_shown(value), accepted)
+    return f"{value:f}" if isinstance(value, Decimal) else str(value)
+
+
+def _truth(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise _Wrong(_shown(value), "true or false, without quotation marks")
+    return value
+
+
+def _money(value: Any) -> int:
+    return parse_money(_number_text(value, MONEY_FORMS))
+
+
+def _value_per_mm(value: Any) -> int:
+    """Money a metre to millionths a millimetre, which holds a tenth of a cent a metre exactly."""
+    amount = Fraction(parse_decimal(_number_text(value, MONEY_FORMS), MONEY_FORMS)) * 1000
+    if amount.denominator != 1 or amount > 10**9:
+        raise _Wrong(_shown(value), "an amount up to 1000000 with at most three decimals, such as 1.25")
+    return int(amount)
+
+
+def _percent(value: Any) -> int:
+    accepted = "a rate in percent from 0 to 100, such as 20 or 8.875"
+    rate = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * 10_000
+    if rate.denominator != 1 or rate > 1_000_000:
+        raise _Wrong(_shown(value), accepted)
+    return int(rate)
+
+
+def _density(value: Any) -> int:
+    accepted = "whole kilograms per cubic metre from 1000 to 20000, such as 7850"
+    density = parse_decimal(_number_text(value, accepted), accepted)
+    if density != density.to_integral_value() or not 1000 <= density <= 20_000:
+        raise _Wrong(_shown(value), accepted)
+    return int(density)
+
+
+def _currency(value: Any) -> str:
+    code = _text(value)
+    if not re.fullmatch("[A-Z]{3}", code):
+        hint = f'did you mean "{code.upper()}"?' if re.fullmatch("[A-Za-z]{3}", code) else ""
+        raise _Wrong(code, 'the three letters of a currency, such as "EUR"', hint)
+    return code
+
+
+def _standard(family: Family, value: Any) -> str:
+    return read_standard(_text(value), family)
+
+
+def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
+    accepted = " or ".join(f'"{word}"' for word in words)
+
+    def read(value: Any) -> Any:
+        text = _text(value).lower()
+        if text not in words:
+            raise _Wrong(_shown(value), accepted, nearest(text, words))
+        return words[text]
+
+    return read
+
+
+UNITS = {"mm": "mm", "in": "in"}
+CLAMPS = {clamp.value: clamp for clamp in Clamp}
+LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant}
+
+
+def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
+    """Every key outside [[merchant]] and how its value is read; bare lengths are in ``unit``."""
+
+    def length(value: Any) -> int:
+        return parse_length_or_zero(_number_text(value, LENGTH_FORMS), unit)
+
+    def kerf(value: Any) -> int:
+        width = length(value)
+        if width > MAX_KERF:
+            raise _Wrong(_shown(value), f"a kerf up to {length_text(MAX_KERF)}", "is another unit meant?")
+        return width
+
+    readers: dict[str, Callable[[Any], Any]] = {
+        "workshop.name": _text,
+        "workshop.unit": _one_of(UNITS),
+        "workshop.currency": _currency,
+        "tax.percent": _percent,
+        "tax.prices_include_tax": _truth,
+        "saw.kerf": kerf,
+        "saw.end_trim": length,
+        "saw.end_trim_includes_cut": _truth,
+        "saw.mill_ends_accepted": _truth,
+        "saw.safe_hold": length,
+        "saw.clamp": _one_of(CLAMPS),
+        "carry.longest": length,
+        "defaults.finish": lambda value: tidy_finish(_text(value)),
+        "defaults.mitre_length": _one_of(LENGTHS_MEANT),
+        "steel.density": _density,
+        "files.prices": _text,
+        "files.rack": _text,
+    }
+    for word, family in FAMILY_KEYS.items():
+        readers[f"minus_tolerance.{word}"] = length
+        readers[f"keep.{word}"] = length
+        readers[f"offcut_value_per_m.{word}"] = _value_per_mm
+        readers[f"standards.{word}"] = partial(_standard, family)
+    return readers
+
+
+_MERCHANT_READERS: dict[str, Callable[[Any], Any]] = {
+    "name": _text,
+    "delivers": _truth,
+    "delivery": _money,
+    "minimum_order": _money,
+    "cut_charge": _money,
+}
+KEYS: tuple[str, ...] = (*_readers("mm"), *(f"merchant.{key}" for key in _MERCHANT_READERS))
+"""Every key a workshop file may have."""
+
+
+def read_workshop(path: Path, problems: list[Problem]) -> tuple[RawFile, WorkshopFile]:
+    """Read a workshop file.
+
+    Parameters
+    ----------
+    path
+        The file.
+    problems
+        Gains one Problem per key that is unknown or has a wrong value; that key then keeps its default.
+
+    Returns
+    -------
+    tuple
+        The file's bytes, and what it says.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file cannot be read, or is no TOML.
+    """
+    raw = load_file(path, TOML_FORMS)
+    document = _document(raw)
+    values = _values(raw.name, document, problems)
+    merchants = _merchants(raw.name, document.get("merchant", []), problems)
+    files = {key: path.parent / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
+    return raw, WorkshopFile(
+        name=raw.name,
+        workshop=_assemble(raw.name, values, merchants, problems),
+        given=frozenset(values),
+        prices=files.get("prices"),
+        rack=files.get("rack"),
+    )
+
+
+def _document(raw: RawFile) -> dict[str, Any]:
+    try:
+        text = raw.data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.data.count(b"\n", 0, error.start) + 1
+        raise refuse(f"{raw.name}, line {line}", "letters that are not UTF-8", TOML_FORMS) from None
+    try:
+        return tomllib.loads(text, parse_float=Decimal)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
+        reason, _, place = str(error).partition(" (at ")
+        where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
+        hint = 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
+        raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint) from None
+
+
+def _unknown(where: str, accepted: Iterable[str], hint: str, what: str = "key") -> Problem:
+    return Problem(
+        where=where, found=f"an unknown {what}", accepted=", ".join(accepted), hint=hint, found_is_text=False
+    )
+
+
+def _values(name: str, document: dict[str, Any], problems: list[Problem]) -> dict[str, Any]:
+    """The values of all keys outside [[merchant]] that could be read."""
+    first: list[Problem] = []
+    unit = _read_key(name, "workshop.unit", _one_of(UNITS), document.get("workshop"), first) or "mm"
+    readers = _readers(unit)
+    tables = list(dict.fromkeys(key.split(".")[0] for key in KEYS))
+    values: dict[str, Any] = {}
+    for table, keys in document.items():
+        if table == "merchant":
+            continue
+        known = [key for key in readers if key.startswith(f"{table}.")]
+        if not known:
+            homes = [key for key in KEYS if key.split(".")[1].lower() == table.lower()]
+            hint = f"{table} belongs in the table [{homes[0].split('.')[0]}]" if homes else nearest(table, tables)
+            problems.append(
+                _unknown(
+                    f'{name}, key "{table}"',
+                    (f"the tables {', '.join(f'[{word}]' for word in tables[:-1])} and [[merchant]]",),
+                    hint,
+                    "table" if isinstance(keys, dict) else "key",
+                )
+            )
+            continue
+        if not isinstance(keys, dict):
+            problems.append(
+                Problem(where=f'{name}, key "{table}"', found=_shown(keys), accepted=f"a table headed [{table}]")
+            )
+            continue
+        for key in keys:
+            full = f"{table}.{key}"
+            if full not in readers:
+                words = [word.split(".")[1] for word in known]
+                problems.append(_unknown(f'{name}, key "{full}"', words, _key_hint(key, words)))
+                continue
+            value = _read_key(name, full, readers[full], keys, problems)
+            if value is not None:
+                values[full] = value
+    return values
+
+
+def _key_hint(key: str, words: list[str]) -> str:
+    near = nearest(key, words)
+    if near:
+        return near
+    homes = [full for full in KEYS if full.split(".")[1] == key]
+    return f'did you mean "{homes[0]}"?' if homes else ""
+
+
+def _read_key(
+    name: str, full: str, read: Callable[[Any], Any], keys: Any, problems: list[Problem], where: str = ""
+) -> Any:
+    """The value of one key; None, with a problem noted, when it cannot be used."""
+    key = full.split(".")[-1]
+    if not isinstance(keys, dict) or key not in keys:
+        return None
+    place = where or f'{name}, key "{full}"'
+    try:
+        return read(keys[key])
+    except Refused as refused:
+        problems.append(Problem.at(place, refused))
+    except _Wrong as wrong:
+        problems.append(Problem(where=place, found=wrong.found, accepted=wrong.accepted, hint=wrong.hint))
+    return None
+
+
+def _merchants(name: str, tables: Any, problems: list[Problem]) -> tuple[Merchant, ...]:
+    if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
+        problems.append(
+            Problem(where=f'{name}, key "merchant"', found=_shown(tables), accepted="blocks headed [[merchant]]")
+        )
+        return ()
+    merchants: dict[str, Merchant] = {}
+    for number, table in enumerate(tables, start=1):
+        where = f"{name}, merchant {number}"
+        before = len(problems)
+        for key in table:
+            if key not in _MERCHANT_READERS:
+                problems.append(_unknown(f'{where}, key "{key}"', _MERCHANT_READERS, nearest(key, _MERCHANT_READERS)))
+        values = {
+            key: value
+            for key, read in _MERCHANT_READERS.items()
+            if (value := _read_key(name, key, read, table, problems, f'{where}, key "{key}"')) is not None
+        }
+        if not values.get("name"):
+            if len(problems) == before:
+                problems.append(
+                    Problem(where=where, found="no name", accepted='a key name = "..."', found_is_text=False)
+                )
+            continue
+        if values["name"].casefold() in merchants:
+            accepted = "each merchant in one block"
+            problems.append(Problem(where=f'{where}, key "name"', found=values["name"], accepted=accepted))
+            continue
+        merchants[values["name"].casefold()] = Merchant(**values)
+    return tuple(merchants.values())
+
+
+def _by_family(values: dict[str, Any], table: str) -> tuple[tuple[Family, Any], ...]:
+    return tuple(
+        (family, values[f"{table}.{word}"]) for word, family in FAMILY_KEYS.items() if f"{table}.{word}" in values
+    )
+
+
+def _assemble(name: str, values: dict[str, Any], merchants: tuple[Merchant, ...], problems: list[Problem]) -> Workshop:
+    settings = {
+        field_name: values[key]
+        for key, field_name in {
+            "workshop.name": "name",
+            "workshop.unit": "unit",
+            "workshop.currency": "currency",
+            "tax.percent": "tax_millionths",
+            "tax.prices_include_tax": "prices_include_tax",
+            "carry.longest": "longest_carry",
+            "defaults.finish": "default_finish",
+            "defaults.mitre_length": "mitre_length",
+            "steel.density": "density",
+        }.items()
+        if key in values
+    }
+    saw = {key.removeprefix("saw."): value for key, value in values.items() if key.startswith("saw.")}
+    standing = Saw()
+    kerf = saw.get("kerf", standing.kerf)
+    trim = saw.get("end_trim", standing.end_trim)
+    if saw.get("end_trim_includes_cut", standing.end_trim_includes_cut) and 0 < trim < kerf:
+        unit = settings.get("unit", "mm")
+        key = "saw.end_trim" if "saw.end_trim" in values else "saw.kerf"
+        problems.append(
+            Problem(
+                where=f'{name}, key "{key}"',
+                found=f"an end trim of {length_text(trim, unit)} with a kerf of {length_text(kerf, unit)}",
+                accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
+                hint="set end_trim_includes_cut = false when the kerf comes on top",
+                found_is_text=False,
+            )
+        )
+        saw = {}
+    return Workshop(
+        **settings,
+        saw=Saw(**saw),
+        minus_tolerance=_by_family(values, "minus_tolerance"),
+        keep=_by_family(values, "keep"),
+        offcut_value_per_mm=_by_family(values, "offcut_value_per_m"),
+        standards=_by_family(values, "standards"),
+        merchants=merchants,
+    )
