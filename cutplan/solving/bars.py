@@ -9,7 +9,6 @@ from cutplan.model import (
     Cut,
     CutBar,
     Drop,
-    EndState,
     Fate,
     Group,
     Held,
@@ -84,7 +83,7 @@ def _cut_bar(
                 held, kerf = Held.NOT_CUT, 0
             else:
                 kerf = min(kerf, source.length - end)
-                if remainder < saw.safe_hold:
+                if max(0, remainder) < saw.safe_hold:
                     held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
         copies[part.mark] += 1
         cuts.append(
@@ -121,7 +120,7 @@ def _drop(problem: Problem, source: Source, length: Length) -> Drop:
     return Drop(
         start=source.length - length,
         end=source.length,
-        far_end=source.far_end if length else EndState.SAWN,
+        far_end=source.far_end,
         fate=fate,
         value=problem.value(length),
     )
