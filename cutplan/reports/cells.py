@@ -1,0 +1,310 @@
+"""Cells of a workbook: looks, text that stays text, formulas that show a value, and the same bytes every time.
+
+This file and the sheets built on it are where openpyxl is known. Three of its
+ways are mended here: it turns a text that begins with ``=`` into a formula, it
+cannot store what a formula comes to (a preview then shows nothing), and it
+stamps the time of day into the file.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+import unicodedata
+import zipfile
+from copy import copy
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+
+from cutplan.units import KG, MM, Length, Mass, Money, length_text
+
+FONT = "Arial"
+COLUMN_UNIT_MM = 25.4 / 96 * 7
+"""Width of one column unit: 7 pixels at 96 dpi, the widest digit of the book's own 10 pt font."""
+POINT_MM = 25.4 / 72
+A4, LETTER = 9, 1
+_FIXED_TIME = datetime(2000, 1, 1)
+_ZIP_TIME = (1980, 1, 1, 0, 0, 0)
+_LONGEST_TEXT = 32_000
+
+_UNFILLED = re.compile(r'(<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)')
+"""A formula cell as openpyxl writes it: with an empty value."""
+
+MONEY = "#,##0.00"
+WEIGHT = "#,##0.0"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """How a cell looks. Borders name their sides by the letters of ``ltrb``; capitals are thicker.
+
+    ``hatch`` fills a cell in black and white: ``up``, ``cross`` or ``dark``;
+    ``slant`` draws one stroke across it, ``up`` or ``down``.
+    """
+
+    size: int = 10
+    bold: bool = False
+    italic: bool = False
+    align: str = "left"
+    valign: str = "center"
+    wrap: bool = False
+    border: str = ""
+    indent: int = 0
+    shade: bool = False
+    hatch: str = ""
+    slant: str = ""
+    form: str = "General"
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A formula without its ``=``, and what it comes to now."""
+
+    text: str
+    value: float
+
+
+@dataclass(slots=True)
+class Book:
+    """A workbook being filled: its looks, made once each, and what its formulas come to."""
+
+    workbook: Workbook = field(default_factory=Workbook)
+    _styles: dict[tuple[Look, bool], Any] = field(default_factory=dict)
+    _computed: dict[tuple[str, str], float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        normal = self.workbook._named_styles["Normal"]
+        normal.font = Font(name=FONT, size=10)
+        self.workbook._fonts[0] = normal.font
+        self.workbook.remove(self.workbook.active)
+        properties = self.workbook.properties
+        properties.creator, properties.created = "cutplan", _FIXED_TIME
+
+    def sheet(self, title: str) -> Any:
+        """A new sheet behind those there are."""
+        sheet = self.workbook.create_sheet(title)
+        sheet.sheet_view.showGridLines = False
+        return sheet
+
+    def put(self, sheet: Any, row: int, column: int, value: str | float | Formula | None, look: Look) -> None:
+        """Fill one cell. A text is stored as text whatever it begins with."""
+        cell = sheet.cell(row, column)
+        quoted = isinstance(value, str) and value[:1] in tuple("=+-@")
+        self._apply(cell, look, quoted)
+        if isinstance(value, Formula):
+            cell.value = f"={value.text}"
+            self._computed[sheet.title, cell.coordinate] = value.value
+        elif isinstance(value, str):
+            if value:
+                cell.value = clean_text(value)
+                cell.data_type = "s"
+        elif value is not None:
+            cell.value = value
+
+    def _apply(self, cell: Any, look: Look, quoted: bool = False) -> None:
+        style = self._styles.get((look, quoted))
+        if style is not None:
+            cell._style = copy(style)
+            return
+        cell.font = Font(name=FONT, size=look.size, bold=look.bold, italic=look.italic)
+        cell.alignment = Alignment(horizontal=look.align, vertical=look.valign, wrap_text=look.wrap, indent=look.indent)
+        cell.border = _border(look)
+        if look.hatch == "dark":
+            cell.fill = PatternFill("solid", fgColor="FF404040")
+        elif look.shade:
+            cell.fill = PatternFill("solid", fgColor="FFE6E6E6")
+        cell.number_format = look.form
+        if quoted:
+            cell.quotePrefix = True
+        self._styles[look, quoted] = copy(cell._style)
+
+    def rule_row(self, sheet: Any, row: int, look: Look) -> None:
+        """Give every cell of a row that holds nothing a look of its own."""
+        self._apply(sheet.row_dimensions[row], look)
+
+    def to_bytes(self) -> bytes:
+        """The finished file: what formulas come to filled in, no time of day, one order of entries."""
+        raw = io.BytesIO()
+        self.workbook.save(raw)
+        sheets = {f"xl/worksheets/sheet{i}.xml": name for i, name in enumerate(self.workbook.sheetnames, 1)}
+        finished = io.BytesIO()
+        with zipfile.ZipFile(raw) as source, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as target:
+            for name in source.namelist():
+                content = source.read(name)
+                if name in sheets:
+                    content = self._with_values(sheets[name], content.decode()).encode()
+                elif name == "docProps/core.xml":
+                    stamp = f"{_FIXED_TIME.isoformat()}Z"
+                    content = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + stamp.encode(), content)
+                entry = zipfile.ZipInfo(name, _ZIP_TIME)
+                entry.compress_type = zipfile.ZIP_DEFLATED
+                target.writestr(entry, content)
+        return finished.getvalue()
+
+    def _with_values(self, title: str, xml: str) -> str:
+        def filled(match: re.Match[str]) -> str:
+            return f"{match[1]}<v>{self._computed[title, match[2]]!r}</v>"
+
+        return _UNFILLED.sub(filled, xml)
+
+
+def _border(look: Look) -> Border:
+    sides: dict[str, Any] = {}
+    for letter, name in (("l", "left"), ("t", "top"), ("r", "right"), ("b", "bottom")):
+        if letter.upper() in look.border:
+            sides[name] = Side(style="medium", color="FF000000")
+        elif letter in look.border:
+            sides[name] = Side(style="thin", color="FF808080")
+    if look.hatch in ("up", "cross") or look.slant:
+        sides["diagonal"] = Side(style="medium" if look.slant else "thin", color="FF000000")
+        sides["diagonalUp"] = look.hatch != "" or look.slant == "up"
+        sides["diagonalDown"] = look.hatch == "cross" or look.slant == "down"
+    return Border(**sides)
+
+
+def clean_text(text: str) -> str:
+    """A text without characters that a workbook cannot hold; they show as a replacement character."""
+    return str(ILLEGAL_CHARACTERS_RE.sub("\N{REPLACEMENT CHARACTER}", text))[:_LONGEST_TEXT]
+
+
+def length_cell(length: Length | None, unit: str) -> str | float | None:
+    """A length as a cell value: a number of mm, or inches in fractions as text."""
+    if length is None:
+        return None
+    if unit == "in":
+        return length_text(length, "in", with_unit=False)
+    return length // MM if length % MM == 0 else length / MM
+
+
+def length_form(length: Length | None) -> str:
+    """Number format of a length in mm: whole, or to a tenth."""
+    return "0" if not length or length % MM == 0 else "0.0"
+
+
+def money_number(money: Money) -> float:
+    """Money as a cell value."""
+    return money / 1_000_000
+
+
+def kg_number(mass: Mass) -> float:
+    """Kilograms as a cell value."""
+    return mass / KG
+
+
+def reference(sheet: str, row: int, column: int) -> str:
+    """A cell as a formula on another sheet names it."""
+    return f"'{sheet}'!${get_column_letter(column)}${row}"
+
+
+_REGULAR = {
+    278: " !,./:;I[\\]ft'ijl|",
+    333: "()-`r{}",
+    389: '*"',
+    500: "Jcksvxyz^",
+    584: "+<=>~",
+    611: "FTZ",
+    667: "&ABEKPSVXY",
+    722: "CDHNRUw",
+    778: "GOQ",
+    833: "Mm",
+    889: "%",
+    944: "W",
+    1015: "@",
+}
+_BOLD = {
+    278: " ,./I\\ijl'|",
+    333: "!()-:;[]`ft",
+    389: "*r{}",
+    500: 'z"',
+    584: "+<=>^~",
+    611: "?FLTZbdghnopqu",
+    667: "EPSVXY",
+    722: "&ABCDHKNRU",
+    778: "GOQw",
+    889: "%mM",
+    944: "W",
+    975: "@",
+}
+"""Advance widths in 1/1000 em, read from the hmtx tables of Liberation Sans 2, whose widths are those of the book's
+font; some are rounded up to a neighbour. What is not listed takes 556, as digits do."""
+
+_WIDTHS = {
+    bold: {char: width for width, chars in table.items() for char in chars}
+    for bold, table in ((False, _REGULAR), (True, _BOLD))
+}
+_OTHER_SCRIPTS = 900
+"""Width taken for letters that are not listed and not ASCII: no letter of Latin, Greek or Cyrillic is much wider."""
+
+
+def text_mm(text: str, size: int, *, bold: bool = False) -> float:
+    """How wide a line of the book's font is, rather too wide than too narrow. [mm]"""
+    widths = _WIDTHS[bold]
+    em = 0
+    for char in text:
+        if unicodedata.combining(char):
+            continue
+        if unicodedata.east_asian_width(char) in "WF":
+            em += 1000
+        else:
+            em += widths.get(char, 556 if char.isascii() else _OTHER_SCRIPTS)
+    return em / 1000 * size * POINT_MM
+
+
+def fitted(text: str, room_mm: float, sizes: tuple[int, ...], *, bold: bool = False) -> tuple[str, int]:
+    """The text and the largest of ``sizes`` at which it fits; shortened with an ellipsis where none does."""
+    for size in sizes:
+        if text_mm(text, size, bold=bold) <= room_mm:
+            return text, size
+    while text and text_mm(text + "…", sizes[-1], bold=bold) > room_mm:
+        text = text[:-1]
+    return text + "…", sizes[-1]
+
+
+def lines_needed(text: str, room_mm: float, size: int, *, bold: bool = False) -> int:
+    """How many lines a text takes when wrapped into ``room_mm``."""
+    lines, filled = 1, 0.0
+    space = text_mm(" ", size, bold=bold)
+    for word in text.split(" "):
+        width = text_mm(word, size, bold=bold)
+        if filled and filled + space + width > room_mm:
+            lines, filled = lines + 1, 0.0
+        elif filled:
+            filled += space
+        lines += max(0, math.ceil(width / room_mm) - 1)
+        filled += width
+    return lines
+
+
+def set_up_page(
+    sheet: Any, *, job: str, paper: int, landscape: bool, last_row: int, columns: int, title_rows: int, fit: bool
+) -> None:
+    """Paper, margins, print area, repeated head rows and a footer with job, page and sheet.
+
+    With ``fit`` the columns share one page width; without it the sheet is printed
+    at full size, so that page breaks set by hand are kept.
+    """
+    setup = sheet.page_setup
+    setup.paperSize = paper
+    setup.orientation = "landscape" if landscape else "portrait"
+    if fit:
+        sheet.sheet_properties.pageSetUpPr.fitToPage = True
+        setup.fitToWidth, setup.fitToHeight = 1, 0
+    else:
+        setup.scale = 100
+    margins = sheet.page_margins
+    margins.left = margins.right = 0.45
+    margins.top, margins.bottom, margins.header, margins.footer = 0.45, 0.65, 0.2, 0.3
+    sheet.print_options.horizontalCentered = True
+    sheet.print_area = f"A1:{get_column_letter(columns)}{last_row}"
+    sheet.print_title_rows = f"1:{title_rows}"
+    for place, text in (("left", job), ("center", "page &P of &N"), ("right", sheet.title)):
+        part = getattr(sheet.oddFooter, place)
+        part.text = clean_text(text)[:80].replace("&", "&&") if place != "center" else text
+        part.font, part.size = f"{FONT},Regular", 9

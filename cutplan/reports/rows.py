@@ -1,0 +1,327 @@
+"""Plain rows from a Job and its Plan: everything the sheets and the terminal show, worked out once.
+
+Numbers stay numbers (lengths in nm, mass in mg, money in millionths of the
+currency, angles in millionths of a degree); what is worded is worded in
+:mod:`cutplan.reports.sentences`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop
+from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
+from cutplan.reports import sentences
+from cutplan.reports.drawing import BarDrawing, draw
+from cutplan.units import METRE, Angle, Length, Mass, Money, kerf_along, length_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderRow:
+    """One order line: what to ask the merchant for, and what it comes to."""
+
+    text: str
+    line: OrderLine
+    price_typed: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FetchRow:
+    """One offcut to take off the rack. ``grade`` is in words."""
+
+    mark: str
+    section: str
+    standard: str
+    grade: str
+    finish: str
+    length: Length
+    place: str
+    heat_number: str
+    mass: Mass
+    book_value: Money
+    bar: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutRow:
+    """One part to cut. ``running`` is the distance from START to its far end, every kerf included."""
+
+    number: int
+    mark: str
+    assembly: str
+    length: Length
+    running: Length
+    angle_a: Angle
+    angle_b: Angle
+    short_point: Length | None
+    held: str
+    turn: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """All bars that are cut alike, shown once. ``play`` words the slack and the largest kerf."""
+
+    bars: tuple[int, ...]
+    group: str
+    title: str
+    source: str
+    what: str
+    length: Length
+    counted: str
+    trim: str
+    cuts: tuple[CutRow, ...]
+    slack: Length
+    largest_kerf: Length | None
+    play: str
+    left_over: str
+    left_over_length: Length
+    fate: Fate
+    mass: Mass
+    heavy: bool
+    drawing: BarDrawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PutAwayRow:
+    """One left over that goes on the rack. A heat number that only the bar bought can tell is left blank."""
+
+    bar: int
+    section: str
+    standard: str
+    grade: str
+    finish: str
+    length: Length
+    far_end: str
+    heat_number: str
+    mass: Mass
+    value: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartRow:
+    """One line of the parts list as it was understood, beside what was typed."""
+
+    mark: str
+    quantity: int
+    section: str
+    typed_section: str
+    standard: str
+    grade: str
+    finish: str
+    length: Length
+    typed_length: str
+    length_meant: str
+    short_point: Length | None
+    angle_a: Angle
+    angle_b: Angle
+    assembly: str
+    mass_each: Mass
+    mass: Mass
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    """Every row and sentence of a plan, in the order of the day. ``orders`` run beside ``totals.orders``."""
+
+    job_name: str
+    workshop: Workshop
+    totals: Totals
+    orders: tuple[tuple[OrderRow, ...], ...]
+    fetch: tuple[FetchRow, ...]
+    blocks: tuple[Block, ...]
+    put_away: tuple[PutAwayRow, ...]
+    parts: tuple[PartRow, ...]
+    proof: tuple[str, ...]
+    forgone: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def rows_of(job: Job, plan: Plan) -> Rows:
+    """Every row of a plan that answers the job."""
+    totals = totals_of(job, plan)
+    offers = {offer.id: offer for offer in job.offers}
+    offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+    return Rows(
+        job_name=job.name,
+        workshop=job.workshop,
+        totals=totals,
+        orders=tuple(
+            tuple(_order_row(offers[line.offer], line, job.workshop) for line in order.lines) for order in totals.orders
+        ),
+        fetch=tuple(_fetch_row(offcuts[bar.source], bar) for bar in plan.bars if bar.kind is SourceKind.OFFCUT),
+        blocks=_blocks(job, plan, offers, offcuts),
+        put_away=tuple(_put_away_row(bar, offers, offcuts) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
+        parts=tuple(_part_row(part) for part in job.parts),
+        proof=sentences.proof_lines(job, plan),
+        forgone=sentences.forgone_lines(job, plan),
+        assumptions=job.assumptions,
+        warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),
+        cautions=sentences.cautions(job, plan),
+    )
+
+
+def _order_row(offer: StockLength, line: OrderLine, shop: Workshop) -> OrderRow:
+    typed = f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price"
+    return OrderRow(text=sentences.order_text(offer, line.count, shop.unit), line=line, price_typed=typed)
+
+
+def _fetch_row(offcut: Offcut, bar: CutBar) -> FetchRow:
+    return FetchRow(
+        mark=offcut.mark,
+        section=offcut.section.designation,
+        standard=offcut.section.standard,
+        grade=offcut.grade or "unknown",
+        finish=offcut.finish,
+        length=offcut.length,
+        place=offcut.place,
+        heat_number=offcut.heat_number,
+        mass=offcut.section.mass_of(offcut.length),
+        book_value=offcut.book_value,
+        bar=bar.number,
+    )
+
+
+def _put_away_row(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> PutAwayRow:
+    bought = bar.kind is SourceKind.BOUGHT
+    source: Offcut | StockLength = offers[bar.source] if bought else offcuts[bar.source]
+    return PutAwayRow(
+        bar=bar.number,
+        section=source.section.designation,
+        standard=source.section.standard,
+        grade=source.grade or ("not stated" if bought else "unknown"),
+        finish=source.finish,
+        length=bar.drop.length,
+        far_end=bar.drop.far_end.value,
+        heat_number="" if bought else offcuts[bar.source].heat_number,
+        mass=source.section.mass_of(bar.drop.length),
+        value=bar.drop.value,
+    )
+
+
+def _part_row(part: Part) -> PartRow:
+    mass = finished_mass(part)
+    return PartRow(
+        mark=part.mark,
+        quantity=part.quantity,
+        section=part.section.designation,
+        typed_section=part.typed_section,
+        standard=part.section.standard,
+        grade=part.grade or "not specified",
+        finish=part.finish,
+        length=part.length,
+        typed_length=part.typed_length,
+        length_meant=part.length_meant.value if part.mitred else "",
+        short_point=part.short_point if part.mitred else None,
+        angle_a=part.end_a.angle,
+        angle_b=part.end_b.angle,
+        assembly=part.assembly,
+        mass_each=mass,
+        mass=mass * part.quantity,
+        note=part.note,
+    )
+
+
+def _blocks(job: Job, plan: Plan, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> tuple[Block, ...]:
+    parts = {part.mark: part for part in job.parts}
+    blocks: list[Block] = []
+    for group in plan.groups:
+        alike: dict[object, list[CutBar]] = {}
+        for bar in group.bars:
+            alike.setdefault(_pattern(bar), []).append(bar)
+        blocks.extend(_block(job, group.title, bars, parts, offers, offcuts) for bars in alike.values())
+    return tuple(blocks)
+
+
+def _pattern(bar: CutBar) -> object:
+    """What two bars share when one sheet serves both: everything but their numbers and the copies."""
+    cuts = tuple((c.mark, c.start, c.end, c.angle_a, c.angle_b, c.kerf, c.held, c.turn) for c in bar.cuts)
+    return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, bar.drop
+
+
+def _block(
+    job: Job,
+    group: str,
+    bars: list[CutBar],
+    parts: dict[str, Part],
+    offers: dict[str, StockLength],
+    offcuts: dict[str, Offcut],
+) -> Block:
+    bar, unit = bars[0], job.workshop.unit
+    numbers = tuple(sorted(each.number for each in bars))
+    offcut = offcuts.get(bar.source) if bar.kind is SourceKind.OFFCUT else None
+    source: Offcut | StockLength = offcut or offers[bar.source]
+    if offcut is not None:
+        place = f", place: {offcut.place}" if offcut.place else ""
+        source_text = f"offcut {offcut.mark}, {length_text(offcut.length, unit)}{place}"
+        no_grade = "grade unknown"
+    else:
+        source_text = f"{sentences.stock_text(source.length, unit)} length from {offers[bar.source].merchant}"
+        no_grade = "grade not stated"
+    mass = sentences.bar_mass(bar, offers, offcuts)
+    alike = f", {len(numbers)} bars cut alike" if len(numbers) > 1 else ""
+    kerf = largest_kerf(bar, parts, job.workshop)
+    return Block(
+        bars=numbers,
+        group=group,
+        title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
+        source=source_text,
+        what=sentences.section_words(source.section, source.grade, source.finish, no_grade),
+        length=bar.length,
+        counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",
+        trim=sentences.trim_text(bar, offcut, unit),
+        cuts=tuple(_cut_row(number, cut, parts[cut.mark]) for number, cut in enumerate(bar.cuts, 1)),
+        slack=bar.slack,
+        largest_kerf=kerf,
+        play=sentences.play_text(bar.slack, kerf, unit),
+        left_over=sentences.left_over_text(bar.drop, unit),
+        left_over_length=bar.drop.length,
+        fate=bar.drop.fate,
+        mass=mass,
+        heavy=mass > sentences.HEAVY,
+        drawing=draw(bar, parts, unit),
+    )
+
+
+def _cut_row(number: int, cut: Cut, part: Part) -> CutRow:
+    return CutRow(
+        number=number,
+        mark=cut.mark,
+        assembly=part.assembly,
+        length=cut.end - cut.start,
+        running=cut.end,
+        angle_a=cut.angle_a,
+        angle_b=cut.angle_b,
+        short_point=part.short_point if part.mitred else None,
+        held=sentences.held_text(cut.held, cut.turn),
+        turn=cut.turn,
+    )
+
+
+def largest_kerf(bar: CutBar, parts: dict[str, Part], shop: Workshop) -> Length | None:
+    """The largest kerf with which a set still fits its bar, rounded down to a nanometre.
+
+    Every part takes its length and one kerf, longer at a mitre by the ratio of
+    today's; the last one may fall beyond the bar. A squaring cut that comes on
+    top of the end trim grows with the kerf; one that is part of it may not
+    outgrow the trim.
+
+    Returns
+    -------
+    Length or None
+        None when the kerf plays no part: one part, and nothing to square. [nm]
+    """
+    saw = shop.saw
+    reference = saw.kerf or METRE
+    ratios = sum(Fraction(kerf_along(reference, parts[cut.mark].steeper_angle), reference) for cut in bar.cuts)
+    on_top = 0 if saw.end_trim_includes_cut else (bar.start_trim > 0) + (bar.far_trim > 0)
+    kerfs = ratios - 1 + on_top
+    room = bar.length - bar.start_trim - bar.far_trim + on_top * saw.kerf - sum(c.end - c.start for c in bar.cuts)
+    limits = [int(room / kerfs)] if kerfs > 0 else []
+    if bar.start_trim and saw.end_trim_includes_cut:
+        limits.append(saw.end_trim)
+    return min(limits, default=None)

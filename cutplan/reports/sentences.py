@@ -1,0 +1,279 @@
+"""The sentences that sheets and terminal share, so that both say the same in the same words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+
+from cutplan.model import (
+    CutBar,
+    Drop,
+    EndState,
+    Fate,
+    Goal,
+    GroupPlan,
+    Held,
+    Job,
+    Offcut,
+    Plan,
+    SourceKind,
+    Status,
+    StockLength,
+)
+from cutplan.sections.section import Section
+from cutplan.units import (
+    CURRENCY,
+    INCH,
+    KG,
+    MM,
+    ROUNDED_UP_TO,
+    Angle,
+    Length,
+    Mass,
+    Money,
+    angle_text,
+    ceil_div,
+    kg_text,
+    length_text,
+    money_text,
+)
+
+HEAVY: Mass = 25 * KG
+"""Bars above this are flagged. A filter for loads held close at knuckle height, not a safe limit.
+
+References
+----------
+HSE (Great Britain), manual handling, risk filters, hse.gov.uk.
+"""
+
+WIDEST_KERF: Length = 10 * MM
+"""No saw of a small workshop takes more; beyond it the largest kerf that works is not worth a figure. From memory."""
+
+_LIFTING = (
+    "The law sets no weight limit; 25 kg and 16 kg are filters for loads held close to the body at knuckle height, "
+    "not safe limits (HSE, manual handling risk filters)."
+)
+
+GENERAL_CAUTIONS = (
+    "Clamp the work for every cut; never hand-hold it.",
+    "Support the overhang on both sides of the saw, so that neither end drops or pinches the wheel.",
+    "Use a wheel or blade rated for the saw and the steel, keep the guards on, clear away what can burn.",
+    "This tool plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
+    "Local codes and law, HSE, SafeWork or OSHA, the road authority and the saw's maker come before this sheet.",
+)
+"""Printed with every plan. Sawing: WorkSafe guidance as gathered at sitesafe.org.nz, wheels, disks and blades."""
+
+
+def stock_text(length: Length, unit: str) -> str:
+    """A stock length as merchants say it: metres, or feet and inches."""
+    return length_text(length, "m" if unit == "mm" else "ft")
+
+
+def money_words(money: Money, currency: str) -> str:
+    """An amount with its currency: ``31.50 EUR``."""
+    return f"{money_text(money)} {currency}"
+
+
+def percent_text(part: int, whole: int, *, up: bool = False) -> str:
+    """``part`` of ``whole`` in percent with one decimal, rounded down, or up with ``up``; ``0.0`` of nothing."""
+    if whole <= 0:
+        return "0.0"
+    tenths = ceil_div(part * 1000, whole) if up else part * 1000 // whole
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+def section_words(section: Section, grade: str, finish: str, no_grade: str) -> str:
+    """``SHS 40x40x3, EN 10219-2, S235, black``; ``no_grade`` stands where no grade is stated, left out when blank."""
+    words = (section.designation, section.standard, grade or no_grade, finish)
+    return ", ".join(word for word in words if word)
+
+
+def order_text(offer: StockLength, count: int, unit: str) -> str:
+    """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``."""
+    noun = "length" if count == 1 else "lengths"
+    what = section_words(offer.section, offer.grade, offer.finish, "grade not stated")
+    return f"{count} {noun} x {stock_text(offer.length, unit)} {what}"
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """Bar numbers, runs drawn together: ``3``, ``3 to 5``, ``3, 7 to 9``."""
+    runs = []
+    for _, run in groupby(enumerate(sorted(numbers)), key=lambda pair: pair[1] - pair[0]):
+        members = [number for _, number in run]
+        if len(members) > 2:
+            runs.append(f"{members[0]} to {members[-1]}")
+        else:
+            runs.extend(str(number) for number in members)
+    return ", ".join(runs)
+
+
+def names_text(names: Iterable[str], shown: int = 8) -> str:
+    """Names in a row; beyond ``shown`` only how many more."""
+    listed = list(dict.fromkeys(names))
+    more = f" and {len(listed) - shown} more" if len(listed) > shown else ""
+    return ", ".join(listed[:shown]) + more
+
+
+def end_text(angle: Angle) -> str:
+    """Saw angle of an end: ``square`` or ``45°``."""
+    return f"{angle_text(angle)}°" if angle else "square"
+
+
+def held_text(held: Held, turn: bool) -> str:
+    """Which side is clamped, and whether the bar is turned for it."""
+    words = {Held.BAR: "bar side", Held.PART: "part side", Held.NOT_CUT: "no cut: ends flush"}[held]
+    return f"{words}, TURN BAR" if turn else words
+
+
+def left_over_text(drop: Drop, unit: str) -> str:
+    """``left over: keep 1240 mm, far end mill``: a mill end stays on until the offcut is used."""
+    if drop.fate is Fate.NONE:
+        return "left over: nothing"
+    word = "keep" if drop.fate is Fate.KEEP else "scrap"
+    text = f"left over: {word} {length_text(drop.length, unit)}"
+    if drop.fate is Fate.SCRAP:
+        return text
+    return f"{text}, far end {drop.far_end.value}"
+
+
+def rounded_down(length: Length, unit: str) -> str:
+    """A length that must not look larger than it is: down to 0.1 mm or 1/64 in."""
+    step = ROUNDED_UP_TO if unit == "mm" else INCH // 64
+    return length_text(length // step * step, unit)
+
+
+def play_text(slack: Length, kerf: Length | None, unit: str) -> str:
+    """What a bar forgives: its slack, and the largest kerf with which it still works."""
+    if kerf is None:
+        words = "any kerf works"
+    elif kerf > WIDEST_KERF:
+        words = f"works beyond a kerf of {rounded_down(WIDEST_KERF, unit)}"
+    else:
+        words = f"works up to a kerf of {rounded_down(kerf, unit)}"
+    return f"slack {rounded_down(slack, unit)}, {words}"
+
+
+def trim_text(bar: CutBar, offcut: Offcut | None, unit: str) -> str:
+    """What is done at START before the first part."""
+    if bar.start_trim:
+        return f"square START first: {length_text(bar.start_trim, unit)} off, the squaring cut included"
+    if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
+        return "START is the sawn end: nothing off"
+    return "START is the mill end as it is: nothing off"
+
+
+def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
+    """How cheapest is known, never more than was shown; one line for the money, one for each group without prices."""
+    lines = []
+    if any(group.goal is Goal.MONEY for group in plan.groups):
+        lines.append(_money_proof(job, plan))
+    lines.extend(_mass_proof(group) for group in plan.groups if group.goal is Goal.MASS)
+    return tuple(lines)
+
+
+def _money_proof(job: Job, plan: Plan) -> str:
+    if plan.status is Status.RECHECKED:
+        return "proven cheapest, rechecked"
+    if plan.status is Status.BY_SEARCH:
+        return "proven by search"
+    # Rounded up to a cent and a tenth of a percent: what is not excluded is never made to look smaller.
+    cent = CURRENCY // 100
+    saving = ceil_div(plan.possible_saving, cent) * cent
+    percent = percent_text(plan.possible_saving, plan.cost, up=True)
+    return (
+        f"not proven: at most {money_words(saving, job.workshop.currency)} ({percent} %) could be saved"
+        f"{_stopped(plan.stopped_by)}"
+    )
+
+
+def _mass_proof(group: GroupPlan) -> str:
+    lead = f"{group.title}: a price is missing, planned for the least bought mass"
+    proof = group.proof
+    if proof.status is Status.RECHECKED:
+        return f"{lead}: proven, rechecked"
+    if proof.status is Status.BY_SEARCH:
+        return f"{lead}: proven by search"
+    saving = sum(bar.cost for bar in group.bars) - proof.bound
+    grams = ceil_div(saving, KG // 10) * (KG // 10)
+    return f"{lead}: not proven, at most {kg_text(grams)} kg could be saved{_stopped(proof.stopped_by)}"
+
+
+def _stopped(by: str) -> str:
+    return f"; stopped by {by}" if by else ""
+
+
+def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
+    """What stock lengths that are too long to carry would save."""
+    offers = {offer.id: offer for offer in job.offers}
+    shop = job.workshop
+    lines = []
+    for forgone in plan.forgone:
+        names = names_text(
+            f"{stock_text(offers[id].length, shop.unit)} from {offers[id].merchant}" for id in forgone.offers
+        )
+        saving = (
+            money_words(forgone.saving, shop.currency)
+            if forgone.goal is Goal.MONEY
+            else f"{kg_text(forgone.saving)} kg of steel"
+        )
+        lines.append(
+            f"{forgone.group}: {names} would save {saving} if delivered or cut by the merchant; "
+            f"longer than the longest carry of {stock_text(shop.longest_carry, shop.unit)}"
+        )
+    return tuple(lines)
+
+
+def cautions(job: Job, plan: Plan) -> tuple[str, ...]:
+    """Cautions this plan triggers, then the general set."""
+    return (*_triggered(job, plan), *GENERAL_CAUTIONS)
+
+
+def _triggered(job: Job, plan: Plan) -> list[str]:
+    shop = job.workshop
+    offers = {offer.id: offer for offer in job.offers}
+    offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+    lines = []
+    heavy = [(bar, mass) for bar in plan.bars if (mass := bar_mass(bar, offers, offcuts)) > HEAVY]
+    if heavy:
+        bars = names_text([numbers_text([bar.number for bar, _ in heavy])])
+        lines.append(
+            f"Heavy: {'bar' if len(heavy) == 1 else 'bars'} {bars} above {kg_text(HEAVY, 0)} kg, "
+            f"the heaviest {kg_text(max(mass for _, mass in heavy))} kg. {_LIFTING}"
+        )
+    short = [part.mark for part in job.parts if part.short_point < shop.saw.safe_hold]
+    if short:
+        lines.append(
+            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, shop.unit)}: parts "
+            f"{names_text(short)}. Keep to the order of cuts shown, hold the side it names, never the short piece."
+        )
+    if any("galv" in finish or "zinc" in finish for finish in _finishes(job)):
+        lines.append(
+            "Zinc: grinding, hot cutting or welding galvanised steel gives off harmful fumes. "
+            "Coat after welding, or strip the zinc first; draw the fumes off."
+        )
+    unknown = [bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT and not offcuts[bar.source].grade]
+    if unknown:
+        marks = names_text(cut.mark for bar in plan.bars if bar.source in unknown for cut in bar.cuts)
+        lines.append(
+            f"Grade unknown: offcuts {names_text(unknown)} are cut into parts whose grade is not specified: {marks}. "
+            "Whoever designs the thing decides whether that will do."
+        )
+    turned = [bar.number for bar in plan.bars if any(cut.turn for cut in bar.cuts)]
+    if turned:
+        lines.append(
+            f"TURN BAR: on {'bar' if len(turned) == 1 else 'bars'} {numbers_text(turned)} the last cut is held on the "
+            "part side: turn what is left of the bar end for end in the vice before it."
+        )
+    return lines
+
+
+def _finishes(job: Job) -> set[str]:
+    return {part.finish.lower() for part in job.parts}
+
+
+def bar_mass(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> Mass:
+    """What a whole bar weighs before it is cut: the nominal length of one bought. [mg]"""
+    if bar.kind is SourceKind.BOUGHT:
+        return offers[bar.source].mass
+    offcut = offcuts[bar.source]
+    return offcut.section.mass_of(offcut.length)

@@ -1,0 +1,129 @@
+"""A plan in a few lines of plain text, readable without colour, at most 80 columns wide."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from textwrap import wrap
+
+from cutplan.model import Job, Plan
+from cutplan.model.totals import Totals
+from cutplan.reports.drawing import PICTURE_KEY, picture
+from cutplan.reports.rows import Block, Rows, rows_of
+from cutplan.reports.sentences import money_words, names_text, percent_text, stock_text
+from cutplan.units import kg_text, length_text
+
+WIDEST = 80
+NARROWEST = 40
+MOST_PICTURES = 4
+"""A plan of at most so many patterns is drawn in the summary; beyond it the workbook is the place to look."""
+
+
+def summary(job: Job, plan: Plan, width: int) -> str:
+    """What a plan comes to: assumptions first, then what to buy, what is left over, weight, money, proof, warnings.
+
+    Parameters
+    ----------
+    width
+        Columns of the terminal; between 40 and 80 are used.
+    """
+    rows = rows_of(job, plan)
+    width = min(max(width, NARROWEST), WIDEST)
+    lines = [f"{rows.job_name}: {rows.totals.pieces} parts from {sum(len(b.bars) for b in rows.blocks)} bars"]
+    lines += _listed("Taken for granted", rows.assumptions, width)
+    lines += _buy(rows, width)
+    lines += _rack(rows, width)
+    if len(rows.blocks) <= MOST_PICTURES:
+        lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width)), f"  ({PICTURE_KEY})"]
+    lines += _figures(rows.totals, rows.workshop.unit, rows.workshop.currency)
+    lines += [line for text in rows.proof for line in _wrapped(f"Cheapest: {text}", width, "  ")]
+    lines += _listed("To look at", rows.warnings, width)
+    lines += _listed("Too long to carry", rows.forgone, width)
+    return "\n".join(lines)
+
+
+def _wrapped(text: str, width: int, indent: str) -> list[str]:
+    return wrap(text, width, subsequent_indent=indent, break_long_words=True, break_on_hyphens=False)
+
+
+def _listed(heading: str, texts: Iterable[str], width: int) -> list[str]:
+    """A heading with its sentences below; nothing when there are none."""
+    lines = [line for text in texts for line in wrap(text, width, initial_indent="  ", subsequent_indent="    ")]
+    return [heading, *lines] if lines else []
+
+
+def _buy(rows: Rows, width: int) -> list[str]:
+    if not rows.orders:
+        return ["Buy nothing: the rack holds enough."]
+    lines = []
+    currency = rows.workshop.currency
+    for order, ordered in zip(rows.totals.orders, rows.orders, strict=True):
+        lines.append(f"Buy from {order.merchant}")
+        for row in ordered:
+            money = row.line.money
+            amount = "no price" if money is None else money_words(money, currency)
+            lines += _with_amount(row.text, amount, width)
+        if order.delivery:
+            lines += _with_amount("delivery", money_words(order.delivery, currency), width)
+        if order.shortfall:
+            lines += _with_amount("to make up the minimum order", money_words(order.shortfall, currency), width)
+    return lines
+
+
+def _with_amount(text: str, amount: str, width: int) -> list[str]:
+    """A text with an amount at the right edge of its last line."""
+    room = width - len(amount) - 3
+    lines = wrap(text, room, initial_indent="  ", subsequent_indent="    ")
+    return [*lines[:-1], f"{lines[-1]:<{room}}   {amount}"]
+
+
+def _rack(rows: Rows, width: int) -> list[str]:
+    """What comes from the rack and what goes there."""
+    unit = rows.workshop.unit
+    lines = []
+    if rows.fetch:
+        marks = names_text((row.mark for row in rows.fetch), 12)
+        lines += _wrapped(f"Fetch from the rack: {marks}", width, "  ")
+    if rows.put_away:
+        alike = Counter(f"{length_text(row.length, unit)} {row.section}" for row in rows.put_away)
+        pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
+        lines += _wrapped(f"Put on the rack: {pieces}", width, "  ")
+    return lines
+
+
+def _block(block: Block, width: int) -> list[str]:
+    lines = _wrapped(f"{block.title}: {block.what}, {block.source}", width - 2, "  ")
+    drawn = picture(block.drawing, width - 4).splitlines()
+    return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
+
+
+def _figures(totals: Totals, unit: str, currency: str) -> list[str]:
+    """The sums, one a line."""
+    money = totals.money
+    used = percent_text(totals.part_length, totals.drawn_length)
+    noun = "length" if totals.bars_bought == 1 else "lengths"
+    figures = [
+        ("Bought", f"{totals.bars_bought} {noun}, {stock_text(totals.bought_length, unit)}, {_kg(totals.bought_mass)}"),
+        ("Material used", f"{used} %, parts {_kg(totals.part_mass)} of {_kg(totals.drawn_mass)} cut up"),
+        ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {_kg(totals.kept_mass)}"),
+        ("Scrap", f"{_kg(totals.scrap_mass + totals.kerf_and_trim_mass)}, kerf and end trim included"),
+    ]
+    if money.groups_left_out:
+        figures.append(("No price", names_text(money.groups_left_out, 4)))
+    to_pay = money_words(money.to_pay, currency)
+    if money.tax:
+        to_pay += f", {'of which' if money.tax_was_included else 'with'} {money_words(money.tax, currency)} tax"
+    figures.append(("To pay", to_pay))
+    if money.offcuts_used_value or money.offcuts_kept_value:
+        used_up = money_words(money.offcuts_used_value, currency)
+        kept = money_words(money.offcuts_kept_value, currency)
+        figures.append(("Offcuts", f"used up for {used_up}, kept worth {kept}"))
+    return [f"{name:<18} {text}" for name, text in figures]
+
+
+def _kg(mass: int) -> str:
+    return f"{kg_text(mass)} kg"
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"
