@@ -1,0 +1,22 @@
+"""plan.json: a job and its plan with all that another program needs to recheck both.
+
+Base values are read back into the same Job and Plan. Values that follow from
+them (totals, the solver's whole numbers, which grades serve a part) are written
+for the reader's sake, are never read back, and can be held against the base
+values by :func:`contradictions`.
+"""
+
+from cutplan.planfile.document import SCHEMA_VERSION, to_document
+from cutplan.planfile.files import contradictions, read, read_document, schema, write
+from cutplan.planfile.parsing import from_document
+
+__all__ = [
+    "SCHEMA_VERSION",
+    "contradictions",
+    "from_document",
+    "read",
+    "read_document",
+    "schema",
+    "to_document",
+    "write",
+]

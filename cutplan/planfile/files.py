@@ -1,0 +1,232 @@
+"""Writing plan.json as a whole or not at all, and reading it back with every doubt named."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from cutplan.model import Job, Plan, bar_price
+from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
+from cutplan.planfile.parsing import from_document
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.units import MONEY_FORMS, exact_money_text, parse_decimal
+
+SCHEMA_FILE = "plan.schema.json"
+LINE_WIDTH = 160
+"""Flat values that fit on a line of this width are written on one: a cut, a part's end, an order line."""
+
+_ACCEPTED = "a plan.json as cutplan wrote it"
+
+
+def write(job: Job, plan: Plan, path: Path) -> None:
+    """Write plan.json; the file is replaced as a whole once all of it is on disk.
+
+    Parameters
+    ----------
+    job, plan
+        As for :func:`~cutplan.planfile.to_document`.
+    path
+        The folder exists.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written; a file that was there stays as it was.
+    """
+    # A file name can hold bytes that are no UTF-8; written as JSON escapes they come back as they were.
+    text = document_text(to_document(job, plan)).encode("utf-8", "backslashreplace")
+    temporary = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        with temporary.open("wb") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(temporary, path)
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def read(path: Path) -> tuple[Job, Plan]:
+    """The job and the plan of a plan.json.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is not there, is no JSON, is of another schema version,
+        does not satisfy the schema, or holds values that cannot be a plan.
+    """
+    return from_document(read_document(path), str(path))
+
+
+def read_document(path: Path) -> Document:
+    """The plain values of a plan.json, held against the schema; raises as :func:`read`."""
+    where = str(path)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        raise ProblemsFound([_problem(where, "no such file", _ACCEPTED)]) from None
+    except OSError as error:
+        raise ProblemsFound([_problem(where, f"it cannot be read ({error.strerror})", _ACCEPTED)]) from None
+    except UnicodeDecodeError:
+        raise ProblemsFound([_problem(where, "text that is not UTF-8", _ACCEPTED)]) from None
+    try:
+        # Amounts are texts and counts whole: a number with a decimal point is kept as text, which the schema refuses.
+        document = json.loads(text, parse_float=str, parse_constant=str)
+    except json.JSONDecodeError as error:
+        found = f"no JSON from line {error.lineno}, column {error.colno} on"
+        raise ProblemsFound([_problem(where, found, _ACCEPTED)]) from None
+    except (ValueError, RecursionError):
+        raise ProblemsFound([_problem(where, "JSON that no plan is made of", _ACCEPTED)]) from None
+    if not isinstance(document, dict) or "schema_version" not in document:
+        raise ProblemsFound([_problem(where, "JSON without a schema version", _ACCEPTED)])
+    version = document["schema_version"]
+    if version != SCHEMA_VERSION:
+        found = f"schema version {json.dumps(version)[:40]}"
+        hint = "plan the job again with this release of cutplan"
+        raise ProblemsFound([_problem(where, found, f'schema version "{SCHEMA_VERSION}"', hint)])
+    problems = schema_problems(document, where)
+    if problems:
+        raise ProblemsFound(problems)
+    return document
+
+
+def schema_problems(document: Document, where: str = "plan file") -> tuple[Problem, ...]:
+    """Every place where a document does not satisfy the schema, in reading order."""
+    from jsonschema import Draft202012Validator
+
+    errors = sorted(Draft202012Validator(schema()).iter_errors(document), key=lambda error: [*map(str, error.path)])
+    problems = []
+    for error in errors:
+        found = json.dumps(error.instance, ensure_ascii=False)
+        if error.validator in ("additionalProperties", "required"):
+            found = error.message
+        described = isinstance(error.schema, dict) and error.schema.get("description", "")
+        problems.append(
+            Problem(
+                where=f"{where}, {_place(error.absolute_path)}",
+                found=found if len(found) <= 120 else found[:117] + "...",
+                accepted=described or f"what the schema of plan files says ({error.validator})",
+                found_is_text=False,
+            )
+        )
+    return tuple(problems)
+
+
+@cache
+def schema() -> Document:
+    """The JSON Schema of plan.json (draft 2020-12)."""
+    text = resources.files("cutplan.planfile").joinpath(SCHEMA_FILE).read_text(encoding="utf-8")
+    loaded: Document = json.loads(text)
+    return loaded
+
+
+def contradictions(document: Document) -> tuple[str, ...]:
+    """Where a document's derived values do not follow from its base values.
+
+    The checker judges Job and Plan; this judges what else the file says: totals,
+    whole numbers of the groups, prices of bars against prices as typed.
+
+    Parameters
+    ----------
+    document
+        Satisfies the schema. The program's and the libraries' versions are not compared.
+
+    Returns
+    -------
+    tuple of str
+        Sentences that name place, found and derived; empty when all follows.
+    """
+    job, plan = from_document(document)
+    found = []
+    for offer in job.offers:
+        try:
+            price = Fraction(parse_decimal(offer.typed_price, MONEY_FORMS))
+        except Refused:
+            continue  # not a bare number: nothing to hold the bar price against
+        derived = bar_price(price, offer.basis, offer.length, offer.section)
+        if offer.bar_price != derived:
+            stated = "no price" if offer.bar_price is None else exact_money_text(offer.bar_price)
+            found.append(
+                f"offer {offer.id}: {offer.typed_price} {offer.basis.value} makes {exact_money_text(derived)} a bar, "
+                f"{stated} is stated"
+            )
+    try:
+        fresh = to_document(job, plan)
+    except ValueError as error:
+        return (*found, f"totals cannot be worked out: {error}")
+    for key in fresh:
+        if key != "program":
+            found += _differences(document[key], fresh[key], (key,))
+    return tuple(found)
+
+
+def _differences(stated: Any, derived: Any, path: tuple[str | int, ...]) -> Iterator[str]:
+    if isinstance(derived, dict) and isinstance(stated, dict) and derived.keys() == stated.keys():
+        for key in derived:
+            yield from _differences(stated[key], derived[key], (*path, key))
+    elif isinstance(derived, list) and isinstance(stated, list) and len(derived) == len(stated):
+        for place, pair in enumerate(zip(stated, derived, strict=True)):
+            yield from _differences(*pair, (*path, place))
+    elif stated != derived:
+        shown = [json.dumps(value, ensure_ascii=False)[:80] for value in (stated, derived)]
+        yield f"{_place(path)}: {shown[0]} is stated, {shown[1]} follows from the plan"
+
+
+def _place(path: Any) -> str:
+    """``groups[0].bars[2].cuts[1].start``, counted from 0 as in JSON."""
+    text = ""
+    for step in path:
+        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else str(step)
+    return text or "the whole"
+
+
+def _problem(where: str, found: str, accepted: str, hint: str = "") -> Problem:
+    return Problem(where=where, found=found, found_is_text=False, accepted=accepted, hint=hint)
+
+
+def document_text(value: Any) -> str:
+    """A document as JSON text: keys as they stand, short values on one line, a line feed at the end."""
+    return "".join(_pieces(value, 0)) + "\n"
+
+
+def _pieces(value: Any, depth: int) -> Iterator[str]:
+    line = _one_line(value, LINE_WIDTH - 2 * depth)
+    if line is not None:
+        yield line
+        return
+    inner, outer = "\n" + "  " * (depth + 1), "\n" + "  " * depth
+    items = value.items() if isinstance(value, dict) else enumerate(value)
+    opening, closing = "{}" if isinstance(value, dict) else "[]"
+    yield opening
+    for place, (key, item) in enumerate(items):
+        yield ("," if place else "") + inner
+        if isinstance(value, dict):
+            yield json.dumps(key, ensure_ascii=False) + ": "
+        yield from _pieces(item, depth + 1)
+    yield outer + closing
+
+
+def _one_line(value: Any, width: int) -> str | None:
+    """The value on one line, or None when it is to be broken: because it is too long, or nests too deep to read."""
+    if not isinstance(value, dict | list):
+        return json.dumps(value, ensure_ascii=False)
+    items = value.values() if isinstance(value, dict) else value
+    if _numbers(value):
+        return json.dumps(value)  # duals and count ranges are for programs, however many there are
+    if any(isinstance(item, dict | list) and item for item in items):
+        return None
+    line = json.dumps(value, ensure_ascii=False)
+    return line if len(line) <= width or not value else None
+
+
+def _numbers(value: Any) -> bool:
+    """Is it a list of whole numbers, or of lists of them?"""
+    return isinstance(value, list) and all(
+        (isinstance(item, int) or (isinstance(item, list) and _numbers(item))) for item in value
+    )
