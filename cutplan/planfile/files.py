@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from importlib import resources
@@ -76,8 +77,8 @@ def read_document(path: Path) -> Document:
     except UnicodeDecodeError:
         raise ProblemsFound([_problem(where, "text that is not UTF-8", _ACCEPTED)]) from None
     try:
-        # Amounts are texts and counts whole: a number with a decimal point is kept as text, which the schema refuses.
-        document = json.loads(text, parse_float=str, parse_constant=str)
+        # Amounts are texts and counts whole: a number with a decimal point becomes a value that no schema type takes.
+        document = json.loads(text, parse_float=Decimal, parse_constant=Decimal)
     except json.JSONDecodeError as error:
         found = f"no JSON from line {error.lineno}, column {error.colno} on"
         raise ProblemsFound([_problem(where, found, _ACCEPTED)]) from None
@@ -87,7 +88,7 @@ def read_document(path: Path) -> Document:
         raise ProblemsFound([_problem(where, "JSON without a schema version", _ACCEPTED)])
     version = document["schema_version"]
     if version != SCHEMA_VERSION:
-        found = f"schema version {json.dumps(version)[:40]}"
+        found = f"schema version {json.dumps(version, default=str)[:40]}"
         hint = "plan the job again with this release of cutplan"
         raise ProblemsFound([_problem(where, found, f'schema version "{SCHEMA_VERSION}"', hint)])
     problems = schema_problems(document, where)
@@ -103,9 +104,11 @@ def schema_problems(document: Document, where: str = "plan file") -> tuple[Probl
     errors = sorted(Draft202012Validator(schema()).iter_errors(document), key=lambda error: [*map(str, error.path)])
     problems = []
     for error in errors:
-        found = json.dumps(error.instance, ensure_ascii=False)
+        found = json.dumps(error.instance, ensure_ascii=False, default=str)
         if error.validator in ("additionalProperties", "required"):
             found = error.message
+        elif isinstance(error.instance, Decimal | int) and not isinstance(error.instance, bool):
+            found = f"the number {error.instance}"
         described = isinstance(error.schema, dict) and error.schema.get("description", "")
         problems.append(
             Problem(

@@ -1,0 +1,142 @@
+"""What plan.json holds, read off a small job."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from cutplan.model import InputFile, Merchant, Proof
+from cutplan.planfile import schema, to_document
+from cutplan.planfile.files import document_text, schema_problems
+from cutplan.problems import Problem
+from tests.builders import job, offcut, offer, part, square_tube
+from tests.first_fit import first_fit_plan
+
+
+def every_feature() -> Any:
+    """A job with something in every list of the file, and its plan."""
+    open_price = square_tube(50)
+    tiny = job(
+        [
+            part("P1", 2, 2000, grade="S355", assembly="frame"),
+            part("P2", 1, 450, mitres=(45, 0), note="both hands"),
+            part("Q1", 1, 900, section=open_price),
+        ],
+        [
+            offer("A", 6000, "31.50", grade="S355", merchant="Northgate"),
+            offer("B", 6000, "30", available=4),
+            offer("C", 6000, None, section=open_price),
+        ],
+        [offcut("R1", 1100, "2.25", ends="mill sawn", heat_number="H77", place="top")],
+        kerf="2.5",
+        end_trim=10,
+        safe_hold=120,
+        keep=300,
+        merchants=[Merchant(name="Northgate", delivery=5_000_000)],
+    )
+    tiny = replace(
+        tiny,
+        files=(InputFile(role="parts", name="liste für Rahmen.csv", sha256="ab" * 32),),
+        assumptions=("kerf 2.5 mm",),
+        warnings=(Problem(where="row 3", found="1.2", accepted="millimetres"),),
+    )
+    return tiny, first_fit_plan(tiny)
+
+
+def test_it_satisfies_the_schema() -> None:
+    document = to_document(*every_feature())
+    assert schema_problems(document) == ()
+    assert json.loads(document_text(document)) == document
+
+
+def test_nothing_more_than_the_schema_names() -> None:
+    """An unknown key anywhere is refused: every object of the schema is closed and all its keys are required."""
+    open_objects = []
+
+    def walk(node: Any, path: str) -> None:
+        if isinstance(node, dict):
+            # The libraries' releases are keyed by name: open, but for texts alone.
+            if node.get("type") == "object" and node.get("additionalProperties") is not False:
+                open_objects.append(path)
+            if node.get("additionalProperties") is False:
+                assert node["required"] == list(node["properties"]), path
+                assert node["description"], path
+            for key, value in node.items():
+                walk(value, f"{path}/{key}")
+
+    walk(schema(), "")
+    assert open_objects == ["/properties/program/properties/libraries"]
+
+
+def test_what_is_named_in_full() -> None:
+    document = to_document(*every_feature())
+    assert document["schema_version"] == "1"
+    assert document["units"]["money_scale"] == "0.000001"
+    assert set(document["program"]["libraries"]) == {"ortools", "numpy", "openpyxl", "pandas", "pint"}
+    assert document["job"]["files"][0]["sha256"] == "ab" * 32
+    assert [offer["id"] for offer in document["offers"]] == ["A", "B", "C"]
+    assert document["offers"][0]["bar_price"] == "31.5"
+    assert document["offers"][2]["bar_price"] is None
+    assert document["offers"][1]["available"] == 4
+    assert document["offcuts"][0]["heat_number"] == "H77"
+    used = {values["family"]: values for values in document["workshop"]["values_used"]}
+    assert used["SHS"] == {
+        "family": "SHS",
+        "minus_tolerance": "0",
+        "keep": "300",
+        "offcut_value_per_mm": "0",
+        "standard": "EN 10219-2",
+    }
+
+
+def test_which_grades_serve() -> None:
+    """P1 wants S355; P2 takes any grade, so that S355 and unknown ones serve it."""
+    parts = {part["mark"]: part for part in to_document(*every_feature())["parts"]}
+    assert parts["P1"]["served_by"] == ["S355"]
+    assert parts["P2"]["served_by"] == ["", "S355"]
+
+
+def test_the_whole_numbers_of_a_group() -> None:
+    """w of P1 = 2000 + 2.5; W of a 6 m length = 6000 - 10 - 10 + 2.5; offcut R1 is trimmed at its mill end only."""
+    group = to_document(*every_feature())["groups"][0]
+    assert group["integers"]["parts"][0] == {"mark": "P1", "w": "2002.5", "steps": 2_002_500_000}
+    rooms = {values["source"]: values["room"] for values in group["integers"]["sources"]}
+    assert rooms == {"A": "5982.5", "B": "5982.5", "R1": "1092.5"}
+
+
+def test_a_group_by_mass_is_in_kilograms() -> None:
+    group = to_document(*every_feature())["groups"][1]
+    assert (group["goal"], group["cost_unit"], group["cost"]) == ("bought mass", "kg", "18")
+
+
+def test_no_day_and_no_duration() -> None:
+    text = document_text(to_document(*every_feature()))
+    assert text == document_text(to_document(*every_feature()))
+    assert not {"date", "time", "seconds", "created"} & set(text.replace('"', " ").replace(":", " ").split())
+
+
+def test_two_sections_of_one_name_are_refused() -> None:
+    tiny, plan = every_feature()
+    other = replace(tiny.offers[0].section, mass_per_metre=1)
+    muddled = replace(tiny, offers=(replace(tiny.offers[0], section=other), *tiny.offers[1:]))
+    with pytest.raises(ValueError, match="two different sections are called SHS 40x40x3"):
+        to_document(muddled, plan)
+
+
+def test_a_plan_of_another_job_is_refused() -> None:
+    tiny, plan = every_feature()
+    with pytest.raises(ValueError, match="other groups"):
+        to_document(tiny, replace(plan, groups=plan.groups[:1]))
+
+
+def test_counters_and_stop_reason_are_kept() -> None:
+    tiny, plan = every_feature()
+    proof: Proof = replace(plan.groups[0].proof, rounds=7, patterns=40, nodes=3, stopped_by="time limit")
+    stopped = replace(plan, groups=(replace(plan.groups[0], proof=proof), *plan.groups[1:]), stopped_by="time limit")
+    document = to_document(tiny, stopped)
+    kept = document["groups"][0]["proof"]
+    assert [kept[key] for key in ("rounds", "patterns", "nodes", "stopped_by")] == [7, 40, 3, "time limit"]
+    assert document["result"]["stopped_by"] == "time limit"
