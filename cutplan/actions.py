@@ -79,7 +79,7 @@ def read_job(
     prices, rack
         Price list and rack file, csv or xlsx; without them, those the workshop file names.
     stock
-        Stock lengths without a price, such as ``SHS 40x40x3: 6000``.
+        Lengths on sale without a price list: ``6 m`` for every section, or ``SHS 40x40x3: 6 m, 7.5 m``.
 
     Raises
     ------

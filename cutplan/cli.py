@@ -54,7 +54,11 @@ RackFile = Annotated[
 ]
 Stock = Annotated[
     list[str] | None,
-    typer.Option("--stock", metavar="TEXT", help='A stock length without a price, "SHS 40x40x3: 6000"; repeatable.'),
+    typer.Option(
+        "--stock",
+        metavar="TEXT",
+        help='Lengths on sale, no prices known: "6 m", or "SHS 40x40x3: 6 m, 7.5 m"; repeatable.',
+    ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result, or what is wrong, as JSON on stdout.")]
 Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a fault in the program.")]
@@ -286,7 +290,7 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
 
     unit = "m" if job.workshop.unit == "mm" else "ft"
     pieces = sum(group.pieces for group in found)
-    lines = [f"{job.name}: {len(job.parts)} lines, {pieces} parts, {len(found)} groups"]
+    lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
     lines += [f"  {file.role}: {file.name}" for file in job.files]
     if job.assumptions:
         lines += ["Taken for granted:", *(f"  {text}" for text in job.assumptions)]
@@ -294,7 +298,7 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
         lines += ["To look at:", *(f"  {line}" for problem in job.warnings for line in str(problem).split("\n"))]
     for group in found:
         weight = kg_text(group.mass)
-        lines.append(f"{group.title}: {group.pieces} parts, {length_text(group.length, unit)}, {weight} kg")
+        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {length_text(group.length, unit)}, {weight} kg")
         sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
         if group.too_long:
             sources.insert(1, f"{group.too_long} too long to carry")

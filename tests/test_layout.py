@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -127,11 +128,13 @@ def needs_test_file(path: Path) -> bool:
 
 def test_every_module_has_a_test_file() -> None:
     tests = {path.name for path in (ROOT / "tests").rglob("test_*.py")}
+    stems = Counter(path.stem for path in modules())
     missing = []
     for path in filter(needs_test_file, modules()):
-        parts = [part.removesuffix(".py") for part in path.relative_to(PACKAGE.parent).parts]
-        parts = [part for part in parts if part != "__init__"]
-        accepted = {f"test_{parts[-1]}.py", f"test_{'_'.join(parts[1:])}.py"}
+        parts = [part.removesuffix(".py") for part in path.relative_to(PACKAGE.parent).parts if part != "__init__.py"]
+        accepted = {f"test_{'_'.join(parts[1:] or parts)}.py"}
+        if stems[path.stem] == 1:
+            accepted.add(f"test_{parts[-1]}.py")
         if not accepted & tests:
             missing.append(f"{path.relative_to(ROOT)}: none of {sorted(accepted)}")
     assert not missing, "\n".join(missing)
