@@ -1,0 +1,83 @@
+"""How a user is told that something is wrong."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused, nearest, problems_text
+
+LENGTHS = "millimetres such as 6200"
+
+
+def problem(row: int, hint: str = "") -> Problem:
+    return Problem(where=f"parts.csv, row {row}, column C", found="6,2OO", accepted=LENGTHS, hint=hint)
+
+
+def test_refusal_says_what_was_found_and_what_is_accepted() -> None:
+    refused = Refused("6,2OO", LENGTHS, "letter O where a digit is expected")
+    assert str(refused) == 'found "6,2OO". Accepted: millimetres such as 6200'
+    assert (refused.found, refused.accepted, refused.hint) == (
+        "6,2OO",
+        LENGTHS,
+        "letter O where a digit is expected",
+    )
+    assert isinstance(refused, ValueError)
+
+
+def test_problem_places_a_refusal() -> None:
+    placed = Problem.at("parts.csv, row 4, column C", Refused("6,2OO", LENGTHS, "letter O where a digit is expected"))
+    assert placed == problem(4, "letter O where a digit is expected")
+    assert str(placed) == (
+        'parts.csv, row 4, column C: found "6,2OO".\n'
+        "Accepted: millimetres such as 6200.\n"
+        "hint: letter O where a digit is expected"
+    )
+
+
+def test_problem_without_hint_takes_two_lines() -> None:
+    assert str(problem(4)) == 'parts.csv, row 4, column C: found "6,2OO".\nAccepted: millimetres such as 6200.'
+
+
+def test_a_statement_is_not_put_in_quotes() -> None:
+    missing = Problem(where="parts.csv", found="no column Length", accepted="a heading Length", found_is_text=False)
+    assert str(missing) == "parts.csv: found no column Length.\nAccepted: a heading Length."
+
+
+def test_problems_come_together_in_order() -> None:
+    with pytest.raises(ProblemsFound) as raised:
+        raise ProblemsFound(problem(row) for row in (2, 3))
+    assert raised.value.problems == (problem(2), problem(3))
+    assert str(raised.value) == f"{problem(2)}\n{problem(3)}"
+
+
+def test_only_the_first_twenty_are_shown_with_the_total() -> None:
+    twenty = problems_text(tuple(problem(row) for row in range(20)))
+    assert twenty.count("found") == 20
+    assert "in all" not in twenty
+    more = problems_text(tuple(problem(row) for row in range(25)))
+    assert more.startswith(twenty)
+    assert more.endswith("\n... 25 problems in all, the first 20 are shown.")
+
+
+def test_no_plan_carries_its_message() -> None:
+    assert str(NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm")) == (
+        "B12 needs 7320 mm; the longest bar gives 5980 mm"
+    )
+
+
+@pytest.mark.parametrize(
+    ("word", "hint"),
+    [
+        ("Lenght", 'did you mean "Length"?'),
+        ("LENGTH", 'did you mean "Length"?'),
+        ("quantty", 'did you mean "Quantity"?'),
+        ("colour", ""),
+        ("", ""),
+    ],
+)
+def test_nearest_known_word_is_offered(word: str, hint: str) -> None:
+    assert nearest(word, ["Mark", "Quantity", "Length"]) == hint
+
+
+def test_nothing_known_gives_no_hint() -> None:
+    assert nearest("Length", []) == ""
