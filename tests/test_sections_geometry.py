@@ -91,7 +91,9 @@ def test_us_tube_has_area_on_the_design_wall_and_mass_on_the_nominal_wall() -> N
     design = 0.93 * wall
 
     def tube(t: float) -> float:
-        return shoelace(rounded_rectangle(side, side, 2 * t)) - shoelace(rounded_rectangle(side - 2 * t, side - 2 * t, t))
+        return shoelace(rounded_rectangle(side, side, 2 * t)) - shoelace(
+            rounded_rectangle(side - 2 * t, side - 2 * t, t)
+        )
 
     area, mass_area, outline = of(Family.SHS, "ASTM A500", "50.8", "50.8", "6.35")
     assert area == pytest.approx(tube(design), rel=2e-5)
