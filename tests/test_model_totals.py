@@ -1,0 +1,167 @@
+"""Totals against sums done by hand, with a tube of 3 kg per metre."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from cutplan.model import Goal, Job, Merchant, Plan
+from cutplan.model.totals import Totals, finished_mass, rounded_to_cents, totals_of
+from cutplan.units import CURRENCY, KG
+from tests.builders import job, mm, offcut, offer, part, square_tube
+from tests.first_fit import first_fit_plan
+
+
+def euros(value: str) -> int:
+    return int(Fraction(value) * CURRENCY)
+
+
+def planned(tiny: Job) -> Totals:
+    return totals_of(tiny, first_fit_plan(tiny))
+
+
+def frame() -> Job:
+    """Offcut R1 takes one 500; each 1000 takes 500 + 2.5 + 400 + 2.5 or what is left."""
+    return job(
+        [part("P1", 2, 500, assembly="frame"), part("P2", 2, 400, assembly="gate"), part("P3", 1, 300)],
+        [offer("A", 1000, "10.01")],
+        [offcut("R1", 520, 2)],
+        kerf="2.5",
+        keep=150,
+    )
+
+
+def test_a_section() -> None:
+    """R1: 500 + cut 2.5, 17.5 scrap. Bar: 500 + 400, 95 scrap. Bar: 400 + 300, 295 kept."""
+    (total,) = planned(frame()).sections
+    assert (total.bars_bought, total.bought_length, total.bought_mass) == (2, mm(2000), 6 * KG)
+    assert (total.offcuts_used, total.offcuts_used_length, total.offcuts_used_value) == (1, mm(520), euros("2"))
+    assert (total.pieces, total.part_length, total.part_mass) == (5, mm(2100), 6_300_000)
+    assert (total.offcuts_kept, total.kept_length) == (1, mm(295))
+    assert total.scrap_length == mm("112.5")
+    assert total.kerf_and_trim_length == mm("12.5")
+    assert total.money == euros("20.02")
+    assert total.material_used == Fraction(2100, 2520)
+
+
+def test_lengths_and_masses_split_without_rest() -> None:
+    for total in (planned(frame()), *planned(frame()).sections):
+        used = total.part_length + total.kept_length + total.scrap_length + total.kerf_and_trim_length
+        weight = total.part_mass + total.kept_mass + total.scrap_mass + total.kerf_and_trim_mass
+        assert (used, weight) == (total.drawn_length, total.drawn_mass)
+        assert total.drawn_length == mm(2520)
+
+
+def test_assemblies_share_the_money_by_length() -> None:
+    """20.02 over 2100 mm: frame 1000, gate 800, no name 300; the shares add up to the last millionth."""
+    shares = {total.assembly: total for total in planned(frame()).assemblies}
+    assert list(shares) == ["frame", "gate", ""]
+    assert sum(total.money for total in shares.values()) == euros("20.02")
+    assert shares["frame"].money == 20_020_000 * 1000 // 2100
+    assert (shares["gate"].pieces, shares["gate"].part_mass) == (2, 2_400_000)
+
+
+def test_a_mitred_piece_weighs_its_mean_length() -> None:
+    """Long point 500, short point 420: 460 mm at 3 kg per metre."""
+    assert finished_mass(part("P", 1, 500, mitres=(45, 45))) == 1_380_000
+
+
+def test_orders_follow_the_price_list() -> None:
+    tiny = job(
+        [part("P1", 3, 1000), part("P2", 1, 600)],
+        [
+            offer("B", 600, 4, merchant="Yard"),
+            offer("A", 1000, 10, merchant="Northgate"),
+            offer("C", 1000, 11, merchant="Yard", available=1),
+        ],
+        merchants=[Merchant(name="Northgate", delivery=euros("5"), minimum_order=euros("40"))],
+    )
+    yard, north = planned(tiny).orders
+    assert [(line.offer, line.count, line.money) for line in yard.lines] == [("B", 1, euros("4"))]
+    assert [(line.offer, line.count, line.money, line.mass) for line in north.lines] == [("A", 3, euros("30"), 9 * KG)]
+    assert (yard.delivery, yard.shortfall, yard.money) == (0, 0, euros("4"))
+    assert (north.delivery, north.shortfall, north.money) == (euros("5"), euros("10"), euros("45"))
+
+
+def test_a_group_without_prices_is_left_out_of_the_money() -> None:
+    """Its merchant is paid neither delivery nor minimum order by this total; the line is still ordered."""
+    other = square_tube(50)
+    tiny = job(
+        [part("P1", 1, 1000), part("P2", 1, 1000, section=other)],
+        [offer("A", 1000, 10), offer("B", 1000, None, section=other, merchant="Northgate")],
+        merchants=[Merchant(name="Northgate", delivery=euros("5"), minimum_order=euros("40"))],
+    )
+    totals = planned(tiny)
+    assert totals.money.groups_left_out == ("SHS 50x50x3 to EN 10219-2, any grade, black",)
+    assert (totals.money.subtotal, totals.money.to_pay) == (euros("10"), euros("10"))
+    assert [total.money for total in totals.sections] == [euros("10"), None]
+    north = totals.orders[1]
+    assert (north.lines[0].price_each, north.lines[0].money, north.money, north.mass) == (None, None, 0, 3 * KG)
+    assert totals.bought_mass == 6 * KG
+
+
+@pytest.mark.parametrize(
+    ("price", "rate", "included", "net", "tax", "to_pay"),
+    [
+        ("10", 200_000, False, "10", "2", "12"),
+        ("12", 200_000, True, "10", "2", "12"),
+        ("10.005", 0, False, "10.01", "0", "10.01"),
+        ("10.004999", 0, False, "10", "0", "10"),
+        ("0.125", 200_000, False, "0.13", "0.03", "0.16"),
+        ("9.99", 210_000, True, "8.26", "1.73", "9.99"),
+    ],
+)
+def test_tax(price: str, rate: int, included: bool, net: str, tax: str, to_pay: str) -> None:
+    """Half up, once a total: 0.125 is 0.13 and its 20 %, 0.025, is 0.03. In 9.99 at 21 %: 1.7338."""
+    tiny = job([part("P1", 1, 1000)], [offer("A", 1000, price)])
+    at = replace(tiny.workshop, tax_millionths=rate, prices_include_tax=included)
+    money = planned(replace(tiny, workshop=at)).money
+    assert (money.net, money.tax, money.to_pay) == (euros(net), euros(tax), euros(to_pay))
+    assert money.subtotal == euros(price)
+    assert money.tax_was_included is included
+
+
+def test_offcut_values_stand_apart() -> None:
+    """Kept 480 at 0.002 per mm are worth 0.96; that and the book value of R1 are no part of what is to be paid."""
+    tiny = job(
+        [part("P1", 1, 520), part("P2", 1, 600)],
+        [offer("A", 1000, 10)],
+        [offcut("R1", 600, 3)],
+        offcut_value_per_mm=2000,
+        keep=300,
+    )
+    plan = first_fit_plan(tiny)
+    money = totals_of(tiny, plan).money
+    assert money.to_pay == euros("10")
+    assert (money.offcuts_used_value, money.offcuts_kept_value) == (euros("3"), euros("0.96"))
+    assert plan.cost == money.subtotal + money.offcuts_used_value - money.offcuts_kept_value
+
+
+def test_cents_are_rounded_half_up() -> None:
+    assert rounded_to_cents(Fraction(euros("1.005"))) == euros("1.01")
+    assert rounded_to_cents(Fraction(euros("1.005")) - Fraction(1, 1000)) == euros("1")
+
+
+def broken(plan: Plan, **change: object) -> Plan:
+    bar = replace(plan.groups[0].bars[0], **change)  # type: ignore[arg-type]
+    return replace(plan, groups=(replace(plan.groups[0], bars=(bar, *plan.groups[0].bars[1:])),))
+
+
+def test_a_plan_of_another_job_is_refused() -> None:
+    tiny = frame()
+    plan = first_fit_plan(tiny)
+    with pytest.raises(ValueError, match="other groups than the job"):
+        totals_of(tiny, replace(plan, groups=()))
+    with pytest.raises(ValueError, match="bar 1: Z is no source of its group"):
+        totals_of(tiny, broken(plan, source="Z"))
+
+
+def test_the_goal_decides_about_money() -> None:
+    """A group marked as planned by mass has no money, whatever its prices."""
+    tiny = frame()
+    plan = first_fit_plan(tiny)
+    by_mass = replace(plan, groups=(replace(plan.groups[0], goal=Goal.MASS),))
+    assert totals_of(tiny, by_mass).sections[0].money is None
+    assert totals_of(tiny, by_mass).money.to_pay == 0
