@@ -11,13 +11,14 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
+    from cutplan.checking import Review
     from cutplan.model import Job, Plan
     from cutplan.sections.section import Section
 
@@ -160,10 +161,21 @@ def verify(subject: Path | str | tuple[Job, Plan]) -> tuple[str, ...]:
     ProblemsFound
         When the file is no plan file.
     """
-    from cutplan import checking
+    return review(subject).failures
 
-    job, answer = subject if isinstance(subject, tuple) else _read_plan(Path(subject))
-    return checking.check(job, answer)
+
+def review(subject: Path | str | tuple[Job, Plan]) -> Review:
+    """As :func:`verify`, with what was rechecked and a sentence on each bound.
+
+    Of a file, what it derives from the plan (totals, whole numbers of the groups, bar prices) is judged too.
+    """
+    from cutplan import checking, planfile
+
+    if isinstance(subject, tuple):
+        return checking.review(*subject)
+    document = planfile.read_document(Path(subject))
+    judged = checking.review(*planfile.from_document(document, str(subject)))
+    return replace(judged, failures=(*judged.failures, *planfile.contradictions(document)))
 
 
 def write_plan(job: Job, plan: Plan, folder: Path | str) -> tuple[Path, ...]:
@@ -236,12 +248,6 @@ def _confirm(job: Job, answer: Plan) -> None:
     failures = checking.check(job, answer)
     if failures:
         raise CheckFailed(failures)
-
-
-def _read_plan(path: Path) -> tuple[Job, Plan]:
-    from cutplan import planfile
-
-    return planfile.read(path)
 
 
 def _write_files(job: Job, answer: Plan, folder: Path) -> tuple[Path, ...]:

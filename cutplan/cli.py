@@ -180,14 +180,21 @@ def verify(
     The independent checker goes over every bar, every sum and the proof in a plan.json.
     """
     with _answering(as_json, debug):
-        failures = actions.verify(plan_file)
+        judged = actions.review(plan_file)
         if as_json:
-            _print_json({"holds": not failures, "failures": list(failures)})
-        elif failures:
-            typer.echo("\n".join([f"{plan_file}: does not hold", *failures]))
+            _print_json(
+                {
+                    "holds": judged.holds,
+                    "failures": list(judged.failures),
+                    "findings": list(judged.findings),
+                    "rechecked": judged.summary,
+                }
+            )
         else:
-            typer.echo(f"{plan_file}: holds")
-        if failures:
+            verdict = "holds" if judged.holds else "does not hold"
+            found = judged.findings if judged.holds else judged.failures
+            typer.echo("\n".join([f"{plan_file}: {verdict}", *(f"  {text}" for text in found), judged.summary]))
+        if not judged.holds:
             raise typer.Exit(CHECK_REFUSED)
 
 

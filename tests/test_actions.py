@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from dataclasses import replace
 from pathlib import Path
@@ -76,6 +77,15 @@ def test_written_plan_holds_what_was_planned(small_job: Job, small_plan: Plan, f
     assert sorted(path.name for path in folder.iterdir()) == ["plan.json", "plan.xlsx"]
     assert actions.verify(folder / "plan.json") == ()
     assert actions.verify(str(folder / "plan.json")) == ()
+
+
+def test_what_a_file_derives_from_its_plan_is_judged_too(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    plan_file, _ = actions.write_plan(small_job, small_plan, folder)
+    document = json.loads(plan_file.read_text(encoding="utf-8"))
+    document["groups"][0]["integers"]["divisor"] = "1"
+    plan_file.write_text(json.dumps(document), encoding="utf-8")
+    (failure,) = actions.verify(plan_file)
+    assert "divisor" in failure
 
 
 def test_the_same_plan_is_written_twice(small_job: Job, small_plan: Plan, tmp_path: Path) -> None:

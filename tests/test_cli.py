@@ -169,7 +169,10 @@ def test_verify_and_a_tampered_plan(parts: str, tmp_path: Path) -> None:
     assert run("plan", parts).exit_code == 0
     path = tmp_path / "reports/frame/plan.json"
     assert "holds" in run("verify", str(path)).stdout
-    assert document(run("verify", str(path), "--json")) == {"holds": True, "failures": []}
+    sound = document(run("verify", str(path), "--json"))
+    assert (sound["holds"], sound["failures"]) == (True, [])
+    assert sound["findings"]
+    assert "6 parts" in sound["rechecked"]
     plan = json.loads(path.read_text(encoding="utf-8"))
     cut = plan["groups"][0]["bars"][0]["cuts"][0]
     cut["end"] = f"{cut['end']}.000001"
