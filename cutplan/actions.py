@@ -277,7 +277,7 @@ def _write_files(job: Job, answer: Plan, folder: Path) -> tuple[Path, ...]:
 def _not_written(folder: Path, error: OSError) -> Problem:
     return Problem(
         where=str(folder),
-        found=f"it cannot be written ({error.strerror or error})",
+        found=f"a folder that cannot be written ({error.strerror or error})",
         found_is_text=False,
         accepted="a folder that can be written, with no file of it open elsewhere",
         hint="close the workbook if it is open, or name another folder with --out",
@@ -317,7 +317,7 @@ def _in_use(folder: Path, lock: Path) -> Problem:
         holder = ""
     return Problem(
         where=str(folder),
-        found=f"another run is writing here ({holder or 'process not named'})",
+        found=f"another run writing here ({holder or 'process not named'})",
         found_is_text=False,
         accepted="one run at a time in one folder",
         hint=f"wait for it, or name another folder with --out; if no run is going on, one was cut short: delete {lock}",
@@ -332,7 +332,7 @@ def _refuse_open_workbook(folder: Path) -> None:
                 [
                     Problem(
                         where=str(folder / WORKBOOK),
-                        found="it is open in a spreadsheet program",
+                        found="a workbook that is open in a spreadsheet program",
                         found_is_text=False,
                         accepted="a workbook that is closed, so that the new plan can take its place",
                         hint=f"close it and run again; if it is not open anywhere, delete {owner}",

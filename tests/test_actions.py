@@ -145,7 +145,7 @@ def test_one_run_at_a_time_in_one_folder(small_job: Job, small_plan: Plan, folde
         actions.write_plan(small_job, small_plan, folder)
     (problem,) = found.value.problems
     assert problem.where == str(folder)
-    assert problem.found == "another run is writing here (process 4711)"
+    assert problem.found == "another run writing here (process 4711)"
     assert f"delete {lock}" in problem.hint
     assert lock.read_text() == "process 4711\n", "the lock of another run stays"
     lock.unlink()
@@ -162,7 +162,7 @@ def test_the_folder_is_kept_from_before_the_search(
 
     def plan_job(job: Job, **_: object) -> Plan:
         held.append((folder / actions.LOCK_FILE).read_text())
-        with pytest.raises(ProblemsFound, match="another run is writing here"):
+        with pytest.raises(ProblemsFound, match="another run writing here"):
             actions.write_plan(small_job, small_plan, folder)
         return small_plan
 
@@ -178,7 +178,7 @@ def test_a_workbook_that_is_open_is_not_replaced(owner: str, small_job: Job, sma
     actions.write_plan(small_job, small_plan, folder)
     (folder / owner).write_text("someone")
     before = (folder / "plan.xlsx").read_bytes()
-    with pytest.raises(ProblemsFound, match="it is open in a spreadsheet program"):
+    with pytest.raises(ProblemsFound, match="a workbook that is open in a spreadsheet program"):
         actions.write_plan(small_job, small_plan, folder)
     assert (folder / "plan.xlsx").read_bytes() == before
     assert not (folder / actions.LOCK_FILE).exists()
