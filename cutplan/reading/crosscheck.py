@@ -21,7 +21,6 @@ class _Bar:
     """What one offer or offcut can give. ``gives`` is the longest square part. [nm]"""
 
     grade: str
-    counted: int
     trims: int
     gives: int
     carried: bool
@@ -65,15 +64,18 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
         by_designation[source.section.designation].append(source)
         if isinstance(source, Offcut) or source.available != 0:
             bars[source.section.key, source.finish].append(_bar(source, workshop))
+    unserved: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
     for line in parts.lines:
         key = line.material.key
         if key in prices.spoiled or key in rack.spoiled:
             continue
         serving = [bar for bar in bars.get(key, ()) if serves(bar.grade, line.part.grade)]
-        if not serving:
-            _nothing_serves(parts, line, by_designation, findings)
-        else:
+        if serving:
             _check_length(parts, line, serving, workshop, findings)
+        else:
+            unserved[key, line.part.grade].append(line)
+    for lines in unserved.values():
+        _nothing_serves(parts, lines, by_designation, findings)
 
 
 def _bar(source: StockLength | Offcut, workshop: Workshop) -> _Bar:
@@ -86,10 +88,12 @@ def _bar(source: StockLength | Offcut, workshop: Workshop) -> _Bar:
     else:
         counted, carried, mill_ends = source.counted, within_carry(source, workshop), 2
         title = f"the bar of {length_text(source.length, unit)}"
+        if counted != source.length:
+            title += f", counted on for {length_text(counted, unit)},"
         if source.row:
             title += f" in row {source.row} of the price list"
     trims = mill_ends * _trim(saw)
-    return _Bar(grade=source.grade, counted=counted, trims=trims, gives=counted - trims, carried=carried, title=title)
+    return _Bar(grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
 
 
 def _trim(saw: Saw) -> int:
@@ -117,7 +121,6 @@ def _check_length(
     if best.trims:
         terms.append(f"{length_text(best.trims, unit)} end trims")
     total = length_text(need + best.trims, unit)
-    short = f"; {best.title} is counted on for {length_text(best.counted, unit)}" if carried else ""
     gives = f"at most {length_text(max(0, best.gives - mitre_extra), unit)}, what {best.title} gives after trim"
     hint = ""
     longer = [bar for bar in serving if need <= bar.gives]
@@ -125,13 +128,12 @@ def _check_length(
         fit = min(longer, key=lambda bar: bar.gives)
         hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.longest_carry, unit)}"
     if not carried:
-        gives = f"a part from a bar within the longest carry, {length_text(workshop.longest_carry, unit)}"
+        carry = length_text(workshop.longest_carry, unit)
+        gives = f"a bar within the longest carry, {carry}, or one from a merchant who delivers"
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Length"),
-        f"{part.mark} needs a bar of {total}: {' + '.join(terms)}{short}"
-        if len(terms) > 1
-        else f"{part.mark} needs {length}{short}",
+        f"{part.mark} needs a bar of {total}: {' + '.join(terms)}" if len(terms) > 1 else f"{part.mark} needs {length}",
         gives,
         hint,
     )
@@ -139,22 +141,25 @@ def _check_length(
 
 def _nothing_serves(
     parts: PartsRead,
-    line: PartLine,
+    lines: list[PartLine],
     by_designation: dict[str, list[StockLength | Offcut]],
     findings: Findings,
 ) -> None:
+    """One problem for all rows that ask for the same; it stands at the first."""
     assert parts.table is not None
-    part = line.part
+    part = lines[0].part
     wanted = ", ".join(text for text in (part.section.key, part.grade, part.finish) if text)
     same = by_designation.get(part.section.designation, [])
     if same:
         hint = f"{part.section.designation} is there as {_ways(same, part.section.standard, part.finish)}"
     else:
-        hint = nearest(part.section.designation, by_designation)
+        near = nearest(part.section.designation, by_designation)
+        hint = near.replace("did you mean", "nearest on sale or on the rack:").removesuffix("?")
+    more = f", here and in {len(lines) - 1} more rows" if len(lines) > 1 else ""
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Section"),
-        f"{wanted}: no stock length and no offcut",
+        f"no stock length and no offcut of {wanted}{more}",
         "a section, standard, grade and finish of the price list or the rack",
         hint,
     )
@@ -206,8 +211,8 @@ def check_offcut_value(prices: PricesRead, rack: RackRead, shop: WorkshopFile, f
             findings.add_statement(
                 0,
                 where,
-                f"{per_m} a metre, which is more than the book value of offcut {low.mark} over its length",
-                f"at most {_per_metre(low.book_value, low.length)} a metre, or a higher book value in its row {low.row}",
+                f"{per_m} a metre, which is more than the book value of offcut {low.mark} (row {low.row} of the rack)",
+                f"at most {_per_metre(low.book_value, low.length)} a metre, or a higher book value for it",
             )
 
 

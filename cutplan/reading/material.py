@@ -66,7 +66,7 @@ class MaterialReader:
             if standard and read.found == standard:
                 row.refuse("Standard", standard, read.accepted, read.hint)
             else:
-                row.refuse("Section", name, read.accepted, read.hint or self._hint(name))
+                row.refuse("Section", name, read.accepted, self._best_hint(name, read))
             return None
         section, standard_stated, finish_named = read
         if finish and finish_named and finish != finish_named:
@@ -85,7 +85,7 @@ class MaterialReader:
         """The section of a name with no standard beside it; raises Refused."""
         read = self._section(name, "")
         if isinstance(read, Refused):
-            raise Refused(read.found, read.accepted, read.hint or self._hint(name))
+            raise Refused(read.found, read.accepted, self._best_hint(name, read))
         return read[0]
 
     def _section(self, name: str, standard: str) -> tuple[Section, bool, str] | Refused:
@@ -108,6 +108,12 @@ class MaterialReader:
             return self.workshop.standard(family)
 
         return standard_of
+
+    def _best_hint(self, name: str, refused: Refused) -> str:
+        """What is known to be wrong, such as a gauge number; else the nearest name offered; else the nearest of all."""
+        if refused.hint and not refused.hint.startswith("did you mean"):
+            return refused.hint
+        return self._hint(name) or refused.hint
 
     def _hint(self, name: str) -> str:
         if name not in self._hints and len(self._hints) < MOST_HINTS:

@@ -31,7 +31,7 @@ TITLE_ROWS = 50
 """The headings are looked for in this many rows at the top."""
 MAX_COLUMNS = 208
 """Widest sheet read, column GZ: with MAX_ROWS it bounds the memory a stray cell can ask for."""
-MAX_FILE_BYTES = 100_000_000
+MAX_FILE_BYTES = 50_000_000
 
 DELIMITERS = (",", ";", "\t")
 FILE_FORMS = "an .xlsx workbook, or a .csv text with commas, semicolons or tabs"
@@ -96,7 +96,7 @@ def load_file(path: Path, accepted: str = FILE_FORMS, where: str = "") -> RawFil
     Raises
     ------
     ProblemsFound
-        When it is missing, a folder, not readable, empty or larger than 100 MB.
+        When it is missing, a folder, not readable or larger than 50 MB.
     """
     place = where or path.name or str(path)
     about = f' "{path.name}"' if where else ""
@@ -115,8 +115,6 @@ def load_file(path: Path, accepted: str = FILE_FORMS, where: str = "") -> RawFil
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise refuse(place, f"a file{about} that cannot be read ({reason})", accepted) from None
-    if not data.strip():
-        raise refuse(place, f"an empty file{about}", accepted)
     return RawFile(name=path.name, data=data)
 
 
@@ -135,8 +133,10 @@ def read_sheets(file: RawFile, recognised: Callable[[list[list[Cell]]], int], wa
     Raises
     ------
     ProblemsFound
-        When it is no spreadsheet, is encrypted, broken, in an unknown encoding or too large.
+        When it is empty, no spreadsheet, encrypted, broken, in an unknown encoding or too large.
     """
+    if not file.data.strip():
+        raise refuse(file.name, "an empty file", FILE_FORMS)
     if file.data.startswith(_ZIP):
         return _workbook(file)
     if file.data.startswith(_OLE):
@@ -241,10 +241,10 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
             rows.append(list(record) if filled else [])
             if filled and len(rows) > MAX_ROWS + TITLE_ROWS:
                 break
-    except csv.Error as error:
+    except csv.Error:
         raise refuse(
             f"{name}, line {reader.line_num}",
-            f"a quotation mark that is not closed, or is closed in mid-cell ({error})",
+            "a quotation mark that is not closed, or is closed in mid-cell",
             'every opened quotation mark closed, and a mark inside a quoted cell doubled: "47 1/4"""',
         ) from None
     return rows

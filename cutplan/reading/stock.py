@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -33,6 +34,8 @@ def read_stock(texts: Sequence[str], workshop: Workshop, findings: Findings) -> 
     for text in texts:
         name, colon, lengths = text.rpartition(":")
         try:
+            if re.search(r"\d,\d", lengths):
+                raise Refused(text, STOCK_FORMS, "a comma between lengths has a space behind it; write 1200, not 1,200")
             section: Section | None = materials.section(name.strip()) if colon else None
             stock.append(
                 Stock(

@@ -266,7 +266,7 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
     shown = [(score, sheet) for score, sheet in scores if not sheet.hidden]
     complete = [sheet for score, sheet in shown if score > full]
     for score, sheet in scores:
-        if sheet.hidden and score > full:
+        if complete and sheet.hidden and score > full:
             findings.warn(
                 0,
                 Problem(
@@ -287,7 +287,9 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
     if best is None or best[0] == 0:
         needed = ", ".join(_needed(headings))
         found = f"no headings in the first {TITLE_ROWS} rows"
-        raise refuse(name, found, f"a row with the headings {needed}, in any order", "")
+        hidden = [sheet.name for score, sheet in scores if sheet.hidden and score > full]
+        hint = f'sheet "{hidden[0]}" has them, but is hidden' if hidden else ""
+        raise refuse(name, found, f"a row with the headings {needed}, in any order", hint)
     return best[1]
 
 
@@ -462,13 +464,14 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
     other = [(row, text) for row, text, _ in lengths if names_unit(text) and size not in _units_in(text)]
     if bare and other:
         row, text = other[0]
+        count, first = len(bare), bare[0][0]
         findings.warn(
             row,
             Problem(
                 where=table.place(row, "Length"),
                 found=text,
                 accepted=(
-                    f"one unit in a list; the {len(bare)} bare numbers, first in row {bare[0][0]}, were read as {bare_unit}"
+                    f"one unit in a list; the {count} bare numbers, first in row {first}, were read as {bare_unit}"
                 ),
             ),
         )

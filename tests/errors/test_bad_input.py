@@ -1,0 +1,300 @@
+"""One bad file per message, and the exact text expected.
+
+The texts stand in ``expected_messages.txt``, one block per case; a case without a block fails, and a block without a
+case too. Every case about a list is tried as csv and as xlsx.
+"""
+
+from __future__ import annotations
+
+import datetime
+import io
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.input_files import PARTS, refusal, write_xlsx
+
+HERE = Path(__file__).parent
+H = ("Mark", "Quantity", "Section", "Length")
+PH = ("Merchant", "Section", "Length", "Price", "Per")
+RH = ("Mark", "Section", "Length", "End A", "Book value")
+SHS = "SHS 40x40x3"
+GOOD = ("A1", 2, SHS, 1200)
+
+
+def expected_messages() -> dict[str, str]:
+    blocks = (HERE / "expected_messages.txt").read_text(encoding="utf-8").split("\n== ")[1:]
+    return {block.split("\n", 1)[0]: block.split("\n", 1)[1].strip() for block in blocks}
+
+
+EXPECTED = expected_messages()
+
+
+def row(column: str, value: Any) -> tuple[tuple[Any, ...], ...]:
+    """A list of one part that is good but for one cell."""
+    return (H, tuple(value if name == column else cell for name, cell in zip(H, GOOD, strict=True)))
+
+
+def wide(heading: str, value: Any, good: tuple[Any, ...] = GOOD) -> tuple[tuple[Any, ...], ...]:
+    """A list of one part with one more column."""
+    return ((*H, heading), (*good, value))
+
+
+RHS = ("A1", 2, "RHS 60x40x3", 900)
+LISTS: dict[str, tuple[tuple[Any, ...], ...]] = {
+    "unknown heading": wide("Finsh", "black"),
+    "missing column": (("Mark", "Section", "Length"), ("A1", SHS, 1200)),
+    "blank length": row("Length", None),
+    "blank section": row("Section", None),
+    "blank quantity": row("Quantity", " "),
+    "comma in a length": row("Length", "1,200"),
+    "letters in a length": row("Length", "12OO"),
+    "length of zero": row("Length", 0),
+    "negative length": row("Length", -5),
+    "quantity of 2.5": row("Quantity", 2.5),
+    "unknown section": row("Section", "SHZ 40x40x3"),
+    "wall too thick": row("Section", "SHS 40x40x33"),
+    "bare gauge number": row("Section", "SHS 40x40x14ga"),
+    "longer than the longest bar": row("Length", 7600),
+    "section without an offer": row("Section", "SHS 50x50x3"),
+    "mark used twice": (H, GOOD, ("A1", 1, SHS, 1300)),
+    "same mark in too many pieces": (H, ("A1", 99999, SHS, 1200), GOOD),
+    "square end as 90": wide("Cut A", 90),
+    "unknown length meant": ((*H, "Cut A", "Length is"), (*GOOD, 45, "middle")),
+    "mitre without its depth": wide("Cut B", 45, RHS),
+    "mitre across no side": ((*H, "Cut B", "Depth"), (*RHS, 45, 50)),
+    "mitres that cross": ((*H, "Cut A", "Cut B"), ("A1", 2, SHS, 50, 45, 45)),
+    "two headings for one column": wide("Cut length", 1),
+    "value under no heading": wide("", 1),
+    "no rows": (H,),
+    "no headings": (("a", "b"), (1, 2)),
+    "grade not on sale": wide("Grade", "S355"),
+    "finish not on sale": wide("Finish", "bright"),
+    "unknown standard": wide("Standard", "EN 10219-9"),
+    "standards that disagree": (
+        (*H, "Standard"),
+        (*GOOD, "EN 10210-2"),
+        ("B1", 1, SHS, 500, ""),
+    ),
+}
+
+
+def raw(name: str, data: bytes) -> Callable[[Path], Path]:
+    def make(folder: Path) -> Path:
+        (folder / name).write_bytes(data)
+        return folder / name
+
+    return make
+
+
+def book(change: Callable[[Any], None] | None = None, **sheets: Any) -> Callable[[Path], Path]:
+    return lambda folder: write_xlsx(folder / "parts.xlsx", change, **sheets)
+
+
+def workbook_bytes() -> bytes:
+    import openpyxl
+
+    buffer = io.BytesIO()
+    openpyxl.Workbook().save(buffer)
+    return buffer.getvalue()
+
+
+def archive_bytes() -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr("a.txt", "b")
+    return buffer.getvalue()
+
+
+def folder_in_place(folder: Path) -> Path:
+    (folder / "parts.csv").mkdir()
+    return folder / "parts.csv"
+
+
+def long_list(rows: int, suffix: str) -> Callable[[Path], Path]:
+    def make(folder: Path) -> Path:
+        path = folder / f"parts{suffix}"
+        if suffix == ".csv":
+            lines = (f"M{number},1,{SHS},1200" for number in range(rows))
+            path.write_text("\n".join([",".join(H), *lines]), encoding="utf-8")
+            return path
+        import openpyxl
+
+        workbook = openpyxl.Workbook(write_only=True)
+        sheet = workbook.create_sheet("Parts")
+        sheet.append(H)
+        for number in range(rows):
+            sheet.append([number, 1, SHS, 1200])
+        workbook.save(path)
+        return path
+
+    return make
+
+
+OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+FILES: dict[str, Callable[[Path], Path]] = {
+    "empty file": raw("parts.csv", b"\n \n"),
+    "empty xlsx": raw("parts.xlsx", b""),
+    "encrypted": raw("parts.xlsx", (HERE / "encrypted.xlsx").read_bytes()),
+    "broken": raw("parts.xlsx", workbook_bytes()[:2000]),
+    "not a spreadsheet": raw("parts.csv", b"%PDF-1.4 parts"),
+    "bytes that are no text": raw("parts.csv", b"Quantity\0Section"),
+    "text called xlsx": raw("parts.xlsx", b"Quantity,Section,Length\n1,SHS 40x40x3,1200\n"),
+    "older format": raw("parts.xls", OLE + bytes(600)),
+    "archive": raw("parts.xlsx", archive_bytes()),
+    "wrong encoding": raw("parts.csv", b"Mark,Quantity,Section,Length\nA,1,SHS 40x40x3,1200\nB\x81,1,SHS 40x40x3,4\n"),
+    "wrong mark of encoding": raw("parts.csv", b"\xef\xbb\xbfMark\xff"),
+    "open quotation mark": raw("parts.csv", b'Quantity,Section,Length\n1,"SHS 40x40x3,1200\n1,SHS 40x40x3,1300\n'),
+    "formula as text": raw("parts.csv", b"Quantity,Section,Length\n1,SHS 40x40x3,=3*400\n"),
+    "merged cells": book(
+        lambda workbook: workbook["Parts"].merge_cells("A2:A3"), Parts=(*PARTS, ("A2", 1, "SHS 40x40x3", 500))
+    ),
+    "merged row": book(lambda workbook: workbook["Parts"].merge_cells("A2:D2"), Parts=(H, ("Frame",), GOOD)),
+    "formula without a value": book(Parts=row("Length", "=600*2")),
+    "error value": book(
+        lambda workbook: setattr(workbook["Parts"]["D2"], "data_type", "e"), Parts=row("Length", "#REF!")
+    ),
+    "date as a length": book(Parts=row("Length", datetime.datetime(2031, 3, 11))),
+    "date as a mark": book(Parts=row("Mark", datetime.datetime(2031, 3, 11))),
+    "two sheets": book(Parts=PARTS, More=PARTS),
+    "hidden sheet": book(lambda workbook: setattr(workbook["Old"], "sheet_state", "hidden"), Notes=((1,),), Old=PARTS),
+    "stray cell far down": book(lambda workbook: workbook["Parts"].cell(200_000, 1, "x"), Parts=PARTS),
+    "stray cell far right": book(lambda workbook: workbook["Parts"].cell(2, 300, "x"), Parts=PARTS),
+    "folder": folder_in_place,
+    "missing file": lambda folder: folder / "parts.csv",
+    "too many rows, csv": long_list(100_001, ".csv"),
+    "too many rows, xlsx": long_list(100_001, ".xlsx"),
+}
+
+WORKSHOPS = {
+    "unknown key": "[saw]\nkref = 2",
+    "unknown table": "[sow]\nkerf = 2",
+    "key outside its table": "kerf = 2",
+    "key in another table": "[workshop]\nkerf = 2",
+    "truth for a length": "[saw]\nkerf = true",
+    "comma in a kerf": '[saw]\nkerf = "2,5"',
+    "trim below the kerf": "[saw]\nend_trim = 1\nkerf = 3",
+    "unknown unit": '[workshop]\nunit = "cm"',
+    "currency in small letters": '[workshop]\ncurrency = "eur"',
+    "unknown family": '[keep]\nSSH = "300 mm"',
+    "standard of another family": '[standards]\nSHS = "EN 10056-1"',
+    "unknown key of a merchant": '[[merchant]]\nnam = "Yard"',
+    "merchant without a name": "[[merchant]]\ndelivers = true",
+    "two faults in merchants": '[[merchant]]\nname = "x"\ndelivery = "1,50"\n[[merchant]]\nname = "X"',
+    "merchant not a list": '[merchant]\nname = "x"',
+    "text for a truth": '[saw]\nmill_ends_accepted = "yes"',
+    "kerf out of scale": "[saw]\nkerf = 25.4",
+    "unknown clamp": '[saw]\nclamp = "bar"',
+    "tax out of range": "[tax]\npercent = 120",
+    "file that is not there": '[files]\nrack = "nope.csv"',
+    "density in another unit": "[steel]\ndensity = 7.85",
+    "offcut value too fine": '[offcut_value_per_m]\nSHS = "0.0001"',
+    "offcut value that buys longer bars": '[offcut_value_per_m]\nSHS = "4.1"',
+    "number for a table": "saw = 3",
+    "number for a text": "[workshop]\nname = 3",
+}
+
+PRICES = {
+    "unknown basis": (PH, ("Yard", SHS, 6000, 30, "bundle")),
+    "ton": (PH, ("Yard", SHS, 6000, 30, "ton")),
+    "no basis": (PH[:4], ("Yard", SHS, 6000, 30)),
+    "blank basis": (PH, ("Yard", SHS, 6000, 30, "")),
+    "two bases": (("Merchant", "Section", "Length", "Price per m", "Per"), ("Yard", SHS, 6000, 30, "each")),
+    "another currency": (("Merchant", "Section", "Length", "Price (USD)", "Per"), ("Yard", SHS, 6000, 30, "each")),
+    "offer twice": (PH, ("Yard", SHS, 6000, 30, "each"), ("yard", "40x40x3 SHS", "6 m", 31, "each")),
+    "price of zero": (PH, ("Yard", SHS, 6000, 0, "each")),
+    "sign before a price": (PH, ("Yard", SHS, 6000, "€30", "each")),
+    "half a bar available": ((*PH, "Available"), ("Yard", SHS, 6000, 30, "each", "1.5")),
+    "blank merchant": (PH, ("", SHS, 6000, 30, "each")),
+}
+
+RACKS = {
+    "unknown end": (RH, ("R1", SHS, 1000, "sawed", "1")),
+    "letters in a book value": (RH, ("R1", SHS, 1000, "mill", "x")),
+    "offcut mark twice": (RH, ("R1", SHS, 1000, "", ""), ("R1", SHS, 900, "", "")),
+    "offcut without a mark": (RH, ("", SHS, 1000, "", "")),
+}
+
+OTHERS: dict[str, dict[str, Any]] = {
+    "nothing to cut from": {"prices": None},
+    "minus tolerance above the length": {"workshop": '[minus_tolerance]\nSHS = "8 m"'},
+    "book value below the offcut value": {
+        "workshop": '[offcut_value_per_m]\nSHS = "2"',
+        "rack": (RH, ("R1", SHS, 1000, "", "1")),
+    },
+    "beyond the longest carry": {"parts": row("Length", 7000), "workshop": '[carry]\nlongest = "6.5 m"'},
+    "nothing within the longest carry": {"workshop": '[carry]\nlongest = "2 m"'},
+    "too long with a mitre": {
+        "parts": wide("Cut A", 30, ("A1", 1, SHS, 7480)),
+        "workshop": '[minus_tolerance]\nSHS = "5 mm"',
+    },
+    "stock length not understood": {"prices": None, "stock": ("6x", "SHS 40x40x3: 1,200", "SHS 40x40x3: 6 m")},
+    "stock length of no part": {"prices": None, "stock": ("RHS 60x40x3: 6 m", "6 m")},
+    "stock length of a priced section": {"stock": ("SHS 40x40x3: 6 m",)},
+}
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
+@pytest.mark.parametrize("name", LISTS)
+def test_bad_list(name: str, suffix: str, tmp_path: Path) -> None:
+    expected = EXPECTED[name]
+    if suffix == ".xlsx":
+        expected = expected.replace("parts.csv", 'parts.xlsx, sheet "Parts"')
+        expected = expected.replace("\nhint: a comma splits cells in this file: write 1200, not 1,200", "")
+        expected = expected.replace('sheet "Parts": found no headings', "found no headings")
+    found = refusal(tmp_path, LISTS[name], suffix=suffix)
+    assert found == expected.replace("parts.xlsx, found no headings", "parts.xlsx: found no headings")
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_bad_file(name: str, tmp_path: Path) -> None:
+    assert refusal(tmp_path, FILES[name](tmp_path)) == EXPECTED[name]
+
+
+@pytest.mark.parametrize("name", WORKSHOPS)
+def test_bad_workshop_file(name: str, tmp_path: Path) -> None:
+    assert refusal(tmp_path, workshop=WORKSHOPS[name]) == EXPECTED[name]
+
+
+@pytest.mark.parametrize("name", PRICES)
+def test_bad_price_list(name: str, tmp_path: Path) -> None:
+    assert refusal(tmp_path, prices=PRICES[name]) == EXPECTED[name]
+
+
+@pytest.mark.parametrize("name", RACKS)
+def test_bad_rack_file(name: str, tmp_path: Path) -> None:
+    assert refusal(tmp_path, rack=RACKS[name]) == EXPECTED[name]
+
+
+@pytest.mark.parametrize("name", OTHERS)
+def test_what_only_the_whole_can_know(name: str, tmp_path: Path) -> None:
+    assert refusal(tmp_path, **OTHERS[name]) == EXPECTED[name]
+
+
+def test_every_expected_message_has_a_case() -> None:
+    cases = [*LISTS, *FILES, *WORKSHOPS, *PRICES, *RACKS, *OTHERS]
+    assert sorted(cases) == sorted(EXPECTED)
+
+
+def test_everything_wrong_is_told_at_once_in_file_order(tmp_path: Path) -> None:
+    found = refusal(
+        tmp_path,
+        (H, ("A1", 2.5, SHS, "x"), ("A1", 1, "??", 0)),
+        workshop='[saw]\nkref = 1\nclamp = "no"',
+        prices=(PH, ("Yard", SHS, "1,200", "", "")),
+        rack=(RH, ("R1", SHS, 1000, "burnt", "")),
+    )
+    places = [line.split(": found")[0] for line in found.splitlines() if ": found" in line]
+    assert places == [
+        'workshop.toml, key "saw.kref"',
+        'workshop.toml, key "saw.clamp"',
+        'parts.csv, row 2, column B "Quantity"',
+        'parts.csv, row 2, column D "Length"',
+        'parts.csv, row 3, column C "Section"',
+        'parts.csv, row 3, column D "Length"',
+        'prices.csv, row 2, column C "Length"',
+        'rack.csv, row 2, column D "End A"',
+    ]
