@@ -203,7 +203,9 @@ def _cases(job: Job, proofs: tuple[Proof, ...], groups: Sequence[Group]) -> tupl
         for names in combinations(charging, size):
             terms = [job.workshop.merchant(name) for name in names]
             charges = sum(term.delivery for term in terms)
-            minimum = 0 if valued else sum(term.minimum_order for term in terms)
-            bound = max(sum(proof.bound for proof in proofs), minimum) + charges
+            bound = sum(proof.bound for proof in proofs)
+            if not valued:
+                bound = max(bound, sum(term.minimum_order for term in terms))
+            bound += charges
             cases.append(MerchantCase(merchants=names, proofs=proofs, charges=charges, bound=bound))
     return tuple(cases)

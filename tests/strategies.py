@@ -21,7 +21,7 @@ def parts(draw: st.DrawFn, mark: str, most: int) -> Part:
         draw(st.sampled_from(PART_LENGTHS)),
         mitres=draw(st.sampled_from([(0, 0), (0, 0), (45, 0), (0, 22.5), (45, 45)])),
         grade=draw(st.sampled_from(GRADES)),
-        section=draw(st.sampled_from([square_tube()] * 3 + [square_tube(50)])),
+        section=draw(st.sampled_from([square_tube()] * 3 + [square_tube(30)])),
         assembly=draw(st.sampled_from(["", "frame", "gate"])),
     )
 
@@ -31,7 +31,7 @@ def offers(draw: st.DrawFn, id: str, side: int) -> StockLength:
     return offer(
         id,
         draw(st.sampled_from(BAR_LENGTHS)),
-        draw(st.one_of(st.integers(0, 20), st.sampled_from(["6.45", "7.5"]), st.none() if side == 50 else st.just(5))),
+        draw(st.one_of(st.integers(0, 20), st.sampled_from(["6.45", "7.5"]), st.none() if side == 30 else st.just(5))),
         section=square_tube(side),
         grade=draw(st.sampled_from(GRADES)),
         merchant=draw(st.sampled_from(MERCHANTS)),
@@ -46,7 +46,7 @@ def offcuts(draw: st.DrawFn, mark: str) -> Offcut:
         draw(st.sampled_from(PART_LENGTHS)),
         draw(st.sampled_from([0, 1, "2.5"])),
         ends=draw(st.sampled_from(["sawn sawn", "mill sawn", "sawn mill", "mill mill"])),
-        section=square_tube(draw(st.sampled_from([40, 40, 50]))),
+        section=square_tube(draw(st.sampled_from([40, 40, 30]))),
         grade=draw(st.sampled_from(GRADES)),
     )
 

@@ -70,8 +70,8 @@ def euros(value: float) -> int:
         ("none are to be had", job([part("P", 1, 500)], [offer("B", 500, 4, available=0)]), None),
         (
             "the wrong grade serves no stated one",
-            job([part("P", 1, 500, grade="S355"), part("Q", 1, 500)], [PLAIN, offer("B", 500, 9, grade="S355")]),
-            19,
+            job([part("P", 1, 500, grade="S355"), part("Q", 1, 500)], [PLAIN, offer("B", 500, 12, grade="S355")]),
+            22,
         ),
         ("too long to carry", job([part("P", 2, 500)], [PLAIN, offer("B", 500, 6)], longest_carry=800), 12),
     ],

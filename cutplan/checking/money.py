@@ -75,7 +75,7 @@ def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None) -> s
     }
 
 
-def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded) -> tuple[list[str], Money]:
+def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded) -> tuple[list[str], Money | None]:
     """What is wrong with the cases, the cost, the bound and the status of the plan.
 
     Parameters
@@ -88,12 +88,13 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
     Returns
     -------
     failures, confirmed
-        Sentences, and the bound of the plan that leaves, minimum orders and deliveries give without any search.
+        Sentences, and the bound of the plan that leaves, minimum orders and deliveries
+        give without any search; None when a case has no such bound.
     """
     currency = job.workshop.currency
     charging = charging_merchants(job, groups)
     failures = []
-    confirmed: list[Money] = []
+    confirmed: list[Money | None] = []
     for number, case in enumerate(plan.cases, start=1):
         found, case_confirmed = _case_failures(job, groups, case, charging, bounded)
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
@@ -118,8 +119,10 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
                 f"the plan's bound is stated as {cost_text(plan.bound, Goal.MONEY, currency)}, "
                 f"its cases give {cost_text(bound, Goal.MONEY, currency)}"
             )
-    least = min(confirmed, default=0)
-    failures += status_failures(plan.status, plan.bound, cost, least >= cost, "the plan", Goal.MONEY, currency)
+    known = [bound for bound in confirmed if bound is not None]
+    least = min(known) if known and len(known) == len(confirmed) else None
+    reached = least is not None and least >= cost
+    failures += status_failures(plan.status, plan.bound, cost, reached, "the plan", Goal.MONEY, currency)
     return failures, least
 
 
@@ -145,8 +148,8 @@ def status_failures(
 
 def _case_failures(
     job: Job, groups: Sequence[Group], case: MerchantCase, charging: frozenset[str], bounded: Bounded
-) -> tuple[list[str], Money]:
-    """What is wrong with one case, and the bound confirmed without any search."""
+) -> tuple[list[str], Money | None]:
+    """What is wrong with one case, and the bound confirmed without any search, None when there is none."""
     currency = job.workshop.currency
     named = frozenset(case.merchants)
     failures = [f"{name} has no fixed charge or sells nothing here" for name in case.merchants if name not in charging]
@@ -161,25 +164,28 @@ def _case_failures(
         )
     priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
     if len(case.proofs) != len(priced):
-        return [*failures, f"has {len(case.proofs)} proofs for {len(priced)} groups planned by money"], 0
-    stated = from_leaves = 0
+        return [*failures, f"has {len(case.proofs)} proofs for {len(priced)} groups planned by money"], None
+    stated = 0
+    from_leaves: list[Money | None] = []
     for place, proof in zip(priced, case.proofs, strict=True):
         group = groups[place]
         lacking = offers_needed(job, group, None if case.and_more else named) - set(proof.sources)
         if lacking:
             failures.append(f"{group.title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
-        from_leaves += bounded(place, proof) or 0
-    # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back.
-    valued = any(job.workshop.offcut_value(groups[place].section.family) for place in priced)
-    minimum = 0 if valued else sum(merchant.minimum_order for merchant in terms)
-    least = max(stated, minimum) + charges
+        from_leaves.append(bounded(place, proof))
+    confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves)
+    # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back, and more.
+    if not any(job.workshop.offcut_value(groups[place].section.family) for place in priced):
+        minimum = sum(merchant.minimum_order for merchant in terms)
+        stated, confirmed = max(stated, minimum), max(sum(bound or 0 for bound in from_leaves), minimum)
+    least = stated + charges
     if case.bound > least:
         failures.append(
             f"its bound of {cost_text(case.bound, Goal.MONEY, currency)} is more than its proofs and charges give, "
             f"{cost_text(least, Goal.MONEY, currency)}"
         )
-    return failures, max(from_leaves, minimum) + charges
+    return failures, None if confirmed is None else confirmed + charges
 
 
 def uncovered(cases: Sequence[MerchantCase], charging: frozenset[str]) -> frozenset[str] | None:

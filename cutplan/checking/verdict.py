@@ -105,7 +105,7 @@ def review(job: Job, plan: Plan) -> Review:
     found, confirmed_bound = review_money(job, groups, plan, lambda place, proof: reviewed[place, proof].bound)
     failures += found
     failures += _forgone_failures(job, groups, plan)
-    from_leaves = confirmed_bound >= plan.bound
+    from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound
     findings.append(
         _finding("all groups with prices", plan.status, plan.bound, plan.cost, from_leaves, Goal.MONEY, currency)
     )

@@ -1,0 +1,85 @@
+"""On tiny jobs correct plans pass, leaves bound what listing every set bounds, and never more than the least cost."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from cutplan.checking import check, review
+from cutplan.checking.proof import review_proof
+from cutplan.model import Job, Leaf, Proof, Status, groups_of
+from tests.brute_force import leaf_bound, least_cost, least_group_cost, stocks_of
+from tests.first_fit import DoesNotFit, first_fit_plan
+from tests.strategies import STEPS, tiny_jobs
+
+fewer = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+
+
+@fewer
+@given(tiny_jobs(), STEPS)
+def test_first_fit_plans_pass(tiny: Job, step: int) -> None:
+    try:
+        plan = first_fit_plan(tiny, step=step)
+    except DoesNotFit:
+        assume(False)
+    assert check(tiny, plan) == ()
+    assert review(tiny, plan).bars == len(list(plan.bars))
+
+
+@fewer
+@given(tiny_jobs(), STEPS)
+def test_bound_and_cost_enclose_the_least_cost(tiny: Job, step: int) -> None:
+    try:
+        plan = first_fit_plan(tiny, step=step)
+    except DoesNotFit:
+        assume(False)
+    least = least_cost(tiny)
+    assert least is not None
+    assert plan.bound <= least <= plan.cost
+
+
+@fewer
+@given(tiny_jobs(), STEPS, st.data())
+def test_any_leaves_bound_what_listing_bounds_and_never_more_than_the_least_cost(
+    tiny: Job, step: int, data: st.DataObject
+) -> None:
+    """Duals are drawn at random: whatever they are, the bound is valid. One source's counts are split in two leaves."""
+    group = groups_of(tiny)[0]
+    stocks = stocks_of(tiny, group)
+    assume(stocks)
+    denominator = data.draw(st.sampled_from([1, 7, 1000]))
+    highest = max(stock.price for stock in stocks) * denominator
+    root = [(0, stock.most) for stock in stocks]
+    split = data.draw(st.integers(0, len(stocks) - 1))
+    at = data.draw(st.integers(0, max(0, stocks[split].most - 1)))
+    boxes = [root]
+    if stocks[split].most > 0:
+        low, high = list(root), list(root)
+        low[split], high[split] = (0, at), (at + 1, stocks[split].most)
+        boxes = [low, high]
+    leaves = tuple(
+        Leaf(ranges=tuple(box), duals=tuple(data.draw(st.integers(0, highest)) for _ in group.parts)) for box in boxes
+    )
+    names = tuple(stock.name for stock in stocks)
+    proof = Proof(sources=names, status=Status.NOT_PROVEN, denominator=denominator, step=step, leaves=leaves, bound=0)
+    answer = review_proof(tiny, group, proof)
+    listed = min(leaf_bound(tiny, group, names, leaf, denominator=denominator, step=step) for leaf in leaves)
+    assert answer.failures == ()
+    assert answer.bound == listed
+    least = least_group_cost(tiny, group)
+    assert least is None or answer.bound <= least
+
+
+@fewer
+@given(tiny_jobs(most_parts=2))
+def test_a_bound_raised_by_one_is_caught(tiny: Job) -> None:
+    try:
+        plan = first_fit_plan(tiny)
+    except DoesNotFit:
+        assume(False)
+    planned = plan.groups[0]
+    raised = replace(planned.proof, bound=planned.proof.bound + 1)
+    tampered = replace(plan, groups=(replace(planned, proof=raised), *plan.groups[1:]))
+    assert any("bound" in failure or "at least" in failure for failure in check(tiny, tampered))

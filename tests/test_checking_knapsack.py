@@ -1,0 +1,66 @@
+"""The knapsack against values found by hand and by listing every set."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutplan.checking.knapsack import SAFE, Load, best_worths
+
+
+def load(weight: int, worth: int, quantity: int = 1, *, holds: bool = False) -> Load:
+    return Load(weight=weight, worth=worth, quantity=quantity, holds=holds)
+
+
+def test_by_hand() -> None:
+    """Weights 3 and 4, worth 4 and 5: 3 at most once and 4 at most twice within 8."""
+    any_set, held = best_worths([load(3, 4), load(4, 5, 2)], 8)
+    assert any_set.tolist() == [0, 0, 0, 4, 5, 5, 5, 9, 10]
+    assert all(worth < 0 for worth in held)
+
+
+def test_quantities_bind() -> None:
+    assert best_worths([load(1, 1, 5)], 9)[0].tolist() == [0, 1, 2, 3, 4, 5, 5, 5, 5, 5]
+
+
+def test_a_set_that_holds_has_one_long_part() -> None:
+    """The long part weighs 5 and is worth nothing; short ones are worth 2 each."""
+    any_set, held = best_worths([load(2, 2, 9), load(5, 0, holds=True)], 9)
+    assert any_set.tolist() == [0, 0, 2, 2, 4, 4, 6, 6, 8, 8]
+    assert [worth if worth >= 0 else None for worth in held.tolist()] == [None] * 5 + [0, 0, 2, 2, 4]
+
+
+def test_no_parts_and_no_room() -> None:
+    assert best_worths([], 3)[0].tolist() == [0, 0, 0, 0]
+    assert best_worths([load(1, 7)], 0)[0].tolist() == [0]
+
+
+def test_worths_too_large_for_64_bits_are_refused() -> None:
+    with pytest.raises(OverflowError, match="too large for 64-bit sums"):
+        best_worths([load(1, SAFE // 2, 2)], 4)
+    assert best_worths([load(1, SAFE // 2 - 1, 2)], 4)[0][-1] == SAFE - 2
+
+
+ANY_LOAD = st.builds(load, st.integers(1, 9), st.integers(0, 9), st.integers(1, 6), holds=st.booleans())
+LOADS = st.lists(ANY_LOAD, max_size=3)
+
+
+@settings(deadline=None)
+@given(LOADS, st.integers(0, 25))
+def test_equals_listing_every_set(loads: list[Load], cap: int) -> None:
+    any_set, held = best_worths(loads, cap)
+    sets = [
+        (
+            sum(n * item.weight for n, item in zip(counts, loads, strict=True)),
+            sum(n * item.worth for n, item in zip(counts, loads, strict=True)),
+            any(n and item.holds for n, item in zip(counts, loads, strict=True)),
+        )
+        for counts in product(*(range(item.quantity + 1) for item in loads))
+    ]
+    for fill in range(cap + 1):
+        assert any_set[fill] == max(worth for weight, worth, _ in sets if weight <= fill)
+        holding = [worth for weight, worth, holds in sets if weight <= fill and holds]
+        assert (held[fill] if held[fill] >= 0 else None) == max(holding, default=None)

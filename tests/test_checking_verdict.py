@@ -1,0 +1,162 @@
+"""The checker's face: one verdict over bars, proofs and money, and what it says was rechecked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cutplan.checking import check, review
+from cutplan.model import Forgone, Goal, Job, Merchant, Plan, Status
+from cutplan.units import CURRENCY
+from tests.builders import job, offer, part, square_tube
+from tests.first_fit import first_fit_plan
+
+GROUP = "SHS 40x40x3 to EN 10219-2, any grade, black"
+
+
+def proven(**other: object) -> tuple[Job, Plan]:
+    """Two halves in one bar of 10: the simplest proof there is."""
+    tiny = job([part("P", 2, 500)], [offer("A", 1000, 10)], **other)
+    return tiny, first_fit_plan(tiny)
+
+
+def on_proof(plan: Plan, **change: object) -> Plan:
+    """The same change in the group's proof and in every case's."""
+    proof = replace(plan.groups[0].proof, **change)  # type: ignore[arg-type]
+    cases = tuple(replace(case, proofs=(proof,)) for case in plan.cases)
+    return replace(plan, groups=(replace(plan.groups[0], proof=proof),), cases=cases)
+
+
+def test_a_proven_plan() -> None:
+    answer = review(*proven())
+    assert answer.holds
+    assert answer.findings == (
+        f"{GROUP}: bound of 10 EUR confirmed, nothing cheaper exists",
+        "all groups with prices: bound of 10 EUR confirmed, nothing cheaper exists",
+    )
+    assert answer.summary == "1 bar, 2 parts, 1 leaf of the proof rechecked"
+
+
+def test_proven_by_search_is_said_and_not_rechecked() -> None:
+    tiny, plan = proven()
+    leaves = plan.groups[0].proof.leaves
+    weak = on_proof(plan, status=Status.BY_SEARCH, leaves=(replace(leaves[0], duals=(0,)),))
+    answer = review(tiny, replace(weak, status=Status.BY_SEARCH))
+    assert answer.failures == ()
+    assert answer.findings[0] == f"{GROUP}: bound of 10 EUR proven by search: not rechecked"
+    bare = on_proof(plan, status=Status.BY_SEARCH, leaves=())
+    assert check(tiny, replace(bare, status=Status.BY_SEARCH)) == ()
+
+
+def test_a_search_is_never_reported_as_rechecked() -> None:
+    tiny, plan = proven()
+    weak = replace(plan.groups[0].proof.leaves[0], duals=(0,))
+    assert check(tiny, on_proof(plan, leaves=(weak,))) == (
+        f"{GROUP}: its bound is stated as 10000000, its leaves give 0 (millionths of EUR or of a kilogram)",
+        f"{GROUP} is marked proven, rechecked, but its leaves alone do not reach its cost",
+        "the plan is marked proven, rechecked, but its leaves alone do not reach its cost",
+    )
+    by_search = on_proof(plan, status=Status.BY_SEARCH, leaves=(weak,))
+    assert check(tiny, by_search) == (
+        "the plan is marked proven, rechecked, but its leaves alone do not reach its cost",
+    )
+
+
+def test_a_possible_saving_is_named() -> None:
+    tiny = job([part("P", 2, 600)], [offer("A", 1000, 10)])
+    answer = review(tiny, first_fit_plan(tiny))
+    assert answer.findings[0] == f"{GROUP}: bound of 20 EUR confirmed, nothing cheaper exists"
+    plan = first_fit_plan(tiny, duals=lambda group: [4_000_000_000])
+    answer = review(tiny, plan)
+    assert answer.failures == ()
+    assert answer.findings[0] == f"{GROUP}: bound of 10 EUR confirmed, a saving of up to 10 EUR is not excluded"
+
+
+def test_a_bound_that_rests_on_a_search_is_not_called_confirmed() -> None:
+    """The plan is not proven, and one case's bound comes from a search."""
+    tiny = job([part("P", 2, 600)], [offer("A", 1000, 10)])
+    plan = first_fit_plan(tiny, duals=lambda group: [4_000_000_000])
+    searched = replace(plan.groups[0].proof, status=Status.BY_SEARCH, leaves=(), bound=15 * CURRENCY)
+    searched_plan = replace(
+        plan, cases=(replace(plan.cases[0], proofs=(searched,), bound=searched.bound),), bound=searched.bound
+    )
+    answer = review(tiny, searched_plan)
+    assert answer.failures == ()
+    assert answer.findings[-1] == (
+        "all groups with prices: bound of 15 EUR proven by search: not rechecked, "
+        "a saving of up to 5 EUR is not excluded"
+    )
+
+
+def test_proof_and_bars_that_contradict_each_other() -> None:
+    """A bar that holds three halves cannot be; its proof says so, before the bar is looked at."""
+    tiny, _ = proven()
+    three = job([part("P", 3, 500)], [offer("A", 1000, 10)])
+    plan = first_fit_plan(three)
+    dropped = replace(plan.groups[0], bars=plan.groups[0].bars[:1])
+    assert f"{GROUP}: its leaves give 20 EUR, more than the 10 EUR its bars cost: one of the two is wrong" in check(
+        three, replace(plan, groups=(dropped,))
+    )
+    assert check(tiny, first_fit_plan(tiny)) == ()
+
+
+def test_another_jobs_plan() -> None:
+    tiny, plan = proven()
+    assert check(replace(tiny, name="gate"), plan) == ('the plan answers "tiny", the job is "gate"',)
+    assert check(tiny, replace(plan, groups=())) == (f"the plan's groups are none, the job's are {GROUP}",)
+    by_mass = replace(plan, groups=(replace(plan.groups[0], goal=Goal.MASS),))
+    assert check(tiny, by_mass) == (
+        f"{GROUP}: is planned for least bought mass, by its prices it is planned for least money",
+    )
+
+
+def test_a_group_proof_allows_the_merchants_that_are_bought_from() -> None:
+    tiny = job(
+        [part("P", 2, 1000)],
+        [offer("A", 1000, 10, merchant="Northgate"), offer("B", 1000, 10)],
+        merchants=[Merchant(name="Northgate", delivery=1)],
+    )
+    plan = first_fit_plan(tiny)
+    fewer = replace(plan.groups[0].proof, sources=("A",), leaves=())
+    assert f"{GROUP}: its proof leaves out B" in check(
+        tiny, replace(plan, groups=(replace(plan.groups[0], proof=fewer),))
+    )
+
+
+def test_a_case_with_a_proof_of_its_own_is_worked_through() -> None:
+    tiny = job(
+        [part("P", 2, 1000)],
+        [offer("A", 1000, 10, merchant="Northgate"), offer("B", 1000, 10)],
+        merchants=[Merchant(name="Northgate", delivery=CURRENCY)],
+    )
+    plan = first_fit_plan(tiny)
+    raised = replace(plan.cases[0].proofs[0], bound=21 * CURRENCY)
+    tampered = replace(plan, cases=(replace(plan.cases[0], proofs=(raised,)), plan.cases[1]))
+    assert check(tiny, tampered) == (
+        f"{GROUP}, buying from no charging merchant: its bound is stated as 21000000, its leaves give 20000000 "
+        "(millionths of EUR or of a kilogram)",
+    )
+    assert review(tiny, tampered).leaves == 2
+
+
+def test_a_saving_forgone_speaks_of_what_is_too_long() -> None:
+    tiny = job([part("P", 2, 500)], [offer("A", 1000, 10), offer("B", 2000, 1)], longest_carry=1000)
+    plan = first_fit_plan(tiny)
+    told = Forgone(group=GROUP, offers=("B",), saving=CURRENCY, goal=Goal.MONEY)
+    assert check(tiny, replace(plan, forgone=(told,))) == ()
+    wrong = (
+        replace(told, offers=("A",)),
+        replace(told, group="another"),
+        replace(told, goal=Goal.MASS),
+        replace(told, saving=-1),
+    )
+    for forgone in wrong:
+        (failure,) = check(tiny, replace(plan, forgone=(forgone,)))
+        assert "forgone" in failure
+
+
+def test_a_plan_by_mass_alone() -> None:
+    other = square_tube(50)
+    tiny = job([part("P", 2, 500, section=other)], [offer("A", 1000, None, section=other)])
+    answer = review(tiny, first_fit_plan(tiny))
+    assert answer.failures == ()
+    assert answer.findings[0].endswith("bound of 3 kg confirmed, nothing cheaper exists")
