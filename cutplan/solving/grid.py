@@ -51,9 +51,9 @@ class Table:
     takes
         What each part takes. [steps]
     worths
-        Worth of one of each part, 0 for a part that is not served; integers for a bound, floats for pricing.
+        Worth of one of each part; integers for a bound, floats for pricing.
     limits
-        Most of each part in one bar.
+        Most of each part in one bar, 0 for a part that is not served.
     held
         Which parts the vice can hold.
     layered
@@ -79,6 +79,10 @@ class Table:
         # Best worth per step first, so that a set from fewer passes is already a good one.
         wanted.sort(key=lambda i: (-worths[i] / max(takes[i], 1), i))
         self.layered = layered and any(not held[i] for i in wanted)
+        if self.layered:
+            # A worthless part can be what holds a set of short ones; the shortest of its kind does it best.
+            spare = [i for i in range(len(takes)) if held[i] and worths[i] <= 0 < limits[i] and takes[i] <= cap]
+            wanted += sorted(spare, key=lambda i: (takes[i], i))[:1]
         first = [i for i in wanted if not (self.layered and held[i])]
         self.short: Array = np.zeros(cap + 1, dtype=dtype)
         self._short_passes = []
@@ -92,7 +96,7 @@ class Table:
             self.held = np.full(cap + 1, -1, dtype=dtype)
             for i in wanted:
                 if held[i]:
-                    self._held_passes.append(self._held_pass(i, takes[i], worths[i], limits[i]))
+                    self._held_passes.append(self._held_pass(i, takes[i], max(worths[i], 0), limits[i]))
 
     def _copies(self, take: int, limit: int) -> int:
         return min(limit, self.cap // take) if take else limit
@@ -209,8 +213,8 @@ class Grid:
             served = problem.served[leader]
             tables[leader] = Table(
                 self.takes,
-                [worth if ok else 0 for worth, ok in zip(worths, served, strict=True)],
-                self.limits,
+                worths,
+                [most if ok else 0 for most, ok in zip(self.limits, served, strict=True)],
                 [piece.held for piece in problem.pieces],
                 layered=problem.hold > 0,
                 cap=cap,

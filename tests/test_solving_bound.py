@@ -1,0 +1,142 @@
+"""A bound may be weak, never wrong: leaves against trying everything, and against the bound's own definition."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from cutplan.model import Job, Leaf, groups_of
+from cutplan.solving.bound import LARGEST, denominator, leaf_bound, prove, round_up
+from cutplan.solving.grid import Grid
+from cutplan.solving.problem import Problem
+from cutplan.units import MM
+from tests import brute_force, builders
+from tests.builders import mm
+from tests.solver_problems import least_cost, problem_for, some_problem
+
+
+def some_ranges(problem: Problem, draw: random.Random) -> tuple[tuple[int, int], ...]:
+    ranges = []
+    for source in problem.sources:
+        low = draw.randint(0, min(1, source.most))
+        ranges.append((low, draw.randint(low, source.most)))
+    return tuple(ranges)
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_a_leaf_never_bounds_above_the_least_cost(seed: int) -> None:
+    draw = random.Random(seed)
+    problem = some_problem(seed)
+    step = draw.choice([problem.divisor, MM, mm(7)])
+    grid = Grid.of(problem, step, for_bound=True)
+    unit = draw.choice([1, 8, 64])
+    ranges = some_ranges(problem, draw) if seed % 2 else tuple((0, s.most) for s in problem.sources)
+    truth = least_cost(problem, ranges)
+    if truth is None:
+        return
+    dearest = max(source.price for source in problem.sources)
+    scale = draw.choice([0.2, 0.5, 0.9, 1.1, 2.0]) * dearest / max(source.room for source in problem.sources)
+    for _ in range(4):
+        duals = [draw.choice([0, int(piece.take * scale * unit * draw.uniform(0.5, 1.1))]) for piece in problem.pieces]
+        bound, leasts = leaf_bound(grid, duals, ranges, unit)
+        assert bound <= truth
+        assert bound % problem.cost_step == 0
+        assert all(least <= problem.cost(source, (0,) * len(duals)) * unit
+                   for least, source in zip(leasts, problem.sources, strict=True))  # fmt: skip
+
+
+def leaf_job(draw: random.Random) -> Job:
+    parts = [builders.part(f"M{i}", draw.randint(1, 2), draw.randint(60, 500)) for i in range(draw.randint(1, 3))]
+    offers = [builders.offer(f"P{i}", draw.randint(550, 1000), draw.randint(5, 20)) for i in range(2)]
+    offcuts = [builders.offcut("K", draw.randint(100, 700), 2, ends="mill sawn")]
+    rate = draw.choice([0, 700])
+    return builders.job(
+        parts, offers, offcuts, kerf=draw.choice([0, 3]), end_trim=draw.choice([0, 10]),
+        safe_hold=draw.choice([0, 120, 250]), keep=100, offcut_value_per_mm=rate,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(80))
+@pytest.mark.parametrize("step_mm", ["0.1", 7, 31])
+def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -> None:
+    """Worked out set by set in :mod:`tests.brute_force`, worthless parts, coarse steps and all."""
+    draw = random.Random(seed)
+    job = leaf_job(draw)
+    problem = problem_for(job)
+    grid = Grid.of(problem, mm(step_mm), for_bound=True)
+    duals = tuple(draw.choice([0, 1, draw.randint(1, 40_000_000)]) for _ in problem.pieces)
+    ranges = some_ranges(problem, draw)
+    truth = brute_force.leaf_bound(
+        job, groups_of(job)[0], [source.id for source in problem.sources],
+        Leaf(ranges=ranges, duals=duals), denominator=4, step=mm(step_mm),
+    )  # fmt: skip
+    assert leaf_bound(grid, duals, ranges, 4)[0] == truth
+
+
+def test_a_worthless_part_may_be_what_holds_the_short_ones() -> None:
+    # Six of A leave 124 to hold; seven need B, which is worth nothing, and by the coarse step both fit.
+    parts = [builders.part("A", 7, 35), builders.part("B", 1, 120)]
+    offers = [builders.offer("P", 310, 10)]
+    job = builders.job(parts, offers, safe_hold=120, keep=900, offcut_value_per_mm=1)
+    leaf = Leaf(ranges=((0, 8),), duals=(40_000_000, 0))
+    grid = Grid.of(problem_for(job), mm(31), for_bound=True)
+    truth = brute_force.leaf_bound(job, groups_of(job)[0], ["P"], leaf, denominator=4, step=mm(31))
+    assert leaf_bound(grid, leaf.duals, leaf.ranges, 4) == (truth, (4 * 10_000_000 - 7 * 40_000_000,))
+
+
+def two_lengths() -> Problem:
+    parts = [builders.part("A", 30, 400), builders.part("B", 40, 250), builders.part("C", 7, 130)]
+    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 9), builders.offer("P2", 1300, 11)], kerf=3))
+
+
+def test_duals_a_hair_too_large_are_shrunk() -> None:
+    """LP duals are right to about nine figures; without a limit on bars the hair would count once for each of them."""
+    # Two parts fill a bar of price 10: 100 bars. A left over of 900 and more has a value, so nothing is rounded up.
+    job = builders.job([builders.part("A", 200, 500)], [builders.offer("P", 1000, 10)], keep=900, offcut_value_per_mm=1)
+    problem = problem_for(job)
+    grid = Grid.of(problem, problem.divisor, for_bound=True)
+    ranges, hair = ((0, 200),), 5_000_000 * (1 + 1e-7)
+    plain, leasts = leaf_bound(grid, [round(hair * 1024)], ranges, 1024)
+    assert leasts[0] < 0
+    assert plain == 1_000_000_000 - 100
+    bound, leaf = prove(grid, [hair], ranges, 1024)
+    assert bound == 1_000_000_000
+    assert leaf == Leaf(ranges=ranges, duals=(5_000_000 * 1024,))
+    assert prove(grid, [5_000_000.0], ranges, 1024) == (bound, leaf)
+
+
+def test_duals_far_too_large_are_left_alone() -> None:
+    problem = two_lengths()
+    grid = Grid.of(problem, problem.divisor, for_bound=True)
+    ranges = ((0, 5), (0, 0))
+    floats = [piece.take * 3 / 100 for piece in problem.pieces]
+    _, leaf = prove(grid, floats, ranges, 64)
+    assert leaf.duals == tuple(round(y * 64) for y in floats)
+
+
+def test_negative_and_monstrous_duals_are_clipped() -> None:
+    problem = two_lengths()
+    grid = Grid.of(problem, problem.divisor, for_bound=True)
+    _, leaf = prove(grid, [-5.0, 1.0, 1e30], ((0, 77), (0, 77)), 16)
+    assert leaf.duals[0] == 0
+    assert leaf.duals[1] == 16
+    assert leaf.duals[2] == LARGEST // 4
+
+
+def test_the_denominator_is_fine_enough_and_never_overflows() -> None:
+    problem = two_lengths()
+    assert denominator(problem, 10**9) == 512, "the next power of two above four times 77 pieces"
+    for dearest in (1, 10**6, 10**12, 10**15, 10**17):
+        unit = denominator(problem, dearest)
+        assert unit == 1 or unit * dearest * 4 < LARGEST
+        assert unit & (unit - 1) == 0
+    assert denominator(problem, 10**17) < 512
+
+
+def test_a_bound_is_rounded_up_to_a_cost_a_plan_can_have() -> None:
+    problem = two_lengths()
+    assert problem.cost_step == 1_000_000
+    assert round_up(problem, 9_000_001) == 10_000_000
+    assert round_up(problem, 9_000_000) == 9_000_000
+    assert round_up(problem, -1) == 0

@@ -1,0 +1,205 @@
+"""The knapsack that prices bars, against listing every set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import product
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutplan.solving.grid import FINEST_CAP, Grid, Table, working_step
+from cutplan.solving.problem import Pattern, Problem
+from cutplan.units import MM, ceil_div
+from tests import builders
+from tests.builders import mm
+from tests.solver_problems import problem_for, sets_of, some_problem
+
+
+@st.composite
+def loads(draw: st.DrawFn) -> tuple[list[int], list[int], list[int], list[bool], int]:
+    """Takes, worths, limits, which parts are held, and a cap."""
+    many = draw(st.integers(1, 4))
+    takes = draw(st.lists(st.integers(0, 9), min_size=many, max_size=many))
+    worths = draw(st.lists(st.integers(0, 12), min_size=many, max_size=many))
+    limits = draw(st.lists(st.integers(0, 4), min_size=many, max_size=many))
+    held = draw(st.lists(st.booleans(), min_size=many, max_size=many))
+    return takes, worths, limits, held, draw(st.integers(0, 30))
+
+
+def dot(counts: Sequence[int], numbers: Sequence[Any]) -> Any:
+    return sum(n * number for n, number in zip(counts, numbers, strict=True))
+
+
+@given(loads(), st.sampled_from([np.int64, np.float64]))
+@settings(max_examples=150, deadline=None)
+def test_a_plain_table_equals_listing_every_set(load: tuple[Any, ...], dtype: Any) -> None:
+    takes, worths, limits, held, cap = load
+    table = Table(takes, worths, limits, held, layered=False, cap=cap, dtype=dtype)
+    for fill in range(cap + 1):
+        truth = max(dot(counts, worths) for counts in sets_of(limits) if dot(counts, takes) <= fill)
+        assert table.short[fill] == truth
+        counts = table.pattern(fill, False)
+        assert dot(counts, worths) == truth
+        assert dot(counts, takes) <= fill
+        assert all(n <= most for n, most in zip(counts, limits, strict=True))
+
+
+@given(loads(), st.sampled_from([np.int64, np.float64]))
+@settings(max_examples=200, deadline=None)
+def test_a_layered_table_tells_sets_with_a_held_part_apart(load: tuple[Any, ...], dtype: Any) -> None:
+    takes, worths, limits, held, cap = load
+    table = Table(takes, worths, limits, held, layered=True, cap=cap, dtype=dtype)
+    everything = list(sets_of(limits))
+    for fill in range(cap + 1):
+        fitting = [counts for counts in everything if dot(counts, takes) <= fill]
+        with_held = [counts for counts in fitting if any(n and h for n, h in zip(counts, held, strict=True))]
+        without = [counts for counts in fitting if counts not in with_held]
+        if not table.layered:
+            # Every part of worth is held, or too long for the bar: one layer says it all.
+            assert table.short[fill] == max(dot(counts, worths) for counts in fitting)
+            continue
+        truth = max(dot(counts, worths) for counts in without)
+        assert table.short[fill] == truth
+        assert dot(table.pattern(fill, False), worths) == truth
+        if not with_held:
+            assert table.held[fill] < 0
+            continue
+        truth = max(dot(counts, worths) for counts in with_held)
+        assert table.held[fill] == truth
+        counts = table.pattern(fill, True)
+        assert dot(counts, worths) == truth
+        assert dot(counts, takes) <= fill
+        assert any(n and h for n, h in zip(counts, held, strict=True))
+        assert all(n <= most for n, most in zip(counts, limits, strict=True))
+
+
+@given(loads())
+@settings(max_examples=100, deadline=None)
+def test_a_pattern_of_fewer_passes_uses_only_the_parts_of_most_worth_for_their_length(load: tuple[Any, ...]) -> None:
+    takes, worths, limits, held, cap = load
+    table = Table(takes, worths, limits, held, layered=False, cap=cap)
+    rates = [worth / max(take, 1) for worth, take in zip(worths, takes, strict=True)]
+    for passes in range(1, table.passes + 1):
+        counts = table.pattern(cap, False, passes)
+        assert dot(counts, takes) <= cap
+        entered = sorted((rate for rate, worth, limit, take in zip(rates, worths, limits, takes, strict=True)
+                          if worth > 0 and limit > 0 and take <= cap), reverse=True)  # fmt: skip
+        used = [rate for rate, n in zip(rates, counts, strict=True) if n]
+        assert all(rate >= entered[passes - 1] for rate in used)
+    assert table.pattern(cap, False, table.passes) == table.pattern(cap, False)
+
+
+def test_floats_and_integers_agree_where_both_are_exact() -> None:
+    takes, limits, held = [7, 5, 3], [2, 3, 9], [True, False, False]
+    whole = Table(takes, [70, 55, 29], limits, held, layered=True, cap=40, dtype=np.int64)
+    broken = Table(takes, [70.0, 55.0, 29.0], limits, held, layered=True, cap=40)
+    assert (whole.short == broken.short).all()
+    assert (whole.held == broken.held).all()
+    assert whole.short.dtype == np.int64
+
+
+def least_by_listing(problem: Problem, grid: Grid, index: int, worths: Sequence[Any], unit: Any) -> Any:
+    """The least of cost x unit less worth over every set as the grid rounds it."""
+    source, step = problem.sources[index], grid.step
+    least = problem.cost(source, (0,) * len(problem.pieces)) * unit
+    for counts in sets_of(problem.demand):
+        if any(n and not ok for n, ok in zip(counts, problem.served[index], strict=True)) or not any(counts):
+            continue
+        fill = dot(counts, grid.takes)
+        if fill > source.room // step:
+            continue
+        left = source.reach - fill * step
+        held = any(n and piece.held for n, piece in zip(counts, problem.pieces, strict=True))
+        if problem.never_cut(source, counts):
+            cost = source.price
+        elif problem.hold and not held and left < problem.hold:
+            continue
+        else:
+            cost = source.price - (problem.value(left) if problem.rate else 0)
+        least = min(least, cost * unit - dot(counts, worths))
+    return least
+
+
+@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("coarse", [False, True])
+def test_the_best_of_a_source_equals_listing_every_set(seed: int, coarse: bool) -> None:
+    problem = some_problem(seed)
+    step = mm(7) if coarse else problem.divisor
+    grid = Grid.of(problem, step, for_bound=coarse)
+    worths = [(seed * 7919 + 104_729 * i) % 9_000_000 * ((seed + i) % 4 > 0) for i in range(len(problem.pieces))]
+    tables = grid.tables(worths, np.int64)
+    for index in range(len(problem.sources)):
+        best = grid.best(index, tables, worths, 2)
+        assert best.value == least_by_listing(problem, grid, index, worths, 2)
+        pattern = grid.pattern(best, index, tables)
+        if not coarse:
+            assert problem.allowed(index, pattern) or not any(pattern)
+            assert problem.cost(problem.sources[index], pattern) * 2 - dot(pattern, worths) <= best.value
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_the_richest_set_can_be_cut_and_none_is_richer(seed: int) -> None:
+    problem = some_problem(seed)
+    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    worths = [float(piece.take // MM) for piece in problem.pieces]
+    tables = grid.tables(worths, np.float64)
+    for index in range(len(problem.sources)):
+        pattern = grid.richest(index, tables, worths)
+        possible = [counts for counts in sets_of(problem.demand) if problem.allowed(index, counts)]
+        assert pattern in possible or not any(pattern)
+        assert dot(pattern, worths) == max((dot(counts, worths) for counts in possible), default=0)
+
+
+def limited_patterns(grid: Grid) -> set[Pattern]:
+    problem = grid.problem
+    found = set()
+    for worths in product((1.0, 5.0), repeat=len(problem.pieces)):
+        found.add(grid.richest(0, grid.tables(worths, np.float64), worths))
+    return found
+
+
+def test_limits_hold_a_bar_to_what_is_still_wanted() -> None:
+    parts = [builders.part("A", 5, 100), builders.part("B", 5, 150)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 1000, 9)]))
+    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    assert any(a > 1 or b > 2 for a, b in limited_patterns(grid))
+    assert all(a <= 1 and b <= 2 for a, b in limited_patterns(grid.limited((1, 2))))
+
+
+def test_rounding_is_up_for_the_plan_and_down_for_the_bound() -> None:
+    problem = problem_for(builders.job([builders.part("A", 3, 333)], [builders.offer("P", 1000, 9)]))
+    assert Grid.of(problem, mm(10), for_bound=False).takes == (34,)
+    assert Grid.of(problem, mm(10), for_bound=True).takes == (33,)
+    assert Grid.of(problem, mm(10), for_bound=True).caps == (100,)
+
+
+def test_a_bar_shorter_than_its_trims_holds_nothing() -> None:
+    job = builders.job([builders.part("A", 1, 5)], [builders.offer("P", 15, 9)], end_trim=10)
+    problem = problem_for(job)
+    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    assert grid.caps == (-1,)
+    tables = grid.tables((1.0,), np.float64)
+    assert tables == {}
+    assert grid.best(0, tables, (1.0,), 1).pattern == (0,)
+
+
+def test_sources_of_grades_that_serve_alike_share_a_table() -> None:
+    parts = [builders.part("A", 1, 100), builders.part("B", 1, 100, grade="S355")]
+    offers = [builders.offer(f"P{i}", 1000, 9, grade=grade) for i, grade in enumerate(["S235", "S355", "", "S355"])]
+    problem = problem_for(builders.job(parts, offers))
+    assert Grid.of(problem, problem.divisor, for_bound=False).classes == (0, 1, 0, 1)
+
+
+def test_the_working_step_is_the_divisor_until_bars_are_too_many_steps() -> None:
+    parts = [builders.part("A", 3, "1000.5"), builders.part("B", 1, 700)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
+    assert working_step(problem) == mm("0.5")
+    assert working_step(problem, 12_000) == mm("0.5")
+    assert working_step(problem, 6_000) == mm(1)
+    fine = problem_for(builders.job([builders.part("A", 1, "1000.000001"), builders.part("B", 1, 700)],
+                                    [builders.offer("P", 6000, 9)]))  # fmt: skip
+    assert working_step(fine) == ceil_div(mm(6000), FINEST_CAP)
