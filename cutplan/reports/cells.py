@@ -283,21 +283,21 @@ def lines_needed(text: str, room_mm: float, size: int, *, bold: bool = False) ->
 
 
 def set_up_page(
-    sheet: Any, *, job: str, paper: int, landscape: bool, last_row: int, columns: int, title_rows: int, fit: bool
+    sheet: Any, *, job: str, paper: int, landscape: bool, last_row: int, columns: int, title_rows: int, scale: int = 0
 ) -> None:
     """Paper, margins, print area, repeated head rows and a footer with job, page and sheet.
 
-    With ``fit`` the columns share one page width; without it the sheet is printed
-    at full size, so that page breaks set by hand are kept.
+    Without a ``scale`` in percent the columns share one page width; with one,
+    page breaks set by hand are kept.
     """
     setup = sheet.page_setup
     setup.paperSize = paper
     setup.orientation = "landscape" if landscape else "portrait"
-    if fit:
+    if not scale:
         sheet.sheet_properties.pageSetUpPr.fitToPage = True
         setup.fitToWidth, setup.fitToHeight = 1, 0
     else:
-        setup.scale = 100
+        setup.scale = scale
     margins = sheet.page_margins
     margins.left = margins.right = 0.45
     margins.top, margins.bottom, margins.header, margins.footer = 0.45, 0.65, 0.2, 0.3

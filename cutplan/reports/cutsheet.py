@@ -35,7 +35,9 @@ GRID = 86
 MARGIN = 7
 CELL_WIDTH = 11 / 7
 CELL_MM = CELL_WIDTH * COLUMN_UNIT_MM
-PAGE_POINTS = 182 / POINT_MM - 16
+SCALE = 96
+"""Percent of full size: programs differ by 5 % in how wide they make a column, and Letter is the narrower paper."""
+PAGE_POINTS = 182 / POINT_MM * 100 / SCALE - 16
 """Height that A4 landscape leaves between the margins, less a little for rounded row heights; Letter has more."""
 
 TITLE_ROWS = 2
@@ -47,8 +49,8 @@ MOST_BOXES = 4
 # First column and number of grid columns of each field of the table of cuts; together they fill the grid.
 FIELDS = {
     "number": (1, 3),
-    "mark": (4, 16),
-    "assembly": (20, 10),
+    "mark": (4, 17),
+    "assembly": (21, 9),
     "length": (30, 13),
     "running": (43, 11),
     "ends": (55, 12),
@@ -64,7 +66,10 @@ HEADS = {
     "ends": "saw angle, end A / B",
     "held": "clamp",
 }
-HEIGHTS = {"title": 21.0, "line": 15.0, "label": 10.5, "bar": 22.0, "head": 13.0, "cut": 21.0, "foot": 19.0, "gap": 9.0}
+HEIGHTS = {"title": 20.0, "line": 14.0, "label": 10.5, "bar": 22.0, "head": 13.0, "cut": 20.0, "foot": 18.0, "gap": 8.0}
+
+LAST_COLUMN = 16_384
+"""Columns a sheet has in Excel 2007 and newer."""
 
 _RULE = Look(border="b")
 
@@ -75,6 +80,8 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
     sheet.merged_cells = []  # references only: the set of openpyxl looks through all of them at every new one
     for column in range(1, GRID + 1):
         sheet.column_dimensions[get_column_letter(column)].width = CELL_WIDTH
+    beyond = sheet.column_dimensions[get_column_letter(GRID + 1)]
+    beyond.min, beyond.max, beyond.hidden = GRID + 1, LAST_COLUMN, True  # the rules of the cut rows end with the grid
     unit = rows.workshop.unit
     writer = _Writer(book, sheet, unit)
     writer.line(f"Cut: {rows.job_name}", Look(size=16, bold=True), HEIGHTS["title"])
@@ -97,7 +104,7 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
         last_row=writer.row - 1,
         columns=GRID,
         title_rows=TITLE_ROWS,
-        fit=False,
+        scale=SCALE,
     )
     sheet.freeze_panes = f"A{TITLE_ROWS + 1}"
 
@@ -193,12 +200,11 @@ def _drawing(writer: _Writer, layout: Layout) -> None:
                 look = _box_look(box, middle)
                 writer.put(row, middle + 1, text.text, Look(size=9, bold=True, align="center", border=look.border))
             continue
+        for column in layout.leaders(lane):
+            writer.put(row, column + 1, None, Look(border="l"))
         for text in layout.texts:
-            leads = text.lane < lane < 0 or text.lane > lane > 0
             if text.lane == lane:
                 writer.put(row, text.column + 1, text.text, Look(size=LABEL_SIZE, bold=lane < 0, border="l"))
-            elif leads:
-                writer.put(row, text.column + 1, None, Look(border="l"))
 
 
 def _box(writer: _Writer, row: int, box: Box) -> None:
@@ -257,7 +263,7 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
     text("number", str(cut.number), SMALL_SIZES)
     text("mark", cut.mark, MARK_SIZES, bold=True)
     text("assembly", cut.assembly, SMALL_SIZES)
-    figure("length", cut.length, 17)
+    figure("length", cut.length, 16)
     figure("running", cut.running, 12)
     text("ends", _ends(cut, writer.unit), (10, 9, 8, 7, 6))
     text("held", cut.held, SMALL_SIZES, bold=cut.turn)

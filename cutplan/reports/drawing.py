@@ -78,8 +78,7 @@ class Text:
     """A text on the grid, ``columns`` wide from ``column``.
 
     Lane 0 is the bar itself, -1, -2 ... the rows above it, 1, 2 ... those below.
-    Outside lane 0 a leader runs along the left edge of ``column`` from the bar
-    to the text; no leader crosses a text.
+    Outside lane 0 a text begins at the column it speaks of.
     """
 
     text: str
@@ -100,8 +99,17 @@ class Layout:
     @property
     def lanes(self) -> range:
         """Every lane in use, top to bottom, lane 0 always among them."""
-        used = [text.lane for text in self.texts]
-        return range(min(used, default=0), max(used, default=0) + 1) if used else range(0, 1)
+        used = [0, *(text.lane for text in self.texts)]
+        return range(min(used), max(used) + 1)
+
+    def leaders(self, lane: int) -> tuple[int, ...]:
+        """Columns along whose left edge a line leads through this lane, from the bar to a text beyond it.
+
+        A line is broken where it would cross a text.
+        """
+        taken = [range(text.column, text.column + text.columns) for text in self.texts if text.lane == lane]
+        beyond = {text.column for text in self.texts if text.lane < lane < 0 or text.lane > lane > 0}
+        return tuple(sorted(column for column in beyond if not any(column in columns for columns in taken)))
 
 
 def draw(bar: CutBar, parts: dict[str, Part], unit: str) -> BarDrawing:
@@ -245,7 +253,7 @@ def _boxes(drawing: BarDrawing, shown: Sequence[Stretch], bar_columns: int) -> t
 
 
 def _staircase(wanted: Iterable[tuple[int, str]], width_of: Callable[[str], int], step: int) -> list[Text]:
-    """Give each (column, text) the first free lane, from the right: so leaders, left of every text, cross none."""
+    """Give each (column, text) the first lane in which it meets no text, beginning at the right."""
     texts: list[Text] = []
     lane_starts: list[int] = []
     for column, text in sorted(wanted, key=lambda pair: pair[0], reverse=True):
@@ -270,26 +278,26 @@ PICTURE_KEY = "# end trim, / left over to keep, x left over to scrap; figures ru
 
 
 def picture(drawing: BarDrawing, width: int) -> str:
-    """A bar in plain characters, at most ``width`` columns wide (at least 40)."""
+    """A bar in plain characters, at most ``width`` columns wide, 30 or more."""
     margin = 9
-    layout = lay_out(drawing, max(width, 40) - margin, margin, lambda text: character_width(text) + 1)
+    layout = lay_out(drawing, max(width, 30) - margin, margin, lambda text: character_width(text) + 1)
     lines = []
     for lane in layout.lanes:
         cells = [" "] * (layout.columns + 1)
         if lane == 0:
             for box in layout.boxes:
                 cells[box.first : box.last] = _FILLS[box.stretch.kind] * (box.last - box.first)
-                cells[box.first] = "/" if box.stretch.run_start else "|"
+                if box.stretch.kind is not Kind.END_TRIM:
+                    cells[box.first] = "/" if box.stretch.run_start else "|"
             for box in layout.boxes:
                 if box.stretch.run_end and box.last - box.first > 1:
                     cells[box.last - 1] = "\\"
             cells[layout.bar_columns] = "|"
+        for column in layout.leaders(lane):
+            cells[column] = "|"
         for text in layout.texts:
-            beyond = text.lane < lane if lane < 0 else text.lane > lane > 0
             if text.lane == lane:
                 _write(cells, text.column if lane else text.column + 1, text.text)
-            elif beyond:
-                cells[text.column] = "|"
         lines.append("".join(cells).rstrip())
     return "\n".join(lines)
 

@@ -141,21 +141,35 @@ class Rows:
     cautions: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What a plan names, by name; ``typed`` holds other spellings of sections, by key."""
+
+    job: Job
+    parts: dict[str, Part]
+    offers: dict[str, StockLength]
+    offcuts: dict[str, Offcut]
+    typed: dict[str, str]
+
+
 def rows_of(job: Job, plan: Plan) -> Rows:
     """Every row of a plan that answers the job."""
     totals = totals_of(job, plan)
-    offers = {offer.id: offer for offer in job.offers}
-    offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+    known = _Known(
+        job,
+        {part.mark: part for part in job.parts},
+        {offer.id: offer for offer in job.offers},
+        {offcut.mark: offcut for offcut in job.offcuts},
+        sentences.typed_names(job),
+    )
     return Rows(
         job_name=job.name,
         workshop=job.workshop,
         totals=totals,
-        orders=tuple(
-            tuple(_order_row(offers[line.offer], line, job.workshop) for line in order.lines) for order in totals.orders
-        ),
-        fetch=tuple(_fetch_row(offcuts[bar.source], bar) for bar in plan.bars if bar.kind is SourceKind.OFFCUT),
-        blocks=_blocks(job, plan, offers, offcuts),
-        put_away=tuple(_put_away_row(bar, offers, offcuts) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
+        orders=tuple(tuple(_order_row(line, known) for line in order.lines) for order in totals.orders),
+        fetch=tuple(_fetch_row(known.offcuts[b.source], b) for b in plan.bars if b.kind is SourceKind.OFFCUT),
+        blocks=_blocks(plan, known),
+        put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
         parts=tuple(_part_row(part) for part in job.parts),
         proof=sentences.proof_lines(job, plan),
         forgone=sentences.forgone_lines(job, plan),
@@ -165,9 +179,14 @@ def rows_of(job: Job, plan: Plan) -> Rows:
     )
 
 
-def _order_row(offer: StockLength, line: OrderLine, shop: Workshop) -> OrderRow:
-    typed = f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price"
-    return OrderRow(text=sentences.order_text(offer, line.count, shop.unit), line=line, price_typed=typed)
+def _order_row(line: OrderLine, known: _Known) -> OrderRow:
+    offer = known.offers[line.offer]
+    typed = known.typed.get(offer.section.key, "")
+    return OrderRow(
+        text=sentences.order_text(offer, line.count, known.job.workshop.unit, typed),
+        line=line,
+        price_typed=f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price",
+    )
 
 
 def _fetch_row(offcut: Offcut, bar: CutBar) -> FetchRow:
@@ -186,9 +205,9 @@ def _fetch_row(offcut: Offcut, bar: CutBar) -> FetchRow:
     )
 
 
-def _put_away_row(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> PutAwayRow:
+def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     bought = bar.kind is SourceKind.BOUGHT
-    source: Offcut | StockLength = offers[bar.source] if bought else offcuts[bar.source]
+    source: Offcut | StockLength = known.offers[bar.source] if bought else known.offcuts[bar.source]
     return PutAwayRow(
         bar=bar.number,
         section=source.section.designation,
@@ -197,7 +216,7 @@ def _put_away_row(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str
         finish=source.finish,
         length=bar.drop.length,
         far_end=bar.drop.far_end.value,
-        heat_number="" if bought else offcuts[bar.source].heat_number,
+        heat_number="" if bought else known.offcuts[bar.source].heat_number,
         mass=source.section.mass_of(bar.drop.length),
         value=bar.drop.value,
     )
@@ -211,7 +230,7 @@ def _part_row(part: Part) -> PartRow:
         section=part.section.designation,
         typed_section=part.typed_section,
         standard=part.section.standard,
-        grade=part.grade or "not specified",
+        grade=part.grade or "any grade",
         finish=part.finish,
         length=part.length,
         typed_length=part.typed_length,
@@ -226,14 +245,13 @@ def _part_row(part: Part) -> PartRow:
     )
 
 
-def _blocks(job: Job, plan: Plan, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> tuple[Block, ...]:
-    parts = {part.mark: part for part in job.parts}
+def _blocks(plan: Plan, known: _Known) -> tuple[Block, ...]:
     blocks: list[Block] = []
     for group in plan.groups:
         alike: dict[object, list[CutBar]] = {}
         for bar in group.bars:
             alike.setdefault(_pattern(bar), []).append(bar)
-        blocks.extend(_block(job, group.title, bars, parts, offers, offcuts) for bars in alike.values())
+        blocks.extend(_block(group.title, bars, known) for bars in alike.values())
     return tuple(blocks)
 
 
@@ -243,34 +261,30 @@ def _pattern(bar: CutBar) -> object:
     return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, bar.drop
 
 
-def _block(
-    job: Job,
-    group: str,
-    bars: list[CutBar],
-    parts: dict[str, Part],
-    offers: dict[str, StockLength],
-    offcuts: dict[str, Offcut],
-) -> Block:
-    bar, unit = bars[0], job.workshop.unit
+def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
+    bar, shop, parts = bars[0], known.job.workshop, known.parts
+    unit = shop.unit
     numbers = tuple(sorted(each.number for each in bars))
-    offcut = offcuts.get(bar.source) if bar.kind is SourceKind.OFFCUT else None
-    source: Offcut | StockLength = offcut or offers[bar.source]
+    offcut = known.offcuts[bar.source] if bar.kind is SourceKind.OFFCUT else None
+    source: Offcut | StockLength = offcut or known.offers[bar.source]
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
         source_text = f"offcut {offcut.mark}, {length_text(offcut.length, unit)}{place}"
         no_grade = "grade unknown"
     else:
-        source_text = f"{sentences.stock_text(source.length, unit)} length from {offers[bar.source].merchant}"
+        source_text = f"{sentences.stock_text(source.length, unit)} length from {known.offers[bar.source].merchant}"
         no_grade = "grade not stated"
-    mass = sentences.bar_mass(bar, offers, offcuts)
-    alike = f", {len(numbers)} bars cut alike" if len(numbers) > 1 else ""
-    kerf = largest_kerf(bar, parts, job.workshop)
+    mass = sentences.bar_mass(bar, known.offers, known.offcuts)
+    alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
+    kerf = largest_kerf(bar, parts, shop)
     return Block(
         bars=numbers,
         group=group,
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
         source=source_text,
-        what=sentences.section_words(source.section, source.grade, source.finish, no_grade),
+        what=sentences.section_words(
+            source.section, source.grade, source.finish, no_grade, known.typed.get(source.section.key, "")
+        ),
         length=bar.length,
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",
         trim=sentences.trim_text(bar, offcut, unit),

@@ -82,16 +82,37 @@ def percent_text(part: int, whole: int, *, up: bool = False) -> str:
     return f"{tenths // 10}.{tenths % 10}"
 
 
-def section_words(section: Section, grade: str, finish: str, no_grade: str) -> str:
-    """``SHS 40x40x3, EN 10219-2, S235, black``; ``no_grade`` stands where no grade is stated, left out when blank."""
-    words = (section.designation, section.standard, grade or no_grade, finish)
-    return ", ".join(word for word in words if word)
+def typed_names(job: Job) -> dict[str, str]:
+    """Section by key as the parts list spells it, where that is not the spelling used here: merchants know that one."""
+    names: dict[str, str] = {}
+    for part in job.parts:
+        if _letters(part.typed_section) not in ("", _letters(part.section.designation)):
+            names.setdefault(part.section.key, part.typed_section)
+    return names
 
 
-def order_text(offer: StockLength, count: int, unit: str) -> str:
+def _letters(text: str) -> str:
+    return "".join(text.split()).casefold()
+
+
+def section_words(section: Section, grade: str, finish: str, no_grade: str, typed: str = "") -> str:
+    """``SHS 40x40x3, EN 10219-2, S235, black``.
+
+    Parameters
+    ----------
+    no_grade
+        Stands where no grade is stated.
+    typed
+        Another spelling, added in brackets when not blank.
+    """
+    name = f"{section.designation} ({typed})" if typed else section.designation
+    return ", ".join(word for word in (name, section.standard, grade or no_grade, finish) if word)
+
+
+def order_text(offer: StockLength, count: int, unit: str, typed: str = "") -> str:
     """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``."""
     noun = "length" if count == 1 else "lengths"
-    what = section_words(offer.section, offer.grade, offer.finish, "grade not stated")
+    what = section_words(offer.section, offer.grade, offer.finish, "grade not stated", typed)
     return f"{count} {noun} x {stock_text(offer.length, unit)} {what}"
 
 

@@ -29,13 +29,16 @@ def summary(job: Job, plan: Plan, width: int) -> str:
     """
     rows = rows_of(job, plan)
     width = min(max(width, NARROWEST), WIDEST)
-    lines = [f"{rows.job_name}: {rows.totals.pieces} parts from {sum(len(b.bars) for b in rows.blocks)} bars"]
+    bars = sum(len(block.bars) for block in rows.blocks)
+    lines = _wrapped(f"{rows.job_name}: {rows.totals.pieces} parts from {_count(bars, 'bar')}", width, "  ")
     lines += _listed("Taken for granted", rows.assumptions, width)
     lines += _buy(rows, width)
     lines += _rack(rows, width)
     if len(rows.blocks) <= MOST_PICTURES:
-        lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width)), f"  ({PICTURE_KEY})"]
-    lines += _figures(rows.totals, rows.workshop.unit, rows.workshop.currency)
+        lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width))]
+        lines += [f"  {line}" for line in wrap(PICTURE_KEY, width - 2)]
+    for name, text in _figures(rows.totals, rows.workshop.unit, rows.workshop.currency):
+        lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
     lines += [line for text in rows.proof for line in _wrapped(f"Cheapest: {text}", width, "  ")]
     lines += _listed("To look at", rows.warnings, width)
     lines += _listed("Too long to carry", rows.forgone, width)
@@ -58,7 +61,7 @@ def _buy(rows: Rows, width: int) -> list[str]:
     lines = []
     currency = rows.workshop.currency
     for order, ordered in zip(rows.totals.orders, rows.orders, strict=True):
-        lines.append(f"Buy from {order.merchant}")
+        lines += _wrapped(f"Buy from {order.merchant}", width, "  ")
         for row in ordered:
             money = row.line.money
             amount = "no price" if money is None else money_words(money, currency)
@@ -97,8 +100,8 @@ def _block(block: Block, width: int) -> list[str]:
     return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
 
 
-def _figures(totals: Totals, unit: str, currency: str) -> list[str]:
-    """The sums, one a line."""
+def _figures(totals: Totals, unit: str, currency: str) -> list[tuple[str, str]]:
+    """The sums, each with its name."""
     money = totals.money
     used = percent_text(totals.part_length, totals.drawn_length)
     noun = "length" if totals.bars_bought == 1 else "lengths"
@@ -118,7 +121,7 @@ def _figures(totals: Totals, unit: str, currency: str) -> list[str]:
         used_up = money_words(money.offcuts_used_value, currency)
         kept = money_words(money.offcuts_kept_value, currency)
         figures.append(("Offcuts", f"used up for {used_up}, kept worth {kept}"))
-    return [f"{name:<18} {text}" for name, text in figures]
+    return figures
 
 
 def _kg(mass: int) -> str:

@@ -43,6 +43,7 @@ from cutplan.units import FOOT, METRE, MM, Length, Money, kg_text, money_text
 
 BUY, FETCH, PUT_AWAY, COST, PARTS, NOTES = "Buy", "Fetch", "Put away", "Weight and cost", "Parts", "Notes"
 
+_PLAIN = Look()
 _TEXT = Look(border="b", wrap=True, indent=1)
 _BOLD = Look(border="b", wrap=True, bold=True, indent=1)
 _COUNT = Look(border="b", align="right", form="0")
@@ -121,7 +122,7 @@ class _Page:
         self.line(f"{name}: {rows.job_name}", Look(size=16, bold=True), 24)
         self.line(f"{shop}money in {rows.workshop.currency}{_tax_words(rows)}", Look(size=9), 14)
 
-    def line(self, text: str, look: Look = Look(), height: float = 15) -> None:  # noqa: B008
+    def line(self, text: str, look: Look = _PLAIN, height: float = 15) -> None:
         """A sentence over the whole width, wrapped where it must be."""
         room = sum(self.widths) * COLUMN_UNIT_MM - 4
         lines = lines_needed(text, room, look.size, bold=look.bold)
@@ -169,7 +170,6 @@ class _Page:
             last_row=self.row - 1,
             columns=len(self.widths),
             title_rows=title_rows,
-            fit=True,
         )
 
 
@@ -211,7 +211,7 @@ _BUY_FIELDS = (
     Field(head="order", width=66, look=replace(_BOLD, size=11)),
     Field(head="lengths", width=9, look=_COUNT),
     Field(head="kg in all", width=11, look=_KG),
-    Field(head="price as listed", width=17, look=replace(_TEXT, align="right", indent=0)),
+    Field(head="price as listed", width=17, look=replace(_TEXT, align="right")),
     Field(head="price of a length", width=12, look=replace(_MONEY, border="ltrb")),
     Field(head="money", width=13, look=_MONEY),
 )
@@ -361,7 +361,7 @@ def _fetch(book: Book, rows: Rows, paper: int) -> None:
         Field(head="place", width=18),
         Field(head="section", width=18, look=_BOLD),
         Field(head=f"length, {unit}", width=13, look=replace(_COUNT, size=12, bold=True)),
-        Field(head="standard, grade, finish", width=32),
+        Field(head="standard, grade, finish", width=36),
         Field(head="heat number", width=14),
         Field(head="kg", width=8, look=_KG),
         Field(head="for bar", width=8, look=_COUNT),
@@ -385,7 +385,7 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
         Field(head="measured", width=12, look=_TICK),
         Field(head="mark given", width=14, look=_TICK),
         Field(head="place", width=16, look=_TICK),
-        Field(head="standard, grade, finish", width=32),
+        Field(head="standard, grade, finish", width=36),
         Field(head="far end", width=8),
         Field(head="heat number", width=14, look=_TICK),
         Field(head="kg", width=8, look=_KG),
@@ -559,7 +559,7 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
     page.sheet.freeze_panes = "B5"
 
 
-_NARROWEST, _WIDEST = 7.0, 26.0
+_NARROWEST, _WIDEST = 7.0, 30.0
 
 
 def _fitting(head: str, look: Look, values: Sequence[Any]) -> float:

@@ -1,0 +1,100 @@
+"""Text stays text, formulas show what they come to, the same content gives the same bytes."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from cutplan.reports import cells
+from cutplan.reports.cells import Book, Formula, Look
+from cutplan.units import INCH, MM
+from tests.builders import mm
+
+
+def one_cell(value: Any, look: Look | None = None, *, data_only: bool = False) -> Any:
+    book = Book()
+    sheet = book.sheet("One")
+    book.put(sheet, 1, 1, value, look or Look())
+    return load_workbook(io.BytesIO(book.to_bytes()), data_only=data_only)["One"]["A1"]
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+44 20", "-5", "@here", "=HYPERLINK(1)", "'quoted", "007", "1E5", "#N/A"])
+def test_text_is_never_a_formula_or_a_number(text: str) -> None:
+    cell = one_cell(text)
+    assert (cell.data_type, cell.value) == ("s", text)
+
+
+@pytest.mark.parametrize(("text", "quoted"), [("=1+1", True), ("-5", True), ("+", True), ("@a", True), ("A=1", False)])
+def test_text_that_looks_like_a_formula_is_quoted(text: str, quoted: bool) -> None:
+    assert bool(one_cell(text).quotePrefix) is quoted
+
+
+def test_characters_that_no_workbook_holds_are_replaced() -> None:
+    assert one_cell("bell\x07 end").value == "bell\N{REPLACEMENT CHARACTER} end"
+
+
+def test_a_formula_keeps_its_text_and_shows_its_value() -> None:
+    assert one_cell(Formula("2*3", 6.0)).value == "=2*3"
+    assert one_cell(Formula("2*3", 6.0), data_only=True).value == 6
+
+
+def test_every_font_has_a_name() -> None:
+    cell = one_cell("x", Look(size=8))
+    assert (cell.font.name, cell.font.size) == ("Arial", 8)
+
+
+def test_same_content_same_bytes_and_no_time_of_day() -> None:
+    def filled() -> bytes:
+        book = Book()
+        sheet = book.sheet("One")
+        for row in range(1, 40):
+            book.put(sheet, row, 1, f"r{row}", Look(size=8 + row % 5, border="ltrb"[: row % 4]))
+            book.put(sheet, row, 2, Formula(f"A{row}*2", row * 2.0), Look(form=cells.MONEY))
+        return book.to_bytes()
+
+    first, second = filled(), filled()
+    assert first == second
+    with zipfile.ZipFile(io.BytesIO(first)) as archive:
+        assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+        core = archive.read("docProps/core.xml").decode()
+    assert core.count("2000-01-01T00:00:00Z") == 2
+
+
+def test_lengths_as_cell_values() -> None:
+    assert cells.length_cell(1200 * MM, "mm") == 1200
+    assert cells.length_cell(mm("1200.5"), "mm") == 1200.5
+    assert cells.length_cell(47 * INCH + INCH // 4, "in") == "47 1/4"
+    assert cells.length_cell(None, "mm") is None
+    assert (cells.length_form(1200 * MM), cells.length_form(mm("0.5"))) == ("0", "0.0")
+
+
+def test_widths_follow_the_font() -> None:
+    """Twelve digits of 10 pt at 0.556 em: 12 x 0.556 x 10 / 72 in."""
+    assert cells.text_mm("000000000000", 10) == pytest.approx(12 * 0.556 * 10 / 72 * 25.4)
+    assert cells.text_mm("WWW", 10) > cells.text_mm("iii", 10) * 3
+    assert cells.text_mm("梁", 10) == pytest.approx(10 / 72 * 25.4)
+    assert cells.text_mm("e\N{COMBINING ACUTE ACCENT}", 10) == cells.text_mm("e", 10)
+
+
+def test_a_text_is_made_smaller_and_then_shorter() -> None:
+    assert cells.fitted("AB", 100, (12, 8)) == ("AB", 12)
+    assert cells.fitted("AB", 5, (12, 8))[1] == 8
+    text, size = cells.fitted("W" * 40, 20, (12, 8))
+    assert size == 8
+    assert text.endswith("…")
+    assert cells.text_mm(text, 8) <= 20
+
+
+@pytest.mark.parametrize(
+    ("text", "room", "lines"), [("", 10, 1), ("aaa aaa", 100, 1), ("aaa aaa", 8, 2), ("a" * 20, 8, 5)]
+)
+def test_lines_of_a_wrapped_text(text: str, room: float, lines: int) -> None:
+    assert cells.lines_needed(text, room, 10) == lines
+
+
+def test_a_cell_is_named_for_another_sheet() -> None:
+    assert cells.reference("Buy", 7, 28) == "'Buy'!$AB$7"

@@ -1,0 +1,144 @@
+"""Blocks are never split by a page break unless longer than a page; the drawing is made of cells."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from cutplan.model import Job, Plan
+from cutplan.reports.cutsheet import GRID, PAGE_POINTS, TITLE_ROWS
+from cutplan.reports.workbook import workbook_bytes
+from tests import builders
+from tests.hand_plans import hand_plan, turned
+
+
+def cut_sheet(job: Job, plan: Plan) -> Any:
+    return load_workbook(io.BytesIO(workbook_bytes(job, plan)))["Cut"]
+
+
+def different_bars(count: int, pieces: int = 4) -> tuple[Job, Plan]:
+    """So many bars, no two alike."""
+    parts = [builders.part(f"A{i}", pieces, 1000 + i) for i in range(count)]
+    job = builders.job(parts, [builders.offer("P1", 6000, 30)], kerf="2.5", end_trim=10)
+    return job, hand_plan(job, *(("P1", [part.mark] * pieces) for part in parts))
+
+
+def pages(sheet: Any) -> list[range]:
+    """The rows of each page below the repeated head."""
+    breaks = [brk.id for brk in sheet.row_breaks.brk]
+    firsts = [TITLE_ROWS + 1, *(row + 1 for row in breaks)]
+    return [range(first, last + 1) for first, last in zip(firsts, [*breaks, sheet.max_row], strict=True)]
+
+
+def starts(sheet: Any) -> list[int]:
+    return [row for row in range(1, sheet.max_row + 1) if str(sheet.cell(row, 1).value).startswith("Bar ")]
+
+
+def stroke(side: Any) -> str:
+    """Style of one side of a border; blank when it is not drawn."""
+    return side.style or "" if side is not None else ""
+
+
+def height(sheet: Any, rows: range) -> float:
+    return sum(sheet.row_dimensions[row].height for row in rows)
+
+
+def test_no_block_is_split_by_a_page() -> None:
+    sheet = cut_sheet(*different_bars(12))
+    begins = starts(sheet)
+    assert len(begins) == 12
+    ends = [*(row - 1 for row in begins[1:]), sheet.max_row]
+    for page in pages(sheet):
+        assert page[0] in begins
+        assert any(page[-1] == end for end in ends)
+    assert 1 < len(pages(sheet)) < 12
+
+
+def test_every_page_fits_its_paper() -> None:
+    for job, plan in (different_bars(12), different_bars(3, 5)):
+        sheet = cut_sheet(job, plan)
+        head = height(sheet, range(1, TITLE_ROWS + 1))
+        for page in pages(sheet):
+            assert head + height(sheet, page) <= PAGE_POINTS
+
+
+def test_a_block_longer_than_a_page_goes_on_under_its_name() -> None:
+    job = builders.job([builders.part("T", 60, 40)], [builders.offer("P1", 6000, 30)], kerf="2.5", end_trim=10)
+    sheet = cut_sheet(job, hand_plan(job, ("P1", ["T"] * 60)))
+    assert len(pages(sheet)) == 3
+    assert [sheet.cell(page[0], 1).value for page in pages(sheet)[1:]] == ["Bar 1, continued"] * 2
+    numbers = [sheet.cell(row, 1).value for row in range(1, sheet.max_row + 1)]
+    assert [n for n in numbers if str(n).isdigit()] == [str(n) for n in range(1, 61)]
+    head = height(sheet, range(1, TITLE_ROWS + 1))
+    assert all(head + height(sheet, page) <= PAGE_POINTS for page in pages(sheet))
+
+
+def test_the_drawing_needs_no_colour() -> None:
+    """Hatched, crossed, black and bare cells differ by strokes alone; fills are grey or none."""
+    parts = [builders.part("A", 2, 1500), builders.part("B", 1, 900, mitres=(45, 30))]
+    job = builders.job(parts, [builders.offer("P1", 6000, 30)], kerf="2.5", end_trim=10, keep=1000)
+    sheet = cut_sheet(job, hand_plan(job, ("P1", ["A", "A", "B"])))
+    row = next(r for r in range(1, 20) if sheet.row_dimensions[r].height == 22)
+    kinds = []
+    for column in range(1, GRID + 1):
+        cell = sheet.cell(row, column)
+        if stroke(cell.border.top):
+            strokes = (bool(cell.border.diagonalUp), bool(cell.border.diagonalDown), stroke(cell.border.diagonal))
+            kinds.append((cell.fill.fill_type or "", *strokes))
+    bare, up = ("", False, False, ""), ("", True, False, "thin")
+    assert kinds[0][0] == "solid", "the end trim"
+    assert kinds[1] == bare
+    assert kinds[-1] == up, "the left over to keep"
+    assert ("", True, False, "medium") in kinds, "end A of the mitred part leans up"
+    assert ("", False, True, "medium") in kinds, "its end B leans down"
+    colours = {cell.fill.fgColor.rgb for line in sheet.iter_rows() for cell in line if cell.fill.fill_type}
+    assert all(rgb[2:4] == rgb[4:6] == rgb[6:8] for rgb in colours), "only greys"
+
+
+def test_scrap_is_crossed() -> None:
+    job = builders.job([builders.part("A", 1, 5000)], [builders.offer("P1", 6000, 30)], keep=5000)
+    sheet = cut_sheet(job, hand_plan(job, ("P1", ["A"])))
+    crossed = [
+        cell for line in sheet.iter_rows() for cell in line if cell.border.diagonalUp and cell.border.diagonalDown
+    ]
+    assert len(crossed) > 5
+
+
+@pytest.mark.parametrize(("count", "heads"), [(1, ["bar 1"]), (3, ["1", "2", "3"]), (5, ["tally of 5"])])
+def test_boxes_to_tick_for_every_bar(count: int, heads: list[str]) -> None:
+    job = builders.job([builders.part("A", count, 1500)], [builders.offer("P1", 3000, 30)])
+    sheet = cut_sheet(job, hand_plan(job, *[("P1", ["A"])] * count))
+    head = next(row for row in range(1, 30) if sheet.cell(row, 1).value == "No.")
+    assert [sheet.cell(head, c).value for c in range(78, GRID + 1) if sheet.cell(head, c).value] == heads
+    boxes = [c for c in range(78, GRID + 1) if stroke(sheet.cell(head + 1, c).border.left)]
+    assert len(boxes) == len(heads)
+
+
+def test_turn_bar_stands_out() -> None:
+    job = builders.job([builders.part("A", 2, 1400)], [builders.offer("P1", 3000, 30)])
+    sheet = cut_sheet(job, turned(hand_plan(job, ("P1", ["A", "A"])), 1))
+    cells = {cell.value: cell for line in sheet.iter_rows() for cell in line}
+    assert cells["part side, TURN BAR"].font.bold
+    assert not cells["bar side"].font.bold
+
+
+def test_only_what_is_kept_has_a_box_for_its_measured_length() -> None:
+    job = builders.job([builders.part("A", 1, 2000), builders.part("B", 1, 2900)], [builders.offer("P1", 3000, 30)])
+    sheet = cut_sheet(job, hand_plan(job, ("P1", ["A"]), ("P1", ["B"])))
+    assert [cell.value for line in sheet.iter_rows() for cell in line].count("measured:") == 1
+
+
+def test_a_heavy_bar_is_flagged() -> None:
+    job = builders.job([builders.part("A", 1, 2000)], [builders.offer("P1", 9000, 30)])
+    sheet = cut_sheet(job, hand_plan(job, ("P1", ["A"])))
+    assert "27.0 kg, HEAVY: see cautions" in [cell.value for line in sheet.iter_rows() for cell in line]
+
+
+def test_five_hundred_different_bars() -> None:
+    job, plan = different_bars(500, 5)
+    content = workbook_bytes(job, plan)
+    assert content.count(b"xl/worksheets/") >= 5
+    assert len(content) < 5_000_000

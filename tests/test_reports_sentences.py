@@ -1,0 +1,168 @@
+"""The sentences say what was found, no more, in the words of the trade."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import Drop, EndState, Fate, Forgone, Goal, Held, Status
+from cutplan.reports import sentences
+from cutplan.units import INCH, KG, MM
+from tests import builders
+from tests.hand_plans import hand_plan, turned
+
+
+def test_an_order_line_in_words() -> None:
+    offer = builders.offer("P1", 6500, 30, grade="S235")
+    line = sentences.order_text(offer, 6, "mm")
+    assert line == "6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black"
+    bare = builders.offer("P1", 6096, 30)
+    line = sentences.order_text(bare, 1, "in", "HSS 1-1/2x1-1/2x1/8")
+    assert line == "1 length x 20 ft SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8), EN 10219-2, grade not stated, black"
+
+
+def test_only_another_spelling_is_added() -> None:
+    same = builders.part("A", 1, 100, typed_section="shs 40 x 40 x 3")
+    other = builders.part("B", 1, 100, typed_section="box 40x3", section=builders.square_tube(50))
+    job = builders.job([same, other], [builders.offer("P1", 6000, 30)])
+    assert sentences.typed_names(job) == {"SHS 50x50x3 to EN 10219-2": "box 40x3"}
+
+
+@pytest.mark.parametrize(
+    ("numbers", "text"),
+    [([3], "3"), ([3, 4], "3, 4"), ([3, 4, 5], "3 to 5"), ([9, 1, 2, 7, 8], "1, 2, 7 to 9")],
+)
+def test_bar_numbers_are_drawn_together(numbers: list[int], text: str) -> None:
+    assert sentences.numbers_text(numbers) == text
+
+
+def test_many_names_are_cut_short_with_a_count() -> None:
+    assert sentences.names_text(["A", "B", "A"]) == "A, B"
+    assert sentences.names_text("ABCD", 3) == "A, B, C and 1 more"
+
+
+@pytest.mark.parametrize(
+    ("fate", "far_end", "text"),
+    [
+        (Fate.KEEP, EndState.MILL, "left over: keep 1240 mm, far end mill"),
+        (Fate.KEEP, EndState.SAWN, "left over: keep 1240 mm, far end sawn"),
+        (Fate.SCRAP, EndState.MILL, "left over: scrap 1240 mm"),
+    ],
+)
+def test_a_left_over_says_what_becomes_of_it(fate: Fate, far_end: EndState, text: str) -> None:
+    assert sentences.left_over_text(Drop(start=0, end=1240 * MM, far_end=far_end, fate=fate), "mm") == text
+
+
+def test_no_left_over() -> None:
+    assert sentences.left_over_text(Drop(start=5, end=5, far_end=EndState.MILL, fate=Fate.NONE), "mm") == (
+        "left over: nothing"
+    )
+
+
+def test_the_side_held() -> None:
+    assert sentences.held_text(Held.BAR, False) == "bar side"
+    assert sentences.held_text(Held.PART, True) == "part side, TURN BAR"
+    assert sentences.held_text(Held.NOT_CUT, False) == "no cut: ends flush"
+
+
+def test_play_is_never_rounded_up() -> None:
+    slack, kerf = builders.mm("4.19"), builders.mm("2.799")
+    assert sentences.play_text(slack, kerf, "mm") == "slack 4.1 mm, works up to a kerf of 2.7 mm"
+    text = sentences.play_text(INCH // 2 - 1, INCH // 4 - 1, "in")
+    assert text == "slack 31/64 in, works up to a kerf of 15/64 in"
+    assert sentences.play_text(0, None, "mm") == "slack 0 mm, any kerf works"
+    assert sentences.play_text(0, 90 * MM, "mm") == "slack 0 mm, works beyond a kerf of 10 mm"
+
+
+@pytest.mark.parametrize(
+    ("status", "bound", "stopped", "text"),
+    [
+        (Status.RECHECKED, None, "", "proven cheapest, rechecked"),
+        (Status.BY_SEARCH, None, "", "proven by search"),
+        (
+            Status.NOT_PROVEN,
+            59_280_001,
+            "the time limit",
+            "not proven: at most 0.72 EUR (1.2 %) could be saved; stopped by the time limit",
+        ),
+        (Status.NOT_PROVEN, 59_274_000, "", "not proven: at most 0.73 EUR (1.3 %) could be saved"),
+    ],
+)
+def test_the_proof_is_told_as_it_is(status: Status, bound: int | None, stopped: str, text: str) -> None:
+    """A plan of 60 EUR; what could be saved is rounded up, in money and in percent."""
+    job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=status, bound=bound)
+    assert sentences.proof_lines(job, replace(plan, stopped_by=stopped)) == (text,)
+
+
+def test_a_group_without_prices_is_told_apart() -> None:
+    job = builders.job([builders.part("A", 2, 2500)], [builders.offer("P1", 6000, None)])
+    plan = hand_plan(job, ("P1", ["A", "A"]))
+    assert sentences.proof_lines(job, plan) == (
+        "SHS 40x40x3 to EN 10219-2, any grade, black: a price is missing, planned for the least bought mass: "
+        "proven, rechecked",
+    )
+    (group,) = plan.groups
+    bars = (replace(group.bars[0], cost=18 * KG),)
+    proof = replace(group.proof, status=Status.NOT_PROVEN, bound=18 * KG - 110_000, stopped_by="the node limit")
+    plan = replace(plan, groups=(replace(group, bars=bars, proof=proof),))
+    (line,) = sentences.proof_lines(job, plan)
+    assert line.endswith("not proven, at most 0.2 kg could be saved; stopped by the node limit")
+
+
+def test_what_is_too_long_to_carry() -> None:
+    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 12000, 50, merchant="Far Yard")]
+    job = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=6500)
+    plan = hand_plan(job, ("P1", ["A", "A"]))
+    forgone = Forgone(group="tube", offers=("P2",), saving=12_300_000, goal=Goal.MONEY)
+    assert sentences.forgone_lines(job, replace(plan, forgone=(forgone,))) == (
+        "tube: 12 m from Far Yard would save 12.30 EUR if delivered or cut by the merchant; "
+        "longer than the longest carry of 6.5 m",
+    )
+
+
+def cautions(job_settings: dict[str, object], part_settings: dict[str, object], length: float = 6000) -> str:
+    job = builders.job(
+        [builders.part("A", 1, 100, **part_settings)],
+        [builders.offer("P1", length, 30, **part_settings)],
+        **job_settings,
+    )
+    return "\n".join(sentences.cautions(job, hand_plan(job, ("P1", ["A"]))))
+
+
+def test_the_general_set_is_always_there() -> None:
+    text = cautions({}, {})
+    assert text == "\n".join(sentences.GENERAL_CAUTIONS)
+    for word in ("Clamp", "overhang", "rated", "guards", "does not check strength", "HSE", "OSHA", "road authority"):
+        assert word in text
+
+
+@pytest.mark.parametrize(
+    ("job_settings", "part_settings", "length", "word"),
+    [
+        ({}, {}, 9000, "Heavy: bar 1 above 25 kg, the heaviest 27.0 kg"),
+        ({"safe_hold": 120}, {}, 6000, "Shorter than the shortest safe hold of 120 mm: parts A"),
+        ({}, {"finish": "galvanised"}, 6000, "Zinc"),
+    ],
+)
+def test_cautions_are_triggered(
+    job_settings: dict[str, object], part_settings: dict[str, object], length: float, word: str
+) -> None:
+    assert word in cautions(job_settings, part_settings, length)
+    assert word.split(":")[0] not in cautions({}, {})
+
+
+def test_an_offcut_of_unknown_grade_is_named() -> None:
+    job = builders.job([builders.part("A", 1, 700)], [], [builders.offcut("R7", 900)])
+    assert "Grade unknown: offcuts R7 are cut into parts whose grade is not specified: A." in "\n".join(
+        sentences.cautions(job, hand_plan(job, ("R7", ["A"])))
+    )
+    job = builders.job([builders.part("A", 1, 700)], [], [builders.offcut("R7", 900, grade="S235")])
+    assert "Grade unknown" not in "\n".join(sentences.cautions(job, hand_plan(job, ("R7", ["A"]))))
+
+
+def test_a_turned_bar_is_named() -> None:
+    job = builders.job([builders.part("A", 2, 700)], [builders.offer("P1", 6000, 30)])
+    plan = turned(hand_plan(job, ("P1", ["A", "A"])), 1)
+    assert "TURN BAR: on bar 1 " in "\n".join(sentences.cautions(job, plan))

@@ -1,0 +1,104 @@
+"""The summary says what a buyer must know, in plain text of 80 columns at most."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import Job, Merchant, Plan
+from cutplan.problems import Problem
+from cutplan.reports.terminal import summary
+from tests import builders
+from tests.hand_plans import hand_plan
+
+
+def planned() -> tuple[Job, Plan]:
+    parts = [builders.part("A", 4, 2500, assembly="bed"), builders.part("B", 1, 700)]
+    offers = [builders.offer("P1", 6000, "27.5")]
+    merchants = [Merchant(name="Yard", delivery=15_000_000, minimum_order=60_000_000)]
+    job = builders.job(
+        parts, offers, [builders.offcut("R1", 800, 2)], kerf="2.5", end_trim=10, keep=300, merchants=merchants
+    )
+    shop = replace(job.workshop, tax_millionths=200_000)
+    warning = Problem(where="list.csv, row 4", found="7", accepted="8")
+    job = replace(job, workshop=shop, assumptions=("The kerf is 2.5 mm.",), warnings=(warning,))
+    return job, hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), ("R1", ["B"]))
+
+
+def test_the_whole_summary() -> None:
+    assert summary(*planned(), 80).splitlines() == WHOLE
+
+
+WHOLE = """\
+tiny: 5 parts from 3 bars
+Taken for granted
+  The kerf is 2.5 mm.
+Buy from Yard
+  2 lengths x 6 m SHS 40x40x3, EN 10219-2, grade not stated, black     55.00 EUR
+  delivery                                                             15.00 EUR
+  to make up the minimum order                                          5.00 EUR
+Fetch from the rack: R1
+Put on the rack: 2 x 985 mm SHS 40x40x3
+Cut
+  Bars 1, 2 (2 cut alike): SHS 40x40x3, EN 10219-2, grade not stated, black, 6 m
+    length from Yard
+                                                                 keep 985 mm
+    #|             A            |             A             |//////////|
+     10                         2510                        5012.5     6000
+    left over: keep 985 mm, far end mill
+  Bar 3: SHS 40x40x3, EN 10219-2, grade unknown, black, offcut R1, 800 mm
+                                                                  scrap 97.5 mm
+    |                             B                            |xxxxxxx|
+                                                               700     800
+    left over: scrap 97.5 mm
+  # end trim, / left over to keep, x left over to scrap; figures run from START
+Bought             2 lengths, 12 m, 36.0 kg
+Material used      83.5 %, parts 32.1 kg of 38.4 kg cut up
+Left over to keep  2 offcuts, 5.9 kg
+Scrap              0.4 kg, kerf and end trim included
+To pay             90.00 EUR, with 15.00 EUR tax
+Offcuts            used up for 2.00 EUR, kept worth 0.00 EUR
+Cheapest: proven cheapest, rechecked
+To look at
+  list.csv, row 4: found "7". Accepted: 8.
+""".splitlines()
+
+
+@pytest.mark.parametrize("width", [20, 40, 57, 80, 200])
+def test_it_keeps_to_the_width(width: int) -> None:
+    lines = summary(*planned(), width).splitlines()
+    assert max(map(len, lines)) <= min(max(width, 40), 80)
+
+
+def test_assumptions_come_first() -> None:
+    lines = summary(*planned(), 80).splitlines()
+    assert lines[1:3] == ["Taken for granted", "  The kerf is 2.5 mm."]
+
+
+def test_no_escape_codes() -> None:
+    assert "\x1b" not in summary(*planned(), 80)
+
+
+def test_many_patterns_are_not_drawn() -> None:
+    parts = [builders.part(f"A{i}", 1, 1000 + i) for i in range(5)]
+    job = builders.job(parts, [builders.offer("P1", 1500, 9)])
+    assert "START" not in summary(job, hand_plan(job, *(("P1", [part.mark]) for part in parts)), 80)
+
+
+def test_what_has_no_price_is_named() -> None:
+    job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None)])
+    text = summary(job, hand_plan(job, ("P1", ["A"])), 80)
+    assert "no price" in text
+    assert "No price           SHS 40x40x3 to EN 10219-2, any grade, black" in text
+
+
+def test_left_overs_alike_are_counted() -> None:
+    job = builders.job([builders.part("A", 3, 2000)], [builders.offer("P1", 2500, 9)])
+    text = summary(job, hand_plan(job, *[("P1", ["A"])] * 3), 80)
+    assert "Put on the rack: 3 x 500 mm SHS 40x40x3" in text
+
+
+def test_the_rack_may_be_enough() -> None:
+    job = builders.job([builders.part("A", 1, 2000)], [], [builders.offcut("R1", 2200)])
+    assert "Buy nothing: the rack holds enough." in summary(job, hand_plan(job, ("R1", ["A"])), 80)
