@@ -22,8 +22,8 @@ def test_an_order_line_in_words() -> None:
     assert line == "1 length x 20 ft SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8), EN 10219-2, grade not stated, black"
 
 
-def test_only_another_spelling_is_added() -> None:
-    same = builders.part("A", 1, 100, typed_section="shs 40 x 40 x 3")
+def test_only_other_figures_are_added() -> None:
+    same = builders.part("A", 1, 100, typed_section="box 40 x 40 x 3")
     other = builders.part("B", 1, 100, typed_section="box 40x3", section=builders.square_tube(50))
     job = builders.job([same, other], [builders.offer("P1", 6000, 30)])
     assert sentences.typed_names(job) == {"SHS 50x50x3 to EN 10219-2": "box 40x3"}

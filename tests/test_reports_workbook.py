@@ -187,7 +187,7 @@ def test_pages_are_set_up_for_the_workshop() -> None:
         for sheet in book(*trailer(unit=unit)):
             setup = sheet.page_setup
             assert int(setup.paperSize) == paper
-            assert setup.orientation == ("portrait" if sheet.title == "Notes" else "landscape")
+            assert setup.orientation == ("portrait" if sheet.title in ("Buy", "Notes") else "landscape")
             assert sheet.print_area
             assert sheet.print_title_rows.startswith("$1:$")
             assert sheet.oddFooter.center.text == "page &P of &N"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
@@ -83,16 +84,16 @@ def percent_text(part: int, whole: int, *, up: bool = False) -> str:
 
 
 def typed_names(job: Job) -> dict[str, str]:
-    """Section by key as the parts list spells it, where that is not the spelling used here: merchants know that one."""
+    """Section by key as the parts list spells it, where its figures are not those used here: merchants know those."""
     names: dict[str, str] = {}
     for part in job.parts:
-        if _letters(part.typed_section) not in ("", _letters(part.section.designation)):
+        if part.typed_section and _figures(part.typed_section) != _figures(part.section.designation):
             names.setdefault(part.section.key, part.typed_section)
     return names
 
 
-def _letters(text: str) -> str:
-    return "".join(text.split()).casefold()
+def _figures(text: str) -> list[str]:
+    return re.findall(r"[\d./]+", text)
 
 
 def section_words(section: Section, grade: str, finish: str, no_grade: str, typed: str = "") -> str:

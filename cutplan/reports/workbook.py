@@ -208,12 +208,12 @@ def _length(length: Length | None, unit: str) -> Any:
 _TICK_AT, _ORDER_AT, _COUNT_AT, _KG_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT = range(1, 8)
 _BUY_FIELDS = (
     Field(head="bought", width=8, look=_TICK),
-    Field(head="order", width=66, look=replace(_BOLD, size=11)),
-    Field(head="lengths", width=9, look=_COUNT),
-    Field(head="kg in all", width=11, look=_KG),
-    Field(head="price as listed", width=17, look=replace(_TEXT, align="right")),
-    Field(head="price of a length", width=12, look=replace(_MONEY, border="ltrb")),
-    Field(head="money", width=13, look=_MONEY),
+    Field(head="order", width=52, look=_BOLD),
+    Field(head="lengths", width=8, look=_COUNT),
+    Field(head="kg in all", width=9, look=_KG),
+    Field(head="price as listed", width=15, look=replace(_TEXT, align="right")),
+    Field(head="price of a length", width=10, look=replace(_MONEY, border="ltrb")),
+    Field(head="money", width=11, look=_MONEY),
 )
 
 
@@ -261,7 +261,7 @@ def _buy(book: Book, rows: Rows, paper: int) -> _Amounts:
         page.gap()
         left_out = names_text(rows.totals.money.groups_left_out)
         page.line(f"Left out of the money, because the list has no price for them: {left_out}.", Look(bold=True))
-    page.finish(paper, landscape=True)
+    page.finish(paper, landscape=False)
     page.sheet.freeze_panes = "A3"
     return amounts
 
