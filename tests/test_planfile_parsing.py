@@ -31,7 +31,7 @@ def set_key(*path: Any, to: Any) -> Callable[[Any], None]:
     ("change", "told"),
     [
         (set_key("parts", 1, "mark", to="P1"), "a mark is used twice"),
-        (set_key("parts", 0, "section", to="SHS 1x1x1"), "no section of the list is called 'SHS 1x1x1'"),
+        (set_key("parts", 0, "section", to="SHS 1x1x1"), "nothing is called 'SHS 1x1x1'"),
         (set_key("sections", 0, "designation", to="SHS 41x41x3"), "should be called 'SHS 41x41x3 to EN 10219-2'"),
         (set_key("sections", 0, "thickness", to="90"), "dimensions out of order"),
         (set_key("offers", 0, "counted", to="6001"), "A: the length counted on"),

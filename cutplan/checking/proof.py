@@ -33,8 +33,8 @@ from cutplan.checking.sources import (
 from cutplan.model import Goal, Group, Job, Part, Proof, SourceKind, serves
 from cutplan.units import MM, Length, ceil_div
 
-MOST_STEPS = 8_000_000
-"""Longest array of fills that is worked through; three of them take 192 MB."""
+MOST_STEPS = 4_000_000
+"""Longest array of fills that is worked through: five such arrays, as many as are held at once, take 160 MB."""
 
 Range = tuple[int, int]
 

@@ -60,7 +60,7 @@ def from_document(document: Values, where: str = "plan file") -> tuple[Job, Plan
         job = _job(document)
         return job, _plan(document)
     except (ValueError, KeyError, TypeError, ArithmeticError) as error:
-        told = f"no section of the list is called {error}" if isinstance(error, KeyError) else str(error)
+        told = f"nothing is called {error}" if isinstance(error, KeyError) else str(error)
         raise ProblemsFound(
             [
                 Problem(
