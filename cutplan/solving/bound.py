@@ -15,18 +15,15 @@ LARGEST = 2**61
 """Worths and costs times the denominator stay below this, so that int64 sums cannot overflow."""
 
 
-def denominator(problem: Problem, dearest: int) -> int:
-    """Denominator of the duals: fine enough that rounding them costs less than one cost unit in all.
+def denominator(dearest: int) -> int:
+    """Denominator of the duals, a power of ten: as fine as int64 sums allow, at most a thousand millionths.
 
     ``dearest`` is the largest cost a bar or a bound may have. [cost unit]
     """
-    pieces = sum(problem.demand)
-    wanted = 1
-    while wanted <= 4 * pieces:
-        wanted *= 2
-    while wanted > 1 and wanted * max(dearest, 1) * 4 >= LARGEST:
-        wanted //= 2
-    return wanted
+    unit = 1
+    while unit < 10**9 and unit * 10 * max(dearest, 1) * 4 < LARGEST:
+        unit *= 10
+    return unit
 
 
 def round_up(problem: Problem, bound: int) -> int:

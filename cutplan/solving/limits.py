@@ -16,8 +16,8 @@ class Limits:
         Cases of bar counts looked at.
     rounds
         LP solves in one node.
-    whole_nodes
-        Nodes of one integer program over known patterns.
+    whole_nodes, whole_columns
+        Nodes of one integer program over known patterns, and how many of these it is given.
     listed
         Patterns listed by reduced cost before the list is given up.
     """
@@ -25,6 +25,7 @@ class Limits:
     nodes: int = 400
     rounds: int = 400
     whole_nodes: int = 400
+    whole_columns: int = 1_500
     listed: int = 40_000
 
 

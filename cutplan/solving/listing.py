@@ -13,7 +13,7 @@ Optimization, Wiley 1988, section II.5.2 (from memory).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from cutplan.solving.grid import Grid, Table
 from cutplan.solving.linear import Column
 from cutplan.solving.problem import Pattern, Problem
 
-MOST_CELLS = 30_000_000
+MOST_CELLS = 4_000_000
 """Cells of the completion tables, above which listing is not tried."""
 
 STEPS_PER_PATTERN = 20
@@ -29,9 +29,15 @@ STEPS_PER_PATTERN = 20
 
 
 def patterns_within(
-    problem: Problem, grid: Grid, worths: Sequence[float], gap: float, most: int
+    problem: Problem,
+    grid: Grid,
+    worths: Sequence[float],
+    leasts: Sequence[float],
+    gap: float,
+    most: int,
+    stopped: Callable[[], bool],
 ) -> list[Column] | None:
-    """Every pattern with reduced cost at most ``gap``; None when there are more than ``most``.
+    """Every pattern with reduced cost at most ``gap``; None when there are more than ``most`` or time is up.
 
     Where left overs are worth nothing only sets to which no part can be added
     are listed: a smaller set costs the same.
@@ -40,16 +46,16 @@ def patterns_within(
     ----------
     worths
         Duals of the node, 0 or more. [cost unit]
+    leasts
+        By these duals, the least of cost less worth of each source. [cost unit]
     gap
         What a better plan may cost above the node's bound. [cost unit]
     """
-    tables = grid.tables(worths, np.float64)
     columns: list[Column] = []
     for index in range(len(problem.sources)):
         if grid.caps[index] < 0:
             continue
-        least = float(grid.best(index, tables, worths, 1).value)
-        found = _of_source(problem, grid, index, worths, least, gap, most - len(columns))
+        found = _of_source(problem, grid, index, worths, leasts[index], gap, most - len(columns), stopped)
         if found is None:
             return None
         columns += found
@@ -57,7 +63,14 @@ def patterns_within(
 
 
 def _of_source(
-    problem: Problem, grid: Grid, index: int, worths: Sequence[float], least: float, gap: float, most: int
+    problem: Problem,
+    grid: Grid,
+    index: int,
+    worths: Sequence[float],
+    least: float,
+    gap: float,
+    most: int,
+    stopped: Callable[[], bool],
 ) -> list[Column] | None:
     source, served, cap = problem.sources[index], problem.served[index], grid.caps[index]
     order = sorted(
@@ -78,7 +91,7 @@ def _of_source(
         """Try every count of the k-th part and on; False once there is too much to list."""
         nonlocal steps
         steps += 1
-        if steps > STEPS_PER_PATTERN * most:
+        if steps > STEPS_PER_PATTERN * most or (steps % 4096 == 0 and stopped()):
             return False
         if worth + completions[k][room] < needed:
             return True
@@ -107,8 +120,9 @@ def _listed(problem: Problem, index: int, pattern: Pattern, dearest: float) -> b
 
 
 def _could_grow(problem: Problem, index: int, pattern: Pattern) -> bool:
+    slack = problem.sources[index].room - problem.fill(pattern)
     for i, (n, piece) in enumerate(zip(pattern, problem.pieces, strict=True)):
-        if n < piece.demand:
+        if n < piece.demand and piece.take <= slack:
             grown = tuple(m + int(k == i) for k, m in enumerate(pattern))
             if problem.allowed(index, grown):
                 return True

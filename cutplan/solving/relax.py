@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cutplan.solving.grid import Grid, working_step
+from cutplan.solving.grid import Best, Grid, Table, working_step
 from cutplan.solving.limits import Clock
 from cutplan.solving.linear import Column, Master, Relaxed
 from cutplan.solving.problem import Pattern, Problem
@@ -18,22 +18,32 @@ COARSE_CAP = 12_000
 TOLERANCE = 1e-7
 """Reduced costs below this share of the dearest bar count as none."""
 
-PREFIX_PATTERNS = 6
-"""Further columns a round, read from the same table by leaving out the parts of least worth for their length."""
-
 
 @dataclass(frozen=True)
 class Node:
     """What column generation found for one choice of count ranges.
 
     ``bound`` is the best Lagrangian bound seen and ``worths`` the duals that
-    gave it; ``closed`` tells that it reached ``target`` before the LP ended.
+    gave it, ``leasts`` the least of cost less worth of each source by them.
+    ``closed`` tells that the bound reached ``target`` before the LP ended.
     """
 
     relaxed: Relaxed
     bound: float
     worths: tuple[float, ...]
+    leasts: tuple[float, ...]
     closed: bool
+
+    def reduced_cost(self, column: Column) -> float:
+        """By how much a plan that uses the column costs more than ``bound`` at least."""
+        worth = sum(n * y for n, y in zip(column.pattern, self.worths, strict=True) if n)
+        return column.cost - worth - self.leasts[column.source]
+
+
+def nothing_known(problem: Problem) -> Node:
+    """The node of a case for which a limit struck before its LP was solved."""
+    nothing, none = (0.0,) * len(problem.pieces), (0.0,) * len(problem.sources)
+    return Node(Relaxed(0.0, (), nothing, none, float(sum(problem.demand))), 0.0, nothing, none, False)
 
 
 class Generator:
@@ -82,18 +92,21 @@ class Generator:
         self.master.set_demand(demand)
         grid = self._coarse or self.grid
         node: Node | None = None
-        bound, worths = float("-inf"), (0.0,) * len(demand)
+        bound, worths, leasts = float("-inf"), (0.0,) * len(demand), (0.0,) * len(ranges)
         for _ in range(most_rounds):
             relaxed = self.master.solve()
             if relaxed is None:
                 return node
             self.clock.rounds += 1
             exact = grid is self.grid
-            added, lagrangian = self._price(grid, relaxed, ranges, demand, every_source=exact)
+            added, found = self._price(grid, relaxed, ranges)
+            lagrangian = sum(y * d for y, d in zip(relaxed.worths, demand, strict=True)) + sum(
+                least * (high if least < 0 else low) for least, (low, high) in zip(found, ranges, strict=True)
+            )
             if exact and lagrangian > bound:
-                bound, worths = lagrangian, relaxed.worths
+                bound, worths, leasts = lagrangian, relaxed.worths, found
             if exact:
-                node = Node(relaxed, bound, worths, bound >= target)
+                node = Node(relaxed, bound, worths, leasts, bound >= target)
                 if node.closed or not added or self.clock.struck():
                     return node
             elif not added or (lagrangian >= target and relaxed.missing < 1e-9):
@@ -107,26 +120,41 @@ class Generator:
         grid: Grid,
         relaxed: Relaxed,
         ranges: Sequence[tuple[int, int]],
-        demand: Sequence[int],
-        *,
-        every_source: bool,
-    ) -> tuple[bool, float]:
+    ) -> tuple[bool, tuple[float, ...]]:
+        """Add columns that pay; whether there were any, and the least of cost less worth of each source."""
         worths = relaxed.worths
         tables = grid.tables(worths, np.float64)
-        lagrangian = sum(y * d for y, d in zip(worths, demand, strict=True))
+        leasts = []
         added = False
-        for index, (low, high) in enumerate(ranges):
+        for index, (_, high) in enumerate(ranges):
             best = grid.best(index, tables, worths, 1)
-            lagrangian += float(best.value) * (high if best.value < 0 else low)
+            leasts.append(float(best.value))
             # Offcuts that are alike would each bring the same column only to sit idle.
             if high == 0 or best.value - relaxed.count_duals[index] >= -self._tolerance:
                 continue
             added |= self.add(index, grid.pattern(best, index, tables))
-            table = tables.get(grid.classes[index])
-            if table is not None and not table.layered and high > 1:
-                for passes in range(max(1, table.passes - PREFIX_PATTERNS), table.passes):
-                    added |= self._add_if_cheap(index, table.pattern(best.fill, False, passes), relaxed)
-        return added, lagrangian
+            if high > 1:
+                added |= self._add_others(grid, index, tables, best, relaxed)
+        return added, tuple(leasts)
+
+    def _add_others(self, grid: Grid, index: int, tables: dict[int, Table], best: Best, relaxed: Relaxed) -> bool:
+        """For each part that no column of this round holds yet, the best set with one of it, if it pays."""
+        table = tables.get(grid.classes[index])
+        if table is None:
+            return False
+        covered = [n > 0 for n in grid.pattern(best, index, tables)]
+        cap = min(grid.caps[index], table.cap)
+        added = False
+        for i in sorted(range(len(covered)), key=lambda i: (-relaxed.worths[i], i)):
+            if covered[i] or relaxed.worths[i] <= 0 or grid.takes[i] > cap:
+                continue
+            rest = table.pattern(cap - grid.takes[i], best.held)
+            if rest[i] < grid.limits[i]:
+                pattern = tuple(n + int(k == i) for k, n in enumerate(rest))
+                if self._add_if_cheap(index, pattern, relaxed):
+                    added = True
+                    covered = [old or n > 0 for old, n in zip(covered, pattern, strict=True)]
+        return added
 
     def _add_if_cheap(self, index: int, pattern: Pattern, relaxed: Relaxed) -> bool:
         source = self.problem.sources[index]

@@ -16,11 +16,11 @@ from cutplan.model import Leaf, Status
 from cutplan.solving.bound import denominator, prove
 from cutplan.solving.dive import dive, round_down
 from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.linear import Relaxed, whole_bars
+from cutplan.solving.linear import Column, Relaxed, whole_bars
 from cutplan.solving.listing import patterns_within
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, covers, first_fit, preferences, tidy, total_cost
-from cutplan.solving.relax import Generator, Node
+from cutplan.solving.relax import Generator, Node, nothing_known
 
 Ranges: TypeAlias = tuple[tuple[int, int], ...]
 
@@ -88,7 +88,7 @@ class Search:
         dearest = max([source.price for source in problem.sources] + [1])
         # Leaving a part out must cost more than any plan, or the LP would rather do that.
         self._ceiling = max(dearest * (sum(problem.demand) + 1), 2 * (enough or 0))
-        self.unit = denominator(problem, self._ceiling)
+        self.unit = denominator(self._ceiling)
         self.generator: Generator | None = None
 
     def run(self) -> Outcome:
@@ -167,7 +167,7 @@ class Search:
             node = generator.relax(ranges, problem.demand, self._mark() - problem.cost_step + 0.5, self.limits.rounds)
             if node is None:
                 leaf = replace(self._trivial_leaf(), ranges=ranges)
-                stuck.append(_Open(ranges, 0, leaf, Node(_nothing(problem), 0.0, (0.0,) * len(problem.pieces), False)))
+                stuck.append(_Open(ranges, 0, leaf, nothing_known(problem)))
                 return
             bound, leaf = prove(generator.bound_grid, node.worths, ranges, self.unit)
             if not self._settled(bound):
@@ -219,17 +219,28 @@ class Search:
         """Look for a plan in a case: dive, then an integer program over the columns known so far."""
         self._offer(dive(self._made(), case.node.relaxed, case.ranges))
         if not self._settled(case.bound):
-            self._whole_program(case.ranges)
+            self._whole_program(case)
 
-    def _whole_program(self, ranges: Ranges) -> None:
-        below = self._mark()
-        seconds = self.clock.seconds_left
+    def _whole_program(self, case: _Open) -> None:
+        """An integer program over the known columns that a cheaper plan could use, the likeliest first."""
         columns = self._made().master.columns
-        chosen, _ = whole_bars(
-            self.problem, columns, ranges, self.problem.demand, below, self.limits.whole_nodes, seconds
+        gap = self._gap(case)
+        reduced = [(case.node.reduced_cost(column), k) for k, column in enumerate(columns)]
+        likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.limits.whole_columns]
+        self._solve_whole([columns[k] for _, k in likely], case.ranges, self.limits.whole_nodes)
+
+    def _gap(self, case: _Open) -> float:
+        """What a useful plan may cost above the bound of a case, with a little for floating point."""
+        return self._mark() - self.problem.cost_step - case.node.bound + 1e-6 * abs(self._mark())
+
+    def _solve_whole(self, columns: Sequence[Column], ranges: Ranges, nodes: int) -> tuple[bool, bool]:
+        """Whether an integer program over ``columns`` gave a plan, and whether it ended by itself."""
+        chosen, ended = whole_bars(
+            self.problem, columns, ranges, self.problem.demand, self._mark(), nodes, self.clock.seconds_left
         )
         if chosen is not None:
             self._offer([Bars(column.source, column.pattern, count) for column, count in chosen])
+        return chosen is not None, ended
 
     def _counts(self, relaxed: Relaxed) -> list[float]:
         """How many bars of each source an LP solution uses."""
@@ -262,36 +273,27 @@ class Search:
 
     def _list_out(self, stuck: list[_Open]) -> bool:
         """Try to show by listing that no stuck case holds a cheaper plan; True when all were decided."""
-        decided = True
-        for case in stuck:
-            decided = self._list_case(case) and decided
-        return decided and not self.clock.stopped_by
+        return not self._stopped() and all(self._list_case(case) for case in stuck) and not self._stopped()
 
     def _list_case(self, case: _Open) -> bool:
+        generator = self._made()
+        if generator.step != self.problem.divisor:
+            return False
         while not self._settled(case.bound):
-            gap = self.cost - self.problem.cost_step - case.node.bound + 1e-6 * self.cost
-            worths = case.node.worths
-            columns = patterns_within(self.problem, self._made().grid, worths, gap, self.limits.listed)
-            if columns is None or self._made().step != self.problem.divisor:
+            mark = self._mark()
+            node, most = case.node, self.limits.listed
+            columns = patterns_within(
+                self.problem, generator.grid, node.worths, node.leasts, self._gap(case), most, self._stopped
+            )
+            if columns is None:
                 return False
-            before = self.cost
-            chosen, ended = whole_bars(
-                self.problem, columns, case.ranges, self.problem.demand, self.cost,
-                self.limits.whole_nodes * 50, self.clock.seconds_left,
-            )  # fmt: skip
-            if chosen is not None:
-                self._offer([Bars(column.source, column.pattern, count) for column, count in chosen])
-            if ended and (chosen is None or self.cost < before):
+            found, ended = self._solve_whole(columns, case.ranges, self.limits.whole_nodes * 50)
+            if ended and (not found or self._mark() < mark):
                 # Either nothing cheaper exists, or the cheapest has just been found.
                 return True
-            if self.cost == before:
+            if self._mark() == mark:
                 return False
         return True
-
-
-def _nothing(problem: Problem) -> Relaxed:
-    zeros = (0.0,) * len(problem.pieces)
-    return Relaxed(0.0, (), zeros, (0.0,) * len(problem.sources), float(sum(problem.demand)))
 
 
 def _around(ranges: Ranges, s: int, below: int, at: int | None) -> list[Ranges]:
