@@ -12,6 +12,8 @@ from cutplan.reading.workshop import WorkshopFile
 from cutplan.sections.section import Family
 from cutplan.units import length_text
 
+_UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
+
 
 def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead) -> tuple[str, ...]:
     """Sentences on the files used, the defaults left standing, and the cells left blank.
@@ -27,7 +29,7 @@ def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: 
     for table in (parts.table, prices.table, rack.table):
         heading_unit = table.columns["Length"].unit if table else ""
         if table and heading_unit and heading_unit != unit:
-            told.append(f"Bare lengths in {table.sheet.file} are in {heading_unit}, as their heading says.")
+            told.append(f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[heading_unit]}, as headed.")
     if "saw.kerf" not in given:
         told.append(f"Kerf {length_text(saw.kerf, unit)}.")
     if "saw.end_trim" not in given and not saw.mill_ends_accepted:

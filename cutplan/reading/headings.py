@@ -223,7 +223,7 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
         return Recognised(MATERIAL)
     for pattern in (_BRACKETED, _TRAILING):
         match = pattern.match(" ".join(text.split()).rstrip(":"))
-        heading = by_name.get(tidy_heading(match["name"])) if match else None
+        heading = by_name.get(tidy_heading(match["name"].rstrip(",/ "))) if match else None
         if match is None or heading is None:
             continue
         word = match["unit"].lower().rstrip(".")

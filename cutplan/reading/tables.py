@@ -9,7 +9,6 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
-from statistics import median
 from typing import TypeVar
 
 from cutplan.problems import Problem, ProblemsFound, Refused
@@ -41,8 +40,8 @@ Value = TypeVar("Value")
 NEIGHBOURS = 5
 """Bare lengths on either side that a bare length is compared with."""
 OUT_OF_SCALE = 20
-"""A bare length this many times its neighbours' median, or less than that part of it, is warned about:
-the smallest slip of unit, inches for millimetres, is 25 times."""
+"""A bare length is warned about when it is more than this many times, or less than that part of, every neighbour
+but one: the smallest slip of unit, inches for millimetres, is 25 times, and two slips may stand together."""
 
 
 @dataclass(slots=True)
@@ -476,11 +475,10 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
             ),
         )
     for at, (row, text, length) in enumerate(bare):
-        around = [other for _, _, other in bare[max(0, at - NEIGHBOURS) : at] + bare[at + 1 : at + 1 + NEIGHBOURS]]
+        around = sorted(near for _, _, near in bare[max(0, at - NEIGHBOURS) : at] + bare[at + 1 : at + 1 + NEIGHBOURS])
         if len(around) < 3:
             continue
-        middle = median(around)
-        if length * OUT_OF_SCALE < middle or length > OUT_OF_SCALE * middle:
+        if length * OUT_OF_SCALE < around[1] or length > OUT_OF_SCALE * around[-2]:
             findings.warn(
                 row,
                 Problem(

@@ -1,0 +1,103 @@
+"""What was taken for granted is said, and what was set is not."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from cutplan.reading.workshop import KEYS
+from tests.input_files import job_of
+
+ALL_SET = """
+[workshop]
+name = "A"
+unit = "mm"
+currency = "EUR"
+[tax]
+percent = 20
+prices_include_tax = false
+[saw]
+kerf = 2.5
+end_trim = 10
+end_trim_includes_cut = true
+mill_ends_accepted = false
+safe_hold = 120
+clamp = "bar side"
+[minus_tolerance]
+SHS = 0
+[keep]
+SHS = 300
+[offcut_value_per_m]
+SHS = 0
+[carry]
+longest = 0
+[standards]
+SHS = "EN 10219-2"
+[defaults]
+finish = "black"
+mitre_length = "long point"
+[steel]
+density = 7850
+[[merchant]]
+name = "Yard"
+"""
+H = ("Mark", "Quantity", "Section", "Length", "Standard", "Grade", "Finish", "Cut A", "Length is")
+FULL = ("A1", 2, "SHS 40x40x3", 1200, "EN 10219-2", "S235", "black", 45, "LP")
+PRICES = (("Merchant", "Section", "Length", "Grade"), ("Yard", "SHS 40x40x3", 6000, "S235"))
+
+
+def told(tmp_path: Path, row: tuple[object, ...], workshop: str) -> tuple[str, ...]:
+    return job_of(tmp_path, (H, row), prices=PRICES, workshop=workshop).assumptions
+
+
+def test_nothing_is_assumed_when_everything_is_said(tmp_path: Path) -> None:
+    assert told(tmp_path, FULL, ALL_SET) == ("Workshop file: workshop.toml.",)
+
+
+def test_every_default_left_standing_is_told(tmp_path: Path) -> None:
+    assert told(tmp_path, ("", 2, "SHS 40x40x3", 1200, "", "", "", 45, ""), "") == (
+        "Workshop file: workshop.toml.",
+        "Bare numbers are in millimetres.",
+        "Kerf 2.5 mm.",
+        "End trim 10 mm at each mill end.",
+        "The end trim includes its squaring cut.",
+        "Mill ends are trimmed before use.",
+        "The vice holds pieces of 120 mm or more.",
+        "The vice holds the bar side of a cut.",
+        "Left overs are kept from: SHS 300 mm.",
+        "Bars are counted on at their full nominal length: SHS.",
+        "Kept offcuts are worth nothing in the sum: SHS.",
+        "Any length can be brought home.",
+        "Parts with no standard: SHS EN 10219-2.",
+        "Parts with no finish are black: all.",
+        "Parts with no grade may be cut from any grade: all.",
+        "Parts with no mark were numbered: all.",
+        "Mitred parts are measured to long point where the list does not say.",
+        "Prices are in EUR.",
+        "No tax is added.",
+        "No delivery charge and no minimum order, as the workshop file does not name them: Yard.",
+        "Steel weighs 7850 kg per cubic metre.",
+    )
+
+
+def test_each_setting_that_is_left_out_adds_its_sentence(tmp_path: Path) -> None:
+    silent = {"workshop.name", "files.prices", "files.rack"}
+    blank = ("A1", 2, "SHS 40x40x3", 1200, "", "S235", "", 45, "")
+    whole = set(told(tmp_path, blank, ALL_SET))
+    for key in KEYS:
+        table, _, name = key.partition(".")
+        start = ALL_SET.find(f"[{table}]\n")
+        line = ALL_SET.find(f"\n{name} = ", start)
+        if (
+            key in silent
+            or table in ("merchant", "standards", "defaults")
+            or line < 0
+            or ("SHS" not in key and name.isupper())
+        ):
+            continue
+        without = ALL_SET[:line] + ALL_SET[ALL_SET.index("\n", line + 1) :]
+        assert set(told(tmp_path, blank, without)) - whole, key
+
+
+def test_a_unit_in_the_heading_is_told(tmp_path: Path) -> None:
+    rows = (("Quantity", "Section", "Length (in)"), (1, "SHS 40x40x3", 47))
+    assert "Bare lengths in parts.csv are in inches, as headed." in job_of(tmp_path, rows).assumptions

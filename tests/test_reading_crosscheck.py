@@ -1,0 +1,132 @@
+"""What fits what, to the last nanometre, and the rule for the offcut value."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.input_files import PARTS, job_of, refusal
+
+H = ("Quantity", "Section", "Length", "Cut A")
+PH = ("Merchant", "Section", "Length", "Price", "Per")
+SHS = "SHS 40x40x3"
+SIX = (PH, ("Yard", SHS, 6000, 30, "each"))
+RACK = ("Mark", "Section", "Length", "End A", "End B")
+
+
+@pytest.mark.parametrize(
+    ("length", "angle", "saw", "fits"),
+    [
+        ("5980", "", "", True),
+        ("5980.000001", "", "", False),
+        ("5975", "", "end_trim_includes_cut = false", True),
+        ("5975.000001", "", "end_trim_includes_cut = false", False),
+        ("6000", "", "mill_ends_accepted = true", True),
+        ("6000.000001", "", "mill_ends_accepted = true", False),
+        ("6000", "", "end_trim = 0", True),
+        # 2.5 / cos 45 is 3.536, rounded up to 3.6: 1.1 more than a square cut.
+        ("5978.9", "45", "", True),
+        ("5978.900001", "45", "", False),
+    ],
+)
+def test_the_longest_part_of_a_bar(length: str, angle: str, saw: str, fits: bool, tmp_path: Path) -> None:
+    found = refusal(tmp_path, (H, (1, SHS, length, angle)), prices=SIX, workshop=f"[saw]\n{saw}")
+    assert (found == "") == fits
+
+
+@pytest.mark.parametrize(
+    ("ends", "longest"), [(("sawn", "sawn"), 7000), (("mill", "sawn"), 6990), (("mill", "mill"), 6980)]
+)
+def test_the_longest_part_of_an_offcut(ends: tuple[str, str], longest: int, tmp_path: Path) -> None:
+    rack = (RACK, ("R1", SHS, 7000, *ends))
+    assert refusal(tmp_path, (H, (1, SHS, longest, "")), prices=SIX, rack=rack) == ""
+    found = refusal(tmp_path, (H, (1, SHS, longest + 1, "")), prices=SIX, rack=rack)
+    assert f"at most {longest} mm, what offcut R1 of 7000 mm gives after trim" in found
+
+
+def test_a_delivered_bar_may_be_longer_than_the_carry(tmp_path: Path) -> None:
+    carry = '[carry]\nlongest = "5 m"\n'
+    assert "longest carry" in refusal(tmp_path, prices=SIX, workshop=carry)
+    assert refusal(tmp_path, prices=SIX, workshop=f'{carry}[[merchant]]\nname = "Yard"\ndelivers = true') == ""
+
+
+def test_a_bar_of_which_none_is_left_serves_nothing(tmp_path: Path) -> None:
+    prices = ((*PH, "Available"), (*SIX[1], 0))
+    assert "no stock length and no offcut" in refusal(tmp_path, prices=prices)
+
+
+def test_one_problem_for_a_group_that_nothing_serves(tmp_path: Path) -> None:
+    rows = (H, *((1, "FL 50x6", length, "") for length in (100, 200, 300)))
+    found = refusal(tmp_path, rows)
+    assert found.startswith(
+        'parts.csv, row 2, column B "Section": found no stock length and no offcut of '
+        "FL 50x6 to EN 10058, black, here and in 2 more rows."
+    )
+
+
+def test_an_offcut_of_unknown_grade_serves_only_parts_with_none(tmp_path: Path) -> None:
+    rack = (RACK, ("R1", "FL 50x6", 2000, "", ""))
+    rows = (("Quantity", "Section", "Length", "Grade"), (1, "FL 50x6", 900, ""))
+    assert refusal(tmp_path, rows, rack=rack) == ""
+    graded = (rows[0], (1, "FL 50x6", 900, "S235"))
+    assert "FL 50x6 is there as EN 10058, grade unknown, black" in refusal(tmp_path, graded, rack=rack)
+
+
+def test_standards_stated_twice_are_two_groups(tmp_path: Path) -> None:
+    rows = (
+        ("Quantity", "Section", "Length", "Standard"),
+        (1, SHS, 900, "EN 10219-2"),
+        (1, SHS, 900, "EN 10210-2"),
+    )
+    prices = (("Merchant", "Section", "Length", "Standard"), *(("Yard", *row[1:2], 6000, row[3]) for row in rows[1:]))
+    assert len({part.section.key for part in job_of(tmp_path, rows, prices=prices).parts}) == 2
+
+
+def overpays(tmp_path: Path, value: str, *prices: tuple[int, float]) -> bool:
+    offers = (PH, *((f"Yard {n}", SHS, length, price, "each") for n, (length, price) in enumerate(prices)))
+    found = refusal(tmp_path, PARTS, prices=offers, workshop=f'[offcut_value_per_m]\nSHS = "{value}"')
+    assert not found or found.startswith('workshop.toml, key "offcut_value_per_m.SHS": found ')
+    return bool(found)
+
+
+@pytest.mark.parametrize(
+    ("value", "prices", "refused"),
+    [
+        ("3.999", [(6000, 30), (7500, 36)], False),
+        ("4", [(6000, 30), (7500, 36)], True),
+        # A longer bar that is no dearer is bought anyway.
+        ("4", [(6000, 30), (7500, 30)], False),
+        ("4", [(6000, 30), (7500, 29)], False),
+        ("4", [(6000, 30), (7500, 40), (12000, 57)], True),
+        ("3.7", [(6000, 30), (7500, 40), (12000, 57)], False),
+        # Neither neighbours in length nor in price: the outer two.
+        ("2.6", [(6000, 20), (7000, 28), (8000, 25)], True),
+        ("2.4", [(6000, 20), (7000, 28), (8000, 25)], False),
+        ("4", [(6000, 30)], False),
+    ],
+)
+def test_offcut_value_against_prices(value: str, prices, refused: bool, tmp_path: Path) -> None:
+    assert overpays(tmp_path, value, *prices) == refused
+
+
+def test_offcut_value_agrees_with_every_pair_looked_at(tmp_path: Path) -> None:
+    import random
+
+    draw = random.Random(7)
+    seen = set()
+    for _ in range(60):
+        offers = {draw.randrange(3, 13) * 1000: draw.randrange(10, 60) for _ in range(5)}
+        rate = draw.randrange(1, 9)
+        pairs = [(a, b) for a in offers.items() for b in offers.items() if a[0] < b[0] and a[1] < b[1]]
+        wrong = any(rate * (b[0] - a[0]) >= (b[1] - a[1]) * 1000 for a, b in pairs)
+        assert overpays(tmp_path, str(rate), *offers.items()) == wrong
+        seen.add(wrong)
+    assert seen == {True, False}
+
+
+@pytest.mark.parametrize(("value", "refused"), [("2", False), ("2.001", True)])
+def test_offcut_value_against_book_values(value: str, refused: bool, tmp_path: Path) -> None:
+    rack = (("Mark", "Section", "Length", "Book value"), ("R1", SHS, 1500, "3"))
+    found = refusal(tmp_path, prices=SIX, rack=rack, workshop=f'[offcut_value_per_m]\nSHS = "{value}"')
+    assert ("more than the book value of offcut R1" in found) == refused

@@ -1,0 +1,147 @@
+"""Which sheet, which row, which cells, and warnings about a list as a whole."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.input_files import PARTS, PRICES, job_of, refusal, write_xlsx
+
+H = ("Quantity", "Section", "Length")
+ONE = (1, "SHS 40x40x3", 1200)
+
+
+def lengths(job) -> list[int]:
+    return [part.length // 1_000_000 for part in job.parts]
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
+def test_title_rows_order_case_and_blank_rows(suffix: str, tmp_path: Path) -> None:
+    rows = (
+        ("Cutting list", "", "sheet 1"),
+        (),
+        ("LENGTH", "Item no.", "profile", "No. off"),
+        (1200, "007", "SHS 40x40x3", 2),
+        ("", "", "", ""),
+        (900, "1E5", "SHS 40x40x3", 1),
+    )
+    job = job_of(tmp_path, rows, suffix=suffix)
+    assert [(part.mark, part.quantity, part.row) for part in job.parts] == [("007", 2, 4), ("1E5", 1, 6)]
+
+
+def test_the_sheet_with_the_headings_is_found(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "parts.xlsx", Cover=(("A garden gate",),), Steel=PARTS, Bolts=(("Bolt", "Quantity"),))
+    assert lengths(job_of(tmp_path, path)) == [1200]
+
+
+def test_a_hidden_second_list_is_warned_about(tmp_path: Path) -> None:
+    path = write_xlsx(
+        tmp_path / "parts.xlsx", lambda book: setattr(book["Old"], "sheet_state", "hidden"), Parts=PARTS, Old=PARTS
+    )
+    assert [warning.where for warning in job_of(tmp_path, path).warnings] == ['parts.xlsx, sheet "Old"']
+
+
+def test_merged_titles_are_no_concern(tmp_path: Path) -> None:
+    path = write_xlsx(
+        tmp_path / "parts.xlsx", lambda book: book["Parts"].merge_cells("A1:C1"), Parts=(("Gate",), H, ONE)
+    )
+    assert lengths(job_of(tmp_path, path)) == [1200]
+
+
+def test_an_empty_column_may_have_any_heading(tmp_path: Path) -> None:
+    assert lengths(job_of(tmp_path, ((*H, "Weight", "Length (m)"), (*ONE, "", "")))) == [1200]
+
+
+def test_of_two_headings_the_filled_column_counts(tmp_path: Path) -> None:
+    assert lengths(job_of(tmp_path, (("Length", "Qty", "Size", "Cut length"), ("", 1, "SHS 40x40x3", 700)))) == [700]
+
+
+@pytest.mark.parametrize(
+    ("headings", "section", "grade"),
+    [
+        (("Quantity", "Material", "Length"), "SHS 40x40x3", ""),
+        (("Quantity", "Section", "Length", "Material"), "", "S235"),
+    ],
+)
+def test_material_is_the_section_or_else_the_grade(headings, section: str, grade: str, tmp_path: Path) -> None:
+    prices = ((*PRICES[0], "Grade"), *((*row, "S235") for row in PRICES[1:]))
+    (part,) = job_of(tmp_path, (headings, (*ONE, "s235")[: len(headings)]), prices=prices).parts
+    assert part.section.designation == "SHS 40x40x3"
+    assert part.grade == grade
+
+
+@pytest.mark.parametrize(
+    ("heading", "unit", "typed", "length"),
+    [
+        ("Length", "mm", "1200", 1_200_000_000),
+        ("Length (m)", "mm", "1.2", 1_200_000_000),
+        ("Length in", "mm", "47 1/4", 1_200_150_000),
+        ("Length", "in", "47 1/4", 1_200_150_000),
+        ("Length (mm)", "in", "1200", 1_200_000_000),
+        ("Length (mm)", "in", "4 ft", 1_219_200_000),
+    ],
+)
+def test_unit_of_bare_numbers(heading: str, unit: str, typed: str, length: int, tmp_path: Path) -> None:
+    rows = (("Quantity", "Section", heading), (1, "SHS 40x40x3", typed))
+    prices = (("Merchant", "Section", "Length"), ("Yard", "SHS 40x40x3", "6 m"))
+    (part,) = job_of(tmp_path, rows, workshop=f'[workshop]\nunit = "{unit}"', prices=prices).parts
+    assert part.length == length
+
+
+def warned(tmp_path: Path, *typed: object) -> list[tuple[str, str]]:
+    job = job_of(tmp_path, (H, *((1, "SHS 40x40x3", length) for length in typed)))
+    return [(warning.where.split(",")[1].strip(), warning.found) for warning in job.warnings]
+
+
+def test_mixed_units_are_warned_about_once(tmp_path: Path) -> None:
+    assert warned(tmp_path, 1200, '47 1/4"', "4 ft", 900) == [("row 3", '47 1/4"')]
+
+
+@pytest.mark.parametrize("typed", [("1200", "1300 mm"), ('47"', "3' 2\""), ("1.2 m", "1200 mm")])
+def test_what_is_no_mixture(typed: tuple[str, ...], tmp_path: Path) -> None:
+    assert warned(tmp_path, *typed) == []
+
+
+@pytest.mark.parametrize(
+    ("odd", "told"), [(12, True), (1.2, True), (46, True), (48, False), (60, False), (2000, False)]
+)
+def test_a_length_out_of_scale_with_its_neighbours(odd: float, told: bool, tmp_path: Path) -> None:
+    expected = [("row 4", str(odd))] if told else []
+    assert warned(tmp_path, 960, 940, odd, 960, 1000) == expected
+
+
+def test_short_parts_among_short_parts_are_in_scale(tmp_path: Path) -> None:
+    assert warned(tmp_path, *[2000] * 6, *[40] * 6) == []
+
+
+def test_few_neighbours_say_nothing(tmp_path: Path) -> None:
+    assert warned(tmp_path, 2000, 2000, 12) == []
+
+
+def test_text_that_begins_like_a_formula_stays_in_a_note(tmp_path: Path) -> None:
+    (part,) = job_of(tmp_path, ((*H, "Note"), (*ONE, "=same as A1"))).parts
+    assert part.note == "=same as A1"
+
+
+def test_windows_text_is_warned_about_in_the_job(tmp_path: Path) -> None:
+    path = tmp_path / "parts.csv"
+    path.write_bytes(b"Quantity,Section,Length,Note\n1,SHS 40x40x3,1200,B\xe9n\xe9\n")
+    job = job_of(tmp_path, path)
+    assert job.parts[0].note == "Béné"
+    assert "Windows-1252" in job.warnings[0].found
+
+
+def test_a_merged_cell_is_one_problem(tmp_path: Path) -> None:
+    path = write_xlsx(
+        tmp_path / "parts.xlsx",
+        lambda book: book["Parts"].merge_cells("B2:B3"),
+        Parts=(H, ONE, (1, None, 900)),
+    )
+    assert refusal(tmp_path, path).count(": found") == 1
+
+
+def test_a_million_blank_rows_are_no_list(tmp_path: Path) -> None:
+    path = tmp_path / "parts.csv"
+    path.write_text("Quantity,Section,Length\n1,SHS 40x40x3,1200\n" + ",,\n" * 150_000, encoding="utf-8")
+    assert lengths(job_of(tmp_path, path)) == [1200]

@@ -1,0 +1,192 @@
+"""The workshop file: where it is looked for, and every key of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Workshop
+from cutplan.problems import Problem, ProblemsFound
+from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop, read_workshop
+from cutplan.sections.section import Family
+from cutplan.units import MM
+
+EVERYTHING = """
+[workshop]
+name = "Shed  No. 2"
+unit = "in"
+currency = "USD"
+[tax]
+percent = 8.875
+prices_include_tax = true
+[saw]
+kerf = "1/8"
+end_trim = 0.5
+end_trim_includes_cut = false
+mill_ends_accepted = false
+safe_hold = 6
+clamp = "Either side"
+[minus_tolerance]
+SHS = "6 mm"
+[keep]
+FL = 12
+RD = "1 ft"
+[offcut_value_per_m]
+UA = 1.25
+[carry]
+longest = "20 ft"
+[standards]
+SHS = "A500"
+[defaults]
+finish = "Galvanized"
+mitre_length = "centre line"
+[steel]
+density = 7849
+[files]
+prices = "lists/prices.csv"
+rack = "rack.xlsx"
+[[merchant]]
+name = "Yard"
+delivers = true
+delivery = "38.50"
+minimum_order = 60
+cut_charge = 1.8
+[[merchant]]
+name = "Dockside"
+"""
+
+
+def read(tmp_path: Path, text: str | bytes) -> tuple[WorkshopFile, list[Problem]]:
+    path = tmp_path / "workshop.toml"
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    problems: list[Problem] = []
+    return read_workshop(path, problems)[1], problems
+
+
+def test_every_key(tmp_path: Path) -> None:
+    shop, problems = read(tmp_path, EVERYTHING)
+    assert not problems
+    assert shop.workshop == Workshop(
+        name="Shed No. 2",
+        unit="in",
+        currency="USD",
+        tax_millionths=88_750,
+        prices_include_tax=True,
+        saw=Saw(
+            kerf=3_175_000,
+            end_trim=12_700_000,
+            end_trim_includes_cut=False,
+            safe_hold=152_400_000,
+            clamp=Clamp.EITHER_SIDE,
+        ),
+        minus_tolerance=((Family.SHS, 6 * MM),),
+        keep=((Family.FLAT, 304_800_000), (Family.ROUND, 304_800_000)),
+        offcut_value_per_mm=((Family.UA, 1250),),
+        longest_carry=6096 * MM,
+        standards=((Family.SHS, "ASTM A500"),),
+        default_finish="galvanised",
+        mitre_length=LengthMeant.CENTRE_LINE,
+        density=7849,
+        merchants=(
+            Merchant(name="Yard", delivers=True, delivery=38_500_000, minimum_order=60_000_000, cut_charge=1_800_000),
+            Merchant(name="Dockside"),
+        ),
+    )
+    assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
+
+
+def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:
+    shop, _ = read(tmp_path, EVERYTHING)
+    per_family = {"minus_tolerance", "keep", "offcut_value_per_m", "standards"}
+    plain = {key for key in KEYS if key.split(".")[0] not in per_family | {"merchant"}}
+    assert plain <= shop.given
+    assert {key.split(".")[0] for key in shop.given} >= per_family
+
+
+@pytest.mark.parametrize("text", ["", "# nothing set\n", "\ufeff[saw]\n"])
+def test_nothing_set_is_all_defaults(text: str, tmp_path: Path) -> None:
+    shop, problems = read(tmp_path, text)
+    assert not problems
+    assert shop.workshop == Workshop()
+    assert not shop.given
+
+
+def test_decimals_are_exact(tmp_path: Path) -> None:
+    shop, _ = read(tmp_path, "[saw]\nkerf = 0.1\nend_trim = 0.3\n")
+    assert (shop.workshop.saw.kerf, shop.workshop.saw.end_trim) == (100_000, 300_000)
+
+
+@pytest.mark.parametrize(
+    ("text", "where"),
+    [
+        ("[saw]\nkerf = 6.5 m\n", "workshop.toml, line 2"),
+        ("[saw]\nkerf = 1\nkerf = 2\n", "workshop.toml, line 3"),
+        ("[saw\n", "workshop.toml, line 1"),
+        (b"name = '\xff'", "workshop.toml, line 1"),
+    ],
+)
+def test_no_toml(text: str | bytes, where: str, tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound) as found:
+        read(tmp_path, text)
+    (problem,) = found.value.problems
+    assert problem.where.startswith(where)
+    assert "TOML" in problem.accepted
+
+
+@pytest.mark.parametrize("value", ["[1]", "{ a = 1 }", "2031-03-11", "inf", "nan", "true", "-1", '""', '"x"', "1e9"])
+@pytest.mark.parametrize("key", ["saw.kerf", "saw.clamp", "tax.percent", "workshop.unit", "keep.SHS", "carry.longest"])
+def test_any_wrong_value_is_one_problem_at_its_key(key: str, value: str, tmp_path: Path) -> None:
+    table, name = key.split(".")
+    _, problems = read(tmp_path, f"[{table}]\n{name} = {value}\n")
+    assert [problem.where for problem in problems] == [f'workshop.toml, key "{key}"']
+
+
+def test_a_wrong_key_keeps_its_default_and_the_others_are_read(tmp_path: Path) -> None:
+    shop, problems = read(tmp_path, "[saw]\nkerf = true\nsafe_hold = 90\n")
+    assert len(problems) == 1
+    assert shop.workshop.saw == Saw(safe_hold=90 * MM)
+
+
+def test_trim_of_one_kerf_or_none_is_accepted(tmp_path: Path) -> None:
+    for text in (
+        "end_trim = 3\nkerf = 3",
+        "end_trim = 0\nkerf = 3",
+        "end_trim = 1\nkerf = 3\nend_trim_includes_cut = false",
+    ):
+        assert not read(tmp_path, f"[saw]\n{text}\n")[1]
+
+
+def make(path: Path) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text("", encoding="utf-8")
+    return path
+
+
+def test_nearest_folder_upwards(tmp_path: Path) -> None:
+    make(tmp_path / "workshop.toml")
+    near = make(tmp_path / "jobs" / "workshop-inch.toml")
+    parts = make(tmp_path / "jobs" / "gate" / "parts.csv")
+    assert find_workshop(parts, None) == near
+    assert find_workshop(parts, tmp_path / "workshop.toml") == tmp_path / "workshop.toml"
+
+
+def test_two_in_one_folder_are_both_named(tmp_path: Path) -> None:
+    for name in ("workshop.toml", "workshop-inch.toml"):
+        make(tmp_path / "jobs" / name)
+    with pytest.raises(ProblemsFound) as found:
+        find_workshop(make(tmp_path / "jobs" / "gate" / "parts.csv"), None)
+    assert str(found.value) == (
+        'folder "jobs": found 2 workshop files, "workshop-inch.toml" and "workshop.toml".\n'
+        "Accepted: one of them.\nhint: name the one meant"
+    )
+
+
+def test_a_folder_of_that_name_is_no_workshop_file(tmp_path: Path) -> None:
+    make(tmp_path / "workshop.toml")
+    (tmp_path / "jobs" / "workshop.toml").mkdir(parents=True)
+    assert find_workshop(make(tmp_path / "jobs" / "parts.csv"), None) == tmp_path / "workshop.toml"
+
+
+def test_a_name_no_system_has() -> None:
+    assert find_workshop(Path("a\0b"), None) is None

@@ -1,0 +1,109 @@
+"""Cells the fast reader keeps quiet about, in XML as different programs write it."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+
+import pytest
+
+from cutplan.problems import ProblemsFound
+from cutplan.reading import xlsx_scan
+from cutplan.reading.xlsx_scan import NO_VALUE, scan_workbook
+
+MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+LINKS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+
+
+def archive(sheet_xml: str, target: str = "worksheets/sheet1.xml") -> zipfile.ZipFile:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as out:
+        sheets = '<sheet name="Parts" sheetId="1" r:id="rId1"/><sheet name="Chart" sheetId="2" r:id="rId2"/>'
+        out.writestr(
+            "xl/workbook.xml", f'<workbook xmlns="{MAIN}" xmlns:r="{LINKS}"><sheets>{sheets}</sheets></workbook>'
+        )
+        out.writestr(
+            "xl/_rels/workbook.xml.rels",
+            f'<R><L Id="rId1" Type="{LINKS}/worksheet" Target="{target}"/>'
+            f'<L Id="rId2" Type="{LINKS}/chartsheet" Target="chartsheets/sheet1.xml"/></R>',
+        )
+        out.writestr("xl/worksheets/sheet1.xml", sheet_xml)
+    return zipfile.ZipFile(buffer)
+
+
+def sheet(cells: str, row: int = 2, tail: str = "") -> str:
+    return f'<worksheet xmlns="{MAIN}"><sheetData><row r="{row}">{cells}</row></sheetData>{tail}</worksheet>'
+
+
+@pytest.mark.parametrize(
+    ("cell", "found"),
+    [
+        ('<c r="B2"><f>A1*2</f><v/></c>', NO_VALUE),
+        ('<c r="B2"><f>A1*2</f><v></v></c>', NO_VALUE),
+        ('<c r="B2"><f>A1*2</f></c>', NO_VALUE),
+        ('<c r="B2" s="4"><f t="shared" si="0"/></c>', NO_VALUE),
+        ('<c r="B2" t="e"><v>#REF!</v></c>', "the error #REF!"),
+        ('<c r="B2" t="e"><f>1/0</f><v>#DIV/0!</v></c>', "the error #DIV/0!"),
+        ('<c r="B2"><f>A1*2</f><v>4</v></c>', ""),
+        ('<c r="B2" t="str"><f>IF(A1="","",A1)</f><v></v></c>', ""),
+        ('<c r="B2"><v>4</v></c>', ""),
+        ('<c r="B2" s="1"/>', ""),
+        ('<c r="B2" t="inlineStr"><is><t>f</t></is></c>', ""),
+    ],
+)
+def test_cells_without_a_value(cell: str, found: str) -> None:
+    other = '<c r="A2"><f>B1</f><v>7</v></c>'
+    faults = scan_workbook(archive(sheet(other + cell)), 10, "a.xlsx")
+    assert faults == {"Parts": {(1, 1): found} if found else {}}
+
+
+def test_names_with_a_prefix() -> None:
+    row = '<x:row r="2"><x:c r="C2"><x:f>A1</x:f></x:c></x:row>'
+    xml = f'<x:worksheet xmlns:x="{MAIN}"><x:sheetData>{row}</x:sheetData></x:worksheet>'
+    assert scan_workbook(archive(xml), 10, "a.xlsx") == {"Parts": {(1, 2): NO_VALUE}}
+
+
+def test_formulas_of_other_things_do_not_count() -> None:
+    tail = "<conditionalFormatting><cfRule><formula>A1</formula></cfRule></conditionalFormatting>"
+    assert scan_workbook(archive(sheet('<c r="A2"><v>1</v></c>', tail=tail)), 10, "a.xlsx") == {"Parts": {}}
+
+
+def test_a_target_from_the_root_of_the_archive() -> None:
+    assert scan_workbook(archive(sheet('<c r="A2"><f>B1</f></c>'), "/xl/worksheets/sheet1.xml"), 10, "a.xlsx") == {
+        "Parts": {(1, 0): NO_VALUE}
+    }
+
+
+@pytest.mark.parametrize("row", [11, 1_048_576])
+def test_a_value_below_the_last_row(row: int) -> None:
+    with pytest.raises(ProblemsFound, match=f"a value in row {row}"):
+        scan_workbook(archive(sheet(f'<c r="A{row}"><v>1</v></c>', row)), 10, "a.xlsx")
+
+
+def test_rows_that_carry_no_number_are_counted() -> None:
+    rows = "<row><c><v>1</v></c></row>" * 11
+    xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
+    with pytest.raises(ProblemsFound, match="a value in row 11"):
+        scan_workbook(archive(xml), 10, "a.xlsx")
+
+
+def test_formatted_rows_without_values_reach_as_far_as_they_like() -> None:
+    rows = "".join(f'<row r="{n}" ht="20"><c r="A{n}" s="1"/><c r="XFD{n}" s="1"/></row>' for n in range(1, 40))
+    xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
+    assert scan_workbook(archive(xml), 10, "a.xlsx") == {"Parts": {}}
+
+
+def test_pieces_of_any_size_find_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = "".join(f'<row r="{n}"><c r="A{n}"><v>{n}</v></c><c r="B{n}"><f>A{n}</f></c></row>' for n in range(1, 30))
+    book = archive(f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>')
+    whole = scan_workbook(book, 100, "a.xlsx")
+    assert len(whole["Parts"]) == 29
+    for size in (200, 333, 1000):
+        monkeypatch.setattr(xlsx_scan, "_PIECE", size)
+        assert scan_workbook(book, 100, "a.xlsx") == whole
+
+
+def test_an_archive_that_unpacks_without_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(xlsx_scan, "MAX_UNPACKED_BYTES", 100)
+    with pytest.raises(ProblemsFound, match="unpacks to more than"):
+        scan_workbook(archive(sheet('<c r="A2"><v>1</v></c>')), 10, "a.xlsx")
