@@ -15,13 +15,13 @@ LARGEST = 2**61
 """Worths and costs times the denominator stay below this, so that int64 sums cannot overflow."""
 
 
-def denominator(dearest: int) -> int:
-    """Denominator of the duals, a power of ten: as fine as int64 sums allow, at most a thousand millionths.
+def denominator(largest: int) -> int:
+    """Denominator of the duals, a power of ten: as fine as int64 sums allow, at most a thousand million.
 
-    ``dearest`` is the largest cost a bar or a bound may have. [cost unit]
+    ``largest`` is the most that all parts of a group may be worth together. [cost unit]
     """
     unit = 1
-    while unit < 10**9 and unit * 10 * max(dearest, 1) * 4 < LARGEST:
+    while unit < 10**9 and unit * 10 * max(largest, 1) < LARGEST:
         unit *= 10
     return unit
 
@@ -73,8 +73,7 @@ def prove(grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]]
     is overvalued.
     """
     problem = grid.problem
-    cap = LARGEST // 4
-    duals = tuple(max(0, min(round(y * unit), cap)) for y in floats)
+    duals = tuple(max(0, round(y * unit)) for y in floats)
     bound, leasts = leaf_bound(grid, duals, ranges, unit)
     shrink = 1.0
     for source, least in zip(problem.sources, leasts, strict=True):

@@ -86,9 +86,8 @@ class Search:
         self.cost = 0
         self._enough = enough
         dearest = max([source.price for source in problem.sources] + [1])
-        # Leaving a part out must cost more than any plan, or the LP would rather do that.
-        self._ceiling = max(dearest * (sum(problem.demand) + 1), 2 * (enough or 0))
-        self.unit = denominator(self._ceiling)
+        self._ceiling = dearest * (sum(problem.demand) + 1)
+        self.unit = 1
         self.generator: Generator | None = None
 
     def run(self) -> Outcome:
@@ -128,7 +127,7 @@ class Search:
     def _mark(self) -> int:
         """The cost that a plan must stay below to be of use."""
         marks = [self.cost] if self.plan is not None else []
-        return min(marks + ([self._enough] if self._enough is not None else []), default=self._ceiling * 4)
+        return min(marks + ([self._enough] if self._enough is not None else []), default=self._ceiling)
 
     def _settled(self, bound: int) -> bool:
         """Does the bound of a case leave no room for a useful plan?"""
@@ -150,7 +149,9 @@ class Search:
 
     def _branch(self) -> tuple[tuple[Leaf, ...], int, bool]:
         problem = self.problem
-        penalty = max(self.cost if self.plan is not None else 0, self._ceiling)
+        # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
+        penalty = 2 * self._mark()
+        self.unit = denominator(penalty * sum(problem.demand))
         generator = self.generator = Generator(problem, penalty, self.clock)
         for bars in self.plan or ():
             generator.add(bars.source, bars.pattern)
@@ -201,6 +202,8 @@ class Search:
             self._say(f"{self.clock.nodes} cases, {len(heap)} open")
         # A plan found late may close what was put aside before.
         by_search = bool(stuck) and self.plan is not None and self._list_out(stuck)
+        # A case closed against ``enough`` may still hold a plan between that and the cost found.
+        by_search = by_search and all(bound >= self.cost for bound, _ in closed)
         everything = closed + [(case.bound, case.leaf) for case in stuck]
         return tuple(leaf for _, leaf in everything), min(bound for bound, _ in everything), by_search
 
