@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from cutplan.model import Leaf, Status
-from cutplan.solving.bound import denominator, prove
+from cutplan.solving.bound import denominator, prove, round_up
 from cutplan.solving.dive import dive, round_down
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Column, Relaxed, whole_bars
@@ -84,7 +84,8 @@ class Search:
         self._say = say or (lambda text: None)
         self.plan: list[Bars] | None = None
         self.cost = 0
-        self._enough = enough
+        # Costs come in steps, so that below ``enough`` and below the next step after it are the same.
+        self._enough = None if enough is None else round_up(problem, enough)
         dearest = max([source.price for source in problem.sources] + [1])
         self._ceiling = dearest * (sum(problem.demand) + 1)
         self.unit = 1
@@ -202,8 +203,8 @@ class Search:
             self._say(f"{self.clock.nodes} cases, {len(heap)} open")
         # A plan found late may close what was put aside before.
         by_search = bool(stuck) and self.plan is not None and self._list_out(stuck)
-        # A case closed against ``enough`` may still hold a plan between that and the cost found.
-        by_search = by_search and all(bound >= self.cost for bound, _ in closed)
+        # Measured against ``enough`` alone, a case may still hold a plan between that and the cost found.
+        by_search = by_search and self.cost == self._mark()
         everything = closed + [(case.bound, case.leaf) for case in stuck]
         return tuple(leaf for _, leaf in everything), min(bound for bound, _ in everything), by_search
 
