@@ -33,7 +33,7 @@ def some_problem(seed: int, *, most_parts: int = 3, most_pieces: int = 6) -> Pro
     offers = []
     for number in range(draw.randint(1, 3)):
         length = draw.randint(550, 1100)
-        grade = draw.choice(["S235", "S235", "S355"])
+        grade = draw.choice(["S235", "S235", "S355"]) if number else "S235"
         price = length * rate / 1_000_000 + draw.randint(1, 20)
         offers.append(builders.offer(f"P{number}", length, price, grade=grade, available=draw.choice([None, None, 2])))
     offcuts = [

@@ -110,7 +110,7 @@ def offcuts(draw: st.DrawFn, sizes: Sizes, side: int, rate: int) -> list[Offcut]
 
 
 @st.composite
-def jobs(draw: st.DrawFn, sizes: Sizes = Sizes(), *, merchants: bool = True, sections: int = 1) -> Job:  # noqa: B008
+def jobs(draw: st.DrawFn, sizes: Sizes = Sizes(), *, merchants: bool = True, sections: int = 1) -> Job:
     """A whole small job; a plan need not exist."""
     kerf = draw(st.sampled_from(["0", "2.5", "3", "3.175"]))
     includes = draw(st.booleans())

@@ -1,0 +1,105 @@
+"""Listing by reduced cost, against every set there is."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import numpy as np
+import pytest
+
+from cutplan.solving import listing
+from cutplan.solving.grid import Grid
+from cutplan.solving.linear import Column
+from cutplan.solving.listing import patterns_within
+from cutplan.solving.problem import Pattern, Problem
+from tests import builders
+from tests.solver_problems import problem_for, sets_of, some_problem
+
+
+def leasts(problem: Problem, grid: Grid, worths: list[float]) -> list[float]:
+    tables = grid.tables(worths, np.float64)
+    return [float(grid.best(index, tables, worths, 1).value) for index in range(len(problem.sources))]
+
+
+def listed(problem: Problem, worths: list[float], gap: float, most: int = 10_000) -> list[Column] | None:
+    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    return patterns_within(problem, grid, worths, leasts(problem, grid, worths), gap, most, lambda: False)
+
+
+def grown(problem: Problem, index: int, pattern: Pattern) -> bool:
+    """Is there an allowed set with one part more?"""
+    more = [tuple(n + (k == i) for k, n in enumerate(pattern)) for i in range(len(pattern))]
+    return any(
+        problem.allowed(index, larger) and all(n <= d for n, d in zip(larger, problem.demand, strict=True))
+        for larger in more
+    )
+
+
+@pytest.mark.parametrize("seed", range(100))
+@pytest.mark.parametrize("share", [0.0, 0.1, 0.6, 3.0])
+def test_every_pattern_within_the_gap_is_listed_and_no_other(seed: int, share: float) -> None:
+    draw = random.Random(seed)
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    dearest = max(source.price for source in problem.sources)
+    worths = [draw.choice([0.0, piece.take * dearest / 1e9 * draw.uniform(0.5, 1.5)]) for piece in problem.pieces]
+    gap = share * dearest
+    low = leasts(problem, Grid.of(problem, problem.divisor, for_bound=False), worths)
+    expected = set()
+    for index, source in enumerate(problem.sources):
+        for pattern in sets_of(problem.demand):
+            if not any(pattern) or not problem.allowed(index, pattern):
+                continue
+            worth = sum(n * y for n, y in zip(pattern, worths, strict=True))
+            if problem.cost(source, pattern) - worth - low[index] <= gap + 1e-3 and (
+                problem.rate or not grown(problem, index, pattern)
+            ):
+                expected.add((index, pattern, problem.cost(source, pattern)))
+    found = listed(problem, worths, gap)
+    assert found is not None
+    assert len(found) == len({(column.source, column.pattern) for column in found})
+    assert {(column.source, column.pattern, column.cost) for column in found} == expected
+
+
+def many() -> Problem:
+    parts = [builders.part(f"M{i}", 9, 100 + 7 * i) for i in range(6)]
+    return problem_for(builders.job(parts, [builders.offer("P", 1000, 9)]))
+
+
+def test_too_many_patterns_are_not_listed() -> None:
+    problem = many()
+    everything = listed(problem, [1e6] * 6, math.inf)
+    assert everything is not None
+    assert len(everything) > 100
+    assert listed(problem, [1e6] * 6, math.inf, most=len(everything)) == everything
+    assert listed(problem, [1e6] * 6, math.inf, most=len(everything) - 1) is None
+
+
+def test_too_large_tables_are_not_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(listing, "MOST_CELLS", 100)
+    assert listed(many(), [1e6] * 6, 0.0) is None
+
+
+def test_listing_stops_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem = problem_for(builders.job([builders.part(f"M{i}", 20, 40 + i) for i in range(12)],
+                                       [builders.offer("P", 1000, 9)]))  # fmt: skip
+    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    worths = [1e6] * 12
+    asked = []
+
+    def stop() -> bool:
+        asked.append(True)
+        return True
+
+    low = leasts(problem, grid, worths)
+    assert patterns_within(problem, grid, worths, low, math.inf, 10**9, stop) is None
+    assert asked == [True]
+
+
+def test_a_bar_shorter_than_its_trims_lists_nothing() -> None:
+    job = builders.job(
+        [builders.part("A", 1, 5)], [builders.offer("P", 15, 9), builders.offer("Q", 50, 9)], end_trim=10
+    )
+    found = listed(problem_for(job), [1.0], math.inf)
+    assert found is not None
+    assert [(column.source, column.pattern) for column in found] == [(1, (1,))]

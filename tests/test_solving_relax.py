@@ -1,0 +1,110 @@
+"""Column generation: the LP value in fractions, checked against the LP over every pattern."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from cutplan.solving.limits import Clock
+from cutplan.solving.linear import Column, Master
+from cutplan.solving.problem import Problem
+from cutplan.solving.relax import Generator, nothing_known
+from tests import builders
+from tests.solver_problems import problem_for, sets_of, some_problem
+
+PENALTY = 1_000_000_000
+
+
+def generator(problem: Problem) -> Generator:
+    return Generator(problem, PENALTY, Clock(deadline=1e9))
+
+
+def over_every_pattern(problem: Problem, ranges: tuple[tuple[int, int], ...]) -> float:
+    """The LP with all patterns, the same penalty for parts left out."""
+    master = Master(problem, PENALTY)
+    for index, source in enumerate(problem.sources):
+        for pattern in sets_of(problem.demand):
+            if problem.allowed(index, pattern):
+                master.add(Column(index, pattern, problem.cost(source, pattern)))
+    master.set_ranges(ranges)
+    relaxed = master.solve()
+    assert relaxed is not None
+    return relaxed.value
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    made = generator(problem)
+    boxes = [made.root_ranges, tuple((0, min(1, source.most)) for source in problem.sources)]
+    for ranges in boxes:
+        node = made.relax(ranges, problem.demand, math.inf, 400)
+        assert node is not None
+        truth = over_every_pattern(problem, ranges)
+        assert node.relaxed.value == pytest.approx(truth, rel=1e-6, abs=10)
+        assert node.bound <= truth + 1e-6 * abs(truth) + 10
+        if node.relaxed.missing < 1e-9:
+            assert node.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
+        for column in made.master.columns:
+            assert problem.allowed(column.source, column.pattern)
+            assert column.cost == problem.cost(problem.sources[column.source], column.pattern)
+            assert node.reduced_cost(column) >= -1e-6 * PENALTY
+
+
+def chvatal() -> Problem:
+    """V. Chvatal, Linear Programming, Freeman 1983, ch. 13: the LP value of 452.25 is known."""
+    wanted = [(45, 97), (36, 610), (31, 395), (14, 211)]
+    parts = [builders.part(f"M{length}", quantity, length) for length, quantity in wanted]
+    return problem_for(builders.job(parts, [builders.offer("P", 100, 1)]))
+
+
+def test_a_known_lp_value_is_reached() -> None:
+    node = generator(chvatal()).relax(((0, 1313),), chvatal().demand, math.inf, 400)
+    assert node is not None
+    assert node.relaxed.value == pytest.approx(452_250_000)
+    assert not node.closed
+
+
+def test_a_node_ends_once_its_bound_reaches_the_target() -> None:
+    problem = chvatal()
+    node = generator(problem).relax(((0, 1313),), problem.demand, 300_000_000, 400)
+    assert node is not None
+    assert node.closed
+    assert 300_000_000 <= node.bound <= 452_250_001
+
+
+def test_coarse_grids_leave_the_last_word_to_the_exact_one() -> None:
+    # Six metres in tenths of a millimetre are more steps than the coarse grid has.
+    lengths = ["1200.1", "849.7", "633.3", "411.9"]
+    parts = [builders.part(f"M{i}", 9 + i, length) for i, length in enumerate(lengths)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 6000, 30)], kerf=2.5))
+    made = generator(problem)
+    assert made.fill_grid is not made.grid
+    assert made.fill_grid.step > made.step
+    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    assert node is not None
+    assert node.bound == pytest.approx(node.relaxed.value, rel=1e-6)
+
+
+def test_patterns_that_may_not_be_cut_are_not_added() -> None:
+    job = builders.job([builders.part("B", 9, 100)], [builders.offer("P1", 600, 8)], safe_hold=150)
+    made = generator(problem_for(job))
+    assert not made.add(0, (0,))
+    assert not made.add(0, (6,))
+    assert not made.add(0, (5,))
+    assert made.add(0, (3,))
+    assert not made.add(0, (3,))
+
+
+def test_a_struck_clock_ends_column_generation() -> None:
+    problem = chvatal()
+    made = Generator(problem, PENALTY, Clock(deadline=1e9, stopped_by="user"))
+    made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    assert made.clock.rounds == 1
+
+
+def test_nothing_known_proves_nothing() -> None:
+    node = nothing_known(chvatal())
+    assert (node.bound, node.worths, node.leasts, node.closed) == (0.0, (0.0,) * 4, (0.0,), False)
+    assert node.relaxed.missing == 1313

@@ -1,0 +1,248 @@
+"""The search for one group: what it claims is true, and the counters bind before anything else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+
+from cutplan.model import Job, Status, groups_of
+from cutplan.solving import Clock, Limits, search, solve_group
+from cutplan.solving.problem import Problem
+from cutplan.solving.quick import covers, total_cost
+from cutplan.solving.search import Outcome, Search
+from tests import builders
+from tests.solver_problems import least_cost, problem_for, some_problem
+
+
+def never() -> Clock:
+    return Clock(deadline=1e9)
+
+
+def run(problem: Problem, limits: Limits | None = None, enough: int | None = None) -> Outcome:
+    return Search(problem, limits or Limits(), never(), enough=enough).run()
+
+
+def root(problem: Problem) -> list[tuple[int, int]]:
+    return [(0, source.most) for source in problem.sources]
+
+
+def only_by_listing(shift: int = 0) -> Problem:
+    """Two stock lengths and two offcuts where no ranges of bar counts with their duals reach the least cost."""
+    wanted = [("A", 4, 37 - shift), ("B", 4, 22 + 2 * shift), ("C", 3, 54 - shift), ("D", 2, 57 - 2 * shift)]
+    offers = [builders.offer("P1", 77 - shift, 19), builders.offer("P2", 132 - shift, 24 - shift)]
+    offcuts = [builders.offcut("K1", 41 - shift), builders.offcut("K2", 88 - 2 * shift)]
+    return problem_for(builders.job([builders.part(*part) for part in wanted], offers, offcuts))
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_what_is_claimed_is_true(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    outcome = run(problem)
+    truth = least_cost(problem, root(problem))
+    if truth is None:
+        assert outcome.plan is None
+        assert outcome.status is Status.NOT_PROVEN
+        return
+    assert outcome.plan is not None
+    assert covers(problem, outcome.plan)
+    assert outcome.cost == total_cost(problem, outcome.plan)
+    assert outcome.bound <= truth <= outcome.cost
+    assert outcome.status is not Status.NOT_PROVEN, "no job this small stays open"
+    assert outcome.cost == truth
+
+
+def test_non_round_up_with_the_demand_in_view_is_proven_by_its_leaves() -> None:
+    """M. Fieldhouse, The duality gap in trim problems, SICUP Bulletin 5(4), 1990: 259/132 rounds up to 2, 3 are needed.
+
+    From memory. Patterns within the demand raise the bound to 23/11, which is enough.
+    """
+    parts = [builders.part("A", 2, 44), builders.part("B", 3, 33), builders.part("C", 6, 12)]
+    outcome = run(problem_for(builders.job(parts, [builders.offer("P", 132, 1)])))
+    assert outcome.cost == 3_000_000
+    assert outcome.status is Status.RECHECKED
+
+
+@pytest.mark.parametrize("shift", [0, 1])
+def test_a_plan_shown_cheapest_by_listing_says_by_search(shift: int) -> None:
+    problem = only_by_listing(shift)
+    outcome = run(problem)
+    assert outcome.cost == least_cost(problem, root(problem))
+    assert outcome.status is Status.BY_SEARCH
+    assert outcome.by_search
+    assert outcome.bound < outcome.cost, "the leaves show less"
+
+
+def test_without_listing_the_same_plan_is_not_proven() -> None:
+    problem = only_by_listing()
+    outcome = run(problem, Limits(listed=0))
+    assert outcome.status is Status.NOT_PROVEN
+    assert outcome.plan is not None
+    assert outcome.bound < outcome.cost
+
+
+def covered_once(outcome: Outcome, problem: Problem) -> bool:
+    """Do the leaves cover every count of bars exactly once?"""
+    boxes = [leaf.ranges for leaf in outcome.leaves]
+    volume = sum(math.prod(high - low + 1 for low, high in box) for box in boxes)
+    apart = all(
+        any(a_high < b_low or b_high < a_low for (a_low, a_high), (b_low, b_high) in zip(one, other, strict=True))
+        for k, one in enumerate(boxes)
+        for other in boxes[k + 1 :]
+    )
+    return apart and volume == math.prod(high - low + 1 for low, high in root(problem))
+
+
+@pytest.mark.parametrize("limits", [Limits(), Limits(nodes=1), Limits(nodes=4), Limits(rounds=1), Limits(rounds=3)])
+def test_leaves_cover_every_count_of_bars_whatever_stops_the_search(limits: Limits) -> None:
+    for shift in (0, 1):
+        problem = only_by_listing(shift)
+        outcome = run(problem, limits)
+        assert covered_once(outcome, problem)
+        truth = least_cost(problem, root(problem))
+        assert truth is not None
+        assert outcome.bound <= truth <= outcome.cost
+        if outcome.status is not Status.NOT_PROVEN:
+            assert outcome.cost == truth
+
+
+def test_the_node_limit_is_named() -> None:
+    outcome = run(only_by_listing(), Limits(nodes=2, listed=0))
+    assert outcome.stopped_by == "node limit"
+    assert outcome.status is Status.NOT_PROVEN
+    assert outcome.nodes <= 5, "the case at hand is still split and its children bounded"
+
+
+def test_a_search_that_ends_by_itself_names_no_limit() -> None:
+    outcome = run(only_by_listing())
+    assert outcome.stopped_by == ""
+    assert outcome.rounds > 0
+    assert outcome.patterns > 0
+    assert outcome.nodes >= len(outcome.leaves)
+
+
+def test_the_time_limit_leaves_a_plan_and_an_honest_bound() -> None:
+    problem = only_by_listing()
+    outcome = Search(problem, Limits(), Clock(deadline=-math.inf)).run()
+    assert outcome.stopped_by == "time limit"
+    assert outcome.plan is not None
+    assert covers(problem, outcome.plan)
+    truth = least_cost(problem, root(problem))
+    assert truth is not None
+    assert outcome.bound <= truth <= outcome.cost
+    assert not outcome.by_search
+    assert covered_once(outcome, problem)
+
+
+def interrupt(*_: object, **__: object) -> object:
+    raise KeyboardInterrupt
+
+
+def test_an_interrupted_search_hands_out_the_plan_it_has(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem = only_by_listing()
+    monkeypatch.setattr(search, "Generator", interrupt)
+    outcome = run(problem)
+    assert outcome.stopped_by == "user"
+    assert outcome.plan is not None
+    assert (outcome.status, outcome.bound) == (Status.NOT_PROVEN, 0)
+    assert covered_once(outcome, problem)
+
+
+def test_a_search_interrupted_before_any_plan_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(search, "first_fit", interrupt)
+    with pytest.raises(KeyboardInterrupt):
+        run(only_by_listing())
+
+
+def test_a_bound_that_is_enough_ends_the_search() -> None:
+    problem = only_by_listing()
+    free = run(problem)
+    outcome = run(problem, enough=free.bound)
+    assert outcome.bound >= free.bound
+    assert outcome.nodes < free.nodes
+
+
+@pytest.mark.parametrize("blind", [False, True])
+@pytest.mark.parametrize("below", range(-2, 7))
+def test_nothing_is_claimed_that_was_only_measured_against_enough(
+    blind: bool, below: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A case closed because it is no use may still hold a plan cheaper than the one found."""
+    problem = only_by_listing()
+    truth = least_cost(problem, root(problem))
+    assert truth is not None
+    if blind:  # Then only listing finds plans, as may happen where all luck fails.
+        monkeypatch.setattr(Search, "_whole", lambda self, relaxed: None)
+        monkeypatch.setattr(Search, "_search_within", lambda self, case: None)
+    outcome = run(problem, enough=truth - below * 1_000_000)
+    assert outcome.bound <= truth
+    assert not outcome.by_search or outcome.cost == truth
+
+
+def test_enough_between_two_costs_a_plan_can_have_is_the_upper_one() -> None:
+    # Costs come in steps of 10: below 23 is a plan of 20.
+    parts = [builders.part("A", 4, 500)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 1000, 10)]))
+    outcome = run(problem, enough=23_000_000)
+    assert outcome.cost == 20_000_000
+    assert outcome.status is Status.RECHECKED
+
+
+def test_parts_that_no_bar_can_hold_leave_no_plan_but_a_bound_above_any() -> None:
+    parts = [builders.part("A", 4, 500)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 1000, 10, available=1)]))
+    outcome = run(problem, enough=30_000_000)
+    assert outcome.plan is None
+    assert outcome.status is Status.NOT_PROVEN
+    assert outcome.bound >= 30_000_000, "whoever asks for less than that learns that there is none"
+
+
+def test_no_source_at_all() -> None:
+    outcome = run(problem_for(builders.job([builders.part("A", 4, 500)], [])), enough=5_000_000)
+    assert outcome.plan is None
+    assert outcome.bound >= 5_000_000
+
+
+def test_progress_is_told() -> None:
+    said: list[str] = []
+    say: Callable[[str], None] = said.append
+    Search(only_by_listing(), Limits(), never(), say).run()
+    assert said
+    assert all("cases" in text for text in said)
+
+
+def solve(job: Job):  # type: ignore[no-untyped-def]
+    group = groups_of(job)[0]
+    return solve_group(group, job.workshop, group.offers, limits=Limits(), clock=never())
+
+
+def test_a_solved_group_has_its_bars_and_its_proof() -> None:
+    offers = [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]
+    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
+    job = builders.job(parts, offers, [builders.offcut("K", 300)])
+    solved = solve(job)
+    planned = solved.group_plan(job.workshop, 7)
+    assert [bar.number for bar in planned.bars] == [7, 8]
+    assert sum(bar.cost for bar in planned.bars) == solved.cost == 22_000_000
+    assert planned.proof.sources == ("P1", "P2", "K")
+    assert planned.proof.status is Status.RECHECKED
+    assert planned.proof.bound == 22_000_000
+    assert planned.title == groups_of(job)[0].title
+    assert solved.not_placed() == []
+
+
+def test_marks_that_no_bar_can_hold_are_named() -> None:
+    parts = [builders.part("A", 1, 500), builders.part("B", 1, 1200), builders.part("C", 1, 100, grade="S355")]
+    solved = solve(builders.job(parts, [builders.offer("P1", 1000, 10, grade="S235")]))
+    assert solved.cost is None
+    assert solved.not_placed() == ["B", "C"]
+
+
+def test_a_proof_by_search_states_the_cost_as_its_bound() -> None:
+    wanted = [("A", 4, 37), ("B", 4, 22), ("C", 3, 54), ("D", 2, 57)]
+    offers = [builders.offer("P1", 77, 19), builders.offer("P2", 132, 24)]
+    offcuts = [builders.offcut("K1", 41), builders.offcut("K2", 88)]
+    proof = solve(builders.job([builders.part(*part) for part in wanted], offers, offcuts)).proof
+    assert proof.status is Status.BY_SEARCH
+    assert proof.bound == 86_000_000
