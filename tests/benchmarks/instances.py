@@ -1,0 +1,126 @@
+"""What is measured: records of published sets, and seeded jobs of a workshop, as jobs."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import os
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from cutplan.model import Job, Saw, Workshop
+from cutplan.sections.section import Family
+from cutplan.units import CURRENCY, MM, Money
+from tests import builders
+
+FOLDER = "CUTPLAN_BENCHMARKS"
+"""Environment variable that names the folder of the published sets; their licences keep them out of the project."""
+
+ENDING = ".jsonl.gz"
+
+KERF = Fraction(1, 2)
+"""Kerf of the second run, in the record's unit of length. Below 1, so that every piece stays longer than 0."""
+
+OFFCUT_VALUE_PER_MM: Money = 5_000
+"""5.00 a metre: at most an offcut's book rate (half of 10.00), and below the dearest step between two stock
+lengths, (117 - 76) / (12 - 7.5) = 9.11 a metre, so that no plan gains by buying more."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Instance:
+    """One job to plan. ``lower`` and ``upper`` enclose its least cost where that is known; they are one at a proof."""
+
+    set: str
+    name: str
+    job: Job
+    lower: Money | None = None
+    upper: Money | None = None
+
+
+def find(name: str) -> Path | None:
+    """A file of records by its path, or a set by its bare name in the folder of the sets; None when there is none."""
+    path = Path(name)
+    if path.is_file():
+        return path
+    folder = os.environ.get(FOLDER)
+    if folder and path.name == name:
+        path = Path(folder) / (name if name.endswith(ENDING) else name + ENDING)
+        if path.is_file():
+            return path
+    return None
+
+
+def read_set(path: Path, *, every: int = 1, kerf: Fraction = Fraction(0)) -> Iterator[Instance]:
+    """Every n-th record of a file, the first one included."""
+    with gzip.open(path, "rt", encoding="utf-8") as lines:
+        for number, line in enumerate(lines):
+            if number % every == 0:
+                yield instance_of(json.loads(line), kerf)
+
+
+def instance_of(record: dict[str, Any], kerf: Fraction = Fraction(0)) -> Instance:
+    """A record as a job.
+
+    Parameters
+    ----------
+    record
+        ``capacity``, or ``stocks`` of length, number available and price; ``items`` of length and number wanted;
+        ``optimum``, or ``lower`` and ``upper`` where it is open. A unit of length is taken as 1 mm; a bar without
+        a price costs 1.
+    kerf
+        The same job for a saw of that kerf: stock C - k and pieces l - k. n pieces with n - 1 cuts between them
+        take sum(l - k) + (n - 1) k = sum(l) - k, which fits C - k exactly when sum(l) fits C. [mm]
+    """
+    stocks = record.get("stocks") or [[record["capacity"], None, 1]]
+    offers = [
+        builders.offer(f"P{number}", str(length - kerf), price, available=available)
+        for number, (length, available, price) in enumerate(stocks, start=1)
+    ]
+    parts = [builders.part(f"L{length}", wanted, str(length - kerf)) for length, wanted in record["items"]]
+    optimum = record["optimum"]
+    lower, upper = (record["lower"], record["upper"]) if optimum is None else (optimum, optimum)
+    return Instance(
+        set=record["set"],
+        name=record["name"],
+        job=builders.job(parts, offers, kerf=str(kerf)),
+        lower=lower * CURRENCY,
+        upper=upper * CURRENCY,
+    )
+
+
+def shop_jobs(lengths: int, *, seed: int, count: int, offcut_value: bool = False) -> Iterator[Instance]:
+    """Made-up jobs of a workshop; the n-th is the same for every ``count``, with and without offcut value."""
+    for number in range(1, count + 1):
+        yield shop_job(lengths, seed=seed, number=number, offcut_value=offcut_value)
+
+
+def shop_job(lengths: int, *, seed: int, number: int, offcut_value: bool = False) -> Instance:
+    """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source)."""
+    draw = random.Random(f"{lengths} {seed} {number}")
+    saw = Saw(
+        kerf=builders.mm(draw.choice(["2.0", "2.5", "3.0", "3.5"])),
+        end_trim=10 * MM,
+        end_trim_includes_cut=True,
+        safe_hold=120 * MM,
+    )
+    parts = [
+        builders.part(f"S{place}", draw.randint(1, 5), length)
+        for place, length in enumerate(draw.sample(range(150, 5801), lengths), start=1)
+    ]
+    offcuts = []
+    for place in range(1, draw.randint(0, 6) + 1):
+        length = draw.randint(400, 3500)
+        book = Fraction(length * OFFCUT_VALUE_PER_MM, CURRENCY)
+        offcuts.append(builders.offcut(f"R{place}", length, str(book), draw.choice(["sawn sawn", "sawn mill"])))
+    offers = [builders.offer("P1", 6000, 60), builders.offer("P2", 7500, 76), builders.offer("P3", 12000, 117)]
+    value = ((Family.SHS, OFFCUT_VALUE_PER_MM),) if offcut_value else ()
+    name = f"shop {lengths} lengths" + (", offcut value" if offcut_value else "")
+    return Instance(
+        set=name,
+        name=f"seed {seed} job {number}",
+        job=builders.job(parts, offers, offcuts, at=Workshop(saw=saw, offcut_value_per_mm=value)),
+    )

@@ -1,0 +1,173 @@
+"""What a user waits for, each in a fresh process: processor seconds and peak memory against their limits.
+
+``python tests/benchmarks/speed.py``; the exit code is 1 when a limit is missed or a command ends as it should not.
+Each command is run with the interpreter that runs this file, whose environment holds ``cutplan``.
+"""
+
+from __future__ import annotations
+
+import csv
+import multiprocessing
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+SAMPLE = ROOT / "inputs" / "potting-benches.xlsx"
+MOST_ROWS = 100_000
+GIGABYTE = 1e9
+
+PLAN_ALONE = """
+import resource, sys
+from cutplan import actions
+job = actions.read_job(sys.argv[1])
+def seconds():
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    return sum(one.ru_utime + one.ru_stime for one in used)
+if sys.argv[2] == "loaded":
+    import cutplan.buying
+started = seconds()
+from cutplan.buying import plan_job
+plan_job(job)
+print(seconds() - started)
+"""
+"""Plans a list and prints the processor seconds of that alone, with or without the loading of the solver."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """A command, how often it is run (the slowest counts), its limits, the exit code it must end with and what it says.
+
+    With ``prints_seconds`` the command prints its own processor seconds, because only a part of it counts.
+    """
+
+    title: str
+    command: Sequence[str]
+    times: int = 1
+    most_cpu: float | None = None
+    most_bytes: float | None = None
+    exit_code: int = 0
+    says: str = ""
+    prints_seconds: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measure:
+    """One run: processor and wall seconds, peak memory, exit code, what it printed."""
+
+    cpu: float
+    wall: float
+    peak_bytes: int
+    exit_code: int
+    printed: str
+
+
+def measured(command: Sequence[str], folder: Path) -> Measure:
+    """Run a command in a folder; its children that it waited for are counted in."""
+    started = time.perf_counter()
+    with (folder / "printed").open("w+", encoding="utf-8") as out:
+        child = subprocess.Popen(command, cwd=folder, stdin=subprocess.DEVNULL, stdout=out, stderr=subprocess.STDOUT)
+        _, status, used = os.wait4(child.pid, 0)
+        wall = time.perf_counter() - started
+        child.returncode = os.waitstatus_to_exitcode(status)
+        out.seek(0)
+        printed = out.read()
+    return Measure(
+        cpu=used.ru_utime + used.ru_stime,
+        wall=wall,
+        peak_bytes=used.ru_maxrss * (1 if sys.platform == "darwin" else 1024),
+        exit_code=child.returncode,
+        printed=printed,
+    )
+
+
+def tasks(folder: Path) -> list[Task]:
+    """What is measured; ``folder`` holds the long lists."""
+    cutplan = str(Path(sys.executable).with_name("cutplan"))
+    alone = [sys.executable, "-c", PLAN_ALONE, str(SAMPLE)]
+    check = [cutplan, "check", "--stock", "6 m"]
+    refuse = {"most_cpu": 10.0, "most_bytes": GIGABYTE, "exit_code": 1, "says": f"at most {MOST_ROWS} rows"}
+    return [
+        Task(title="cutplan --help", command=[cutplan, "--help"], times=3, most_cpu=0.3),
+        Task(title="cutplan section", command=[cutplan, "section", "SHS 40x40x3"], times=3),
+        Task(
+            title=f"{SAMPLE.name} from file to workbook",
+            command=[cutplan, "plan", str(SAMPLE), "--out", str(folder / "plan")],
+            times=3,
+            most_cpu=4.0,
+        ),
+        Task(
+            title="  of which planning, solver loaded",
+            command=[*alone, "loaded"],
+            times=3,
+            most_cpu=1.0,
+            prints_seconds=True,
+        ),
+        Task(
+            title="  of which planning and loading the solver", command=[*alone, "cold"], times=3, prints_seconds=True
+        ),
+        Task(title=f"refuse {MOST_ROWS + 1:,} rows, csv", command=[*check, "more.csv"], **refuse),
+        Task(title=f"refuse {MOST_ROWS + 1:,} rows, xlsx", command=[*check, "more.xlsx"], **refuse),
+        Task(title=f"read {MOST_ROWS:,} rows, csv", command=[*check, "most.csv"]),
+        Task(title=f"read {MOST_ROWS:,} rows, xlsx", command=[*check, "most.xlsx"]),
+    ]
+
+
+def write_lists(folder: Path) -> None:
+    """Lists of as many rows as are read, and of one row more, each as csv and as xlsx."""
+    from openpyxl import Workbook
+
+    for name, rows in (("most", MOST_ROWS), ("more", MOST_ROWS + 1)):
+        book = Workbook(write_only=True)
+        sheet = book.create_sheet("Parts")
+        with (folder / f"{name}.csv").open("w", encoding="utf-8", newline="") as file:
+            text = csv.writer(file)
+            for row in (["Quantity", "Section", "Length"], *([1, "SHS 40x40x3", 500 + n % 4000] for n in range(rows))):
+                text.writerow(row)
+                sheet.append(row)
+        book.save(folder / f"{name}.xlsx")
+
+
+def main() -> int:
+    """Measure everything and print a table; the return value is the exit code."""
+    missed = []
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        # A child inherits the peak memory of the process that starts it, so the lists are written in another one.
+        writer = multiprocessing.get_context("spawn").Process(target=write_lists, args=(folder,))
+        writer.start()
+        writer.join()
+        if writer.exitcode:
+            return 1
+        print(f"{'':<44} {'CPU s':>7} {'limit':>6} {'wall s':>7} {'peak MB':>8} {'limit':>6}")
+        for task in tasks(folder):
+            runs = [measured(task.command, folder) for _ in range(task.times)]
+            wrong = [run for run in runs if run.exit_code != task.exit_code or task.says not in run.printed]
+            if wrong:
+                missed.append(task.title)
+                print(f"{task.title:<44} ended with {wrong[0].exit_code}, wanted {task.exit_code} {task.says}")
+                print(wrong[0].printed)
+                continue
+            cpu = max(float(run.printed) if task.prints_seconds else run.cpu for run in runs)
+            peak = max(run.peak_bytes for run in runs)
+            over = cpu > (task.most_cpu or cpu) or peak > (task.most_bytes or peak)
+            if over:
+                missed.append(task.title)
+            wall = "" if task.prints_seconds else f"{max(run.wall for run in runs):.2f}"
+            most_megabytes = f"{task.most_bytes / 1e6:.0f}" if task.most_bytes else ""
+            print(
+                f"{task.title:<44} {cpu:>7.2f} {task.most_cpu or '':>6} {wall:>7}"
+                f" {peak / 1e6:>8.0f} {most_megabytes:>6}{'  MISSED' if over else ''}",
+                flush=True,
+            )
+    print(f"missed: {', '.join(title.strip() for title in missed)}" if missed else "every limit is kept")
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
