@@ -228,7 +228,7 @@ def test_job_without_a_plan_is_told_loudly(tmp_path: Path, capsys: pytest.Captur
 
 def raced_jobs() -> list[Job]:
     offers = [builders.offer("P1", 600, 90), builders.offer("P2", 1200, 80, available=1)]
-    parts = [builders.part("A", 2, 310), builders.part("B", 2, 240), builders.part("C", 1, 170)]
+    parts = [builders.part("A", 3, 310), builders.part("B", 2, 240), builders.part("C", 1, 170)]
     offcuts = [builders.offcut("R1", 330, "0.5", "sawn mill")]
     plain = builders.job(parts, offers, offcuts, kerf="2.5", end_trim=10, safe_hold=120)
     valued = builders.job(
