@@ -1,86 +1,125 @@
-"""Whole plans from LP solutions: round down and fill the rest, or dive with column generation in between."""
+"""Whole plans from LP solutions: round down and fill the rest, or dive with column generation in between.
+
+References
+----------
+Diving with limited discrepancies: R. Sadykov, F. Vanderbeck, A. Pessoa,
+I. Tahiri, E. Uchoa, Primal heuristics for branch and price, INFORMS Journal on
+Computing 31 (2019), from memory.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from cutplan.solving.linear import Relaxed
-from cutplan.solving.quick import Bars, by_worth, first_fit, preferences
+from cutplan.solving.problem import Pattern
+from cutplan.solving.quick import Bars, by_worth, first_fit, preferences, total_cost
 from cutplan.solving.relax import Generator
 
 DIVE_ROUNDS = 12
 """LP solves after each fixing of a dive; the duals need not be exact there."""
 
+MOST_OTHER_CHOICES = 2
+"""How many further choices are tried where a dive came to nothing."""
+
 
 def round_down(generator: Generator, relaxed: Relaxed) -> list[list[Bars]]:
     """Whole bars of an LP solution, the rest filled once by worth and once by first fit."""
     problem = generator.problem
-    fixed, wanted, left = _whole_part(generator, relaxed, problem.demand, [s.most for s in problem.sources])
-    if not any(wanted):
-        return [fixed]
+    state = _State([], list(problem.demand), [source.most for source in problem.sources])
+    state = _fix_whole(generator, relaxed, state)
+    if not any(state.wanted):
+        return [state.plan]
     plans = []
-    rest = by_worth(problem, generator.fill_grid, relaxed.worths, wanted, left)
+    rest = by_worth(problem, generator.fill_grid, relaxed.worths, state.wanted, state.left)
     if rest is not None:
-        plans.append(fixed + rest)
+        plans.append(state.plan + rest)
     for preference in preferences(problem):
-        rest = first_fit(problem, preference, wanted, left)
+        rest = first_fit(problem, preference, state.wanted, state.left)
         if rest is not None:
-            plans.append(fixed + rest)
+            plans.append(state.plan + rest)
     return plans
 
 
-def _whole_part(
-    generator: Generator, relaxed: Relaxed, demand: Sequence[int], most: Sequence[int]
-) -> tuple[list[Bars], list[int], list[int]]:
-    fixed: list[Bars] = []
-    wanted, left = list(demand), list(most)
+@dataclass(frozen=True)
+class _State:
+    """Bars fixed so far, parts still wanted, bars still to be had."""
+
+    plan: list[Bars]
+    wanted: list[int]
+    left: list[int]
+
+    def fix(self, bars: Bars) -> _State:
+        """The state with those bars fixed too."""
+        left = list(self.left)
+        left[bars.source] -= bars.count
+        wanted = [max(0, w - bars.count * n) for w, n in zip(self.wanted, bars.pattern, strict=True)]
+        return _State([*self.plan, bars], wanted, left)
+
+
+def _fix_whole(generator: Generator, relaxed: Relaxed, state: _State) -> _State:
+    """Fix the whole part of every column."""
     for column, use in zip(generator.master.columns, relaxed.uses, strict=False):
-        count = min(int(use + 1e-6), left[column.source])
+        count = min(int(use + 1e-6), state.left[column.source])
         if count:
-            fixed.append(Bars(column.source, column.pattern, count))
-            left[column.source] -= count
-            wanted = [max(0, w - count * n) for w, n in zip(wanted, column.pattern, strict=True)]
-    return fixed, wanted, left
+            state = state.fix(Bars(column.source, column.pattern, count))
+    return state
 
 
-def dive(generator: Generator, relaxed: Relaxed, ranges: Sequence[tuple[int, int]]) -> list[Bars] | None:
-    """Fix whole bars, solve the LP for what is left, and again, until nothing is; None when parts remain."""
+def dives(
+    generator: Generator, relaxed: Relaxed, ranges: Sequence[tuple[int, int]], mark: Callable[[], int], most: int
+) -> Iterator[list[Bars]]:
+    """Fix whole bars, solve the LP for what is left, and again; yields each whole plan that a dive ends in.
+
+    Parameters
+    ----------
+    mark
+        Tells the cost that a plan must stay below; a dive that cannot is given up.
+    most
+        How many dives are made; further ones go back to the last choice and take another.
+    """
     problem = generator.problem
-    wanted: list[int] = list(problem.demand)
-    left = [high for _, high in ranges]
-    plan: list[Bars] = []
-    current: Relaxed | None = relaxed
-    while any(wanted):
-        if current is None or current.missing > 1e-6:
-            return None
-        fixed, wanted, left = _whole_part(generator, current, wanted, left)
-        if not fixed:
-            fixed, wanted, left = _likeliest(generator, current, wanted, left)
-            if not fixed:
-                return None
-        plan += fixed
-        if any(wanted):
-            node = generator.relax([(0, n) for n in left], wanted, float("inf"), DIVE_ROUNDS)
-            current = node.relaxed if node else None
-    return plan
+    start = _fix_whole(generator, relaxed, _State([], list(problem.demand), [high for _, high in ranges]))
+    # Each entry: where to go on, the LP solution there, and the choices made there before.
+    waiting: list[tuple[_State, Relaxed, frozenset[tuple[int, Pattern]]]] = [(start, relaxed, frozenset())]
+    made = 0
+    while waiting and made < most and not generator.clock.struck():
+        state, current, barred = waiting.pop()
+        made += 1
+        while True:
+            if not any(state.wanted):
+                yield state.plan
+                break
+            choice = _likeliest(generator, current, state, barred)
+            if choice is None:
+                break
+            if len(barred) < MOST_OTHER_CHOICES:
+                waiting.append((state, current, barred | {(choice.source, choice.pattern)}))
+            state, barred = state.fix(choice), frozenset()
+            if any(state.wanted):
+                room = mark() - problem.cost_step - total_cost(problem, state.plan) + 0.5
+                node = generator.relax([(0, n) for n in state.left], state.wanted, room, DIVE_ROUNDS)
+                if node is None or node.closed or node.relaxed.missing > 1e-6:
+                    break
+                current = node.relaxed
+                state = _fix_whole(generator, current, state)
 
 
 def _likeliest(
-    generator: Generator, relaxed: Relaxed, wanted: Sequence[int], left: Sequence[int]
-) -> tuple[list[Bars], list[int], list[int]]:
+    generator: Generator, relaxed: Relaxed, state: _State, barred: frozenset[tuple[int, Pattern]]
+) -> Bars | None:
     """One bar of the column nearest to a whole one."""
     columns = generator.master.columns
     best = max(
-        (k for k, use in enumerate(relaxed.uses) if use > 1e-6 and left[columns[k].source] > 0),
+        (
+            k
+            for k, use in enumerate(relaxed.uses)
+            if use > 1e-6
+            and state.left[columns[k].source] > 0
+            and (columns[k].source, columns[k].pattern) not in barred
+        ),
         key=lambda k: (round(relaxed.uses[k] % 1.0, 6), -k),
         default=None,
     )
-    if best is None:
-        return [], list(wanted), list(left)
-    column, rest = columns[best], list(left)
-    rest[column.source] -= 1
-    return (
-        [Bars(column.source, column.pattern, 1)],
-        [max(0, w - n) for w, n in zip(wanted, column.pattern, strict=True)],
-        rest,
-    )
+    return None if best is None else Bars(columns[best].source, columns[best].pattern, 1)

@@ -15,17 +15,28 @@ class Limits:
     nodes
         Cases of bar counts looked at.
     rounds
-        LP solves in one node.
-    whole_nodes, whole_columns
-        Nodes of one integer program over known patterns, and how many of these it is given.
-    listed
-        Patterns listed by reduced cost before the list is given up.
+        LP solves in one case.
+    dives
+        Dives from one LP solution.
+    whole_columns
+        Known patterns that an integer program is given.
+    root_effort, case_effort, only_effort, listed_effort
+        Deterministic time of the integer program at the start, in a case whose counts are whole, in
+        such a case of a group with one source, and over listed patterns.
+    listed_first, listed
+        Patterns listed by reduced cost before the list is given up: at the start of a group with one
+        source, and for cases set aside.
     """
 
     nodes: int = 400
     rounds: int = 400
-    whole_nodes: int = 400
-    whole_columns: int = 1_500
+    dives: int = 20
+    whole_columns: int = 4_000
+    root_effort: float = 0.1
+    case_effort: float = 0.3
+    only_effort: float = 3.0
+    listed_effort: float = 30.0
+    listed_first: int = 4_000
     listed: int = 40_000
 
 

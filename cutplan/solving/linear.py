@@ -101,12 +101,18 @@ def whole_bars(
     problem: Problem,
     columns: Sequence[Column],
     ranges: Sequence[tuple[int, int]],
-    demand: Sequence[int],
     below: int,
-    nodes: int,
+    effort: float,
     seconds: float,
 ) -> tuple[list[tuple[Column, int]] | None, bool]:
-    """Best whole numbers of the given columns that cover ``demand`` for less than ``below``.
+    """Best whole numbers of the given columns that cover every part for less than ``below``.
+
+    Parameters
+    ----------
+    effort
+        Limit in the solver's own deterministic time, so that the same input ends at the same point.
+    seconds
+        Limit by the clock, above which the result depends on the machine. [s]
 
     Returns
     -------
@@ -115,37 +121,45 @@ def whole_bars(
         search ended by itself, so that nothing cheaper exists in these columns.
         The counts are recomputed by the caller: a solver's word is not taken.
     """
-    solver: Any = pywraplp.Solver.CreateSolver("SCIP")
-    solver.SetNumThreads(1)
-    solver.SetTimeLimit(max(1, int(seconds * 1000)))
-    # The solver must leave Ctrl-C to us, and count nodes so that a clock seldom decides.
-    solver.SetSolverSpecificParametersAsString(f"limits/nodes = {nodes}\nmisc/catchctrlc = FALSE\n")
-    scale = max([source.price for source in problem.sources] + [1]) / 100
-    infinity = solver.infinity()
-    rows = [solver.Constraint(float(wanted), infinity) for wanted in demand]
-    counts = [solver.Constraint(float(low), float(high)) for low, high in ranges]
-    # A plan's cost is a multiple of the cost step, so "less" is at least one step less.
-    cutoff = solver.Constraint(-infinity, (below - problem.cost_step / 2) / scale)
-    objective = solver.Objective()
-    objective.SetMinimization()
-    variables = []
+    # Loading it costs as much as planning a small job, and most jobs never come here.
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    counts: list[list[Any]] = [[] for _ in ranges]
+    covered: list[list[Any]] = [[] for _ in problem.demand]
+    costs = []
     for column in columns:
-        high = ranges[column.source][1]
-        needed = max((-(-d // n) for d, n in zip(demand, column.pattern, strict=True) if n), default=0)
-        variable = solver.IntVar(0.0, float(min(high, needed)), "")
-        for row, n in zip(rows, column.pattern, strict=True):
+        needed = max((-(-d // n) for d, n in zip(problem.demand, column.pattern, strict=True) if n), default=0)
+        variable = model.new_int_var(0, min(ranges[column.source][1], needed), "")
+        counts[column.source].append(variable)
+        for terms, n in zip(covered, column.pattern, strict=True):
             if n:
-                row.SetCoefficient(variable, float(n))
-        counts[column.source].SetCoefficient(variable, 1.0)
-        cutoff.SetCoefficient(variable, column.cost / scale)
-        objective.SetCoefficient(variable, column.cost / scale)
-        variables.append(variable)
-    outcome = solver.Solve()
-    if outcome in (pywraplp.Solver.OPTIMAL, pywraplp.Solver.FEASIBLE):
+                terms.append(n * variable)
+        costs.append((variable, column.cost))
+    for terms, wanted in zip(covered, problem.demand, strict=True):
+        model.add(cp_model.LinearExpr.sum(terms) >= wanted)
+    for variables, (low, high) in zip(counts, ranges, strict=True):
+        if variables:
+            model.add_linear_constraint(cp_model.LinearExpr.sum(variables), low, high)
+        elif low > 0:
+            return None, True
+    # A plan's cost is a multiple of the cost step.
+    step = problem.cost_step if all(cost % problem.cost_step == 0 for _, cost in costs) else 1
+    total = cp_model.LinearExpr.weighted_sum([v for v, _ in costs], [cost // step for _, cost in costs])
+    model.add(total <= (below - 1) // step)
+    model.minimize(total)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = effort
+    solver.parameters.max_time_in_seconds = max(seconds, 0.001)
+    solver.parameters.catch_sigint_signal = False
+    outcome = solver.solve(model)
+    if outcome in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         chosen = [
-            (column, round(variable.solution_value()))
-            for column, variable in zip(columns, variables, strict=True)
-            if variable.solution_value() > 0.5
+            (column, solver.value(variable))
+            for column, (variable, _) in zip(columns, costs, strict=True)
+            if solver.value(variable)
         ]
-        return chosen, outcome == pywraplp.Solver.OPTIMAL
-    return None, outcome == pywraplp.Solver.INFEASIBLE
+        return chosen, outcome == cp_model.OPTIMAL
+    return None, outcome == cp_model.INFEASIBLE

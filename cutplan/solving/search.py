@@ -7,22 +7,19 @@ cost; what that shows is called "by search".
 
 from __future__ import annotations
 
-import heapq
+import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
 from cutplan.model import Leaf, Status
-from cutplan.solving.bound import denominator, prove, round_up
-from cutplan.solving.dive import dive, round_down
+from cutplan.solving.bound import denominator, prove
+from cutplan.solving.closeout import Case, Closer, Ranges
+from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.linear import Column, Relaxed, whole_bars
-from cutplan.solving.listing import patterns_within
+from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Problem
-from cutplan.solving.quick import Bars, covers, first_fit, preferences, tidy, total_cost
-from cutplan.solving.relax import Generator, Node, nothing_known
-
-Ranges: TypeAlias = tuple[tuple[int, int], ...]
+from cutplan.solving.quick import Bars, first_fit, preferences
+from cutplan.solving.relax import Generator, nothing_known
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,14 +50,24 @@ class Outcome:
         return Status.BY_SEARCH if self.by_search else Status.NOT_PROVEN
 
 
-@dataclass
-class _Open:
-    """A case still open: its ranges, the leaf that bounds it and its LP solution."""
+@dataclass(frozen=True)
+class _Frontier:
+    """Cases that together cover everything: closed ones, those set aside, and those waiting, least bound first."""
 
-    ranges: Ranges
-    bound: int
-    leaf: Leaf
-    node: Node
+    closed: tuple[Case, ...] = ()
+    stuck: tuple[Case, ...] = ()
+    waiting: tuple[Case, ...] = ()
+
+    def all(self) -> tuple[Case, ...]:
+        """Every case."""
+        return self.closed + self.stuck + self.waiting
+
+    def wait(self, cases: Sequence[Case]) -> _Frontier:
+        """With further cases waiting, behind those of the same bound."""
+        waiting = list(self.waiting)
+        for case in cases:
+            bisect.insort(waiting, case, key=lambda one: one.bound)
+        return replace(self, waiting=tuple(waiting))
 
 
 class Search:
@@ -81,191 +88,129 @@ class Search:
         self.problem = problem
         self.limits = limits
         self.clock = clock
+        self.incumbent = Incumbent(problem, enough)
         self._say = say or (lambda text: None)
-        self.plan: list[Bars] | None = None
-        self.cost = 0
-        # Costs come in steps, so that below ``enough`` and below the next step after it are the same.
-        self._enough = None if enough is None else round_up(problem, enough)
-        dearest = max([source.price for source in problem.sources] + [1])
-        self._ceiling = dearest * (sum(problem.demand) + 1)
-        self.unit = 1
-        self.generator: Generator | None = None
+        # Replaced as a whole after every step, so that it covers everything whenever the user stops.
+        self._frontier = _Frontier()
+        self._by_search = False
+        self._unit = 1
+        self._closer: Closer | None = None
 
     def run(self) -> Outcome:
-        """Search until proven or a limit strikes."""
-        leaves: tuple[Leaf, ...] = ()
-        bound, by_search = 0, False
+        """Search until proven or a limit strikes.
+
+        Raises
+        ------
+        KeyboardInterrupt
+            When interrupted before any plan was found; later the best plan is returned, marked as stopped.
+        """
         try:
             self._quick_plans()
-            leaves, bound, by_search = self._branch()
+            self._branch()
+            self._list_out()
         except KeyboardInterrupt:
-            if self.plan is None:
+            if self.incumbent.plan is None:
                 raise
             self.clock.stopped_by = "user"
-        if not leaves:
-            leaves = (self._trivial_leaf(),)
-            bound = 0
-        generator = self.generator
+        return self._outcome()
+
+    def _outcome(self) -> Outcome:
+        cases = self._frontier.all() or (self._worth_nothing(),)
+        incumbent = self.incumbent
+        bound = min(case.bound for case in cases)
+        generator = self._closer.generator if self._closer else None
         return Outcome(
-            plan=self.plan,
-            cost=self.cost,
-            bound=min(bound, self.cost) if self.plan is not None else bound,
-            leaves=leaves,
-            unit=self.unit,
+            plan=incumbent.plan,
+            cost=incumbent.cost,
+            bound=bound if incumbent.plan is None else min(bound, incumbent.cost),
+            leaves=tuple(case.leaf for case in cases),
+            unit=self._unit,
             step=generator.step if generator else self.problem.divisor,
-            by_search=by_search,
+            by_search=self._by_search,
             stopped_by=self.clock.stopped_by,
             rounds=self.clock.rounds,
             patterns=len(generator.master.columns) if generator else 0,
             nodes=self.clock.nodes,
         )
 
-    def _trivial_leaf(self) -> Leaf:
-        """Duals of nothing, which prove that no plan costs less than nothing."""
-        ranges = tuple((0, source.most) for source in self.problem.sources)
-        return Leaf(ranges=ranges, duals=(0,) * len(self.problem.pieces))
-
-    def _mark(self) -> int:
-        """The cost that a plan must stay below to be of use."""
-        marks = [self.cost] if self.plan is not None else []
-        return min(marks + ([self._enough] if self._enough is not None else []), default=self._ceiling)
-
-    def _settled(self, bound: int) -> bool:
-        """Does the bound of a case leave no room for a useful plan?"""
-        return bound >= self._mark()
-
-    def _offer(self, plan: Sequence[Bars] | None) -> None:
-        """Keep a plan when it is whole and cheaper than the best so far."""
-        if plan is None or not covers(self.problem, plan):
-            return
-        tidied = tidy(self.problem, plan)
-        cost = total_cost(self.problem, tidied)
-        if self.plan is None or cost < self.cost:
-            self.plan, self.cost = tidied, cost
+    def _worth_nothing(self, ranges: Ranges | None = None) -> Case:
+        """A case of which nothing is known: duals of nothing bound it by what left overs can earn at most."""
+        problem = self.problem
+        ranges = ranges or tuple((0, source.most) for source in problem.sources)
+        earned = sum(
+            min(0, source.price - problem.value(source.reach)) * high
+            for source, (_, high) in zip(problem.sources, ranges, strict=True)
+        )
+        leaf = Leaf(ranges=ranges, duals=(0,) * len(problem.pieces))
+        return Case(ranges, earned, leaf, nothing_known(problem))
 
     def _quick_plans(self) -> None:
         most = [source.most for source in self.problem.sources]
         for preference in preferences(self.problem):
-            self._offer(first_fit(self.problem, preference, self.problem.demand, most))
+            self.incumbent.offer(first_fit(self.problem, preference, self.problem.demand, most))
 
-    def _branch(self) -> tuple[tuple[Leaf, ...], int, bool]:
-        problem = self.problem
+    def _branch(self) -> None:
+        problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
-        penalty = 2 * self._mark()
-        self.unit = denominator(penalty * sum(problem.demand))
-        generator = self.generator = Generator(problem, penalty, self.clock)
-        for bars in self.plan or ():
+        penalty = 2 * incumbent.mark()
+        self._unit = denominator(penalty * sum(problem.demand))
+        generator = Generator(problem, penalty, self.clock)
+        closer = self._closer = Closer(generator, incumbent, self.limits)
+        for bars in incumbent.plan or ():
             generator.add(bars.source, bars.pattern)
-        closed: list[tuple[int, Leaf]] = []
-        stuck: list[_Open] = []
-        heap: list[tuple[int, int, _Open]] = []
-        order = 0
-
-        def settle(ranges: Ranges) -> None:
-            """Bound a case and put it where it belongs."""
-            nonlocal order
-            order += 1
-            self.clock.nodes += 1
-            node = generator.relax(ranges, problem.demand, self._mark() - problem.cost_step + 0.5, self.limits.rounds)
-            if node is None:
-                leaf = replace(self._trivial_leaf(), ranges=ranges)
-                stuck.append(_Open(ranges, 0, leaf, nothing_known(problem)))
+        root = self._bounded(closer, generator.root_ranges)
+        self._frontier = _Frontier(waiting=(root,))
+        if not incumbent.settled(root.bound) and not self._stopped():
+            closer.look_within(root, self.limits.root_effort)
+            # With one source there are no counts to branch on, so a short list may spare the rest.
+            if len(problem.sources) == 1 and closer.decide(root, self.limits.listed_first):
+                self._by_search = incumbent.is_marked()
                 return
-            bound, leaf = prove(generator.bound_grid, node.worths, ranges, self.unit)
-            if not self._settled(bound):
-                self._whole(node.relaxed)
-            if self._settled(bound):
-                closed.append((bound, leaf))
-            else:
-                heapq.heappush(heap, (bound, order, _Open(ranges, bound, leaf, node)))
+        while self._frontier.waiting:
+            self._frontier = self._next(closer, self._frontier)
+            waiting = len(self._frontier.waiting)
+            self._say(f"cases of bar counts: {self.clock.nodes} looked at, {waiting} open")
 
-        settle(generator.root_ranges)
-        if heap:
-            self._search_within(heap[0][2])
-        while heap:
-            bound, _, case = heapq.heappop(heap)
-            if self._settled(bound):
-                closed.append((bound, case.leaf))
-                continue
-            if self.clock.nodes >= self.limits.nodes:
-                self.clock.stopped_by = self.clock.stopped_by or "node limit"
-            counts = self._counts(case.node.relaxed)
-            if not self._stopped() and not self._fractional(case.ranges, counts):
-                self._search_within(case)
-                if self._settled(bound):
-                    closed.append((bound, case.leaf))
-                    continue
-            children = [] if self._stopped() else self._split(case.ranges, counts)
-            if not children:
-                stuck.append(case)
-            for ranges in children:
-                settle(ranges)
-            self._say(f"{self.clock.nodes} cases, {len(heap)} open")
-        # A plan found late may close what was put aside before.
-        by_search = bool(stuck) and self.plan is not None and self._list_out(stuck)
-        # Measured against ``enough`` alone, a case may still hold a plan between that and the cost found.
-        by_search = by_search and self.cost == self._mark()
-        everything = closed + [(case.bound, case.leaf) for case in stuck]
-        return tuple(leaf for _, leaf in everything), min(bound for bound, _ in everything), by_search
+    def _next(self, closer: Closer, frontier: _Frontier) -> _Frontier:
+        """Close the first case that waits, split it, or set it aside."""
+        incumbent, case = self.incumbent, frontier.waiting[0]
+        frontier = replace(frontier, waiting=frontier.waiting[1:])
+        closed = replace(frontier, closed=(*frontier.closed, case))
+        if incumbent.settled(case.bound):
+            return closed
+        if self.clock.nodes >= self.limits.nodes:
+            self.clock.stopped_by = self.clock.stopped_by or "node limit"
+        counts = _counts(closer.generator, case.node.relaxed)
+        if not self._stopped() and not _fractional(case.ranges, counts):
+            alone = len(self.problem.sources) == 1
+            closer.look_within(case, self.limits.only_effort if alone else self.limits.case_effort)
+            if incumbent.settled(case.bound):
+                return closed
+        children = [] if self._stopped() else self._split(case.ranges, counts)
+        if not children:
+            return replace(frontier, stuck=(*frontier.stuck, case))
+        return frontier.wait([self._bounded(closer, ranges) for ranges in children])
 
-    def _whole(self, relaxed: Relaxed) -> None:
-        for plan in round_down(self._made(), relaxed):
-            self._offer(plan)
-
-    def _made(self) -> Generator:
-        assert self.generator is not None
-        return self.generator
+    def _bounded(self, closer: Closer, ranges: Ranges) -> Case:
+        """Solve the LP of a case and prove its bound in whole numbers."""
+        incumbent = self.incumbent
+        self.clock.nodes += 1
+        target = incumbent.mark() - self.problem.cost_step + 0.5
+        node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds)
+        if node is None:
+            return self._worth_nothing(ranges)
+        bound, leaf = prove(closer.generator.bound_grid, node.worths, ranges, self._unit)
+        if not incumbent.settled(bound):
+            closer.round_down(node)
+        return Case(ranges, bound, leaf, node)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
 
-    def _search_within(self, case: _Open) -> None:
-        """Look for a plan in a case: dive, then an integer program over the columns known so far."""
-        self._offer(dive(self._made(), case.node.relaxed, case.ranges))
-        if not self._settled(case.bound):
-            self._whole_program(case)
-
-    def _whole_program(self, case: _Open) -> None:
-        """An integer program over the known columns that a cheaper plan could use, the likeliest first."""
-        columns = self._made().master.columns
-        gap = self._gap(case)
-        reduced = [(case.node.reduced_cost(column), k) for k, column in enumerate(columns)]
-        likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.limits.whole_columns]
-        self._solve_whole([columns[k] for _, k in likely], case.ranges, self.limits.whole_nodes)
-
-    def _gap(self, case: _Open) -> float:
-        """What a useful plan may cost above the bound of a case, with a little for floating point."""
-        return self._mark() - self.problem.cost_step - case.node.bound + 1e-6 * abs(self._mark())
-
-    def _solve_whole(self, columns: Sequence[Column], ranges: Ranges, nodes: int) -> tuple[bool, bool]:
-        """Whether an integer program over ``columns`` gave a plan, and whether it ended by itself."""
-        chosen, ended = whole_bars(
-            self.problem, columns, ranges, self.problem.demand, self._mark(), nodes, self.clock.seconds_left
-        )
-        if chosen is not None:
-            self._offer([Bars(column.source, column.pattern, count) for column, count in chosen])
-        return chosen is not None, ended
-
-    def _counts(self, relaxed: Relaxed) -> list[float]:
-        """How many bars of each source an LP solution uses."""
-        counts = [0.0] * len(self.problem.sources)
-        for column, use in zip(self._made().master.columns, relaxed.uses, strict=False):
-            counts[column.source] += use
-        return counts
-
-    @staticmethod
-    def _fractional(ranges: Ranges, counts: Sequence[float]) -> list[int]:
-        """Sources whose count is not whole and can still be split."""
-        return [
-            s
-            for s, (count, (low, high)) in enumerate(zip(counts, ranges, strict=True))
-            if 1e-5 < count % 1.0 < 1 - 1e-5 and low < high
-        ]
-
     def _split(self, ranges: Ranges, counts: Sequence[float]) -> list[Ranges]:
         """Cases that together cover this one: by a fractional count, else around the whole counts found."""
         price = [source.price for source in self.problem.sources]
-        fractional = self._fractional(ranges, counts)
+        fractional = _fractional(ranges, counts)
         if fractional:
             s = min(fractional, key=lambda s: (round(abs(counts[s] % 1.0 - 0.5), 6), -price[s], s))
             return _around(ranges, s, int(counts[s]), None)
@@ -275,29 +220,34 @@ class Search:
         s = max(wide, key=lambda s: (price[s], -s))
         return _around(ranges, s, round(counts[s]), round(counts[s]))
 
-    def _list_out(self, stuck: list[_Open]) -> bool:
-        """Try to show by listing that no stuck case holds a cheaper plan; True when all were decided."""
-        return not self._stopped() and all(self._list_case(case) for case in stuck) and not self._stopped()
+    def _list_out(self) -> None:
+        """Try to show by listing that no case set aside holds a cheaper plan."""
+        if self._by_search or not self._frontier.stuck or self._closer is None:
+            return
+        for case in self._frontier.stuck:
+            if self._stopped():
+                return
+            if not self.incumbent.settled(case.bound) and not self._closer.decide(case, self.limits.listed):
+                return
+        # Measured against ``enough`` alone, a case may still hold a plan between that and the cost found.
+        self._by_search = self.incumbent.is_marked()
 
-    def _list_case(self, case: _Open) -> bool:
-        generator = self._made()
-        if generator.step != self.problem.divisor:
-            return False
-        while not self._settled(case.bound):
-            mark = self._mark()
-            node, most = case.node, self.limits.listed
-            columns = patterns_within(
-                self.problem, generator.grid, node.worths, node.leasts, self._gap(case), most, self._stopped
-            )
-            if columns is None:
-                return False
-            found, ended = self._solve_whole(columns, case.ranges, self.limits.whole_nodes * 50)
-            if ended and (not found or self._mark() < mark):
-                # Either nothing cheaper exists, or the cheapest has just been found.
-                return True
-            if self._mark() == mark:
-                return False
-        return True
+
+def _counts(generator: Generator, relaxed: Relaxed) -> list[float]:
+    """How many bars of each source an LP solution uses."""
+    counts = [0.0] * len(generator.problem.sources)
+    for column, use in zip(generator.master.columns, relaxed.uses, strict=False):
+        counts[column.source] += use
+    return counts
+
+
+def _fractional(ranges: Ranges, counts: Sequence[float]) -> list[int]:
+    """Sources whose count is not whole and can still be split."""
+    return [
+        s
+        for s, (count, (low, high)) in enumerate(zip(counts, ranges, strict=True))
+        if 1e-5 < count % 1.0 < 1 - 1e-5 and low < high
+    ]
 
 
 def _around(ranges: Ranges, s: int, below: int, at: int | None) -> list[Ranges]:

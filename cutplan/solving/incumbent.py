@@ -1,0 +1,51 @@
+"""The best plan found so far, and the cost that a better one must stay below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cutplan.solving.problem import Problem
+from cutplan.solving.quick import Bars, covers, tidy, total_cost
+
+
+class Incumbent:
+    """Keeps the cheapest plan it is offered.
+
+    ``enough`` is a cost from which on a plan is of no use, so that proving a
+    bound that high ends a search too. [cost unit]
+    """
+
+    def __init__(self, problem: Problem, enough: int | None = None) -> None:
+        self._problem = problem
+        self._enough = enough
+        self.plan: list[Bars] | None = None
+        self.cost = 0
+
+    def offer(self, plan: Sequence[Bars] | None) -> None:
+        """Keep a plan when it is whole and cheaper than the best so far."""
+        if plan is None or not covers(self._problem, plan):
+            return
+        tidied = tidy(self._problem, plan)
+        cost = total_cost(self._problem, tidied)
+        if self.plan is None or cost < self.cost:
+            self.plan, self.cost = tidied, cost
+
+    def mark(self) -> int:
+        """The cost that a plan must stay below to be of use. [cost unit]"""
+        marks = [self.cost] if self.plan is not None else []
+        if self._enough is not None:
+            marks.append(self._enough)
+        return min(marks, default=self._beyond())
+
+    def settled(self, bound: int) -> bool:
+        """Does the bound of a case leave no room for a useful plan?"""
+        return bound >= self.mark()
+
+    def is_marked(self) -> bool:
+        """Is the mark the cost of the plan itself?"""
+        return self.plan is not None and self.cost == self.mark()
+
+    def _beyond(self) -> int:
+        """More than any sensible plan costs: a bar of the dearest kind for every part, and one more."""
+        dearest = max([source.price for source in self._problem.sources] + [1])
+        return dearest * (sum(self._problem.demand) + 1)
