@@ -186,7 +186,7 @@ class Search:
             closer.look_within(case, self.limits.only_effort if alone else self.limits.case_effort)
             if incumbent.settled(case.bound):
                 return closed
-        children = [] if self._stopped() else self._split(case.ranges, counts)
+        children = [] if self._stopped() else self._split(case, counts)
         if not children:
             return replace(frontier, stuck=(*frontier.stuck, case))
         return frontier.wait([self._bounded(closer, ranges) for ranges in children])
@@ -207,14 +207,21 @@ class Search:
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
 
-    def _split(self, ranges: Ranges, counts: Sequence[float]) -> list[Ranges]:
-        """Cases that together cover this one: by a fractional count, else around the whole counts found."""
-        price = [source.price for source in self.problem.sources]
+    def _split(self, case: Case, counts: Sequence[float]) -> list[Ranges]:
+        """Cases that together cover this one: by a fractional count, else around the whole counts found.
+
+        None where nothing is known of the counts, or every source that can be used has one count left.
+        """
+        ranges, price = case.ranges, [source.price for source in self.problem.sources]
+        if not case.node.relaxed.uses or self._closer is None:
+            return []
         fractional = _fractional(ranges, counts)
         if fractional:
             s = min(fractional, key=lambda s: (round(abs(counts[s] % 1.0 - 0.5), 6), -price[s], s))
             return _around(ranges, s, int(counts[s]), None)
-        wide = [s for s, (low, high) in enumerate(ranges) if low < high]
+        # A bar that can hold no part is in no plan, and no LP can be made to use it.
+        usable = {column.source for column in self._closer.generator.master.columns}
+        wide = [s for s, (low, high) in enumerate(ranges) if low < high and s in usable]
         if not wide:
             return []
         s = max(wide, key=lambda s: (price[s], -s))
