@@ -97,8 +97,8 @@ def test_a_column_enters_once(problem: Problem) -> None:
 ROOT = ((0, 5), (0, 5))
 
 
-def chosen(problem: Problem, below: int, ranges=ROOT, demand=(3, 2)):  # type: ignore[no-untyped-def]
-    return whole_bars(problem, columns(), ranges, demand, below, nodes=1000, seconds=60.0)
+def chosen(problem: Problem, below: int, ranges=ROOT, effort: float = 10.0):  # type: ignore[no-untyped-def]
+    return whole_bars(problem, columns(), ranges, below, effort, seconds=60.0)
 
 
 def test_whole_bars_for_less_than_a_mark(problem: Problem) -> None:
@@ -111,7 +111,7 @@ def test_whole_bars_for_less_than_a_mark(problem: Problem) -> None:
 
 def test_nothing_below_the_mark_is_known_when_the_program_ends(problem: Problem) -> None:
     assert chosen(problem, 22_000_000) == (None, True)
-    found, _ = chosen(problem, 22_000_001 + problem.cost_step)
+    found, _ = chosen(problem, 22_000_001)
     assert found is not None
 
 
@@ -122,7 +122,33 @@ def test_whole_bars_keep_to_the_ranges(problem: Problem) -> None:
     assert sum(count for _, count in found) == 3
     assert all(column.source == 0 for column, _ in found)
     assert chosen(problem, 99_000_000, ranges=((0, 1), (0, 0))) == (None, True)
+    found, _ = chosen(problem, 99_000_000, ranges=((0, 5), (2, 5)))
+    assert found is not None
+    assert sum(count for column, count in found if column.source == 1) >= 2
+
+
+def test_costs_that_are_no_multiples_of_a_step_are_taken_as_they_are(problem: Problem) -> None:
+    odd = [Column(column.source, column.pattern, column.cost - 3 * k) for k, column in enumerate(columns())]
+    found, ended = whole_bars(problem, odd, ROOT, 22_000_000, 10.0, 60.0)
+    assert ended
+    assert found is not None
+    assert sum(column.cost * count for column, count in found) == 22_000_000 - 9
 
 
 def test_no_columns_cover_nothing(problem: Problem) -> None:
-    assert whole_bars(problem, [], ROOT, (3, 2), 99_000_000, nodes=10, seconds=60.0) == (None, True)
+    assert whole_bars(problem, [], ROOT, 99_000_000, 10.0, 60.0) == (None, True)
+    only_first = [column for column in columns() if column.source == 0]
+    assert whole_bars(problem, only_first, ((0, 5), (1, 5)), 99_000_000, 10.0, 60.0) == (None, True)
+
+
+def test_a_program_cut_short_claims_nothing() -> None:
+    parts = [builders.part(f"M{i}", 7, 211 + 13 * i) for i in range(9)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
+    pairs = [
+        Column(0, tuple(int(k in (i, j)) + int(i == j == k) for k in range(9)), 1_000_000)
+        for i in range(9)
+        for j in range(i, 9)
+    ]
+    found, ended = whole_bars(problem, pairs, ((0, 63),), 99_000_000, 0.0, 60.0)
+    assert found is None
+    assert not ended

@@ -7,8 +7,9 @@ from collections.abc import Callable
 
 import pytest
 
-from cutplan.model import Job, Status, groups_of
+from cutplan.model import Job, Offcut, Status, groups_of
 from cutplan.solving import Clock, Limits, search, solve_group
+from cutplan.solving.closeout import Closer
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import covers, total_cost
 from cutplan.solving.search import Outcome, Search
@@ -28,12 +29,12 @@ def root(problem: Problem) -> list[tuple[int, int]]:
     return [(0, source.most) for source in problem.sources]
 
 
-def only_by_listing(shift: int = 0) -> Problem:
+def only_by_listing(shift: int = 0, *useless: Offcut) -> Problem:
     """Two stock lengths and two offcuts where no ranges of bar counts with their duals reach the least cost."""
     wanted = [("A", 4, 37 - shift), ("B", 4, 22 + 2 * shift), ("C", 3, 54 - shift), ("D", 2, 57 - 2 * shift)]
     offers = [builders.offer("P1", 77 - shift, 19), builders.offer("P2", 132 - shift, 24 - shift)]
     offcuts = [builders.offcut("K1", 41 - shift), builders.offcut("K2", 88 - 2 * shift)]
-    return problem_for(builders.job([builders.part(*part) for part in wanted], offers, offcuts))
+    return problem_for(builders.job([builders.part(*part) for part in wanted], offers, [*offcuts, *useless]))
 
 
 @pytest.mark.parametrize("seed", range(120))
@@ -107,6 +108,27 @@ def test_leaves_cover_every_count_of_bars_whatever_stops_the_search(limits: Limi
             assert outcome.cost == truth
 
 
+def test_bars_that_can_hold_no_part_are_not_branched_on() -> None:
+    # The dearest source would be split first, though no LP can be made to use it.
+    problem = only_by_listing(0, builders.offcut("K3", 5, 99))
+    outcome = run(problem)
+    assert covered_once(outcome, problem)
+    assert outcome.status is Status.BY_SEARCH
+    assert outcome.nodes == run(only_by_listing()).nodes
+
+
+def test_a_case_of_which_nothing_is_known_is_not_split() -> None:
+    # Metres in tenths of a millimetre are priced coarsely first; one round ends before the exact grid has its say.
+    lengths = ["1200.1", "849.7", "633.3", "411.9"]
+    parts = [builders.part(f"M{i}", 4 + i, length) for i, length in enumerate(lengths)]
+    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 6500, 32)]
+    problem = problem_for(builders.job(parts, offers, kerf="2.5"))
+    outcome = run(problem, Limits(rounds=1))
+    assert covered_once(outcome, problem)
+    assert outcome.bound == 0
+    assert outcome.nodes == 1
+
+
 def test_the_node_limit_is_named() -> None:
     outcome = run(only_by_listing(), Limits(nodes=2, listed=0))
     assert outcome.stopped_by == "node limit"
@@ -173,20 +195,11 @@ def test_nothing_is_claimed_that_was_only_measured_against_enough(
     truth = least_cost(problem, root(problem))
     assert truth is not None
     if blind:  # Then only listing finds plans, as may happen where all luck fails.
-        monkeypatch.setattr(Search, "_whole", lambda self, relaxed: None)
-        monkeypatch.setattr(Search, "_search_within", lambda self, case: None)
+        monkeypatch.setattr(Closer, "round_down", lambda self, node: None)
+        monkeypatch.setattr(Closer, "look_within", lambda self, case, effort: None)
     outcome = run(problem, enough=truth - below * 1_000_000)
     assert outcome.bound <= truth
     assert not outcome.by_search or outcome.cost == truth
-
-
-def test_enough_between_two_costs_a_plan_can_have_is_the_upper_one() -> None:
-    # Costs come in steps of 10: below 23 is a plan of 20.
-    parts = [builders.part("A", 4, 500)]
-    problem = problem_for(builders.job(parts, [builders.offer("P", 1000, 10)]))
-    outcome = run(problem, enough=23_000_000)
-    assert outcome.cost == 20_000_000
-    assert outcome.status is Status.RECHECKED
 
 
 def test_parts_that_no_bar_can_hold_leave_no_plan_but_a_bound_above_any() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cutplan.solving.bound import round_up
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, covers, tidy, total_cost
 
@@ -17,7 +18,8 @@ class Incumbent:
 
     def __init__(self, problem: Problem, enough: int | None = None) -> None:
         self._problem = problem
-        self._enough = enough
+        # Costs come in steps, so that below ``enough`` is below the next step from there.
+        self._enough = None if enough is None else round_up(problem, enough)
         self.plan: list[Bars] | None = None
         self.cost = 0
 

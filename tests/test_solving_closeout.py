@@ -1,0 +1,91 @@
+"""Looking within a case and deciding it by listing."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.solving.bound import prove
+from cutplan.solving.closeout import Case, Closer
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.limits import Clock, Limits
+from cutplan.solving.problem import Problem
+from cutplan.solving.relax import Generator
+from tests import builders
+from tests.solver_problems import least_cost, problem_for, some_problem
+
+
+def closer_for(
+    problem: Problem, ranges: tuple[tuple[int, int], ...] | None = None, limits: Limits | None = None
+) -> tuple[Closer, Case]:
+    """A closer without any plan, and the case of the ranges (all counts unless given)."""
+    generator = Generator(problem, 1_000_000_000, Clock(deadline=1e9))
+    ranges = ranges or generator.root_ranges
+    node = generator.relax(ranges, problem.demand, float("inf"), 400)
+    assert node is not None
+    bound, leaf = prove(generator.bound_grid, node.worths, ranges, 1000)
+    return Closer(generator, Incumbent(problem), limits or Limits()), Case(ranges, bound, leaf, node)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_listing_decides_a_case_for_good(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=7)
+    closer, case = closer_for(problem)
+    assert closer.decide(case, 100_000)
+    truth = least_cost(problem, case.ranges)
+    # With no plan to beat every pattern of a sensible plan is listed, so the cheapest has been found.
+    assert (closer.incumbent.cost if closer.incumbent.plan else None) == truth
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_listing_decides_within_the_ranges(seed: int) -> None:
+    problem = some_problem(seed, most_parts=3, most_pieces=7)
+    ranges = tuple((0, min(source.most, 1)) for source in problem.sources)
+    closer, case = closer_for(problem, ranges)
+    assert closer.decide(case, 100_000)
+    truth = least_cost(problem, ranges)
+    # Tidying may move a set to a bar outside the ranges, which only makes a plan cheaper.
+    assert truth is None or (closer.incumbent.plan is not None and closer.incumbent.cost <= truth)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_looking_within_a_case_finds_plans_no_cheaper_than_its_bound(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    closer, case = closer_for(problem)
+    closer.look_within(case, 1.0)
+    truth = least_cost(problem, case.ranges)
+    if truth is None:
+        assert closer.incumbent.plan is None
+    else:
+        assert closer.incumbent.plan is not None
+        assert case.bound <= truth <= closer.incumbent.cost
+
+
+def pairs() -> Problem:
+    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
+    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
+
+
+def test_too_long_a_list_decides_nothing() -> None:
+    closer, case = closer_for(pairs())
+    assert not closer.decide(case, 1)
+
+
+def test_a_coarse_step_decides_nothing() -> None:
+    # Finer than the finest grid of a bar of 6 m: some patterns could be missed.
+    parts = [builders.part("A", 3, "1000.000001"), builders.part("B", 2, 700)]
+    closer, case = closer_for(problem_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
+    assert closer.generator.step > closer.generator.problem.divisor
+    assert not closer.decide(case, 100_000)
+
+
+def test_a_struck_clock_ends_looking() -> None:
+    closer, case = closer_for(pairs())
+    closer.generator.clock.stopped_by = "user"
+    closer.look_within(case, 1.0)
+    assert closer.incumbent.plan is None
+
+
+def test_rounding_offers_whole_plans() -> None:
+    closer, case = closer_for(pairs())
+    closer.round_down(case.node)
+    assert closer.incumbent.cost == 22_000_000

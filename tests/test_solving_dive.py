@@ -1,0 +1,98 @@
+"""Whole plans from LP solutions."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from cutplan.solving.dive import dives, round_down
+from cutplan.solving.limits import Clock
+from cutplan.solving.problem import Problem
+from cutplan.solving.quick import covers, total_cost
+from cutplan.solving.relax import Generator, Node
+from tests import builders
+from tests.solver_problems import problem_for, some_problem
+
+
+def solved(problem: Problem) -> tuple[Generator, Node]:
+    made = Generator(problem, 1_000_000_000, Clock(deadline=1e9))
+    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    assert node is not None
+    return made, node
+
+
+def no_mark() -> int:
+    return 10**15
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_rounded_and_dived_plans_are_whole_and_not_below_the_bound(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=9)
+    made, node = solved(problem)
+    dived = list(dives(made, node.relaxed, made.root_ranges, no_mark, 6))
+    assert all(covers(problem, plan) for plan in dived)
+    plans = [plan for plan in [*round_down(made, node.relaxed), *dived] if covers(problem, plan)]
+    assert all(total_cost(problem, plan) >= node.bound - 1 for plan in plans)
+    assert plans or node.relaxed.missing > 1e-9
+
+
+def chvatal() -> Problem:
+    """V. Chvatal, Linear Programming, Freeman 1983, ch. 13: best possible are 453 bars."""
+    wanted = [(45, 97), (36, 610), (31, 395), (14, 211)]
+    parts = [builders.part(f"M{length}", quantity, length) for length, quantity in wanted]
+    return problem_for(builders.job(parts, [builders.offer("P", 100, 1)]))
+
+
+def test_a_known_optimum_is_found_by_rounding_and_diving_comes_within_a_bar_of_it() -> None:
+    problem = chvatal()
+    made, node = solved(problem)
+    assert min(total_cost(problem, plan) for plan in round_down(made, node.relaxed)) == 453_000_000
+    dived = dives(made, node.relaxed, made.root_ranges, no_mark, 8)
+    assert min(total_cost(problem, plan) for plan in dived) <= 454_000_000
+
+
+def two_lengths(most: int | None = None) -> Problem:
+    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
+    offers = [builders.offer("P1", 1000, 10, available=most), builders.offer("P2", 1300, 12, available=most)]
+    return problem_for(builders.job(parts, offers))
+
+
+def test_a_dive_keeps_to_the_ranges() -> None:
+    problem = two_lengths()
+    made, _ = solved(problem)
+    ranges = ((0, 5), (0, 0))
+    node = made.relax(ranges, problem.demand, math.inf, 400)
+    assert node is not None
+    plans = list(dives(made, node.relaxed, ranges, no_mark, 8))
+    assert plans
+    assert all({bars.source for bars in plan} == {0} and covers(problem, plan) for plan in plans)
+
+
+def test_so_many_dives_are_made_and_no_more() -> None:
+    problem = two_lengths()
+    made, _ = solved(problem)
+    # Only bars of 1000, so that the LP is fractional and there is a choice to take back.
+    node = made.relax(((0, 5), (0, 0)), problem.demand, math.inf, 400)
+    assert node is not None
+    many = [len(list(dives(made, node.relaxed, ((0, 5), (0, 0)), no_mark, most))) for most in (0, 1, 2)]
+    assert many == [0, 1, 2]
+
+
+def test_a_dive_that_cannot_stay_below_the_mark_is_given_up() -> None:
+    problem = chvatal()
+    made, node = solved(problem)
+    assert list(dives(made, node.relaxed, made.root_ranges, lambda: 452_000_000, 8)) == []
+
+
+def test_a_dive_gives_up_when_parts_would_be_left_out() -> None:
+    job = builders.job([builders.part("A", 3, 500)], [builders.offer("P1", 1000, 10, available=1)])
+    made, node = solved(problem_for(job))
+    assert list(dives(made, node.relaxed, made.root_ranges, no_mark, 8)) == []
+    assert not any(covers(made.problem, plan) for plan in round_down(made, node.relaxed))
+
+
+def test_a_struck_clock_ends_diving() -> None:
+    made, node = solved(chvatal())
+    made.clock.stopped_by = "user"
+    assert list(dives(made, node.relaxed, made.root_ranges, no_mark, 8)) == []
