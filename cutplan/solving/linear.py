@@ -151,6 +151,8 @@ def whole_bars(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
+    # With its linear relaxation in full it decides in hundredths of a second what else takes it minutes.
+    solver.parameters.linearization_level = 2
     solver.parameters.max_deterministic_time = effort
     solver.parameters.max_time_in_seconds = max(seconds, 0.001)
     solver.parameters.catch_sigint_signal = False
