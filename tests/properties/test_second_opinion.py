@@ -1,0 +1,262 @@
+"""Plans of small jobs with every rule switched on, against two opinions that share no code with the solver.
+
+One tries everything (:mod:`tests.brute_force`), the other is a textbook
+assignment model in CP-SAT: which piece goes on which bar. And what must not
+change the cost of a plan does not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from math import ceil, gcd
+from random import Random
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+from ortools.sat.python import cp_model
+
+from cutplan.buying import plan_job
+from cutplan.checking import check
+from cutplan.model import EndState, Goal, Group, Job, Plan, Status, groups_of, serves, within_carry
+from cutplan.problems import NoPlan
+from cutplan.units import kerf_along
+from tests import brute_force
+from tests.properties.small_jobs import Sizes, jobs
+
+SMALL = settings(max_examples=250, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+FEWER = settings(SMALL, max_examples=80)
+
+
+def planned(job: Job) -> Plan | None:
+    """The plan, rechecked; None when there is said to be none."""
+    try:
+        plan = plan_job(job)
+    except NoPlan:
+        return None
+    assert check(job, plan) == ()
+    return plan
+
+
+def assert_agrees(job: Job) -> None:
+    """Cost, bound and the very existence of a plan, as trying everything finds them."""
+    apart = [brute_force.least_group_cost(job, group) for group in groups_of(job)]
+    plan = planned(job)
+    if plan is None:
+        assert None in apart
+        return
+    truth = brute_force.least_cost(job)
+    assert truth is not None
+    assert plan.bound <= truth <= plan.cost
+    if plan.status is not Status.NOT_PROVEN:
+        assert plan.cost == truth
+    for group_plan, least in zip(plan.groups, apart, strict=True):
+        assert least is not None
+        if group_plan.goal is Goal.MASS:
+            cost = sum(bar.cost for bar in group_plan.bars)
+            assert group_plan.proof.bound <= least <= cost
+            assert group_plan.proof.status is not Status.NOT_PROVEN
+            assert cost == least
+
+
+@SMALL
+@given(jobs(merchants=False))
+def test_one_group_against_trying_everything(job: Job) -> None:
+    assert_agrees(job)
+    plan = planned(job)
+    # Without charges that couple groups, no job this small stays open.
+    assert plan is None or plan.status is not Status.NOT_PROVEN
+
+
+@SMALL
+@given(jobs(sections=2))
+def test_groups_and_merchants_against_trying_everything(job: Job) -> None:
+    assert_agrees(job)
+
+
+@pytest.mark.slow
+@settings(SMALL, max_examples=2000)
+@given(jobs(Sizes(parts=4, pieces=8, offers=4, offcuts=3), sections=2))
+def test_larger_jobs_against_trying_everything(job: Job) -> None:
+    assert_agrees(job)
+
+
+def trims(job: Job, ends: tuple[EndState, EndState]) -> tuple[int, int]:
+    """Start and far trim of a bar with these ends."""
+    saw = job.workshop.saw
+    trim = saw.end_trim + (0 if saw.end_trim_includes_cut or not saw.end_trim else saw.kerf)
+    mill = 0 if saw.mill_ends_accepted else trim
+    start, far = sorted(mill if end is EndState.MILL else 0 for end in ends)
+    return start, far
+
+
+Bar = tuple[int, int, int, int, str]
+"""Length, start trim, far trim, price and grade."""
+
+
+def bars_to_be_had(job: Job, group: Group) -> list[Bar]:
+    """Every bar one by one, bars of one offer side by side."""
+    bars: list[Bar] = []
+    pieces = sum(part.quantity for part in group.parts)
+    for offer in group.offers:
+        if within_carry(offer, job.workshop):
+            price = offer.bar_price if group.priced else offer.mass
+            count = pieces if offer.available is None else min(offer.available, pieces)
+            bars += [(offer.counted, *trims(job, (EndState.MILL, EndState.MILL)), price or 0, offer.grade)] * count
+    for offcut in group.offcuts:
+        price = offcut.book_value if group.priced else 0
+        bars.append((offcut.length, *trims(job, (offcut.end_a, offcut.end_b)), price, offcut.grade))
+    return bars
+
+
+def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
+    """Bounds on the least cost of one group, by a model of how many of each part go on each bar.
+
+    Nearly always one figure twice; CP-SAT is given a limit in its own time. None
+    when there is no plan. A bar can be held by its left over, by a part, or is
+    one part uncut. Lengths are counted in their common divisor.
+    """
+    saw, family = job.workshop.saw, group.section.family
+    rate = job.workshop.offcut_value(family) if group.priced else 0
+    parts, bars = group.parts, bars_to_be_had(job, group)
+    takes = [part.length + kerf_along(saw.kerf, part.steeper_angle) for part in parts]
+    hold, keep = saw.safe_hold, max(job.workshop.keep_length(family), 1)
+    step = gcd(*takes, *(length - start for length, start, *_ in bars), saw.kerf)
+    model = cp_model.CpModel()
+    on = [[model.new_int_var(0, part.quantity, "") for _ in bars] for part in parts]
+    for part, row in zip(parts, on, strict=True):
+        model.add(sum(row) == part.quantity)
+    total, fills = [], []
+    for b, (length, start, far, price, grade) in enumerate(bars):
+        here = [row[b] for row in on]
+        fill = sum(take // step * n for take, n in zip(takes, here, strict=True))
+        left = (length - start) // step - fill
+        used, by_left, by_part, uncut = (model.new_bool_var("") for _ in range(4))
+        model.add(sum(here) >= 1).only_enforce_if(used)
+        model.add(sum(here) == 0).only_enforce_if(~used)
+        model.add(fill <= max(0, length - start - far + saw.kerf) // step)
+        for part, n in zip(parts, here, strict=True):
+            if not serves(grade, part.grade):
+                model.add(n == 0)
+        model.add(left >= -(-hold // step)).only_enforce_if(by_left)
+        long = [n for part, n in zip(parts, here, strict=True) if part.short_point >= hold]
+        model.add(sum(long) >= 1).only_enforce_if(by_part)
+        whole = [n for part, n in zip(parts, here, strict=True) if part.length == length and not part.mitred]
+        model.add(sum(here) == 1).only_enforce_if(uncut)
+        model.add(sum(whole) * (start + far == 0) >= 1).only_enforce_if(uncut)
+        model.add_bool_or([by_left, by_part, uncut, ~used])
+        total.append(price * used)
+        if rate:
+            kept, worth = model.new_bool_var(""), model.new_int_var(0, price, "")
+            model.add_implication(kept, used)
+            model.add(left >= -(-keep // step)).only_enforce_if(kept)
+            model.add(worth * 1_000_000 <= left * (step * rate)).only_enforce_if(kept)
+            model.add(worth == 0).only_enforce_if(~kept)
+            total.append(-worth)
+        fills.append(fill)
+        if b and bars[b - 1] == bars[b]:
+            model.add(fills[b - 1] >= fill)
+    model.minimize(sum(total))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_deterministic_time = 0.2
+    status = solver.solve(model)
+    if status == cp_model.INFEASIBLE:
+        return None
+    assume(status in (cp_model.OPTIMAL, cp_model.FEASIBLE))
+    return ceil(solver.best_objective_bound - 0.5), round(solver.objective_value)
+
+
+@FEWER
+@given(jobs(Sizes(parts=3, pieces=6, offers=2, offcuts=2), merchants=False))
+def test_every_group_against_an_assignment_model(job: Job) -> None:
+    least = [by_assignment(job, group) for group in groups_of(job)]
+    plan = planned(job)
+    if plan is None:
+        assert None in least
+        return
+    for group, bounds in zip(plan.groups, least, strict=True):
+        assert bounds is not None
+        assert bounds[0] <= sum(bar.cost for bar in group.bars) <= bounds[1]
+
+
+def cost(job: Job) -> int | None:
+    """The proven cost of a job: its money, and the mass of its groups by mass; None when it has no plan."""
+    plan = planned(job)
+    if plan is None:
+        return None
+    assume(plan.status is not Status.NOT_PROVEN)
+    return plan.cost + sum(bar.cost for group in plan.groups if group.goal is Goal.MASS for bar in group.bars)
+
+
+@FEWER
+@given(jobs(sections=2), st.randoms(use_true_random=False))
+def test_the_order_of_lines_changes_no_cost(job: Job, draw: Random) -> None:
+    shuffled = replace(
+        job,
+        parts=tuple(draw.sample(job.parts, len(job.parts))),
+        offers=tuple(draw.sample(job.offers, len(job.offers))),
+        offcuts=tuple(draw.sample(job.offcuts, len(job.offcuts))),
+    )
+    assert cost(shuffled) == cost(job)
+
+
+@FEWER
+@given(jobs(sections=2))
+def test_a_line_split_in_two_changes_no_cost(job: Job) -> None:
+    first, *others = sorted(job.parts, key=lambda part: -part.quantity)
+    assume(first.quantity > 1)
+    halves = (replace(first, quantity=1), replace(first, mark=first.mark + "b", quantity=first.quantity - 1))
+    assert cost(replace(job, parts=(*halves, *others))) == cost(job)
+
+
+def stretched(job: Job, k: int) -> Job:
+    """Every length times ``k``; what a left over is worth per length divided by it."""
+    at = job.workshop
+    saw = replace(at.saw, kerf=at.saw.kerf * k, end_trim=at.saw.end_trim * k, safe_hold=at.saw.safe_hold * k)
+    return replace(
+        job,
+        parts=tuple(replace(part, length=part.length * k, depth=part.depth * k) for part in job.parts),
+        offers=tuple(replace(offer, length=offer.length * k, counted=offer.counted * k) for offer in job.offers),
+        offcuts=tuple(replace(offcut, length=offcut.length * k) for offcut in job.offcuts),
+        workshop=replace(
+            at,
+            saw=saw,
+            keep=tuple((family, length * k) for family, length in at.keep),
+            offcut_value_per_mm=tuple((family, rate // k) for family, rate in at.offcut_value_per_mm),
+            longest_carry=at.longest_carry * k,
+        ),
+    )
+
+
+@FEWER
+@given(jobs(sections=2), st.sampled_from([2, 7]))
+def test_all_lengths_times_a_number_change_no_cost(job: Job, k: int) -> None:
+    # Kerfs along a mitre are rounded up to a tenth of a millimetre, and mass grows with length.
+    assume(not any(part.mitred for part in job.parts) or job.workshop.saw.kerf == 0)
+    longer = stretched(job, k)
+    assume(all(b.short_point == a.short_point * k for a, b in zip(job.parts, longer.parts, strict=True)))
+    assume(all(group.priced for group in groups_of(job)))
+    assert cost(longer) == cost(job)
+
+
+@FEWER
+@given(jobs(sections=2), st.integers(0, 3))
+def test_a_longer_catalogue_never_costs_more(job: Job, leave_out: int) -> None:
+    assume(leave_out < len(job.offers))
+    # A price left out can turn a group from mass to money.
+    assume(all(offer.bar_price is not None for offer in job.offers))
+    shorter = replace(job, offers=job.offers[:leave_out] + job.offers[leave_out + 1 :])
+    with_all, without = cost(job), cost(shorter)
+    assert without is None or (with_all is not None and with_all <= without)
+
+
+@FEWER
+@given(jobs(sections=2))
+def test_a_thinner_kerf_never_costs_more(job: Job) -> None:
+    costs = []
+    for kerf in (0, 1_000_000, 2_500_000, 4_000_000):
+        costs.append(cost(replace(job, workshop=replace(job.workshop, saw=replace(job.workshop.saw, kerf=kerf)))))
+    for thin, thick in pairwise(costs):
+        assert thick is None or (thin is not None and thin <= thick)
