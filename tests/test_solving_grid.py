@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutplan.solving.grid import FINEST_CAP, Grid, Table, working_step
-from cutplan.solving.problem import Pattern, Problem
+from cutplan.solving.problem import Pattern, Problem, Source
 from cutplan.units import MM, ceil_div
 from tests import builders
 from tests.builders import mm
@@ -77,22 +77,6 @@ def test_a_layered_table_tells_sets_with_a_held_part_apart(load: tuple[Any, ...]
         assert all(n <= most for n, most in zip(counts, limits, strict=True))
 
 
-@given(loads())
-@settings(max_examples=100, deadline=None)
-def test_a_pattern_of_fewer_passes_uses_only_the_parts_of_most_worth_for_their_length(load: tuple[Any, ...]) -> None:
-    takes, worths, limits, held, cap = load
-    table = Table(takes, worths, limits, held, layered=False, cap=cap)
-    rates = [worth / max(take, 1) for worth, take in zip(worths, takes, strict=True)]
-    for passes in range(1, table.passes + 1):
-        counts = table.pattern(cap, False, passes)
-        assert dot(counts, takes) <= cap
-        entered = sorted((rate for rate, worth, limit, take in zip(rates, worths, limits, takes, strict=True)
-                          if worth > 0 and limit > 0 and take <= cap), reverse=True)  # fmt: skip
-        used = [rate for rate, n in zip(rates, counts, strict=True) if n]
-        assert all(rate >= entered[passes - 1] for rate in used)
-    assert table.pattern(cap, False, table.passes) == table.pattern(cap, False)
-
-
 def test_floats_and_integers_agree_where_both_are_exact() -> None:
     takes, limits, held = [7, 5, 3], [2, 3, 9], [True, False, False]
     whole = Table(takes, [70, 55, 29], limits, held, layered=True, cap=40, dtype=np.int64)
@@ -100,6 +84,13 @@ def test_floats_and_integers_agree_where_both_are_exact() -> None:
     assert (whole.short == broken.short).all()
     assert (whole.held == broken.held).all()
     assert whole.short.dtype == np.int64
+
+
+def uncut(problem: Problem, source: Source, counts: Sequence[int]) -> bool:
+    """Is it one square part exactly as long as an untrimmed bar?"""
+    chosen = [piece for piece, n in zip(problem.pieces, counts, strict=True) for _ in range(n)]
+    whole = [piece for piece in chosen if piece.square and piece.length == source.length]
+    return len(chosen) == len(whole) == 1 and not source.trimmed
 
 
 def least_by_listing(problem: Problem, grid: Grid, index: int, worths: Sequence[Any], unit: Any) -> Any:
@@ -114,7 +105,7 @@ def least_by_listing(problem: Problem, grid: Grid, index: int, worths: Sequence[
             continue
         left = source.reach - fill * step
         held = any(n and piece.held for n, piece in zip(counts, problem.pieces, strict=True))
-        if problem.never_cut(source, counts):
+        if uncut(problem, source, counts):
             cost = source.price
         elif problem.hold and not held and left < problem.hold:
             continue
