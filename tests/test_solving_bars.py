@@ -81,11 +81,10 @@ def test_a_left_over_of_exactly_the_hold_is_held() -> None:
 
 
 def test_the_short_point_decides_the_order() -> None:
-    # M is 190 at its long point but 110 at the short one.
-    parts = [builders.part("L", 5, 150), builders.part("M", 1, 190, mitres=(45, 45))]
-    group = groups_of(builders.job(parts, [BAR]))[0]
-    long, mitred = group.parts
-    assert order_of_cuts([mitred, long, long], mm(120), mm(500)) == [mitred, long, long]
+    # M is 140 at its long point but 60 at the short one: too short to be held last.
+    parts = [builders.part("L", 5, 150), builders.part("M", 1, 140, mitres=(45, 45))]
+    long, mitred = groups_of(builders.job(parts, [BAR]))[0].parts
+    assert order_of_cuts([mitred, long, long], mm(120), mm(500)) == [long, long, mitred]
     assert order_of_cuts([long, mitred, long], mm(120), mm(50)) == [mitred, long, long]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from cutplan.solving import listing
 from cutplan.solving.bound import prove
 from cutplan.solving.closeout import Case, Closer
 from cutplan.solving.incumbent import Incumbent
@@ -70,7 +71,8 @@ def test_too_long_a_list_decides_nothing() -> None:
     assert not closer.decide(case, 1)
 
 
-def test_a_coarse_step_decides_nothing() -> None:
+def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(listing, "MOST_CELLS", 10**8)
     # Finer than the finest grid of a bar of 6 m: some patterns could be missed.
     parts = [builders.part("A", 3, "1000.000001"), builders.part("B", 2, 700)]
     closer, case = closer_for(problem_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
