@@ -98,7 +98,10 @@ def plan(
         typer.Option("--out", metavar="FOLDER", help="Where the plan goes; else reports/<name of the list>/."),
     ] = None,
     time_limit: Annotated[
-        float, typer.Option("--time-limit", min=1.0, help="Seconds after which the best plan so far is taken.")
+        float,
+        typer.Option(
+            "--time-limit", metavar="SECONDS", min=1.0, help="Seconds after which the best plan so far is taken."
+        ),
     ] = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -146,7 +149,9 @@ def check(
 
 @app.command()
 def section(
-    designation: Annotated[str, typer.Argument(help='As the trade writes it, e.g. "SHS 40x40x3".', show_default=False)],
+    designation: Annotated[
+        str, typer.Argument(metavar="SECTION", help='As the trade writes it, e.g. "SHS 40x40x3".', show_default=False)
+    ],
     standard: Annotated[
         str | None, typer.Option("--standard", metavar="TEXT", help="Standard; else the usual one of the family.")
     ] = None,
@@ -366,7 +371,7 @@ def _section_text(section: Section, length: int | None) -> str:
         f"  source    {section.source}",
     ]
     if not section.listed:
-        lines.append("  remark    not a listed size: only the formula stands behind it")
+        lines.append("  remark    not in the size lists here for this standard: the formula alone gives these figures")
     if length is not None:
         mass = kg_text(section.mass_of(length), 2)
         lines.append(f"  {length_text(length)} ({length_text(length, 'ft')}) weighs {mass} kg")

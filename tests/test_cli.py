@@ -98,7 +98,7 @@ def test_section_in_words(parts: str) -> None:
     assert "3.303 kg/m at 7850 kg/m3" in result.stdout
     assert "weighs 21.47 kg" in result.stdout
     assert "source" in result.stdout
-    assert "not a listed size" not in result.stdout
+    assert "not in the size lists" not in result.stdout
 
 
 def test_section_to_another_standard_and_not_listed(parts: str) -> None:
@@ -106,7 +106,7 @@ def test_section_to_another_standard_and_not_listed(parts: str) -> None:
     assert hot["standard"] == "EN 10210-2"
     odd = run("section", "SHS 41x41x3")
     assert odd.exit_code == 0, odd.output
-    assert "not a listed size" in odd.stdout
+    assert "not in the size lists here for this standard" in odd.stdout
 
 
 @pytest.mark.parametrize(
