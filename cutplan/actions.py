@@ -101,6 +101,7 @@ def read_job(
 def check(job: Job) -> tuple[GroupFound, ...]:
     """What a list asks for, group by group, before anything is planned."""
     from cutplan.model import groups_of, within_carry
+    from cutplan.model.totals import finished_mass
 
     found = []
     for group in groups_of(job):
@@ -112,7 +113,7 @@ def check(job: Job) -> tuple[GroupFound, ...]:
                 parts=len(group.parts),
                 pieces=group.pieces,
                 length=length,
-                mass=group.section.mass_of(length),
+                mass=sum(part.quantity * finished_mass(part) for part in group.parts),
                 offers=carried,
                 too_long=len(group.offers) - carried,
                 offcuts=len(group.offcuts),

@@ -118,6 +118,28 @@ def test_a_failure_half_way_leaves_the_earlier_plan(
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
 
 
+def test_a_file_that_cannot_be_replaced_is_one_problem_that_names_the_folder(
+    small_job: Job, small_plan: Plan, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan.reports import workbook
+
+    actions.write_plan(small_job, small_plan, folder)
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+
+    def refuse(job: Job, plan: Plan, path: Path) -> None:
+        path.write_bytes(b"half")
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(workbook, "write_workbook", refuse)
+    with pytest.raises(ProblemsFound) as caught:
+        actions.write_plan(small_job, small_plan, folder)
+    (problem,) = caught.value.problems
+    assert problem.where == str(folder), "not the temporary file"
+    assert problem.found == "a folder that cannot be written (Permission denied)"
+    assert "close the workbook" in problem.hint
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before, "nothing half written is left"
+
+
 @pytest.mark.parametrize("stop", [KeyboardInterrupt, ValueError])
 def test_a_stop_half_way_leaves_nothing_of_a_new_folder(
     stop: type[BaseException],
@@ -212,6 +234,12 @@ def test_check_counts_what_there_is() -> None:
     assert (group.parts, group.pieces, group.length) == (2, 6, builders.mm(6500))
     assert group.mass == 3 * 6_500_000, "6.5 m at 3 kg/m"
     assert (group.offers, group.too_long, group.offcuts, group.priced) == (1, 1, 1, False)
+
+
+def test_check_weighs_mitred_parts_as_the_plan_does() -> None:
+    job = builders.job([builders.part("A", 2, 1000, mitres=(45, 45))], [builders.offer("P1", 6000, 9)])
+    (group,) = actions.check(job)
+    assert (group.length, group.mass) == (builders.mm(2000), 2 * 3 * 960_000), "2 x 960 mm at 3 kg/m"
 
 
 def test_section_to_its_usual_standard_and_to_another() -> None:

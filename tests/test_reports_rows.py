@@ -50,6 +50,7 @@ def test_what_to_fetch() -> None:
     (row,) = rows_of(trailer(), hand_plan(trailer(), *BARS)).fetch
     assert (row.mark, row.length, row.place, row.heat_number) == ("R1", 800 * MM, "top arm", "H77")
     assert (row.mass, row.book_value, row.bar, row.grade) == (2_400_000, 1_500_000, 3, "S235")
+    assert row.section == "SHS 40x40x3 (box 40x3)", "as typed in the parts list too"
 
 
 def test_an_unknown_grade_is_said_to_be() -> None:
@@ -62,6 +63,7 @@ def test_an_unknown_grade_is_said_to_be() -> None:
 
 def test_what_to_put_away() -> None:
     first, second = rows_of(trailer(), hand_plan(trailer(), *BARS)).put_away
+    assert first.section == "SHS 40x40x3 (box 40x3)"
     assert (first.bar, first.length, first.far_end, first.heat_number) == (1, 1485 * MM, "mill", "")
     # The mitre takes 2.5 / cos 45, rounded up to 3.6 mm.
     assert (second.bar, second.length) == (2, mm("281.4"))
@@ -92,6 +94,19 @@ def test_a_block_says_where_its_bar_is_from() -> None:
     assert offcut.source == "offcut R1, 800 mm, place: top arm"
     assert offcut.trim == "START is the sawn end: nothing off"
     assert (bought.mass, bought.heavy) == (19_500_000, False)
+
+
+def test_a_length_of_no_merchant_is_from_nobody() -> None:
+    job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None, merchant="")])
+    (block,) = blocks(job, ("P1", ["A"]))
+    assert block.source == "6 m length"
+
+
+def test_money_is_known_where_a_group_has_prices_or_nothing_is_bought() -> None:
+    job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None)], [builders.offcut("R1", 2600)])
+    assert not rows_of(job, hand_plan(job, ("P1", ["A"]))).money_known
+    assert rows_of(job, hand_plan(job, ("R1", ["A"]))).money_known
+    assert rows_of(trailer(), hand_plan(trailer(), *BARS)).money_known
 
 
 def test_a_bar_that_may_come_short_says_so() -> None:

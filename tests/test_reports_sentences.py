@@ -15,18 +15,37 @@ from tests.hand_plans import hand_plan, turned
 
 def test_an_order_line_in_words() -> None:
     offer = builders.offer("P1", 6500, 30, grade="S235")
-    line = sentences.order_text(offer, 6, "mm")
+    line = sentences.order_text(offer, 6, "mm", "SHS 40x40x3")
     assert line == "6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black"
     bare = builders.offer("P1", 6096, 30)
-    line = sentences.order_text(bare, 1, "in", "HSS 1-1/2x1-1/2x1/8")
+    line = sentences.order_text(bare, 1, "in", "SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8)")
     assert line == "1 length x 20 ft SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8), EN 10219-2, grade not stated, black"
 
 
-def test_only_other_figures_are_added() -> None:
-    same = builders.part("A", 1, 100, typed_section="box 40 x 40 x 3")
-    other = builders.part("B", 1, 100, typed_section="box 40x3", section=builders.square_tube(50))
-    job = builders.job([same, other], [builders.offer("P1", 6000, 30)])
-    assert sentences.typed_names(job) == {"SHS 50x50x3 to EN 10219-2": "box 40x3"}
+@pytest.mark.parametrize("typed", ["box 40 x 40 x 3", "40 x 40 x 3.0 square tube", "3 x 40.00 x 40", ""])
+def test_a_typed_name_of_the_same_figures_is_not_repeated(typed: str) -> None:
+    job = builders.job([builders.part("A", 1, 100, typed_section=typed)], [builders.offer("P1", 6000, 30)])
+    assert sentences.section_names(job) == {"SHS 40x40x3 to EN 10219-2": "SHS 40x40x3"}
+
+
+def test_a_typed_name_of_other_figures_stands_beside() -> None:
+    plain = builders.part("A", 1, 100)
+    inch = builders.part("B", 1, 100, typed_section="HSS 2 x 2 x 1/8", section=builders.square_tube(50))
+    again = builders.part("C", 1, 100, typed_section="2x2x1/8 tube", section=builders.square_tube(50))
+    job = builders.job([plain, inch, again], [builders.offer("P1", 6000, 30)])
+    assert sentences.section_names(job) == {
+        "SHS 40x40x3 to EN 10219-2": "SHS 40x40x3",
+        "SHS 50x50x3 to EN 10219-2": "SHS 50x50x3 (HSS 2 x 2 x 1/8)",
+    }
+    assert sentences.group_names(job) == {
+        "SHS 40x40x3 to EN 10219-2, any grade, black": "SHS 40x40x3 to EN 10219-2, any grade, black",
+        "SHS 50x50x3 to EN 10219-2, any grade, black": "SHS 50x50x3 (HSS 2 x 2 x 1/8) to EN 10219-2, any grade, black",
+    }
+
+
+def test_a_length_with_and_without_a_merchant() -> None:
+    assert sentences.from_merchant("6 m", "Yard") == "6 m from Yard"
+    assert sentences.from_merchant("6 m", "") == "6 m"
 
 
 @pytest.mark.parametrize(
@@ -78,7 +97,7 @@ def test_play_is_never_rounded_up() -> None:
 @pytest.mark.parametrize(
     ("status", "bound", "stopped", "text"),
     [
-        (Status.RECHECKED, None, "", "proven cheapest, rechecked"),
+        (Status.RECHECKED, None, "", "proven, rechecked"),
         (Status.BY_SEARCH, None, "", "proven by search"),
         (
             Status.NOT_PROVEN,
@@ -93,31 +112,31 @@ def test_the_proof_is_told_as_it_is(status: Status, bound: int | None, stopped: 
     """A plan of 60 EUR; what could be saved is rounded up, in money and in percent."""
     job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
     plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=status, bound=bound)
-    assert sentences.proof_lines(job, replace(plan, stopped_by=stopped)) == (text,)
+    assert sentences.proof_lines(job, replace(plan, stopped_by=stopped)) == (f"Cheapest: {text}",)
 
 
 def test_a_group_without_prices_is_told_apart() -> None:
     job = builders.job([builders.part("A", 2, 2500)], [builders.offer("P1", 6000, None)])
     plan = hand_plan(job, ("P1", ["A", "A"]))
     assert sentences.proof_lines(job, plan) == (
-        "SHS 40x40x3 to EN 10219-2, any grade, black: a price is missing, planned for the least bought mass: "
-        "proven, rechecked",
+        "Least bought mass, as a price is missing, SHS 40x40x3 to EN 10219-2, any grade, black: proven, rechecked",
     )
     (group,) = plan.groups
     bars = (replace(group.bars[0], cost=18 * KG),)
     proof = replace(group.proof, status=Status.NOT_PROVEN, bound=18 * KG - 110_000, stopped_by="the node limit")
     plan = replace(plan, groups=(replace(group, bars=bars, proof=proof),))
     (line,) = sentences.proof_lines(job, plan)
-    assert line.endswith("not proven, at most 0.2 kg could be saved; stopped by the node limit")
+    assert line.endswith("not proven: at most 0.2 kg could be saved; stopped by the node limit")
 
 
 def test_what_is_too_long_to_carry() -> None:
     offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 12000, 50, merchant="Far Yard")]
     job = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=6500)
     plan = hand_plan(job, ("P1", ["A", "A"]))
-    forgone = Forgone(group="tube", offers=("P2",), saving=12_300_000, goal=Goal.MONEY)
+    forgone = Forgone(group=plan.groups[0].title, offers=("P2",), saving=12_300_000, goal=Goal.MONEY)
     assert sentences.forgone_lines(job, replace(plan, forgone=(forgone,))) == (
-        "tube: 12 m from Far Yard would save 12.30 EUR if delivered or cut by the merchant; "
+        "SHS 40x40x3 to EN 10219-2, any grade, black: 12 m from Far Yard would save 12.30 EUR "
+        "if delivered or cut by the merchant; "
         "longer than the longest carry of 6.5 m",
     )
 
@@ -142,7 +161,7 @@ def test_the_general_set_is_always_there() -> None:
     ("job_settings", "part_settings", "length", "word"),
     [
         ({}, {}, 9000, "Heavy: bar 1 above 25 kg, the heaviest 27.0 kg"),
-        ({"safe_hold": 120}, {}, 6000, "Shorter than the shortest safe hold of 120 mm: parts A"),
+        ({"safe_hold": 120}, {}, 6000, "Shorter than the shortest safe hold of 120 mm: part A."),
         ({}, {"finish": "galvanised"}, 6000, "Zinc"),
     ],
 )
@@ -155,7 +174,7 @@ def test_cautions_are_triggered(
 
 def test_an_offcut_of_unknown_grade_is_named() -> None:
     job = builders.job([builders.part("A", 1, 700)], [], [builders.offcut("R7", 900)])
-    assert "Grade unknown: offcuts R7 are cut into parts whose grade is not specified: A." in "\n".join(
+    assert "Grade unknown: offcut R7, to be cut into parts whose grade is not specified: A." in "\n".join(
         sentences.cautions(job, hand_plan(job, ("R7", ["A"])))
     )
     job = builders.job([builders.part("A", 1, 700)], [], [builders.offcut("R7", 900, grade="S235")])

@@ -54,12 +54,12 @@ Cut
     left over: scrap 97.5 mm
   # end trim, / left over to keep, x left over to scrap; figures run from START
 Bought             2 lengths, 12 m, 36.0 kg
-Material used      83.5 %, parts 32.1 kg of 38.4 kg cut up
+Material used      83.5 % of the length; parts 32.1 kg of 38.4 kg
 Left over to keep  2 offcuts, 5.9 kg
 Scrap              0.4 kg, kerf and end trim included
 To pay             90.00 EUR, with 15.00 EUR tax
 Offcuts            used up for 2.00 EUR, kept worth 0.00 EUR
-Cheapest: proven cheapest, rechecked
+Cheapest: proven, rechecked
 To look at
   list.csv, row 4: found "7". Accepted: 8.
 """.splitlines()
@@ -91,6 +91,30 @@ def test_what_has_no_price_is_named() -> None:
     text = summary(job, hand_plan(job, ("P1", ["A"])), 80)
     assert "no price" in text
     assert "No price           SHS 40x40x3 to EN 10219-2, any grade, black" in text
+    assert "To pay             not known: nothing has a price" in text
+    assert "0.00" not in text
+
+
+def test_what_has_no_price_is_left_out_of_the_money_to_pay() -> None:
+    side = builders.square_tube(50)
+    parts = [builders.part("A", 1, 2500), builders.part("B", 1, 2500, section=side)]
+    job = builders.job(parts, [builders.offer("P1", 6000, None), builders.offer("P2", 6000, 9, section=side)])
+    text = summary(job, hand_plan(job, ("P1", ["A"]), ("P2", ["B"])), 80)
+    assert "To pay             9.00 EUR; what has no price is left out" in text
+
+
+def test_lengths_without_a_merchant() -> None:
+    job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None, merchant="")])
+    lines = summary(job, hand_plan(job, ("P1", ["A"])), 80).splitlines()
+    assert "Buy" in lines
+    assert "  Bar 1: SHS 40x40x3, EN 10219-2, grade not stated, black, 6 m length" in lines
+
+
+def test_an_inch_section_keeps_its_typed_name() -> None:
+    typed = {"typed_section": "HSS 2x2x1/8"}
+    job = builders.job([builders.part("A", 3, 2000, **typed)], [builders.offer("P1", 6500, 9, merchant="Yard")])
+    text = summary(job, hand_plan(job, *[("P1", ["A", "A", "A"])]), 80)
+    assert "Put on the rack: 500 mm SHS 40x40x3 (HSS 2x2x1/8)" in text
 
 
 def test_left_overs_alike_are_counted() -> None:

@@ -13,9 +13,8 @@ import pytest
 from openpyxl import load_workbook
 
 from cutplan.model import Job, Merchant, Plan
-from cutplan.problems import ProblemsFound
-from cutplan.reports import workbook
 from cutplan.reports.rows import rows_of
+from cutplan.reports.terminal import summary
 from cutplan.reports.workbook import workbook_bytes, write_workbook
 from tests import builders
 from tests.hand_plans import hand_plan
@@ -163,7 +162,7 @@ def test_tax_in_the_prices_is_taken_out_for_show() -> None:
 def test_money_is_shared_by_section_and_assembly() -> None:
     job, plan = trailer()
     shown = book(job, plan, data_only=True)["Weight and cost"]
-    assert shown.cell(row_of(shown, "SHS 40x40x3 to EN 10219-2, any grade, black"), 12).value == 58.85
+    assert shown.cell(row_of(shown, "SHS 40x40x3 (-box) to EN 10219-2, any grade, black"), 12).value == 58.85
     bed = 58.85 * 10000 / 11400 + 19.99
     assert shown.cell(row_of(shown, "bed & deck"), 12).value == pytest.approx(bed, abs=1e-5)
     assert shown.cell(row_of(shown, "bed & deck"), 2).value == 5
@@ -176,6 +175,27 @@ def test_a_section_without_a_price_is_named_and_left_out() -> None:
     assert (sheet.cell(row, 6).value, sheet.cell(row, 7).value, sheet.cell(row, 5).value) == (None, 0, "no price")
     assert '"left out"' in sheet.cell(row, 7).number_format
     assert any("Left out of the money" in text for text in texts(sheet))
+
+
+def test_a_sum_of_nothing_but_missing_prices_is_not_known() -> None:
+    job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None, merchant="")])
+    found = book(job, hand_plan(job, ("P1", ["A"])))
+    assert "No merchant named, longest 6 m, 18.0 kg in all" in texts(found["Buy"])
+    for name, column in (("Buy", 7), ("Weight and cost", 12)):
+        to_pay = found[name].cell(row_of(found[name], "to pay"), column)
+        assert to_pay.number_format == '#,##0.00;-#,##0.00;"not known"', name
+    job, plan = trailer()
+    sheet = book(job, plan)["Buy"]
+    assert sheet.cell(row_of(sheet, "to pay, tax included"), 7).number_format == "#,##0.00"
+
+
+def test_material_used_is_the_figure_of_the_terminal() -> None:
+    """2 x 2000 of 6300 is 63.49...: rounded down in both."""
+    job = builders.job([builders.part("A", 2, 2000)], [builders.offer("P1", 6300, 9)])
+    plan = hand_plan(job, ("P1", ["A", "A"]))
+    sheet = book(job, plan)["Weight and cost"]
+    assert sheet.cell(row_of(sheet, "together"), 11).value == 0.634
+    assert "63.4 % of the length" in summary(job, plan, 80)
 
 
 def test_same_bytes_twice() -> None:
@@ -209,24 +229,6 @@ def test_no_macro_and_no_time_of_day(tmp_path: Path) -> None:
     found = load_workbook(tmp_path / "plan.xlsx", keep_vba=True)
     assert found.vba_archive is None or not any("vba" in name for name in found.vba_archive.namelist())
     assert found.properties.created == found.properties.modified
-
-
-def test_a_file_that_cannot_be_replaced_is_one_clear_problem(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    target = tmp_path / "plan.xlsx"
-    target.write_bytes(b"older")
-
-    def refuse(*_: object) -> None:
-        raise PermissionError(13, "Permission denied")
-
-    monkeypatch.setattr(workbook.os, "replace", refuse)
-    with pytest.raises(ProblemsFound) as caught:
-        write_workbook(*trailer(), target)
-    (problem,) = caught.value.problems
-    assert problem.where == str(target)
-    assert "Permission denied" in problem.found
-    assert problem.hint == "close the workbook if it is open"
-    assert [path.name for path in tmp_path.iterdir()] == ["plan.xlsx"], "nothing half written is left"
-    assert target.read_bytes() == b"older"
 
 
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed: no recalculation to compare")

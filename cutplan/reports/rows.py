@@ -124,7 +124,11 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """Every row and sentence of a plan, in the order of the day. ``orders`` run beside ``totals.orders``."""
+    """Every row and sentence of a plan, in the order of the day.
+
+    ``orders`` run beside ``totals.orders``, and ``groups``, which are names, beside ``totals.sections``;
+    ``left_out`` names the groups that the money leaves out.
+    """
 
     job_name: str
     workshop: Workshop
@@ -134,22 +138,33 @@ class Rows:
     blocks: tuple[Block, ...]
     put_away: tuple[PutAwayRow, ...]
     parts: tuple[PartRow, ...]
+    groups: tuple[str, ...]
+    left_out: tuple[str, ...]
     proof: tuple[str, ...]
     forgone: tuple[str, ...]
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
 
+    @property
+    def money_known(self) -> bool:
+        """False when steel is bought and no group has prices."""
+        return not self.orders or len(self.left_out) < len(self.groups)
+
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """What a plan names, by name; ``typed`` holds other spellings of sections, by key."""
+    """What a plan names, by name; ``sections`` holds the names of sections by key."""
 
     job: Job
     parts: dict[str, Part]
     offers: dict[str, StockLength]
     offcuts: dict[str, Offcut]
-    typed: dict[str, str]
+    sections: dict[str, str]
+
+    def name(self, source: Offcut | StockLength) -> str:
+        """What a bar's section is called."""
+        return self.sections[source.section.key]
 
 
 def rows_of(job: Job, plan: Plan) -> Rows:
@@ -160,17 +175,20 @@ def rows_of(job: Job, plan: Plan) -> Rows:
         {part.mark: part for part in job.parts},
         {offer.id: offer for offer in job.offers},
         {offcut.mark: offcut for offcut in job.offcuts},
-        sentences.typed_names(job),
+        sentences.section_names(job),
     )
+    groups = sentences.group_names(job)
     return Rows(
         job_name=job.name,
         workshop=job.workshop,
         totals=totals,
         orders=tuple(tuple(_order_row(line, known) for line in order.lines) for order in totals.orders),
-        fetch=tuple(_fetch_row(known.offcuts[b.source], b) for b in plan.bars if b.kind is SourceKind.OFFCUT),
+        fetch=tuple(_fetch_row(known.offcuts[b.source], b, known) for b in plan.bars if b.kind is SourceKind.OFFCUT),
         blocks=_blocks(plan, known),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
         parts=tuple(_part_row(part) for part in job.parts),
+        groups=tuple(groups.values()),
+        left_out=tuple(groups[title] for title in totals.money.groups_left_out),
         proof=sentences.proof_lines(job, plan),
         forgone=sentences.forgone_lines(job, plan),
         assumptions=job.assumptions,
@@ -181,18 +199,17 @@ def rows_of(job: Job, plan: Plan) -> Rows:
 
 def _order_row(line: OrderLine, known: _Known) -> OrderRow:
     offer = known.offers[line.offer]
-    typed = known.typed.get(offer.section.key, "")
     return OrderRow(
-        text=sentences.order_text(offer, line.count, known.job.workshop.unit, typed),
+        text=sentences.order_text(offer, line.count, known.job.workshop.unit, known.name(offer)),
         line=line,
         price_typed=f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price",
     )
 
 
-def _fetch_row(offcut: Offcut, bar: CutBar) -> FetchRow:
+def _fetch_row(offcut: Offcut, bar: CutBar, known: _Known) -> FetchRow:
     return FetchRow(
         mark=offcut.mark,
-        section=offcut.section.designation,
+        section=known.name(offcut),
         standard=offcut.section.standard,
         grade=offcut.grade or "unknown",
         finish=offcut.finish,
@@ -210,7 +227,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     source: Offcut | StockLength = known.offers[bar.source] if bought else known.offcuts[bar.source]
     return PutAwayRow(
         bar=bar.number,
-        section=source.section.designation,
+        section=known.name(source),
         standard=source.section.standard,
         grade=source.grade or ("not stated" if bought else "unknown"),
         finish=source.finish,
@@ -272,7 +289,8 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
         source_text = f"offcut {offcut.mark}, {length_text(offcut.length, unit)}{place}"
         no_grade = "grade unknown"
     else:
-        source_text = f"{sentences.stock_text(source.length, unit)} length from {known.offers[bar.source].merchant}"
+        length = f"{sentences.stock_text(source.length, unit)} length"
+        source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)
         no_grade = "grade not stated"
     mass = sentences.bar_mass(bar, known.offers, known.offcuts)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
@@ -283,7 +301,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
         source=source_text,
         what=sentences.section_words(
-            source.section, source.grade, source.finish, no_grade, known.typed.get(source.section.key, "")
+            known.name(source), source.section.standard, source.grade or no_grade, source.finish
         ),
         length=bar.length,
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from itertools import groupby
 
 from cutplan.model import (
@@ -20,8 +21,8 @@ from cutplan.model import (
     SourceKind,
     Status,
     StockLength,
+    groups_of,
 )
-from cutplan.sections.section import Section
 from cutplan.units import (
     CURRENCY,
     INCH,
@@ -75,46 +76,62 @@ def money_words(money: Money, currency: str) -> str:
     return f"{money_text(money)} {currency}"
 
 
-def percent_text(part: int, whole: int, *, up: bool = False) -> str:
-    """``part`` of ``whole`` in percent with one decimal, rounded down, or up with ``up``; ``0.0`` of nothing."""
+def per_mille(part: int, whole: int, *, up: bool = False) -> int:
+    """``part`` of ``whole`` in thousandths, rounded down, or up with ``up``; 0 of nothing."""
     if whole <= 0:
-        return "0.0"
-    tenths = ceil_div(part * 1000, whole) if up else part * 1000 // whole
+        return 0
+    return ceil_div(part * 1000, whole) if up else part * 1000 // whole
+
+
+def percent_text(part: int, whole: int, *, up: bool = False) -> str:
+    """``part`` of ``whole`` in percent with one decimal, rounded as :func:`per_mille`."""
+    tenths = per_mille(part, whole, up=up)
     return f"{tenths // 10}.{tenths % 10}"
 
 
-def typed_names(job: Job) -> dict[str, str]:
-    """Section by key as the parts list spells it, where its figures are not those used here: merchants know those."""
+def section_names(job: Job) -> dict[str, str]:
+    """The name of every section of the parts list by its key: ``SHS 50.8x50.8x3.175 (HSS 2x2x1/8)``.
+
+    The typed name stands in brackets where its figures are others than those used here: at the saw and at the
+    merchant's that is the name the section goes by.
+    """
     names: dict[str, str] = {}
     for part in job.parts:
-        if part.typed_section and _figures(part.typed_section) != _figures(part.section.designation):
-            names.setdefault(part.section.key, part.typed_section)
-    return names
+        section, typed = part.section, part.typed_section
+        if typed and _figures(typed) != _figures(section.designation):
+            names.setdefault(section.key, f"{section.designation} ({typed})")
+    return {part.section.key: names.get(part.section.key, part.section.designation) for part in job.parts}
 
 
-def _figures(text: str) -> list[str]:
-    return re.findall(r"[\d./]+", text)
+def _figures(text: str) -> list[Fraction]:
+    """The numbers in a designation, in order of size: ``2.0`` is 2, and ``6 x 50`` is 50x6."""
+    return sorted(Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text))
 
 
-def section_words(section: Section, grade: str, finish: str, no_grade: str, typed: str = "") -> str:
-    """``SHS 40x40x3, EN 10219-2, S235, black``.
-
-    Parameters
-    ----------
-    no_grade
-        Stands where no grade is stated.
-    typed
-        Another spelling, added in brackets when not blank.
-    """
-    name = f"{section.designation} ({typed})" if typed else section.designation
-    return ", ".join(word for word in (name, section.standard, grade or no_grade, finish) if word)
+def group_names(job: Job) -> dict[str, str]:
+    """The name of every group by its title: the title with the name of :func:`section_names`."""
+    names = section_names(job)
+    return {
+        group.title: group.title.replace(group.section.designation, names[group.section.key], 1)
+        for group in groups_of(job)
+    }
 
 
-def order_text(offer: StockLength, count: int, unit: str, typed: str = "") -> str:
-    """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``."""
+def section_words(name: str, standard: str, grade: str, finish: str) -> str:
+    """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words where none is stated."""
+    return ", ".join(word for word in (name, standard, grade, finish) if word)
+
+
+def order_text(offer: StockLength, count: int, unit: str, name: str) -> str:
+    """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``; ``name`` is the section's."""
     noun = "length" if count == 1 else "lengths"
-    what = section_words(offer.section, offer.grade, offer.finish, "grade not stated", typed)
+    what = section_words(name, offer.section.standard, offer.grade or "grade not stated", offer.finish)
     return f"{count} {noun} x {stock_text(offer.length, unit)} {what}"
+
+
+def from_merchant(length: str, merchant: str) -> str:
+    """``6 m from Yard``; the length alone where lengths were given without a merchant."""
+    return f"{length} from {merchant}" if merchant else length
 
 
 def numbers_text(numbers: Sequence[int]) -> str:
@@ -188,14 +205,17 @@ def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     """How cheapest is known, never more than was shown; one line for the money, one for each group without prices."""
     lines = []
     if any(group.goal is Goal.MONEY for group in plan.groups):
-        lines.append(_money_proof(job, plan))
-    lines.extend(_mass_proof(group) for group in plan.groups if group.goal is Goal.MASS)
+        lines.append(f"Cheapest: {_money_proof(job, plan)}")
+    names = group_names(job)
+    for group in plan.groups:
+        if group.goal is Goal.MASS:
+            lines.append(f"Least bought mass, as a price is missing, {names[group.title]}: {_mass_proof(group)}")
     return tuple(lines)
 
 
 def _money_proof(job: Job, plan: Plan) -> str:
     if plan.status is Status.RECHECKED:
-        return "proven cheapest, rechecked"
+        return "proven, rechecked"
     if plan.status is Status.BY_SEARCH:
         return "proven by search"
     # Rounded up to a cent and a tenth of a percent: what is not excluded is never made to look smaller.
@@ -209,15 +229,14 @@ def _money_proof(job: Job, plan: Plan) -> str:
 
 
 def _mass_proof(group: GroupPlan) -> str:
-    lead = f"{group.title}: a price is missing, planned for the least bought mass"
     proof = group.proof
     if proof.status is Status.RECHECKED:
-        return f"{lead}: proven, rechecked"
+        return "proven, rechecked"
     if proof.status is Status.BY_SEARCH:
-        return f"{lead}: proven by search"
+        return "proven by search"
     saving = sum(bar.cost for bar in group.bars) - proof.bound
     grams = ceil_div(saving, KG // 10) * (KG // 10)
-    return f"{lead}: not proven, at most {kg_text(grams)} kg could be saved{_stopped(proof.stopped_by)}"
+    return f"not proven: at most {kg_text(grams)} kg could be saved{_stopped(proof.stopped_by)}"
 
 
 def _stopped(by: str) -> str:
@@ -228,10 +247,11 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     """What stock lengths that are too long to carry would save."""
     offers = {offer.id: offer for offer in job.offers}
     shop = job.workshop
+    groups = group_names(job)
     lines = []
     for forgone in plan.forgone:
         names = names_text(
-            f"{stock_text(offers[id].length, shop.unit)} from {offers[id].merchant}" for id in forgone.offers
+            from_merchant(stock_text(offers[id].length, shop.unit), offers[id].merchant) for id in forgone.offers
         )
         saving = (
             money_words(forgone.saving, shop.currency)
@@ -239,7 +259,7 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
             else f"{kg_text(forgone.saving)} kg of steel"
         )
         lines.append(
-            f"{forgone.group}: {names} would save {saving} if delivered or cut by the merchant; "
+            f"{groups[forgone.group]}: {names} would save {saving} if delivered or cut by the merchant; "
             f"longer than the longest carry of {stock_text(shop.longest_carry, shop.unit)}"
         )
     return tuple(lines)
@@ -259,14 +279,15 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     if heavy:
         bars = names_text([numbers_text([bar.number for bar, _ in heavy])])
         lines.append(
-            f"Heavy: {'bar' if len(heavy) == 1 else 'bars'} {bars} above {kg_text(HEAVY, 0)} kg, "
+            f"Heavy: {_counted(heavy, 'bar')} {bars} above {kg_text(HEAVY, 0)} kg, "
             f"the heaviest {kg_text(max(mass for _, mass in heavy))} kg. {_LIFTING}"
         )
     short = [part.mark for part in job.parts if part.short_point < shop.saw.safe_hold]
     if short:
         lines.append(
-            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, shop.unit)}: parts "
-            f"{names_text(short)}. Keep to the order of cuts shown, hold the side it names, never the short piece."
+            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, shop.unit)}: "
+            f"{_counted(short, 'part')} {names_text(short)}. "
+            "Keep to the order of cuts shown, hold the side it names, never the short piece."
         )
     if any("galv" in finish or "zinc" in finish for finish in _finishes(job)):
         lines.append(
@@ -277,16 +298,22 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     if unknown:
         marks = names_text(cut.mark for bar in plan.bars if bar.source in unknown for cut in bar.cuts)
         lines.append(
-            f"Grade unknown: offcuts {names_text(unknown)} are cut into parts whose grade is not specified: {marks}. "
+            f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(unknown)}, to be cut into parts whose grade is "
+            f"not specified: {marks}. "
             "Whoever designs the thing decides whether that will do."
         )
     turned = [bar.number for bar in plan.bars if any(cut.turn for cut in bar.cuts)]
     if turned:
         lines.append(
-            f"TURN BAR: on {'bar' if len(turned) == 1 else 'bars'} {numbers_text(turned)} the last cut is held on the "
+            f"TURN BAR: on {_counted(turned, 'bar')} {numbers_text(turned)} the last cut is held on the "
             "part side: turn what is left of the bar end for end in the vice before it."
         )
     return lines
+
+
+def _counted(members: Sequence[object], noun: str) -> str:
+    """A noun for one or for more."""
+    return noun if len(members) == 1 else f"{noun}s"
 
 
 def _finishes(job: Job) -> set[str]:

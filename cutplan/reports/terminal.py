@@ -7,10 +7,9 @@ from collections.abc import Iterable
 from textwrap import wrap
 
 from cutplan.model import Job, Plan
-from cutplan.model.totals import Totals
 from cutplan.reports.drawing import PICTURE_KEY, picture
 from cutplan.reports.rows import Block, Rows, rows_of
-from cutplan.reports.sentences import money_words, names_text, percent_text, stock_text
+from cutplan.reports.sentences import from_merchant, money_words, names_text, percent_text, stock_text
 from cutplan.units import kg_text, length_text
 
 WIDEST = 80
@@ -37,9 +36,9 @@ def summary(job: Job, plan: Plan, width: int) -> str:
     if len(rows.blocks) <= MOST_PICTURES:
         lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width))]
         lines += [f"  {line}" for line in wrap(PICTURE_KEY, width - 2)]
-    for name, text in _figures(rows.totals, rows.workshop.unit, rows.workshop.currency):
+    for name, text in _figures(rows):
         lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
-    lines += [line for text in rows.proof for line in _wrapped(f"Cheapest: {text}", width, "  ")]
+    lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
     lines += _listed("To look at", rows.warnings, width)
     lines += _listed("Too long to carry", rows.forgone, width)
     return "\n".join(lines)
@@ -61,7 +60,7 @@ def _buy(rows: Rows, width: int) -> list[str]:
     lines = []
     currency = rows.workshop.currency
     for order, ordered in zip(rows.totals.orders, rows.orders, strict=True):
-        lines += _wrapped(f"Buy from {order.merchant}", width, "  ")
+        lines += _wrapped(from_merchant("Buy", order.merchant), width, "  ")
         for row in ordered:
             money = row.line.money
             amount = "no price" if money is None else money_words(money, currency)
@@ -100,22 +99,27 @@ def _block(block: Block, width: int) -> list[str]:
     return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
 
 
-def _figures(totals: Totals, unit: str, currency: str) -> list[tuple[str, str]]:
+def _figures(rows: Rows) -> list[tuple[str, str]]:
     """The sums, each with its name."""
-    money = totals.money
+    totals, money = rows.totals, rows.totals.money
+    unit, currency = rows.workshop.unit, rows.workshop.currency
     used = percent_text(totals.part_length, totals.drawn_length)
     noun = "length" if totals.bars_bought == 1 else "lengths"
     figures = [
         ("Bought", f"{totals.bars_bought} {noun}, {stock_text(totals.bought_length, unit)}, {_kg(totals.bought_mass)}"),
-        ("Material used", f"{used} %, parts {_kg(totals.part_mass)} of {_kg(totals.drawn_mass)} cut up"),
+        ("Material used", f"{used} % of the length; parts {_kg(totals.part_mass)} of {_kg(totals.drawn_mass)}"),
         ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {_kg(totals.kept_mass)}"),
         ("Scrap", f"{_kg(totals.scrap_mass + totals.kerf_and_trim_mass)}, kerf and end trim included"),
     ]
-    if money.groups_left_out:
-        figures.append(("No price", names_text(money.groups_left_out, 4)))
+    if rows.left_out:
+        figures.append(("No price", names_text(rows.left_out, 4)))
     to_pay = money_words(money.to_pay, currency)
     if money.tax:
         to_pay += f", {'of which' if money.tax_was_included else 'with'} {money_words(money.tax, currency)} tax"
+    if not rows.money_known:
+        to_pay = "not known: nothing has a price"
+    elif rows.left_out:
+        to_pay += "; what has no price is left out"
     figures.append(("To pay", to_pay))
     if money.offcuts_used_value or money.offcuts_kept_value:
         used_up = money_words(money.offcuts_used_value, currency)

@@ -7,7 +7,6 @@ of the sheet to buy from may be changed; every sum of money follows.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -17,7 +16,6 @@ from openpyxl.utils import get_column_letter
 
 from cutplan.model import Goal, Group, Job, Plan, groups_of
 from cutplan.model.totals import MerchantOrder
-from cutplan.problems import Problem, ProblemsFound
 from cutplan.reports.cells import (
     A4,
     COLUMN_UNIT_MM,
@@ -38,7 +36,7 @@ from cutplan.reports.cells import (
 )
 from cutplan.reports.cutsheet import write_cut_sheet
 from cutplan.reports.rows import OrderRow, Rows, rows_of
-from cutplan.reports.sentences import end_text, names_text, stock_text
+from cutplan.reports.sentences import end_text, names_text, per_mille, stock_text
 from cutplan.units import FOOT, METRE, MM, Length, Money, kg_text, money_text
 
 BUY, FETCH, PUT_AWAY, COST, PARTS, NOTES = "Buy", "Fetch", "Put away", "Weight and cost", "Parts", "Notes"
@@ -49,9 +47,13 @@ _BOLD = Look(border="b", wrap=True, bold=True, indent=1)
 _COUNT = Look(border="b", align="right", form="0")
 _KG = Look(border="b", align="right", form=WEIGHT)
 _MONEY = Look(border="b", align="right", form=MONEY)
-_TICK = Look(border="ltrb")
+_TICK = Look(border="ltrb", indent=1)
 _HEAD = Look(size=9, bold=True, shade=True, border="tb", wrap=True)
 _LINE_POINTS = 13.5
+_LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
+"""Form of an amount that stays out of the money until a price is filled in."""
+_NOT_KNOWN = f'{MONEY};-{MONEY};"not known"'
+"""Form of a sum in which every amount is left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,32 +66,14 @@ class Field:
 
 
 def write_workbook(job: Job, plan: Plan, path: Path) -> None:
-    """Write the workbook, replacing an older one as a whole.
+    """Write the workbook; the caller sees to it that an older one is replaced as a whole.
 
     Raises
     ------
-    ProblemsFound
-        When the file cannot be written or replaced, as when another program holds it open.
+    OSError
+        When the file cannot be written.
     """
-    content = workbook_bytes(job, plan)
-    temporary = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        temporary.write_bytes(content)
-        os.replace(temporary, path)
-    except OSError as error:
-        raise ProblemsFound(
-            [
-                Problem(
-                    where=str(path),
-                    found=f"it cannot be written ({error.strerror or error})",
-                    found_is_text=False,
-                    accepted="a folder that can be written, and a workbook that no other program holds open",
-                    hint="close the workbook if it is open" if isinstance(error, PermissionError) else "",
-                )
-            ]
-        ) from error
-    finally:
-        temporary.unlink(missing_ok=True)
+    path.write_bytes(workbook_bytes(job, plan))
 
 
 def workbook_bytes(job: Job, plan: Plan) -> bytes:
@@ -239,7 +223,7 @@ class _Amounts:
 def _buy(book: Book, rows: Rows, paper: int) -> _Amounts:
     page = _Page(book, rows, BUY, _widths(_BUY_FIELDS))
     for text in rows.proof:
-        page.line(f"Cheapest: {text}", Look(size=11, bold=True), 17)
+        page.line(text, Look(size=11, bold=True), 17)
     for text in rows.forgone:
         page.line(f"Too long to carry: {text}")
     rack = "nothing comes from the rack"
@@ -257,10 +241,10 @@ def _buy(book: Book, rows: Rows, paper: int) -> _Amounts:
         _money_totals(page, rows, amounts)
     else:
         page.line("Nothing to buy.", Look(size=12, bold=True), 18)
-    if rows.totals.money.groups_left_out:
+    if rows.left_out:
         page.gap()
-        left_out = names_text(rows.totals.money.groups_left_out)
-        page.line(f"Left out of the money, because the list has no price for them: {left_out}.", Look(bold=True))
+        left_out = names_text(rows.left_out)
+        page.line(f"Left out of the money, because a price is missing: {left_out}.", Look(bold=True))
     page.finish(paper, landscape=False)
     page.sheet.freeze_panes = "A3"
     return amounts
@@ -271,14 +255,16 @@ def _merchant(page: _Page, order: MerchantOrder, lines: Sequence[OrderRow], amou
     terms = shop.merchant(order.merchant)
     longest = stock_text(max(row.line.length for row in lines), shop.unit)
     carried = "delivered" if terms.delivers else "to be fetched"
-    heading = f"{order.merchant}: {carried}, longest {longest}, {kg_text(order.mass)} kg in all"
+    who = f"{order.merchant}: {carried}" if order.merchant else "No merchant named"
+    heading = f"{who}, longest {longest}, {kg_text(order.mass)} kg in all"
     page.line(heading, Look(size=12, bold=True), 18)
     page.heads(_BUY_FIELDS)
     first = page.row
     for row in lines:
         amounts.lines[row.line.offer] = _order_line(page, row)
     money_column = get_column_letter(_MONEY_AT)
-    bars = _total(page, "lengths", f"SUM({money_column}{first}:{money_column}{page.row - 1})", order.bars)
+    form = MONEY if any(row.line.money is not None for row in lines) else _NOT_KNOWN
+    bars = _total(page, "lengths", f"SUM({money_column}{first}:{money_column}{page.row - 1})", order.bars, form=form)
     amounts.bars.append(bars)
     own = [bars]
     if order.delivery:
@@ -300,20 +286,19 @@ def _order_line(page: _Page, row: OrderRow) -> _Amount:
     product = f"{get_column_letter(_COUNT_AT)}{page.row}*{get_column_letter(_PRICE_AT)}{page.row}"
     counted = line.money is not None and line.price_each is not None
     price = money_number(line.price_each or 0) if counted else None
-    form = MONEY if counted else f'{MONEY};-{MONEY};"left out"'
-    come_to = (Formula(product, money_number(money)), form)
+    come_to = (Formula(product, money_number(money)), MONEY if counted else _LEFT_OUT)
     values = [None, row.text, line.count, kg_number(line.mass), row.price_typed, price, come_to]
     return _Amount(reference(BUY, page.cells(_BUY_FIELDS, values), _MONEY_AT), money)
 
 
-def _total(page: _Page, text: str, formula: str, money: Money, *, bold: bool = False) -> _Amount:
+def _total(page: _Page, text: str, formula: str, money: Money, *, bold: bool = False, form: str = MONEY) -> _Amount:
     """A line below a table, its amount in the money column."""
     look = Look(bold=bold, border="b", indent=1)
     values: list[Any] = [None] * len(_BUY_FIELDS)
     values[_ORDER_AT - 1] = text
     values[_MONEY_AT - 1] = Formula(formula, money_number(money))
     plain = [replace(each, look=look) for each in _BUY_FIELDS]
-    plain[_MONEY_AT - 1] = replace(_BUY_FIELDS[_MONEY_AT - 1], look=replace(_MONEY, bold=bold))
+    plain[_MONEY_AT - 1] = replace(_BUY_FIELDS[_MONEY_AT - 1], look=replace(_MONEY, bold=bold, form=form))
     return _Amount(reference(BUY, page.cells(plain, values), _MONEY_AT), money)
 
 
@@ -325,8 +310,10 @@ def _money_totals(page: _Page, rows: Rows, amounts: _Amounts) -> None:
     money, shop = rows.totals.money, rows.workshop
     page.line("Money to pay", Look(size=12, bold=True), 18)
 
+    form = _sum_form(rows)
+
     def add(text: str, formula: str, value: Money, *, bold: bool = False) -> _Amount:
-        amounts.totals.append((text, _total(page, text, formula, value, bold=bold)))
+        amounts.totals.append((text, _total(page, text, formula, value, bold=bold, form=form)))
         return amounts.totals[-1][1]
 
     together = [add("lengths", _sum_of(amounts.bars), money.bars)]
@@ -436,14 +423,14 @@ def _weight_and_cost(book: Book, job: Job, plan: Plan, rows: Rows, amounts: _Amo
         for planned in plan.groups
     ]
     group_cells = []
-    for group, section, sources in zip(groups, rows.totals.sections, bought, strict=True):
+    for name, section, sources in zip(rows.groups, rows.totals.sections, bought, strict=True):
         formula = "+".join(amounts.lines[source].cell for source in sources) or "0"
         come_to = (Formula(formula, money_number(section.money or 0)), _money_form(section.goal))
         lost = section.scrap_mass + section.kerf_and_trim_mass
         number = page.cells(
             fields,
             [
-                group.title,
+                name,
                 section.pieces,
                 _total_length(section.part_length, unit),
                 kg_number(section.part_mass),
@@ -453,7 +440,7 @@ def _weight_and_cost(book: Book, job: Job, plan: Plan, rows: Rows, amounts: _Amo
                 kg_number(section.drawn_mass),
                 kg_number(section.kept_mass),
                 kg_number(lost),
-                float(section.material_used),
+                per_mille(section.part_length, section.drawn_length) / 1000,
                 come_to,
             ],
         )
@@ -471,9 +458,9 @@ def _weight_and_cost(book: Book, job: Job, plan: Plan, rows: Rows, amounts: _Amo
         kg_number(totals.kept_mass),
         kg_number(totals.scrap_mass + totals.kerf_and_trim_mass),
     )
-    whole += [*sums, float(totals.material_used)]
+    whole += [*sums, per_mille(totals.part_length, totals.drawn_length) / 1000]
     column = get_column_letter(len(fields))
-    whole.append(Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(money.bars)))
+    whole.append((Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(money.bars)), _sum_form(rows)))
     page.cells(fields, whole, bold=True)
     page.gap()
     _assemblies(page, fields, rows, groups, group_cells)
@@ -481,7 +468,8 @@ def _weight_and_cost(book: Book, job: Job, plan: Plan, rows: Rows, amounts: _Amo
     page.line("Money to pay", Look(size=12, bold=True), 18)
     for text, amount in amounts.totals:
         last = amount is amounts.totals[-1][1]
-        _cost_line(page, fields, text, Formula(amount.cell, money_number(amount.money)), bold=last or "to pay" in text)
+        come_to = (Formula(amount.cell, money_number(amount.money)), _sum_form(rows))
+        _cost_line(page, fields, text, come_to, bold=last or "to pay" in text)
     page.gap()
     page.line("Beside the money to pay", Look(size=12, bold=True), 18)
     _cost_line(page, fields, "book value of the offcuts used", money_number(money.offcuts_used_value))
@@ -502,25 +490,31 @@ def _assemblies(
     first = page.row
     for total in rows.totals.assemblies:
         terms = []
-        for group, cell in zip(groups, group_cells, strict=True):
+        form = MONEY
+        for group, section, cell in zip(groups, rows.totals.sections, group_cells, strict=True):
             own = sum(part.length * part.quantity for part in group.parts if part.assembly == total.assembly)
             if own:
                 whole = sum(part.length * part.quantity for part in group.parts)
                 terms.append(f"{cell}*{own / MM!r}/{whole / MM!r}")
+                form = form if section.goal is Goal.MONEY else _LEFT_OUT
         values: list[Any] = [total.assembly or "no assembly named", total.pieces]
         values += [_total_length(total.part_length, unit), kg_number(total.part_mass), *[None] * (len(fields) - 5)]
-        page.cells(fields, [*values, Formula("+".join(terms), money_number(total.money))])
+        page.cells(fields, [*values, (Formula("+".join(terms), money_number(total.money)), form)])
     column = get_column_letter(len(fields))
     money = Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(rows.totals.money.bars))
-    page.cells(fields, ["together", *[None] * (len(fields) - 2), money], bold=True)
+    page.cells(fields, ["together", *[None] * (len(fields) - 2), (money, _sum_form(rows))], bold=True)
 
 
-def _cost_line(page: _Page, fields: Sequence[Field], text: str, value: Formula | float, *, bold: bool = False) -> None:
+def _cost_line(page: _Page, fields: Sequence[Field], text: str, value: Any, *, bold: bool = False) -> None:
     page.cells(fields, [text, *[None] * (len(fields) - 2), value], bold=bold)
 
 
+def _sum_form(rows: Rows) -> str:
+    return MONEY if rows.money_known else _NOT_KNOWN
+
+
 def _money_form(goal: Goal) -> str:
-    return MONEY if goal is Goal.MONEY else f'{MONEY};-{MONEY};"left out"'
+    return MONEY if goal is Goal.MONEY else _LEFT_OUT
 
 
 # --- parts list, notes ------------------------------------------------------------------------------------------
