@@ -56,8 +56,8 @@ def test_what_to_fetch() -> None:
 def test_an_unknown_grade_is_said_to_be() -> None:
     job = builders.job([builders.part("A", 1, 700)], [], [builders.offcut("R7", 1500)])
     rows = rows_of(job, hand_plan(job, ("R7", ["A"])))
-    assert rows.fetch[0].grade == "unknown"
-    assert rows.put_away[0].grade == "unknown"
+    assert rows.fetch[0].grade == "grade unknown"
+    assert rows.put_away[0].grade == "grade unknown"
     assert rows.blocks[0].what == "SHS 40x40x3, EN 10219-2, grade unknown, black"
 
 

@@ -43,6 +43,26 @@ def test_a_typed_name_of_other_figures_stands_beside() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("grade", "text"),
+    [
+        ("S235JRH", "S235JRH"),
+        ("A36", "A36"),
+        ("B", "grade B"),
+        ("350", "grade 350"),
+        ("", "any grade"),
+        ("MILD", "MILD"),
+    ],
+)
+def test_a_grade_is_told_so_that_it_is_known_for_one(grade: str, text: str) -> None:
+    assert sentences.grade_text(grade, "any grade") == text
+
+
+def test_a_grade_missing_at_the_merchant_and_on_the_rack() -> None:
+    assert sentences.source_grade(builders.offer("P1", 6000, 30)) == "grade not stated"
+    assert sentences.source_grade(builders.offcut("R1", 600)) == "grade unknown"
+
+
 def test_a_length_with_and_without_a_merchant() -> None:
     assert sentences.from_merchant("6 m", "Yard") == "6 m from Yard"
     assert sentences.from_merchant("6 m", "") == "6 m"

@@ -85,7 +85,10 @@ class Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PutAwayRow:
-    """One left over that goes on the rack. A heat number that only the bar bought can tell is left blank."""
+    """One left over that goes on the rack. A heat number that only the bar bought can tell is left blank.
+
+    ``grade`` is in words.
+    """
 
     bar: int
     section: str
@@ -101,7 +104,7 @@ class PutAwayRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartRow:
-    """One line of the parts list as it was understood, beside what was typed."""
+    """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words."""
 
     mark: str
     quantity: int
@@ -211,7 +214,7 @@ def _fetch_row(offcut: Offcut, bar: CutBar, known: _Known) -> FetchRow:
         mark=offcut.mark,
         section=known.name(offcut),
         standard=offcut.section.standard,
-        grade=offcut.grade or "unknown",
+        grade=sentences.source_grade(offcut),
         finish=offcut.finish,
         length=offcut.length,
         place=offcut.place,
@@ -229,7 +232,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
         bar=bar.number,
         section=known.name(source),
         standard=source.section.standard,
-        grade=source.grade or ("not stated" if bought else "unknown"),
+        grade=sentences.source_grade(source),
         finish=source.finish,
         length=bar.drop.length,
         far_end=bar.drop.far_end.value,
@@ -247,7 +250,7 @@ def _part_row(part: Part) -> PartRow:
         section=part.section.designation,
         typed_section=part.typed_section,
         standard=part.section.standard,
-        grade=part.grade or "any grade",
+        grade=sentences.grade_text(part.grade, "any grade"),
         finish=part.finish,
         length=part.length,
         typed_length=part.typed_length,
@@ -287,11 +290,9 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
         source_text = f"offcut {offcut.mark}, {length_text(offcut.length, unit)}{place}"
-        no_grade = "grade unknown"
     else:
         length = f"{sentences.stock_text(source.length, unit)} length"
         source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)
-        no_grade = "grade not stated"
     mass = sentences.bar_mass(bar, known.offers, known.offcuts)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
     kerf = largest_kerf(bar, parts, shop)
@@ -301,7 +302,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
         source=source_text,
         what=sentences.section_words(
-            known.name(source), source.section.standard, source.grade or no_grade, source.finish
+            known.name(source), source.section.standard, sentences.source_grade(source), source.finish
         ),
         length=bar.length,
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",

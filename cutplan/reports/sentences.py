@@ -117,15 +117,28 @@ def group_names(job: Job) -> dict[str, str]:
     }
 
 
+def grade_text(grade: str, missing: str) -> str:
+    """A grade as an order names it: ``S235`` tells what it is, ``B`` and ``350`` do not and become ``grade B``.
+
+    ``missing`` stands where none is stated.
+    """
+    return f"grade {grade}" if re.fullmatch(r"[A-Z]|\d+", grade) else grade or missing
+
+
+def source_grade(source: StockLength | Offcut) -> str:
+    """The grade of what a bar is cut from; that of a length on sale was not stated, that of an offcut is not known."""
+    return grade_text(source.grade, "grade not stated" if isinstance(source, StockLength) else "grade unknown")
+
+
 def section_words(name: str, standard: str, grade: str, finish: str) -> str:
-    """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words where none is stated."""
+    """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words."""
     return ", ".join(word for word in (name, standard, grade, finish) if word)
 
 
 def order_text(offer: StockLength, count: int, unit: str, name: str) -> str:
     """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``; ``name`` is the section's."""
     noun = "length" if count == 1 else "lengths"
-    what = section_words(name, offer.section.standard, offer.grade or "grade not stated", offer.finish)
+    what = section_words(name, offer.section.standard, source_grade(offer), offer.finish)
     return f"{count} {noun} x {stock_text(offer.length, unit)} {what}"
 
 

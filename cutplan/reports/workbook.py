@@ -35,7 +35,7 @@ from cutplan.reports.cells import (
     text_mm,
 )
 from cutplan.reports.cutsheet import write_cut_sheet
-from cutplan.reports.rows import OrderRow, Rows, rows_of
+from cutplan.reports.rows import FetchRow, OrderRow, PartRow, PutAwayRow, Rows, rows_of
 from cutplan.reports.sentences import end_text, names_text, per_mille, stock_text
 from cutplan.units import FOOT, METRE, MM, Length, Money, kg_text, money_text
 
@@ -337,6 +337,11 @@ def _money_totals(page: _Page, rows: Rows, amounts: _Amounts) -> None:
     add("to pay, tax included", f"ROUND({subtotal},2)+{tax.cell}", money.to_pay, bold=True)
 
 
+def _kind(row: FetchRow | PutAwayRow | PartRow) -> str:
+    """What stands under "standard, grade, finish"."""
+    return f"{row.standard}, {row.grade}, {row.finish}"
+
+
 # --- to fetch, to put away --------------------------------------------------------------------------------------
 
 
@@ -346,7 +351,7 @@ def _fetch(book: Book, rows: Rows, paper: int) -> None:
         Field(head="fetched", width=8, look=_TICK),
         Field(head="offcut", width=14, look=replace(_BOLD, size=12)),
         Field(head="place", width=18),
-        Field(head="section", width=18, look=_BOLD),
+        _section_field([row.section for row in rows.fetch]),
         Field(head=f"length, {unit}", width=13, look=replace(_COUNT, size=12, bold=True)),
         Field(head="standard, grade, finish", width=36),
         Field(head="heat number", width=14),
@@ -356,8 +361,7 @@ def _fetch(book: Book, rows: Rows, paper: int) -> None:
     page = _Page(book, rows, FETCH, _widths(fields))
     page.heads(fields)
     for row in rows.fetch:
-        kind = f"{row.standard}, {row.grade if row.grade != 'unknown' else 'grade unknown'}, {row.finish}"
-        values = [None, row.mark, row.place, row.section, _length(row.length, unit), kind, row.heat_number]
+        values = [None, row.mark, row.place, row.section, _length(row.length, unit), _kind(row), row.heat_number]
         page.cells(fields, [*values, kg_number(row.mass), row.bar])
     page.finish(paper, landscape=True, title_rows=3)
 
@@ -367,7 +371,7 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
     fields = (
         Field(head="put away", width=8, look=_TICK),
         Field(head="from bar", width=8, look=replace(_COUNT, bold=True)),
-        Field(head="section", width=18, look=_BOLD),
+        _section_field([row.section for row in rows.put_away]),
         Field(head=f"length, {unit}", width=13, look=replace(_COUNT, size=12, bold=True)),
         Field(head="measured", width=12, look=_TICK),
         Field(head="mark given", width=14, look=_TICK),
@@ -382,10 +386,8 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
     page.line("Write mark, length and heat number on each piece before it goes on the rack. The rest is scrap.")
     page.heads(fields)
     for row in rows.put_away:
-        grade = row.grade if row.grade not in ("unknown", "not stated") else f"grade {row.grade}"
         values = [None, row.bar, row.section, _length(row.length, unit), None, None, None]
-        kind = f"{row.standard}, {grade}, {row.finish}"
-        values += [kind, row.far_end, row.heat_number, kg_number(row.mass), money_number(row.value)]
+        values += [_kind(row), row.far_end, row.heat_number, kg_number(row.mass), money_number(row.value)]
         page.cells(fields, values)
     page.finish(paper, landscape=True, title_rows=4)
 
@@ -536,7 +538,7 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         (f"short point, {unit}", _COUNT, [_length(row.short_point, unit) for row in rows.parts]),
         ("cut A", _TEXT, _ends(rows, "angle_a")),
         ("cut B", _TEXT, _ends(rows, "angle_b")),
-        ("standard, grade, finish", _TEXT, [f"{row.standard}, {row.grade}, {row.finish}" for row in rows.parts]),
+        ("standard, grade, finish", _TEXT, [_kind(row) for row in rows.parts]),
         ("assembly", _TEXT, [row.assembly for row in rows.parts]),
         ("kg each", _KG, [kg_number(row.mass_each) for row in rows.parts]),
         ("kg", _KG, [kg_number(row.mass) for row in rows.parts]),
@@ -553,7 +555,7 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
     page.sheet.freeze_panes = "B5"
 
 
-_NARROWEST, _WIDEST = 7.0, 30.0
+_NARROWEST, _WIDEST = 7.0, 36.0
 
 
 def _fitting(head: str, look: Look, values: Sequence[Any]) -> float:
@@ -562,6 +564,11 @@ def _fitting(head: str, look: Look, values: Sequence[Any]) -> float:
     widest = max(text_mm(text, look.size, bold=look.bold) for text in texts)
     word = max(text_mm(word, _HEAD.size, bold=True) for word in head.split(" "))
     return min(_WIDEST, max(_NARROWEST, (max(widest, word) + 2.5 + 2.5 * look.indent) / COLUMN_UNIT_MM))
+
+
+def _section_field(names: Sequence[str]) -> Field:
+    """A column of section names, one line each unless they are long."""
+    return Field(head="section", width=max(18.0, _fitting("section", _BOLD, names)), look=_BOLD)
 
 
 def _ends(rows: Rows, name: str) -> list[str]:
