@@ -106,13 +106,16 @@ def test_duals_a_hair_too_large_are_shrunk() -> None:
     assert prove(grid, [5_000_000.0], ranges, 1024) == (bound, leaf)
 
 
-def test_duals_far_too_large_are_left_alone() -> None:
+@pytest.mark.parametrize("factor", [0.5, 0.999, 1.0, 1.001, 1.3, 4.0])
+def test_the_bound_proven_is_never_weaker_than_the_duals_as_they_are(factor: float) -> None:
     problem = two_lengths()
     grid = Grid.of(problem, problem.divisor, for_bound=True)
-    ranges = ((0, 5), (0, 0))
-    floats = [piece.take * 3 / 100 for piece in problem.pieces]
-    _, leaf = prove(grid, floats, ranges, 64)
-    assert leaf.duals == tuple(round(y * 64) for y in floats)
+    floats = [piece.take * factor / 90 for piece in problem.pieces]
+    for ranges in (((0, 77), (0, 77)), ((0, 5), (0, 0)), ((2, 2), (1, 30))):
+        bound, leaf = prove(grid, floats, ranges, 64)
+        assert bound >= leaf_bound(grid, [round(y * 64) for y in floats], ranges, 64)[0]
+        assert bound == leaf_bound(grid, leaf.duals, ranges, 64)[0]
+        assert leaf.ranges == ranges
 
 
 def test_negative_duals_are_clipped() -> None:
