@@ -54,7 +54,7 @@ def leaf_bound(
         of cost less worth. [cost unit; 1/unit]
     """
     problem = grid.problem
-    tables = grid.tables(duals, np.int64)
+    tables = grid.tables(duals, np.int64, readable=False)
     total = sum(y * d for y, d in zip(duals, problem.demand, strict=True))
     leasts = []
     for index, (low, high) in enumerate(ranges):
@@ -65,20 +65,20 @@ def leaf_bound(
 
 
 def prove(grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]], unit: int) -> tuple[int, Leaf]:
-    """The best bound that rounding LP duals to integers gives, and the leaf that shows it.
+    """The best bound that rounding duals to integers gives, and the leaf that shows it.
 
     LP duals are right to about nine figures: a bar may then seem worth a hair
-    more than it costs, and a source without limit multiplies that hair. So the
-    duals are tried as they are and once more shrunk until no unlimited source
-    is overvalued.
+    more than it costs, and a source without limit multiplies that hair; duals of
+    an LP cut short are off by more. So the duals are tried as they are and once
+    more shrunk until no source of many bars is overvalued.
     """
     problem = grid.problem
     duals = tuple(max(0, round(y * unit)) for y in floats)
     bound, leasts = leaf_bound(grid, duals, ranges, unit)
     shrink = 1.0
-    for source, least in zip(problem.sources, leasts, strict=True):
+    for source, least, (_, high) in zip(problem.sources, leasts, ranges, strict=True):
         worth = source.price * unit - least
-        if least < 0 and worth > 0 and -least * 1000 < worth:
+        if high > 1 and least < 0 < worth:
             shrink = min(shrink, source.price * unit / worth)
     if shrink < 1.0:
         smaller = tuple(int(y * shrink) for y in duals)

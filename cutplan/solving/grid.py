@@ -24,23 +24,78 @@ Array: TypeAlias = NDArray[Any]
 FINEST_CAP = 1_500_000
 """Steps a bar may have before the working step is made coarser than the common divisor."""
 
+MOST_CELLS = 400_000_000
+"""Cells of a table, a byte each, above which the working step is made coarser too."""
+
 
 def working_step(problem: Problem, cap: int = FINEST_CAP) -> Length:
     """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]"""
-    longest = max((source.room for source in problem.sources), default=0)
+    longest_room = max((source.room for source in problem.sources), default=0)
+    rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in problem.pieces)
+    cap = min(cap, max(MOST_CELLS // rows, 1))
     step = problem.divisor
-    return step if longest // step <= cap else ceil_div(longest, cap)
+    return step if longest_room // step <= cap else ceil_div(longest_room, cap)
+
+
+def chunks_of(copies: int) -> list[int]:
+    """Bundles of 1, 2, 4 ... copies and a rest, which together make every number up to ``copies``."""
+    sizes = []
+    size = 1
+    while copies > 0:
+        sizes.append(min(size, copies))
+        copies -= sizes[-1]
+        size *= 2
+    return sizes
+
+
+def let_in(best: Array, shift: int, gain: Any, taken: Array | None = None) -> None:
+    """Let a bundle into ``best``, in place: what takes ``shift`` steps may add ``gain``.
+
+    ``taken``, of the same length, is set where it did.
+    """
+    if shift == 0:
+        best += gain
+        if taken is not None:
+            taken[:] = True
+        return
+    candidate = best[:-shift] + gain
+    if taken is not None:
+        np.greater(candidate, best[shift:], out=taken[shift:])
+    np.maximum(best[shift:], candidate, out=best[shift:])
+
+
+class _Layer:
+    """Bundles let into one array one after another, and which fills took which bundle."""
+
+    def __init__(self, best: Array, bundles: Sequence[tuple[int, int, int, Any]], readable: bool) -> None:
+        """``bundles`` are (part, copies, steps, worth); ``best`` is changed in place."""
+        self._bundles = bundles
+        self._taken = np.zeros((len(bundles) if readable else 0, len(best)), dtype=bool)
+        for number, (_, _, shift, gain) in enumerate(bundles):
+            let_in(best, shift, gain, self._taken[number] if readable else None)
+
+    def read(self, fill: int, counts: dict[int, int]) -> int:
+        """Add to ``counts`` what the state at ``fill`` took; the fill it began from."""
+        before = len(self._bundles)
+        while True:
+            rows = np.flatnonzero(self._taken[:before, fill])
+            if not len(rows):
+                return fill
+            before = int(rows[-1])
+            part, copies, shift, _ = self._bundles[before]
+            counts[part] = counts.get(part, 0) + copies
+            fill -= shift
 
 
 @dataclass
-class _Pass:
-    """Which states took a part, chunk by chunk; ``entry`` marks where a held set began from a short one."""
+class _HeldPart:
+    """One part that the vice can hold, let into the held layer: at least one copy of it, on top of any set."""
 
     part: int
     take: int
-    chunks: list[tuple[int, Array]]
-    first: Array | None = None
-    from_short: Array | None = None
+    more: _Layer
+    first: Array
+    from_short: Array
 
 
 class Table:
@@ -60,6 +115,8 @@ class Table:
         Whether sets without a held part must be told apart.
     cap
         Steps of the longest bar.
+    readable
+        Whether sets can be read from the table afterwards; a bound only needs the worths.
     """
 
     def __init__(
@@ -72,98 +129,69 @@ class Table:
         layered: bool,
         cap: int,
         dtype: Any = np.float64,
+        readable: bool = True,
     ) -> None:
         self.cap = cap
         self._parts = len(takes)
+        self._readable = readable
         wanted = [i for i in range(len(takes)) if worths[i] > 0 and limits[i] > 0 and takes[i] <= cap]
-        # Best worth per step first, so that a set from fewer passes is already a good one.
+        # Best worth per step first, so that a set of early parts is already a good one.
         wanted.sort(key=lambda i: (-worths[i] / max(takes[i], 1), i))
         self.layered = layered and any(not held[i] for i in wanted)
         if self.layered:
             # A worthless part can be what holds a set of short ones; the shortest of its kind does it best.
             spare = [i for i in range(len(takes)) if held[i] and worths[i] <= 0 < limits[i] and takes[i] <= cap]
             wanted += sorted(spare, key=lambda i: (takes[i], i))[:1]
-        first = [i for i in wanted if not (self.layered and held[i])]
         self.short: Array = np.zeros(cap + 1, dtype=dtype)
-        self._short_passes = []
-        for i in first:
-            copies = self._copies(takes[i], limits[i])
-            chunks = self.bounded_pass(self.short, takes[i], worths[i], copies)
-            self._short_passes.append(_Pass(i, takes[i], chunks))
-        self._held_passes: list[_Pass] = []
+        first = [i for i in wanted if not (self.layered and held[i])]
+        bundles = [
+            bundle for i in first for bundle in self._bundles(i, takes[i], worths[i], self._copies(takes[i], limits[i]))
+        ]
+        self._short_layer = _Layer(self.short, bundles, readable)
+        self._held_parts: list[_HeldPart] = []
         self.held: Array = self.short
         if self.layered:
             self.held = np.full(cap + 1, -1, dtype=dtype)
             for i in wanted:
                 if held[i]:
-                    self._held_passes.append(self._held_pass(i, takes[i], max(worths[i], 0), limits[i]))
+                    self._held_parts.append(self._held_part(i, takes[i], max(worths[i], 0), limits[i]))
 
     def _copies(self, take: int, limit: int) -> int:
         return min(limit, self.cap // take) if take else limit
 
     @staticmethod
-    def bounded_pass(best: Array, take: int, worth: Any, copies: int) -> list[tuple[int, Array]]:
-        """Let up to ``copies`` of a part into ``best``, in place; which states took each chunk of copies."""
-        chunks = []
-        size = 1
-        while copies > 0:
-            size = min(size, copies)
-            shift = size * take
-            if shift == 0:
-                best += size * worth
-                chunks.append((size, np.ones(0, dtype=bool)))
-            else:
-                candidate = best[:-shift] + size * worth
-                chunks.append((size, candidate > best[shift:]))
-                np.maximum(best[shift:], candidate, out=best[shift:])
-            copies -= size
-            size *= 2
-        return chunks
+    def _bundles(part: int, take: int, worth: Any, copies: int) -> list[tuple[int, int, int, Any]]:
+        return [(part, size, size * take, size * worth) for size in chunks_of(copies)]
 
-    def _held_pass(self, i: int, take: int, worth: Any, limit: int) -> _Pass:
+    def _held_part(self, i: int, take: int, worth: Any, limit: int) -> _HeldPart:
         # Of this part at least one: one copy on top of a set that holds up to limit - 1 of it.
         from_short = self.short >= self.held
         base = np.maximum(self.short, self.held)
-        copies = self._copies(take, limit)
-        chunks = self.bounded_pass(base, take, worth, copies - 1)
+        more = _Layer(base, self._bundles(i, take, worth, self._copies(take, limit) - 1), self._readable)
         candidate = base[: len(base) - take] + worth
         first = candidate > self.held[take:]
         np.maximum(self.held[take:], candidate, out=self.held[take:])
-        return _Pass(i, take, chunks, first, from_short)
+        return _HeldPart(i, take, more, first, from_short)
 
-    def pattern(self, fill: int, held: bool, passes: int | None = None) -> Pattern:
-        """The best set within ``fill`` steps; with ``passes`` only the first so many parts are used."""
-        counts = [0] * self._parts
+    def counts(self, fill: int, held: bool) -> dict[int, int]:
+        """How many of which part the best set within ``fill`` steps holds."""
+        counts: dict[int, int] = {}
         if held and self.layered:
-            for step in reversed(self._held_passes):
-                assert step.first is not None
-                assert step.from_short is not None
+            for step in reversed(self._held_parts):
                 at = fill - step.take
                 if at < 0 or not step.first[at]:
                     continue
-                counts[step.part] += 1
-                fill = self._walk(step, at, counts)
+                counts[step.part] = counts.get(step.part, 0) + 1
+                fill = step.more.read(at, counts)
                 if step.from_short[fill]:
                     break
-        for step in reversed(self._short_passes[:passes]):
-            fill = self._walk(step, fill, counts)
-        return tuple(counts)
+        self._short_layer.read(fill, counts)
+        return counts
 
-    @property
-    def passes(self) -> int:
-        """Number of parts that entered the table without a held layer."""
-        return len(self._short_passes)
-
-    @staticmethod
-    def _walk(step: _Pass, fill: int, counts: list[int]) -> int:
-        for size, taken in reversed(step.chunks):
-            shift = size * step.take
-            if shift == 0:
-                counts[step.part] += size
-            elif fill >= shift and taken[fill - shift]:
-                counts[step.part] += size
-                fill -= shift
-        return fill
+    def pattern(self, fill: int, held: bool) -> Pattern:
+        """The best set within ``fill`` steps."""
+        counts = self.counts(fill, held)
+        return tuple(counts.get(i, 0) for i in range(self._parts))
 
 
 @dataclass(frozen=True)
@@ -202,7 +230,7 @@ class Grid:
         """The same grid when only ``limits`` of each part are still wanted."""
         return replace(self, limits=tuple(limits))
 
-    def tables(self, worths: Sequence[Any], dtype: Any) -> dict[int, Table]:
+    def tables(self, worths: Sequence[Any], dtype: Any, *, readable: bool = True) -> dict[int, Table]:
         """A table for each grade class, up to its longest bar."""
         problem = self.problem
         tables = {}
@@ -219,6 +247,7 @@ class Grid:
                 layered=problem.hold > 0,
                 cap=cap,
                 dtype=dtype,
+                readable=readable,
             )
         return tables
 
@@ -244,9 +273,9 @@ class Grid:
         problem, source, cap = self.problem, self.problem.sources[index], self.caps[index]
         nothing = (0,) * len(problem.pieces)
         least = Best(problem.cost(source, nothing) * unit, nothing)
-        for i, served in enumerate(problem.served[index]):
-            single = tuple(int(i == k) for k in range(len(problem.pieces)))
-            if served and worths[i] > 0 and problem.never_cut(source, single):
+        for i in problem.uncut[index]:
+            if worths[i] > 0:
+                single = tuple(int(i == k) for k in range(len(problem.pieces)))
                 value = problem.cost(source, single) * unit - worths[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
         table = tables.get(self.classes[index])

@@ -35,7 +35,7 @@ class Limits:
     root_effort: float = 0.1
     case_effort: float = 0.3
     only_effort: float = 3.0
-    listed_effort: float = 30.0
+    listed_effort: float = 8.0
     listed_first: int = 4_000
     listed: int = 40_000
 

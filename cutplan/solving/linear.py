@@ -83,9 +83,14 @@ class Master:
         for row, wanted in zip(self._rows, demand, strict=True):
             row.SetLb(float(wanted))
 
+    def _solves(self, how: str) -> bool:
+        # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
+        self._solver.SetSolverSpecificParametersAsString(how)
+        return bool(self._solver.Solve() == pywraplp.Solver.OPTIMAL)
+
     def solve(self) -> Relaxed | None:
         """Solve the linear program; None when the solver could not, which no node should meet."""
-        if self._solver.Solve() != pywraplp.Solver.OPTIMAL:
+        if not any(self._solves(how) for how in ("", "use_dual_simplex: true", "use_preprocessing: false")):
             return None
         scale = self._scale
         return Relaxed(

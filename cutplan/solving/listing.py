@@ -17,7 +17,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from cutplan.solving.grid import Grid, Table
+from cutplan.solving.grid import Grid, chunks_of, let_in
 from cutplan.solving.linear import Column
 from cutplan.solving.problem import Pattern, Problem
 
@@ -133,8 +133,8 @@ def _completions(grid: Grid, worths: Sequence[float], order: Sequence[int], cap:
     """For each k, the most worth that parts order[k:] can add in every room."""
     rows = [np.zeros(cap + 1)]
     for i in reversed(order):
-        # A table of one part on top of the row before: the bounded pass is all that is needed.
         row = rows[-1].copy()
-        Table.bounded_pass(row, grid.takes[i], max(worths[i], 0.0), min(grid.limits[i], cap // grid.takes[i]))
+        for size in chunks_of(min(grid.limits[i], cap // grid.takes[i])):
+            let_in(row, size * grid.takes[i], size * max(worths[i], 0.0))
         rows.append(row)
     return [row.tolist() for row in reversed(rows)]

@@ -110,6 +110,18 @@ class Problem:
         return tuple(tuple(serves(s.grade, p.grade) for p in self.pieces) for s in self.sources)
 
     @cached_property
+    def uncut(self) -> tuple[tuple[int, ...], ...]:
+        """For each source, the parts it may serve whole, without any cut."""
+        return tuple(
+            tuple(
+                i
+                for i, (piece, ok) in enumerate(zip(self.pieces, served, strict=True))
+                if ok and piece.square and piece.length == source.length and not source.trimmed
+            )
+            for source, served in zip(self.sources, self.served, strict=True)
+        )
+
+    @cached_property
     def cost_step(self) -> int:
         """Every plan's cost is a multiple of this, because every bar's is; 1 when left overs have a value."""
         if self.rate:
@@ -142,14 +154,7 @@ class Problem:
             return True
         if any(n and piece.held for n, piece in zip(pattern, self.pieces, strict=True)):
             return True
-        return self.never_cut(source, pattern)
-
-    def never_cut(self, source: Source, pattern: Sequence[int]) -> bool:
-        """Is the set one square part exactly as long as an untrimmed bar?"""
-        if sum(pattern) != 1 or source.trimmed:
-            return False
-        piece = self.pieces[next(i for i, n in enumerate(pattern) if n)]
-        return piece.square and piece.length == source.length
+        return sum(pattern) == 1 and any(pattern[i] for i in self.uncut[index])
 
 
 def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) -> Problem:

@@ -19,6 +19,10 @@ TOLERANCE = 1e-7
 """Reduced costs below this share of the dearest bar count as none."""
 
 
+MOST_OTHERS = 100
+"""Columns a round and source beside the best one; more of them slow the LP down more than they help it."""
+
+
 @dataclass(frozen=True)
 class Node:
     """What column generation found for one choice of count ranges.
@@ -142,22 +146,26 @@ class Generator:
         table = tables.get(grid.classes[index])
         if table is None:
             return False
-        covered = [n > 0 for n in grid.pattern(best, index, tables)]
+        problem, source, worths = self.problem, self.problem.sources[index], relaxed.worths
+        covered = {i for i, n in enumerate(grid.pattern(best, index, tables)) if n}
         cap = min(grid.caps[index], table.cap)
-        added = False
-        for i in sorted(range(len(covered)), key=lambda i: (-relaxed.worths[i], i)):
-            if covered[i] or relaxed.worths[i] <= 0 or grid.takes[i] > cap:
+        # A column pays when its parts are worth this much, a kept left over not counted.
+        needed = source.price - relaxed.count_duals[index] + self._tolerance
+        added = 0
+        order = sorted((i for i, worth in enumerate(worths) if worth > 0), key=lambda i: (-worths[i], i))
+        # Where there are very many parts each round begins with others, so that none waits for ever.
+        turn = self.clock.rounds * MOST_OTHERS % len(order) if len(order) > MOST_OTHERS else 0
+        for i in order[turn:] + order[:turn]:
+            if added >= MOST_OTHERS:
+                break
+            if i in covered or grid.takes[i] > cap or not problem.served[index][i]:
                 continue
-            rest = table.pattern(cap - grid.takes[i], best.held)
-            if rest[i] < grid.limits[i]:
-                pattern = tuple(n + int(k == i) for k, n in enumerate(rest))
-                if self._add_if_cheap(index, pattern, relaxed):
-                    added = True
-                    covered = [old or n > 0 for old, n in zip(covered, pattern, strict=True)]
-        return added
-
-    def _add_if_cheap(self, index: int, pattern: Pattern, relaxed: Relaxed) -> bool:
-        source = self.problem.sources[index]
-        worth = sum(n * y for n, y in zip(pattern, relaxed.worths, strict=True))
-        reduced = self.problem.cost(source, pattern) - worth - relaxed.count_duals[index]
-        return reduced < -self._tolerance and self.add(index, pattern)
+            counts = table.counts(cap - grid.takes[i], best.held)
+            counts[i] = counts.get(i, 0) + 1
+            if counts[i] > grid.limits[i] or sum(n * worths[k] for k, n in counts.items()) <= needed:
+                continue
+            pattern = tuple(counts.get(k, 0) for k in range(len(worths)))
+            if self.add(index, pattern):
+                added += 1
+                covered.update(counts)
+        return added > 0

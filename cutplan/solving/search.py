@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from cutplan.model import Leaf, Status
 from cutplan.solving.bound import denominator, prove
 from cutplan.solving.closeout import Case, Closer, Ranges
+from cutplan.solving.grid import Grid, working_step
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Relaxed
@@ -115,7 +116,7 @@ class Search:
         return self._outcome()
 
     def _outcome(self) -> Outcome:
-        cases = self._frontier.all() or (self._worth_nothing(),)
+        cases = self._frontier.all() or (self._by_length(),)
         incumbent = self.incumbent
         bound = min(case.bound for case in cases)
         generator = self._closer.generator if self._closer else None
@@ -133,16 +134,15 @@ class Search:
             nodes=self.clock.nodes,
         )
 
-    def _worth_nothing(self, ranges: Ranges | None = None) -> Case:
-        """A case of which nothing is known: duals of nothing bound it by what left overs can earn at most."""
+    def _by_length(self, ranges: Ranges | None = None) -> Case:
+        """A case bounded without its LP: every part is worth its length at the best price per length."""
         problem = self.problem
         ranges = ranges or tuple((0, source.most) for source in problem.sources)
-        earned = sum(
-            min(0, source.price - problem.value(source.reach)) * high
-            for source, (_, high) in zip(problem.sources, ranges, strict=True)
-        )
-        leaf = Leaf(ranges=ranges, duals=(0,) * len(problem.pieces))
-        return Case(ranges, earned, leaf, nothing_known(problem))
+        rates = [source.price / source.room for source in problem.sources if source.room > 0 and source.most]
+        worths = [piece.take * min(rates, default=0.0) for piece in problem.pieces]
+        grid = Grid.of(problem, working_step(problem), for_bound=True)
+        bound, leaf = prove(grid, worths, ranges, self._unit)
+        return Case(ranges, bound, leaf, nothing_known(problem))
 
     def _quick_plans(self) -> None:
         most = [source.most for source in self.problem.sources]
@@ -152,8 +152,12 @@ class Search:
     def _branch(self) -> None:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
-        penalty = 2 * incumbent.mark()
-        self._unit = denominator(penalty * sum(problem.demand))
+        penalty = incumbent.mark()
+        self._unit = denominator(2 * penalty * sum(problem.demand))
+        quick = self._by_length()
+        self._frontier = _Frontier(closed=(quick,))
+        if incumbent.settled(quick.bound):
+            return
         generator = Generator(problem, penalty, self.clock)
         closer = self._closer = Closer(generator, incumbent, self.limits)
         for bars in incumbent.plan or ():
@@ -198,7 +202,7 @@ class Search:
         target = incumbent.mark() - self.problem.cost_step + 0.5
         node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds)
         if node is None:
-            return self._worth_nothing(ranges)
+            return self._by_length(ranges)
         bound, leaf = prove(closer.generator.bound_grid, node.worths, ranges, self._unit)
         if not incumbent.settled(bound):
             closer.round_down(node)
