@@ -11,6 +11,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 SHOWN_AT_ONCE = 20
+LONGEST_SHOWN = 200
+"""Characters of a cell that a message repeats."""
+LONGEST_STATEMENT = 1000
+"""Characters of a sentence, which may quote a cell."""
 
 
 class Refused(ValueError):
@@ -54,10 +58,11 @@ class Problem:
         return cls(where=where, found=refused.found, accepted=refused.accepted, hint=refused.hint)
 
     def __str__(self) -> str:
-        found = f'"{self.found}"' if self.found_is_text else self.found
-        lines = [f"{self.where}: found {found}.", f"Accepted: {self.accepted}."]
-        if self.hint:
-            lines.append(f"hint: {self.hint}")
+        found = f'"{shown(self.found)}"' if self.found_is_text else shown(self.found, LONGEST_STATEMENT)
+        where, hint = shown(self.where, LONGEST_STATEMENT), shown(self.hint, LONGEST_STATEMENT)
+        lines = [f"{where}: found {found}.", f"Accepted: {self.accepted}."]
+        if hint:
+            lines.append(f"hint: {hint}")
         return "\n".join(lines)
 
 
@@ -71,6 +76,16 @@ class ProblemsFound(Exception):
 
 class NoPlan(Exception):
     """The input is sound but no plan can answer it; the message says which part and why."""
+
+
+def shown(text: str, longest: int = LONGEST_SHOWN) -> str:
+    """A text as a message repeats it: on one line, without what steers a terminal, and not endless."""
+    plain = "".join(letter if letter.isprintable() else _escaped(letter) for letter in text[:longest])
+    return f"{plain}... ({len(text)} characters)" if len(text) > longest else plain
+
+
+def _escaped(letter: str) -> str:
+    return " " if letter.isspace() else letter.encode("unicode_escape").decode("ascii")
 
 
 def problems_text(problems: tuple[Problem, ...], shown: int = SHOWN_AT_ONCE) -> str:

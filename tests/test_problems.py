@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused, nearest, problems_text
+from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused, nearest, problems_text, shown
 
 LENGTHS = "millimetres such as 6200"
 
@@ -81,3 +81,12 @@ def test_nearest_known_word_is_offered(word: str, hint: str) -> None:
 
 def test_nothing_known_gives_no_hint() -> None:
     assert nearest("Length", []) == ""
+
+
+def test_what_a_message_repeats_is_short_and_cannot_steer_a_terminal() -> None:
+    assert shown("6,2OO mm é 😀") == "6,2OO mm é 😀"
+    assert shown("a\x1b[31mb\u202ec\xa0d\ne") == r"a\x1b[31mb\u202ec d e"
+    assert shown("x" * 200) == "x" * 200
+    assert shown("x" * 200_000) == "x" * 200 + "... (200000 characters)"
+    endless = Problem(where="w" * 5000, found="x" * 5000, accepted=LENGTHS, hint="h" * 5000)
+    assert len(str(endless)) < 2500

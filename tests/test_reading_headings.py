@@ -43,6 +43,8 @@ def test_no_word_names_two_columns(headings: tuple[Heading, ...]) -> None:
         ("Length (mm)", "mm"),
         ("LENGTH [m]", "m"),
         ("Length in", "in"),
+        ("Length in mm", "mm"),
+        ("Cut length in inches", "in"),
         ("Length, inches", "in"),
         ("Cut length/mm", "mm"),
         ("cut length (ft)", "ft"),
@@ -78,7 +80,14 @@ def test_what_is_no_heading(typed: str) -> None:
 
 @pytest.mark.parametrize(
     ("typed", "unit"),
-    [("Price (EUR)", "EUR"), ("Price EUR", "EUR"), ("Price per m", "m"), ("Price/kg", "kg"), ("price each", "each")],
+    [
+        ("Price (EUR)", "EUR"),
+        ("Price EUR", "EUR"),
+        ("Price in EUR", "EUR"),
+        ("Price per m", "m"),
+        ("Price/kg", "kg"),
+        ("price each", "each"),
+    ],
 )
 def test_price_headings(typed: str, unit: str) -> None:
     assert recognise(typed, PRICES) == Recognised("Price", unit)
@@ -90,6 +99,12 @@ def test_price_headings(typed: str, unit: str) -> None:
 )
 def test_hint_for_a_heading(typed: str, hint: str) -> None:
     assert heading_hint(typed, PARTS) == hint
+
+
+@pytest.mark.parametrize("typed", ["Price per ton", "Unit price/ton", "Price cwt"])
+def test_a_ton_in_the_heading_of_a_price_is_asked_about(typed: str) -> None:
+    assert recognise(typed, PRICES) is None
+    assert "per tonne" in heading_hint(typed, PRICES)
 
 
 @pytest.mark.parametrize(

@@ -190,3 +190,8 @@ def test_a_folder_of_that_name_is_no_workshop_file(tmp_path: Path) -> None:
 
 def test_a_name_no_system_has() -> None:
     assert find_workshop(Path("a\0b"), None) is None
+
+
+def test_a_link_to_nowhere_is_not_passed_over(tmp_path: Path) -> None:
+    (tmp_path / "workshop.toml").symlink_to(tmp_path / "gone.toml")
+    assert find_workshop(make(tmp_path / "parts.csv"), None) == tmp_path / "workshop.toml"

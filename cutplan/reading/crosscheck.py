@@ -150,7 +150,14 @@ def _nothing_serves(
     part = lines[0].part
     wanted = ", ".join(text for text in (part.section.key, part.grade, part.finish) if text)
     same = by_designation.get(part.section.designation, [])
-    if same:
+    wanted_as_is = [
+        source
+        for source in same
+        if (source.section.key, source.finish) == (part.section.key, part.finish) and serves(source.grade, part.grade)
+    ]
+    if wanted_as_is:
+        hint = "the price list has it, with 0 available"
+    elif same:
         hint = f"{part.section.designation} is there as {_ways(same, part.section.standard, part.finish)}"
     else:
         near = nearest(part.section.designation, by_designation)

@@ -188,6 +188,9 @@ BASIS_WORDS: dict[str, Basis] = {
 }
 BASIS_FORMS = "each, per m, per ft, per kg, per lb or per tonne"
 
+_TONS = ("ton", "tons", "cwt")
+TON_HINT = "a ton has three weights: write per tonne (1000 kg), per kg or per lb"
+
 _UNIT_WORDS = (
     *("mm", "cm", "m", "in", "ft", "inch", "inches", "foot", "feet", '"', "'"),
     *("metre", "metres", "meter", "meters", "millimetre", "millimetres", "millimeter", "millimeters"),
@@ -223,7 +226,8 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
         return Recognised(MATERIAL)
     for pattern in (_BRACKETED, _TRAILING):
         match = pattern.match(" ".join(text.split()).rstrip(":"))
-        heading = by_name.get(tidy_heading(match["name"].rstrip(",/ "))) if match else None
+        name = tidy_heading(match["name"].rstrip(",/ ")) if match else ""
+        heading = by_name.get(name) or by_name.get(name.removesuffix(" in"))
         if match is None or heading is None:
             continue
         word = match["unit"].lower().rstrip(".")
@@ -243,8 +247,8 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
 def read_basis(text: str) -> Basis:
     """What a price is per; raises Refused with the accepted words."""
     plain = tidy_heading(text).removeprefix("per ").removeprefix("/").strip()
-    if plain in ("ton", "tons", "cwt"):
-        raise Refused(text, BASIS_FORMS, "a ton has three weights: write per tonne (1000 kg), per kg or per lb")
+    if plain in _TONS:
+        raise Refused(text, BASIS_FORMS, TON_HINT)
     if plain not in BASIS_WORDS:
         raise Refused(text, BASIS_FORMS)
     return BASIS_WORDS[plain]
@@ -259,6 +263,8 @@ def heading_hint(text: str, headings: Sequence[Heading]) -> str:
     """The heading most like ``text``, as a hint; blank when none is near."""
     words = {word: heading.name for heading in headings for word in (heading.name.lower(), *heading.variants)}
     plain = tidy_heading(re.sub(r"[(\[].*", "", text))
+    if plain.startswith(("price", "unit price")) and re.split(r"[ /]", plain)[-1] in _TONS:
+        return TON_HINT
     # Stricter than for names of sections: headings are short, and "price" is not meant for "pieces".
     close = get_close_matches(plain, words, n=1, cutoff=0.75)
     return f'did you mean "{words[close[0]]}"?' if close else ""

@@ -104,6 +104,7 @@ def read_job(
         read_parts(parts_raw, shop.workshop, list(dict.fromkeys(offered)), files.parts) if parts_raw else PartsRead()
     )
     lengths = read_stock(stock, shop.workshop, files.stock)
+    stock_unclear = bool(files.stock.problems)
 
     if not (prices_path or rack_path or stock) and shop_sound:
         files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK)
@@ -111,7 +112,8 @@ def read_job(
         stock_lengths = stock_offers(lengths, wanted.lines, on_sale, shop.workshop, files.stock)
         on_sale.offers.extend(stock_lengths)
         check_standards(wanted, files.parts)
-        check_sources(wanted, on_sale, on_hand, shop.workshop, files.parts)
+        if not stock_unclear:
+            check_sources(wanted, on_sale, on_hand, shop.workshop, files.parts)
         check_offcut_value(on_sale, on_hand, shop, files.workshop)
 
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]

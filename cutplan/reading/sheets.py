@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import zipfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -32,12 +33,15 @@ TITLE_ROWS = 50
 MAX_COLUMNS = 208
 """Widest sheet read, column GZ: with MAX_ROWS it bounds the memory a stray cell can ask for."""
 MAX_FILE_BYTES = 50_000_000
+LONGEST_TEXT = 32_000
+"""Characters in a cell. A spreadsheet program holds 32,767, and what is read has to go into a workbook whole."""
 
 DELIMITERS = (",", ";", "\t")
 FILE_FORMS = "an .xlsx workbook, or a .csv text with commas, semicolons or tabs"
 _ZIP = b"PK\x03\x04"
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _BOMS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
+_UNPRINTABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _OTHER_FILES = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"{\\rtf": "a text document"}
 
 
@@ -165,6 +169,19 @@ def cell_text(cell: Cell) -> str:
     return str(cell)
 
 
+def text_fault(text: str) -> str:
+    """What keeps a text from being printed or put into a workbook as it is, in words; blank when nothing does."""
+    if len(text) > LONGEST_TEXT:
+        return f"a text of {len(text)} characters"
+    if text.isprintable():
+        return ""
+    match = _UNPRINTABLE.search(" ".join(text.split()))
+    return f"a character that cannot be printed, U+{ord(match[0]):04X}" if match else ""
+
+
+TEXT_FORMS = f"text that can be printed, at most {LONGEST_TEXT} characters"
+
+
 def is_date(cell: Cell) -> bool:
     """Did the spreadsheet store this as a date or a time of day?"""
     return isinstance(cell, date | time | timedelta)
@@ -211,7 +228,7 @@ def _decode(file: RawFile, warnings: list[Problem]) -> str:
                     found_is_text=False,
                 )
             )
-    if any(ord(letter) < 32 and letter not in "\t\n\r\f\v" for letter in text[:10_000]) or "\0" in text:
+    if "\0" in text:
         raise refuse(file.name, "bytes that are no text", FILE_FORMS)
     return text
 
@@ -235,18 +252,21 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
     # Strict, because a quotation mark left open would swallow the rows that follow.
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     rows: list[list[Cell]] = []
+    line = 1
     try:
         for record in reader:
+            line = reader.line_num + 1
             filled = any(cell.strip() for cell in record)
             rows.append(list(record) if filled else [])
             if filled and len(rows) > MAX_ROWS + TITLE_ROWS:
                 break
-    except csv.Error:
-        raise refuse(
-            f"{name}, line {reader.line_num}",
-            "a quotation mark that is not closed, or is closed in mid-cell",
-            'every opened quotation mark closed, and a mark inside a quoted cell doubled: "47 1/4"""',
-        ) from None
+    except csv.Error as error:
+        accepted = 'every opened quotation mark closed, and a mark inside a quoted cell doubled: "47 1/4"""'
+        if "limit" in str(error):
+            found = f"a cell of more than {csv.field_size_limit()} characters"
+            raise refuse(f"{name}, line {line}", found, TEXT_FORMS, "is a quotation mark left open?") from None
+        found = "a quotation mark that is not closed, or is closed in mid-cell"
+        raise refuse(f"{name}, line {line}", found, accepted) from None
     return rows
 
 

@@ -22,6 +22,7 @@ from cutplan.reading.headings import (
 )
 from cutplan.reading.sheets import (
     MAX_ROWS,
+    TEXT_FORMS,
     TITLE_ROWS,
     Cell,
     Position,
@@ -32,6 +33,7 @@ from cutplan.reading.sheets import (
     is_date,
     read_sheets,
     refuse,
+    text_fault,
 )
 from cutplan.units import LENGTH_FORMS, names_unit, parse_length, tidy_text, unit_length
 
@@ -329,6 +331,7 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Tab
     _check_size(table)
     _check_merged(table, findings)
     _check_faults(table, findings)
+    _check_texts(table, findings)
     return table
 
 
@@ -436,6 +439,20 @@ def _check_faults(table: Table, findings: Findings) -> None:
                 found_is_text=False,
             ),
         )
+
+
+def _check_texts(table: Table, findings: Findings) -> None:
+    """Cells that could not be printed, or put into a workbook, as they stand."""
+    headed = [(column.index, column) for column in table.columns.values()]
+    for row in range(table.heading_row + 1, len(table.sheet.rows)):
+        cells = table.sheet.rows[row]
+        for index, column in headed:
+            cell = cells[index] if index < len(cells) else ""
+            fault = text_fault(cell) if isinstance(cell, str) else ""
+            if fault:
+                table.told.add((row, index))
+                where = f'{table.sheet.place}, row {row + 1}, column {column_letter(index)} "{column.typed}"'
+                findings.add_statement(row + 1, where, fault, TEXT_FORMS)
 
 
 def _units_in(text: str) -> set[int | None]:

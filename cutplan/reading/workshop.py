@@ -15,11 +15,12 @@ from typing import Any
 from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.material import tidy_finish
-from cutplan.reading.sheets import RawFile, load_file, refuse
+from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_fault
 from cutplan.sections import read_standard
 from cutplan.sections.section import Family
 from cutplan.units import (
     LENGTH_FORMS,
+    LONGEST_NUMBER,
     MM,
     MONEY_FORMS,
     length_text,
@@ -86,7 +87,7 @@ def find_workshop(parts: Path, given: Path | None) -> Path | None:
         return None
     for place in (folder, *folder.parents):
         try:
-            found = sorted(path for path in place.glob(PATTERN) if path.is_file())
+            found = sorted(path for path in place.glob(PATTERN) if not path.is_dir())
         except OSError:
             continue
         if len(found) > 1:
@@ -120,7 +121,17 @@ def _shown(value: Any) -> str:
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise _Wrong(_shown(value), 'a text in quotation marks, such as "black"')
+    fault = text_fault(value)
+    if fault:
+        raise _Wrong(value, TEXT_FORMS, f"it has {fault}")
     return " ".join(value.split())
+
+
+def _finish(value: Any) -> str:
+    finish = tidy_finish(_text(value))
+    if not finish:
+        raise _Wrong(value, 'a text in quotation marks, such as "black"')
+    return finish
 
 
 def _number_text(value: Any, accepted: str) -> str:
@@ -128,7 +139,12 @@ def _number_text(value: Any, accepted: str) -> str:
         return value
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         raise _Wrong(_shown(value), accepted)
-    return f"{value:f}" if isinstance(value, Decimal) else str(value)
+    if isinstance(value, Decimal):
+        exponent = value.as_tuple().exponent
+        if isinstance(exponent, int) and abs(exponent) > LONGEST_NUMBER:
+            raise _Wrong(str(value), accepted)  # written out it could fill the memory
+        return f"{value:f}"
+    return str(value)
 
 
 def _truth(value: Any) -> bool:
@@ -219,7 +235,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "saw.safe_hold": length,
         "saw.clamp": _one_of(CLAMPS),
         "carry.longest": length,
-        "defaults.finish": lambda value: tidy_finish(_text(value)),
+        "defaults.finish": _finish,
         "defaults.mitre_length": _one_of(LENGTHS_MEANT),
         "steel.density": _density,
         "files.prices": _text,

@@ -149,6 +149,17 @@ FILES: dict[str, Callable[[Path], Path]] = {
     "wrong mark of encoding": raw("parts.csv", b"\xef\xbb\xbfMark\xff"),
     "open quotation mark": raw("parts.csv", b'Quantity,Section,Length\n1,"SHS 40x40x3,1200\n1,SHS 40x40x3,1300\n'),
     "formula as text": raw("parts.csv", b"Quantity,Section,Length\n1,SHS 40x40x3,=3*400\n"),
+    "cell that steers a terminal": raw("parts.csv", b"Quantity,Section,Length,Note\n1,SHS 40x40x3,1200,a\x1b[31mb\n"),
+    "letter that no workbook holds": raw(
+        "parts.csv", "Mark,Quantity,Section,Length\nA\ufffe,1,SHS 40x40x3,1200\n".encode()
+    ),
+    "text longer than a cell": raw(
+        "parts.csv", b"Quantity,Section,Length,Note\n1,SHS 40x40x3,1200," + b"x" * 32_001 + b"\n"
+    ),
+    "text without an end": raw(
+        "parts.csv", b"Quantity,Section,Length,Note\n1,SHS 40x40x3,1200," + b"x" * 200_000 + b"\n"
+    ),
+    "number of three hundred digits": book(Parts=row("Length", 1e300)),
     "merged cells": book(
         lambda workbook: workbook["Parts"].merge_cells("A2:A3"), Parts=(*PARTS, ("A2", 1, "SHS 40x40x3", 500))
     ),
@@ -176,6 +187,9 @@ WORKSHOPS = {
     "key in another table": "[workshop]\nkerf = 2",
     "truth for a length": "[saw]\nkerf = true",
     "comma in a kerf": '[saw]\nkerf = "2,5"',
+    "kerf beyond all memory": "[saw]\nkerf = 1e999999999",
+    "name that steers a terminal": '[workshop]\nname = "a\\u001b[31m"',
+    "blank finish": '[defaults]\nfinish = " "',
     "trim below the kerf": "[saw]\nend_trim = 1\nkerf = 3",
     "unknown unit": '[workshop]\nunit = "cm"',
     "currency in small letters": '[workshop]\ncurrency = "eur"',
@@ -207,6 +221,8 @@ PRICES = {
     "offer twice": (PH, ("Yard", SHS, 6000, 30, "each"), ("yard", "40x40x3 SHS", "6 m", 31, "each")),
     "price of zero": (PH, ("Yard", SHS, 6000, 0, "each")),
     "sign before a price": (PH, ("Yard", SHS, 6000, "€30", "each")),
+    "none available": ((*PH, "Available"), ("Yard", SHS, 6000, 30, "each", 0)),
+    "price per ton in the heading": (("Merchant", "Section", "Length", "Price per ton"), ("Yard", SHS, 6000, 30)),
     "half a bar available": ((*PH, "Available"), ("Yard", SHS, 6000, 30, "each", "1.5")),
     "blank merchant": (PH, ("", SHS, 6000, 30, "each")),
 }
@@ -231,6 +247,7 @@ OTHERS: dict[str, dict[str, Any]] = {
         "parts": wide("Cut A", 30, ("A1", 1, SHS, 7480)),
         "workshop": '[minus_tolerance]\nSHS = "5 mm"',
     },
+    "only stock length not understood": {"prices": None, "stock": ("6x",)},
     "stock length not understood": {"prices": None, "stock": ("6x", "SHS 40x40x3: 1,200", "SHS 40x40x3: 6 m")},
     "stock length of no part": {"prices": None, "stock": ("RHS 60x40x3: 6 m", "6 m")},
     "stock length of a priced section": {"stock": ("SHS 40x40x3: 6 m",)},
