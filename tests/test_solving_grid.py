@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutplan.solving.grid import FINEST_CAP, Grid, Table, working_step
+from cutplan.solving import grid
+from cutplan.solving.grid import FINEST_CAP, Grid, Table, chunks_of, working_step
 from cutplan.solving.problem import Pattern, Problem, Source
 from cutplan.units import MM, ceil_div
 from tests import builders
@@ -194,3 +195,24 @@ def test_the_working_step_is_the_divisor_until_bars_are_too_many_steps() -> None
     fine = problem_for(builders.job([builders.part("A", 1, "1000.000001"), builders.part("B", 1, 700)],
                                     [builders.offer("P", 6000, 9)]))  # fmt: skip
     assert working_step(fine) == ceil_div(mm(6000), FINEST_CAP)
+
+
+def test_a_table_of_many_rows_makes_the_working_step_coarser(monkeypatch: pytest.MonkeyPatch) -> None:
+    # Three of one and seven of the other: bundles of 1 2 and 1 2 4, five rows.
+    parts = [builders.part("A", 3, 700), builders.part("B", 7, 200)]
+    problem = problem_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
+    assert problem.divisor == mm(100)
+    monkeypatch.setattr(grid, "MOST_CELLS", 300)
+    assert working_step(problem) == mm(100)
+    monkeypatch.setattr(grid, "MOST_CELLS", 299)
+    assert working_step(problem) == ceil_div(mm(6000), 59)
+
+
+@given(st.integers(0, 300))
+def test_bundles_make_every_number_of_copies_and_no_more(copies: int) -> None:
+    sizes = chunks_of(copies)
+    assert sum(sizes) == copies
+    reached = {0}
+    for size in sizes:
+        reached |= {n + size for n in reached}
+    assert reached == set(range(copies + 1))

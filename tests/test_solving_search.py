@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 import pytest
 
-from cutplan.model import Job, Offcut, Status, groups_of
-from cutplan.solving import Clock, Limits, search, solve_group
+from cutplan.model import Offcut, Status
+from cutplan.solving import Clock, Limits, search
 from cutplan.solving.closeout import Closer
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import covers, total_cost
@@ -226,39 +226,3 @@ def test_progress_is_told() -> None:
     Search(only_by_listing(), Limits(), never(), say).run()
     assert said
     assert all("cases" in text for text in said)
-
-
-def solve(job: Job):  # type: ignore[no-untyped-def]
-    group = groups_of(job)[0]
-    return solve_group(group, job.workshop, group.offers, limits=Limits(), clock=never())
-
-
-def test_a_solved_group_has_its_bars_and_its_proof() -> None:
-    offers = [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]
-    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
-    job = builders.job(parts, offers, [builders.offcut("K", 300)])
-    solved = solve(job)
-    planned = solved.group_plan(job.workshop, 7)
-    assert [bar.number for bar in planned.bars] == [7, 8]
-    assert sum(bar.cost for bar in planned.bars) == solved.cost == 22_000_000
-    assert planned.proof.sources == ("P1", "P2", "K")
-    assert planned.proof.status is Status.RECHECKED
-    assert planned.proof.bound == 22_000_000
-    assert planned.title == groups_of(job)[0].title
-    assert solved.not_placed() == []
-
-
-def test_marks_that_no_bar_can_hold_are_named() -> None:
-    parts = [builders.part("A", 1, 500), builders.part("B", 1, 1200), builders.part("C", 1, 100, grade="S355")]
-    solved = solve(builders.job(parts, [builders.offer("P1", 1000, 10, grade="S235")]))
-    assert solved.cost is None
-    assert solved.not_placed() == ["B", "C"]
-
-
-def test_a_proof_by_search_states_the_cost_as_its_bound() -> None:
-    wanted = [("A", 4, 37), ("B", 4, 22), ("C", 3, 54), ("D", 2, 57)]
-    offers = [builders.offer("P1", 77, 19), builders.offer("P2", 132, 24)]
-    offcuts = [builders.offcut("K1", 41), builders.offcut("K2", 88)]
-    proof = solve(builders.job([builders.part(*part) for part in wanted], offers, offcuts)).proof
-    assert proof.status is Status.BY_SEARCH
-    assert proof.bound == 86_000_000

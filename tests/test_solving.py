@@ -1,0 +1,71 @@
+"""The face of the solving room: one group in, bars and a proof out."""
+
+import time
+
+import pytest
+
+from cutplan.model import Goal, Held, Job, Status, groups_of
+from cutplan.solving import Clock, Limits, Solved, solve_group
+from tests import builders
+
+
+def solved(job: Job, enough: int | None = None) -> Solved:
+    (group,) = groups_of(job)
+    clock = Clock(deadline=time.monotonic() + 60)
+    return solve_group(group, job.workshop, group.offers, limits=Limits(), clock=clock, enough=enough)
+
+
+def test_bars_are_numbered_from_where_the_caller_says() -> None:
+    job = builders.job([builders.part("A", 3, 2900)], [builders.offer("P1", 6000, 30)], kerf="2.5")
+    answer = solved(job)
+    assert answer.cost == 60_000_000
+    assert [bar.number for bar in answer.bars(job.workshop, 5)] == [5, 6]
+    plan = answer.group_plan(job.workshop, 1)
+    assert plan.goal is Goal.MONEY
+    assert plan.proof.status is Status.RECHECKED
+    assert plan.proof.sources == ("P1",)
+
+
+def test_an_offer_that_is_not_open_is_not_used() -> None:
+    job = builders.job([builders.part("A", 2, 2900)], [builders.offer("P1", 6000, 30), builders.offer("P2", 3000, 1)])
+    (group,) = groups_of(job)
+    clock = Clock(deadline=time.monotonic() + 60)
+    answer = solve_group(group, job.workshop, group.offers[:1], limits=Limits(), clock=clock)
+    assert {bar.source for bar in answer.bars(job.workshop, 1)} == {"P1"}
+
+
+def test_without_an_offer_there_is_no_cost_and_every_part_is_named() -> None:
+    job = builders.job([builders.part("A", 1, 900), builders.part("B", 1, 800)], [builders.offer("P1", 1000, 1)])
+    (group,) = groups_of(job)
+    clock = Clock(deadline=time.monotonic() + 60)
+    answer = solve_group(group, job.workshop, [], limits=Limits(), clock=clock)
+    assert answer.cost is None
+    assert answer.not_placed() == ["A", "B"]
+
+
+def test_a_missing_price_plans_for_least_bought_mass() -> None:
+    # 3 kg/m: one bar of 6 m weighs 18 kg, two of 4 m weigh 24 kg.
+    job = builders.job([builders.part("A", 2, 2900)], [builders.offer("P1", 6000, None), builders.offer("P2", 4000, 1)])
+    answer = solved(job)
+    assert answer.goal is Goal.MASS
+    assert answer.cost == 18_000_000
+
+
+@pytest.mark.parametrize("enough", [1, 30_000_000])
+def test_a_search_that_may_end_early_never_claims_more_than_it_knows(enough: int) -> None:
+    job = builders.job([builders.part("A", 3, 2900)], [builders.offer("P1", 6000, 30)])
+    answer = solved(job, enough)
+    assert answer.cost is not None
+    assert answer.proof.bound <= answer.cost
+
+
+def test_a_part_too_short_to_hold_is_cut_beside_one_that_can_be_held() -> None:
+    job = builders.job(
+        [builders.part("long", 1, 900), builders.part("short", 1, 50)],
+        [builders.offer("P1", 1000, 1)],
+        kerf=2,
+        safe_hold=100,
+    )
+    (bar,) = solved(job).bars(job.workshop, 1)
+    assert [cut.mark for cut in bar.cuts] == ["short", "long"]
+    assert bar.cuts[-1].held is Held.PART
