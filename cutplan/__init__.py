@@ -1,7 +1,7 @@
 """cutplan: what steel to buy, where to cut it, and how cheapest is known.
 
-The library face is three functions; each does what the command of the same
-name does, with values in place of words::
+The library face: ``read_job``, ``plan`` and ``verify`` do what the commands do,
+with values in place of words; ``tables`` gives a plan as pandas tables::
 
     from cutplan import plan, read_job, verify
 
@@ -17,11 +17,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from cutplan.actions import plan, read_job, verify
+    from cutplan.actions import plan, read_job, tables, verify
 
     __version__: str
 
-__all__ = ["__version__", "plan", "read_job", "verify"]
+__all__ = ["__version__", "plan", "read_job", "tables", "verify"]
 
 
 def __getattr__(name: str) -> Any:
@@ -29,7 +29,7 @@ def __getattr__(name: str) -> Any:
         from importlib.metadata import version
 
         return version("cutplan")
-    if name in ("plan", "read_job", "verify"):
+    if name in ("plan", "read_job", "tables", "verify"):
         from cutplan import actions
 
         return getattr(actions, name)

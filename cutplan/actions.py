@@ -221,6 +221,13 @@ def document(job: Job, plan: Plan) -> dict[str, Any]:
     return planfile.to_document(job, plan)
 
 
+def tables(job: Job, plan: Plan) -> dict[str, Any]:
+    """The plan as pandas DataFrames ``orders``, ``bars`` and ``cuts``; see :func:`cutplan.reports.frames.frames`."""
+    from cutplan.reports.frames import frames
+
+    return frames(job, plan)
+
+
 def section(text: str, *, standard: str | None = None) -> Section:
     """A section by its designation, to ``standard`` or to the usual standard of its family.
 

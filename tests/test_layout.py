@@ -35,7 +35,7 @@ USERS = {
     "sqlite3": set[str](),
     "openpyxl": {"reading", "reports"},
     "python_calamine": {"reading"},
-    "pandas": {"reading"},
+    "pandas": {"reports"},
     "jsonschema": {"planfile"},
     "typer": {"cli.py"},
 }
