@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import os
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -145,6 +146,39 @@ def test_a_bar_price_that_does_not_follow_from_the_price_as_typed() -> None:
     document = copy.deepcopy(to_document(*every_feature()))
     document["offers"][0]["bar_price"] = "29"
     assert "offer A: 31.50 each makes 31.5 a bar, 29 is stated" in contradictions(document)
+
+
+def test_a_price_as_typed_that_is_no_amount() -> None:
+    document = copy.deepcopy(to_document(*every_feature()))
+    document["offers"][0]["typed_price"] = "free"
+    assert contradictions(document) == ("offer A: the price as typed, 'free', is no amount",)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "told"),
+    [
+        ("family", "RHS", "its family is not the one its name says"),
+        ("height", "41", "its height is not the one its name says"),
+        ("thickness", "2.5", "its thickness is not the one its name says"),
+        ("density", 7900, "a density of 7900 kg/m3 is stated, the workshop's is 7850"),
+    ],
+)
+def test_a_section_that_is_not_what_its_name_says(key: str, value: Any, told: str) -> None:
+    document = copy.deepcopy(to_document(*every_feature()))
+    document["sections"][0][key] = value
+    assert contradictions(document) == (f"section SHS 40x40x3 to EN 10219-2: {told}",)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
+def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "plan.json")
+    with pytest.raises(ProblemsFound, match="a device"):
+        read(tmp_path / "plan.json")
+
+
+def test_a_name_no_system_has() -> None:
+    with pytest.raises(ProblemsFound, match="it cannot be read"):
+        read(Path("a\0b"))
 
 
 def test_totals_of_a_plan_that_belongs_elsewhere() -> None:

@@ -16,6 +16,7 @@ from cutplan.model import Job, Plan, bar_price
 from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
 from cutplan.planfile.parsing import from_document
 from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.sections import read_section
 from cutplan.units import MONEY_FORMS, exact_money_text, parse_decimal
 
 SCHEMA_FILE = "plan.schema.json"
@@ -69,6 +70,8 @@ def read_document(path: Path) -> Document:
     """The plain values of a plan.json, held against the schema; raises as :func:`read`."""
     where = str(path)
     try:
+        if path.exists() and not path.is_file() and not path.is_dir():
+            raise ProblemsFound([_problem(where, "a device", _ACCEPTED)])  # reading one may never end
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
         raise ProblemsFound([_problem(where, "no such file", _ACCEPTED)]) from None
@@ -76,6 +79,8 @@ def read_document(path: Path) -> Document:
         raise ProblemsFound([_problem(where, f"it cannot be read ({error.strerror})", _ACCEPTED)]) from None
     except UnicodeDecodeError:
         raise ProblemsFound([_problem(where, "text that is not UTF-8", _ACCEPTED)]) from None
+    except ValueError as error:  # a name that no file can have
+        raise ProblemsFound([_problem(where, f"it cannot be read ({error})", _ACCEPTED)]) from None
     try:
         # Amounts are texts and counts whole: a number with a decimal point becomes a value that no schema type takes.
         document = json.loads(text, parse_float=Decimal, parse_constant=Decimal)
@@ -146,12 +151,15 @@ def contradictions(document: Document) -> tuple[str, ...]:
         Sentences that name place, found and derived; empty when all follows.
     """
     job, plan = from_document(document)
-    found = []
+    found = [*_section_contradictions(job)]
     for offer in job.offers:
+        if not offer.typed_price:
+            continue  # nothing to hold the bar price against
         try:
             price = Fraction(parse_decimal(offer.typed_price, MONEY_FORMS))
         except Refused:
-            continue  # not a bare number: nothing to hold the bar price against
+            found.append(f"offer {offer.id}: the price as typed, {offer.typed_price[:40]!r}, is no amount")
+            continue
         derived = bar_price(price, offer.basis, offer.length, offer.section)
         if offer.bar_price != derived:
             stated = "no price" if offer.bar_price is None else exact_money_text(offer.bar_price)
@@ -167,6 +175,27 @@ def contradictions(document: Document) -> tuple[str, ...]:
         if key != "program":
             found += _differences(document[key], fresh[key], (key,))
     return tuple(found)
+
+
+def _section_contradictions(job: Job) -> Iterator[str]:
+    """Where a section is not what its name says.
+
+    Areas, masses and surfaces are not worked out anew: a later release may know a better table of radii, and the
+    plan was made with these.
+    """
+    for section in dict.fromkeys(item.section for items in (job.parts, job.offers, job.offcuts) for item in items):
+        if section.density != job.workshop.density:
+            yield (
+                f"section {section.key}: a density of {section.density} kg/m3 is stated, "
+                f"the workshop's is {job.workshop.density}"
+            )
+        try:
+            named = read_section(section.designation, standard=section.standard, standard_of=job.workshop.standard)
+        except Refused:
+            continue  # no name that is known here
+        for what in ("family", "height", "width", "thickness"):
+            if getattr(named, what) != getattr(section, what):
+                yield f"section {section.key}: its {what} is not the one its name says"
 
 
 def _differences(stated: Any, derived: Any, path: tuple[str | int, ...]) -> Iterator[str]:
