@@ -177,6 +177,23 @@ def test_a_section_without_a_price_is_named_and_left_out() -> None:
     assert any("Left out of the money" in text for text in texts(sheet))
 
 
+def test_an_offcut_marked_like_an_offer_costs_nothing() -> None:
+    side = builders.square_tube(50)
+    parts = [builders.part("A", 1, 2500), builders.part("B", 1, 700, section=side)]
+    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 6000, 50, section=side)]
+    job = builders.job(parts, offers, [builders.offcut("R1", 900, section=side)])
+    plan = hand_plan(job, ("P1", ["A"]), ("R1", ["B"]))
+    tube, offcut = plan.groups
+    named = replace(offcut, bars=tuple(replace(bar, source="P1") for bar in offcut.bars))
+    job = replace(job, offcuts=(replace(job.offcuts[0], mark="P1"),))
+    plan = replace(plan, groups=(tube, named))
+    shown = book(job, plan, data_only=False)["Weight and cost"]
+    row = row_of(shown, "SHS 50x50x3 to EN 10219-2, any grade, black")
+    assert shown.cell(row, 12).value == "=0"
+    (caution,) = (text for text in texts(book(job, plan)["Notes"]) if "Grade unknown" in text)
+    assert "offcut P1, to be cut into parts whose grade is not specified: B." in caution
+
+
 def test_a_sum_of_nothing_but_missing_prices_is_not_known() -> None:
     job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None, merchant="")])
     found = book(job, hand_plan(job, ("P1", ["A"])))

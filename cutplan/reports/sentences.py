@@ -307,11 +307,11 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             "Zinc: grinding, hot cutting or welding galvanised steel gives off harmful fumes. "
             "Coat after welding, or strip the zinc first; draw the fumes off."
         )
-    unknown = [bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT and not offcuts[bar.source].grade]
+    unknown = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT and not offcuts[bar.source].grade]
     if unknown:
-        marks = names_text(cut.mark for bar in plan.bars if bar.source in unknown for cut in bar.cuts)
+        marks = names_text(cut.mark for bar in unknown for cut in bar.cuts)
         lines.append(
-            f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(unknown)}, to be cut into parts whose grade is "
+            f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(bar.source for bar in unknown)}, to be cut into parts whose grade is "
             f"not specified: {marks}. "
             "Whoever designs the thing decides whether that will do."
         )

@@ -14,8 +14,8 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from cutplan.model import Goal, Group, Job, Plan, groups_of
-from cutplan.model.totals import MerchantOrder
+from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
+from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.cells import (
     A4,
     COLUMN_UNIT_MM,
@@ -421,46 +421,16 @@ def _weight_and_cost(book: Book, job: Job, plan: Plan, rows: Rows, amounts: _Amo
     first = page.row
     groups = groups_of(job)
     bought = [
-        list(dict.fromkeys(bar.source for bar in planned.bars if bar.source in amounts.lines))
+        list(dict.fromkeys(bar.source for bar in planned.bars if bar.kind is SourceKind.BOUGHT))
         for planned in plan.groups
     ]
     group_cells = []
     for name, section, sources in zip(rows.groups, rows.totals.sections, bought, strict=True):
         formula = "+".join(amounts.lines[source].cell for source in sources) or "0"
         come_to = (Formula(formula, money_number(section.money or 0)), _money_form(section.goal))
-        lost = section.scrap_mass + section.kerf_and_trim_mass
-        number = page.cells(
-            fields,
-            [
-                name,
-                section.pieces,
-                _total_length(section.part_length, unit),
-                kg_number(section.part_mass),
-                section.bars_bought,
-                kg_number(section.bought_mass),
-                _total_length(section.drawn_length, unit),
-                kg_number(section.drawn_mass),
-                kg_number(section.kept_mass),
-                kg_number(lost),
-                per_mille(section.part_length, section.drawn_length) / 1000,
-                come_to,
-            ],
-        )
+        number = page.cells(fields, [name, *_sums(section, unit), come_to])
         group_cells.append(f"${get_column_letter(len(fields))}${number}")
-    totals = rows.totals
-    whole: list[Any] = ["together"]
-    sums = (
-        totals.pieces,
-        _total_length(totals.part_length, unit),
-        kg_number(totals.part_mass),
-        totals.bars_bought,
-        kg_number(totals.bought_mass),
-        _total_length(totals.drawn_length, unit),
-        kg_number(totals.drawn_mass),
-        kg_number(totals.kept_mass),
-        kg_number(totals.scrap_mass + totals.kerf_and_trim_mass),
-    )
-    whole += [*sums, per_mille(totals.part_length, totals.drawn_length) / 1000]
+    whole = ["together", *_sums(rows.totals, unit)]
     column = get_column_letter(len(fields))
     whole.append((Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(money.bars)), _sum_form(rows)))
     page.cells(fields, whole, bold=True)
@@ -477,6 +447,22 @@ def _weight_and_cost(book: Book, job: Job, plan: Plan, rows: Rows, amounts: _Amo
     _cost_line(page, fields, "book value of the offcuts used", money_number(money.offcuts_used_value))
     _cost_line(page, fields, "value of the offcuts kept", money_number(money.offcuts_kept_value))
     page.finish(paper, landscape=True)
+
+
+def _sums(total: SectionTotal | Totals, unit: str) -> list[Any]:
+    """Count, lengths and masses of one section or of all."""
+    return [
+        total.pieces,
+        _total_length(total.part_length, unit),
+        kg_number(total.part_mass),
+        total.bars_bought,
+        kg_number(total.bought_mass),
+        _total_length(total.drawn_length, unit),
+        kg_number(total.drawn_mass),
+        kg_number(total.kept_mass),
+        kg_number(total.scrap_mass + total.kerf_and_trim_mass),
+        per_mille(total.part_length, total.drawn_length) / 1000,
+    ]
 
 
 def _assemblies(
