@@ -311,8 +311,8 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     if unknown:
         marks = names_text(cut.mark for bar in unknown for cut in bar.cuts)
         lines.append(
-            f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(bar.source for bar in unknown)}, to be cut into parts whose grade is "
-            f"not specified: {marks}. "
+            f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(bar.source for bar in unknown)}, "
+            f"to be cut into parts whose grade is not specified: {marks}. "
             "Whoever designs the thing decides whether that will do."
         )
     turned = [bar.number for bar in plan.bars if any(cut.turn for cut in bar.cuts)]
