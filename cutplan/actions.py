@@ -9,6 +9,7 @@ are imported inside the functions, because some of them load large libraries.
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
@@ -272,14 +273,38 @@ def _write_files(job: Job, answer: Plan, folder: Path) -> tuple[Path, ...]:
             write(job, answer, temporary)
             with temporary.open("rb+") as written:
                 os.fsync(written.fileno())
-        for temporary, target in ready:
-            os.replace(temporary, target)
+        _replace_all(ready)
     except OSError as error:
         raise ProblemsFound([_not_written(folder, error)]) from error
     finally:
         for temporary, _ in ready:
             temporary.unlink(missing_ok=True)
     return tuple(target for _, target in ready)
+
+
+def _replace_all(ready: Sequence[tuple[Path, Path]]) -> None:
+    """Put every file in its place, or none: a workbook beside the plan file of another run would mislead."""
+    earlier: list[tuple[Path, Path]] = []
+    try:
+        for _, target in ready:
+            if target.exists():
+                kept = target.with_name(f".{os.getpid()}.earlier.{target.name}")
+                earlier.append((kept, target))
+                shutil.copy2(target, kept)
+        try:
+            for temporary, target in ready:
+                os.replace(temporary, target)
+        except BaseException:
+            had = {target for _, target in earlier}
+            for kept, target in earlier:
+                os.replace(kept, target)
+            for temporary, target in ready:
+                if target not in had and not temporary.exists():
+                    target.unlink(missing_ok=True)
+            raise
+    finally:
+        for kept, _ in earlier:
+            kept.unlink(missing_ok=True)
 
 
 def _not_written(folder: Path, error: OSError) -> Problem:
@@ -295,16 +320,19 @@ def _not_written(folder: Path, error: OSError) -> Problem:
 @contextmanager
 def _reserved(folder: Path) -> Iterator[None]:
     """Keep a folder to this run by a lock file that only one run can make; tidy up after a failure."""
-    made = [path for path in (folder, *folder.parents) if not path.exists()]
     lock = folder / LOCK_FILE
+    made: list[Path] = []
     try:
+        made = [path for path in (folder, *folder.parents) if not path.exists()]
         folder.mkdir(parents=True, exist_ok=True)
         handle = os.open(lock, os.O_CREAT | os.O_EXCL | os.O_WRONLY)
     except FileExistsError as error:
+        _remove_empty(made)
         if not lock.exists():
             raise ProblemsFound([_not_written(folder, error)]) from None
         raise ProblemsFound([_in_use(folder, lock)]) from None
     except OSError as error:
+        _remove_empty(made)
         raise ProblemsFound([_not_written(folder, error)]) from error
     try:
         with os.fdopen(handle, "w", encoding="utf-8") as file:
@@ -313,9 +341,14 @@ def _reserved(folder: Path) -> Iterator[None]:
         yield
     finally:
         lock.unlink(missing_ok=True)
-        with suppress(OSError):  # a folder that this run made goes again while it is still empty
-            for path in made:
-                path.rmdir()
+        _remove_empty(made)
+
+
+def _remove_empty(made: Sequence[Path]) -> None:
+    """Folders that this run made, inmost first, go again while they are still empty."""
+    for path in made:
+        with suppress(OSError):
+            path.rmdir()
 
 
 def _in_use(folder: Path, lock: Path) -> Problem:

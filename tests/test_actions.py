@@ -252,3 +252,50 @@ def test_section_to_its_usual_standard_and_to_another() -> None:
 
 def test_output_folder_is_named_after_the_list() -> None:
     assert actions.output_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")
+
+
+@pytest.mark.parametrize("stop", [PermissionError(13, "Permission denied"), KeyboardInterrupt()])
+@pytest.mark.parametrize("earlier", [True, False])
+def test_both_files_are_replaced_or_none(
+    earlier: bool,
+    stop: BaseException,
+    small_job: Job,
+    small_plan: Plan,
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The second of the two cannot take its place: the first goes back to what it was."""
+    folder.mkdir(parents=True)
+    if earlier:
+        for name in (actions.PLAN_FILE, actions.WORKBOOK):
+            (folder / name).write_text("earlier")
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    real = os.replace
+    placed: list[str] = []
+
+    def second_fails(source: Path, target: Path) -> None:
+        if Path(target).parent == folder and Path(target).name in (actions.PLAN_FILE, actions.WORKBOOK):
+            placed.append(Path(target).name)
+            if len(placed) == 2:
+                raise stop
+        real(source, target)
+
+    monkeypatch.setattr(os, "replace", second_fails)
+    with pytest.raises((ProblemsFound, KeyboardInterrupt)):
+        actions.write_plan(small_job, small_plan, folder)
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+def test_a_folder_in_the_place_of_the_workbook(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    (folder / actions.WORKBOOK).mkdir(parents=True)
+    (folder / actions.PLAN_FILE).write_text("earlier")
+    with pytest.raises(ProblemsFound, match="Is a directory"):
+        actions.write_plan(small_job, small_plan, folder)
+    assert (folder / actions.PLAN_FILE).read_text() == "earlier"
+    assert sorted(path.name for path in folder.iterdir()) == [actions.PLAN_FILE, actions.WORKBOOK]
+
+
+def test_a_folder_with_too_long_a_name(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
+        actions.write_plan(small_job, small_plan, folder / ("x" * 300))
+    assert not folder.exists()
