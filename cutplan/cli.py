@@ -6,7 +6,9 @@ Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wro
 
 from __future__ import annotations
 
+import io
 import json
+import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -29,6 +31,7 @@ CHECK_REFUSED = 4
 STOPPED_WITH_PLAN = 5
 PROGRAM_FAULT = 70
 STOPPED = 130
+NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
 
 app = typer.Typer(
     name="cutplan",
@@ -39,18 +42,29 @@ app = typer.Typer(
     epilog="It plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
 )
 
-PartsList = Annotated[Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False)]
+PartsList = Annotated[
+    Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False, readable=False)
+]
 WorkshopFile = Annotated[
     Path | None,
-    typer.Option("--workshop", metavar="FILE", help="Workshop file; else the nearest one from the list upwards."),
+    typer.Option(
+        "--workshop", metavar="FILE", readable=False, help="Workshop file; else the nearest one from the list upwards."
+    ),
 ]
 PriceList = Annotated[
     Path | None,
-    typer.Option("--prices", metavar="FILE", help="Price list, csv or xlsx; else the one the workshop file names."),
+    typer.Option(
+        "--prices",
+        metavar="FILE",
+        readable=False,
+        help="Price list, csv or xlsx; else the one the workshop file names.",
+    ),
 ]
 RackFile = Annotated[
     Path | None,
-    typer.Option("--rack", metavar="FILE", help="Offcuts on hand, csv or xlsx; else the file the workshop names."),
+    typer.Option(
+        "--rack", metavar="FILE", readable=False, help="Offcuts on hand, csv or xlsx; else the file the workshop names."
+    ),
 ]
 Stock = Annotated[
     list[str] | None,
@@ -66,7 +80,17 @@ Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a f
 
 def main() -> None:
     """Entry point of the ``cutplan`` command."""
-    app()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a mark may hold letters that the terminal lacks
+    try:
+        app()
+    except KeyboardInterrupt:
+        _say(NOTHING_WRITTEN)
+        sys.exit(STOPPED)
+    finally:
+        # All is said and done; while the interpreter ends, Ctrl-C would only change the exit code.
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _version(wanted: bool) -> None:
@@ -95,7 +119,9 @@ def plan(
     stock: Stock = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FOLDER", help="Where the plan goes; else reports/<name of the list>/."),
+        typer.Option(
+            "--out", metavar="FOLDER", readable=False, help="Where the plan goes; else reports/<name of the list>/."
+        ),
     ] = None,
     time_limit: Annotated[
         float,
@@ -113,13 +139,17 @@ def plan(
     with _answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
         folder = out or actions.output_folder(parts)
-        progress = _say if sys.stderr.isatty() else None
+        progress = _say if sys.stderr and sys.stderr.isatty() else None
         answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress)
-        if as_json:
-            _print_json(actions.document(job, answer))
-        else:
-            typer.echo(actions.summary(job, answer, width=_width()))
-        _say("Written: " + ", ".join(str(file) for file in files))
+        try:
+            if as_json:
+                _print_json(actions.document(job, answer))
+            else:
+                _print(actions.summary(job, answer, width=_width()))
+        except KeyboardInterrupt:
+            raise typer.Exit(STOPPED_WITH_PLAN) from None
+        finally:
+            _say("Written: " + ", ".join(str(file) for file in files))
         if answer.stopped_by:
             raise typer.Exit(STOPPED_WITH_PLAN)
 
@@ -144,7 +174,7 @@ def check(
         if as_json:
             _print_json(_check_document(job, found))
         else:
-            typer.echo(_check_text(job, found))
+            _print(_check_text(job, found))
 
 
 @app.command()
@@ -171,12 +201,12 @@ def section(
         if as_json:
             _print_json(_section_document(found, piece))
         else:
-            typer.echo(_section_text(found, piece))
+            _print(_section_text(found, piece))
 
 
 @app.command()
 def verify(
-    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False)],
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -198,7 +228,7 @@ def verify(
         else:
             verdict = "holds" if judged.holds else "does not hold"
             found = judged.findings if judged.holds else judged.failures
-            typer.echo("\n".join([f"{plan_file}: {verdict}", *(f"  {text}" for text in found), judged.summary]))
+            _print("\n".join([f"{plan_file}: {verdict}", *(f"  {text}" for text in found), judged.summary]))
         if not judged.holds:
             raise typer.Exit(CHECK_REFUSED)
 
@@ -218,10 +248,13 @@ def _answering(as_json: bool, debug: bool) -> Iterator[None]:
         _tell((Problem(where="check", found=str(failed), accepted="", found_is_text=False),), as_json)
         raise typer.Exit(CHECK_REFUSED) from None
     except KeyboardInterrupt:
-        _say("Stopped before there was a plan; nothing was written.")
+        _say(NOTHING_WRITTEN)
         raise typer.Exit(STOPPED) from None
     except (typer.Exit, BrokenPipeError):
         raise
+    except _NotPrinted as failed:
+        _say(f"The result could not be printed ({failed}).")
+        raise typer.Exit(PROGRAM_FAULT) from None
     except Exception as fault:
         if debug:
             raise
@@ -253,8 +286,23 @@ def _say(message: str) -> None:
     typer.echo(message, err=True)
 
 
+class _NotPrinted(Exception):
+    """The result could not be put out, such as into a file on a full disk."""
+
+
+def _print(text: str) -> None:
+    try:
+        typer.echo(text)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise _NotPrinted(error.strerror or str(error)) from error
+
+
 def _print_json(document: dict[str, Any]) -> None:
-    typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
+    # Letters that the encoding of stdout lacks are escaped as JSON has it.
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    _print(json.dumps(document, indent=2, ensure_ascii=not encoding.lower().startswith("utf")))
 
 
 def _width() -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from dataclasses import replace
@@ -264,3 +265,80 @@ def test_stop_from_the_keyboard_before_there_is_a_plan(parts: str, tmp_path: Pat
     assert done.returncode == 130, done.stderr
     assert "Traceback" not in done.stderr
     assert not (tmp_path / "reports").exists()
+
+
+def command(*words: str, **settings: Any) -> subprocess.CompletedProcess[str]:
+    """The installed command, in a process of its own."""
+    program = str(Path(sys.executable).with_name("cutplan"))
+    settings = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **settings}
+    return subprocess.run([program, *words], text=True, check=False, **settings)
+
+
+@pytest.mark.parametrize("as_json", [False, True])
+def test_letters_that_the_terminal_lacks(as_json: bool, parts: str, tmp_path: Path) -> None:
+    (tmp_path / parts).write_text(PARTS.replace("A,4", "\N{GRINNING FACE}é,4"), encoding="utf-8")
+    environment = {**os.environ, "PYTHONIOENCODING": "cp1252:strict"}
+    done = command("plan", parts, *(["--json"] if as_json else []), env=environment, encoding="cp1252")
+    assert done.returncode == 0, done.stderr
+    if as_json:
+        assert json.loads(done.stdout)["parts"][0]["mark"] == "\N{GRINNING FACE}é"
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="the system has no device that is always full")
+def test_a_result_that_cannot_be_printed(parts: str, tmp_path: Path) -> None:
+    with Path("/dev/full").open("w") as full:
+        done = command("plan", parts, stdout=full)
+    assert done.returncode == 70
+    assert done.stderr.splitlines() == [
+        f"Written: {Path('reports/frame/plan.json')}, {Path('reports/frame/plan.xlsx')}",
+        "The result could not be printed (No space left on device).",
+    ]
+    assert (tmp_path / "reports/frame/plan.json").exists()
+
+
+def test_a_stop_while_the_result_is_printed(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(actions, "summary", stopped)
+    result = run("plan", parts)
+    assert result.exit_code == 5
+    assert result.stderr.startswith("Written: ")
+    assert "nothing was written" not in result.stderr
+    assert (tmp_path / "reports/frame/plan.json").exists()
+
+
+def test_a_stop_while_the_command_line_is_read(parts: str) -> None:
+    script = (
+        "import os, signal\n"
+        "from cutplan import cli\n"
+        "cli.app = lambda: os.kill(os.getpid(), signal.SIGINT)\n"
+        "cli.main()\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (130, "Stopped before there was a plan; nothing was written.\n")
+
+
+def test_a_stop_when_all_is_done_changes_nothing(parts: str) -> None:
+    script = (
+        "import atexit, os, signal\n"
+        "from cutplan import cli\n"
+        "atexit.register(lambda: os.kill(os.getpid(), signal.SIGINT))\n"
+        "cli.main()\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script, "check", parts], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="stderr is closed as a posix shell does it")
+def test_without_a_stderr(parts: str) -> None:
+    program = str(Path(sys.executable).with_name("cutplan"))
+    done = subprocess.run(["/bin/sh", "-c", f'"{program}" plan {parts} 2>&-'], stdout=subprocess.PIPE, check=False)
+    assert done.returncode == 0
+
+
+def test_a_list_that_may_not_be_read_is_bad_input(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not wrong usage: the message is that of any other file, and JSON under --json."""
+    monkeypatch.setattr(os, "access", lambda *_, **__: False)
+    assert run("check", parts).exit_code == 0
+    assert run("verify", parts).exit_code == 1
