@@ -1,0 +1,68 @@
+"""A page makes rows high and columns wide enough for what stands in them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.reports.cells import A4, COLUMN_UNIT_MM, Book, text_mm
+from cutplan.reports.page import BOLD_CELL, TEXT_CELL, Field, Page, fitting_width, length_value, widths_of
+from cutplan.reports.rows import Rows, rows_of
+from cutplan.units import INCH, MM
+from tests import builders
+from tests.hand_plans import hand_plan
+
+
+def rows(**changes: object) -> Rows:
+    job = builders.job([builders.part("A", 1, 1000)], [builders.offer("P1", 6000, 9)])
+    job = replace(job, workshop=replace(job.workshop, **changes))
+    return rows_of(job, hand_plan(job, ("P1", ["A"])))
+
+
+FIELDS = (Field(head="mark", width=10), Field(head="what it is for", width=20))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({}, "money in EUR"),
+        ({"name": "The shop"}, "The shop, money in EUR"),
+        ({"tax_millionths": 200_000}, "money in EUR, prices without tax"),
+        ({"tax_millionths": 200_000, "prices_include_tax": True}, "money in EUR, tax included in prices"),
+    ],
+)
+def test_the_head_names_job_shop_and_what_money_means(changes: dict[str, object], words: str) -> None:
+    page = Page(Book(), rows(**changes), "Parts", widths_of(FIELDS))
+    assert [page.sheet.cell(row, 1).value for row in (1, 2)] == ["Parts: tiny", words]
+
+
+def test_a_row_is_as_high_as_its_longest_text() -> None:
+    page = Page(Book(), rows(), "Parts", widths_of(FIELDS))
+    short = page.cells(FIELDS, ["A", "short"])
+    long = page.cells(FIELDS, ["A", "a note that must be wrapped into three lines or more of this column"])
+    assert long == short + 1
+    heights = [page.sheet.row_dimensions[row].height for row in (short, long)]
+    assert heights[1] > 2 * heights[0]
+
+
+def test_the_printed_area_ends_with_the_last_row() -> None:
+    page = Page(Book(), rows(), "Parts", widths_of(FIELDS))
+    page.heads(FIELDS)
+    page.cells(FIELDS, ["A", "short"])
+    page.finish(A4, landscape=True)
+    assert page.sheet.print_area == "'Parts'!$A$1:$B$4"
+
+
+def test_a_column_fits_its_longest_text_and_no_word_of_its_heading_breaks() -> None:
+    name = "SHS 50.8x50.8x3.175"
+    assert fitting_width("section", BOLD_CELL, ["x", name]) * COLUMN_UNIT_MM > text_mm(name, 10, bold=True)
+    assert fitting_width("extraordinarily", TEXT_CELL, ["x"]) > fitting_width("kg", TEXT_CELL, ["x"])
+    assert fitting_width("note", TEXT_CELL, ["x" * 500]) == 36
+
+
+def test_a_length_is_a_number_of_mm_or_inches_in_words() -> None:
+    assert length_value(1200 * MM, "mm") == (1200, "0")
+    assert length_value(builders.mm("12.5"), "mm") == (12.5, "0.0")
+    assert length_value(INCH // 2, "in") == "1/2"
+    assert length_value(None, "mm") is None
