@@ -95,7 +95,7 @@ def read_job(
         workshop=Path(workshop) if workshop else None,
         prices=Path(prices) if prices else None,
         rack=Path(rack) if rack else None,
-        stock=stock,
+        stock=[stock] if isinstance(stock, str) else stock,
     )
 
 
@@ -307,10 +307,10 @@ def _replace_all(ready: Sequence[tuple[Path, Path]]) -> None:
             kept.unlink(missing_ok=True)
 
 
-def _not_written(folder: Path, error: OSError) -> Problem:
+def _not_written(folder: Path, error: OSError | ValueError) -> Problem:
     return Problem(
         where=str(folder),
-        found=f"a folder that cannot be written ({error.strerror or error})",
+        found=f"a folder that cannot be written ({getattr(error, 'strerror', None) or error})",
         found_is_text=False,
         accepted="a folder that can be written, with no file of it open elsewhere",
         hint="close the workbook if it is open, or name another folder with --out",
@@ -331,7 +331,7 @@ def _reserved(folder: Path) -> Iterator[None]:
         if not lock.exists():
             raise ProblemsFound([_not_written(folder, error)]) from None
         raise ProblemsFound([_in_use(folder, lock)]) from None
-    except OSError as error:
+    except (OSError, ValueError) as error:  # ValueError: a name that no folder can have
         _remove_empty(made)
         raise ProblemsFound([_not_written(folder, error)]) from error
     try:
@@ -347,7 +347,7 @@ def _reserved(folder: Path) -> Iterator[None]:
 def _remove_empty(made: Sequence[Path]) -> None:
     """Folders that this run made, inmost first, go again while they are still empty."""
     for path in made:
-        with suppress(OSError):
+        with suppress(OSError, ValueError):
             path.rmdir()
 
 

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from cutplan import actions
-from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
+from cutplan.problems import LONGEST_STATEMENT, NoPlan, Problem, ProblemsFound, Refused, shown
 
 if TYPE_CHECKING:
     from cutplan.model import Job
@@ -228,7 +228,15 @@ def verify(
         else:
             verdict = "holds" if judged.holds else "does not hold"
             found = judged.findings if judged.holds else judged.failures
-            _print("\n".join([f"{plan_file}: {verdict}", *(f"  {text}" for text in found), judged.summary]))
+            _print(
+                "\n".join(
+                    [
+                        f"{plan_file}: {verdict}",
+                        *(f"  {shown(text, LONGEST_STATEMENT)}" for text in found),
+                        judged.summary,
+                    ]
+                )
+            )
         if not judged.holds:
             raise typer.Exit(CHECK_REFUSED)
 

@@ -299,3 +299,14 @@ def test_a_folder_with_too_long_a_name(small_job: Job, small_plan: Plan, folder:
     with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
         actions.write_plan(small_job, small_plan, folder / ("x" * 300))
     assert not folder.exists()
+
+
+def test_a_folder_with_a_name_no_system_has(small_job: Job, small_plan: Plan) -> None:
+    with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
+        actions.write_plan(small_job, small_plan, "a\0b")
+
+
+def test_one_stock_length_may_stand_alone(tmp_path: Path) -> None:
+    (tmp_path / "parts.csv").write_text("Quantity,Section,Length\n4,SHS 40x40x3,1200\n")
+    (offer,) = actions.read_job(tmp_path / "parts.csv", stock="6 m").offers
+    assert offer.length == 6_000_000_000

@@ -185,6 +185,10 @@ def test_verify_and_a_tampered_plan(parts: str, tmp_path: Path) -> None:
     assert as_json.exit_code == 4
     assert document(as_json)["holds"] is False
     assert document(as_json)["failures"]
+    path.write_text(json.dumps({**plan, "job": {**plan["job"], "name": "\x1b[31m" + "x" * 5000}}), encoding="utf-8")
+    steered = run("verify", str(path)).stdout
+    assert "\x1b" not in steered
+    assert len(steered) < 2500
 
 
 @pytest.mark.parametrize("text", ["", "{}", "not json", '{"schema": 999}'])
