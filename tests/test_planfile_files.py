@@ -148,6 +148,15 @@ def test_a_bar_price_that_does_not_follow_from_the_price_as_typed() -> None:
     assert "offer A: 31.50 each makes 31.5 a bar, 29 is stated" in contradictions(document)
 
 
+def test_a_length_counted_on_that_does_not_follow() -> None:
+    """An offer shortened beside the plan would hide that it is the cheaper one."""
+    document = copy.deepcopy(to_document(*every_feature()))
+    document["offers"][1]["counted"] = "5000"
+    assert "offer B: 5000 mm is counted on, 6000 mm follows from its length and the minus tolerance" in contradictions(
+        document
+    )
+
+
 def test_a_price_as_typed_that_is_no_amount() -> None:
     document = copy.deepcopy(to_document(*every_feature()))
     document["offers"][0]["typed_price"] = "free"

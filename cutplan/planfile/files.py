@@ -17,7 +17,7 @@ from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
 from cutplan.planfile.parsing import from_document
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.sections import read_section
-from cutplan.units import MONEY_FORMS, exact_money_text, parse_decimal
+from cutplan.units import MONEY_FORMS, exact_money_text, mm_text, parse_decimal
 
 SCHEMA_FILE = "plan.schema.json"
 LINE_WIDTH = 160
@@ -153,6 +153,12 @@ def contradictions(document: Document) -> tuple[str, ...]:
     job, plan = from_document(document)
     found = [*_section_contradictions(job)]
     for offer in job.offers:
+        counted = job.workshop.counted_on(offer.section.family, offer.length)
+        if offer.counted != counted:
+            found.append(
+                f"offer {offer.id}: {mm_text(offer.counted)} mm is counted on, "
+                f"{mm_text(counted)} mm follows from its length and the minus tolerance"
+            )
         if not offer.typed_price:
             continue  # nothing to hold the bar price against
         try:

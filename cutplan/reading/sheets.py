@@ -239,7 +239,7 @@ def _text_sheet(name: str, text: str, recognised: Callable[[list[list[Cell]]], i
     for candidate in DELIMITERS:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=candidate)
         try:
-            top: list[list[Cell]] = [list(record) for record in islice(reader, TITLE_ROWS)]
+            top: list[list[Cell]] = [list(record[:MAX_COLUMNS]) for record in islice(reader, TITLE_ROWS)]
         except csv.Error:
             continue
         found = recognised(top)
@@ -256,8 +256,11 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
     try:
         for record in reader:
             line = reader.line_num + 1
+            if len(record) > MAX_COLUMNS and any(cell.strip() for cell in record[MAX_COLUMNS:]):
+                found = f"a row of {len(record)} cells"
+                raise refuse(f"{name}, line {reader.line_num}", found, f"at most {MAX_COLUMNS} columns")
             filled = any(cell.strip() for cell in record)
-            rows.append(list(record) if filled else [])
+            rows.append(list(record[:MAX_COLUMNS]) if filled else [])
             if filled and len(rows) > MAX_ROWS + TITLE_ROWS:
                 break
     except csv.Error as error:

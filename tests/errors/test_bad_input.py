@@ -159,6 +159,7 @@ FILES: dict[str, Callable[[Path], Path]] = {
     "text without an end": raw(
         "parts.csv", b"Quantity,Section,Length,Note\n1,SHS 40x40x3,1200," + b"x" * 200_000 + b"\n"
     ),
+    "text of too many columns": raw("parts.csv", b"Quantity,Section,Length" + b"," * 300 + b"x\n1,SHS 40x40x3,1200\n"),
     "number of three hundred digits": book(Parts=row("Length", 1e300)),
     "merged cells": book(
         lambda workbook: workbook["Parts"].merge_cells("A2:A3"), Parts=(*PARTS, ("A2", 1, "SHS 40x40x3", 500))
