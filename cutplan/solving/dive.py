@@ -20,6 +20,9 @@ from cutplan.solving.relax import Generator
 DIVE_ROUNDS = 12
 """LP solves after each fixing of a dive; the duals need not be exact there."""
 
+ORDERS_TRIED = 4
+"""Orders of sources in which first fit fills what rounding down leaves."""
+
 MOST_OTHER_CHOICES = 2
 """How many further choices are tried where a dive came to nothing."""
 
@@ -35,7 +38,7 @@ def round_down(generator: Generator, relaxed: Relaxed) -> list[list[Bars]]:
     rest = by_worth(problem, generator.fill_grid, relaxed.worths, state.wanted, state.left)
     if rest is not None:
         plans.append(state.plan + rest)
-    for preference in preferences(problem):
+    for preference in preferences(problem)[:ORDERS_TRIED]:
         rest = first_fit(problem, preference, state.wanted, state.left)
         if rest is not None:
             plans.append(state.plan + rest)

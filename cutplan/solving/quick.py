@@ -146,33 +146,52 @@ def tidy(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     Never dearer than the plan given: cost does not rise when a part is taken
     off, and a set moves only to a bar that costs no more.
     """
-    sets = [(bars.source, list(bars.pattern)) for bars in plan for _ in range(bars.count)]
-    surplus = [sum(counts[i] for _, counts in sets) - d for i, d in enumerate(problem.demand)]
-    if any(surplus):
-        sets.sort(key=lambda entry: problem.fill(entry[1]))
-        for _, counts in sets:
-            for i, n in enumerate(counts):
-                off = min(n, surplus[i])
-                counts[i] -= off
-                surplus[i] -= off
-    return _resource(problem, [(source, tuple(counts)) for source, counts in sets if any(counts)])
+    return _resource(problem, _without_surplus(problem, plan))
 
 
-def _resource(problem: Problem, sets: list[tuple[int, Pattern]]) -> list[Bars]:
+def _without_surplus(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
+    """Take off what is made beyond the demand, from the emptiest bars first."""
+    surplus = [-d for d in problem.demand]
+    for bars in plan:
+        for i, n in enumerate(bars.pattern):
+            surplus[i] += n * bars.count
+    if not any(surplus):
+        return list(plan)
+    kept = []
+    for bars in sorted(plan, key=lambda bars: problem.fill(bars.pattern)):
+        count = bars.count
+        while count and any(n and s for n, s in zip(bars.pattern, surplus, strict=True)):
+            pattern = tuple(n - min(n, s) for n, s in zip(bars.pattern, surplus, strict=True))
+            surplus = [s - min(n, s) for n, s in zip(bars.pattern, surplus, strict=True)]
+            count -= 1
+            if any(pattern):
+                kept.append(Bars(bars.source, pattern, 1))
+        if count:
+            kept.append(Bars(bars.source, bars.pattern, count))
+    return kept
+
+
+def _resource(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
+    """Cut each set from the cheapest, then shortest, bar that serves; the fullest sets choose first."""
     left = [source.most for source in problem.sources]
-    for source, _ in sets:
-        left[source] -= 1
-    order = sorted(range(len(sets)), key=lambda k: (-problem.fill(sets[k][1]), k))
+    for bars in plan:
+        left[bars.source] -= bars.count
+    fills = [problem.fill(bars.pattern) for bars in plan]
     choices: dict[Pattern, list[int]] = {}
     placed: dict[tuple[int, Pattern], int] = {}
-    for k in order:
-        current, pattern = sets[k]
-        if pattern not in choices:
-            allowed = [i for i in range(len(problem.sources)) if problem.allowed(i, pattern)]
-            costs = {i: problem.cost(problem.sources[i], pattern) for i in allowed}
-            choices[pattern] = sorted(allowed, key=lambda i: (costs[i], problem.sources[i].room, i))
-        left[current] += 1
-        best = next(i for i in choices[pattern] if left[i] > 0)
-        left[best] -= 1
-        placed[best, pattern] = placed.get((best, pattern), 0) + 1
+    for k in sorted(range(len(plan)), key=lambda k: (-fills[k], k)):
+        bars = plan[k]
+        if bars.pattern not in choices:
+            sources = enumerate(problem.sources)
+            allowed = [i for i, s in sources if s.room >= fills[k] and problem.allowed(i, bars.pattern)]
+            costs = {i: problem.cost(problem.sources[i], bars.pattern) for i in allowed}
+            choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], problem.sources[i].room, i))
+        left[bars.source] += bars.count
+        count = bars.count
+        for i in choices[bars.pattern]:
+            taken = min(count, left[i])
+            if taken:
+                left[i] -= taken
+                count -= taken
+                placed[i, bars.pattern] = placed.get((i, bars.pattern), 0) + taken
     return [Bars(source, pattern, count) for (source, pattern), count in sorted(placed.items())]

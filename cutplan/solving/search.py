@@ -152,7 +152,7 @@ class Search:
     def _branch(self) -> None:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
-        penalty = incumbent.mark()
+        penalty = max(incumbent.mark(), 1)
         self._unit = denominator(2 * penalty * sum(problem.demand))
         quick = self._by_length()
         self._frontier = _Frontier(closed=(quick,))
