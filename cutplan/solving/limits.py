@@ -28,7 +28,7 @@ class Limits:
         source, and for cases set aside.
     """
 
-    nodes: int = 400
+    nodes: int = 2_000
     rounds: int = 400
     dives: int = 20
     whole_columns: int = 4_000
