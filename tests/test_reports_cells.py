@@ -98,3 +98,15 @@ def test_lines_of_a_wrapped_text(text: str, room: float, lines: int) -> None:
 
 def test_a_cell_is_named_for_another_sheet() -> None:
     assert cells.reference("Buy", 7, 28) == "'Buy'!$AB$7"
+
+
+@pytest.mark.parametrize(
+    ("text", "held"),
+    [
+        ("A_x0041_B", "A_x005F_x0041_B"),
+        ("A\ufffeB\uffff", "A\ufffdB\ufffd"),
+        ("leg_x1", "leg_x1"),
+    ],
+)
+def test_text_that_a_workbook_would_read_otherwise(text: str, held: str) -> None:
+    assert cells.clean_text(text) == held

@@ -33,6 +33,8 @@ A4, LETTER = 9, 1
 _FIXED_TIME = datetime(2000, 1, 1)
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 _LONGEST_TEXT = 32_000
+_NOT_HELD = re.compile(f"{ILLEGAL_CHARACTERS_RE.pattern}|[\ufffe\uffff]")
+_LIKE_AN_ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 
 _UNFILLED = re.compile(r'(<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)')
 """A formula cell as openpyxl writes it: with an empty value."""
@@ -170,8 +172,14 @@ def _border(look: Look) -> Border:
 
 
 def clean_text(text: str) -> str:
-    """A text without characters that a workbook cannot hold; they show as a replacement character."""
-    return str(ILLEGAL_CHARACTERS_RE.sub("\N{REPLACEMENT CHARACTER}", text))[:_LONGEST_TEXT]
+    """A text as a workbook can hold it.
+
+    Characters it cannot hold show as a replacement character. A text that looks like the escape of
+    a character is escaped itself, or a spreadsheet program would show that character (ECMA-376
+    part 1, 22.9.2.19, from memory).
+    """
+    held = _NOT_HELD.sub("\N{REPLACEMENT CHARACTER}", text)
+    return _LIKE_AN_ESCAPE.sub("_x005F_", held)[:_LONGEST_TEXT]
 
 
 def length_cell(length: Length | None, unit: str) -> str | float | None:
