@@ -159,4 +159,4 @@ def test_a_plan_by_mass_alone() -> None:
     tiny = job([part("P", 2, 500, section=other)], [offer("A", 1000, None, section=other)])
     answer = review(tiny, first_fit_plan(tiny))
     assert answer.failures == ()
-    assert answer.findings[0].endswith("bound of 3 kg confirmed, nothing cheaper exists")
+    assert answer.findings[0].endswith("bound of 3 kg confirmed, nothing lighter exists")

@@ -63,7 +63,7 @@ def test_every_default_left_standing_is_told(tmp_path: Path) -> None:
         "Mill ends are trimmed before use.",
         "The vice holds pieces of 120 mm or more.",
         "The vice holds the bar side of a cut.",
-        "Left overs are kept from: SHS 300 mm.",
+        "Left overs of this length or more are kept: SHS 300 mm.",
         "Bars are counted on at their full nominal length: SHS.",
         "Kept offcuts are worth nothing in the sum: SHS.",
         "Any length can be brought home.",

@@ -178,7 +178,7 @@ def test_two_in_one_folder_are_both_named(tmp_path: Path) -> None:
         find_workshop(make(tmp_path / "jobs" / "gate" / "parts.csv"), None)
     assert str(found.value) == (
         'folder "jobs": found 2 workshop files, "workshop-inch.toml" and "workshop.toml".\n'
-        "Accepted: one of them.\nhint: name the one meant"
+        "Accepted: one of them.\nhint: name the one meant with --workshop"
     )
 
 

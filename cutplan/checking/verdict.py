@@ -106,9 +106,10 @@ def review(job: Job, plan: Plan) -> Review:
     failures += found
     failures += _forgone_failures(job, groups, plan)
     from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound
-    findings.append(
-        _finding("all groups with prices", plan.status, plan.bound, plan.cost, from_leaves, Goal.MONEY, currency)
-    )
+    if any(goal_of(group) is Goal.MONEY for group in groups):
+        findings.append(
+            _finding("all groups with prices", plan.status, plan.bound, plan.cost, from_leaves, Goal.MONEY, currency)
+        )
     return Review(
         failures=tuple(failures),
         findings=tuple(findings),
@@ -157,7 +158,7 @@ def _finding(subject: str, status: Status, bound: int, cost: int, from_leaves: b
     """What is known about a least cost, in one sentence; ``from_leaves`` says that the bound needs no search."""
     stated = f"bound of {cost_text(bound, goal, currency)}"
     if status is Status.RECHECKED:
-        return f"{subject}: {stated} confirmed, nothing cheaper exists"
+        return f"{subject}: {stated} confirmed, nothing {'cheaper' if goal is Goal.MONEY else 'lighter'} exists"
     if status is Status.BY_SEARCH:
         return f"{subject}: {stated} proven by search: not rechecked"
     known = "confirmed" if from_leaves else "proven by search: not rechecked"

@@ -46,7 +46,7 @@ def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: 
         (family, length_text(workshop.keep_length(family), unit)) for family in _open(families, "keep", given)
     )
     if keep:
-        told.append(f"Left overs are kept from: {keep}.")
+        told.append(f"Left overs of this length or more are kept: {keep}.")
     full = _open(families, "minus_tolerance", given)
     if full:
         told.append(f"Bars are counted on at their full nominal length: {_words(full)}.")

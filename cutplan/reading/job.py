@@ -106,7 +106,7 @@ def read_job(
     lengths = read_stock(stock, shop.workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 
-    if not (prices_path or rack_path or stock) and shop_sound:
+    if parts_raw and not (prices_path or rack_path or stock) and shop_sound:
         files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK)
     elif shop_sound:
         stock_lengths = stock_offers(lengths, wanted.lines, on_sale, shop.workshop, files.stock)

@@ -93,7 +93,10 @@ def find_workshop(parts: Path, given: Path | None) -> Path | None:
         if len(found) > 1:
             names = " and ".join(f'"{path.name}"' for path in found)
             raise refuse(
-                f'folder "{place.name}"', f"{len(found)} workshop files, {names}", "one of them", "name the one meant"
+                f'folder "{place.name}"',
+                f"{len(found)} workshop files, {names}",
+                "one of them",
+                "name the one meant with --workshop",
             )
         if found:
             return found[0]
