@@ -25,9 +25,11 @@ TEXT = st.text(st.characters(), max_size=12)
 def dressed_jobs(draw: st.DrawFn) -> Job:
     """A tiny job with any text wherever a person may have typed one, and figures that planning does not look at."""
     tiny = draw(tiny_jobs(most_parts=2))
+    density = draw(st.integers(1, 10_000))
     parts = tuple(
         replace(
             part,
+            section=replace(part.section, density=density),
             note=draw(TEXT),
             assembly=draw(TEXT),
             typed_length=draw(TEXT),
@@ -37,9 +39,23 @@ def dressed_jobs(draw: st.DrawFn) -> Job:
         )
         for part in tiny.parts
     )
-    offers = tuple(replace(o, typed_price=draw(TEXT), basis=draw(st.sampled_from(Basis))) for o in tiny.offers)
+    offers = tuple(
+        replace(
+            o,
+            section=replace(o.section, density=density),
+            typed_price=draw(TEXT),
+            basis=draw(st.sampled_from(Basis)),
+        )
+        for o in tiny.offers
+    )
     offcuts = tuple(
-        replace(o, place=draw(TEXT), heat_number=draw(TEXT), end_a=draw(st.sampled_from(EndState)))
+        replace(
+            o,
+            section=replace(o.section, density=density),
+            place=draw(TEXT),
+            heat_number=draw(TEXT),
+            end_a=draw(st.sampled_from(EndState)),
+        )
         for o in tiny.offcuts
     )
     shop = replace(
@@ -53,7 +69,7 @@ def dressed_jobs(draw: st.DrawFn) -> Job:
             (family, draw(st.integers(0, 10**7))) for family in draw(st.sets(st.sampled_from(Family)))
         ),
         standards=tuple((family, draw(TEXT)) for family in draw(st.sets(st.sampled_from(Family)))),
-        density=draw(st.integers(1, 10_000)),
+        density=density,
     )
     return replace(
         tiny,
