@@ -262,6 +262,20 @@ def test_nothing_is_forgone_where_the_long_stock_is_no_cheaper() -> None:
     assert plan_job(builders.job([A], [builders.offer("Y", 1000, 10), dear], longest_carry=1500)).forgone == ()
 
 
+def test_an_offcut_marked_like_an_offer_does_not_open_that_offer_to_the_saving_forgone() -> None:
+    # Two bars of 1,000 cost 20, one of 2,000 would cost 15; the merchant who asks 100 for delivery stays out of it.
+    offers = [
+        builders.offer("Y", 1000, 10),
+        builders.offer("K1", 1000, 1, merchant="Far"),
+        builders.offer("L", 2000, 15),
+    ]
+    job = builders.job(
+        [A], offers, [builders.offcut("K1", 100)], longest_carry=1500, merchants=[terms("Far", delivery=100)]
+    )
+    (forgone,) = plan_job(job).forgone
+    assert (forgone.offers, forgone.saving) == (("L",), 5 * CURRENCY)
+
+
 def test_the_saving_forgone_is_mass_where_mass_is_the_goal() -> None:
     parts = [builders.part("A", 3, 500)]
     offers = [builders.offer("Y", 1000, None), builders.offer("L", 1501, None)]

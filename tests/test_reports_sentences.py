@@ -156,7 +156,7 @@ def test_what_is_too_long_to_carry() -> None:
     forgone = Forgone(group=plan.groups[0].title, offers=("P2",), saving=12_300_000, goal=Goal.MONEY)
     assert sentences.forgone_lines(job, replace(plan, forgone=(forgone,))) == (
         "SHS 40x40x3 to EN 10219-2, any grade, black: 12 m from Far Yard would save 12.30 EUR "
-        "if delivered or cut by the merchant; "
+        "if delivered or cut by the merchant, whose charge for that is not counted; "
         "longer than the longest carry of 6.5 m",
     )
 

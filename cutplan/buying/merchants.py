@@ -237,7 +237,9 @@ def _forgone(desk: _Desk, chosen: Sequence[Solved]) -> list[Forgone]:
         too_long = [offer for offer in group.offers if not within_carry(offer, workshop)]
         if not too_long or desk.stopped_by:
             continue
-        taken = set(chosen[n].proof.sources)
+        sources = chosen[n].proof.sources
+        # Offer ids come before offcut marks, and a mark may be spelled like an id.
+        taken = set(sources[: len(sources) - len(group.offcuts)])
         with_them = desk.solve(n, [o for o in group.offers if o.id in taken or o in too_long])
         cost = chosen[n].cost
         if with_them.cost is not None and cost is not None and with_them.cost < cost:

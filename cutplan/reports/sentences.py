@@ -272,7 +272,8 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
             else f"{kg_text(forgone.saving)} kg of steel"
         )
         lines.append(
-            f"{groups[forgone.group]}: {names} would save {saving} if delivered or cut by the merchant; "
+            f"{groups[forgone.group]}: {names} would save {saving} if delivered or cut by the merchant, "
+            "whose charge for that is not counted; "
             f"longer than the longest carry of {stock_text(shop.longest_carry, shop.unit)}"
         )
     return tuple(lines)
