@@ -34,7 +34,10 @@ def working_step(problem: Problem, cap: int = FINEST_CAP) -> Length:
     rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in problem.pieces)
     cap = min(cap, max(MOST_CELLS // rows, 1))
     step = problem.divisor
-    return step if longest_room // step <= cap else ceil_div(longest_room, cap)
+    if longest_room // step <= cap:
+        return step
+    # Never so coarse that a part would take no step at all.
+    return min(ceil_div(longest_room, cap), min(piece.take for piece in problem.pieces))
 
 
 def chunks_of(copies: int) -> list[int]:
