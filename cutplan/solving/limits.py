@@ -20,9 +20,9 @@ class Limits:
         Dives from one LP solution.
     whole_columns
         Known patterns that an integer program is given.
-    root_effort, case_effort, only_effort, listed_effort
+    root_effort, case_effort, last_effort, listed_effort
         Deterministic time of the integer program at the start, in a case whose counts are whole, in
-        such a case of a group with one source, and over listed patterns.
+        one whose counts cannot be split further, and over listed patterns.
     listed_first, listed
         Patterns listed by reduced cost before the list is given up: at the start of a group with one
         source, and for cases set aside.
@@ -34,7 +34,7 @@ class Limits:
     whole_columns: int = 4_000
     root_effort: float = 0.1
     case_effort: float = 0.3
-    only_effort: float = 3.0
+    last_effort: float = 4.0
     listed_effort: float = 8.0
     listed_first: int = 4_000
     listed: int = 40_000

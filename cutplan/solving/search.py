@@ -186,8 +186,9 @@ class Search:
             self.clock.stopped_by = self.clock.stopped_by or "node limit"
         counts = _counts(closer.generator, case.node.relaxed)
         if not self._stopped() and not _fractional(case.ranges, counts):
-            alone = len(self.problem.sources) == 1
-            closer.look_within(case, self.limits.only_effort if alone else self.limits.case_effort)
+            # Where no count is left to split, this is the last chance to find a plan.
+            last = len(self.problem.sources) == 1 or all(low == high for low, high in case.ranges)
+            closer.look_within(case, self.limits.last_effort if last else self.limits.case_effort)
             if incumbent.settled(case.bound):
                 return closed
         children = [] if self._stopped() else self._split(case, counts)
