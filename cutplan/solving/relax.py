@@ -18,7 +18,6 @@ COARSE_CAP = 12_000
 TOLERANCE = 1e-7
 """Reduced costs below this share of the dearest bar count as none."""
 
-
 MOST_OTHERS = 100
 """Columns a round and source beside the best one; more of them slow the LP down more than they help it."""
 
@@ -133,10 +132,10 @@ class Generator:
         for index, (_, high) in enumerate(ranges):
             best = grid.best(index, tables, worths, 1)
             leasts.append(float(best.value))
-            # Offcuts that are alike would each bring the same column only to sit idle.
             if high == 0 or best.value - relaxed.count_duals[index] >= -self._tolerance:
                 continue
             added |= self.add(index, grid.pattern(best, index, tables))
+            # One offcut needs one good column, not one for every part.
             if high > 1:
                 added |= self._add_others(grid, index, tables, best, relaxed)
         return added, tuple(leasts)
