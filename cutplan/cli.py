@@ -10,7 +10,7 @@ import io
 import json
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -74,6 +74,10 @@ Stock = Annotated[
         help='Lengths on sale, no prices known: "6 m", or "SHS 40x40x3: 6 m, 7.5 m"; repeatable.',
     ),
 ]
+TimeLimit = Annotated[
+    float,
+    typer.Option("--time-limit", metavar="SECONDS", min=1.0, help="Seconds after which the best plan so far is taken."),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result, or what is wrong, as JSON on stdout.")]
 Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a fault in the program.")]
 
@@ -123,12 +127,7 @@ def plan(
             "--out", metavar="FOLDER", readable=False, help="Where the plan goes; else reports/<name of the list>/."
         ),
     ] = None,
-    time_limit: Annotated[
-        float,
-        typer.Option(
-            "--time-limit", metavar="SECONDS", min=1.0, help="Seconds after which the best plan so far is taken."
-        ),
-    ] = actions.TIME_LIMIT,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -139,8 +138,7 @@ def plan(
     with _answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
         folder = out or actions.output_folder(parts)
-        progress = _say if sys.stderr and sys.stderr.isatty() else None
-        answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress)
+        answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=_progress())
         try:
             if as_json:
                 _print_json(actions.document(job, answer))
@@ -175,6 +173,62 @@ def check(
             _print_json(_check_document(job, found))
         else:
             _print(_check_text(job, found))
+
+
+@app.command()
+def compare(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    stock: Stock = None,
+    kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
+    keep: Annotated[
+        str | None, typer.Option("--keep", metavar="LENGTH", help="Plan with left overs kept from this length on.")
+    ] = None,
+    without: Annotated[
+        list[str] | None,
+        typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable."),
+    ] = None,
+    no_rack: Annotated[bool, typer.Option("--no-rack", help="Plan with the rack ignored.")] = False,
+    also: Annotated[
+        Path | None,
+        typer.Option(
+            "--also", metavar="FILE", readable=False, help="Plan with a further price list: another stock length."
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FOLDER", readable=False, help="Write every row's plan, each into its folder."),
+    ] = None,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Show what a change would cost or save.
+
+    Plans the list as it is and once more under each change: each row is a plan of its own. With no change
+    named: the rack ignored, and each merchant left out in turn.
+    """
+    with _answering(as_json, debug):
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        rows = actions.compare(
+            job,
+            kerf=kerf,
+            keep=keep,
+            without=without or (),
+            no_rack=no_rack,
+            also=also,
+            folder=out,
+            time_limit=time_limit,
+            progress=_progress(),
+        )
+        if as_json:
+            _print_json(actions.comparison_values(job, rows))
+        else:
+            _print(actions.comparison(job, rows, width=_width()))
+        if any(row.stopped_by for row in rows):
+            raise typer.Exit(STOPPED_WITH_PLAN)
 
 
 @app.command()
@@ -288,6 +342,11 @@ def _problem_document(problem: Problem) -> dict[str, str]:
         "accepted": problem.accepted,
         "hint": problem.hint,
     }
+
+
+def _progress() -> Callable[[str], None] | None:
+    """Where progress is told: on a terminal only."""
+    return _say if sys.stderr and sys.stderr.isatty() else None
 
 
 def _say(message: str) -> None:

@@ -10,8 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from cutplan.model import Workshop
 from cutplan.problems import ProblemsFound
-from cutplan.reading import read_job
+from cutplan.reading import read_job, read_offers
 from tests.input_files import PARTS, PRICES, job_of, refusal, write_csv
 
 RACK = (("Mark", "Section", "Length"), ("R1", "SHS 40x40x3", 1500))
@@ -99,3 +100,15 @@ def test_a_csv_list_loads_no_heavy_library(tmp_path: Path) -> None:
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def test_a_further_price_list_is_read_alone(tmp_path: Path) -> None:
+    offers = read_offers(write_csv(tmp_path / "more.csv", PRICES[:2]), Workshop())
+    assert [offer.id for offer in offers] == ["P2"]
+
+
+def test_a_further_price_list_that_is_wrong_tells_all_its_problems(tmp_path: Path) -> None:
+    rows = (PRICES[0], *(("x",) * len(PRICES[0]) for _ in range(2)))
+    with pytest.raises(ProblemsFound) as found:
+        read_offers(write_csv(tmp_path / "more.csv", rows), Workshop())
+    assert {problem.where.split(",")[1] for problem in found.value.problems} == {" row 2", " row 3"}

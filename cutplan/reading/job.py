@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from cutplan.model import InputFile, Job, Workshop
+from cutplan.model import InputFile, Job, StockLength, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import assumptions
 from cutplan.reading.crosscheck import check_offcut_value, check_sources, check_standards
@@ -129,6 +129,22 @@ def read_job(
         assumptions=assumptions(shop, wanted, on_sale, on_hand),
         warnings=tuple(warning for findings in files.all_findings() for warning in in_order(findings.warnings)),
     )
+
+
+def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
+    """The offers of a further price list, as the workshop given would read them.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with the list, placed.
+    """
+    files = _Files()
+    raw = files.load("prices", prices, files.prices)
+    read = read_prices(raw, workshop, files.prices) if raw else PricesRead()
+    if files.prices.problems:
+        raise ProblemsFound(in_order(files.prices.problems))
+    return tuple(read.offers)
 
 
 def _workshop(parts: Path, given: Path | None, files: _Files) -> tuple[WorkshopFile, bool]:

@@ -1,0 +1,89 @@
+"""The same job under other circumstances: what a comparison plans beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from cutplan.model import Job, StockLength
+from cutplan.problems import Refused, nearest
+from cutplan.sections.section import Family
+from cutplan.units import Length, length_text
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change in words, and the job as it then is."""
+
+    words: str
+    job: Job
+
+
+def other_kerf(job: Job, kerf: Length) -> Change:
+    """A saw of another kerf. [nm]
+
+    Raises
+    ------
+    Refused
+        When the end trim, which includes its cut, would be less than that kerf.
+    """
+    saw = job.workshop.saw
+    if saw.end_trim_includes_cut and 0 < saw.end_trim < kerf:
+        trim = length_text(saw.end_trim, job.workshop.unit)
+        raise Refused(length_text(kerf, job.workshop.unit), f"a kerf of at most {trim}, the end trim that includes it")
+    shop = replace(job.workshop, saw=replace(saw, kerf=kerf))
+    return Change(f"a kerf of {length_text(kerf, job.workshop.unit)}", replace(job, workshop=shop))
+
+
+def other_keep(job: Job, keep: Length) -> Change:
+    """Left overs kept from another length on, in every family. [nm]"""
+    shop = replace(job.workshop, keep=tuple((family, keep) for family in Family))
+    return Change(f"left overs kept from {length_text(keep, job.workshop.unit)} on", replace(job, workshop=shop))
+
+
+def without_merchant(job: Job, name: str) -> Change:
+    """Nothing bought from one merchant.
+
+    Raises
+    ------
+    Refused
+        When no offer is from a merchant of that name.
+    """
+    known = {offer.merchant.casefold(): offer.merchant for offer in job.offers if offer.merchant}
+    merchant = known.get(name.strip().casefold())
+    if merchant is None:
+        names = sorted(known.values())
+        accepted = f"a merchant on the price list: {', '.join(names)}" if names else "a price list that names merchants"
+        raise Refused(name, accepted, nearest(name, names))
+    kept = tuple(offer for offer in job.offers if offer.merchant != merchant)
+    return Change(f"nothing from {merchant}", replace(job, offers=kept))
+
+
+def without_rack(job: Job) -> Change:
+    """The rack ignored."""
+    return Change("the rack ignored", replace(job, offcuts=()))
+
+
+def with_offers(job: Job, offers: Sequence[StockLength], source: str) -> Change:
+    """Further offers beside those of the price list, such as another stock length.
+
+    Ids that are taken get a letter in front, so that they stay unique.
+    """
+    taken = {offer.id for offer in job.offers}
+    added = []
+    for offer in offers:
+        id = offer.id
+        while id in taken:
+            id = f"N{id}"
+        taken.add(id)
+        added.append(replace(offer, id=id))
+    return Change(f"the offers of {source} too", replace(job, offers=(*job.offers, *added)))
+
+
+def usual_changes(job: Job) -> tuple[Change, ...]:
+    """What is worth asking when nothing is asked for: the rack ignored, and each merchant left out in turn."""
+    changes = [without_rack(job)] if job.offcuts else []
+    merchants = sorted({offer.merchant for offer in job.offers if offer.merchant})
+    if len(merchants) > 1:
+        changes += [without_merchant(job, name) for name in merchants]
+    return tuple(changes)

@@ -1,0 +1,118 @@
+"""What another saw, rack, merchant or stock length would cost or save: one table, in words and as values."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from textwrap import wrap
+from typing import Any
+
+from cutplan.model import Job, Plan, Status
+from cutplan.model.totals import totals_of
+from cutplan.units import Mass, Money, exact_money_text, kg_text, money_text
+
+MONEY = "deliveries and the book value of offcuts used in it, tax apart"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """One row: a change, and what its plan comes to beside the plan of the job as it is.
+
+    ``least`` and ``most`` enclose the difference in money: they are equal when both
+    plans are proven. ``money`` is what is compared: lengths, deliveries, minimum orders made up and book value of
+    offcuts used, less value of offcuts kept; tax apart. All figures but the words are None where no plan is possible,
+    and ``why_not`` says why.
+    """
+
+    words: str
+    money: Money | None = None
+    least: Money | None = None
+    most: Money | None = None
+    bought_mass: Mass | None = None
+    scrap_mass: Mass | None = None
+    offcuts_kept: int | None = None
+    status: Status | None = None
+    stopped_by: str = ""
+    why_not: str = ""
+
+
+def compared(words: str, job: Job, plan: Plan, base: Plan) -> Compared:
+    """The row of a plan beside the plan ``base``; what is not proven widens the difference."""
+    totals = totals_of(job, plan)
+    return Compared(
+        words=words,
+        money=plan.cost,
+        least=plan.cost - plan.possible_saving - base.cost,
+        most=plan.cost - base.cost + base.possible_saving,
+        bought_mass=totals.bought_mass,
+        scrap_mass=totals.scrap_mass,
+        offcuts_kept=totals.offcuts_kept,
+        status=plan.status,
+        stopped_by=plan.stopped_by,
+    )
+
+
+def not_possible(words: str, why_not: str) -> Compared:
+    """The row of a change that leaves no plan."""
+    return Compared(words=words, why_not=why_not)
+
+
+def comparison_text(job: Job, rows: Sequence[Compared], width: int) -> str:
+    """The table as plain text at most ``width`` characters wide; the first row is the job as it is."""
+    names = max(24, min(34, width - 56))
+    lines = [f"{job.name}: what it would take", f"  money in {job.workshop.currency}: {MONEY}"]
+    lines.append(f"{'':<{names}}{'money':>12}{'difference':>14}{'bought kg':>11}{'scrap kg':>10}{'kept':>6}")
+    for row in rows:
+        words = wrap(row.words, names - 1, subsequent_indent="  ") or [""]
+        lines += words[:-1]
+        figures = [words[-1].ljust(names)]
+        if row.money is not None and row.bought_mass is not None and row.scrap_mass is not None:
+            figures.append(f"{money_text(row.money):>12}{_difference(row):>14}")
+            figures.append(f"{kg_text(row.bought_mass):>11}{kg_text(row.scrap_mass):>10}{row.offcuts_kept:>6}")
+            lines.append("".join(figures))
+            lines += _how_known(row)
+        else:
+            lines.append("".join(figures) + "no plan")
+            lines += wrap(row.why_not, width, initial_indent="  ", subsequent_indent="  ")
+    return "\n".join(lines)
+
+
+def _difference(row: Compared) -> str:
+    if row.least != row.most or row.least is None:
+        return "see below"
+    return "0.00" if row.least == 0 else f"{row.least / 1_000_000:+.2f}"
+
+
+def _how_known(row: Compared) -> list[str]:
+    told = [f"  stopped by: {row.stopped_by}"] if row.stopped_by else []
+    if row.least is not None and row.most is not None and row.least != row.most:
+        least, most = (f"{amount / 1_000_000:+.2f}" for amount in (row.least, row.most))
+        told.append(f"  difference between {least} and {most}: not both plans are proven")
+    return told
+
+
+def comparison_document(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
+    """The table as values: money as exact decimals in the currency, masses in kg."""
+    return {
+        "job": job.name,
+        "currency": job.workshop.currency,
+        "rows": [
+            {
+                "change": row.words,
+                "money": _money(row.money),
+                "difference_least": _money(row.least),
+                "difference_most": _money(row.most),
+                "bought_kg": None if row.bought_mass is None else kg_text(row.bought_mass, 3),
+                "scrap_kg": None if row.scrap_mass is None else kg_text(row.scrap_mass, 3),
+                "offcuts_kept": row.offcuts_kept,
+                "status": row.status.value if row.status else None,
+                "stopped_by": row.stopped_by,
+                "why_not": row.why_not,
+            }
+            for row in rows
+        ],
+    }
+
+
+def _money(amount: Money | None) -> str | None:
+    return None if amount is None else exact_money_text(amount)

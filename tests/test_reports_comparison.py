@@ -1,0 +1,51 @@
+"""The table of what a change would cost or save."""
+
+from dataclasses import replace
+
+from cutplan.buying import plan_job
+from cutplan.model import Job, Plan, Status
+from cutplan.reports.comparison import compared, comparison_document, comparison_text, not_possible
+from tests import builders
+
+
+def planned(price: int) -> tuple[Job, Plan]:
+    job = builders.job([builders.part("A", 3, 2900)], [builders.offer("P1", 6000, price)])
+    return job, plan_job(job)
+
+
+def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
+    job, base = planned(30)
+    dearer, plan = planned(35)
+    rows = [compared("as it is", job, base, base), compared("dear steel", dearer, plan, base)]
+    # Two bars of 6 m at 3 kg/m: 36 kg; three parts of 2.9 m leave 3.3 m, of which 3.1 m in one piece is kept.
+    assert (rows[1].money, rows[1].least, rows[1].most) == (70_000_000, 10_000_000, 10_000_000)
+    lines = comparison_text(job, rows, 80).splitlines()
+    assert lines[0] == "tiny: what it would take"
+    assert lines[-1].split() == ["dear", "steel", "70.00", "+10.00", "36.0", "0.6", "1"]
+    assert all(len(line) <= 80 for line in lines)
+
+
+def test_what_is_not_proven_widens_the_difference() -> None:
+    job, base = planned(30)
+    open_plan = replace(base, status=Status.NOT_PROVEN, bound=base.cost - 5_000_000, stopped_by="time limit")
+    row = compared("slow", job, open_plan, base)
+    assert (row.least, row.most) == (-5_000_000, 0)
+    text = comparison_text(job, [row], 80)
+    assert "see below" in text
+    assert "difference between -5.00 and +0.00: not both plans are proven" in text
+    assert "stopped by: time limit" in text
+
+
+def test_no_plan_says_why() -> None:
+    job, _ = planned(30)
+    text = comparison_text(job, [not_possible("nothing from Yard", "no stock length is left")], 80)
+    assert text.splitlines()[-2:] == ["nothing from Yard       no plan", "  no stock length is left"]
+
+
+def test_values() -> None:
+    job, base = planned(30)
+    document = comparison_document(job, [compared("as it is", job, base, base), not_possible("x", "y")])
+    first, second = document["rows"]
+    assert (first["money"], first["difference_least"], first["bought_kg"]) == ("60", "0", "36.000")
+    assert first["status"] == "proven, rechecked"
+    assert (second["money"], second["status"], second["why_not"]) == (None, None, "y")
