@@ -71,7 +71,7 @@ def test_a_failure_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.Monke
     [
         (None, "no such file"),
         (b"", "no JSON from line 1, column 1 on"),
-        (b'{"schema_version": "1",\n}', "no JSON from line 2, column 1 on"),
+        (b'{"schema_version": "1"\n"x"}', "no JSON from line 2, column 1 on"),
         (b"\xff\xfe{}", "text that is not UTF-8"),
         (b"[]", "JSON without a schema version"),
         (b'{"groups": []}', "JSON without a schema version"),
