@@ -91,7 +91,8 @@ def test_check_reports_and_writes_nothing(as_json: bool, parts: str, tmp_path: P
         assert "to cut it from: 2 stock lengths, 0 offcuts" in result.stdout
 
 
-def test_compare_in_words_and_as_json(parts: str, tmp_path: Path) -> None:
+def test_compare_in_words_and_as_json(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "100")
     # Six parts of 6,500 mm in all: one bar of 6 m and one of 3 m cost 55.20; a bar of 7 m at 30.00 holds them all.
     (tmp_path / "long.csv").write_text("Merchant,Section,Length,Price,Per\nFar,SHS 40x40x3,7000,30,each\n")
     words = ["compare", parts, "--also", "long.csv", "--kerf", "1 mm", "--keep", "100 mm", "--no-rack"]
