@@ -355,20 +355,23 @@ def _rectangular_tube(typed: _Typed) -> Name:
     return _tube(typed)
 
 
+def _sides_and_wall(typed: _Typed, equal: str, unequal: str, missing: str) -> tuple[Length, Length, Length]:
+    """Longer side, shorter side and wall of a name with three sizes, or with two where the side is given once.
+
+    ``equal`` and ``unequal`` are the family words of the reading offered, and ``missing`` says what a name lacks.
+    """
+    if len(typed.sizes) == 3:
+        return max(typed.sizes[:2]), min(typed.sizes[:2]), typed.sizes[2]
+    if len(typed.sizes) == 2 and 2 * typed.sizes[1] < typed.sizes[0]:
+        return typed.sizes[0], typed.sizes[0], typed.sizes[1]
+    first, last = typed.shown[0], typed.shown[-1]
+    raise _NotRead(missing, _x(equal if first == last else unequal, first, last, typed.wall))
+
+
 def _tube(typed: _Typed) -> Name:
     """Square or rectangular as the sides say; two dimensions are a square side and its wall."""
     _refuse_more_than(typed, 3, "SHS", "RHS")
-    shown = typed.shown
-    if len(typed.sizes) == 3:
-        height, width = max(typed.sizes[:2]), min(typed.sizes[:2])
-        wall = typed.sizes[2]
-    elif len(typed.sizes) == 2 and 2 * typed.sizes[1] < typed.sizes[0]:
-        height = width = typed.sizes[0]
-        wall = typed.sizes[1]
-    else:
-        sides = (shown[0], shown[-1])
-        word = "SHS" if sides[0] == sides[1] else "RHS"
-        raise _NotRead("the sides and the wall", _x(word, *sides, typed.wall))
+    height, width, wall = _sides_and_wall(typed, "SHS", "RHS", "the sides and the wall")
     _check_wall(typed, width, wall, "SHS", "RHS")
     return typed.named(Family.SHS if height == width else Family.RHS, height, width, wall)
 
@@ -420,18 +423,8 @@ def _us_tube(typed: _Typed) -> Name:
 
 def _angle(typed: _Typed) -> Name:
     _refuse_more_than(typed, 3, "EA", "UA")
-    shown = typed.shown
     standard = IS_ANGLE if "ISA" in typed.words else ""
-    if len(typed.sizes) == 3:
-        long_leg, short_leg = max(typed.sizes[:2]), min(typed.sizes[:2])
-        thickness = typed.sizes[2]
-    elif len(typed.sizes) == 2 and 2 * typed.sizes[1] < typed.sizes[0]:
-        long_leg = short_leg = typed.sizes[0]
-        thickness = typed.sizes[1]
-    else:
-        legs = (shown[0], shown[-1])
-        word = "EA" if legs[0] == legs[1] else "UA"
-        raise _NotRead("both legs and the thickness", _x(word, *legs, typed.wall))
+    long_leg, short_leg, thickness = _sides_and_wall(typed, "EA", "UA", "both legs and the thickness")
     _check_wall(typed, short_leg, thickness, "EA", "UA")
     return typed.named(Family.EA if long_leg == short_leg else Family.UA, long_leg, short_leg, thickness, standard)
 
