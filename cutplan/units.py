@@ -41,7 +41,6 @@ METRE: Length = 1_000 * MM
 INCH: Length = 25_400_000
 FOOT: Length = 12 * INCH
 DEGREE: Angle = 1_000_000
-GRAM: Mass = 1_000
 KG: Mass = 1_000_000
 TONNE: Mass = 1_000 * KG
 POUND_IN_KG = Fraction(45359237, 100_000_000)

@@ -185,7 +185,7 @@ def _choose(desk: _Desk, everything: list[Solved]) -> tuple[list[MerchantCase], 
     best, best_cost = everything, _cost_of(desk, everything)
     if len(charging) > MOST_CHARGING:
         return [_case(job, desk, (), all_proofs, and_more=True)], best
-    # Larger sets first cost the most delivery, so the cheap small ones set the mark to beat.
+    # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
     cases: list[MerchantCase] = []
     for size in range(len(charging) + 1):
         for names in itertools.combinations(charging, size):

@@ -46,7 +46,7 @@ class Solved:
         problem = self._problem
         marks = []
         for i, piece in enumerate(problem.pieces):
-            single = tuple(int(i == k) for k in range(len(problem.pieces)))
+            single = problem.single(i)
             if not any(s.most and problem.allowed(index, single) for index, s in enumerate(problem.sources)):
                 marks.append(piece.mark)
         return marks

@@ -278,7 +278,7 @@ class Grid:
         least = Best(problem.cost(source, nothing) * unit, nothing)
         for i in problem.uncut[index]:
             if worths[i] > 0:
-                single = tuple(int(i == k) for k in range(len(problem.pieces)))
+                single = problem.single(i)
                 value = problem.cost(source, single) * unit - worths[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
         table = tables.get(self.classes[index])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,7 +48,6 @@ class Clock:
     rounds: int = 0
     nodes: int = 0
     stopped_by: str = ""
-    started: float = field(default_factory=time.monotonic)
 
     def struck(self) -> bool:
         """Is the time up? Remembered, because it makes the plan depend on the machine."""

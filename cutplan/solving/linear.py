@@ -9,6 +9,7 @@ from typing import Any
 from ortools.linear_solver import pywraplp
 
 from cutplan.solving.problem import Pattern, Problem
+from cutplan.units import ceil_div
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,7 @@ def whole_bars(
     covered: list[list[Any]] = [[] for _ in problem.demand]
     costs = []
     for column in columns:
-        needed = max((-(-d // n) for d, n in zip(problem.demand, column.pattern, strict=True) if n), default=0)
+        needed = max((ceil_div(d, n) for d, n in zip(problem.demand, column.pattern, strict=True) if n), default=0)
         variable = model.new_int_var(0, min(ranges[column.source][1], needed), "")
         counts[column.source].append(variable)
         for terms, n in zip(covered, column.pattern, strict=True):

@@ -128,6 +128,10 @@ class Problem:
             return 1
         return math.gcd(*(source.price for source in self.sources)) or 1
 
+    def single(self, i: int) -> Pattern:
+        """The pattern of one part ``i`` alone."""
+        return tuple(int(i == k) for k in range(len(self.pieces)))
+
     def fill(self, pattern: Sequence[int]) -> Length:
         """What a set takes from a bar. [nm]"""
         return sum(n * piece.take for n, piece in zip(pattern, self.pieces, strict=True))

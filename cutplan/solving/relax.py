@@ -67,7 +67,7 @@ class Generator:
         self.root_ranges = tuple((0, source.most) for source in problem.sources)
         for index in range(len(problem.sources)):
             for i, piece in enumerate(problem.pieces):
-                single = tuple(int(i == k) for k in range(len(problem.pieces)))
+                single = problem.single(i)
                 most = min(piece.demand, max(problem.sources[index].room, 0) // piece.take) if piece.take else 1
                 for n in sorted({1, most}, reverse=True):
                     if n and self.add(index, tuple(n * one for one in single)):
