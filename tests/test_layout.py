@@ -37,7 +37,7 @@ USERS = {
     "python_calamine": {"reading"},
     "pandas": {"reports"},
     "jsonschema": {"planfile"},
-    "typer": {"cli.py"},
+    "typer": {"cli"},
 }
 """Outside libraries and the only rooms that may know them."""
 

@@ -16,6 +16,7 @@ import pytest
 import typer
 
 from cutplan import cli
+from cutplan.cli import output
 from cutplan.model import Workshop
 from cutplan.problems import Problem
 from cutplan.reading import headings, workshop
@@ -119,9 +120,16 @@ def test_every_option_has_help_text() -> None:
 
 def test_every_exit_code_is_told() -> None:
     rows = re.findall(r"^\| (\d+) \| ", README, re.MULTILINE)
-    codes = (cli.BAD_INPUT, cli.NO_PLAN, cli.CHECK_REFUSED, cli.STOPPED_WITH_PLAN, cli.PROGRAM_FAULT, cli.STOPPED)
+    codes = (
+        output.BAD_INPUT,
+        output.NO_PLAN,
+        output.CHECK_REFUSED,
+        output.STOPPED_WITH_PLAN,
+        output.PROGRAM_FAULT,
+        output.STOPPED,
+    )
     usage = 2
-    assert sorted(map(int, rows)) == sorted((cli.DONE, usage, *codes))
+    assert sorted(map(int, rows)) == sorted((output.DONE, usage, *codes))
 
 
 @pytest.mark.parametrize(

@@ -1,74 +1,15 @@
-"""What a person can do, with values: one plan from reading to files, locks, a folder that a failure leaves alone."""
+"""The output folder: locks, files replaced together, a failure that leaves it alone."""
 
 from __future__ import annotations
 
-import json
 import os
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from cutplan import actions
 from cutplan.model import Job, Plan
-from cutplan.problems import NoPlan, ProblemsFound
-from tests import builders
-
-
-@pytest.fixture(scope="module")
-def small_job() -> Job:
-    return builders.job(
-        [builders.part("A", 4, 1200), builders.part("B", 2, 850)],
-        [builders.offer("P2", 6000, 35), builders.offer("P3", 3000, 20)],
-        kerf="2.5",
-        end_trim=10,
-    )
-
-
-@pytest.fixture(scope="module")
-def small_plan(small_job: Job) -> Plan:
-    return actions.plan(small_job)
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    return tmp_path / "out" / "job"
-
-
-def spoiled(plan: Plan) -> Plan:
-    """The same plan, its first bar a millionth of the currency cheaper than it is."""
-    first, *rest = plan.groups[0].bars
-    bars = (replace(first, cost=first.cost - 1), *rest)
-    return replace(plan, groups=(replace(plan.groups[0], bars=bars), *plan.groups[1:]))
-
-
-def test_a_plan_is_confirmed_before_it_is_handed_out(
-    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from cutplan import buying
-
-    assert actions.verify((small_job, small_plan)) == ()
-    monkeypatch.setattr(buying, "plan_job", lambda *_, **__: spoiled(small_plan))
-    with pytest.raises(actions.CheckFailed) as failed:
-        actions.plan(small_job)
-    assert failed.value.failures
-    assert failed.value.failures[0] in str(failed.value)
-
-
-def test_time_limit_and_progress_reach_the_search(
-    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from cutplan import buying
-
-    seen: dict[str, object] = {}
-
-    def plan_job(job: Job, **settings: object) -> Plan:
-        seen.update(settings)
-        return small_plan
-
-    monkeypatch.setattr(buying, "plan_job", plan_job)
-    actions.plan(small_job, time_limit=7.0, progress=print)
-    assert seen == {"time_limit": 7.0, "progress": print}
+from cutplan.problems import ProblemsFound
 
 
 def test_written_plan_holds_what_was_planned(small_job: Job, small_plan: Plan, folder: Path) -> None:
@@ -79,26 +20,11 @@ def test_written_plan_holds_what_was_planned(small_job: Job, small_plan: Plan, f
     assert actions.verify(str(folder / "plan.json")) == ()
 
 
-def test_what_a_file_derives_from_its_plan_is_judged_too(small_job: Job, small_plan: Plan, folder: Path) -> None:
-    plan_file, _ = actions.write_plan(small_job, small_plan, folder)
-    document = json.loads(plan_file.read_text(encoding="utf-8"))
-    document["groups"][0]["integers"]["divisor"] = "1"
-    plan_file.write_text(json.dumps(document), encoding="utf-8")
-    (failure,) = actions.verify(plan_file)
-    assert "divisor" in failure
-
-
 def test_the_same_plan_is_written_twice(small_job: Job, small_plan: Plan, tmp_path: Path) -> None:
     first, _ = actions.write_plan(small_job, small_plan, tmp_path / "one")
     again = actions.plan(small_job)
     second, _ = actions.write_plan(small_job, again, tmp_path / "two")
     assert first.read_bytes() == second.read_bytes()
-
-
-def test_a_spoiled_plan_is_not_written(small_job: Job, small_plan: Plan, folder: Path) -> None:
-    with pytest.raises(actions.CheckFailed):
-        actions.write_plan(small_job, spoiled(small_plan), folder)
-    assert not folder.parent.exists()
 
 
 def test_a_failure_half_way_leaves_the_earlier_plan(
@@ -216,44 +142,6 @@ def test_a_file_where_the_folder_should_be(file: str, small_job: Job, small_plan
     assert in_the_way.read_text() == "not a folder"
 
 
-def test_no_plan_leaves_no_folder(folder: Path) -> None:
-    impossible = builders.job([builders.part("A", 1, 1200)], [builders.offer("P2", 6000, 35)], longest_carry=3000)
-    with pytest.raises(NoPlan):
-        actions.plan_into(impossible, folder)
-    assert not folder.parent.exists()
-
-
-def test_check_counts_what_there_is() -> None:
-    job = builders.job(
-        [builders.part("A", 4, 1200), builders.part("B", 2, 850)],
-        [builders.offer("P2", 6000, 35), builders.offer("P3", 12000, None)],
-        [builders.offcut("R1", 900)],
-        longest_carry=6500,
-    )
-    (group,) = actions.check(job)
-    assert (group.parts, group.pieces, group.length) == (2, 6, builders.mm(6500))
-    assert group.mass == 3 * 6_500_000, "6.5 m at 3 kg/m"
-    assert (group.offers, group.too_long, group.offcuts, group.priced) == (1, 1, 1, False)
-
-
-def test_check_weighs_mitred_parts_as_the_plan_does() -> None:
-    job = builders.job([builders.part("A", 2, 1000, mitres=(45, 45))], [builders.offer("P1", 6000, 9)])
-    (group,) = actions.check(job)
-    assert (group.length, group.mass) == (builders.mm(2000), 2 * 3 * 960_000), "2 x 960 mm at 3 kg/m"
-
-
-def test_section_to_its_usual_standard_and_to_another() -> None:
-    usual = actions.section("SHS 40x40x3")
-    assert (usual.designation, usual.standard) == ("SHS 40x40x3", "EN 10219-2")
-    assert actions.section("40 x 40 x 3.0 SHS", standard="EN 10210-2").mass_per_metre > usual.mass_per_metre
-    with pytest.raises(ProblemsFound):
-        actions.section("40x40x3")
-
-
-def test_output_folder_is_named_after_the_list() -> None:
-    assert actions.output_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")
-
-
 @pytest.mark.parametrize("stop", [PermissionError(13, "Permission denied"), KeyboardInterrupt()])
 @pytest.mark.parametrize("earlier", [True, False])
 def test_both_files_are_replaced_or_none(
@@ -304,9 +192,3 @@ def test_a_folder_with_too_long_a_name(small_job: Job, small_plan: Plan, folder:
 def test_a_folder_with_a_name_no_system_has(small_job: Job, small_plan: Plan) -> None:
     with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
         actions.write_plan(small_job, small_plan, "a\0b")
-
-
-def test_one_stock_length_may_stand_alone(tmp_path: Path) -> None:
-    (tmp_path / "parts.csv").write_text("Quantity,Section,Length\n4,SHS 40x40x3,1200\n")
-    (offer,) = actions.read_job(tmp_path / "parts.csv", stock="6 m").offers
-    assert offer.length == 6_000_000_000

@@ -1,0 +1,126 @@
+"""What a change of the job would cost or save."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.buying.changes import Change
+    from cutplan.model import Job, Plan
+    from cutplan.reports.comparison import Compared
+
+
+def compare(
+    job: Job,
+    *,
+    kerf: str | None = None,
+    keep: str | None = None,
+    without: Sequence[str] = (),
+    no_rack: bool = False,
+    also: Path | str | None = None,
+    folder: Path | str | None = None,
+    time_limit: float = TIME_LIMIT,
+    progress: Callable[[str], None] | None = None,
+) -> tuple[Compared, ...]:
+    """Plan a job as it is and once more under each change, and set what they come to side by side.
+
+    Parameters
+    ----------
+    kerf, keep
+        Another kerf; another length from which left overs are kept; in the notation of the workshop.
+    without
+        Merchants to leave out, each by itself.
+    no_rack
+        Ignore the rack.
+    also
+        A further price list, for another stock length or another merchant.
+    folder
+        Where each row's plan is written, in a folder of its own numbered from 0; not written when not said.
+    time_limit
+        Seconds for each plan.
+
+    With no change named: the rack ignored, and each merchant left out in turn.
+
+    Returns
+    -------
+    tuple of Compared
+        The first is the job as it is. Those after a stop by the user are left out.
+
+    Raises
+    ------
+    ProblemsFound
+        When a change cannot be understood.
+    NoPlan
+        When the job as it is has no plan; a change that leaves none is a row that says why.
+    """
+    from cutplan.problems import NoPlan
+    from cutplan.reports.comparison import compared, not_possible
+
+    wanted = _changes(job, kerf, keep, without, no_rack, also)
+
+    def planned(number: int, changed: Job) -> Plan:
+        if folder is None:
+            return plan(changed, time_limit=time_limit, progress=progress)
+        return plan_into(changed, Path(folder) / str(number), time_limit=time_limit, progress=progress)[0]
+
+    base = planned(0, job)
+    rows = [compared("as it is", job, base, base)]
+    for number, change in enumerate(wanted, 1):
+        if rows[-1].stopped_by == "user":
+            break
+        try:
+            rows.append(compared(change.words, change.job, planned(number, change.job), base))
+        except NoPlan as none:
+            rows.append(not_possible(change.words, str(none)))
+    return tuple(rows)
+
+
+def _changes(
+    job: Job, kerf: str | None, keep: str | None, without: Sequence[str], no_rack: bool, also: Path | str | None
+) -> tuple[Change, ...]:
+    from cutplan import reading
+    from cutplan.buying import changes
+    from cutplan.units import parse_length, parse_length_or_zero
+
+    unit, wanted, problems = job.workshop.unit, [], []
+    asked: list[tuple[str, Callable[[], Change]]] = []
+    if kerf is not None:
+        asked.append(("--kerf", lambda: changes.other_kerf(job, parse_length_or_zero(kerf, unit))))
+    if keep is not None:
+        asked.append(("--keep", lambda: changes.other_keep(job, parse_length(keep, unit))))
+    asked += [("--without", partial(changes.without_merchant, job, name)) for name in without]
+    for where, make in asked:
+        try:
+            wanted.append(make())
+        except Refused as refused:
+            problems.append(Problem.at(where, refused))
+    if no_rack:
+        wanted.append(changes.without_rack(job))
+    if also is not None:
+        try:
+            wanted.append(changes.with_offers(job, reading.read_offers(Path(also), job.workshop), Path(also).name))
+        except ProblemsFound as found:
+            problems += found.problems
+    if problems:
+        raise ProblemsFound(problems)
+    return tuple(wanted) or changes.usual_changes(job)
+
+
+def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100) -> str:
+    """What :func:`compare` found, as a table of plain text at most ``width`` characters wide."""
+    from cutplan.reports.comparison import comparison_text
+
+    return comparison_text(job, rows, width)
+
+
+def comparison_values(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
+    """What :func:`compare` found, as values for JSON."""
+    from cutplan.reports.comparison import comparison_document
+
+    return comparison_document(job, rows)

@@ -1,0 +1,112 @@
+"""What a parts list, a section or a job says, before anything is planned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.model import Job
+    from cutplan.sections.section import Section
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupFound:
+    """What a list asks for in one group, and what there is to cut it from.
+
+    ``length`` in nm, ``mass`` in mg, both of the parts alone; ``offers`` counts the stock lengths that can be
+    brought home, ``too_long`` those that cannot; ``priced`` is false when an offer has no price.
+    """
+
+    title: str
+    parts: int
+    pieces: int
+    length: int
+    mass: int
+    offers: int
+    too_long: int
+    offcuts: int
+    priced: bool
+
+
+def read_job(
+    parts: Path | str,
+    *,
+    workshop: Path | str | None = None,
+    prices: Path | str | None = None,
+    rack: Path | str | None = None,
+    stock: Sequence[str] = (),
+) -> Job:
+    """Read a parts list and all that belongs to it.
+
+    Parameters
+    ----------
+    parts
+        Parts list, csv or xlsx.
+    workshop
+        Workshop file; without it, the one found from the folder of the list upwards.
+    prices, rack
+        Price list and rack file, csv or xlsx; without them, those the workshop file names.
+    stock
+        Lengths on sale without a price list: ``6 m`` for every section, or ``SHS 40x40x3: 6 m, 7.5 m``.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with the input, placed, all at once.
+    """
+    from cutplan import reading
+
+    return reading.read_job(
+        Path(parts),
+        workshop=Path(workshop) if workshop else None,
+        prices=Path(prices) if prices else None,
+        rack=Path(rack) if rack else None,
+        stock=[stock] if isinstance(stock, str) else stock,
+    )
+
+
+def check(job: Job) -> tuple[GroupFound, ...]:
+    """What a list asks for, group by group, before anything is planned."""
+    from cutplan.model import groups_of, within_carry
+    from cutplan.model.totals import finished_mass
+
+    found = []
+    for group in groups_of(job):
+        carried = sum(within_carry(offer, job.workshop) for offer in group.offers)
+        length = sum(part.quantity * part.length for part in group.parts)
+        found.append(
+            GroupFound(
+                title=group.title,
+                parts=len(group.parts),
+                pieces=group.pieces,
+                length=length,
+                mass=sum(part.quantity * finished_mass(part) for part in group.parts),
+                offers=carried,
+                too_long=len(group.offers) - carried,
+                offcuts=len(group.offcuts),
+                priced=group.priced,
+            )
+        )
+    return tuple(found)
+
+
+def section(text: str, *, standard: str | None = None) -> Section:
+    """A section by its designation, to ``standard`` or to the usual standard of its family.
+
+    Raises
+    ------
+    ProblemsFound
+        When the designation or the standard cannot be understood.
+    """
+    from cutplan import sections
+    from cutplan.model import Workshop
+
+    try:
+        return sections.read_section(text, standard=standard, standard_of=Workshop().standard)
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("section", refused)]) from None

@@ -1,0 +1,147 @@
+"""Planning a job, judging a plan and showing it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.files import reserved, write_files
+
+if TYPE_CHECKING:
+    from cutplan.checking import Review
+    from cutplan.model import Job, Plan
+
+TIME_LIMIT = 120.0
+"""Seconds after which a search stops with the best plan found. Counters bind first on a usual job."""
+
+
+class CheckFailed(Exception):
+    """A plan did not pass the checker, so it is not handed out; ``failures`` says what does not hold.
+
+    This is a fault in the program, not in the input.
+    """
+
+    def __init__(self, failures: Sequence[str]) -> None:
+        self.failures = tuple(failures)
+        lines = ["The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"]
+        super().__init__("\n".join([*lines, *self.failures]))
+
+
+def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None) -> Plan:
+    """Plan a job for the least money and let the checker confirm it.
+
+    Parameters
+    ----------
+    job
+        As :func:`read_job` gives it.
+    time_limit
+        Seconds after which the best plan found so far is returned; its ``stopped_by`` says so.
+    progress
+        Is told in a few words what is being done.
+
+    Raises
+    ------
+    NoPlan
+        When no plan can answer the job; the message says which part and why.
+    CheckFailed
+        When the checker does not confirm the plan.
+    """
+    from cutplan import buying
+
+    answer = buying.plan_job(job, time_limit=time_limit, progress=progress)
+    confirm(job, answer)
+    return answer
+
+
+def verify(subject: Path | str | tuple[Job, Plan]) -> tuple[str, ...]:
+    """Let the checker judge a plan: a plan.json written earlier, or a job and its plan.
+
+    Returns
+    -------
+    tuple of str
+        What does not hold; empty when plan and proof hold.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file.
+    """
+    return review(subject).failures
+
+
+def review(subject: Path | str | tuple[Job, Plan]) -> Review:
+    """As :func:`verify`, with what was rechecked and a sentence on each bound.
+
+    Of a file, what it derives from the plan (totals, whole numbers of the groups, bar prices) is judged too.
+    """
+    from cutplan import checking, planfile
+
+    if isinstance(subject, tuple):
+        return checking.review(*subject)
+    document = planfile.read_document(Path(subject))
+    judged = checking.review(*planfile.from_document(document, str(subject)))
+    return replace(judged, failures=(*judged.failures, *planfile.contradictions(document)))
+
+
+def write_plan(job: Job, plan: Plan, folder: Path | str) -> tuple[Path, ...]:
+    """Write plan.json and plan.xlsx into a folder, each replaced as a whole, and name them.
+
+    Raises
+    ------
+    CheckFailed
+        When the checker does not confirm the plan; nothing is written.
+    ProblemsFound
+        When another run is writing there, a file is open elsewhere or the folder cannot be written.
+    """
+    confirm(job, plan)
+    with reserved(Path(folder)):
+        return write_files(job, plan, Path(folder))
+
+
+def plan_into(
+    job: Job, folder: Path | str, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None
+) -> tuple[Plan, tuple[Path, ...]]:
+    """Plan a job and write it, the folder kept to this run from before the search.
+
+    So a folder that is in use, or a workbook that is open elsewhere, is told before the search and not after it.
+    Raises what :func:`plan` and :func:`write_plan` raise; the folder is then as it was.
+    """
+    with reserved(Path(folder)):
+        answer = plan(job, time_limit=time_limit, progress=progress)
+        return answer, write_files(job, answer, Path(folder))
+
+
+def summary(job: Job, plan: Plan, *, width: int = 100) -> str:
+    """A plan in a few lines of plain text at most ``width`` characters wide."""
+    from cutplan.reports import terminal
+
+    return terminal.summary(job, plan, width)
+
+
+def document(job: Job, plan: Plan) -> dict[str, Any]:
+    """A plan as the values that plan.json holds."""
+    from cutplan import planfile
+
+    return planfile.to_document(job, plan)
+
+
+def tables(job: Job, plan: Plan) -> dict[str, Any]:
+    """The plan as pandas DataFrames ``orders``, ``bars`` and ``cuts``; see :func:`cutplan.reports.frames.frames`."""
+    from cutplan.reports.frames import frames
+
+    return frames(job, plan)
+
+
+def output_folder(parts: Path | str) -> Path:
+    """Where a plan goes when nothing is said: ``reports/<name of the list>`` under the current folder."""
+    return Path("reports") / Path(parts).stem
+
+
+def confirm(job: Job, answer: Plan) -> None:
+    from cutplan import checking
+
+    failures = checking.check(job, answer)
+    if failures:
+        raise CheckFailed(failures)

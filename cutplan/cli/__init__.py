@@ -1,0 +1,10 @@
+"""The command line: words around :mod:`cutplan.actions`, and nothing else.
+
+Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wrong usage, 3 no plan possible,
+4 the checker refused, 5 stopped with a plan, 70 a fault in the program, 130 stopped without a plan.
+"""
+
+from cutplan.cli import comparing, planning, sections
+from cutplan.cli.face import app, main
+
+__all__ = ["app", "comparing", "main", "planning", "sections"]

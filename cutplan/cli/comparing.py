@@ -1,0 +1,69 @@
+"""The command ``compare``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.output import STOPPED_WITH_PLAN, answering, print_json, print_text, progress, width
+
+
+@app.command()
+def compare(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    stock: Stock = None,
+    kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
+    keep: Annotated[
+        str | None, typer.Option("--keep", metavar="LENGTH", help="Plan with left overs kept from this length on.")
+    ] = None,
+    without: Annotated[
+        list[str] | None,
+        typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable."),
+    ] = None,
+    no_rack: Annotated[bool, typer.Option("--no-rack", help="Plan with the rack ignored.")] = False,
+    also: Annotated[
+        Path | None,
+        typer.Option(
+            "--also", metavar="FILE", readable=False, help="Plan with a further price list: another stock length."
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FOLDER", readable=False, help="Write every row's plan, each into its folder."),
+    ] = None,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Show what a change would cost or save.
+
+    Plans the list as it is and once more under each change: each row is a plan of its own. With no change
+    named: the rack ignored, and each merchant left out in turn.
+    """
+    with answering(as_json, debug):
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        rows = actions.compare(
+            job,
+            kerf=kerf,
+            keep=keep,
+            without=without or (),
+            no_rack=no_rack,
+            also=also,
+            folder=out,
+            time_limit=time_limit,
+            progress=progress(),
+        )
+        if as_json:
+            print_json(actions.comparison_values(job, rows))
+        else:
+            print_text(actions.comparison(job, rows, width=width()))
+        if any(row.stopped_by for row in rows):
+            raise typer.Exit(STOPPED_WITH_PLAN)

@@ -1,0 +1,54 @@
+"""Arguments and options that several commands share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+PartsList = Annotated[
+    Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False, readable=False)
+]
+
+WorkshopFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--workshop", metavar="FILE", readable=False, help="Workshop file; else the nearest one from the list upwards."
+    ),
+]
+
+PriceList = Annotated[
+    Path | None,
+    typer.Option(
+        "--prices",
+        metavar="FILE",
+        readable=False,
+        help="Price list, csv or xlsx; else the one the workshop file names.",
+    ),
+]
+
+RackFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--rack", metavar="FILE", readable=False, help="Offcuts on hand, csv or xlsx; else the file the workshop names."
+    ),
+]
+
+Stock = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--stock",
+        metavar="TEXT",
+        help='Lengths on sale, no prices known: "6 m", or "SHS 40x40x3: 6 m, 7.5 m"; repeatable.',
+    ),
+]
+
+TimeLimit = Annotated[
+    float,
+    typer.Option("--time-limit", metavar="SECONDS", min=1.0, help="Seconds after which the best plan so far is taken."),
+]
+
+AsJson = Annotated[bool, typer.Option("--json", help="Print the result, or what is wrong, as JSON on stdout.")]
+
+Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a fault in the program.")]

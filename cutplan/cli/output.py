@@ -1,0 +1,113 @@
+"""What is printed where, what went wrong in words, and the exit codes."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import typer
+
+from cutplan import actions
+from cutplan.problems import NoPlan, Problem, ProblemsFound
+
+DONE = 0
+
+BAD_INPUT = 1
+
+NO_PLAN = 3
+
+CHECK_REFUSED = 4
+
+STOPPED_WITH_PLAN = 5
+
+PROGRAM_FAULT = 70
+
+STOPPED = 130
+
+NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
+
+
+@contextmanager
+def answering(as_json: bool, debug: bool) -> Iterator[None]:
+    """Turn what went wrong into words (or JSON) and an exit code; a trace only where one was asked for."""
+    try:
+        yield
+    except ProblemsFound as found:
+        _tell(found.problems, as_json)
+        raise typer.Exit(BAD_INPUT) from None
+    except NoPlan as none:
+        _tell((Problem(where="plan", found=str(none), accepted="", found_is_text=False),), as_json)
+        raise typer.Exit(NO_PLAN) from None
+    except actions.CheckFailed as failed:
+        _tell((Problem(where="check", found=str(failed), accepted="", found_is_text=False),), as_json)
+        raise typer.Exit(CHECK_REFUSED) from None
+    except KeyboardInterrupt:
+        say(NOTHING_WRITTEN)
+        raise typer.Exit(STOPPED) from None
+    except (typer.Exit, BrokenPipeError):
+        raise
+    except _NotPrinted as failed:
+        say(f"The result could not be printed ({failed}).")
+        raise typer.Exit(PROGRAM_FAULT) from None
+    except Exception as fault:
+        if debug:
+            raise
+        say(f"A fault in cutplan, not in the input: {type(fault).__name__}: {fault}")
+        say("Run it again with --debug to see where; nothing half written is left behind.")
+        raise typer.Exit(PROGRAM_FAULT) from None
+
+
+def _tell(problems: tuple[Problem, ...], as_json: bool) -> None:
+    if as_json:
+        print_json({"problems": [problem_document(problem) for problem in problems]})
+        return
+    from cutplan.problems import problems_text
+
+    plain = [problem for problem in problems if not problem.accepted]
+    say("\n".join(problem.found for problem in plain) if plain else problems_text(problems))
+
+
+def problem_document(problem: Problem) -> dict[str, str]:
+    return {
+        "where": problem.where,
+        "found": problem.found,
+        "accepted": problem.accepted,
+        "hint": problem.hint,
+    }
+
+
+def progress() -> Callable[[str], None] | None:
+    """Where progress is told: on a terminal only."""
+    return say if sys.stderr and sys.stderr.isatty() else None
+
+
+def say(message: str) -> None:
+    typer.echo(message, err=True)
+
+
+class _NotPrinted(Exception):
+    """The result could not be put out, such as into a file on a full disk."""
+
+
+def print_text(text: str) -> None:
+    try:
+        typer.echo(text)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise _NotPrinted(error.strerror or str(error)) from error
+
+
+def print_json(document: dict[str, Any]) -> None:
+    # Letters that the encoding of stdout lacks are escaped as JSON has it.
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    print_text(json.dumps(document, indent=2, ensure_ascii=not encoding.lower().startswith("utf")))
+
+
+def width() -> int:
+    from shutil import get_terminal_size
+
+    return min(get_terminal_size((100, 24)).columns, 120)

@@ -1,0 +1,179 @@
+"""The commands ``plan``, ``check`` and ``verify``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.output import (
+    CHECK_REFUSED,
+    STOPPED_WITH_PLAN,
+    answering,
+    print_json,
+    print_text,
+    problem_document,
+    progress,
+    say,
+    width,
+)
+from cutplan.problems import LONGEST_STATEMENT, shown
+
+if TYPE_CHECKING:
+    from cutplan.model import Job
+
+
+@app.command()
+def plan(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    stock: Stock = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="FOLDER", readable=False, help="Where the plan goes; else reports/<name of the list>/."
+        ),
+    ] = None,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Plan what to buy and where to cut.
+
+    Writes plan.xlsx and plan.json, and prints what to buy, what is left over, weight and cost.
+    """
+    with answering(as_json, debug):
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        folder = out or actions.output_folder(parts)
+        answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress())
+        try:
+            if as_json:
+                print_json(actions.document(job, answer))
+            else:
+                print_text(actions.summary(job, answer, width=width()))
+        except KeyboardInterrupt:
+            raise typer.Exit(STOPPED_WITH_PLAN) from None
+        finally:
+            say("Written: " + ", ".join(str(file) for file in files))
+        if answer.stopped_by:
+            raise typer.Exit(STOPPED_WITH_PLAN)
+
+
+@app.command()
+def check(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    stock: Stock = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Read and report only.
+
+    Reads a parts list and all that belongs to it, prints what was understood, and plans nothing.
+    """
+    with answering(as_json, debug):
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        found = actions.check(job)
+        if as_json:
+            print_json(_check_document(job, found))
+        else:
+            print_text(_check_text(job, found))
+
+
+@app.command()
+def verify(
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Check a plan made earlier.
+
+    The independent checker goes over every bar, every sum and the proof in a plan.json.
+    """
+    with answering(as_json, debug):
+        judged = actions.review(plan_file)
+        if as_json:
+            print_json(
+                {
+                    "holds": judged.holds,
+                    "failures": list(judged.failures),
+                    "findings": list(judged.findings),
+                    "rechecked": judged.summary,
+                }
+            )
+        else:
+            verdict = "holds" if judged.holds else "does not hold"
+            found = judged.findings if judged.holds else judged.failures
+            print_text(
+                "\n".join(
+                    [
+                        f"{plan_file}: {verdict}",
+                        *(f"  {shown(text, LONGEST_STATEMENT)}" for text in found),
+                        judged.summary,
+                    ]
+                )
+            )
+        if not judged.holds:
+            raise typer.Exit(CHECK_REFUSED)
+
+
+def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str, Any]:
+    from cutplan.units import kg_text, mm_text
+
+    return {
+        "job": job.name,
+        "files": [{"role": file.role, "name": file.name, "sha256": file.sha256} for file in job.files],
+        "assumptions": list(job.assumptions),
+        "warnings": [problem_document(problem) for problem in job.warnings],
+        "groups": [
+            {
+                "group": group.title,
+                "lines": group.parts,
+                "pieces": group.pieces,
+                "length_mm": mm_text(group.length),
+                "mass_kg": kg_text(group.mass, 3),
+                "offers": group.offers,
+                "offers_too_long_to_carry": group.too_long,
+                "offcuts": group.offcuts,
+                "priced": group.priced,
+            }
+            for group in found
+        ],
+    }
+
+
+def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
+    from cutplan.units import kg_text, length_text
+
+    unit = "m" if job.workshop.unit == "mm" else "ft"
+    pieces = sum(group.pieces for group in found)
+    lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
+    lines += [f"  {file.role}: {file.name}" for file in job.files]
+    if job.assumptions:
+        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumptions)]
+    if job.warnings:
+        lines += ["To look at:", *(f"  {line}" for problem in job.warnings for line in str(problem).split("\n"))]
+    for group in found:
+        weight = kg_text(group.mass)
+        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {length_text(group.length, unit)}, {weight} kg")
+        sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
+        if group.too_long:
+            sources.insert(1, f"{group.too_long} too long to carry")
+        if not group.priced:
+            sources.append("a price is missing, so it is planned for the least bought mass")
+        lines.append("  to cut it from: " + ", ".join(sources))
+    weight = kg_text(sum(group.mass for group in found))
+    lines.append(f"All parts together: {weight} kg. Nothing was planned or written.")
+    return "\n".join(lines)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -1,0 +1,42 @@
+"""A small list, a small job and its plan, for tests of the commands and of the actions behind them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.model import Job, Plan
+from tests import builders
+from tests.commands import PARTS, PRICES
+
+
+@pytest.fixture
+def parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A small list with its price list and workshop file, in the folder the commands are run in."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "frame.csv").write_text(PARTS)
+    (tmp_path / "prices.csv").write_text(PRICES)
+    (tmp_path / "workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    return "frame.csv"
+
+
+@pytest.fixture(scope="session")
+def small_job() -> Job:
+    return builders.job(
+        [builders.part("A", 4, 1200), builders.part("B", 2, 850)],
+        [builders.offer("P2", 6000, 35), builders.offer("P3", 3000, 20)],
+        kerf="2.5",
+        end_trim=10,
+    )
+
+
+@pytest.fixture(scope="session")
+def small_plan(small_job: Job) -> Plan:
+    return actions.plan(small_job)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return tmp_path / "out" / "job"

@@ -1,0 +1,44 @@
+"""Reading a list and counting what is there, with values."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.problems import ProblemsFound
+from tests import builders
+
+
+def test_check_counts_what_there_is() -> None:
+    job = builders.job(
+        [builders.part("A", 4, 1200), builders.part("B", 2, 850)],
+        [builders.offer("P2", 6000, 35), builders.offer("P3", 12000, None)],
+        [builders.offcut("R1", 900)],
+        longest_carry=6500,
+    )
+    (group,) = actions.check(job)
+    assert (group.parts, group.pieces, group.length) == (2, 6, builders.mm(6500))
+    assert group.mass == 3 * 6_500_000, "6.5 m at 3 kg/m"
+    assert (group.offers, group.too_long, group.offcuts, group.priced) == (1, 1, 1, False)
+
+
+def test_check_weighs_mitred_parts_as_the_plan_does() -> None:
+    job = builders.job([builders.part("A", 2, 1000, mitres=(45, 45))], [builders.offer("P1", 6000, 9)])
+    (group,) = actions.check(job)
+    assert (group.length, group.mass) == (builders.mm(2000), 2 * 3 * 960_000), "2 x 960 mm at 3 kg/m"
+
+
+def test_section_to_its_usual_standard_and_to_another() -> None:
+    usual = actions.section("SHS 40x40x3")
+    assert (usual.designation, usual.standard) == ("SHS 40x40x3", "EN 10219-2")
+    assert actions.section("40 x 40 x 3.0 SHS", standard="EN 10210-2").mass_per_metre > usual.mass_per_metre
+    with pytest.raises(ProblemsFound):
+        actions.section("40x40x3")
+
+
+def test_one_stock_length_may_stand_alone(tmp_path: Path) -> None:
+    (tmp_path / "parts.csv").write_text("Quantity,Section,Length\n4,SHS 40x40x3,1200\n")
+    (offer,) = actions.read_job(tmp_path / "parts.csv", stock="6 m").offers
+    assert offer.length == 6_000_000_000

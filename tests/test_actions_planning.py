@@ -1,0 +1,76 @@
+"""Planning, judging and showing, with values."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.model import Job, Plan
+from cutplan.problems import NoPlan
+from tests import builders
+
+
+def spoiled(plan: Plan) -> Plan:
+    """The same plan, its first bar a millionth of the currency cheaper than it is."""
+    first, *rest = plan.groups[0].bars
+    bars = (replace(first, cost=first.cost - 1), *rest)
+    return replace(plan, groups=(replace(plan.groups[0], bars=bars), *plan.groups[1:]))
+
+
+def test_a_plan_is_confirmed_before_it_is_handed_out(
+    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan import buying
+
+    assert actions.verify((small_job, small_plan)) == ()
+    monkeypatch.setattr(buying, "plan_job", lambda *_, **__: spoiled(small_plan))
+    with pytest.raises(actions.CheckFailed) as failed:
+        actions.plan(small_job)
+    assert failed.value.failures
+    assert failed.value.failures[0] in str(failed.value)
+
+
+def test_time_limit_and_progress_reach_the_search(
+    small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from cutplan import buying
+
+    seen: dict[str, object] = {}
+
+    def plan_job(job: Job, **settings: object) -> Plan:
+        seen.update(settings)
+        return small_plan
+
+    monkeypatch.setattr(buying, "plan_job", plan_job)
+    actions.plan(small_job, time_limit=7.0, progress=print)
+    assert seen == {"time_limit": 7.0, "progress": print}
+
+
+def test_what_a_file_derives_from_its_plan_is_judged_too(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    plan_file, _ = actions.write_plan(small_job, small_plan, folder)
+    document = json.loads(plan_file.read_text(encoding="utf-8"))
+    document["groups"][0]["integers"]["divisor"] = "1"
+    plan_file.write_text(json.dumps(document), encoding="utf-8")
+    (failure,) = actions.verify(plan_file)
+    assert "divisor" in failure
+
+
+def test_a_spoiled_plan_is_not_written(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    with pytest.raises(actions.CheckFailed):
+        actions.write_plan(small_job, spoiled(small_plan), folder)
+    assert not folder.parent.exists()
+
+
+def test_no_plan_leaves_no_folder(folder: Path) -> None:
+    impossible = builders.job([builders.part("A", 1, 1200)], [builders.offer("P2", 6000, 35)], longest_carry=3000)
+    with pytest.raises(NoPlan):
+        actions.plan_into(impossible, folder)
+    assert not folder.parent.exists()
+
+
+def test_output_folder_is_named_after_the_list() -> None:
+    assert actions.output_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")

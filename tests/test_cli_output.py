@@ -1,0 +1,131 @@
+"""What is printed where, what went wrong in words, and each exit code."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.problems import NoPlan
+from tests.commands import PARTS, command, document, run
+
+
+def test_bad_input_in_words_and_as_json(parts: str, tmp_path: Path) -> None:
+    (tmp_path / parts).write_text(PARTS.replace("1200", '"1,200"').replace("B,2", "B,2.5"))
+    words = run("plan", parts)
+    assert words.exit_code == 1
+    assert words.stdout == ""
+    assert 'found "1,200"' in words.stderr
+    assert 'found "2.5"' in words.stderr
+    as_json = run("plan", parts, "--json")
+    assert as_json.exit_code == 1
+    assert [problem["found"] for problem in document(as_json)["problems"]] == ["1,200", "2.5"] or len(
+        document(as_json)["problems"]
+    ) == 2
+    assert not (tmp_path / "reports").exists()
+
+
+def test_no_plan_possible(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from cutplan import buying
+
+    def none(*_: object, **__: object) -> None:
+        raise NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm")
+
+    monkeypatch.setattr(buying, "plan_job", none)
+    words = run("plan", parts)
+    assert (words.exit_code, words.stdout) == (3, "")
+    assert words.stderr == "B12 needs 7320 mm; the longest bar gives 5980 mm\n"
+    assert document(run("plan", parts, "--json"))["problems"][0]["found"].startswith("B12")
+
+
+def test_stopped_without_a_plan(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from cutplan import buying
+
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(buying, "plan_job", stopped)
+    result = run("plan", parts)
+    assert (result.exit_code, result.stdout) == (130, "")
+    assert "nothing was written" in result.stderr
+    assert not (tmp_path / "reports").exists()
+
+
+def test_a_fault_is_told_in_words(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fault(*_: object, **__: object) -> None:
+        raise IndexError("off by one")
+
+    monkeypatch.setattr(actions, "read_job", fault)
+    result = run("check", parts)
+    assert result.exit_code == 70
+    assert "IndexError: off by one" in result.stderr
+    assert "Traceback" not in result.stderr
+    assert isinstance(run("check", parts, "--debug").exception, IndexError)
+
+
+def test_quiet_when_not_a_terminal(parts: str) -> None:
+    """The installed command, its error stream a pipe: one line on what was written, no progress."""
+    command = str(Path(sys.executable).with_name("cutplan"))
+    done = subprocess.run([command, "plan", parts], capture_output=True, text=True, check=True)
+    assert done.stderr.count("\n") == 1
+    assert done.stderr.startswith("Written: ")
+
+
+def test_stop_from_the_keyboard_before_there_is_a_plan(parts: str, tmp_path: Path) -> None:
+    """A real interrupt, sent by the program to itself while it reads: no trace, exit 130, nothing left."""
+    script = (
+        "import os, signal\n"
+        "from cutplan import actions, cli\n"
+        "actions.read_job = lambda *a, **k: os.kill(os.getpid(), signal.SIGINT)\n"
+        "cli.main()\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script, "plan", parts], capture_output=True, text=True, check=False)
+    assert done.returncode == 130, done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "reports").exists()
+
+
+@pytest.mark.parametrize("as_json", [False, True])
+def test_letters_that_the_terminal_lacks(as_json: bool, parts: str, tmp_path: Path) -> None:
+    (tmp_path / parts).write_text(PARTS.replace("A,4", "\N{GRINNING FACE}é,4"), encoding="utf-8")
+    environment = {**os.environ, "PYTHONIOENCODING": "cp1252:strict"}
+    done = command("plan", parts, *(["--json"] if as_json else []), env=environment, encoding="cp1252")
+    assert done.returncode == 0, done.stderr
+    if as_json:
+        assert json.loads(done.stdout)["parts"][0]["mark"] == "\N{GRINNING FACE}é"
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="the system has no device that is always full")
+def test_a_result_that_cannot_be_printed(parts: str, tmp_path: Path) -> None:
+    with Path("/dev/full").open("w") as full:
+        done = command("plan", parts, stdout=full)
+    assert done.returncode == 70
+    assert done.stderr.splitlines() == [
+        f"Written: {Path('reports/frame/plan.json')}, {Path('reports/frame/plan.xlsx')}",
+        "The result could not be printed (No space left on device).",
+    ]
+    assert (tmp_path / "reports/frame/plan.json").exists()
+
+
+def test_a_stop_while_the_result_is_printed(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(actions, "summary", stopped)
+    result = run("plan", parts)
+    assert result.exit_code == 5
+    assert result.stderr.startswith("Written: ")
+    assert "nothing was written" not in result.stderr
+    assert (tmp_path / "reports/frame/plan.json").exists()
+
+
+@pytest.mark.skipif(os.name != "posix", reason="stderr is closed as a posix shell does it")
+def test_without_a_stderr(parts: str) -> None:
+    program = str(Path(sys.executable).with_name("cutplan"))
+    done = subprocess.run(["/bin/sh", "-c", f'"{program}" plan {parts} 2>&-'], stdout=subprocess.PIPE, check=False)
+    assert done.returncode == 0
