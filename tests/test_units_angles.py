@@ -1,0 +1,103 @@
+"""Angles from square, and what a slanted cut takes."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+
+from cutplan.problems import Refused
+from cutplan.units import (
+    ANGLE_FORMS,
+    DEGREE,
+    MM,
+    ROUNDED_UP_TO,
+    angle_text,
+    kerf_along,
+    mitre_run,
+    mm_text,
+    parse_angle,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "angle"),
+    [
+        ("45", 45 * DEGREE),
+        ("22.5", 22_500_000),
+        ("22 1/2", 22_500_000),
+        ("0", 0),
+        ("45°", 45 * DEGREE),
+        ("45 deg", 45 * DEGREE),
+        ("45 Degrees", 45 * DEGREE),
+        ("1 degree", DEGREE),
+        ("75", 75 * DEGREE),
+    ],
+)
+def test_angle_is_read(text: str, angle: int) -> None:
+    assert parse_angle(text) == angle
+
+
+@pytest.mark.parametrize("text", ["", "-45", "75.1", "steep", "45,5", "1/0", "30.0000001", "9" * 5000])
+def test_angle_is_refused(text: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse_angle(text)
+    assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (text, ANGLE_FORMS, "")
+
+
+@pytest.mark.parametrize("text", ["90", "90.0", "90°"])
+def test_ninety_is_asked_about(text: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse_angle(text)
+    assert refusal.value.hint.startswith("is a square end meant?")
+
+
+@pytest.mark.parametrize(
+    ("kerf", "degrees", "along"),
+    [
+        # 2.5 at 45 degrees is 3.536 (trade sum k / cos); rounded up to 0.1 mm.
+        ("2.5", "45", "3.6"),
+        ("2.5", "0", "2.5"),
+        ("3.175", "0", "3.175"),
+        ("2.5", "60", "5"),
+        ("3", "60", "6"),
+        ("2.5", "22.5", "2.8"),
+        ("0", "45", "0"),
+        ("2.5", "75", "9.7"),
+        ("2.5", "0.000001", "2.5"),
+    ],
+)
+def test_kerf_along_the_bar(kerf: str, degrees: str, along: str) -> None:
+    angle = int(Fraction(degrees) * DEGREE)
+    assert mm_text(kerf_along(int(Fraction(kerf) * MM), angle)) == along
+
+
+@pytest.mark.parametrize(
+    ("depth", "degrees", "run"),
+    [
+        # 50 mm deep: 50.0 at 45 degrees and 20.7 at 22.5 (20.711, rounded up).
+        ("50", "45", "50"),
+        ("50", "22.5", "20.8"),
+        ("50.8", "45", "50.8"),
+        ("33.337", "45", "33.337"),
+        ("50", "0", "0"),
+        ("50", "75", "186.7"),
+    ],
+)
+def test_mitre_run(depth: str, degrees: str, run: str) -> None:
+    angle = int(Fraction(degrees) * DEGREE)
+    assert mm_text(mitre_run(int(Fraction(depth) * MM), angle)) == run
+
+
+def test_trigonometry_never_falls_short_and_never_wastes_more_than_its_step() -> None:
+    for tenth in range(1, 751):
+        angle = tenth * DEGREE // 10
+        radians = math.radians(tenth / 10)
+        assert -1 <= kerf_along(2_500_000, angle) - 2_500_000 / math.cos(radians) < ROUNDED_UP_TO
+        assert -1 <= mitre_run(50 * MM, angle) - 50 * MM * math.tan(radians) < ROUNDED_UP_TO
+
+
+def test_angle_as_a_plain_decimal() -> None:
+    assert angle_text(22_500_000) == "22.5"
+    assert angle_text(45 * DEGREE) == "45"
