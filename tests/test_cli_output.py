@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.cli import output
 from cutplan.problems import NoPlan
 from tests.commands import PARTS, command, document, run
 
@@ -129,3 +131,19 @@ def test_without_a_stderr(parts: str) -> None:
     program = str(Path(sys.executable).with_name("cutplan"))
     done = subprocess.run(["/bin/sh", "-c", f'"{program}" plan {parts} 2>&-'], stdout=subprocess.PIPE, check=False)
     assert done.returncode == 0
+
+
+def test_bars_are_boxed_on_a_terminal_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal(io.StringIO):
+        encoding = "utf-8"
+
+        def isatty(self) -> bool:
+            return True
+
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setattr(sys, "stdout", io.StringIO())
+    assert not output.boxed()
+    monkeypatch.setattr(sys, "stdout", Terminal())
+    assert output.boxed()
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert not output.boxed()

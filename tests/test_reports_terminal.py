@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from cutplan.model import Job, Merchant, Plan
 from cutplan.problems import Problem
+from cutplan.reports.picture import BOXED
 from cutplan.reports.terminal import summary
 from tests import builders
 from tests.hand_plans import hand_plan
@@ -68,7 +70,9 @@ To look at
 @pytest.mark.parametrize("width", [20, 40, 57, 80, 200])
 def test_it_keeps_to_the_width(width: int) -> None:
     lines = summary(*planned(), width).splitlines()
-    assert max(map(len, lines)) <= min(max(width, 40), 80)
+    assert max(map(len, lines)) <= max(width, 40)
+    drawn = slice(lines.index("Cut"), next(i for i, line in enumerate(lines) if line.startswith("Bought")))
+    assert max(map(len, [*lines[: drawn.start], *lines[drawn.stop :]])) <= 80
 
 
 def test_assumptions_come_first() -> None:
@@ -80,10 +84,16 @@ def test_no_escape_codes() -> None:
     assert "\x1b" not in summary(*planned(), 80)
 
 
-def test_many_patterns_are_not_drawn() -> None:
-    parts = [builders.part(f"A{i}", 1, 1000 + i) for i in range(5)]
+def test_every_pattern_is_drawn() -> None:
+    parts = [builders.part(f"A{i}", 1, 1000 + i) for i in range(9)]
     job = builders.job(parts, [builders.offer("P1", 1500, 9)])
-    assert "START" not in summary(job, hand_plan(job, *(("P1", [part.mark]) for part in parts)), 80)
+    text = summary(job, hand_plan(job, *(("P1", [part.mark]) for part in parts)), 80)
+    assert all(re.search(rf"\| +{part.mark} +\|", text) for part in parts)
+
+
+def test_bars_are_as_wide_as_the_terminal() -> None:
+    lines = summary(*planned(), 200, BOXED).splitlines()
+    assert max(len(line) for line in lines if "█" in line) > 180
 
 
 def test_what_has_no_price_is_named() -> None:

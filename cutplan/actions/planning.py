@@ -113,11 +113,11 @@ def plan_into(
         return answer, write_files(job, answer, Path(folder))
 
 
-def summary(job: Job, plan: Plan, *, width: int = 100) -> str:
-    """A plan in a few lines of plain text at most ``width`` characters wide."""
-    from cutplan.reports import terminal
+def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False) -> str:
+    """A plan as text at most ``width`` characters wide, its bars drawn in plain characters unless ``boxed``."""
+    from cutplan.reports import picture, terminal
 
-    return terminal.summary(job, plan, width)
+    return terminal.summary(job, plan, width, picture.BOXED if boxed else picture.PLAIN)
 
 
 def document(job: Job, plan: Plan) -> dict[str, Any]:

@@ -110,4 +110,12 @@ def print_json(document: dict[str, Any]) -> None:
 def width() -> int:
     from shutil import get_terminal_size
 
-    return min(get_terminal_size((100, 24)).columns, 120)
+    return get_terminal_size((100, 24)).columns
+
+
+def boxed() -> bool:
+    """May bars be drawn with more than plain characters? On a terminal that has them, unless NO_COLOR is set."""
+    from os import environ
+
+    encoding = getattr(sys.stdout, "encoding", None) or ""
+    return sys.stdout.isatty() and not environ.get("NO_COLOR") and encoding.lower().startswith("utf")

@@ -14,6 +14,7 @@ from cutplan.cli.output import (
     CHECK_REFUSED,
     STOPPED_WITH_PLAN,
     answering,
+    boxed,
     print_json,
     print_text,
     problem_document,
@@ -56,7 +57,7 @@ def plan(
             if as_json:
                 print_json(actions.document(job, answer))
             else:
-                print_text(actions.summary(job, answer, width=width()))
+                print_text(actions.summary(job, answer, width=width(), boxed=boxed()))
         except KeyboardInterrupt:
             raise typer.Exit(STOPPED_WITH_PLAN) from None
         finally:

@@ -25,7 +25,8 @@ from cutplan.reports.cells import (
     set_up_page,
     text_mm,
 )
-from cutplan.reports.drawing import Box, Kind, Layout, lay_out
+from cutplan.reports.drawing import Kind
+from cutplan.reports.layout import Box, Layout, lay_out
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.sentences import end_text
 from cutplan.units import kg_text, length_text

@@ -316,7 +316,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
         fate=bar.drop.fate,
         mass=mass,
         heavy=mass > sentences.HEAVY,
-        drawing=draw(bar, parts, unit),
+        drawing=draw(bar, parts, unit, shop.saw.safe_hold),
     )
 
 

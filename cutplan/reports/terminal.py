@@ -1,4 +1,4 @@
-"""A plan in a few lines of plain text, readable without colour, at most 80 columns wide."""
+"""A plan in plain text, readable without colour: sentences at most 80 columns wide, bars as wide as the terminal."""
 
 from __future__ import annotations
 
@@ -7,35 +7,35 @@ from collections.abc import Iterable
 from textwrap import wrap
 
 from cutplan.model import Job, Plan
-from cutplan.reports.drawing import PICTURE_KEY, picture
+from cutplan.reports.picture import PLAIN, Ink, picture
 from cutplan.reports.rows import Block, Rows, rows_of
 from cutplan.reports.sentences import from_merchant, money_words, names_text, percent_text, stock_text
 from cutplan.units import kg_text, length_text
 
 WIDEST = 80
 NARROWEST = 40
-MOST_PICTURES = 4
-"""A plan of at most so many patterns is drawn in the summary; beyond it the workbook is the place to look."""
 
 
-def summary(job: Job, plan: Plan, width: int) -> str:
+def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN) -> str:
     """What a plan comes to: assumptions first, then what to buy, what is left over, weight, money, proof, warnings.
 
     Parameters
     ----------
     width
-        Columns of the terminal; between 40 and 80 are used.
+        Columns of the terminal, at least 40; sentences use up to 80.
+    ink
+        The characters that bars are drawn with.
     """
     rows = rows_of(job, plan)
-    width = min(max(width, NARROWEST), WIDEST)
+    bar_width = max(width, NARROWEST)
+    width = min(bar_width, WIDEST)
     bars = sum(len(block.bars) for block in rows.blocks)
     lines = _wrapped(f"{rows.job_name}: {rows.totals.pieces} parts from {_count(bars, 'bar')}", width, "  ")
     lines += _listed("Taken for granted", rows.assumptions, width)
     lines += _buy(rows, width)
     lines += _rack(rows, width)
-    if len(rows.blocks) <= MOST_PICTURES:
-        lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width))]
-        lines += [f"  {line}" for line in wrap(PICTURE_KEY, width - 2)]
+    lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width, bar_width, ink))]
+    lines += [f"  {line}" for line in wrap(ink.key, width - 2)]
     for name, text in _figures(rows):
         lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
     lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
@@ -93,9 +93,9 @@ def _rack(rows: Rows, width: int) -> list[str]:
     return lines
 
 
-def _block(block: Block, width: int) -> list[str]:
+def _block(block: Block, width: int, bar_width: int, ink: Ink) -> list[str]:
     lines = _wrapped(f"{block.title}: {block.what}, {block.source}", width - 2, "  ")
-    drawn = picture(block.drawing, width - 4).splitlines()
+    drawn = picture(block.drawing, bar_width - 4, ink).splitlines()
     return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
 
 
