@@ -22,6 +22,7 @@ from cutplan.actions.planning import (
     verify,
     write_plan,
 )
+from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 
 __all__ = [
     "LOCK_FILE",
@@ -30,17 +31,23 @@ __all__ = [
     "WORKBOOK",
     "CheckFailed",
     "GroupFound",
+    "append_parts",
+    "brace",
     "check",
     "compare",
     "comparison",
     "comparison_values",
     "document",
+    "frame",
     "output_folder",
     "plan",
     "plan_into",
     "read_job",
     "review",
     "section",
+    "spacing",
+    "sum_text",
+    "sum_values",
     "summary",
     "tables",
     "verify",

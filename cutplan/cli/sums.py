@@ -1,0 +1,176 @@
+"""The commands ``brace``, ``frame`` and ``spacing``."""
+
+from __future__ import annotations
+
+from enum import Enum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug
+from cutplan.cli.output import answering, print_json, print_text, say
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.sums import Answer
+
+
+class BareUnit(str, Enum):
+    """Unit of bare numbers."""
+
+    MM = "mm"
+    INCH = "in"
+
+
+class Against(str, Enum):
+    """What the ends of a brace bear against."""
+
+    TOP_AND_BOTTOM = "top and bottom"
+    SIDES = "sides"
+
+
+class Joint(str, Enum):
+    """How the corners of a frame are made."""
+
+    MITRED = "mitred"
+    WIDTH_THROUGH = "width through"
+    HEIGHT_THROUGH = "height through"
+
+
+Unit = Annotated[BareUnit, typer.Option("--unit", help="Unit of bare numbers and of what is printed.")]
+SectionUsed = Annotated[
+    str, typer.Option("--section", metavar="SECTION", help='Section of the parts, e.g. "SHS 40x40x3".')
+]
+Depth = Annotated[
+    str, typer.Option("--depth", metavar="LENGTH", help="Depth of the section in the plane of the drawing.")
+]
+Append = Annotated[
+    Path | None,
+    typer.Option("--append", metavar="LIST", readable=False, help="Add the parts to this list; needs --section."),
+]
+Mark = Annotated[str, typer.Option("--mark", metavar="TEXT", help="Mark of the part added, or how its marks begin.")]
+Quantity = Annotated[
+    int, typer.Option("--quantity", metavar="NUMBER", min=1, max=100_000, help="How many of it to add to the list.")
+]
+
+
+@app.command()
+def brace(
+    opening: Annotated[
+        str, typer.Argument(metavar="OPENING", help='Width x height inside, e.g. "1000 x 800".', show_default=False)
+    ],
+    section: SectionUsed = "",
+    depth: Depth = "",
+    against: Annotated[
+        Against, typer.Option("--against", help="The two sides of the opening that its ends bear against.")
+    ] = Against.TOP_AND_BOTTOM,
+    append: Append = None,
+    mark: Mark = "",
+    quantity: Quantity = 1,
+    unit: Unit = BareUnit.MM,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Work out a diagonal brace.
+
+    Long point, short point and saw angle of a brace from corner to corner of an opening, with the formula.
+    """
+    with answering(as_json, debug):
+        found = actions.brace(opening, depth=depth, section=section, against=against.value, unit=unit.value)
+        _show(found, unit, as_json)
+        _append(found, append, section, mark, quantity, depth, unit)
+
+
+@app.command()
+def frame(
+    outside: Annotated[
+        str, typer.Option("--outside", metavar="SIZE", help='Width x height outside, e.g. "1000 x 600".')
+    ] = "",
+    inside: Annotated[
+        str, typer.Option("--inside", metavar="SIZE", help="Width x height of the opening, in place of --outside.")
+    ] = "",
+    section: SectionUsed = "",
+    depth: Depth = "",
+    joint: Annotated[
+        Joint, typer.Option("--joint", help="Mitred corners, or butted ones and which parts run through.")
+    ] = Joint.MITRED,
+    append: Append = None,
+    mark: Mark = "",
+    quantity: Quantity = 1,
+    unit: Unit = BareUnit.MM,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Work out the parts of a frame.
+
+    The four parts, mitred or butted, from the outside or the inside size, and the diagonals that show it is square.
+    """
+    with answering(as_json, debug):
+        if bool(outside) == bool(inside):
+            _usage("frame", "both or neither of --outside and --inside", "one of the two")
+        measured = "outside" if outside else "inside"
+        found = actions.frame(
+            outside or inside, measured=measured, joint=joint.value, depth=depth, section=section, unit=unit.value
+        )
+        _show(found, unit, as_json)
+        _append(found, append, section, mark, quantity, depth, unit)
+
+
+@app.command()
+def spacing(
+    distance: Annotated[
+        str, typer.Argument(metavar="DISTANCE", help="Clear distance between the two faces.", show_default=False)
+    ],
+    count: Annotated[
+        int | None, typer.Option("--count", metavar="NUMBER", help="How many parts stand between them.")
+    ] = None,
+    most: Annotated[
+        str, typer.Option("--most", metavar="LENGTH", help="The widest gap allowed, in place of --count.")
+    ] = "",
+    width: Annotated[str, typer.Option("--width", metavar="LENGTH", help="How wide each part stands.")] = "0",
+    length: Annotated[
+        str, typer.Option("--length", metavar="LENGTH", help="Length of each part, to cut and to append.")
+    ] = "",
+    section: SectionUsed = "",
+    append: Append = None,
+    mark: Mark = "",
+    quantity: Quantity = 1,
+    unit: Unit = BareUnit.MM,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Space parts evenly.
+
+    The gap and the position of every part between two faces, each measured from the first face.
+    """
+    with answering(as_json, debug):
+        found = actions.spacing(distance, count=count, most=most, width=width, piece=length, unit=unit.value)
+        _show(found, unit, as_json)
+        _append(found, append, section, mark, quantity, "", unit)
+
+
+def _show(answer: Answer, unit: BareUnit, as_json: bool) -> None:
+    if as_json:
+        print_json(actions.sum_values(answer))
+    else:
+        print_text(actions.sum_text(answer, unit=unit.value))
+
+
+def _append(
+    answer: Answer, path: Path | None, section: str, mark: str, quantity: int, depth: str, unit: BareUnit
+) -> None:
+    if path is None:
+        return
+    if not section:
+        _usage("--append", "no section", "--section with the section of the parts")
+    rows = actions.append_parts(
+        answer, path, section=section, mark=mark, quantity=quantity, depth=depth, unit=unit.value
+    )
+    say(f"Added to {path}: {rows} row{'' if rows == 1 else 's'}")
+
+
+def _usage(where: str, found: str, accepted: str) -> None:
+    raise ProblemsFound([Problem(where=where, found=found, accepted=accepted, found_is_text=False)])

@@ -1,0 +1,24 @@
+"""Sums the drawing leaves out: a brace in an opening, the parts of a frame, equal spacing.
+
+Each sum works in whole nanometres, shows its formula step by step and names the parts it asks for. Nothing here
+knows of lists or plans: ``writing`` puts the parts into a list.
+"""
+
+from cutplan.sums.answer import Answer, Piece, Step, answer_text, answer_values
+from cutplan.sums.brace import brace
+from cutplan.sums.frame import frame
+from cutplan.sums.sizes import parse_size
+from cutplan.sums.spacing import spacing, spacing_at_most
+
+__all__ = [
+    "Answer",
+    "Piece",
+    "Step",
+    "answer_text",
+    "answer_values",
+    "brace",
+    "frame",
+    "parse_size",
+    "spacing",
+    "spacing_at_most",
+]

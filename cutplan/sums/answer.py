@@ -1,0 +1,87 @@
+"""What a sum comes to: its steps with their formulas, and the parts to cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from cutplan.units import Angle, Length, angle_text, length_text, mm_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One line of a sum: a name, the formula (blank for what was given), and a length [nm] or an angle."""
+
+    name: str
+    formula: str = ""
+    length: Length | None = None
+    angle: Angle | None = None
+
+    def value_text(self, unit: str) -> str:
+        """The value as the workshop reads it."""
+        if self.length is not None:
+            return length_text(self.length, unit)
+        return f"{angle_text(self.angle or 0)} degrees"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Parts the sum asks for: how many, long point to long point [nm], the saw angle of both ends, which part it is."""
+
+    quantity: int
+    length: Length
+    angle: Angle = 0
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """A sum worked out. ``remarks`` are sentences on how to read it."""
+
+    title: str
+    steps: tuple[Step, ...]
+    pieces: tuple[Piece, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+
+def answer_text(answer: Answer, unit: str) -> str:
+    """The sum in lines of plain text: what was given, each formula with its value, the parts, the remarks."""
+    names = max(len(step.name) for step in answer.steps)
+    values = max(len(step.value_text(unit)) for step in answer.steps)
+    lines = [answer.title]
+    for step in answer.steps:
+        formula = f"   {step.formula}" if step.formula else ""
+        lines.append(f"  {step.name:<{names}}  {step.value_text(unit):>{values}}{formula}")
+    if answer.pieces:
+        lines.append("Parts")
+    for piece in answer.pieces:
+        ends = f"both ends {angle_text(piece.angle)} degrees from square" if piece.angle else "both ends square"
+        lines.append(f"  {piece.quantity} x {length_text(piece.length, unit)}, {ends}: {piece.name}")
+    return "\n".join([*lines, *answer.remarks])
+
+
+def answer_values(answer: Answer) -> dict[str, Any]:
+    """The sum as values for JSON; lengths in exact millimetres, angles in degrees, both as text."""
+    return {
+        "title": answer.title,
+        "steps": [
+            {
+                "name": step.name,
+                "formula": step.formula,
+                **({"length_mm": mm_text(step.length)} if step.length is not None else {}),
+                **({"degrees": angle_text(step.angle)} if step.angle is not None else {}),
+            }
+            for step in answer.steps
+        ],
+        "parts": [
+            {
+                "name": piece.name,
+                "quantity": piece.quantity,
+                "length_mm": mm_text(piece.length),
+                "cut_a": angle_text(piece.angle),
+                "cut_b": angle_text(piece.angle),
+            }
+            for piece in answer.pieces
+        ],
+        "remarks": list(answer.remarks),
+    }
