@@ -15,17 +15,20 @@ PACKAGE = ROOT / "cutplan"
 ORDER: list[tuple[str, ...]] = [
     ("problems",),
     ("units",),
-    ("sections",),
+    ("sums", "sections"),
     ("model",),
     ("reading", "solving", "checking", "planfile", "reports"),
-    ("buying",),
+    ("buying", "writing"),
     ("actions",),
     ("cli",),
 ]
 """Rooms in the order in which a job walks through them. A room imports only from lines above its own, and rooms
 on one line know nothing of one another."""
 
-ONLY_FROM = {"checking": {"problems", "units", "model"}, "cli": {"problems", "units", "sections", "model", "actions"}}
+ONLY_FROM = {
+    "checking": {"problems", "units", "model"},
+    "cli": {"problems", "units", "sums", "sections", "model", "actions"},
+}
 """Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command
 line is words over the actions."""
 
@@ -33,7 +36,7 @@ USERS = {
     "pint": {"units/unit_words.py"},
     "ortools": {"solving"},
     "sqlite3": set[str](),
-    "openpyxl": {"reading", "reports"},
+    "openpyxl": {"reading", "reports", "writing"},
     "python_calamine": {"reading"},
     "pandas": {"reports"},
     "jsonschema": {"planfile"},

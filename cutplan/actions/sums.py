@@ -68,9 +68,7 @@ def frame(
 
     width, height = _understood(measured, lambda: sums.parse_size(size, unit))
     across = depth_of(depth, section, unit)
-    return _understood(
-        measured, lambda: sums.frame(width, height, across, measured=measured, joint=joint, unit=unit)
-    )
+    return _understood(measured, lambda: sums.frame(width, height, across, measured=measured, joint=joint, unit=unit))
 
 
 def spacing(

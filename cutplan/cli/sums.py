@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -18,21 +18,21 @@ if TYPE_CHECKING:
     from cutplan.sums import Answer
 
 
-class BareUnit(str, Enum):
+class BareUnit(StrEnum):
     """Unit of bare numbers."""
 
     MM = "mm"
     INCH = "in"
 
 
-class Against(str, Enum):
+class Against(StrEnum):
     """What the ends of a brace bear against."""
 
     TOP_AND_BOTTOM = "top and bottom"
     SIDES = "sides"
 
 
-class Joint(str, Enum):
+class Joint(StrEnum):
     """How the corners of a frame are made."""
 
     MITRED = "mitred"

@@ -7,7 +7,7 @@ import re
 from cutplan.problems import Refused
 from cutplan.units import Length, parse_length
 
-SIZE_FORMS = "two lengths, width first, such as 1000 x 800, 1.2 m x 800 mm or 40\" x 32 1/2\""
+SIZE_FORMS = 'two lengths, width first, such as 1000 x 800, 1.2 m x 800 mm or 40" x 32 1/2"'
 
 
 def parse_size(text: str, unit: str) -> tuple[Length, Length]:

@@ -23,7 +23,7 @@ from cutplan.units.notation import (
     parse_quantity,
     tidy_text,
 )
-from cutplan.units.printing import kg_text, length_text, mm_text
+from cutplan.units.printing import kg_text, length_text, mm_text, typed_length
 from cutplan.units.quantities import (
     CURRENCY,
     DEGREE,
@@ -87,5 +87,6 @@ __all__ = [
     "parse_quantity",
     "round_half_up",
     "tidy_text",
+    "typed_length",
     "unit_length",
 ]

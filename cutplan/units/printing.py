@@ -32,6 +32,11 @@ def length_text(length: Length, unit: str = "mm", *, with_unit: bool = True) -> 
     return f"{text} {unit}" if with_unit else text
 
 
+def typed_length(length: Length, unit: str = "mm") -> str:
+    """A length as a list may hold it, exact and with its unit: ``1250.1 mm``, or ``47 1/4 in`` where that is exact."""
+    return length_text(length, "in") if unit == "in" and length * 64 % INCH == 0 else f"{mm_text(length)} mm"
+
+
 def _sixtyfourths(length: Length) -> tuple[str, int]:
     """What stands in front (``~`` when rounded, then the sign) and the nearest number of 1/64 in."""
     exact = Fraction(abs(length) * 64, INCH)

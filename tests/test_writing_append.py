@@ -1,0 +1,110 @@
+"""Rows added to a list: in its own columns, delimiter and encoding, or not at all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cutplan.problems import ProblemsFound
+from cutplan.reading import read_job
+from cutplan.writing.append import append_parts
+from tests.input_files import PARTS, write_csv, write_xlsx
+
+ROW = {"Mark": "Brace", "Quantity": 2, "Section": "SHS 40x40x3", "Length": "1280 mm"}
+MITRED = {**ROW, "Cut A": "49.55", "Cut B": "49.55", "Length is": "long point"}
+H = ("Length", "Profile", "Item", "Qty", "Cut A", "Cut B", "Length is")
+
+
+def refusal(path: Path, *rows: dict[str, Any]) -> str:
+    before = path.read_bytes()
+    with pytest.raises(ProblemsFound) as found:
+        append_parts(path, rows)
+    assert path.read_bytes() == before
+    assert [other.name for other in path.parent.iterdir() if other.name.startswith(".")] == []
+    return str(found.value)
+
+
+@pytest.mark.parametrize(("delimiter", "encoding"), [(",", "utf-8"), (";", "cp1252"), ("\t", "utf-16")])
+def test_csv_keeps_its_delimiter_and_encoding(delimiter: str, encoding: str, tmp_path: Path) -> None:
+    rows = (("Rahmen für Tor",), H, (900, "SHS 40x40x3", "Türpfosten", 1, "", "", ""))
+    path = write_csv(tmp_path / "gate.csv", rows, delimiter, encoding)
+    before = path.read_bytes()
+    append_parts(path, [MITRED])
+    assert path.read_bytes().startswith(before)
+    first, second = read_job(path, stock=["6 m"]).parts
+    assert (first.mark, second.mark) == ("Türpfosten", "Brace")
+    assert (second.quantity, second.length, second.end_a.angle) == (2, 1_280_000_000, 49_550_000)
+
+
+def test_csv_without_a_last_line_end(tmp_path: Path) -> None:
+    path = tmp_path / "gate.csv"
+    path.write_bytes(b"Quantity,Section,Length\r\n1,SHS 40x40x3,900")
+    append_parts(path, [{"Quantity": 1, "Section": "SHS 40x40x3", "Length": "800 mm"}])
+    assert path.read_bytes() == b"Quantity,Section,Length\r\n1,SHS 40x40x3,900\r\n1,SHS 40x40x3,800 mm\r\n"
+
+
+def test_a_csv_list_is_begun(tmp_path: Path) -> None:
+    path = tmp_path / "new.csv"
+    append_parts(path, [MITRED])
+    assert read_job(path, stock=["6 m"]).parts[0].mark == "Brace"
+
+
+def test_workbook_is_filled_below_its_last_row(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS, Notes=(("kept",),))
+    append_parts(path, [ROW, {**ROW, "Mark": "Other", "Length": "900 mm"}])
+    assert [part.mark for part in read_job(path, stock=["6 m"]).parts] == ["A1", "Brace", "Other"]
+    from openpyxl import load_workbook
+
+    assert load_workbook(path)["Notes"]["A1"].value == "kept"
+
+
+def test_missing_columns_are_named_together(tmp_path: Path) -> None:
+    path = write_csv(tmp_path / "gate.csv", PARTS)
+    text = refusal(path, MITRED)
+    assert text.splitlines()[0] == "gate.csv, row 1: found no heading for Cut A."
+    assert "no heading for Cut B." in text
+    assert "Accepted: a column headed Length is, which the rows to be added need." in text
+
+
+def test_a_mark_that_is_there_is_refused_with_its_place(tmp_path: Path) -> None:
+    path = write_csv(tmp_path / "gate.csv", PARTS)
+    assert refusal(path, {**ROW, "Mark": "a1"}) == (
+        'gate.csv, row 2, column A "Mark": found "a1".\n'
+        "Accepted: a mark that is not in the list yet.\nhint: name another with --mark"
+    )
+
+
+def test_formulas_would_lose_their_results(tmp_path: Path) -> None:
+    """A spreadsheet program stores what a formula comes to; openpyxl, which writes the file here, does not."""
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=(*PARTS, ("A2", 1, "SHS 40x40x3", "=600*2")))
+    with_values(path, "600*2", "1200")
+    assert refusal(path, ROW).startswith('gate.xlsx, sheet "Parts": found a list with formulas.')
+
+
+def with_values(path: Path, formula: str, value: str) -> None:
+    """Store what a formula comes to, as a spreadsheet program does."""
+    import io
+    import zipfile
+
+    old, new = io.BytesIO(path.read_bytes()), io.BytesIO()
+    with zipfile.ZipFile(old) as source, zipfile.ZipFile(new, "w") as target:
+        for name in source.namelist():
+            text = source.read(name)
+            filled = f"<f>{formula}</f><v>{value}</v>".encode()
+            for empty in (b"<v></v>", b"<v />", b"<v/>"):
+                text = text.replace(f"<f>{formula}</f>".encode() + empty, filled)
+            target.writestr(name, text)
+    path.write_bytes(new.getvalue())
+
+
+def test_a_list_open_in_a_spreadsheet_program_is_left_alone(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS)
+    (tmp_path / "~$gate.xlsx").write_text("someone")
+    assert refusal(path, ROW).startswith("gate.xlsx: found a file that is open in a spreadsheet program.")
+
+
+def test_a_list_that_is_not_there_and_no_csv(tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound, match="no such file"):
+        append_parts(tmp_path / "gate.xlsx", [ROW])
