@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from cutplan import actions
 from cutplan.model import Job, Plan
-from tests import builders
+from cutplan.rack.store import Ledger
+from tests import builders, racks
 from tests.commands import PARTS, PRICES
 
 
@@ -40,3 +42,10 @@ def small_plan(small_job: Job) -> Plan:
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     return tmp_path / "out" / "job"
+
+
+@pytest.fixture
+def ledger(tmp_path: Path) -> Iterator[Ledger]:
+    """An empty ledger."""
+    with racks.new(tmp_path / "rack.ledger") as opened:
+        yield opened

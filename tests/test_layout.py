@@ -18,7 +18,7 @@ ORDER: list[tuple[str, ...]] = [
     ("sums", "sections"),
     ("model",),
     ("reading", "solving", "checking", "planfile", "reports"),
-    ("buying", "writing"),
+    ("buying", "writing", "rack"),
     ("actions",),
     ("cli",),
 ]
@@ -28,6 +28,7 @@ on one line know nothing of one another."""
 ONLY_FROM = {
     "checking": {"problems", "units", "model"},
     "cli": {"problems", "units", "sums", "sections", "model", "actions"},
+    "rack": {"problems", "units", "sections", "model"},
 }
 """Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command
 line is words over the actions."""
@@ -35,8 +36,8 @@ line is words over the actions."""
 USERS = {
     "pint": {"units/unit_words.py"},
     "ortools": {"solving"},
-    "sqlite3": set[str](),
     "openpyxl": {"reading", "reports", "writing"},
+    "sqlite3": {"rack"},
     "python_calamine": {"reading"},
     "pandas": {"reports"},
     "jsonschema": {"planfile"},

@@ -44,6 +44,7 @@ mitre_length = "centre line"
 [steel]
 density = 7849
 [files]
+ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
 rack = "rack.xlsx"
 [[merchant]]

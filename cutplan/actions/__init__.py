@@ -22,7 +22,24 @@ from cutplan.actions.planning import (
     verify,
     write_plan,
 )
+from cutplan.actions.racking import (
+    Rack,
+    find_rack,
+    rack_add,
+    rack_correct,
+    rack_history,
+    rack_move,
+    rack_return,
+    rack_scrap,
+    rack_show,
+    rack_take,
+    rack_verify,
+    undo,
+)
+from cutplan.actions.rackvalues import life_values, standing_values
+from cutplan.actions.rackwords import rack_life, rack_line, rack_list
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
+from cutplan.rack.pieces import Standing
 
 __all__ = [
     "LOCK_FILE",
@@ -31,6 +48,8 @@ __all__ = [
     "WORKBOOK",
     "CheckFailed",
     "GroupFound",
+    "Rack",
+    "Standing",
     "append_parts",
     "brace",
     "check",
@@ -38,18 +57,34 @@ __all__ = [
     "comparison",
     "comparison_values",
     "document",
+    "find_rack",
     "frame",
+    "life_values",
     "output_folder",
     "plan",
     "plan_into",
+    "rack_add",
+    "rack_correct",
+    "rack_history",
+    "rack_life",
+    "rack_line",
+    "rack_list",
+    "rack_move",
+    "rack_return",
+    "rack_scrap",
+    "rack_show",
+    "rack_take",
+    "rack_verify",
     "read_job",
     "review",
     "section",
     "spacing",
+    "standing_values",
     "sum_text",
     "sum_values",
     "summary",
     "tables",
+    "undo",
     "verify",
     "write_plan",
 ]

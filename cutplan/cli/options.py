@@ -52,3 +52,21 @@ TimeLimit = Annotated[
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result, or what is wrong, as JSON on stdout.")]
 
 Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a fault in the program.")]
+
+ShopFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--workshop", metavar="FILE", readable=False, help="Workshop file; else the nearest one from here upwards."
+    ),
+]
+
+LedgerFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--ledger", metavar="FILE", readable=False, help="The rack's ledger; else the one the workshop file names."
+    ),
+]
+
+Reason = Annotated[str | None, typer.Option("--reason", metavar="TEXT", help="Why; kept with the movement.")]
+
+Who = Annotated[str | None, typer.Option("--who", metavar="NAME", help="Who did it; else the name logged in by.")]

@@ -16,7 +16,7 @@ from cutplan.reading.rack import RackRead, read_rack
 from cutplan.reading.sheets import RawFile, load_file
 from cutplan.reading.stock import read_stock, stock_offers
 from cutplan.reading.tables import Findings, in_order
-from cutplan.reading.workshop import WorkshopFile, find_workshop, read_workshop
+from cutplan.reading.workshop import LEDGER, WorkshopFile, find_workshop, read_workshop
 
 NO_STOCK = "a price list, named on the command line or by files.prices in the workshop file, or a stock length"
 
@@ -147,12 +147,27 @@ def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
     return tuple(read.offers)
 
 
+def workshop_of(near: Path, given: Path | None) -> WorkshopFile:
+    """The workshop file given, or the one found from the folder of a file upwards; the defaults where there is none.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with it.
+    """
+    files = _Files()
+    shop, _ = _workshop(near, given, files)
+    if files.workshop.problems:
+        raise ProblemsFound(in_order(files.workshop.problems))
+    return shop
+
+
 def _workshop(parts: Path, given: Path | None, files: _Files) -> tuple[WorkshopFile, bool]:
     """The workshop, and whether its file was without problems; the defaults where it was not readable."""
     try:
         path = find_workshop(parts, given)
         if path is None:
-            return WorkshopFile(), True
+            return WorkshopFile(ledger=parts.parent / LEDGER), True
         problems: list[Problem] = []
         raw, shop = read_workshop(path, problems)
     except ProblemsFound as found:

@@ -65,7 +65,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead
         length = row.needed("Length", parse_length, LENGTH_FORMS)
         if length is not None:
             lengths.append((row.number, row.text("Length"), length))
-        ends = [row.parse(heading, _end, None, END_FORMS) for heading in ("End A", "End B")]
+        ends = [row.parse(heading, read_end, None, END_FORMS) for heading in ("End A", "End B")]
         book_value = row.parse("Book value", parse_money, None, MONEY_FORMS)
         place, heat_number = row.words("Place"), row.words("Heat number")
         if mark and mark in first_rows:
@@ -101,7 +101,8 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead
     return read
 
 
-def _end(text: str) -> EndState:
+def read_end(text: str) -> EndState:
+    """How an end is, as typed; raises Refused with the accepted words."""
     plain = " ".join(text.lower().split())
     if plain not in END_WORDS:
         raise Refused(text, END_FORMS)

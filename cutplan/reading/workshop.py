@@ -30,6 +30,8 @@ from cutplan.units import (
 )
 
 PATTERN = "workshop*.toml"
+LEDGER = "rack.ledger"
+"""The rack's ledger, beside the workshop file unless that says where."""
 TOML_FORMS = "a text of keys and values in TOML, UTF-8"
 
 MAX_KERF = 20 * MM
@@ -44,7 +46,7 @@ class WorkshopFile:
     """What a workshop file says.
 
     ``given`` holds the keys that were set, e.g. ``saw.kerf``, so that the others can be told as assumptions.
-    ``prices`` and ``rack`` are the files it names.
+    ``prices`` and ``rack`` are the files it names; ``ledger`` is where the rack's ledger lies, or would lie.
     """
 
     name: str = ""
@@ -52,6 +54,7 @@ class WorkshopFile:
     given: frozenset[str] = frozenset()
     prices: Path | None = None
     rack: Path | None = None
+    ledger: Path = Path(LEDGER)
 
     def key(self, key: str) -> str:
         """Where a key stands, for messages."""
@@ -243,6 +246,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "steel.density": _density,
         "files.prices": _text,
         "files.rack": _text,
+        "files.ledger": _text,
     }
     for word, family in FAMILY_KEYS.items():
         readers[f"minus_tolerance.{word}"] = length
@@ -294,6 +298,7 @@ def read_workshop(path: Path, problems: list[Problem]) -> tuple[RawFile, Worksho
         given=frozenset(values),
         prices=files.get("prices"),
         rack=files.get("rack"),
+        ledger=path.parent / (values.get("files.ledger") or LEDGER),
     )
 
 

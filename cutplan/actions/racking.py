@@ -1,0 +1,306 @@
+"""The rack: where its ledger lies, and what is done to pieces on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.rack.pieces import Standing
+
+if TYPE_CHECKING:
+    from cutplan.model import Workshop
+    from cutplan.rack.handling import Undone
+    from cutplan.rack.pieces import Doing, Life
+    from cutplan.rack.store import Ledger
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rack:
+    """A workshop and the place of its ledger, which may not be there yet. ``who`` does what is done."""
+
+    path: Path
+    workshop: Workshop
+    who: str
+
+    def open(self, *, create: bool = False, read_only: bool = False) -> Ledger:
+        """The ledger, opened; see :func:`cutplan.rack.store.open_ledger`."""
+        from cutplan.rack import store
+
+        return store.open_ledger(self.path, create=create, read_only=read_only)
+
+    def doing(self, what: str, *, job: str = "", plan: str = "", reason: str = "") -> Doing:
+        """An action of now."""
+        from cutplan.rack.pieces import Doing
+
+        return Doing(at=now(), who=self.who, what=what, job=job, plan=plan, reason=reason)
+
+
+def now() -> str:
+    """The time in UTC, to the second, as the ledger writes it."""
+    from datetime import UTC, datetime
+
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def find_rack(
+    *,
+    near: Path | str | None = None,
+    workshop: Path | str | None = None,
+    ledger: Path | str | None = None,
+    who: str | None = None,
+) -> Rack:
+    """The rack of a workshop.
+
+    Parameters
+    ----------
+    near
+        A file from whose folder upwards the workshop file is looked for; the current folder when not said.
+    workshop
+        The workshop file.
+    ledger
+        The ledger, in place of the one the workshop file names.
+    who
+        Who does what is done; the name one is logged in by when not said.
+
+    Raises
+    ------
+    ProblemsFound
+        When the workshop file is not sound.
+    """
+    from cutplan import reading
+
+    beside = Path(near) if near is not None else Path("any")  # the file itself need not be there
+    shop = reading.workshop_of(beside, Path(workshop) if workshop else None)
+    return Rack(
+        path=Path(ledger) if ledger is not None else shop.ledger,
+        workshop=shop.workshop,
+        who=_login() if who is None else who,
+    )
+
+
+def _login() -> str:
+    from getpass import getuser
+
+    try:
+        return getuser()
+    except (OSError, KeyError, ImportError):  # no such name on this computer
+        return ""
+
+
+def rack_show(
+    rack: Rack, *, section: str | None = None, at_least: str | None = None, place: str | None = None
+) -> tuple[Standing, ...]:
+    """What lies on the rack: all of it, of one section, from a length on, or in one place."""
+    from cutplan.rack.standing import standing
+    from cutplan.units import parse_length_or_zero
+
+    with _Typed() as typed:
+        named = typed.read("--section", lambda text: _section(rack, text, "").designation, section)
+        least = typed.read("--at-least", lambda text: parse_length_or_zero(text, rack.workshop.unit), at_least)
+    with rack.open(read_only=True) as ledger:
+        return standing(ledger, designations=None if named is None else [named], at_least=least or 0, place=place)
+
+
+def rack_add(
+    rack: Rack,
+    section: str,
+    length: str,
+    *,
+    quantity: int = 1,
+    mark: str = "",
+    standard: str = "",
+    finish: str = "",
+    reason: str = "",
+    found: bool = False,
+    **state: str | None,
+) -> tuple[str, ...]:
+    """Put pieces on the rack and return their marks.
+
+    Parameters
+    ----------
+    quantity
+        So many alike. Full lengths (two mill ends) share one mark, offcuts get one each.
+    mark
+        Painted on the piece already; blank is given a new one.
+    found
+        They lay there unknown, rather than being put there.
+    state
+        Grade, heat number, certificate, place, photo, ends, wall and value, as typed; see :data:`STATE_READERS`.
+    """
+    from cutplan.model import EndState
+    from cutplan.rack.handling import NewPiece, add
+    from cutplan.rack.pieces import Kind, Material, State
+    from cutplan.reading.material import tidy_finish
+    from cutplan.sections import finish_in_name
+
+    with _Typed() as typed:
+        known = typed.read("SECTION", lambda text: _section(rack, text, standard), section)
+        named = typed.read("SECTION", finish_in_name, section) if known else ""
+        values = _read_state(rack, typed, {"length": length, **state})
+    assert known is not None
+    material = Material(
+        designation=known.designation,
+        standard=known.standard,
+        finish=tidy_finish(finish) or named or rack.workshop.default_finish,
+    )
+    full = State(**values)
+    one_lot = quantity == 1 or (full.end_a is EndState.MILL and full.end_b is EndState.MILL)
+    if mark and not one_lot:
+        raise ProblemsFound([_several_marks(quantity)])
+    piece = NewPiece(material=material, state=full, quantity=quantity if one_lot else 1, mark=mark, where="--mark")
+    with rack.open(create=True) as ledger:
+        pieces = [piece] * (1 if one_lot else quantity)
+        return add(ledger, rack.doing("add", reason=reason), pieces, Kind.FOUND if found else Kind.PUT)
+
+
+def _several_marks(quantity: int) -> Problem:
+    return Problem(
+        where="--mark",
+        found=f"one mark for {quantity} offcuts",
+        accepted="a mark of its own for every offcut; full lengths, which have two mill ends, share one",
+        hint="leave --mark out to be given new ones, or add them one by one",
+        found_is_text=False,
+    )
+
+
+def rack_scrap(rack: Rack, marks: Sequence[str], *, reason: str = "") -> tuple[Standing, ...]:
+    """Take pieces off the rack for scrap; returns how they were."""
+    from cutplan.rack.handling import scrap
+
+    with rack.open() as ledger:
+        return scrap(ledger, rack.doing("scrap", reason=reason), marks)
+
+
+def rack_move(rack: Rack, marks: Sequence[str], place: str) -> tuple[Standing, ...]:
+    """Note where pieces lie from now on; returns how they are now."""
+    from cutplan.rack.handling import move
+
+    with _Typed() as typed:
+        known = typed.read("PLACE", _words, place)
+    with rack.open() as ledger:
+        return move(ledger, rack.doing("move"), marks, known or "")
+
+
+def rack_correct(rack: Rack, mark: str, *, reason: str = "", **state: str | None) -> tuple[Standing, Standing]:
+    """Put right what is known of a piece; returns it before and after."""
+    from cutplan.rack.handling import correct
+
+    with _Typed() as typed:
+        values = _read_state(rack, typed, state)
+    with rack.open() as ledger:
+        return correct(ledger, rack.doing("correct", reason=reason), mark, **values)
+
+
+def rack_take(rack: Rack, mark: str, *, quantity: int = 1, reason: str = "") -> Standing:
+    """Take a piece for work that no plan knows of; returns what was taken."""
+    from cutplan.rack.handling import take
+
+    with rack.open() as ledger:
+        return take(ledger, rack.doing("take", reason=reason), mark, quantity)
+
+
+def rack_return(rack: Rack, mark: str, *, length: str | None = None, place: str = "", reason: str = "") -> Standing:
+    """Bring back what is left of a piece that was taken."""
+    from cutplan.rack.handling import bring_back
+    from cutplan.units import parse_length
+
+    with _Typed() as typed:
+        left = typed.read("LENGTH", lambda text: parse_length(text, rack.workshop.unit), length)
+        where = typed.read("--place", _words, place)
+    with rack.open() as ledger:
+        return bring_back(ledger, rack.doing("return", reason=reason), mark, left, where or "")
+
+
+def rack_history(rack: Rack, mark: str) -> Life:
+    """Where a piece came from and where it went."""
+    from cutplan.rack.history import life
+
+    with rack.open(read_only=True) as ledger:
+        return life(ledger, mark)
+
+
+def rack_verify(rack: Rack, *, rebuild: bool = False) -> tuple[tuple[str, ...], int]:
+    """What in the ledger does not agree with its movements, and how many pieces ``rebuild`` put right."""
+    from cutplan.rack import replay
+
+    with rack.open(read_only=not rebuild) as ledger:
+        repaired = replay.rebuild(ledger) if rebuild else 0
+        return replay.contradictions(ledger), repaired
+
+
+def undo(rack: Rack, *, reason: str = "") -> Undone:
+    """Take back the last thing done to the rack."""
+    from cutplan.rack import handling
+
+    with rack.open() as ledger:
+        return handling.undo(ledger, rack.doing("undo", reason=reason))
+
+
+class _Typed:
+    """Reads texts as typed and raises all that was refused together, at the end of its block."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def __enter__(self) -> _Typed:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        if kind is None and self.problems:
+            raise ProblemsFound(self.problems)
+
+    def read(self, where: str, parse: Callable[[str], Any], text: str | None) -> Any:
+        """The value of a text, None where there is none or it was refused."""
+        if text is None:
+            return None
+        try:
+            return parse(text)
+        except Refused as refused:
+            self.problems.append(Problem.at(where, refused))
+            return None
+
+
+def _section(rack: Rack, text: str, standard: str) -> Any:
+    from cutplan.sections import read_section
+
+    shop = rack.workshop
+    return read_section(text, standard=standard, standard_of=shop.standard, density=shop.density)
+
+
+def _words(text: str) -> str:
+    """A text that can be printed and put into a cell."""
+    from cutplan.reading.sheets import TEXT_FORMS, text_fault
+
+    if text_fault(text):
+        raise Refused(text, TEXT_FORMS)
+    return " ".join(text.split())
+
+
+def _read_state(rack: Rack, typed: _Typed, texts: dict[str, str | None]) -> dict[str, Any]:
+    """Fields of State from texts as typed, those that were given."""
+    from cutplan.reading.rack import read_end
+    from cutplan.units import parse_angle, parse_length, parse_money
+
+    def length(text: str) -> int:
+        return parse_length(text, rack.workshop.unit)
+
+    readers: dict[str, Callable[[str], Any]] = {
+        "length": length,
+        "wall": length,
+        "end_a": read_end,
+        "end_b": read_end,
+        "angle_a": parse_angle,
+        "angle_b": parse_angle,
+        "value": parse_money,
+        "grade": lambda text: _words(text).upper(),
+    }
+    values = {}
+    for name, text in texts.items():
+        where = "LENGTH" if name == "length" else f"--{name.replace('_', '-')}"
+        value = typed.read(where, readers.get(name, _words), text)
+        if value is not None:
+            values[name] = value
+    return values

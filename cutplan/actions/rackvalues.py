@@ -1,0 +1,75 @@
+"""The rack as values for JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from cutplan.units import angle_text, exact_money_text, mm_text
+
+if TYPE_CHECKING:
+    from cutplan.rack.pieces import Life, Movement, Standing, State
+
+
+def _state(state: State) -> dict[str, Any]:
+    return {
+        "length_mm": mm_text(state.length),
+        "end_a": state.end_a.value,
+        "end_b": state.end_b.value,
+        "angle_a": angle_text(state.angle_a),
+        "angle_b": angle_text(state.angle_b),
+        "grade": state.grade,
+        "heat_number": state.heat_number,
+        "certificate": state.certificate,
+        "place": state.place,
+        "photo": state.photo,
+        "wall_mm": None if state.wall is None else mm_text(state.wall),
+        "book_value": None if state.value is None else exact_money_text(state.value),
+    }
+
+
+def standing_values(piece: Standing) -> dict[str, Any]:
+    """A piece on the rack as JSON holds it."""
+    return {
+        "mark": piece.mark,
+        "section": piece.material.designation,
+        "standard": piece.material.standard,
+        "finish": piece.material.finish,
+        "quantity": piece.quantity,
+        "since": piece.since,
+        **_state(piece.state),
+    }
+
+
+def life_values(found: Life) -> dict[str, Any]:
+    """A piece from its coming to its going, as JSON holds it."""
+    return {
+        "mark": found.mark,
+        "section": found.material.designation,
+        "standard": found.material.standard,
+        "finish": found.material.finish,
+        "cut_from": found.parent,
+        "cut_into": list(found.children),
+        "on_hand": found.on_hand,
+        "movements": [_movement(movement) for movement in found.movements],
+    }
+
+
+def _movement(movement: Movement) -> dict[str, Any]:
+    doing = movement.doing
+    return {
+        "at": doing.at,
+        "who": doing.who,
+        "command": doing.what,
+        "job": doing.job,
+        "plan": doing.plan,
+        "reason": doing.reason,
+        "kind": movement.kind.value,
+        "quantity": movement.quantity,
+        "bar": movement.bar,
+        "parts_mm": mm_text(movement.split.parts),
+        "kerf_and_trim_mm": mm_text(movement.split.kerf_and_trim),
+        "scrap_mm": mm_text(movement.split.scrap),
+        "note": movement.note,
+        "undone": movement.undone,
+        **_state(movement.state),
+    }

@@ -1,0 +1,324 @@
+"""The commands of ``rack``, and ``undo``."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug, LedgerFile, Reason, ShopFile, Who
+from cutplan.cli.output import CHECK_REFUSED, answering, print_json, print_text
+
+rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
+app.add_typer(
+    rack_app,
+    name="rack",
+    help="Keep the rack: what lies there, where it came from and where it went.",
+)
+
+Section = Annotated[
+    str, typer.Argument(metavar="SECTION", help='As the trade writes it, e.g. "SHS 40x40x3".', show_default=False)
+]
+Mark = Annotated[str, typer.Argument(metavar="MARK", help="The mark painted on the piece.", show_default=False)]
+Marks = Annotated[list[str], typer.Argument(metavar="MARK...", help="Marks of the pieces.", show_default=False)]
+Place = Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where it lies, e.g. B2.")]
+Grade = Annotated[str | None, typer.Option("--grade", metavar="TEXT", help="Steel grade; unknown unless said.")]
+Heat = Annotated[str | None, typer.Option("--heat-number", metavar="TEXT", help="The mill's melt number.")]
+Certificate = Annotated[
+    str | None, typer.Option("--certificate", metavar="TEXT", help="The mill certificate: its number or file.")
+]
+Photo = Annotated[str | None, typer.Option("--photo", metavar="TEXT", help="A picture of the piece: its file.")]
+EndA = Annotated[str | None, typer.Option("--end-a", metavar="TEXT", help="How one end is: sawn (default) or mill.")]
+EndB = Annotated[str | None, typer.Option("--end-b", metavar="TEXT", help="How the other end is.")]
+AngleA = Annotated[
+    str | None, typer.Option("--angle-a", metavar="DEGREES", help="Slant of a sawn end from square; 0 unless said.")
+]
+AngleB = Annotated[str | None, typer.Option("--angle-b", metavar="DEGREES", help="Slant of the other end.")]
+Wall = Annotated[str | None, typer.Option("--wall", metavar="LENGTH", help="Wall thickness as measured.")]
+Value = Annotated[
+    str | None, typer.Option("--value", metavar="AMOUNT", help="What using it up costs; else the workshop's value.")
+]
+Quantity = Annotated[int, typer.Option("--quantity", metavar="NUMBER", min=1, max=100_000, help="How many alike.")]
+
+
+@rack_app.command("show")
+def show(
+    section: Annotated[str | None, typer.Option("--section", metavar="SECTION", help="Only this section.")] = None,
+    at_least: Annotated[
+        str | None, typer.Option("--at-least", metavar="LENGTH", help="Only this length and longer.")
+    ] = None,
+    place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Only what lies here.")] = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """List what lies on the rack."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger)
+        found = actions.rack_show(rack, section=section, at_least=at_least, place=place)
+        if as_json:
+            print_json({"ledger": str(rack.path), "pieces": [actions.standing_values(piece) for piece in found]})
+        else:
+            print_text(actions.rack_list(found, rack.workshop.unit))
+
+
+@rack_app.command("add")
+def add(
+    section: Section,
+    length: Annotated[str, typer.Argument(metavar="LENGTH", help='As measured, e.g. "1240" or 47 1/4".')],
+    quantity: Quantity = 1,
+    mark: Annotated[
+        str | None, typer.Option("--mark", metavar="MARK", help="Painted on it already; else a new one is given.")
+    ] = None,
+    place: Place = None,
+    grade: Grade = None,
+    standard: Annotated[
+        str | None, typer.Option("--standard", metavar="TEXT", help="Standard; else the workshop's for its family.")
+    ] = None,
+    finish: Annotated[
+        str | None, typer.Option("--finish", metavar="TEXT", help="Such as galvanised; else the workshop's.")
+    ] = None,
+    heat_number: Heat = None,
+    certificate: Certificate = None,
+    end_a: EndA = None,
+    end_b: EndB = None,
+    angle_a: AngleA = None,
+    angle_b: AngleB = None,
+    wall: Wall = None,
+    value: Value = None,
+    photo: Photo = None,
+    found: Annotated[bool, typer.Option("--found", help="It lay there unknown, rather than being put there.")] = False,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Put a piece on the rack.
+
+    Prints the mark to paint on it. Several alike get a mark each, full lengths (two mill ends) one together.
+    """
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        marks = actions.rack_add(
+            rack,
+            section,
+            length,
+            quantity=quantity,
+            mark=mark or "",
+            standard=standard or "",
+            finish=finish or "",
+            reason=reason or "",
+            found=found,
+            place=place,
+            grade=grade,
+            heat_number=heat_number,
+            certificate=certificate,
+            end_a=end_a,
+            end_b=end_b,
+            angle_a=angle_a,
+            angle_b=angle_b,
+            wall=wall,
+            value=value,
+            photo=photo,
+        )
+        if as_json:
+            print_json({"marks": list(marks)})
+        else:
+            print_text(f"{'Mark' if len(marks) == 1 else 'Marks'} to paint: {', '.join(marks)}")
+
+
+@rack_app.command("scrap")
+def scrap(
+    marks: Marks,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Take pieces off the rack for scrap."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        _told("Scrapped", actions.rack_scrap(rack, marks, reason=reason or ""), rack, as_json)
+
+
+@rack_app.command("move")
+def move(
+    marks: Marks,
+    place: Annotated[str, typer.Option("--place", metavar="TEXT", help="Where they lie from now on.")],
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Note where pieces lie from now on."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        _told(f"Moved to {place}", actions.rack_move(rack, marks, place), rack, as_json)
+
+
+@rack_app.command("correct")
+def correct(
+    mark: Mark,
+    length: Annotated[str | None, typer.Option("--length", metavar="LENGTH", help="As measured again.")] = None,
+    place: Place = None,
+    grade: Grade = None,
+    heat_number: Heat = None,
+    certificate: Certificate = None,
+    end_a: EndA = None,
+    end_b: EndB = None,
+    angle_a: AngleA = None,
+    angle_b: AngleB = None,
+    wall: Wall = None,
+    value: Value = None,
+    photo: Photo = None,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Put right what is known of a piece.
+
+    What was noted before stays in its history; this is a movement of its own.
+    """
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        before, after = actions.rack_correct(
+            rack,
+            mark,
+            reason=reason or "",
+            length=length,
+            place=place,
+            grade=grade,
+            heat_number=heat_number,
+            certificate=certificate,
+            end_a=end_a,
+            end_b=end_b,
+            angle_a=angle_a,
+            angle_b=angle_b,
+            wall=wall,
+            value=value,
+            photo=photo,
+        )
+        if as_json:
+            print_json({"before": actions.standing_values(before), "after": actions.standing_values(after)})
+        else:
+            unit = rack.workshop.unit
+            was, now = (actions.rack_line(piece, unit) for piece in (before, after))
+            print_text(f"Was: {was}\nNow: {now}")
+
+
+@rack_app.command("take")
+def take(
+    mark: Mark,
+    quantity: Quantity = 1,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Take a piece for work that no plan knows of."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        taken = actions.rack_take(rack, mark, quantity=quantity, reason=reason or "")
+        _told("Taken", (taken,), rack, as_json)
+
+
+@rack_app.command("return")
+def bring_back(
+    mark: Mark,
+    length: Annotated[
+        str | None, typer.Argument(metavar="LENGTH", help="What is left of it; all of it unless said.")
+    ] = None,
+    place: Place = None,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Bring back what is left of a piece that was taken."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        back = actions.rack_return(rack, mark, length=length, place=place or "", reason=reason or "")
+        _told("Back on the rack", (back,), rack, as_json)
+
+
+@rack_app.command("history")
+def history(
+    mark: Mark, ledger: LedgerFile = None, workshop: ShopFile = None, as_json: AsJson = False, debug: Debug = False
+) -> None:
+    """Show where a piece came from and where it went."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger)
+        found = actions.rack_history(rack, mark)
+        if as_json:
+            print_json(actions.life_values(found))
+        else:
+            print_text(actions.rack_life(found, rack.workshop.unit))
+
+
+@rack_app.command("verify")
+def verify(
+    rebuild: Annotated[
+        bool, typer.Option("--rebuild", help="Make the table of what is on hand anew from the movements.")
+    ] = False,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Check the ledger against its own movements."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger)
+        faults, repaired = actions.rack_verify(rack, rebuild=rebuild)
+        if as_json:
+            print_json({"ledger": str(rack.path), "holds": not faults, "faults": list(faults), "repaired": repaired})
+        else:
+            verdict = "does not hold" if faults else "holds"
+            mended = [f"{repaired} put right from the movements"] if repaired else []
+            print_text("\n".join([f"{rack.path}: {verdict}", *(f"  {text}" for text in (*mended, *faults))]))
+        if faults:
+            raise typer.Exit(CHECK_REFUSED)
+
+
+@app.command()
+def undo(
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Take back the last thing done to the rack.
+
+    Nothing is wiped out: the movements are answered by counter-movements. Said again, it takes back the one before.
+    """
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        undone = actions.undo(rack, reason=reason or "")
+        if as_json:
+            print_json({"undone": undone.doing.what, "at": undone.doing.at, "marks": list(undone.marks)})
+        else:
+            job = f" for {undone.doing.job}" if undone.doing.job else ""
+            print_text(f"Taken back: {undone.doing.what}{job} of {undone.doing.at}, {', '.join(undone.marks)}")
+
+
+def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack, as_json: bool) -> None:
+    if as_json:
+        print_json({"pieces": [actions.standing_values(piece) for piece in pieces]})
+    else:
+        print_text("\n".join(f"{what}: {actions.rack_line(piece, rack.workshop.unit)}" for piece in pieces))

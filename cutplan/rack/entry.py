@@ -1,0 +1,248 @@
+"""One action being written: its movements, and what is on hand, in one transaction."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import astuple, fields, replace
+from typing import Any
+
+from cutplan.model import EndState
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.rack.marks import look_of, mark_of, tidy_mark
+from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
+from cutplan.rack.store import Ledger
+
+_STATE_COLUMNS = ", ".join(field.name for field in fields(State))
+STATE_COLUMNS = ", ".join(f"state.{field.name}" for field in fields(State))
+STATE_WIDTH = len(fields(State))
+
+
+def state_of(row: tuple[Any, ...]) -> State:
+    """A state from its columns, in the order of :data:`STATE_COLUMNS`."""
+    length, end_a, end_b, *rest = row
+    names = [field.name for field in fields(State)][3:]
+    values: dict[str, Any] = dict(zip(names, rest, strict=True))
+    return State(length=length, end_a=EndState(end_a), end_b=EndState(end_b), **values)
+
+
+class Entry:
+    """The movements of one action; :func:`entry` makes it."""
+
+    def __init__(self, db: sqlite3.Connection, doing: Doing, undoes: int | None = None) -> None:
+        self.db, self.doing = db, doing
+        self.id = self._insert(
+            "action",
+            at=doing.at, who=doing.who, what=doing.what, job=doing.job, plan=doing.plan, reason=doing.reason,
+            undoes=undoes,
+        )  # fmt: skip
+
+    def _insert(self, table: str, **values: Any) -> int:
+        """Add a row; names of tables and columns are this program's own, values are bound."""
+        marks = ", ".join("?" * len(values))
+        statement = f"INSERT INTO {table} ({', '.join(values)}) VALUES ({marks})"
+        row = self.db.execute(statement, tuple(values.values())).lastrowid
+        assert row is not None
+        return row
+
+    def new_mark(self) -> str:
+        """The next mark that no piece has had and none that was had looks like."""
+        (number,) = self.db.execute("SELECT coalesce(max(number), -1) + 1 FROM mark").fetchone()
+        while self._taken(mark_of(number)):
+            number += 1
+        mark = mark_of(number)
+        self._insert("mark", look=look_of(mark), mark=mark, number=number)
+        return mark
+
+    def take_mark(self, wanted: str) -> str:
+        """A mark that a piece bears already, kept from now on.
+
+        Raises
+        ------
+        Refused
+            When it is no mark, or a piece has or had it, or one that looks alike.
+        """
+        mark = tidy_mark(wanted)
+        taken = self._taken(mark)
+        if taken:
+            alike = "" if taken == mark else f", which it could be taken for ({taken})"
+            raise Refused(wanted, f"a mark that no piece has or had{alike}", "leave the mark out to be given a new one")
+        self._insert("mark", look=look_of(mark), mark=mark)
+        return mark
+
+    def _taken(self, mark: str) -> str:
+        found = self.db.execute("SELECT mark FROM mark WHERE look = ?", (look_of(mark),)).fetchone()
+        return str(found[0]) if found else ""
+
+    def new_piece(
+        self,
+        kind: Kind,
+        material: Material,
+        state: State,
+        quantity: int = 1,
+        *,
+        mark: str = "",
+        parent: str = "",
+        bar: int | None = None,
+        note: str = "",
+    ) -> str:
+        """Bring a piece onto the rack and return its mark: ``mark`` (already taken), or a new one."""
+        mark = mark or self.new_mark()
+        piece = self._insert(
+            "piece",
+            mark=mark, designation=material.designation, standard=material.standard, finish=material.finish,
+            parent=self._piece(parent) if parent else None,
+        )  # fmt: skip
+        self._move(piece, kind, quantity, None, state, Split(), bar, note)
+        return mark
+
+    def move(
+        self,
+        mark: str,
+        kind: Kind,
+        quantity: int = 0,
+        *,
+        state: State | None = None,
+        split: Split | None = None,
+        bar: int | None = None,
+        note: str = "",
+    ) -> None:
+        """Add a movement of a piece: so many more or fewer of it, and how it is from now on where that changes."""
+        piece = self._piece(mark)
+        self._move(piece, kind, quantity, self._last_state(piece), state, split or Split(), bar, note)
+
+    def _move(
+        self,
+        piece: int,
+        kind: Kind,
+        quantity: int,
+        before: int | None,
+        state: State | None,
+        split: Split,
+        bar: int | None,
+        note: str,
+    ) -> None:
+        after = self._state(state) if state is not None else before
+        assert after is not None
+        self._write(piece, kind, quantity, after, split, bar, note)
+
+    def _write(
+        self, piece: int, kind: Kind, quantity: int, state: int, split: Split, bar: int | None, note: str
+    ) -> None:
+        row = self.db.execute(
+            "SELECT quantity, length FROM on_hand JOIN state ON state.id = on_hand.state WHERE piece = ?", (piece,)
+        ).fetchone()
+        had, had_length = row or (0, 0)
+        has = had + quantity
+        if has < 0:
+            raise ValueError(f"{-quantity} taken of a piece of which {had} are on hand")
+        (length,) = self.db.execute("SELECT length FROM state WHERE id = ?", (state,)).fetchone()
+        self._insert(
+            "movement",
+            action=self.id, piece=piece, kind=kind.value, quantity=quantity, state=state,
+            length_change=has * length - had * had_length, bar=bar,
+            parts=split.parts, kerf_and_trim=split.kerf_and_trim, scrap=split.scrap, note=note,
+        )  # fmt: skip
+        if has:
+            self.db.execute(
+                "INSERT INTO on_hand (piece, quantity, state) VALUES (?, ?, ?) "
+                "ON CONFLICT (piece) DO UPDATE SET quantity = excluded.quantity, state = excluded.state",
+                (piece, has, state),
+            )
+        else:
+            self.db.execute("DELETE FROM on_hand WHERE piece = ?", (piece,))
+
+    def reverse(self, movement: int) -> None:
+        """Add the counter-movement of a movement: the quantity back, and the piece as it was before."""
+        piece, quantity, parts, kerf_and_trim, scrap, state = self.db.execute(
+            "SELECT piece, quantity, parts, kerf_and_trim, scrap, state FROM movement WHERE id = ?", (movement,)
+        ).fetchone()
+        before = self.db.execute(
+            "SELECT state FROM movement WHERE piece = ? AND id < ? ORDER BY id DESC LIMIT 1", (piece, movement)
+        ).fetchone()
+        split = Split(parts=-parts, kerf_and_trim=-kerf_and_trim, scrap=-scrap)
+        self._write(piece, Kind.UNDONE, -quantity, before[0] if before else state, split, None, "")
+
+    def _state(self, state: State) -> int:
+        values = astuple(replace(state))
+        plain = [value.value if isinstance(value, EndState) else value for value in values]
+        marks = ", ".join("?" * len(plain))
+        row = self.db.execute(f"INSERT INTO state ({_STATE_COLUMNS}) VALUES ({marks})", plain).lastrowid
+        assert row is not None
+        return row
+
+    def _piece(self, mark: str) -> int:
+        (found,) = self.db.execute("SELECT id FROM piece WHERE mark = ?", (mark,)).fetchone()
+        return int(found)
+
+    def _last_state(self, piece: int) -> int:
+        (found,) = self.db.execute(
+            "SELECT state FROM movement WHERE piece = ? ORDER BY id DESC LIMIT 1", (piece,)
+        ).fetchone()
+        return int(found)
+
+
+@contextmanager
+def entry(ledger: Ledger, doing: Doing) -> Iterator[Entry]:
+    """Write one action in one transaction: all of it is on disk when the block ends, or nothing of it."""
+    with ledger.changing() as db:
+        yield Entry(db, doing)
+
+
+def on_hand(db: sqlite3.Connection, typed: str, where: str) -> Standing:
+    """What lies on the rack under a mark as typed: ``k7`` is K7, and KO is K0 where no KO was ever given.
+
+    Raises
+    ------
+    ProblemsFound
+        When there is no such piece, or it has left the rack.
+    """
+    mark = known_mark(db, typed, where)
+    row = db.execute(
+        f"SELECT designation, standard, finish, on_hand.quantity, {STATE_COLUMNS} FROM piece "
+        "LEFT JOIN on_hand ON on_hand.piece = piece.id LEFT JOIN state ON state.id = on_hand.state "
+        "WHERE piece.mark = ?",
+        (mark,),
+    ).fetchone()
+    if row[3] is None:
+        raise ProblemsFound(
+            [
+                Problem(
+                    where=where,
+                    found=f"{mark}, which is not on the rack any more",
+                    accepted="the mark of a piece on the rack",
+                    hint=f"cutplan rack history {mark} says where it went",
+                    found_is_text=False,
+                )
+            ]
+        )
+    return Standing(
+        mark=mark,
+        material=Material(designation=row[0], standard=row[1], finish=row[2]),
+        quantity=row[3],
+        state=state_of(row[4:]),
+    )
+
+
+def known_mark(db: sqlite3.Connection, typed: str, where: str) -> str:
+    """The mark of a piece that is or was on the rack, as it was given; raises ProblemsFound."""
+    try:
+        look = look_of(typed)
+    except Refused as refused:
+        raise ProblemsFound([Problem.at(where, refused)]) from None
+    row = db.execute(
+        "SELECT piece.mark FROM mark JOIN piece ON piece.mark = mark.mark WHERE look = ?", (look,)
+    ).fetchone()
+    if row is None:
+        raise ProblemsFound(
+            [
+                Problem(
+                    where=where,
+                    found=typed,
+                    accepted="the mark of a piece of this rack",
+                    hint="cutplan rack show lists them",
+                )
+            ]
+        )
+    return str(row[0])

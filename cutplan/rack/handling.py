@@ -1,0 +1,213 @@
+"""What is done to single pieces: put on the rack, moved, put right, taken off, brought back, scrapped; and undoing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.rack.entry import Entry, entry, known_mark, on_hand, state_of
+from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
+from cutplan.rack.store import Ledger
+from cutplan.units import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewPiece:
+    """A piece to put on the rack. ``mark`` is painted on it already; blank asks for a new one.
+
+    ``where`` says in messages where its line stands.
+    """
+
+    material: Material
+    state: State
+    quantity: int = 1
+    mark: str = ""
+    where: str = "mark"
+
+
+def add(ledger: Ledger, doing: Doing, pieces: Sequence[NewPiece], kind: Kind = Kind.PUT) -> tuple[str, ...]:
+    """Put pieces on the rack, all or none, and return their marks.
+
+    Raises
+    ------
+    ProblemsFound
+        Every mark that cannot be had.
+    """
+    problems: list[Problem] = []
+    with entry(ledger, doing) as writing:
+        taken: list[str] = []
+        for piece in pieces:
+            try:
+                taken.append(writing.take_mark(piece.mark) if piece.mark else "")
+            except Refused as refused:
+                problems.append(Problem.at(piece.where, refused))
+        if problems:
+            raise ProblemsFound(problems)
+        return tuple(
+            writing.new_piece(kind, piece.material, piece.state, piece.quantity, mark=mark)
+            for piece, mark in zip(pieces, taken, strict=True)
+        )
+
+
+def scrap(ledger: Ledger, doing: Doing, marks: Sequence[str]) -> tuple[Standing, ...]:
+    """Take pieces off the rack for scrap, all or none, and return how they were."""
+    with entry(ledger, doing) as writing:
+        pieces = _all_on_hand(writing, marks)
+        for piece in pieces:
+            split = Split(scrap=piece.state.length * piece.quantity)
+            writing.move(piece.mark, Kind.SCRAPPED, -piece.quantity, split=split)
+        return pieces
+
+
+def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tuple[Standing, ...]:
+    """Note where pieces lie from now on, and return how they are now."""
+    with entry(ledger, doing) as writing:
+        pieces = [replace(p, state=replace(p.state, place=place)) for p in _all_on_hand(writing, marks)]
+        for piece in pieces:
+            writing.move(piece.mark, Kind.MOVED, state=piece.state)
+        return tuple(pieces)
+
+
+def correct(ledger: Ledger, doing: Doing, mark: str, **changes: Any) -> tuple[Standing, Standing]:
+    """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after."""
+    with entry(ledger, doing) as writing:
+        (before,) = _all_on_hand(writing, [mark])
+        after = replace(before, state=replace(before.state, **changes))
+        if after == before:
+            raise ProblemsFound(
+                [
+                    Problem(
+                        where=before.mark,
+                        found="nothing that differs from what is known",
+                        accepted="at least one figure or word that is to be put right",
+                        found_is_text=False,
+                    )
+                ]
+            )
+        writing.move(before.mark, Kind.CORRECTED, state=after.state)
+        return before, after
+
+
+def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1) -> Standing:
+    """Take a piece for work that no plan knows of, and return what was taken.
+
+    All its length counts as parts until it is brought back.
+    """
+    with entry(ledger, doing) as writing:
+        (piece,) = _all_on_hand(writing, [mark])
+        if quantity > piece.quantity:
+            raise ProblemsFound(
+                [
+                    Problem(
+                        where=piece.mark,
+                        found=f"{quantity} wanted",
+                        accepted=f"at most {piece.quantity}, as many as lie on the rack",
+                        found_is_text=False,
+                    )
+                ]
+            )
+        writing.move(piece.mark, Kind.USED, -quantity, split=Split(parts=quantity * piece.state.length))
+        return replace(piece, quantity=quantity)
+
+
+def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = None, place: str = "") -> Standing:
+    """Bring a piece back that was taken: as it was, or what is left of it.
+
+    Raises
+    ------
+    ProblemsFound
+        When it was not taken, or is said to have grown.
+    """
+    with entry(ledger, doing) as writing:
+        known = known_mark(writing.db, mark, "mark")
+        row = writing.db.execute(
+            "SELECT kind, quantity, designation, standard, finish, state.length, end_a, end_b, angle_a, angle_b, "
+            "grade, heat_number, certificate, place, photo, wall, value, parts FROM movement "
+            "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state "
+            "WHERE piece.mark = ? ORDER BY movement.id DESC LIMIT 1",
+            (known,),
+        ).fetchone()
+        before = state_of(row[5:17])
+        taken = row[0] == Kind.USED.value and row[17] == -row[1] * before.length
+        now = length or before.length
+        if not taken or now > before.length:
+            found = f"{known}, which was not taken" if not taken else f"{known}, longer than when it was taken"
+            raise ProblemsFound(
+                [
+                    Problem(
+                        where="mark",
+                        found=found,
+                        accepted="the mark of a piece whose last movement was to be taken, no longer than it was",
+                        hint=f"cutplan rack history {known} says where it went; what was found is added anew",
+                        found_is_text=False,
+                    )
+                ]
+            )
+        state = replace(before, length=now, place=place or before.place)
+        writing.move(known, Kind.RETURNED, 1, state=state, split=Split(parts=-now))
+        material = Material(designation=row[2], standard=row[3], finish=row[4])
+        return Standing(mark=known, material=material, state=state, quantity=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Undone:
+    """The action that was undone, and the marks whose pieces moved."""
+
+    doing: Doing
+    marks: tuple[str, ...]
+
+
+def undo(ledger: Ledger, doing: Doing) -> Undone:
+    """Take back the last action that is not taken back yet, by counter-movements.
+
+    Raises
+    ------
+    ProblemsFound
+        When there is none.
+    """
+    with ledger.changing() as db:
+        last = db.execute(
+            "SELECT id, at, who, what, job, plan, reason FROM action WHERE undoes IS NULL "
+            "AND id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) ORDER BY id DESC LIMIT 1"
+        ).fetchone()
+        if last is None:
+            raise ProblemsFound(
+                [
+                    Problem(
+                        where=str(ledger.path),
+                        found="nothing left to undo",
+                        accepted="a ledger with an action that is not undone",
+                        found_is_text=False,
+                    )
+                ]
+            )
+        writing = Entry(db, doing, undoes=last[0])
+        moves = db.execute(
+            "SELECT movement.id, mark FROM movement JOIN piece ON piece.id = movement.piece "
+            "WHERE action = ? ORDER BY movement.id DESC",
+            (last[0],),
+        ).fetchall()
+        for movement, _ in moves:
+            writing.reverse(movement)
+        names = ("at", "who", "what", "job", "plan", "reason")
+        return Undone(
+            doing=Doing(**dict(zip(names, last[1:], strict=True))),
+            marks=tuple(dict.fromkeys(mark for _, mark in reversed(moves))),
+        )
+
+
+def _all_on_hand(writing: Entry, marks: Sequence[str]) -> tuple[Standing, ...]:
+    """Every piece named, each once; all that cannot be found is told together."""
+    found: dict[str, Standing] = {}
+    problems: list[Problem] = []
+    for mark in marks:
+        try:
+            piece = on_hand(writing.db, mark, "mark")
+            found[piece.mark] = piece
+        except ProblemsFound as refused:
+            problems += refused.problems
+    if problems:
+        raise ProblemsFound(problems)
+    return tuple(found.values())

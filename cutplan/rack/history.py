@@ -1,0 +1,54 @@
+"""Where a piece came from and where it went."""
+
+from __future__ import annotations
+
+from cutplan.rack.entry import STATE_COLUMNS, STATE_WIDTH, known_mark, state_of
+from cutplan.rack.pieces import Doing, Kind, Life, Material, Movement, Split
+from cutplan.rack.store import Ledger
+
+
+def life(ledger: Ledger, typed: str) -> Life:
+    """All that is known of a piece, whether it lies on the rack or not.
+
+    Raises
+    ------
+    ProblemsFound
+        When no piece ever had this mark.
+    """
+    with ledger.reading() as db:
+        mark = known_mark(db, typed, "mark")
+        piece, designation, standard, finish, parent, quantity = db.execute(
+            "SELECT piece.id, piece.designation, piece.standard, piece.finish, coalesce(parent.mark, ''), "
+            "coalesce(on_hand.quantity, 0) FROM piece LEFT JOIN piece AS parent ON parent.id = piece.parent "
+            "LEFT JOIN on_hand ON on_hand.piece = piece.id WHERE piece.mark = ?",
+            (mark,),
+        ).fetchone()
+        rows = db.execute(
+            "SELECT action.at, action.who, action.what, action.job, action.plan, action.reason, "
+            "EXISTS (SELECT 1 FROM action AS later WHERE later.undoes = action.id), "
+            "movement.kind, movement.quantity, movement.bar, movement.parts, movement.kerf_and_trim, movement.scrap, "
+            f"movement.note, {STATE_COLUMNS} FROM movement JOIN action ON action.id = movement.action "
+            "JOIN state ON state.id = movement.state WHERE movement.piece = ? ORDER BY movement.id",
+            (piece,),
+        ).fetchall()
+        children = db.execute("SELECT mark FROM piece WHERE parent = ? ORDER BY id", (piece,)).fetchall()
+    return Life(
+        mark=mark,
+        material=Material(designation=designation, standard=standard, finish=finish),
+        parent=parent,
+        children=tuple(child for (child,) in children),
+        on_hand=quantity,
+        movements=tuple(
+            Movement(
+                doing=Doing(at=row[0], who=row[1], what=row[2], job=row[3], plan=row[4], reason=row[5]),
+                undone=bool(row[6]),
+                kind=Kind(row[7]),
+                quantity=row[8],
+                bar=row[9],
+                split=Split(parts=row[10], kerf_and_trim=row[11], scrap=row[12]),
+                note=row[13],
+                state=state_of(row[-STATE_WIDTH:]),
+            )
+            for row in rows
+        ),
+    )

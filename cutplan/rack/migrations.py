@@ -1,0 +1,102 @@
+"""The tables of a ledger, version by version; each step brings a file of one version to the next."""
+
+from __future__ import annotations
+
+_FIRST = """
+CREATE TABLE mark (
+    look TEXT NOT NULL PRIMARY KEY,
+    mark TEXT NOT NULL UNIQUE,
+    number INTEGER UNIQUE
+) STRICT, WITHOUT ROWID;
+CREATE TABLE action (
+    id INTEGER PRIMARY KEY,
+    at TEXT NOT NULL,
+    who TEXT NOT NULL,
+    what TEXT NOT NULL,
+    job TEXT NOT NULL,
+    plan TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    undoes INTEGER UNIQUE REFERENCES action (id),
+    CHECK (undoes < id)
+) STRICT;
+CREATE TABLE piece (
+    id INTEGER PRIMARY KEY,
+    mark TEXT NOT NULL UNIQUE REFERENCES mark (mark),
+    designation TEXT NOT NULL,
+    standard TEXT NOT NULL,
+    finish TEXT NOT NULL,
+    parent INTEGER REFERENCES piece (id),
+    CHECK (parent < id)
+) STRICT;
+CREATE TABLE state (
+    id INTEGER PRIMARY KEY,
+    length INTEGER NOT NULL CHECK (length > 0),
+    end_a TEXT NOT NULL CHECK (end_a IN ('sawn', 'mill')),
+    end_b TEXT NOT NULL CHECK (end_b IN ('sawn', 'mill')),
+    angle_a INTEGER NOT NULL,
+    angle_b INTEGER NOT NULL,
+    grade TEXT NOT NULL,
+    heat_number TEXT NOT NULL,
+    certificate TEXT NOT NULL,
+    place TEXT NOT NULL,
+    photo TEXT NOT NULL,
+    wall INTEGER,
+    value INTEGER
+) STRICT;
+CREATE TABLE movement (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    piece INTEGER NOT NULL REFERENCES piece (id),
+    kind TEXT NOT NULL,
+    quantity INTEGER NOT NULL,
+    state INTEGER NOT NULL REFERENCES state (id),
+    length_change INTEGER NOT NULL,
+    bar INTEGER,
+    parts INTEGER NOT NULL,
+    kerf_and_trim INTEGER NOT NULL,
+    scrap INTEGER NOT NULL,
+    note TEXT NOT NULL
+) STRICT;
+CREATE INDEX movement_by_piece ON movement (piece);
+CREATE INDEX movement_by_action ON movement (action);
+CREATE INDEX piece_by_parent ON piece (parent);
+CREATE INDEX action_by_plan ON action (plan);
+CREATE TABLE on_hand (
+    piece INTEGER PRIMARY KEY REFERENCES piece (id),
+    quantity INTEGER NOT NULL CHECK (quantity > 0),
+    state INTEGER NOT NULL REFERENCES state (id)
+) STRICT;
+"""
+
+_KEPT = ("mark", "action", "piece", "state", "movement")
+"""Tables whose rows are never changed and never taken out, not even by a slip in this program."""
+
+
+def _guards(table: str) -> str:
+    return "".join(
+        f"""
+CREATE TRIGGER {table}_no_{change} BEFORE {change} ON {table}
+BEGIN SELECT RAISE (ABORT, 'a row of {table} is never changed'); END;
+"""
+        for change in ("update", "delete")
+    )
+
+
+STEPS: tuple[str, ...] = (_FIRST + "".join(map(_guards, _KEPT)),)
+"""``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
+
+VERSION = len(STEPS)
+"""The version that this program writes."""
+
+
+def statements(script: str) -> list[str]:
+    """The statements of a script one by one: a script run whole would end the transaction it is part of."""
+    import sqlite3
+
+    found, sofar = [], ""
+    for line in script.splitlines(keepends=True):
+        sofar += line
+        if sqlite3.complete_statement(sofar):
+            found.append(sofar.strip())
+            sofar = ""
+    return [statement for statement in found if statement]

@@ -1,0 +1,88 @@
+"""The rack's actions: where the ledger lies, what is typed, who does it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions import racking
+from cutplan.problems import ProblemsFound
+from cutplan.units import INCH, MM
+
+
+def test_the_ledger_lies_where_the_workshop_file_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert actions.find_rack().path == Path("rack.ledger")
+    inner = tmp_path / "jobs" / "gate"
+    inner.mkdir(parents=True)
+    shop = tmp_path / "workshop.toml"
+    shop.write_text("")
+    assert actions.find_rack(near=inner / "gate.csv").path == tmp_path / "rack.ledger"
+    shop.write_text('[files]\nledger = "kept/our rack.ledger"\n')
+    assert actions.find_rack(near=inner / "gate.csv").path == tmp_path / "kept" / "our rack.ledger"
+    assert actions.find_rack(workshop=shop, ledger="other").path == Path("other")
+    shop.write_text("[saw]\nkerf = 1\ncolour = 2\n")
+    with pytest.raises(ProblemsFound, match="an unknown key"):
+        actions.find_rack()
+
+
+def test_who_and_when(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setenv("LOGNAME", "ines")
+    rack = actions.find_rack(near=tmp_path / "x")
+    doing = rack.doing("add", reason="tidy")
+    assert (doing.who, doing.what, doing.reason) == ("ines", "add", "tidy")
+    assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", doing.at)
+    assert actions.find_rack(near=tmp_path / "x", who="Ada").doing("add").who == "Ada"
+
+
+def test_a_name_that_cannot_be_had(monkeypatch: pytest.MonkeyPatch) -> None:
+    def none() -> str:
+        raise OSError
+
+    monkeypatch.setattr("getpass.getuser", none)
+    assert racking._login() == ""
+
+
+def test_what_is_typed_is_read_as_in_the_lists(tmp_path: Path) -> None:
+    (tmp_path / "workshop.toml").write_text('[workshop]\nunit = "in"\n[standards]\nSHS = "ASTM A500"\n')
+    rack = actions.find_rack(near=tmp_path / "x")
+    (mark,) = actions.rack_add(
+        rack, "galv HSS 2x2x1/8", "47 1/4", end_a="Mill end", angle_b="22.5", grade=" a500 b ", wall="0.116", value="3"
+    )
+    (piece,) = actions.rack_show(rack, section="2x2x1/8 SHS", at_least="47")
+    state = piece.state
+    assert (piece.mark, piece.material.standard, piece.material.finish) == (mark, "ASTM A500", "galvanised")
+    assert (state.length, state.grade, state.wall) == (47 * INCH + INCH // 4, "A500 B", 29464 * MM // 10_000)
+    assert (state.end_a.value, state.angle_b, state.value) == ("mill", 22_500_000, 3_000_000)
+    assert actions.rack_show(rack, at_least="48") == ()
+
+
+def test_all_that_is_wrong_is_told_and_nothing_made(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    with pytest.raises(ProblemsFound) as refused:
+        actions.rack_add(rack, "SHS 40", "1,240", end_a="cut off", wall="x", value="-1", place="\x07", grade="a\x07")
+    where = [problem.where for problem in refused.value.problems]
+    assert where == ["SECTION", "LENGTH", "--end-a", "--wall", "--value", "--place", "--grade"]
+    assert not list(tmp_path.iterdir())
+
+
+def test_one_mark_for_one_piece(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    with pytest.raises(ProblemsFound, match="one mark for 3 offcuts"):
+        actions.rack_add(rack, "FL 50x6", "600", quantity=3, mark="R1")
+    assert actions.rack_add(rack, "FL 50x6", "600", quantity=3) == ("A1", "C1", "E1")
+    assert actions.rack_add(rack, "FL 50x6", "6 m", quantity=3, mark="r1", end_a="mill", end_b="mill") == ("R1",)
+
+
+def test_a_ledger_that_was_mended(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    actions.rack_add(rack, "FL 50x6", "600", found=True)
+    with rack.open() as ledger:
+        ledger.db.execute("DELETE FROM on_hand")
+    faults, repaired = actions.rack_verify(rack)
+    assert (len(faults), repaired) == (1, 0)
+    assert actions.rack_verify(rack, rebuild=True) == ((), 1)
+    assert actions.rack_history(rack, "A1").movements[0].kind.value == "found"

@@ -1,0 +1,76 @@
+"""The commands of the rack as a person types them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.commands import document, run
+
+
+@pytest.fixture(autouse=True)
+def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "workshop.toml").write_text("")
+    return tmp_path
+
+
+def said(*words: str) -> str:
+    result = run(*words)
+    assert result.exit_code == 0, result.output
+    return result.stdout
+
+
+def test_a_day_at_the_rack() -> None:
+    assert said("rack", "add", "SHS 40x40x3", "1240", "--place", "B2", "--who", "Ines") == "Mark to paint: A1\n"
+    assert said("rack", "add", "FL 50x6", "600", "--quantity", "2") == "Marks to paint: C1, E1\n"
+    assert "A1           1240 mm  place B2" in said("rack", "show", "--section", "40x40x3 SHS")
+    assert said("rack", "move", "a1", "c1", "--place", "C3").count("Moved to C3") == 2
+    assert "Now: A1, SHS 40x40x3, black, 1238 mm" in said("rack", "correct", "A1", "--length", "1238")
+    assert said("rack", "take", "E1").startswith("Taken: E1")
+    assert said("rack", "return", "E1", "250 mm").startswith("Back on the rack: E1, FL 50x6, black, 250 mm")
+    assert said("rack", "scrap", "C1", "--reason", "bent").startswith("Scrapped: C1")
+    assert "reason: bent" in said("rack", "history", "C1")
+    assert said("undo").startswith("Taken back: scrap of ")
+    assert said("rack", "verify").endswith("rack.ledger: holds\n")
+
+
+def test_as_json() -> None:
+    assert document(run("rack", "add", "SHS 40x40x3", "1240.5", "--json")) == {"marks": ["A1"]}
+    (piece,) = document(run("rack", "show", "--json"))["pieces"]
+    assert (piece["mark"], piece["section"], piece["length_mm"], piece["grade"]) == ("A1", "SHS 40x40x3", "1240.5", "")
+    changed = document(run("rack", "correct", "A1", "--wall", "2.8", "--json"))
+    assert (changed["before"]["wall_mm"], changed["after"]["wall_mm"]) == (None, "2.8")
+    assert document(run("rack", "scrap", "A1", "--json"))["pieces"][0]["mark"] == "A1"
+    life = document(run("rack", "history", "A1", "--json"))
+    assert (life["on_hand"], [move["kind"] for move in life["movements"]]) == (
+        0, ["put on the rack", "corrected", "scrapped"],
+    )  # fmt: skip
+    undone = document(run("undo", "--json"))
+    assert (undone["undone"], undone["marks"]) == ("scrap", ["A1"])
+    assert document(run("rack", "verify", "--json"))["holds"] is True
+
+
+def test_refusals_name_their_place(shop: Path) -> None:
+    result = run("rack", "show")
+    assert result.exit_code == 1
+    assert result.stderr.splitlines()[0].endswith("rack.ledger: found no ledger.")
+    assert run("rack", "scrap", "K7", "--json").exit_code == 1
+    run("rack", "add", "SHS 40x40x3", "1240")
+    assert 'mark: found "K7"' in run("rack", "history", "K7").stderr
+    assert document(run("rack", "scrap", "K7", "K8", "--json"))["problems"][1]["found"] == "K8"
+    assert run("rack").exit_code == 2
+
+
+def test_a_ledger_that_does_not_hold(shop: Path) -> None:
+    import contextlib
+    import sqlite3
+
+    run("rack", "add", "SHS 40x40x3", "1240")
+    with contextlib.closing(sqlite3.connect(shop / "rack.ledger", isolation_level=None)) as db:
+        db.execute("UPDATE on_hand SET quantity = 9")
+    result = run("rack", "verify")
+    assert result.exit_code == 4
+    assert result.stdout.splitlines()[1] == "  A1: 9 said to be on hand, the movements add up to 1"
+    assert "1 put right from the movements" in said("rack", "verify", "--rebuild")

@@ -1,0 +1,101 @@
+"""Single pieces: put, moved, put right, taken, brought back, scrapped; and all of it undone."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.problems import ProblemsFound
+from cutplan.rack import handling
+from cutplan.rack.replay import balance, contradictions
+from cutplan.rack.standing import standing
+from cutplan.rack.store import Ledger
+from tests import racks
+from tests.builders import mm
+
+
+def test_marks_that_cannot_be_had_are_all_told(ledger: Ledger) -> None:
+    racks.put(ledger, 500)
+    pieces = [
+        handling.NewPiece(material=racks.TUBE, state=racks.state(), mark=mark, where=f"row {row}")
+        for row, mark in enumerate(["R1", "A1", "R1", "RI"], 2)
+    ]
+    with pytest.raises(ProblemsFound) as refused:
+        handling.add(ledger, racks.doing(), pieces)
+    assert [problem.where for problem in refused.value.problems] == ["row 3", "row 4", "row 5"]
+    assert len(standing(ledger)) == 1
+    assert handling.add(ledger, racks.doing(), pieces[:1]) == ("R1",)
+
+
+def test_scrap_counts_as_scrap(ledger: Ledger) -> None:
+    racks.put(ledger, 500, 700)
+    handling.scrap(ledger, racks.doing("scrap", reason="bent"), ["a1", "A1"])
+    assert [piece.mark for piece in standing(ledger)] == ["C1"]
+    assert balance(ledger).scrap == mm(500)
+    with pytest.raises(ProblemsFound, match="A1, which is not on the rack any more") as refused:
+        handling.scrap(ledger, racks.doing("scrap"), ["A1", "C1", "K9"])
+    assert len(refused.value.problems) == 2
+    assert [piece.mark for piece in standing(ledger)] == ["C1"]
+
+
+def test_what_is_known_is_put_right(ledger: Ledger) -> None:
+    racks.put(ledger, 500, grade="")
+    before, after = handling.correct(ledger, racks.doing("correct"), "A1", length=mm(498), grade="S235JR")
+    assert (before.state.length, after.state.length) == (mm(500), mm(498))
+    assert [piece.state for piece in standing(ledger)] == [racks.state(498, grade="S235JR")]
+    assert balance(ledger).came_in == mm(498)
+    with pytest.raises(ProblemsFound, match="nothing that differs from what is known"):
+        handling.correct(ledger, racks.doing("correct"), "A1", length=mm(498))
+
+
+def test_taken_and_brought_back_shorter(ledger: Ledger) -> None:
+    racks.put(ledger, 900)
+    assert handling.take(ledger, racks.doing("take"), "A1").quantity == 1
+    assert standing(ledger) == ()
+    back = handling.bring_back(ledger, racks.doing("return"), "A1", mm(350), "C3")
+    assert standing(ledger) == (handling.replace(back, since=racks.doing().at),)
+    assert (back.state.length, back.state.place) == (mm(350), "C3")
+    assert (balance(ledger).parts, balance(ledger).on_hand) == (mm(550), mm(350))
+    assert contradictions(ledger) == ()
+    with pytest.raises(ProblemsFound, match="A1, which was not taken"):
+        handling.bring_back(ledger, racks.doing("return"), "A1")
+
+
+def test_a_piece_does_not_grow(ledger: Ledger) -> None:
+    racks.put(ledger, 900)
+    handling.take(ledger, racks.doing("take"), "A1")
+    with pytest.raises(ProblemsFound, match="A1, longer than when it was taken"):
+        handling.bring_back(ledger, racks.doing("return"), "A1", mm(901))
+
+
+def test_some_of_a_lot_are_taken(ledger: Ledger) -> None:
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=4)])
+    handling.take(ledger, racks.doing("take"), "A1", 3)
+    with pytest.raises(ProblemsFound, match="at most 1, as many as lie on the rack"):
+        handling.take(ledger, racks.doing("take"), "A1", 2)
+    handling.bring_back(ledger, racks.doing("return"), "A1")
+    assert [piece.quantity for piece in standing(ledger)] == [2]
+
+
+def test_everything_is_undone_step_by_step(ledger: Ledger) -> None:
+    racks.put(ledger, 900, 500)
+    seen = [standing(ledger)]
+    steps = (
+        lambda: handling.move(ledger, racks.doing("move"), ["A1", "C1"], "B2"),
+        lambda: handling.correct(ledger, racks.doing("correct"), "A1", length=mm(890)),
+        lambda: handling.take(ledger, racks.doing("take"), "A1"),
+        lambda: handling.bring_back(ledger, racks.doing("return"), "A1", mm(400)),
+        lambda: handling.scrap(ledger, racks.doing("scrap"), ["A1", "C1"]),
+    )
+    for step in steps:
+        step()
+        seen.append(standing(ledger))
+    for before, what in zip(reversed(seen[:-1]), ("scrap", "return", "take", "correct", "move"), strict=True):
+        assert handling.undo(ledger, racks.doing("undo")).doing.what == what
+        assert standing(ledger) == before
+    assert handling.undo(ledger, racks.doing("undo")).marks == ("A1", "C1")
+    assert standing(ledger) == ()
+    assert contradictions(ledger) == ()
+    with pytest.raises(ProblemsFound, match="nothing left to undo"):
+        handling.undo(ledger, racks.doing("undo"))
+    (rows,) = ledger.db.execute("SELECT count(*) FROM movement").fetchone()
+    assert rows == 2 * (2 + 2 + 1 + 1 + 1 + 2), "every movement has its counter-movement, none is gone"

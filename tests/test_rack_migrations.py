@@ -1,0 +1,72 @@
+"""The tables, version by version: every earlier file is brought up to date with nothing lost."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from cutplan.rack.migrations import STEPS, VERSION, statements
+from cutplan.rack.replay import contradictions
+from cutplan.rack.standing import standing
+from cutplan.rack.store import APPLICATION_ID, Ledger, open_ledger
+from tests import racks
+
+ROWS = {
+    1: (
+        "INSERT INTO mark (look, mark, number) VALUES ('A1', 'A1', 0), ('C1', 'C1', 1)",
+        "INSERT INTO action VALUES (1, '2031-05-04T09:30:00Z', 'Ines', 'add', '', '', '', NULL)",
+        "INSERT INTO piece VALUES (1, 'A1', 'SHS 40x40x3', 'EN 10219-2', 'black', NULL), "
+        "(2, 'C1', 'SHS 40x40x3', 'EN 10219-2', 'black', NULL)",
+        "INSERT INTO state VALUES (1, 1240000000, 'sawn', 'sawn', 0, 0, '', '', '', 'B2', '', NULL, NULL)",
+        "INSERT INTO movement VALUES (1, 1, 1, 'put on the rack', 1, 1, 1240000000, NULL, 0, 0, 0, ''), "
+        "(2, 1, 2, 'put on the rack', 1, 1, 1240000000, NULL, 0, 0, 0, '')",
+        "INSERT INTO on_hand VALUES (1, 1, 1), (2, 1, 1)",
+    ),
+}
+"""A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
+
+
+def earlier(path: Path, version: int) -> Path:
+    """A file of an earlier version."""
+    db = sqlite3.connect(path, isolation_level=None)
+    for step in STEPS[:version]:
+        for statement in statements(step):
+            db.execute(statement)
+    for row in ROWS[version]:
+        db.execute(row)
+    db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    db.execute(f"PRAGMA user_version = {version}")
+    db.close()
+    return path
+
+
+def test_a_file_of_every_version_is_tried() -> None:
+    assert sorted(ROWS) == list(range(1, VERSION + 1))
+
+
+@pytest.mark.parametrize("version", ROWS)
+def test_an_earlier_file_is_brought_up_to_date(version: int, tmp_path: Path) -> None:
+    path = earlier(tmp_path / "rack.ledger", version)
+    with open_ledger(path) as ledger:
+        assert contradictions(ledger) == ()
+        assert [(piece.mark, piece.state.place) for piece in standing(ledger)] == [("A1", "B2"), ("C1", "B2")]
+        assert racks.put(ledger, 300) == ("E1",)
+        assert ledger.db.execute("PRAGMA user_version").fetchone() == (VERSION,)
+    copies = [file.name for file in tmp_path.iterdir() if file != path]
+    assert copies == ([] if version == VERSION else [f"rack.ledger.version-{version}"])
+
+
+def test_tables_are_strict_and_point_to_one_another(ledger: Ledger) -> None:
+    tables = ledger.db.execute("PRAGMA table_list").fetchall()
+    own = {row[1]: row[5] for row in tables if row[2] == "table" and not row[1].startswith("sqlite_")}
+    assert set(own.values()) == {1}, "every table is STRICT"
+    assert ledger.db.execute("PRAGMA foreign_keys").fetchone() == (1,)
+    with pytest.raises(sqlite3.IntegrityError):
+        ledger.db.execute("INSERT INTO piece VALUES (1, 'A1', 'SHS 40x40x3', 'EN 10219-2', 'black', 9)")
+
+
+def test_a_script_falls_into_its_statements() -> None:
+    script = "CREATE TABLE a (b);\nCREATE TRIGGER c BEFORE DELETE ON a\nBEGIN SELECT 1; SELECT 2; END;\n"
+    assert [text.split()[1] for text in statements(script)] == ["TABLE", "TRIGGER"]
