@@ -109,9 +109,9 @@ def test_an_empty_file_is_a_ledger_that_was_cut_short(tmp_path: Path) -> None:
 def test_a_ledger_in_use_is_waited_for_and_then_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(store, "PATIENCE_MS", 50)
     path = tmp_path / "rack.ledger"
-    with racks.new(path) as ledger, ledger.changing(), open_ledger(path) as other:
-        with pytest.raises(ProblemsFound, match="another program has held"):
-            racks.put(other, 500)
+    writing, other = racks.new(path), open_ledger(path)
+    with writing, other, writing.changing(), pytest.raises(ProblemsFound, match="another program has held"):
+        racks.put(other, 500)
     with open_ledger(path) as ledger:
         assert racks.put(ledger, 500)
 
