@@ -105,7 +105,7 @@ def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: 
     if filled > stock.length - stock.start_trim - stock.far_trim + rules.kerf:
         return None
     left = stock.length - stock.start_trim - filled
-    held = rules.hold == 0 or left >= rules.hold or any(part.short_point >= rules.hold for part in chosen)
+    held = rules.hold == 0 or left >= rules.hold or any(part.grip >= rules.hold for part in chosen)
     if not held and not never_cut(parts, counts, stock):
         return None
     return stock.price - value_of(left, rules)
@@ -200,7 +200,7 @@ def _margin(
         if not all(serves(stock.grade, part.grade) for part in chosen) or fill > room:
             continue
         left = open_length - fill * step
-        long = any(part.short_point >= rules.hold for part in chosen)
+        long = any(part.grip >= rules.hold for part in chosen)
         if rules.hold and not long and left < rules.hold and not never_cut(parts, counts, stock):
             continue
         worth = sum(y * count for y, count in zip(duals, counts, strict=True))

@@ -118,7 +118,7 @@ def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
     left = stock.length - stock.start_trim - filled
     pieces = sorted(opened.pieces, key=lambda piece: -group.parts[piece[0]].length)
     if left < rules.hold:
-        pieces.sort(key=lambda piece: group.parts[piece[0]].short_point >= rules.hold)
+        pieces.sort(key=lambda piece: group.parts[piece[0]].grip >= rules.hold)
     cuts, at = [], stock.start_trim
     for place, (i, copy) in enumerate(pieces):
         part = group.parts[i]

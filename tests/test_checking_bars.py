@@ -10,6 +10,7 @@ import pytest
 
 from cutplan.checking.bars import bar_failures, numbering_failures
 from cutplan.model import (
+    Allowance,
     Clamp,
     Cut,
     CutBar,
@@ -21,6 +22,7 @@ from cutplan.model import (
     Job,
     Merchant,
     Plan,
+    Purpose,
     SourceKind,
     groups_of,
 )
@@ -316,3 +318,33 @@ def test_bars_are_numbered_through() -> None:
     bars = plan.groups[0].bars
     swapped = replace(plan, groups=(replace(plan.groups[0], bars=(bars[1], bars[0], bars[2])),))
     assert numbering_failures(swapped) == ["bar 2 stands where bar 1 belongs", "bar 1 stands where bar 2 belongs"]
+
+
+FIT = Allowance(purpose=Purpose.FIT, length=mm(20))
+
+
+def to_fit(hold: Any, fit_length: Any, *order: str) -> list[str]:
+    """What is said of a bar of 1000 with L of 500 and F, which is cut to fit, in an order of cuts."""
+    parts = [part("L", 1, 500), replace(part("F", 1, fit_length), allowances=(FIT,))]
+    tiny = job(parts, [offer("A", 1000, 10)], safe_hold=hold)
+    lengths, at, cuts = {"L": mm(500), "F": mm(fit_length)}, 0, []
+    for mark in order:
+        end = at + lengths[mark]
+        cuts.append(Cut(mark=mark, copy=1, start=at, end=end, kerf=0, held=Held.BAR))
+        at = end
+    left = mm(1000) - at
+    if left < mm(hold):
+        cuts[-1] = replace(cuts[-1], held=Held.PART, turn=True)
+    fate = Fate.KEEP if left >= mm(300) else Fate.SCRAP
+    return failures(tiny, replace(bar(*cuts, fate=fate, slack=0), drop=Drop(
+        start=at, end=mm(1000), far_end=EndState.MILL, fate=fate), slack=left))  # fmt: skip
+
+
+def test_a_part_that_is_cut_to_fit_comes_last() -> None:
+    early = "bar 1, L copy 1: is cut after a part that is cut to fit, which comes last on its bar"
+    assert to_fit(0, 400, "L", "F") == []
+    assert to_fit(0, 400, "F", "L") == [early]
+    assert to_fit(120, 400, "F", "L") == [early], "either can be held, with 100 left over"
+    # F of 90 cannot be held, nor can what is left once it is 400 longer; with 410 left over it can.
+    assert to_fit(120, 90, "F", "L") == [early]
+    assert to_fit(500, 450, "F", "L") == [], "50 left over cannot be held, nor F; L can"

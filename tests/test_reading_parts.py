@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan.model import LengthMeant
-from cutplan.reading.parts import LENGTH_IS, LENGTH_IS_FORMS
+from cutplan.reading.ends import LENGTH_IS, LENGTH_IS_FORMS
 from cutplan.units import ANGLE_FORMS, LENGTH_FORMS, MM, QUANTITY_FORMS, parse_angle, parse_length, parse_quantity
 from tests.input_files import job_of, refusal
 
@@ -88,7 +88,9 @@ def test_depth_is_not_needed_on_square_sections_or_square_ends(tmp_path: Path) -
 
 @pytest.mark.parametrize("word", LENGTH_IS)
 def test_words_for_the_length_meant(word: str, tmp_path: Path) -> None:
-    (part,) = parts_of(tmp_path, ("A", 1, SHS, 1000, 45, "", word.upper()))
+    parallel = "parallel" if LENGTH_IS[word] is LengthMeant.ONE_SIDE else ""
+    headings = ("Quantity", "Section", "Length", "Cut A", "Cut B", "Length is", "Lean")
+    (part,) = job_of(tmp_path, (headings, (1, SHS, 1000, 45, 45, word.upper(), parallel))).parts
     assert part.length_meant is LENGTH_IS[word]
 
 

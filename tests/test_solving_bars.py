@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from cutplan.model import Clamp, CutBar, EndState, Fate, Held, Job, groups_of
+from cutplan.model import Allowance, Clamp, CutBar, EndState, Fate, Held, Job, Purpose, groups_of
 from cutplan.solving.bars import cut_bars, order_of_cuts
 from cutplan.solving.problem import Pattern, problem_of
 from cutplan.solving.quick import Bars
@@ -176,3 +178,24 @@ def test_bars_of_the_longest_parts_come_first_and_equal_ones_together() -> None:
     bars = bars_of(job, [Bars(1, (2, 0), 1), Bars(0, (0, 2), 2)])
     assert [bar.source for bar in bars] == ["P", "P", "K"]
     assert bars[0].kind is not bars[2].kind
+
+
+def test_cut_to_fit_comes_last_where_it_can_be_held() -> None:
+    fit = Allowance(purpose=Purpose.FIT, length=mm(20))
+    job = builders.job(
+        [
+            builders.part("A", 9, 300),
+            replace(builders.part("F", 9, 400), allowances=(fit,)),
+            replace(builders.part("G", 9, 100), allowances=(fit,)),
+            builders.part("S", 9, 60),
+        ],
+        [BAR],
+    )
+    a, f, g, s = job.parts
+    hold = mm(120)
+    assert order_of_cuts([f, a, s], hold, mm(500)) == [a, s, f]
+    assert order_of_cuts([f, a, s], hold, mm(50)) == [s, a, f]
+    assert order_of_cuts([f, g, a, s], hold, mm(50)) == [s, a, g, f]
+    assert order_of_cuts([g, a, s], hold, mm(500)) == [a, s, g]
+    # G itself is too short to be held: A is cut after it.
+    assert order_of_cuts([g, a, s], hold, mm(50)) == [s, g, a]

@@ -112,6 +112,7 @@ def _check_layout(job: Job, group: Group, bar: CutBar, source: Source, parts: di
         say(f": its parts take {at_mm(filled)} with their kerfs, it has room for {at_mm(room)}")
         return
     _check_cutting(job, bar, source, parts, ends, say)
+    _check_cut_to_fit(job, bar, parts, max(0, source.length - at), say)
     _check_drop(job, group, bar, source, max(0, source.length - at), say)
 
 
@@ -163,15 +164,29 @@ def _check_cutting(
         if bar_side >= saw.safe_hold:
             if cut.held is not Held.BAR or cut.turn:
                 say(f"{label}is held on the part side or turned, the bar side of {at_mm(bar_side)} can be held")
-        elif part.short_point < saw.safe_hold:
+        elif part.grip < saw.safe_hold:
             say(
-                f"{label}cannot be held: {at_mm(bar_side)} on the bar side and {at_mm(part.short_point)} on the part "
+                f"{label}cannot be held: {at_mm(bar_side)} on the bar side and {at_mm(part.grip)} on the part "
                 f"side are both below the safe hold of {at_mm(saw.safe_hold)}"
             )
         elif cut.held is not Held.PART:
             say(f"{label}is held on the bar side, which has {at_mm(bar_side)} of the {at_mm(saw.safe_hold)} needed")
         elif cut.turn is not (saw.clamp is Clamp.BAR_SIDE):
             say(f"{label}the bar {'need not' if cut.turn else 'must'} be turned to hold the part with this vice")
+
+
+def _check_cut_to_fit(job: Job, bar: CutBar, parts: dict[str, Part], left: Length, say: Say) -> None:
+    """Parts that are cut to fit come last, but for one part that alone can be held during the last cut."""
+    hold = job.workshop.saw.safe_hold
+    ordered = [parts[cut.mark] for cut in bar.cuts]
+    to_fit = [part for part in ordered if part.cut_to_fit]
+    if left < hold <= ordered[-1].grip and all(part.grip < hold for part in to_fit):
+        ordered.pop()
+    seen = False
+    for part, cut in zip(ordered, bar.cuts, strict=False):
+        if seen and not part.cut_to_fit:
+            say(f", {cut.mark} copy {cut.copy}: is cut after a part that is cut to fit, which comes last on its bar")
+        seen = seen or part.cut_to_fit
 
 
 def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Length, say: Say) -> None:

@@ -232,7 +232,7 @@ def _loads(problem: _Problem, served: Sequence[int], duals: Sequence[int]) -> tu
     wanted = []
     for i in served:
         part = problem.parts[i]
-        holds = problem.hold > 0 and part.short_point >= problem.hold
+        holds = problem.hold > 0 and part.grip >= problem.hold
         if duals[i] or holds:
             wanted.append((taken_by(part, problem.kerf) // problem.step, duals[i], part.quantity, holds))
     # Without a load only the empty bar is left to price: one step as long as the longest bar will do.

@@ -1,9 +1,8 @@
 """Job and Plan, and what they are made of: all that the rooms share."""
 
+from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.job import (
-    SQUARE,
     Basis,
-    EndCut,
     EndState,
     Group,
     InputFile,
@@ -46,6 +45,7 @@ __all__ = [
     "DEFAULT_KEEP",
     "DEFAULT_STANDARD",
     "SQUARE",
+    "Allowance",
     "Basis",
     "Clamp",
     "Cut",
@@ -58,10 +58,12 @@ __all__ = [
     "Goal",
     "Group",
     "GroupPlan",
+    "Heel",
     "Held",
     "InputFile",
     "Job",
     "Leaf",
+    "Lean",
     "LengthMeant",
     "Merchant",
     "MerchantCase",
@@ -69,6 +71,7 @@ __all__ = [
     "Part",
     "Plan",
     "Proof",
+    "Purpose",
     "Saw",
     "SourceKind",
     "Status",

@@ -10,20 +10,11 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
+from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.workshop import LengthMeant, Workshop
 from cutplan.problems import Problem
 from cutplan.sections.section import Section
-from cutplan.units import FOOT, KG, METRE, POUND_IN_KG, TONNE, Angle, Length, Mass, Money, mitre_run
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EndCut:
-    """One end of a part: ``angle`` counted from square. [millionths of a degree]"""
-
-    angle: Angle = 0
-
-
-SQUARE = EndCut()
+from cutplan.units import FOOT, KG, METRE, POUND_IN_KG, TONNE, Angle, Length, Mass, Money, ceil_div, mitre_run
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,9 +26,19 @@ class Part:
     mark
         The part's name on the drawing; unique in a job.
     length
-        Long point to long point, or the plain length when both ends are square. [nm]
+        As sawn, allowances included: long point to long point along the part, or the plain length when both ends
+        are square. [nm]
     depth
-        Depth of the section that a mitre runs across; 0 when both ends are square. [nm]
+        Depth of the section that a mitre runs across, the width of the face on the table; 0 when both ends are
+        square. [nm]
+    lean, heel
+        How two mitres lean, and where the heel of an angle lies.
+    allowances
+        What is added to the finished length, each purpose at most once.
+    cope
+        What is coped or notched, in words; blank when nothing is.
+    opposite_hand
+        True when the part is the mirror image of the one drawn, seen in a mirror along its length: end A stays end A.
     typed_length, typed_section
         As written in the list.
     length_meant
@@ -57,7 +58,12 @@ class Part:
     end_a: EndCut = SQUARE
     end_b: EndCut = SQUARE
     depth: Length = 0
+    lean: Lean = Lean.OPPOSITE
+    heel: Heel = Heel.NOT_ASKED
     length_meant: LengthMeant = LengthMeant.LONG_POINT
+    allowances: tuple[Allowance, ...] = ()
+    cope: str = ""
+    opposite_hand: bool = False
     assembly: str = ""
     note: str = ""
     typed_section: str = ""
@@ -69,7 +75,9 @@ class Part:
             raise ValueError("a part has a mark, a quantity of at least 1 and a length")
         if self.mitred and self.depth <= 0:
             raise ValueError(f"{self.mark}: a mitre needs the depth it runs across")
-        if self.short_point < 0:
+        if len({allowance.purpose for allowance in self.allowances}) != len(self.allowances):
+            raise ValueError(f"{self.mark}: an allowance is given twice for one purpose")
+        if self.finished <= 0 or self._shorter_side(self.finished) < 0:
             raise ValueError(f"{self.mark}: the mitres cross before the short point")
 
     @property
@@ -83,9 +91,49 @@ class Part:
         return max(self.end_a.angle, self.end_b.angle)
 
     @property
+    def allowance(self) -> Length:
+        """What the sawn length is longer by than the finished one. [nm]"""
+        return sum(allowance.length for allowance in self.allowances)
+
+    @property
+    def finished(self) -> Length:
+        """Length as finished, measured as the sawn one is. [nm]"""
+        return self.length - self.allowance
+
+    @property
+    def cut_to_fit(self) -> bool:
+        """True when the part is cut to its finished length after fit-up."""
+        return any(allowance.purpose is Purpose.FIT for allowance in self.allowances)
+
+    @property
+    def runs(self) -> tuple[Length, Length]:
+        """Long point less short point of end A and of end B. [nm]"""
+        return mitre_run(self.depth, self.end_a.angle), mitre_run(self.depth, self.end_b.angle)
+
+    @property
     def short_point(self) -> Length:
-        """Length at the short side, the mitres leaning opposite ways as in a frame. [nm]"""
-        return self.length - mitre_run(self.depth, self.end_a.angle) - mitre_run(self.depth, self.end_b.angle)
+        """Length of the shorter of the two sides that the mitres run between. [nm]
+
+        Mitres that lean opposite ways shorten one side by both runs; parallel ones shorten each side by one run.
+        """
+        return self._shorter_side(self.length)
+
+    def _shorter_side(self, length: Length) -> Length:
+        runs = self.runs
+        return length - (sum(runs) if self.lean is Lean.OPPOSITE else max(runs))
+
+    @property
+    def grip(self) -> Length:
+        """Length over which both sides are there for a vice: from short point to short point along the part. [nm]
+
+        0 where parallel mitres leave no such stretch.
+        """
+        return max(0, self.length - sum(self.runs))
+
+    @property
+    def centre_line(self) -> Length:
+        """Length midway between the two sides, however the mitres lean; half a nanometre is dropped. [nm]"""
+        return self.length - ceil_div(sum(self.runs), 2)
 
 
 class Basis(Enum):

@@ -40,9 +40,9 @@ class SectionTotal:
     drawn_length, drawn_mass
         Of all bars used, by the length counted on; equal to parts, kept, scrap, and kerf and trim together.
     part_mass
-        By the mean of long and short point; see :func:`finished_mass`.
+        Of the finished pieces; see :func:`finished_mass`.
     kerf_and_trim_mass
-        What the saw and the end trims take, and the wedges cut off at mitres.
+        What the saw and the end trims take, the wedges cut off at mitres, and the allowances.
     money
         Price of the bars bought; None when the group is planned by mass and left out of the money.
     offcuts_used_value, offcuts_kept_value
@@ -238,13 +238,13 @@ def totals_of(job: Job, plan: Plan) -> Totals:
 
 
 def finished_mass(part: Part) -> Mass:
-    """Mass of one finished piece. [mg]
+    """Mass of one finished piece, its allowances taken off. [mg]
 
-    The section's mass over the mean of long and short point: exact for a
+    The section's mass over the length midway between the sides: exact for a
     section whose centroid lies midway across the mitre (tube, flat, square,
     round); an angle's piece is a little lighter or heavier by which leg is long.
     """
-    return part.section.mass_of((part.length + part.short_point) // 2)
+    return part.section.mass_of(part.centre_line - part.allowance)
 
 
 def rounded_to_cents(money: Fraction) -> Money:

@@ -26,6 +26,8 @@ class LengthMeant(Enum):
     LONG_POINT = "long point"
     CENTRE_LINE = "centre line"
     SHORT_POINT = "short point"
+    ONE_SIDE = "one side"
+    """Along one side of a part whose two mitres are parallel and equal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

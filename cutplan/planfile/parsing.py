@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from cutplan.model import (
+    Allowance,
     Basis,
     Clamp,
     Cut,
@@ -17,10 +18,12 @@ from cutplan.model import (
     Forgone,
     Goal,
     GroupPlan,
+    Heel,
     Held,
     InputFile,
     Job,
     Leaf,
+    Lean,
     LengthMeant,
     Merchant,
     MerchantCase,
@@ -28,6 +31,7 @@ from cutplan.model import (
     Part,
     Plan,
     Proof,
+    Purpose,
     Saw,
     SourceKind,
     Status,
@@ -165,6 +169,14 @@ def _part(values: Values, sections: Mapping[str, Section]) -> Part:
         end_a=EndCut(angle=millionths(values["end_a"]["angle"])),
         end_b=EndCut(angle=millionths(values["end_b"]["angle"])),
         depth=millionths(values["depth"]),
+        lean=Lean(values["lean"]),
+        heel=Heel(values["heel"]),
+        allowances=tuple(
+            Allowance(purpose=Purpose(each["purpose"]), length=millionths(each["length"]))
+            for each in values["allowances"]
+        ),
+        cope=values["cope"],
+        opposite_hand=values["opposite_hand"],
         length_meant=LengthMeant(values["length_meant"]),
         assembly=values["assembly"],
         note=values["note"],

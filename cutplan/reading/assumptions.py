@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cutplan.model import LengthMeant
+from cutplan.model import Lean, LengthMeant
 from cutplan.reading.parts import PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
@@ -75,8 +75,7 @@ def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: 
         across = {LengthMeant.LONG_POINT: "long point", LengthMeant.SHORT_POINT: "short point"}
         meant = across.get(workshop.mitre_length, "centre line")
         told.append(f"Mitred parts are measured to {meant} where the list does not say.")
-    if any(line.part.end_a.angle and line.part.end_b.angle for line in parts.lines):
-        told.append("Two mitres on one part lean opposite ways, as in a frame.")
+    told.extend(_ends(parts, unit))
     told.extend(_money(shop, prices))
     if rack.open_ends:
         told.append(f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}.")
@@ -87,6 +86,17 @@ def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: 
     if "steel.density" not in given:
         told.append(f"Steel weighs {workshop.density} kg per cubic metre.")
     return tuple(told)
+
+
+def _ends(parts: PartsRead, unit: str) -> Iterable[str]:
+    both = [line.part for line in parts.lines if line.part.end_a.angle and line.part.end_b.angle]
+    if any(part.lean is Lean.OPPOSITE for part in both):
+        yield "Two mitres on one part lean opposite ways, as in a frame, where the list does not say parallel."
+    if parts.of_list:
+        added = ", ".join(f"{length_text(length, unit)} for {of.value}" for of, length in parts.of_list.items())
+        yield f"Added to parts whose line says nothing else, from above the headings: {added}."
+    if any(line.part.opposite_hand for line in parts.lines):
+        yield "Opposite hand is the part as a mirror along its length shows it; end A stays end A."
 
 
 def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[str]:

@@ -93,13 +93,65 @@ PARTS: tuple[Heading, ...] = (
         "Length is",
         Kind.TEXT,
         variants=("length meant", "length to", "measured to", "length given"),
-        about="long point, short point or centre line, where an end is mitred",
+        about="long point, short point or centre line, where an end is mitred; one side, where two mitres are parallel",
+    ),
+    Heading(
+        "Lean",
+        Kind.TEXT,
+        variants=("ends lean", "mitres lean", "miters lean"),
+        about="how two mitres lean: opposite, as in a frame, or parallel, as in a brace; blank is opposite",
+    ),
+    Heading(
+        "On table",
+        Kind.TEXT,
+        variants=("face on table", "face down", "lies on", "laid on"),
+        about="which face lies on the saw's table at a mitre, where two differ: flat, edge, wide side, narrow side, "
+        "long leg, short leg, or the width of the face",
     ),
     Heading(
         "Depth",
         Kind.LENGTH,
         variants=("mitre depth", "miter depth", "mitre across", "miter across", "depth at mitre"),
-        about="the side of the section a mitre runs across, where its two sides differ",
+        about="the side of the section a mitre runs across, as another way to say which face lies on the table",
+    ),
+    Heading(
+        "Heel",
+        Kind.TEXT,
+        variants=("heel at", "heel side", "heel on"),
+        about="of a mitred angle: long point or short point, the side its heel lies on at the first mitred end",
+    ),
+    Heading(
+        "Opposite hand",
+        Kind.COUNT,
+        variants=("opp hand", "oh", "quantity opposite hand", "qty opposite hand", "opposite handed", "qty oh"),
+        about="how many more as the mirror image; they become a part of their own, marked -OH",
+    ),
+    Heading(
+        "Cut to fit",
+        Kind.LENGTH,
+        variants=("fit up", "fit allowance", "cut after fit up"),
+        about="what the part is sawn longer by, to be cut after fit-up; yes takes the list's own",
+    ),
+    Heading(
+        "Weld shrinkage",
+        Kind.LENGTH,
+        variants=("shrinkage", "shrinkage allowance"),
+        about="what is added to the length for it; blank is the list's, 0 is none",
+    ),
+    Heading("Grinding", Kind.LENGTH, variants=("grinding allowance", "dressing"), about="as Weld shrinkage"),
+    Heading("Squaring", Kind.LENGTH, variants=("squaring allowance", "facing"), about="as Weld shrinkage"),
+    Heading(
+        "Cope",
+        Kind.TEXT,
+        variants=("notch", "copes", "notches", "cope or notch"),
+        about="what is coped or notched, in words; of a round tube also such as tee on CHS 60.3x3.2, both ends, "
+        "which is worked out",
+    ),
+    Heading(
+        "Cope allowance",
+        Kind.LENGTH,
+        variants=("notch allowance",),
+        about="what is added to the length for a cope that is not worked out",
     ),
     Heading(
         "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from cutplan.model import EndCut, LengthMeant, Part, Workshop
-from cutplan.problems import Refused, nearest
+from cutplan.model import Part, Purpose, Workshop
+from cutplan.reading.allowances import AllowanceReader, list_allowances
+from cutplan.reading.ends import (
+    HEEL_FORMS,
+    LEAN_FORMS,
+    LENGTH_IS_FORMS,
+    EndsReader,
+    Said,
+    parse_heel,
+    parse_lean,
+    parse_length_is,
+)
 from cutplan.reading.headings import PARTS
 from cutplan.reading.material import Material, MaterialReader
 from cutplan.reading.sheets import RawFile
@@ -18,21 +28,14 @@ from cutplan.units import (
     LENGTH_FORMS,
     MAX_QUANTITY,
     QUANTITY_FORMS,
-    ceil_div,
-    length_text,
-    mitre_run,
+    Length,
     parse_angle,
     parse_quantity,
 )
 
-LENGTH_IS: dict[str, LengthMeant] = {
-    **dict.fromkeys(("long point", "lp", "long", "toe", "long points", "outside"), LengthMeant.LONG_POINT),
-    **dict.fromkeys(("short point", "sp", "short", "heel", "short points", "inside"), LengthMeant.SHORT_POINT),
-    **dict.fromkeys(
-        ("centre line", "center line", "centreline", "centerline", "cl", "centre", "center"), LengthMeant.CENTRE_LINE
-    ),
-}
-LENGTH_IS_FORMS = "long point, short point or centre line (LP, SP, CL)"
+OPPOSITE_FORMS = f"{QUANTITY_FORMS}; 0 or blank is none"
+OPPOSITE_MARK = "-OH"
+"""Stands behind the mark of a part to name its opposite hand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,9 +50,13 @@ class PartLine:
 
 @dataclass(slots=True)
 class PartsRead:
-    """Everything the parts list gave; ``table`` is None when no row could be read."""
+    """Everything the parts list gave; ``table`` is None when no row could be read.
+
+    ``of_list`` are the allowances that stand above the headings.
+    """
 
     table: Table | None = None
+    of_list: dict[Purpose, Length] = field(default_factory=dict)
     lines: list[PartLine] = field(default_factory=list)
 
 
@@ -60,6 +67,7 @@ class _Draft:
     row: Row
     values: dict[str, Any]
     material: Material
+    opposite: int
     length_is_stated: bool
 
 
@@ -87,9 +95,13 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
         return PartsRead()
     unit = table.columns["Length"].unit or workshop.unit
     depth_unit = table.columns["Depth"].unit if "Depth" in table.columns else ""
+    materials = MaterialReader(workshop, offered)
+    of_list = list_allowances(table, unit, findings)
     reader = _RowReader(
         workshop=workshop,
-        materials=MaterialReader(workshop, offered),
+        materials=materials,
+        ends=EndsReader(workshop, materials, length_reader(workshop.unit)),
+        allowances=AllowanceReader(unit, of_list),
         length=length_reader(unit),
         depth=length_reader(depth_unit or workshop.unit),
     )
@@ -105,7 +117,7 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
         place = table.place(table.heading_row + 1)
         findings.add_statement(0, place, "no rows below the headings", "at least one part")
     warn_about_lengths(table, lengths, workshop.unit, findings)
-    return PartsRead(table=table, lines=_merge(drafts, _marks_used(table)))
+    return PartsRead(table=table, of_list=of_list, lines=_merge(drafts, _marks_used(table)))
 
 
 def _marks_used(table: Table) -> set[str]:
@@ -122,6 +134,8 @@ class _RowReader:
 
     workshop: Workshop
     materials: MaterialReader
+    ends: EndsReader
+    allowances: AllowanceReader
     length: Any
     depth: Any
     quantity: Any = field(default_factory=lambda: lru_cache(maxsize=None)(parse_quantity))
@@ -135,74 +149,48 @@ class _RowReader:
         typed = row.needed("Length", self.length, LENGTH_FORMS)
         if typed is not None:
             lengths.append((row.number, row.text("Length"), typed))
-        angles = (row.parse("Cut A", self.angle, 0, ANGLE_FORMS), row.parse("Cut B", self.angle, 0, ANGLE_FORMS))
-        meant = row.parse("Length is", _length_meant, None, LENGTH_IS_FORMS)
-        depth = row.parse("Depth", self.depth, None)
+        said = Said(
+            angles=(row.parse("Cut A", self.angle, 0, ANGLE_FORMS), row.parse("Cut B", self.angle, 0, ANGLE_FORMS)),
+            meant=row.parse("Length is", parse_length_is, None, LENGTH_IS_FORMS),
+            lean=row.parse("Lean", parse_lean, None, LEAN_FORMS),
+            heel=row.parse("Heel", parse_heel, None, HEEL_FORMS),
+            on_table=row.text("On table"),
+            depth=row.parse("Depth", self.depth, None),
+            cope=row.text("Cope"),
+        )
+        allowances = self.allowances.read(row)
+        opposite = row.parse("Opposite hand", _parse_opposite, 0, OPPOSITE_FORMS)
         if not row.sound or quantity is None or material is None or typed is None:
             return None
-        mitred = any(angles)
-        run_depth = self._mitre_depth(row, material, depth) if mitred else 0
-        if run_depth is None:
-            return None
-        length_is = (meant or self.workshop.mitre_length) if mitred else LengthMeant.LONG_POINT
-        runs = sum(mitre_run(run_depth, angle) for angle in angles)
-        length = (
-            typed
-            + {
-                LengthMeant.LONG_POINT: 0,
-                LengthMeant.CENTRE_LINE: ceil_div(runs, 2),
-                LengthMeant.SHORT_POINT: runs,
-            }[length_is]
-        )
-        if length < runs:
-            unit = self.workshop.unit
-            accepted = (
-                f"a long point of at least {length_text(runs, unit)}, where the two mitres meet; "
-                f"this one is {length_text(length, unit)}"
-            )
-            row.refuse("Length", row.text("Length"), accepted)
+        ends = self.ends.read(row, said, material, typed)
+        if ends is None:
             return None
         values = {
             "mark": mark,
             "quantity": quantity,
             "section": material.section,
-            "length": length,
+            "length": ends.length + sum(allowance.length for allowance in allowances),
             "grade": material.grade,
             "finish": material.finish,
-            "end_a": EndCut(angle=angles[0]),
-            "end_b": EndCut(angle=angles[1]),
-            "depth": run_depth,
-            "length_meant": length_is,
+            "end_a": ends.end_a,
+            "end_b": ends.end_b,
+            "depth": ends.depth,
+            "lean": ends.lean,
+            "heel": ends.heel,
+            "length_meant": ends.length_meant,
+            "allowances": allowances,
+            "cope": ends.cope,
             "assembly": row.text("Assembly"),
             "note": row.text("Note"),
             "typed_section": row.text("Section"),
             "typed_length": row.text("Length"),
             "row": row.number,
         }
-        return _Draft(row, values, material, meant is not None or not mitred)
-
-    def _mitre_depth(self, row: Row, material: Material, typed: int | None) -> int | None:
-        """The side a mitre runs across; None with a problem noted when it is not clear."""
-        sides = material.section.mitre_depths
-        unit = self.workshop.unit
-        accepted = f"{' or '.join(length_text(side, unit) for side in sides)}, a side of {material.section.designation}"
-        if typed is None:
-            if len(sides) == 1:
-                return sides[0]
-            found = "a mitre across one of two different sides, not said which"
-            row.refuse("Depth", found, f"in a column Depth {accepted}", typed=False)
-            return None
-        if typed not in sides:
-            row.refuse("Depth", row.text("Depth"), accepted)
-            return None
-        return typed
+        return _Draft(row, values, material, opposite, ends.stated)
 
 
-def _length_meant(text: str) -> LengthMeant:
-    plain = " ".join(text.lower().replace("-", " ").split())
-    if plain not in LENGTH_IS:
-        raise Refused(text, LENGTH_IS_FORMS, nearest(plain, LENGTH_IS))
-    return LENGTH_IS[plain]
+def _parse_opposite(text: str) -> int:
+    return 0 if text in ("0", "-") else parse_quantity(text)
 
 
 _SAME: dict[str, Callable[[dict[str, Any]], Any]] = {
@@ -213,6 +201,10 @@ _SAME: dict[str, Callable[[dict[str, Any]], Any]] = {
     "length": lambda values: values["length"],
     "end cuts": lambda values: (values["end_a"], values["end_b"]),
     "depth": lambda values: values["depth"],
+    "lean": lambda values: values["lean"],
+    "heel": lambda values: values["heel"],
+    "allowance": lambda values: values["allowances"],
+    "cope": lambda values: values["cope"],
 }
 """What lines with one mark must share."""
 
@@ -238,20 +230,34 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
             found += f" than in row {first.row.number}"
             draft.row.refuse("Mark", found, "a mark of its own for every different part", typed=False)
             continue
+        first.opposite += draft.opposite
         total = first.values["quantity"] + values["quantity"]
-        if total > MAX_QUANTITY:
+        if total + first.opposite > MAX_QUANTITY:
             draft.row.refuse("Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all")
             continue
         first.values["quantity"] = total
         for key in ("assembly", "note"):
             texts = [text for text in (first.values[key], values[key]) if text]
             first.values[key] = "; ".join(dict.fromkeys(texts))
-    return [
-        PartLine(
-            part=Part(**{**draft.values, "mark": mark}),
+    return [line for mark, draft in by_mark.items() for line in _lines(mark, draft, used)]
+
+
+def _lines(mark: str, draft: _Draft, used: set[str]) -> Iterator[PartLine]:
+    """The part as drawn, and its opposite hand as a part of its own."""
+
+    def line(**other: Any) -> PartLine:
+        return PartLine(
+            part=Part(**{**draft.values, "mark": mark, **other}),
             material=draft.material,
             length_is_stated=draft.length_is_stated,
             mark_stated=bool(draft.values["mark"]),
         )
-        for mark, draft in by_mark.items()
-    ]
+
+    yield line()
+    if draft.opposite:
+        other = f"{mark}{OPPOSITE_MARK}"
+        if other.casefold() in used:
+            found = f'opposite hand of "{mark}", which is marked "{other}"'
+            draft.row.refuse("Opposite hand", found, f'another mark for the row marked "{other}"', typed=False)
+            return
+        yield line(mark=other, quantity=draft.opposite, opposite_hand=True)

@@ -213,7 +213,7 @@ def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
 
 UNITS = {"mm": "mm", "in": "in"}
 CLAMPS = {clamp.value: clamp for clamp in Clamp}
-LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant}
+LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE}
 
 
 def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:

@@ -67,7 +67,17 @@ HEADS = {
     "ends": "saw angle, end A / B",
     "held": "clamp",
 }
-HEIGHTS = {"title": 20.0, "line": 14.0, "label": 10.5, "bar": 22.0, "head": 13.0, "cut": 20.0, "foot": 18.0, "gap": 8.0}
+HEIGHTS = {
+    "title": 20.0,
+    "line": 14.0,
+    "label": 10.5,
+    "bar": 22.0,
+    "head": 13.0,
+    "cut": 20.0,
+    "remark": 14.0,
+    "foot": 18.0,
+    "gap": 8.0,
+}
 
 LAST_COLUMN = 16_384
 """Columns a sheet has in Excel 2007 and newer."""
@@ -151,7 +161,7 @@ def _write_block(writer: _Writer, block: Block, page: float) -> None:
     layout = lay_out(block.drawing, GRID - MARGIN, MARGIN, label_columns)
     top = HEIGHTS["title"] + HEIGHTS["line"] + HEIGHTS["label"] * (len(layout.lanes) - 1) + HEIGHTS["bar"]
     bottom = HEIGHTS["foot"] + HEIGHTS["gap"]
-    whole = top + HEIGHTS["head"] + HEIGHTS["cut"] * len(block.cuts) + bottom
+    whole = top + HEIGHTS["head"] + sum(_cut_height(cut) for cut in block.cuts) + bottom
     if writer.used and writer.used + whole > page:
         writer.break_page()
     _head(writer, block)
@@ -159,12 +169,16 @@ def _write_block(writer: _Writer, block: Block, page: float) -> None:
     _table_head(writer, block)
     for cut in block.cuts:
         last = cut is block.cuts[-1]
-        if writer.used + HEIGHTS["cut"] + (bottom if last else 0) > page:
+        if writer.used + _cut_height(cut) + (bottom if last else 0) > page:
             writer.break_page()
             writer.line(f"{block.title}, continued", Look(size=14, bold=True, border="T"), HEIGHTS["title"])
             _table_head(writer, block)
         _cut(writer, block, cut)
     _foot(writer, block)
+
+
+def _cut_height(cut: CutRow) -> float:
+    return HEIGHTS["cut"] + (HEIGHTS["remark"] if cut.remark else 0)
 
 
 def label_columns(text: str) -> int:
@@ -216,7 +230,8 @@ def _box(writer: _Writer, row: int, box: Box) -> None:
 def _box_look(box: Box, column: int) -> Look:
     kind = box.stretch.kind
     first, last = column == box.first, column == box.last - 1
-    slant = "up" if first and box.stretch.run_start else "down" if last and box.stretch.run_end else ""
+    far_slant = "up" if box.stretch.parallel else "down"
+    slant = "up" if first and box.stretch.run_start else far_slant if last and box.stretch.run_end else ""
     sides = "TB"
     sides += "L" if first and not box.stretch.run_start else ""
     sides += "R" if last and not box.stretch.run_end else ""
@@ -268,8 +283,22 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
     figure("running", cut.running, 12)
     text("ends", _ends(cut, writer.unit), (10, 9, 8, 7, 6))
     text("held", cut.held, SMALL_SIZES, bold=cut.turn)
+    _boxes_to_tick(writer, row, len(block.bars))
+    if cut.remark:
+        _remark(writer, cut)
+
+
+def _remark(writer: _Writer, cut: CutRow) -> None:
+    """A line of its own below the part, from its mark to the right edge."""
+    row = writer.next_row(HEIGHTS["remark"])
+    column = FIELDS["mark"][0]
+    shown, size = fitted(cut.remark, (GRID - column) * CELL_MM, (10, 9, 8, 7, 6), bold=True)
+    for each in range(1, GRID + 1):
+        writer.put(row, each, shown if each == column else None, Look(size=size, bold=True, border="b"))
+
+
+def _boxes_to_tick(writer: _Writer, row: int, count: int) -> None:
     column, _ = FIELDS["tick"]
-    count = len(block.bars)
     if count > MOST_BOXES:
         for each in range(column + 1, GRID + 1):
             side = ("l" if each == column + 1 else "") + ("r" if each == GRID else "")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from cutplan.model import CutBar, Fate, Held, Part
+from cutplan.model import CutBar, Fate, Held, Lean, Part
 from cutplan.units import Angle, Length, length_text, mitre_run
 
 
@@ -29,7 +29,8 @@ class Stretch:
 
     ``run_start`` and ``run_end`` say how far a mitre leans in from either end,
     ``angle_start`` and ``angle_end`` how steeply; the long side lies at the
-    bottom of the drawing. ``number`` counts the parts of the bar from 1; 0 for
+    bottom of the drawing, at the far end at the top where the two mitres are
+    ``parallel``. ``number`` counts the parts of the bar from 1; 0 for
     everything else; ``pieces`` is above 1 where neighbours alike were drawn
     together. ``holes`` are centres of holes.
     """
@@ -44,6 +45,7 @@ class Stretch:
     run_end: Length = 0
     angle_start: Angle = 0
     angle_end: Angle = 0
+    parallel: bool = False
     number: int = 0
     pieces: int = 1
     holes: tuple[Length, ...] = ()
@@ -100,7 +102,7 @@ def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) 
         stretches.append(Stretch(kind=Kind.END_TRIM, start=0, end=bar.start_trim))
         dimensions.append(_dimension(bar.start_trim, unit))
     for number, cut in enumerate(bar.cuts, 1):
-        depth = parts[cut.mark].depth
+        part = parts[cut.mark]
         stretches.append(
             Stretch(
                 kind=Kind.PART,
@@ -109,10 +111,11 @@ def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) 
                 label=cut.mark,
                 short_label=f"({number})",
                 length_label=length_text(cut.end - cut.start, unit, with_unit=False),
-                run_start=mitre_run(depth, cut.angle_a),
-                run_end=mitre_run(depth, cut.angle_b),
+                run_start=mitre_run(part.depth, cut.angle_a),
+                run_end=mitre_run(part.depth, cut.angle_b),
                 angle_start=cut.angle_a,
                 angle_end=cut.angle_b,
+                parallel=part.lean is Lean.PARALLEL,
                 number=number,
             )
         )

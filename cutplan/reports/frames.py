@@ -72,6 +72,7 @@ def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
                         "copy": cut.copy,
                         "assembly": parts[cut.mark].assembly,
                         "length_mm": (cut.end - cut.start) / MM,
+                        "finished_mm": parts[cut.mark].finished / MM,
                         "from_start_mm": cut.end / MM,
                         "angle_a_deg": cut.angle_a / DEGREE,
                         "angle_b_deg": cut.angle_b / DEGREE,

@@ -144,6 +144,7 @@ def _merged(chunk: Sequence[Stretch]) -> Stretch:
         run_end=last.run_end,
         angle_start=first.angle_start,
         angle_end=last.angle_end,
+        parallel=last.parallel,
         number=first.number,
         holes=tuple(hole for stretch in chunk for hole in stretch.holes),
     )

@@ -55,7 +55,7 @@ def picture(drawing: BarDrawing, width: int, ink: Ink = PLAIN) -> str:
                     cells[box.first] = ink.rising if box.stretch.run_start else ink.side
             for box in layout.boxes:
                 if box.stretch.run_end and box.last - box.first > 1:
-                    cells[box.last - 1] = ink.falling
+                    cells[box.last - 1] = ink.rising if box.stretch.parallel else ink.falling
             cells[layout.bar_columns] = ink.side
         for column in layout.leaders(lane):
             cells[column] = ink.side

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
-from cutplan.reports import sentences
+from cutplan.reports import part_words, sentences
 from cutplan.reports.drawing import BarDrawing, draw
 from cutplan.units import METRE, Angle, Length, Mass, Money, kerf_along, length_text
 
@@ -45,7 +45,11 @@ class FetchRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutRow:
-    """One part to cut. ``running`` is the distance from START to its far end, every kerf included."""
+    """One part to cut. ``running`` is the distance from START to its far end, every kerf included.
+
+    ``length`` is as sawn; ``finished`` is None where that is the finished length. ``remark`` holds what else the saw
+    has to know, blank when there is nothing.
+    """
 
     number: int
     mark: str
@@ -57,6 +61,8 @@ class CutRow:
     short_point: Length | None
     held: str
     turn: bool
+    finished: Length | None
+    remark: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +110,11 @@ class PutAwayRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartRow:
-    """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words."""
+    """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words.
+
+    ``length`` is as sawn; ``finished`` is None where that is the finished length. ``ends`` words how mitres lean and
+    lie; ``allowances``, ``cope`` and ``hand`` are blank where there is nothing to say.
+    """
 
     mark: str
     quantity: int
@@ -119,6 +129,11 @@ class PartRow:
     short_point: Length | None
     angle_a: Angle
     angle_b: Angle
+    finished: Length | None
+    allowances: str
+    ends: str
+    cope: str
+    hand: str
     assembly: str
     mass_each: Mass
     mass: Mass
@@ -189,7 +204,7 @@ def rows_of(job: Job, plan: Plan) -> Rows:
         fetch=tuple(_fetch_row(known.offcuts[b.source], b, known) for b in plan.bars if b.kind is SourceKind.OFFCUT),
         blocks=_blocks(plan, known),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
-        parts=tuple(_part_row(part) for part in job.parts),
+        parts=tuple(_part_row(part, job.workshop.unit) for part in job.parts),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
         proof=sentences.proof_lines(job, plan),
@@ -242,7 +257,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     )
 
 
-def _part_row(part: Part) -> PartRow:
+def _part_row(part: Part, unit: str) -> PartRow:
     mass = finished_mass(part)
     return PartRow(
         mark=part.mark,
@@ -258,6 +273,11 @@ def _part_row(part: Part) -> PartRow:
         short_point=part.short_point if part.mitred else None,
         angle_a=part.end_a.angle,
         angle_b=part.end_b.angle,
+        finished=part.finished if part.allowances else None,
+        allowances=part_words.allowance_words(part, unit),
+        ends="; ".join(part_words.ends_words(part, unit)),
+        cope=part.cope,
+        hand="opposite" if part.opposite_hand else "",
         assembly=part.assembly,
         mass_each=mass,
         mass=mass * part.quantity,
@@ -307,7 +327,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
         length=bar.length,
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",
         trim=sentences.trim_text(bar, offcut, unit),
-        cuts=tuple(_cut_row(number, cut, parts[cut.mark]) for number, cut in enumerate(bar.cuts, 1)),
+        cuts=tuple(_cut_row(number, cut, parts[cut.mark], unit) for number, cut in enumerate(bar.cuts, 1)),
         slack=bar.slack,
         largest_kerf=kerf,
         play=sentences.play_text(bar.slack, kerf, unit),
@@ -320,7 +340,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
     )
 
 
-def _cut_row(number: int, cut: Cut, part: Part) -> CutRow:
+def _cut_row(number: int, cut: Cut, part: Part, unit: str) -> CutRow:
     return CutRow(
         number=number,
         mark=cut.mark,
@@ -332,6 +352,8 @@ def _cut_row(number: int, cut: Cut, part: Part) -> CutRow:
         short_point=part.short_point if part.mitred else None,
         held=sentences.held_text(cut.held, cut.turn),
         turn=cut.turn,
+        finished=part.finished if part.allowances else None,
+        remark=part_words.remark(part, unit),
     )
 
 

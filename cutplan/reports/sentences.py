@@ -296,7 +296,7 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             f"Heavy: {_counted(heavy, 'bar')} {bars} above {kg_text(HEAVY, 0)} kg, "
             f"the heaviest {kg_text(max(mass for _, mass in heavy))} kg. {_LIFTING}"
         )
-    short = [part.mark for part in job.parts if part.short_point < shop.saw.safe_hold]
+    short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
     if short:
         lines.append(
             f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, shop.unit)}: "

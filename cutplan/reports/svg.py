@@ -176,7 +176,8 @@ def _box(box: Box, drawing: BarDrawing, x: Callable[[int], float], top: float) -
         yield Stroke(points=_rectangle(first, top, last, bottom), fill="#000")
         return
     lean_start, lean_end = _leans(box, last - first)
-    corners = ((first, bottom), (first + lean_start, top), (last - lean_end, top), (last, bottom))
+    far_top, far_bottom = (last, last - lean_end) if stretch.parallel else (last - lean_end, last)
+    corners = ((first, bottom), (first + lean_start, top), (far_top, top), (far_bottom, bottom))
     yield Stroke(points=corners, fill="#fff")
     if stretch.kind is Kind.KEEP:
         yield from _hatching(first, top, last, bottom, rising=True)
@@ -185,7 +186,7 @@ def _box(box: Box, drawing: BarDrawing, x: Callable[[int], float], top: float) -
         yield from _hatching(first, top, last, bottom, rising=False)
     yield Stroke(points=(*corners, corners[0]), thick=0.25)
     if any(other.kind is Kind.KERF and other.start == stretch.end for other in drawing.stretches):
-        yield Stroke(points=((last, bottom), (last - lean_end, top)), thick=0.6)
+        yield Stroke(points=((far_bottom, bottom), (far_top, top)), thick=0.6)
     for hole in stretch.holes:
         at = first + (hole - stretch.start) / (stretch.end - stretch.start) * (last - first)
         yield Stroke(points=_rectangle(at - 0.25, top + 0.4, at + 0.25, top + 1.5), fill="#000")

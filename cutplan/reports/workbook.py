@@ -133,11 +133,16 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         ("section as typed", TEXT_CELL, [row.typed_section for row in rows.parts]),
         ("length, mm", COUNT_CELL, [length_value(row.length, "mm") for row in rows.parts]),
         ("length, in", typed, [length_value(row.length, "in") for row in rows.parts]),
+        (f"finished, {unit}", COUNT_CELL, [length_value(row.finished, unit) for row in rows.parts]),
+        ("added for", TEXT_CELL, [row.allowances for row in rows.parts]),
         ("length as typed", typed, [row.typed_length for row in rows.parts]),
         ("typed length is", TEXT_CELL, [row.length_meant for row in rows.parts]),
         (f"short point, {unit}", COUNT_CELL, [length_value(row.short_point, unit) for row in rows.parts]),
         ("cut A", TEXT_CELL, _ends(rows, "angle_a")),
         ("cut B", TEXT_CELL, _ends(rows, "angle_b")),
+        ("ends", TEXT_CELL, [row.ends for row in rows.parts]),
+        ("cope", TEXT_CELL, [row.cope for row in rows.parts]),
+        ("hand", TEXT_CELL, [row.hand for row in rows.parts]),
         ("standard, grade, finish", TEXT_CELL, [_kind(row) for row in rows.parts]),
         ("assembly", TEXT_CELL, [row.assembly for row in rows.parts]),
         ("kg each", KG_CELL, [kg_number(row.mass_each) for row in rows.parts]),
@@ -147,7 +152,7 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
     shown = [each for each in listed if any(value not in ("", None) for value in each[2])]
     fields = [Field(head=head, width=fitting_width(head, look, values), look=look) for head, look, values in shown]
     page = Page(book, rows, PARTS, widths_of(fields))
-    page.line("As understood. Lengths are long point to long point.")
+    page.line("As understood. Lengths are as sawn, long point to long point.")
     page.heads(fields)
     for values in zip(*(values for _, _, values in shown), strict=True):
         page.cells(fields, values)

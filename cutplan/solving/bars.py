@@ -23,6 +23,9 @@ from cutplan.units import Length, kerf_along
 def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> list[Part]:
     """Longest first; but where the left over cannot be held, short parts first and one that can be held last.
 
+    Parts that are cut to fit come after all others, so that they stay in the bar until the rest is welded up; only
+    where none of them can be held is another part, which can, cut after them.
+
     Parameters
     ----------
     parts
@@ -32,10 +35,15 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     remainder
         What is left after the last cut; negative when the last part ends flush. [nm]
     """
-    longest_first = sorted(parts, key=lambda part: (-part.length, part.steeper_angle, part.mark))
+    longest_first = sorted(parts, key=lambda part: (part.cut_to_fit, -part.length, part.steeper_angle, part.mark))
     if remainder >= hold:
         return longest_first
-    return sorted(longest_first, key=lambda part: part.short_point >= hold)
+    ordered = sorted(longest_first, key=lambda part: (part.cut_to_fit, part.grip >= hold))
+    can_be_held = [part for part in ordered if part.grip >= hold]
+    if can_be_held and ordered[-1].grip < hold:
+        ordered.remove(can_be_held[-1])
+        ordered.append(can_be_held[-1])
+    return ordered
 
 
 def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Source, list[Part]]]:

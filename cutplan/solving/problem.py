@@ -178,7 +178,7 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
             length=part.length,
             take=part.length + kerf_along(saw.kerf, part.steeper_angle),
             demand=part.quantity,
-            held=part.short_point >= saw.safe_hold,
+            held=part.grip >= saw.safe_hold,
             square=not part.mitred,
             grade=part.grade,
         )

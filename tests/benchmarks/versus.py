@@ -112,7 +112,7 @@ def problem_of(job: Job) -> Problem:
     group = groups[0]
     rules = rules_of(job, group)
     grades = {part.grade for part in group.parts}
-    if len(groups) > 1 or not group.priced or grades != {""} or any(p.short_point < rules.hold for p in group.parts):
+    if len(groups) > 1 or not group.priced or grades != {""} or any(p.grip < rules.hold for p in group.parts):
         raise ValueError("the models know one priced group of one grade, its parts no shorter than the safe hold")
     stocks = [stock for stock in stocks_of(job, group) if stock.most]
     weights = [weight(part, rules.kerf) for part in group.parts]

@@ -140,7 +140,7 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
             if not serves(grade, part.grade):
                 model.add(n == 0)
         model.add(left >= -(-hold // step)).only_enforce_if(by_left)
-        long = [n for part, n in zip(parts, here, strict=True) if part.short_point >= hold]
+        long = [n for part, n in zip(parts, here, strict=True) if part.grip >= hold]
         model.add(sum(long) >= 1).only_enforce_if(by_part)
         whole = [n for part, n in zip(parts, here, strict=True) if part.length == length and not part.mitred]
         model.add(sum(here) == 1).only_enforce_if(uncut)

@@ -1,0 +1,54 @@
+"""What is said of a part beyond its figures: how it lies, what is added, what is coped, which hand it is."""
+
+from __future__ import annotations
+
+from cutplan.model import Heel, Lean, Part
+from cutplan.units import length_text
+
+AFTER_FIT_UP = "CUT AFTER FIT-UP"
+
+
+def remark(part: Part, unit: str) -> str:
+    """All that the person at the saw has to know of a part beside length and angles; blank when there is nothing."""
+    words = []
+    if part.allowances:
+        finished = f"finished {length_text(part.finished, unit)}, sawn with {allowance_words(part, unit)}"
+        words.append(f"{AFTER_FIT_UP}: {finished}" if part.cut_to_fit else finished)
+    if part.opposite_hand:
+        words.append("OPPOSITE HAND: mirror image of the part drawn")
+    words += ends_words(part, unit)
+    if part.cope:
+        words.append(f"cope: {part.cope}")
+    return "; ".join(words)
+
+
+def allowance_words(part: Part, unit: str) -> str:
+    """``20 mm for fit-up, 1 mm for grinding``; blank when nothing is added."""
+    return ", ".join(f"{length_text(each.length, unit)} for {each.purpose.value}" for each in part.allowances)
+
+
+def ends_words(part: Part, unit: str) -> list[str]:
+    """How two mitres lean, which face lies on the table, where the heel is; only what is not plain by itself."""
+    return [text for text in (_lean(part), _on_table(part, unit), _heel(part)) if text]
+
+
+def _lean(part: Part) -> str:
+    """That two mitres are parallel; opposite ones, which the drawing of a frame shows, are not said."""
+    if part.lean is Lean.PARALLEL:
+        return "ends lean PARALLEL: long points on opposite sides"
+    return ""
+
+
+def _on_table(part: Part, unit: str) -> str:
+    """Which face lies on the table at a mitre, where two differ."""
+    if not part.mitred or len(part.section.mitre_depths) == 1:
+        return ""
+    return f"{length_text(part.depth, unit)} face on the table"
+
+
+def _heel(part: Part) -> str:
+    """On which side the heel of an angle lies; with parallel mitres that of end A is told."""
+    if part.heel is Heel.NOT_ASKED:
+        return ""
+    end = f" of end {'A' if part.end_a.angle else 'B'}" if part.lean is Lean.PARALLEL or not part.end_a.angle else ""
+    return f"heel at the {part.heel.value}{end}"
