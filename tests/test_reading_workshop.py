@@ -43,6 +43,8 @@ finish = "Galvanized"
 mitre_length = "centre line"
 [steel]
 density = 7849
+[stock]
+lengths = "6 m; SHS 40x40x3: 6.5 m, 8 m"
 [files]
 ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
@@ -95,6 +97,7 @@ def test_every_key(tmp_path: Path) -> None:
         ),
     )
     assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
+    assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
 
 
 def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:

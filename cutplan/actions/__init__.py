@@ -22,6 +22,7 @@ from cutplan.actions.planning import (
     verify,
     write_plan,
 )
+from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.racking import (
     Rack,
     find_rack,
@@ -63,6 +64,7 @@ __all__ = [
     "output_folder",
     "plan",
     "plan_into",
+    "quick",
     "rack_add",
     "rack_correct",
     "rack_history",
@@ -77,6 +79,7 @@ __all__ = [
     "rack_verify",
     "read_job",
     "review",
+    "save_quick",
     "section",
     "spacing",
     "standing_values",

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
+
+
+class BareUnit(StrEnum):
+    """Unit of bare numbers."""
+
+    MM = "mm"
+    INCH = "in"
+
 
 PartsList = Annotated[
     Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False, readable=False)

@@ -10,19 +10,12 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug
+from cutplan.cli.options import AsJson, BareUnit, Debug
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.sums import Answer
-
-
-class BareUnit(StrEnum):
-    """Unit of bare numbers."""
-
-    MM = "mm"
-    INCH = "in"
 
 
 class Against(StrEnum):

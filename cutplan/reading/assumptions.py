@@ -2,17 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from cutplan.model import Lean, LengthMeant
 from cutplan.reading.parts import PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
+from cutplan.reading.stock import Stock
 from cutplan.reading.workshop import WorkshopFile
 from cutplan.sections.section import Family
 from cutplan.units import length_text
 
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
+
+
+BASICS = frozenset({"workshop.unit", "saw.kerf", "saw.end_trim", "saw.end_trim_includes_cut"})
+"""Keys that :func:`basics` tells whether they were given or not."""
+
+
+def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tuple[str, ...]:
+    """Unit, kerf, end trim and lengths on sale in four sentences: what the first look at a plan has to know."""
+    workshop = shop.workshop
+    saw, unit = workshop.saw, workshop.unit
+    if saw.mill_ends_accepted or not saw.end_trim:
+        trim = "Mill ends are used as they come."
+    else:
+        cut = "its squaring cut included" if saw.end_trim_includes_cut else "and its squaring cut on top"
+        trim = f"End trim {length_text(saw.end_trim, unit)} at each mill end, {cut}."
+    long = "m" if unit == "mm" else "ft"
+    on_sale = []
+    if stock:
+        texts = [", ".join(length_text(length, long) for length in entry.lengths) for entry in stock]
+        named = [
+            f"{entry.designation}: {text}" if entry.designation else text
+            for entry, text in zip(stock, texts, strict=True)
+        ]
+        on_sale.append(f"Stock lengths: {'; '.join(named)}.")
+    if prices.table:
+        on_sale.insert(0, f"Stock lengths and prices: {prices.table.sheet.place}.")
+    return (f"Bare numbers are in {_UNIT_WORDS[unit]}.", f"Kerf {length_text(saw.kerf, unit)}.", trim, *on_sale)
 
 
 def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead) -> tuple[str, ...]:

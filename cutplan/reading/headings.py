@@ -29,21 +29,26 @@ class Kind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A column of a list: its name here, what it holds, whether it must be there, and other spellings accepted."""
+    """A column of a list: its name here, what it holds, whether it must be there, and other spellings accepted.
+
+    One with ``read`` false is for the person at the spreadsheet; its cells are passed over.
+    """
 
     name: str
     kind: Kind
     needed: bool = False
     variants: tuple[str, ...] = ()
     about: str = ""
+    read: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Recognised:
-    """A heading as understood: its column, and the unit or basis that stands in it, blank when none does."""
+    """A heading as understood: its column, the unit or basis in it, blank when none is, and whether it is read."""
 
     name: str
     unit: str = ""
+    read: bool = True
 
 
 _SECTION = ("profile", "size", "shape", "section size", "designation", "steel section")
@@ -273,7 +278,7 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     by_name = {word: heading for heading in headings for word in (heading.name.lower(), *heading.variants)}
     plain = tidy_heading(text)
     if plain in by_name:
-        return Recognised(by_name[plain].name)
+        return Recognised(by_name[plain].name, read=by_name[plain].read)
     if plain == MATERIAL:
         return Recognised(MATERIAL)
     for pattern in (_BRACKETED, _TRAILING):

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 from cutplan.model import InputFile, Job, StockLength, Workshop
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.reading.assumptions import assumptions
+from cutplan.reading.assumptions import BASICS, assumptions, basics
 from cutplan.reading.crosscheck import check_offcut_value, check_sources, check_standards
+from cutplan.reading.jobbook import PARTS_SHEET, PRICES_SHEET, RACK_SHEET, open_book, read_settings
 from cutplan.reading.parts import PartsRead, read_parts
 from cutplan.reading.prices import PricesRead, read_prices
 from cutplan.reading.rack import RackRead, read_rack
-from cutplan.reading.sheets import RawFile, load_file
+from cutplan.reading.sheets import RawFile, Sheet, load_file
 from cutplan.reading.stock import read_stock, stock_offers
-from cutplan.reading.tables import Findings, in_order
-from cutplan.reading.workshop import LEDGER, WorkshopFile, find_workshop, read_workshop
+from cutplan.reading.tables import Findings, Table, in_order
+from cutplan.reading.workshop import WorkshopFile, find_workshop, load_workshop, read_document, settings
 
+ROLES = ("workshop", "parts", "prices", "rack")
+"""Files of a job, in the order in which they and their problems are told."""
 NO_STOCK = "a price list, named on the command line or by files.prices in the workshop file, or a stock length"
 
 
@@ -44,6 +48,24 @@ class _Files:
         self.note(role, raw)
         return raw
 
+    def list_of(
+        self, role: str, given: Path | None, own: RawFile | None, shop: WorkshopFile, findings: Findings
+    ) -> tuple[RawFile | None, bool]:
+        """A list named by the user, else the one in the workbook, else the one the workshop file names.
+
+        With it, whether there should be one that could not be read.
+        """
+        if given is None and own is not None:
+            return own, False
+        named = shop.prices if role == "prices" else shop.rack
+        path = given or named
+        raw = (
+            self.load(role, given, findings)
+            if given
+            else self.load(role, named, self.workshop, shop.key(f"files.{role}"))
+        )
+        return raw, path is not None and raw is None
+
     def note(self, role: str, raw: RawFile) -> None:
         """Keep the digest of a file that was read."""
         self.digests.append(InputFile(role=role, name=raw.name, sha256=raw.sha256))
@@ -51,6 +73,21 @@ class _Files:
     def all_findings(self) -> tuple[Findings, ...]:
         """In the order in which problems are told."""
         return (self.workshop, self.parts, self.prices, self.rack, self.stock)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobRead:
+    """A job, and what its files said, so that it can be written down in another form.
+
+    ``tables`` are the lists it was read from, by role: parts, prices, rack; ``paths`` the files of those that lie
+    in one of their own. ``stock`` are the stock lengths in use.
+    """
+
+    job: Job
+    shop: WorkshopFile
+    tables: dict[str, Table]
+    paths: dict[str, Path]
+    stock: tuple[str, ...]
 
 
 def read_job(
@@ -66,15 +103,16 @@ def read_job(
     Parameters
     ----------
     parts
-        Parts list, csv or xlsx.
+        Parts list, csv or xlsx. A workbook may hold the prices, the rack and the workshop too, on sheets named so.
     workshop
-        Workshop file; without it, the ``workshop*.toml`` of the nearest folder from the list's own upwards that
-        holds one; without any, the defaults.
+        Workshop file; without it, the workbook's own; without that, the ``workshop*.toml`` of the nearest folder from
+        the list's own upwards that holds one; without any, the defaults.
     prices, rack
-        Price list and rack file, csv or xlsx; without them, those the workshop file names.
+        Price list and rack file, csv or xlsx; without them, the workbook's own; without those, the ones the workshop
+        file names.
     stock
         Stock lengths without a price: ``6 m`` for every section that the price list does not offer, or
-        ``SHS 40x40x3: 6 m, 7.5 m`` for one section.
+        ``SHS 40x40x3: 6 m, 7.5 m`` for one section; without any, those of the workshop.
 
     Returns
     -------
@@ -86,48 +124,126 @@ def read_job(
     ProblemsFound
         Everything that is wrong with the input, placed, in the order workshop, parts, prices, rack.
     """
-    files = _Files()
-    shop, shop_sound = _workshop(parts, workshop, files)
-    parts_raw = files.load("parts", parts, files.parts)
-    prices_path, prices_where = (prices, "") if prices else (shop.prices, shop.key("files.prices"))
-    rack_path, rack_where = (rack, "") if rack else (shop.rack, shop.key("files.rack"))
-    prices_raw = files.load("prices", prices_path, files.workshop if prices_where else files.prices, prices_where)
-    rack_raw = files.load("rack", rack_path, files.workshop if rack_where else files.rack, rack_where)
+    return read_files(parts, workshop=workshop, prices=prices, rack=rack, stock=stock).job
 
-    on_sale = (
-        read_prices(prices_raw, shop.workshop, files.prices) if prices_raw else PricesRead(unclear=bool(prices_path))
+
+def read_files(
+    parts: Path,
+    *,
+    workshop: Path | None = None,
+    prices: Path | None = None,
+    rack: Path | None = None,
+    stock: Sequence[str] = (),
+) -> JobRead:
+    """As :func:`read_job`, with what the files said."""
+    files = _Files()
+    raw = files.load("parts", parts, files.parts)
+    book = open_book(raw) if raw else {}
+    shop = _workshop(parts, workshop, book, files)
+    return _read(parts, book, shop, files, prices=prices, rack=rack, stock=stock)
+
+
+def read_typed(
+    name: str,
+    sheet: Sheet,
+    *,
+    folder: Path,
+    settings: Mapping[str, Mapping[str, str]],
+    places: Mapping[str, str],
+    workshop: Path | None = None,
+    prices: Path | None = None,
+    stock: Sequence[str] = (),
+) -> JobRead:
+    """A job whose parts were typed on the spot, and are given as a sheet.
+
+    Parameters
+    ----------
+    name
+        Of the job.
+    folder
+        Where it was typed: the workshop file is looked for from here upwards.
+    settings, places
+        Keys of the workshop file said otherwise on the spot, by table, and where they stand.
+    workshop, prices, stock
+        As for :func:`read_job`.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with the input.
+    """
+    files = _Files()
+    raw = RawFile(name=sheet.file, data=b"", sheets=(sheet,))
+    shop = _workshop(folder / name, workshop, {}, files, settings, places)
+    return _read(
+        folder / name, {PARTS_SHEET: raw}, shop, files, prices=prices, rack=None, stock=stock, basics_first=True
     )
-    on_hand = read_rack(rack_raw, shop.workshop, files.rack) if rack_raw else RackRead(unclear=bool(rack_path))
+
+
+def _read(
+    parts: Path,
+    book: Mapping[str, RawFile],
+    shop: _Shop,
+    files: _Files,
+    *,
+    prices: Path | None,
+    rack: Path | None,
+    stock: Sequence[str],
+    basics_first: bool = False,
+) -> JobRead:
+    settled = shop.file
+    workshop = settled.workshop
+    prices_raw, prices_missing = files.list_of("prices", prices, book.get(PRICES_SHEET), settled, files.prices)
+    rack_raw, rack_missing = files.list_of("rack", rack, book.get(RACK_SHEET), settled, files.rack)
+    parts_raw = book.get(PARTS_SHEET)
+    lengths_typed = tuple(stock) or settled.stock
+
+    on_sale = read_prices(prices_raw, workshop, files.prices) if prices_raw else PricesRead(unclear=prices_missing)
+    on_hand = read_rack(rack_raw, workshop, files.rack) if rack_raw else RackRead(unclear=rack_missing)
     offered = [offer.section.designation for offer in on_sale.offers]
     offered += [offcut.section.designation for offcut in on_hand.offcuts]
-    wanted = (
-        read_parts(parts_raw, shop.workshop, list(dict.fromkeys(offered)), files.parts) if parts_raw else PartsRead()
-    )
-    lengths = read_stock(stock, shop.workshop, files.stock)
+    wanted = read_parts(parts_raw, workshop, list(dict.fromkeys(offered)), files.parts) if parts_raw else PartsRead()
+    lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 
-    if parts_raw and not (prices_path or rack_path or stock) and shop_sound:
+    nothing = not (prices_raw or prices_missing or rack_raw or rack_missing or lengths_typed)
+    if parts_raw and nothing and shop.sound:
         files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK)
-    elif shop_sound:
-        stock_lengths = stock_offers(lengths, wanted.lines, on_sale, shop.workshop, files.stock)
+    elif shop.sound:
+        stock_lengths = stock_offers(lengths, wanted.lines, on_sale, workshop, files.stock, for_this_job=bool(stock))
         on_sale.offers.extend(stock_lengths)
         check_standards(wanted, files.parts)
         if not stock_unclear:
-            check_sources(wanted, on_sale, on_hand, shop.workshop, files.parts)
-        check_offcut_value(on_sale, on_hand, shop, files.workshop)
+            check_sources(wanted, on_sale, on_hand, workshop, files.parts)
+        check_offcut_value(on_sale, on_hand, settled, files.workshop)
 
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
     if problems:
-        raise ProblemsFound(problems)
-    return Job(
+        raise ProblemsFound(dict.fromkeys(problems))
+    told = assumptions(
+        replace(settled, given=settled.given | (BASICS if basics_first else set())), wanted, on_sale, on_hand
+    )
+    if basics_first:
+        told = (*basics(settled, lengths, on_sale), *told)
+    job = Job(
         name=parts.stem,
         parts=tuple(line.part for line in wanted.lines),
         offers=tuple(on_sale.offers),
         offcuts=tuple(on_hand.offcuts),
-        workshop=shop.workshop,
-        files=tuple(files.digests),
-        assumptions=assumptions(shop, wanted, on_sale, on_hand),
+        workshop=workshop,
+        files=tuple(sorted(files.digests, key=lambda file: ROLES.index(file.role))),
+        assumptions=told,
         warnings=tuple(warning for findings in files.all_findings() for warning in in_order(findings.warnings)),
+    )
+    tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table}
+    paths = {"prices": prices or settled.prices, "rack": rack or settled.rack}
+    own = {"prices": prices is None and PRICES_SHEET in book, "rack": rack is None and RACK_SHEET in book}
+    return JobRead(
+        job=job,
+        shop=settled,
+        tables={role: table for role, table in tables.items() if table},
+        paths={role: path for role, path in paths.items() if path and not own[role]},
+        stock=lengths_typed,
     )
 
 
@@ -156,24 +272,47 @@ def workshop_of(near: Path, given: Path | None) -> WorkshopFile:
         Everything that is wrong with it.
     """
     files = _Files()
-    shop, _ = _workshop(near, given, files)
+    shop = _workshop(near, given, {}, files)
     if files.workshop.problems:
         raise ProblemsFound(in_order(files.workshop.problems))
-    return shop
+    return shop.file
 
 
-def _workshop(parts: Path, given: Path | None, files: _Files) -> tuple[WorkshopFile, bool]:
-    """The workshop, and whether its file was without problems; the defaults where it was not readable."""
+@dataclass(frozen=True, slots=True)
+class _Shop:
+    """What the workshop says, and whether it was without problems."""
+
+    file: WorkshopFile
+    sound: bool
+
+
+def _workshop(
+    parts: Path,
+    given: Path | None,
+    book: Mapping[str, RawFile],
+    files: _Files,
+    other: Mapping[str, Mapping[str, str]] | None = None,
+    places: Mapping[str, str] | None = None,
+) -> _Shop:
+    """The workshop of a list; the defaults where its file could not be read. ``other`` are keys said otherwise."""
+    problems: list[Problem] = []
+    name, folder = "", parts.parent
+    document: dict[str, Any] = {}
+    where: dict[str, str] = {}
     try:
-        path = find_workshop(parts, given)
-        if path is None:
-            return WorkshopFile(ledger=parts.parent / LEDGER), True
-        problems: list[Problem] = []
-        raw, shop = read_workshop(path, problems)
+        own = read_settings(book, files.workshop) if given is None else None
+        if own:
+            name, document, where = own
+        elif path := find_workshop(parts, given):
+            raw = load_workshop(path)
+            files.note("workshop", raw)
+            name, document, folder = raw.name, read_document(raw), path.parent
     except ProblemsFound as found:
         files.workshop.add_all(found)
-        return WorkshopFile(workshop=Workshop()), False
-    files.note("workshop", raw)
+        return _Shop(WorkshopFile(workshop=Workshop()), False)
+    for table, keys in (other or {}).items():
+        document = {**document, table: {**document.get(table, {}), **keys}}
+    shop = settings(name, document, problems, folder=folder, places={**where, **(places or {})})
     for problem in problems:
         files.workshop.add(0, problem)
-    return shop, not problems
+    return _Shop(shop, not files.workshop.problems)

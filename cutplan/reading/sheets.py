@@ -47,10 +47,14 @@ _OTHER_FILES = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a p
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RawFile:
-    """Bytes of a file, with its name as messages show it."""
+    """Bytes of a file, with its name as messages show it.
+
+    ``sheets`` are those of it that count, when it was opened already; None when it was not.
+    """
 
     name: str
     data: bytes
+    sheets: tuple[Sheet, ...] | None = None
 
     @property
     def sha256(self) -> str:
@@ -63,7 +67,8 @@ class Sheet:
     """The cells of one sheet, or of a csv file, in which case ``name`` is blank.
 
     ``rows`` start at the top left cell. ``merged`` holds the corners of merged
-    cells, ``faults`` what was found in cells that hold no usable value.
+    cells, ``faults`` what was found in cells that hold no usable value. ``names``
+    says what a row, counted from 1, is called where it is no row of a sheet.
     """
 
     file: str
@@ -73,6 +78,7 @@ class Sheet:
     delimiter: str = ""
     merged: tuple[tuple[Position, Position], ...] = ()
     faults: Mapping[Position, str] = field(default_factory=dict)
+    names: Mapping[int, str] = field(default_factory=dict)
 
     @property
     def place(self) -> str:
@@ -139,6 +145,8 @@ def read_sheets(file: RawFile, recognised: Callable[[list[list[Cell]]], int], wa
     ProblemsFound
         When it is empty, no spreadsheet, encrypted, broken, in an unknown encoding or too large.
     """
+    if file.sheets is not None:
+        return list(file.sheets)
     if not file.data.strip():
         raise refuse(file.name, "an empty file", FILE_FORMS)
     if file.data.startswith(_ZIP):
@@ -154,6 +162,11 @@ def read_sheets(file: RawFile, recognised: Callable[[list[list[Cell]]], int], wa
     if file.name.lower().endswith((".xlsx", ".xlsm")):
         raise refuse(file.name, "text, not a workbook", FILE_FORMS, "is it a csv text with a wrong name?")
     return [_text_sheet(file.name, text, recognised)]
+
+
+def is_workbook(file: RawFile) -> bool:
+    """Does the content, whatever the name says, look like an xlsx workbook?"""
+    return file.data.startswith(_ZIP)
 
 
 def cell_text(cell: Cell) -> str:

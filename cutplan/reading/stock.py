@@ -57,12 +57,19 @@ def _place(text: str) -> str:
 
 
 def stock_offers(
-    stock: Sequence[Stock], lines: Sequence[PartLine], prices: PricesRead, workshop: Workshop, findings: Findings
+    stock: Sequence[Stock],
+    lines: Sequence[PartLine],
+    prices: PricesRead,
+    workshop: Workshop,
+    findings: Findings,
+    *,
+    for_this_job: bool = True,
 ) -> list[StockLength]:
     """Offers without price or merchant, for the part sections that the price list does not offer.
 
     Each stated grade of a section gets its own; a section asked for only without grade gets offers without. A named
-    section must be among the parts and not in the price list, where a length without a price would hide the others.
+    section must be among the parts and not in the price list, where a length without a price would hide the others;
+    unless the lengths are not ``for_this_job`` but for all of the workshop's, when it is passed over.
     """
     grades: dict[tuple[str, str], list[str]] = {}
     for line in lines:
@@ -102,7 +109,7 @@ def stock_offers(
                         counted=counted,
                     )
                 )
-    for entry in stock:
+    for entry in stock if for_this_job else ():
         if entry.designation and entry.typed not in used and lines:
             names = list(dict.fromkeys(line.part.section.designation for line in lines))
             priced = entry.designation in names

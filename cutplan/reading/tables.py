@@ -99,6 +99,8 @@ class Table:
 
     def place(self, row: int, heading: str = "") -> str:
         """Where a cell is, in the words a spreadsheet shows; ``row`` counts from 1."""
+        if row in self.sheet.names:  # a section was typed once for several parts, and is told once
+            return self.sheet.place if heading == "Section" else f"{self.sheet.place}, {self.sheet.names[row]}"
         column = self.columns.get(heading)
         where = f"{self.sheet.place}, row {row}"
         return f'{where}, column {column_letter(column.index)} "{column.typed}"' if column else where
@@ -230,6 +232,15 @@ def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings) -
         return None
 
 
+def rows_below(sheet: Sheet, headings: Sequence[Heading]) -> bool | None:
+    """Has a sheet anything below the headings that a list needs? None when it does not have them all."""
+    row, score = _best_row(sheet.rows, headings)
+    if score <= len(headings) * len(_needed(headings)):
+        return None
+    meanings = _meanings(sheet.rows[row], headings)
+    return any(_filled(sheet, row, index) for index, known in meanings.items() if known.read)
+
+
 def _needed(headings: Sequence[Heading]) -> list[str]:
     return [heading.name for heading in headings if heading.needed]
 
@@ -299,6 +310,8 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Tab
     meanings = _meanings(sheet.rows[row], headings)
     columns: dict[str, Column] = {}
     for index, known in meanings.items():
+        if not known.read:
+            continue
         typed = " ".join(cell_text(sheet.rows[row][index]).split())
         if known.name in columns:
             first = columns[known.name]

@@ -46,7 +46,9 @@ class WorkshopFile:
     """What a workshop file says.
 
     ``given`` holds the keys that were set, e.g. ``saw.kerf``, so that the others can be told as assumptions.
-    ``prices`` and ``rack`` are the files it names; ``ledger`` is where the rack's ledger lies, or would lie.
+    ``prices`` and ``rack`` are the files it names; ``ledger`` is where the rack's ledger lies, or would lie; ``stock``
+    are the stock lengths, as typed. ``document`` holds all as typed, table by table, so that it can be written in
+    another form; ``places`` where a key stands, when it is not by its name in ``name``.
     """
 
     name: str = ""
@@ -55,10 +57,17 @@ class WorkshopFile:
     prices: Path | None = None
     rack: Path | None = None
     ledger: Path = Path(LEDGER)
+    stock: tuple[str, ...] = ()
+    document: Mapping[str, Any] = field(default_factory=dict)
+    places: Mapping[str, str] = field(default_factory=dict)
 
     def key(self, key: str) -> str:
         """Where a key stands, for messages."""
-        return f'{self.name}, key "{key}"'
+        return _place(self.name, key, self.places)
+
+
+def _place(name: str, key: str, places: Mapping[str, str]) -> str:
+    return places.get(key) or f'{name}, key "{key}"'
 
 
 def find_workshop(parts: Path, given: Path | None) -> Path | None:
@@ -244,6 +253,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "defaults.finish": _finish,
         "defaults.mitre_length": _one_of(LENGTHS_MEANT),
         "steel.density": _density,
+        "stock.lengths": _text,
         "files.prices": _text,
         "files.rack": _text,
         "files.ledger": _text,
@@ -265,6 +275,12 @@ _MERCHANT_READERS: dict[str, Callable[[Any], Any]] = {
 }
 KEYS: tuple[str, ...] = (*_readers("mm"), *(f"merchant.{key}" for key in _MERCHANT_READERS))
 """Every key a workshop file may have."""
+TRUTHS = frozenset(
+    key
+    for key, read in (*_readers("mm").items(), *((f"merchant.{key}", read) for key, read in _MERCHANT_READERS.items()))
+    if read is _truth
+)
+"""Keys whose value is true or false."""
 
 
 def read_workshop(path: Path, problems: list[Problem]) -> tuple[RawFile, WorkshopFile]:
@@ -287,22 +303,57 @@ def read_workshop(path: Path, problems: list[Problem]) -> tuple[RawFile, Worksho
     ProblemsFound
         When the file cannot be read, or is no TOML.
     """
-    raw = load_file(path, TOML_FORMS)
-    document = _document(raw)
-    values = _values(raw.name, document, problems)
-    merchants = _merchants(raw.name, document.get("merchant", []), problems)
-    files = {key: path.parent / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
-    return raw, WorkshopFile(
-        name=raw.name,
-        workshop=_assemble(raw.name, values, merchants, problems),
+    raw = load_workshop(path)
+    return raw, settings(raw.name, read_document(raw), problems, folder=path.parent)
+
+
+def load_workshop(path: Path) -> RawFile:
+    """The bytes of a workshop file; raises ProblemsFound when it cannot be read."""
+    return load_file(path, TOML_FORMS)
+
+
+def settings(
+    name: str,
+    document: Mapping[str, Any],
+    problems: list[Problem],
+    *,
+    folder: Path,
+    places: Mapping[str, str] | None = None,
+) -> WorkshopFile:
+    """What a workshop says, from its keys by table, however they were written down.
+
+    Parameters
+    ----------
+    name
+        The file, or the sheet of a workbook, for messages.
+    document
+        Tables of keys as TOML gives them; ``merchant`` is a list of tables.
+    problems
+        As for :func:`read_workshop`.
+    folder
+        What the files it names are relative to.
+    places
+        Where keys stand, such as ``saw.kerf`` or ``merchant.1.name``, when not by their name in ``name``.
+    """
+    known = places or {}
+    values = _values(name, document, problems, known)
+    merchants = _merchants(name, document.get("merchant", []), problems, known)
+    files = {key: folder / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
+    return WorkshopFile(
+        name=name,
+        workshop=_assemble(name, values, merchants, problems, known),
         given=frozenset(values),
         prices=files.get("prices"),
         rack=files.get("rack"),
-        ledger=path.parent / (values.get("files.ledger") or LEDGER),
+        ledger=folder / (values.get("files.ledger") or LEDGER),
+        stock=tuple(text for text in (part.strip() for part in values.get("stock.lengths", "").split(";")) if text),
+        document=document,
+        places=known,
     )
 
 
-def _document(raw: RawFile) -> dict[str, Any]:
+def read_document(raw: RawFile) -> dict[str, Any]:
+    """The tables and keys of a workshop file; raises ProblemsFound when it is no TOML."""
     try:
         text = raw.data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -323,7 +374,9 @@ def _unknown(where: str, accepted: Iterable[str], hint: str, what: str = "key") 
     )
 
 
-def _values(name: str, document: dict[str, Any], problems: list[Problem]) -> dict[str, Any]:
+def _values(
+    name: str, document: Mapping[str, Any], problems: list[Problem], places: Mapping[str, str]
+) -> dict[str, Any]:
     """The values of all keys outside [[merchant]] that could be read."""
     first: list[Problem] = []
     unit = _read_key(name, "workshop.unit", _one_of(UNITS), document.get("workshop"), first) or "mm"
@@ -339,7 +392,7 @@ def _values(name: str, document: dict[str, Any], problems: list[Problem]) -> dic
             hint = f"{table} belongs in the table [{homes[0].split('.')[0]}]" if homes else nearest(table, tables)
             problems.append(
                 _unknown(
-                    f'{name}, key "{table}"',
+                    _place(name, table, places),
                     (f"the tables {', '.join(f'[{word}]' for word in tables[:-1])} and [[merchant]]",),
                     hint,
                     "table" if isinstance(keys, dict) else "key",
@@ -348,16 +401,16 @@ def _values(name: str, document: dict[str, Any], problems: list[Problem]) -> dic
             continue
         if not isinstance(keys, dict):
             problems.append(
-                Problem(where=f'{name}, key "{table}"', found=_shown(keys), accepted=f"a table headed [{table}]")
+                Problem(where=_place(name, table, places), found=_shown(keys), accepted=f"a table headed [{table}]")
             )
             continue
         for key in keys:
             full = f"{table}.{key}"
             if full not in readers:
                 words = [word.split(".")[1] for word in known]
-                problems.append(_unknown(f'{name}, key "{full}"', words, _key_hint(key, words)))
+                problems.append(_unknown(_place(name, full, places), words, _key_hint(key, words)))
                 continue
-            value = _read_key(name, full, readers[full], keys, problems)
+            value = _read_key(name, full, readers[full], keys, problems, _place(name, full, places))
             if value is not None:
                 values[full] = value
     return values
@@ -388,7 +441,7 @@ def _read_key(
     return None
 
 
-def _merchants(name: str, tables: Any, problems: list[Problem]) -> tuple[Merchant, ...]:
+def _merchants(name: str, tables: Any, problems: list[Problem], places: Mapping[str, str]) -> tuple[Merchant, ...]:
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
         problems.append(
             Problem(where=f'{name}, key "merchant"', found=_shown(tables), accepted="blocks headed [[merchant]]")
@@ -396,7 +449,7 @@ def _merchants(name: str, tables: Any, problems: list[Problem]) -> tuple[Merchan
         return ()
     merchants: dict[str, Merchant] = {}
     for number, table in enumerate(tables, start=1):
-        where = f"{name}, merchant {number}"
+        where = places.get(f"merchant.{number}") or f"{name}, merchant {number}"
         before = len(problems)
         for key in table:
             if key not in _MERCHANT_READERS:
@@ -404,7 +457,12 @@ def _merchants(name: str, tables: Any, problems: list[Problem]) -> tuple[Merchan
         values = {
             key: value
             for key, read in _MERCHANT_READERS.items()
-            if (value := _read_key(name, key, read, table, problems, f'{where}, key "{key}"')) is not None
+            if (
+                value := _read_key(
+                    name, key, read, table, problems, places.get(f"merchant.{number}.{key}") or f'{where}, key "{key}"'
+                )
+            )
+            is not None
         }
         if not values.get("name"):
             if len(problems) == before:
@@ -414,7 +472,8 @@ def _merchants(name: str, tables: Any, problems: list[Problem]) -> tuple[Merchan
             continue
         if values["name"].casefold() in merchants:
             accepted = "each merchant in one block"
-            problems.append(Problem(where=f'{where}, key "name"', found=values["name"], accepted=accepted))
+            place = places.get(f"merchant.{number}.name") or f'{where}, key "name"'
+            problems.append(Problem(where=place, found=values["name"], accepted=accepted))
             continue
         merchants[values["name"].casefold()] = Merchant(**values)
     return tuple(merchants.values())
@@ -426,7 +485,13 @@ def _by_family(values: dict[str, Any], table: str) -> tuple[tuple[Family, Any], 
     )
 
 
-def _assemble(name: str, values: dict[str, Any], merchants: tuple[Merchant, ...], problems: list[Problem]) -> Workshop:
+def _assemble(
+    name: str,
+    values: dict[str, Any],
+    merchants: tuple[Merchant, ...],
+    problems: list[Problem],
+    places: Mapping[str, str],
+) -> Workshop:
     settings = {
         field_name: values[key]
         for key, field_name in {
@@ -451,7 +516,7 @@ def _assemble(name: str, values: dict[str, Any], merchants: tuple[Merchant, ...]
         key = "saw.end_trim" if "saw.end_trim" in values else "saw.kerf"
         problems.append(
             Problem(
-                where=f'{name}, key "{key}"',
+                where=_place(name, key, places),
                 found=f"an end trim of {length_text(trim, unit)} with a kerf of {length_text(kerf, unit)}",
                 accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
                 hint="set end_trim_includes_cut = false when the kerf comes on top",

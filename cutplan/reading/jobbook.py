@@ -1,0 +1,152 @@
+"""One workbook that holds a whole job: its parts, prices, rack and workshop, each on a sheet known by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from cutplan.problems import ProblemsFound
+from cutplan.reading.headings import PRICES, RACK, Heading, Kind
+from cutplan.reading.sheets import Cell, RawFile, cell_text, is_workbook, read_sheets
+from cutplan.reading.tables import Findings, Row, read_table, rows_below
+from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
+
+PARTS_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Prices", "Rack"
+WORKSHOP_SHEET, FAMILIES_SHEET, MERCHANTS_SHEET = "Workshop", "Families", "Merchants"
+
+SETTINGS: tuple[Heading, ...] = (
+    Heading("Key", Kind.TEXT, needed=True, about="the key of the workshop file"),
+    Heading("Value", Kind.TEXT, needed=True, about="blank is the default"),
+    Heading("Setting", Kind.TEXT, read=False),
+    Heading("Default", Kind.TEXT, read=False),
+    Heading("Meaning", Kind.TEXT, read=False),
+)
+
+
+def words_of(key: str) -> str:
+    """The last word of a key as a heading: ``merchant.minimum_order`` is ``Minimum order``."""
+    return key.split(".")[-1].replace("_", " ").capitalize()
+
+
+FAMILY_TABLES = tuple(dict.fromkeys(key.split(".")[0] for key in KEYS if key.split(".")[1] in FAMILY_KEYS))
+"""Tables of the workshop file with a key for every family."""
+FAMILIES: tuple[Heading, ...] = (
+    Heading("Family", Kind.TEXT, needed=True),
+    *(Heading(words_of(table), Kind.TEXT) for table in FAMILY_TABLES),
+    Heading("Meaning", Kind.TEXT, read=False),
+)
+MERCHANT_KEYS = tuple(key for key in KEYS if key.startswith("merchant."))
+MERCHANTS: tuple[Heading, ...] = tuple(
+    Heading(words_of(key), Kind.TEXT, needed=key == "merchant.name") for key in MERCHANT_KEYS
+)
+
+_HEADINGS = {
+    PRICES_SHEET: PRICES,
+    RACK_SHEET: RACK,
+    WORKSHOP_SHEET: SETTINGS,
+    FAMILIES_SHEET: FAMILIES,
+    MERCHANTS_SHEET: MERCHANTS,
+}
+
+
+def open_book(file: RawFile) -> dict[str, RawFile]:
+    """A workbook by sheet: those of a whole job under their names where they hold anything, the rest as parts.
+
+    Anything else, and a workbook that cannot be opened, is the parts list as it is; what is wrong with it is told when
+    that is read. A visible sheet counts by its name, whatever its case, when its headings are those of its kind.
+    """
+    if not is_workbook(file):
+        return {PARTS_SHEET: file}
+    try:
+        sheets = read_sheets(file, lambda _: 0, [])
+    except ProblemsFound:
+        return {PARTS_SHEET: file}
+    kinds = {name.casefold(): name for name in _HEADINGS}
+    own: dict[str, RawFile] = {}
+    rest = []
+    for sheet in sheets:
+        kind = kinds.get(sheet.name.strip().casefold(), "")
+        filled = rows_below(sheet, _HEADINGS[kind]) if kind and kind not in own and not sheet.hidden else None
+        if filled is None:
+            rest.append(sheet)
+        elif filled:
+            own[kind] = replace(file, sheets=(sheet,))
+    return {PARTS_SHEET: replace(file, sheets=tuple(rest)), **own}
+
+
+def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str, dict[str, Any], dict[str, str]] | None:
+    """What the sheets Workshop, Families and Merchants say, as a workshop file would, and where each key stands.
+
+    Returns
+    -------
+    tuple or None
+        The sheet's place, the tables of keys, and the places of keys; None when no such sheet holds anything.
+    """
+    document: dict[str, Any] = {}
+    places: dict[str, str] = {}
+    name = ""
+    for row in _rows(book, WORKSHOP_SHEET, SETTINGS, findings):
+        name = name or row.table.sheet.place
+        key = row.needed("Key", str, "a key of the workshop file, such as saw.kerf") or ""
+        table, _, word = key.partition(".")
+        value = _value(key, row.raw("Value")) if not row.told("Value") else None
+        if value is None or not key:
+            continue
+        places.setdefault(table, row.table.place(row.number, "Key"))
+        places.setdefault(key, row.table.place(row.number, "Value"))
+        document.setdefault(table, {})
+        if word in document[table]:
+            row.refuse("Key", key, "each key once")
+        elif word:
+            document[table][word] = value
+        else:
+            document[table] = value
+    for row in _rows(book, FAMILIES_SHEET, FAMILIES, findings):
+        name = name or row.table.sheet.place
+        family = row.needed("Family", str, ", ".join(FAMILY_KEYS))
+        for table in FAMILY_TABLES if family else ():
+            key, heading = f"{table}.{family}", words_of(table)
+            value = _value(key, row.raw(heading)) if not row.told(heading) else None
+            if value is not None:
+                places[key] = row.table.place(row.number, heading)
+                document.setdefault(table, {})[family] = value
+    merchants: list[dict[str, Any]] = []
+    for row in _rows(book, MERCHANTS_SHEET, MERCHANTS, findings):
+        name = name or row.table.sheet.place
+        number = len(merchants) + 1
+        places[f"merchant.{number}"] = row.table.place(row.number)
+        values: dict[str, Any] = {}
+        for key in MERCHANT_KEYS:
+            heading, word = words_of(key), key.split(".")[1]
+            places[f"merchant.{number}.{word}"] = row.table.place(row.number, heading)
+            value = _value(key, row.raw(heading)) if not row.told(heading) else None
+            if value is not None:
+                values[word] = value
+        merchants.append(values)
+    if merchants:
+        document["merchant"] = merchants
+    return (name, document, places) if name else None
+
+
+def _rows(book: Mapping[str, RawFile], sheet: str, headings: Sequence[Heading], findings: Findings) -> list[Row]:
+    if sheet not in book:
+        return []
+    table = read_table(book[sheet], headings, findings)
+    return list(table.rows(findings)) if table else []
+
+
+_YES = {"yes": True, "true": True, "y": True, "no": False, "false": False, "n": False}
+
+
+def _value(key: str, cell: Cell) -> Any:
+    """A cell as TOML would give the value of a key; None when it is blank."""
+    if isinstance(cell, bool | int):
+        return cell
+    text = " ".join(cell_text(cell).split())
+    if not text:
+        return None
+    if isinstance(cell, float):
+        return Decimal(text)
+    return _YES.get(text.lower(), text) if key in TRUTHS else text

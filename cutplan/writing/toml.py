@@ -1,0 +1,41 @@
+"""A workshop's settings as the text of a TOML file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+HEAD = "# Every key may be left out; its default then holds. README of cutplan says what each means.\n"
+
+
+def toml_text(document: Mapping[str, Any]) -> str:
+    """The tables of keys of a workshop as TOML; ``merchant`` is a list of tables.
+
+    Read again, the text gives the same tables.
+    """
+    tables = {name: keys for name, keys in document.items() if name != "merchant" and keys}
+    merchants: Sequence[Mapping[str, Any]] = document.get("merchant", ())
+    blocks = [_block(f"[{name}]", keys) for name, keys in tables.items()]
+    blocks += [_block("[[merchant]]", keys) for keys in merchants]
+    return "\n".join([HEAD, *blocks])
+
+
+def _block(head: str, keys: Mapping[str, Any]) -> str:
+    return "\n".join([head, *(f"{key} = {_value(value)}" for key, value in keys.items()), ""])
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, int):
+        return str(value)
+    return _quoted(str(value))
+
+
+def _quoted(text: str) -> str:
+    """A basic string: quotation marks, backslashes and what cannot be printed are escaped."""
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(letter if letter.isprintable() else f"\\U{ord(letter):08X}" for letter in escaped) + '"'
