@@ -28,6 +28,9 @@ class Stock:
     far_trim: int
     price: int
     most: int
+    per_bar: int = 0
+    per_cut: int = 0
+    per_setup: int = 0
 
 
 @dataclass(frozen=True)
@@ -38,13 +41,15 @@ class Rules:
     hold: int
     keep: int
     rate: int
+    most_kept: int | None = None
 
 
 def rules_of(job: Job, group: Group) -> Rules:
     """The rules of a group."""
     family = group.section.family
     rate = job.workshop.offcut_value(family) if group.priced else 0
-    return Rules(job.workshop.saw.kerf, job.workshop.saw.safe_hold, job.workshop.keep_length(family), rate)
+    saw = job.workshop.saw
+    return Rules(saw.kerf, saw.safe_hold, job.workshop.keep_length(family), rate, job.workshop.most_kept)
 
 
 def stocks_of(job: Job, group: Group) -> list[Stock]:
@@ -54,17 +59,21 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
     if saw.mill_ends_accepted or not saw.end_trim:
         trim = 0
     pieces = sum(part.quantity for part in group.parts)
+    own = job.workshop.work
+    in_house = (own.per_bar, own.per_cut, own.per_setup) if group.priced else (0, 0, 0)
     found = []
     for offer in group.offers:
         if within_carry(offer, job.workshop):
             most = pieces if offer.available is None else min(pieces, offer.available)
             price = offer.bar_price if group.priced else offer.mass
             assert price is not None
-            found.append(Stock(offer.id, offer.merchant, offer.grade, offer.counted, trim, trim, price, most))
+            terms = job.workshop.merchant(offer.merchant)
+            work = (0, terms.cut_charge, 0) if terms.cuts_to_plan and group.priced else in_house
+            found.append(Stock(offer.id, offer.merchant, offer.grade, offer.counted, trim, trim, price, most, *work))
     for piece in group.offcuts:
         trims = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
         price = piece.book_value if group.priced else 0
-        found.append(Stock(piece.mark, "", piece.grade, piece.length, trims[0], trims[1], price, 1))
+        found.append(Stock(piece.mark, "", piece.grade, piece.length, trims[0], trims[1], price, 1, *in_house))
     return found
 
 
@@ -96,8 +105,20 @@ def never_cut(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> boo
     return only[0].length == stock.length and not only[0].end_a.angle and not only[0].end_b.angle
 
 
+def work_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> int:
+    """Handling, a cut for each part unless it is the bar as it comes, a set-up for each different part."""
+    different = {
+        (part.length, frozenset([(part.end_a.angle, part.end_b.angle), (part.end_b.angle, part.end_a.angle)]),
+         part.depth, part.grade)
+        for part, count in zip(parts, counts, strict=True)
+        if count
+    }  # fmt: skip
+    cuts = 0 if never_cut(parts, counts, stock) else sum(counts)
+    return stock.per_bar + cuts * stock.per_cut + len(different) * stock.per_setup
+
+
 def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> int | None:
-    """Cost of one bar of ``stock`` holding these parts; None when it cannot be cut."""
+    """Cost of one bar of ``stock`` holding these parts, its left over kept; None when it cannot be cut."""
     chosen = [part for part, count in zip(parts, counts, strict=True) if count]
     if not chosen or not all(serves(stock.grade, part.grade) for part in chosen):
         return None
@@ -108,7 +129,7 @@ def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: 
     held = rules.hold == 0 or left >= rules.hold or any(part.grip >= rules.hold for part in chosen)
     if not held and not never_cut(parts, counts, stock):
         return None
-    return stock.price - value_of(left, rules)
+    return stock.price + work_of(parts, counts, stock) - value_of(left, rules)
 
 
 Spend = tuple[int, ...]
@@ -141,28 +162,36 @@ def _after_group(
     """Cheapest way to every spend once the group is cut, starting from the cheapest ways before it."""
     rules = rules_of(job, group)
     full = tuple(part.quantity for part in group.parts)
-    states = {(full, spend): cost for spend, cost in best.items()}
+    limited = rules.most_kept is not None and rules.rate > 0
+    states = {(full, spend, rules.most_kept or 0): cost for spend, cost in best.items()}
     for stock in stocks_of(job, group):
-        options = [
-            (counts, cost)
-            for counts in counts_up_to(full)
-            if (cost := bar_cost(group.parts, counts, stock, rules)) is not None
-        ]
+        options = []
+        for counts in counts_up_to(full):
+            cost = bar_cost(group.parts, counts, stock, rules)
+            if cost is not None:
+                bare = stock.price + work_of(group.parts, counts, stock)
+                options.append((counts, cost, int(limited and cost < bare)))
+                if limited and cost < bare:
+                    options.append((counts, bare, 0))
         layer = reached = states
         for _ in range(stock.most):
-            grown: dict[tuple[tuple[int, ...], Spend], int] = {}
-            for (demand, spend), cost in layer.items():
-                for counts, more in options:
+            grown: dict[tuple[tuple[int, ...], Spend, int], int] = {}
+            for (demand, spend, may_keep), cost in layer.items():
+                for counts, more, kept in options:
                     rest = tuple(d - c for d, c in zip(demand, counts, strict=True))
-                    if min(rest) >= 0:
-                        key = (rest, _paid(spend, stock, names, minimum))
+                    if min(rest) >= 0 and kept <= may_keep:
+                        key = (rest, _paid(spend, stock, names, minimum), may_keep - kept)
                         grown[key] = min(grown.get(key, cost + more), cost + more)
             if not grown:
                 break
             layer = grown
             reached = reached | {key: min(cost, reached.get(key, cost)) for key, cost in grown.items()}
         states = reached
-    return {spend: cost for (demand, spend), cost in states.items() if not any(demand)}
+    found: dict[Spend, int] = {}
+    for (demand, spend, _), cost in states.items():
+        if not any(demand):
+            found[spend] = min(cost, found.get(spend, cost))
+    return found
 
 
 def _paid(spend: Spend, stock: Stock, names: Sequence[str], minimum: Sequence[int]) -> Spend:
@@ -180,20 +209,23 @@ def leaf_bound(
     by_name = {stock.name: stock for stock in stocks_of(job, group)}
     stocks = [by_name[name] for name in sources]
     total = Fraction(sum(y * part.quantity for y, part in zip(leaf.duals, group.parts, strict=True)))
+    total -= leaf.keep_dual * (rules.most_kept or 0)
     for stock, (low, high) in zip(stocks, leaf.ranges, strict=True):
-        least = _margin(group.parts, stock, rules, leaf.duals, denominator, step)
+        least = _margin(group.parts, stock, rules, leaf, denominator, step)
         total += least * (high if least < 0 else low)
     bound = math.ceil(total / denominator)
-    unit = math.gcd(*(stock.price for stock in stocks)) if rounded and not rules.rate else 1
+    money = [m for s in stocks for m in (s.price + s.per_bar, s.per_cut, s.per_setup)]
+    unit = math.gcd(*money) if rounded and not rules.rate else 1
     return math.ceil(Fraction(bound, unit or 1)) * (unit or 1)
 
 
-def _margin(
-    parts: Sequence[Part], stock: Stock, rules: Rules, duals: Sequence[int], denominator: int, step: int
-) -> int:
+def _margin(parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denominator: int, step: int) -> int:
+    def kept(left: int) -> int:
+        return max(0, denominator * value_of(left, rules) - leaf.keep_dual)
+
     open_length = stock.length - stock.start_trim
     room = (open_length - stock.far_trim + rules.kerf) // step
-    least = denominator * (stock.price - value_of(open_length, rules))
+    least = denominator * (stock.price + stock.per_bar) - kept(open_length)
     for counts in counts_up_to([part.quantity for part in parts]):
         chosen = [part for part, count in zip(parts, counts, strict=True) if count]
         fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
@@ -203,7 +235,7 @@ def _margin(
         long = any(part.grip >= rules.hold for part in chosen)
         if rules.hold and not long and left < rules.hold and not never_cut(parts, counts, stock):
             continue
-        worth = sum(y * count for y, count in zip(duals, counts, strict=True))
-        cost = stock.price if never_cut(parts, counts, stock) else stock.price - value_of(left, rules)
-        least = min(least, denominator * cost - worth)
+        worth = sum(y * count for y, count in zip(leaf.duals, counts, strict=True))
+        cost = denominator * (stock.price + work_of(parts, counts, stock))
+        least = min(least, cost - worth - (0 if never_cut(parts, counts, stock) else kept(left)))
     return least

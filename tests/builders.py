@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from cutplan.model import (
+    NO_WORK,
     EndCut,
     EndState,
     Job,
@@ -15,6 +16,7 @@ from cutplan.model import (
     Part,
     Saw,
     StockLength,
+    Work,
     Workshop,
     bar_price,
 )
@@ -56,6 +58,8 @@ def workshop(
     offcut_value_per_mm: int = 0,
     merchants: Sequence[Merchant] = (),
     longest_carry: float | str = 0,
+    most_kept: int | None = None,
+    work: Work = NO_WORK,
     **saw: Any,
 ) -> Workshop:
     """A workshop whose saw takes nothing unless said."""
@@ -65,6 +69,8 @@ def workshop(
         offcut_value_per_mm=((Family.SHS, offcut_value_per_mm),) if offcut_value_per_mm else (),
         merchants=tuple(merchants),
         longest_carry=mm(longest_carry),
+        most_kept=most_kept,
+        work=work,
     )
 
 

@@ -7,7 +7,7 @@ lengths unless a test gives better ones, its bound worked out by listing sets.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 from cutplan.model import (
@@ -63,6 +63,7 @@ def first_fit_plan(job: Job, *, step: int = 1, duals: Duals | None = None) -> Pl
         bars = [_cut(job, group, opened, number + place) for place, opened in enumerate(_filled(job, group))]
         number += len(bars)
         goal = Goal.MONEY if group.priced else Goal.MASS
+        bars = scrap_beyond(bars, job.workshop.most_kept)
         proof = _proof(job, group, step, duals, sum(bar.cost for bar in bars))
         planned.append(GroupPlan(title=group.title, goal=goal, bars=tuple(bars), proof=proof))
     money = [(group, plan) for group, plan in zip(groups, planned, strict=True) if plan.goal is Goal.MONEY]
@@ -86,6 +87,18 @@ def first_fit_plan(job: Job, *, step: int = 1, duals: Duals | None = None) -> Pl
         bound=bound,
         cost=cost,
     )
+
+
+def scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
+    """Keep only so many left overs, the most valuable ones."""
+    kept = sorted((bar for bar in bars if bar.drop.fate is Fate.KEEP), key=lambda bar: -bar.drop.value)
+    gone = {bar.number for bar in kept[most_kept:]} if most_kept is not None else set()
+    return [
+        replace(bar, drop=replace(bar.drop, fate=Fate.SCRAP, value=0), cost=bar.cost + bar.drop.value)
+        if bar.number in gone
+        else bar
+        for bar in bars
+    ]
 
 
 def _filled(job: Job, group: Group) -> list[_Open]:
@@ -137,7 +150,7 @@ def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
         far_trim=stock.far_trim,
         cuts=tuple(cuts),
         drop=Drop(start=stock.length - rest, end=stock.length, far_end=far, fate=fate, value=value_of(left, rules)),
-        cost=stock.price - value_of(left, rules),
+        cost=bar_cost(group.parts, opened.counts, stock, rules) or 0,
         slack=stock.length - stock.start_trim - stock.far_trim + rules.kerf - filled,
     )
 
@@ -178,7 +191,7 @@ def _proof(job: Job, group: Group, step: int, duals: Duals | None, cost: int) ->
         worth = tuple(duals(group))
     else:
         # The dearest price per length that no source undercuts, whole parts aside.
-        rate = min((s.price * DENOMINATOR / (s.length + kerf) for s in stocks), default=0)
+        rate = min(((s.price + s.per_bar) * DENOMINATOR / (s.length + kerf) for s in stocks), default=0)
         worth = tuple(int(rate * weight(part, kerf)) for part in group.parts)
     most = {offer.id: offer.available for offer in group.offers}
     ranges = tuple(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from cutplan.model import Clamp, Job, Merchant, Offcut, Part, StockLength
+from cutplan.model import NO_WORK, Clamp, Job, Merchant, Offcut, Part, StockLength, Work
 from tests.builders import job, mm, offcut, offer, part, square_tube, workshop
 
 PART_LENGTHS = (80, 95, 110, "150.5", 200, 333, 400, 500, 700, 1000, 1250)
@@ -69,9 +69,13 @@ def tiny_jobs(draw: st.DrawFn, *, most_parts: int = 3, most_pieces: int = 3) -> 
                 name="Northgate",
                 delivery=draw(st.sampled_from([0, 4_000_000])),
                 minimum_order=draw(st.sampled_from([0, 25_000_000])),
+                cuts_to_plan=draw(st.booleans()),
+                cut_charge=500_000,
             )
         ],
         longest_carry=draw(st.sampled_from([0, 0, 1500])),
+        most_kept=draw(st.sampled_from([None, None, 0, 1])),
+        work=draw(st.sampled_from([NO_WORK, NO_WORK, Work(per_bar=300_000, per_cut=250_000, per_setup=400_000)])),
     )
     return job(
         [draw(parts(f"P{number}", most_pieces)) for number in range(1, draw(st.integers(1, most_parts)) + 1)],

@@ -155,7 +155,7 @@ def on_bar(**change: Any) -> Callable[[CutBar], CutBar]:
         (on_drop(far_end=EndState.SAWN), "bar 1: the far end of its left over is said to be sawn, it is mill"),
         (on_drop(fate=Fate.KEEP), "bar 1: its left over of 33.9 mm is marked keep, it should be scrap"),
         (on_drop(value=1), "bar 1: its left over is valued at 0.000001 EUR, it should be 0 EUR"),
-        (on_bar(cost=9_999_999), "bar 1: costs 9.999999 EUR by the plan, 10 EUR by its price and left over"),
+        (on_bar(cost=9_999_999), "bar 1: costs 9.999999 EUR by the plan, 10 EUR by its price, work and left over"),
         (on_bar(slack=mm(26)), "bar 1: has a slack of 26 mm stated, 26.4 mm by its parts"),
         (on_bar(length=mm(1001)), "bar 1: is 1001 mm, A gives 1000 mm"),
         (on_bar(start_trim=0), "bar 1: has a start trim of 0 mm, A gives 10 mm"),
@@ -308,7 +308,9 @@ def test_by_mass_a_bar_costs_milligrams() -> None:
     tiny = job([part("P", 1, 1000)], [offer("A", 1000, None)])
     whole = bar(cut("P", 1, 0, 1000, 0, Held.NOT_CUT), fate=Fate.NONE, cost=3)
     assert failures(tiny, whole) == []
-    assert failures(tiny, replace(whole, cost=0)) == ["bar 1: costs 0 kg by the plan, 3 kg by its price and left over"]
+    assert failures(tiny, replace(whole, cost=0)) == [
+        "bar 1: costs 0 kg by the plan, 3 kg by its price, work and left over"
+    ]
 
 
 def test_bars_are_numbered_through() -> None:

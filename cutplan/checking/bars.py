@@ -54,6 +54,11 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
     parts = {part.mark: part for part in group.parts}
     failures: list[str] = []
 
+    kept = sum(bar.drop.fate is Fate.KEEP for bar in planned.bars)
+    most = job.workshop.most_kept
+    if most is not None and kept > most:
+        failures.append(f"{group.title}: {kept} left overs are kept, the workshop keeps at most {most}")
+
     for bar in planned.bars:
 
         def say(text: str, bar: CutBar = bar) -> None:
@@ -65,8 +70,7 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
             say(f": {bar.source} is no {what} that serves this group")
             continue
         _check_source(bar, source, say)
-        _check_layout(job, group, bar, source, parts, say)
-
+        _check_layout(job, group, bar, source, parts, kept == most, say)
     used = Counter((bar.kind, bar.source) for bar in planned.bars)
     for key, count in used.items():
         source = sources.get(key)
@@ -89,7 +93,9 @@ def _check_source(bar: CutBar, source: Source, say: Say) -> None:
             say(f": {what} {at_mm(stated)}, {source.name} gives {at_mm(derived)}")
 
 
-def _check_layout(job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], say: Say) -> None:
+def _check_layout(
+    job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], may_scrap: bool, say: Say
+) -> None:
     """Lay the bar out anew: positions, kerfs, holding, left over, cost and slack."""
     unknown = [cut for cut in bar.cuts if cut.mark not in parts]
     for cut in unknown:
@@ -113,7 +119,8 @@ def _check_layout(job: Job, group: Group, bar: CutBar, source: Source, parts: di
         return
     _check_cutting(job, bar, source, parts, ends, say)
     _check_cut_to_fit(job, bar, parts, max(0, source.length - at), say)
-    _check_drop(job, group, bar, source, max(0, source.length - at), say)
+    _check_drop(job, group, bar, source, max(0, source.length - at), may_scrap, say)
+    _check_cost(job, group, bar, source, parts, say)
 
 
 def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -> list[str]:
@@ -189,7 +196,8 @@ def _check_cut_to_fit(job: Job, bar: CutBar, parts: dict[str, Part], left: Lengt
         seen = seen or part.cut_to_fit
 
 
-def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Length, say: Say) -> None:
+def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Length, may_scrap: bool, say: Say) -> None:
+    """``may_scrap``: as many left overs as may be kept are, so that a long one may go to scrap as well."""
     goal, currency = goal_of(group), job.workshop.currency
     drop = bar.drop
     if (drop.start, drop.end) != (source.length - left, source.length):
@@ -199,7 +207,7 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
         )
     if drop.far_end is not source.far_end:
         say(f": the far end of its left over is said to be {drop.far_end.value}, it is {source.far_end.value}")
-    kept = left > 0 and left >= keep_length(job, group)
+    kept = left > 0 and left >= keep_length(job, group) and not (may_scrap and drop.fate is Fate.SCRAP)
     fate = Fate.KEEP if kept else Fate.SCRAP if left else Fate.NONE
     if drop.fate is not fate:
         say(f": its left over of {at_mm(left)} is marked {drop.fate.value}, it should be {fate.value}")
@@ -209,24 +217,37 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
             f": its left over is valued at {cost_text(drop.value, Goal.MONEY, currency)}, "
             f"it should be {cost_text(value, Goal.MONEY, currency)}"
         )
-    if bar.cost != source.price - value:
+
+
+def _check_cost(job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], say: Say) -> None:
+    """Price and work less the value of the left over, as far as that is right."""
+    setups = len({parts[cut.mark].cut_alike for cut in bar.cuts})
+    cost = source.price + source.per_cut * bar.cuts_counted + source.per_setup * setups - bar.drop.value
+    if bar.cost != cost:
+        goal, currency = goal_of(group), job.workshop.currency
         say(
             f": costs {cost_text(bar.cost, goal, currency)} by the plan, "
-            f"{cost_text(source.price - value, goal, currency)} by its price and left over"
+            f"{cost_text(cost, goal, currency)} by its price, work and left over"
         )
 
 
 def _copy_failures(group: Group, planned: GroupPlan) -> list[str]:
-    """Every copy of every part exactly once."""
+    """Every copy of every part exactly once, spares beyond them at most once and counted on from there."""
     bars: dict[tuple[str, int], list[int]] = defaultdict(list)
     for bar in planned.bars:
         for cut in bar.cuts:
             bars[cut.mark, cut.copy].append(bar.number)
     wanted = {part.mark: part.quantity for part in group.parts}
+    spares = {part.mark: part.spares for part in group.parts}
     failures = []
     for (mark, copy), where in sorted(bars.items()):
-        if mark in wanted and not 1 <= copy <= wanted[mark]:
-            failures.append(f"{group.title}: bar {where[0]}, {mark} copy {copy}: only {wanted[mark]} are asked for")
+        if mark in wanted and not 1 <= copy <= wanted[mark] + spares[mark]:
+            and_spares = f" and {spares[mark]} spare" if spares[mark] else ""
+            failures.append(
+                f"{group.title}: bar {where[0]}, {mark} copy {copy}: only {wanted[mark]}{and_spares} are asked for"
+            )
+        elif mark in wanted and copy > wanted[mark] + 1 and (mark, copy - 1) not in bars:
+            failures.append(f"{group.title}: {mark} copy {copy} is cut, but not copy {copy - 1} before it")
         if len(where) > 1:
             on = " and ".join(str(number) for number in where)
             failures.append(f"{group.title}: {mark} copy {copy} is cut {len(where)} times, on bars {on}")

@@ -16,16 +16,18 @@ SAFE = 2**62
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    """One part as the knapsack sees it: weight > 0 in steps, worth >= 0, at most ``quantity`` copies.
+    """One part as the knapsack sees it: weight > 0 in steps, at most ``quantity`` copies.
 
-    ``holds`` says that the part is long enough to be clamped, so that any set
-    with it in can be cut safely.
+    ``worth`` is of one copy and may be negative, ``entry`` what having any copy
+    costs. ``holds`` says that the part is long enough to be clamped, so that
+    any set with it in can be cut safely.
     """
 
     weight: int
     worth: int
     quantity: int
     holds: bool
+    entry: int = 0
 
 
 def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
@@ -47,23 +49,28 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
     Raises
     ------
     OverflowError
-        When all worths together reach :data:`SAFE`.
+        When all worths and entries together reach :data:`SAFE`.
     """
-    total = sum(load.worth * load.quantity for load in loads)
+    total = sum(abs(load.worth) * load.quantity + load.entry for load in loads)
     if total >= SAFE:
         raise OverflowError("the duals are too large for 64-bit sums")
     without = np.zeros(cap + 1, dtype=np.int64)
     for load in loads:
-        if not load.holds and load.worth:
+        if not load.holds and load.worth > 0:
+            entered = without - load.entry
             for weight, worth in _chunks(load, cap):
-                np.maximum(without[weight:], without[: cap + 1 - weight] + worth, out=without[weight:])
+                np.maximum(entered[weight:], entered[: cap + 1 - weight] + worth, out=entered[weight:])
+            np.maximum(without, entered, out=without)
     # One below minus everything: adding every worth to "no such set" still leaves a negative number.
     held = np.full(cap + 1, -total - 1, dtype=np.int64)
     for load in loads:
         if load.holds:
+            before = np.maximum(held, without) - load.entry
+            entered = np.full(cap + 1, -2 * total - 1, dtype=np.int64)
             for weight, worth in _chunks(load, cap):
-                either = np.maximum(held[: cap + 1 - weight], without[: cap + 1 - weight]) + worth
-                np.maximum(held[weight:], either, out=held[weight:])
+                either = np.maximum(entered, before)[: cap + 1 - weight] + worth
+                np.maximum(entered[weight:], either, out=entered[weight:])
+            np.maximum(held, entered, out=held)
     return np.maximum(without, held), held
 
 

@@ -3,8 +3,9 @@
 For a bar of source s filled to j steps, D*c_s(j) less the worth of its parts is
 never below m_s. A plan that uses n_s bars of each source, and every part once,
 therefore costs at least (sum of duals*quantity + sum of m_s*n_s) / D; the least
-over the counts that a leaf allows is the leaf's bound. This is weak duality of
-linear programming, worked in whole numbers.
+over the counts that a leaf allows is the leaf's bound. Where at most K left overs
+may be kept, c_s(j) charges a kept one the leaf's keep dual z, and K*z comes off
+the sum again. This is weak duality of linear programming, worked in whole numbers.
 
 References
 ----------
@@ -15,7 +16,7 @@ cutting stock), cited from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,7 +31,7 @@ from cutplan.checking.sources import (
     taken_by,
     value_rate,
 )
-from cutplan.model import Goal, Group, Job, Part, Proof, SourceKind, serves
+from cutplan.model import Goal, Group, Job, Leaf, Part, Proof, SourceKind, serves
 from cutplan.units import MM, Length, ceil_div
 
 MOST_STEPS = 4_000_000
@@ -58,6 +59,7 @@ class _Problem:
     hold: Length
     keep: Length
     rate: int
+    most_kept: int
     step: Length
     denominator: int
 
@@ -90,22 +92,24 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         hold=job.workshop.saw.safe_hold,
         keep=keep_length(job, group),
         rate=value_rate(job, group, goal),
+        most_kept=job.workshop.most_kept or 0,
         step=proof.step,
         denominator=proof.denominator,
     )
-    failures = _form_failures(problem, group, proof)
+    failures = _form_failures(problem, group, proof, limited=job.workshop.most_kept is not None)
     if not failures:
         failures = _cover_failures(problem, group, proof)
     if failures:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
     multiple = _cost_multiple(problem)
     bound: int | None = None
-    known: dict[tuple[int, ...], list[int]] = {}
+    known: dict[tuple[tuple[int, ...], int], list[int]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
-            if leaf.duals not in known:
-                known[leaf.duals] = _margins(problem, leaf.duals)
-            least = _leaf_bound(problem, leaf.ranges, leaf.duals, known[leaf.duals])
+            key = leaf.duals, leaf.keep_dual
+            if key not in known:
+                known[key] = _margins(problem, *key)
+            least = _leaf_bound(problem, leaf, known[key])
         except OverflowError as refused:
             return ProofReview(failures=(f"leaf {number} cannot be rechecked: {refused}",), bound=None, leaves=0)
         least = ceil_div(least, multiple) * multiple
@@ -133,7 +137,7 @@ def _sources_named(job: Job, group: Group, goal: Goal, proof: Proof) -> tuple[tu
     return tuple(known[key] for key in keys), []
 
 
-def _form_failures(problem: _Problem, group: Group, proof: Proof) -> list[str]:
+def _form_failures(problem: _Problem, group: Group, proof: Proof, *, limited: bool) -> list[str]:
     failures = []
     if any(taken_by(part, problem.kerf) < problem.step for part in problem.parts):
         failures.append(f"the proof's working step of {at_mm(problem.step)} is longer than a part")
@@ -143,8 +147,10 @@ def _form_failures(problem: _Problem, group: Group, proof: Proof) -> list[str]:
             continue
         if len(leaf.duals) != len(problem.parts):
             failures.append(f"leaf {number} has {len(leaf.duals)} duals for {len(problem.parts)} parts")
-        if any(dual < 0 for dual in leaf.duals):
+        if any(dual < 0 for dual in (*leaf.duals, leaf.keep_dual)):
             failures.append(f"leaf {number} has a negative dual")
+        if leaf.keep_dual and not limited:
+            failures.append(f"leaf {number} charges kept left overs, whose number is not limited")
         for (low, high), source in zip(leaf.ranges, problem.sources, strict=True):
             most = group.pieces if source.most is None else source.most
             if not 0 <= low <= high <= most:
@@ -185,29 +191,32 @@ def _cost_multiple(problem: _Problem) -> int:
     """What every total cost is a multiple of: 1 once the left over has a value."""
     if problem.rate:
         return 1
-    return math.gcd(*(source.price for source in problem.sources)) or 1
+    return math.gcd(*(money for s in problem.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
 
 
-def _leaf_bound(problem: _Problem, ranges: Sequence[Range], duals: Sequence[int], margins: Sequence[int]) -> int:
-    total = sum(dual * part.quantity for dual, part in zip(duals, problem.parts, strict=True))
-    for margin, (low, high) in zip(margins, ranges, strict=True):
+def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int]) -> int:
+    total = sum(dual * part.quantity for dual, part in zip(leaf.duals, problem.parts, strict=True))
+    total -= leaf.keep_dual * problem.most_kept
+    for margin, (low, high) in zip(margins, leaf.ranges, strict=True):
         total += margin * (high if margin < 0 else low)
     return ceil_div(total, problem.denominator)
 
 
-def _margins(problem: _Problem, duals: Sequence[int]) -> list[int]:
+def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int) -> list[int]:
     """m_s of every source.
 
-    Sources that may serve the same parts share one array of worths, as long as
-    the longest of them needs.
+    Sources that may serve the same parts for the same work share one array of
+    worths, as long as the longest of them needs.
     """
-    by_parts: dict[tuple[int, ...], list[int]] = {}
+    alike: dict[tuple[tuple[int, ...], int, int], list[int]] = {}
     for position, source in enumerate(problem.sources):
         served = tuple(i for i, part in enumerate(problem.parts) if serves(source.grade, part.grade))
-        by_parts.setdefault(served, []).append(position)
+        alike.setdefault((served, source.per_cut, source.per_setup), []).append(position)
     margins = [0] * len(problem.sources)
-    for served, positions in by_parts.items():
-        loads, unit = _loads(problem, served, duals)
+    for (served, per_cut, per_setup), positions in alike.items():
+        if problem.denominator * (per_cut + per_setup + 1) * sum(part.quantity for part in problem.parts) >= SAFE:
+            raise OverflowError("the denominator or what work counts for is too large for 64-bit sums")
+        loads, unit = _loads(problem, served, duals, problem.denominator * per_cut, problem.denominator * per_setup)
         caps = {
             position: problem.sources[position].room(problem.kerf) // (unit * problem.step) for position in positions
         }
@@ -216,29 +225,40 @@ def _margins(problem: _Problem, duals: Sequence[int]) -> list[int]:
             raise OverflowError(f"{longest} working steps of {at_mm(problem.step)} are too many")
         any_set, held_set = best_worths(loads, longest)
         for position in positions:
-            margins[position] = _margin(
-                problem, problem.sources[position], served, duals, unit, caps[position], any_set, held_set
+            source, cap = problem.sources[position], caps[position]
+            margins[position] = min(
+                _margin(problem, source, keep_dual, unit, cap, any_set, held_set),
+                _uncut_margin(problem, source, served, duals),
             )
     return margins
 
 
-def _loads(problem: _Problem, served: Sequence[int], duals: Sequence[int]) -> tuple[list[Load], int]:
+def _loads(
+    problem: _Problem, served: Sequence[int], duals: Sequence[int], cut: int, setup: int
+) -> tuple[list[Load], int]:
     """Parts as knapsack loads, and the number of steps that all their weights are a multiple of.
 
-    A part that is worth nothing and holds nothing is left out; one that holds
-    is needed once. Fills between multiples are never reached, so that the unit
-    makes arrays shorter without changing any worth.
+    A copy is worth its dual less its cut. Where a set-up costs something, parts
+    that are cut alike are one load of the highest dual among them: no set is
+    worth more than that says. A part that is worth nothing and holds nothing is
+    left out; one that holds is needed once. Fills between multiples are never
+    reached, so that the unit makes arrays shorter without changing any worth.
     """
-    wanted = []
+    alike: dict[Hashable, list[int]] = {}
     for i in served:
-        part = problem.parts[i]
+        alike.setdefault(problem.parts[i].cut_alike if setup else i, []).append(i)
+    wanted = []
+    for places in alike.values():
+        part = problem.parts[places[0]]
+        worth = max(duals[i] for i in places) - cut
         holds = problem.hold > 0 and part.grip >= problem.hold
-        if duals[i] or holds:
-            wanted.append((taken_by(part, problem.kerf) // problem.step, duals[i], part.quantity, holds))
+        if worth > 0 or holds:
+            quantity = sum(problem.parts[i].quantity for i in places) if worth > 0 else 1
+            wanted.append((taken_by(part, problem.kerf) // problem.step, worth, quantity, holds))
     # Without a load only the empty bar is left to price: one step as long as the longest bar will do.
     unit = math.gcd(*(weight for weight, *_ in wanted)) or max(source.length for source in problem.sources)
     return [
-        Load(weight=weight // unit, worth=worth, quantity=quantity if worth else 1, holds=holds)
+        Load(weight=weight // unit, worth=worth, quantity=quantity, holds=holds, entry=setup)
         for weight, worth, quantity, holds in wanted
     ], unit
 
@@ -246,14 +266,13 @@ def _loads(problem: _Problem, served: Sequence[int], duals: Sequence[int]) -> tu
 def _margin(
     problem: _Problem,
     source: Source,
-    served: Sequence[int],
-    duals: Sequence[int],
+    keep_dual: int,
     unit: int,
     cap: int,
     any_set: Worths,
     held_set: Worths,
 ) -> int:
-    """m_s: least over the fills of D*c_s less the most worth; the empty bar is counted too."""
+    """Least over the fills of D*c_s less the most worth; the empty bar is counted too."""
     open_length = source.length - source.start_trim
     fill = unit * problem.step
     if problem.denominator * max(source.price, 1) >= SAFE or source.length * problem.rate >= SAFE:
@@ -269,16 +288,14 @@ def _margin(
             worth = max(worth, int(any_set[free_up_to]))
         if cap >= 0:
             worth = max(worth, int(held_set[cap]))
-        least = problem.denominator * source.price - worth
-    else:
-        least = _least_with_value(problem, source, open_length, fill, free_up_to, max(cap, 0), any_set, held_set)
-    uncut = _uncut_worth(problem, source, served, duals)
-    return min(least, problem.denominator * source.price - uncut)
+        return problem.denominator * source.price - worth
+    return _least_with_value(problem, source, keep_dual, open_length, fill, free_up_to, max(cap, 0), any_set, held_set)
 
 
 def _least_with_value(
     problem: _Problem,
     source: Source,
+    keep_dual: int,
     open_length: Length,
     fill: Length,
     free_up_to: int,
@@ -292,14 +309,14 @@ def _least_with_value(
         worth[: free_up_to + 1] = any_set[: free_up_to + 1]
     left = open_length - np.arange(cap + 1, dtype=np.int64) * fill
     value = np.where((left > 0) & (left >= problem.keep), left, 0) * problem.rate // MM
-    return int((problem.denominator * (source.price - value) - worth).min())
+    value = np.maximum(problem.denominator * value - keep_dual, 0)
+    return int((problem.denominator * source.price - value - worth).min())
 
 
-def _uncut_worth(problem: _Problem, source: Source, served: Sequence[int], duals: Sequence[int]) -> int:
-    """Most worth of one square part that is the whole bar, which is never cut and so never held."""
-    if source.start_trim or source.far_trim:
-        return 0
-    return max(
-        (duals[i] for i in served if not problem.parts[i].mitred and problem.parts[i].length == source.length),
-        default=0,
-    )
+def _uncut_margin(problem: _Problem, source: Source, served: Sequence[int], duals: Sequence[int]) -> int:
+    """The same for one square part that is the whole bar, which is never cut and so never held; else the empty bar."""
+    worth = 0
+    if not source.start_trim and not source.far_trim:
+        whole = [i for i in served if not problem.parts[i].mitred and problem.parts[i].length == source.length]
+        worth = max((duals[i] - problem.denominator * source.per_setup for i in whole), default=0)
+    return problem.denominator * source.price - max(worth, 0)

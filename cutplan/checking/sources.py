@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutplan.model import EndState, Goal, Group, Job, Offcut, Part, Saw, SourceKind, StockLength, within_carry
+from cutplan.model import (
+    NO_WORK,
+    EndState,
+    Goal,
+    Group,
+    Job,
+    Offcut,
+    Part,
+    Saw,
+    SourceKind,
+    StockLength,
+    Work,
+    within_carry,
+)
 from cutplan.units import Length, exact_money_text, kerf_along, mm_text
 
 
@@ -12,8 +25,9 @@ from cutplan.units import Length, exact_money_text, kerf_along, mm_text
 class Source:
     """An offer or an offcut, ready to be cut from.
 
-    ``price`` is in cost units: millionths of the currency, or milligrams in a
-    group planned by mass. ``most`` is how many bars of it there can be, None
+    ``price`` is what one bar costs by itself, handling included, and ``per_cut``
+    and ``per_setup`` what work on it adds, in cost units: millionths of the
+    currency, or milligrams in a group planned by mass. ``most`` is how many bars of it there can be, None
     when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
     """
 
@@ -26,6 +40,8 @@ class Source:
     far_trim: Length
     far_end: EndState
     price: int
+    per_cut: int
+    per_setup: int
     most: int | None
     carried: bool
 
@@ -44,6 +60,7 @@ def mill_end_trim(saw: Saw) -> Length:
 def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
     """A stock length: both ends are mill ends."""
     trim = mill_end_trim(job.workshop.saw)
+    work = work_on(job, offer.merchant, goal)
     return Source(
         kind=SourceKind.BOUGHT,
         name=offer.id,
@@ -53,7 +70,9 @@ def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
         start_trim=trim,
         far_trim=trim,
         far_end=EndState.MILL,
-        price=offer.mass if goal is Goal.MASS else offer.bar_price or 0,
+        price=offer.mass if goal is Goal.MASS else (offer.bar_price or 0) + work.per_bar,
+        per_cut=work.per_cut,
+        per_setup=work.per_setup,
         most=offer.available,
         carried=within_carry(offer, job.workshop),
     )
@@ -62,6 +81,7 @@ def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
 def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
     """An offcut: START is a sawn end when one is sawn, so that its trim is cut only where it must be."""
     trim = mill_end_trim(job.workshop.saw)
+    work = work_on(job, "", goal)
     ends = (offcut.end_a, offcut.end_b)
     far_end = EndState.MILL if EndState.MILL in ends else EndState.SAWN
     return Source(
@@ -73,7 +93,9 @@ def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
         start_trim=0 if EndState.SAWN in ends else trim,
         far_trim=trim if far_end is EndState.MILL else 0,
         far_end=far_end,
-        price=0 if goal is Goal.MASS else offcut.book_value,
+        price=0 if goal is Goal.MASS else offcut.book_value + work.per_bar,
+        per_cut=work.per_cut,
+        per_setup=work.per_setup,
         most=1,
         carried=True,
     )
@@ -84,6 +106,11 @@ def sources_of(job: Job, group: Group, goal: Goal) -> dict[tuple[SourceKind, str
     found = [offer_source(job, offer, goal) for offer in group.offers]
     found += [offcut_source(job, offcut, goal) for offcut in group.offcuts]
     return {(source.kind, source.name): source for source in found}
+
+
+def work_on(job: Job, merchant: str, goal: Goal) -> Work:
+    """What work on a bar counts for; nothing where the goal is mass."""
+    return NO_WORK if goal is Goal.MASS else job.workshop.work_on(merchant)
 
 
 def goal_of(group: Group) -> Goal:

@@ -30,20 +30,24 @@ from cutplan.model.plan import (
     Proof,
     SourceKind,
     Status,
+    cuts_counted,
 )
 from cutplan.model.workshop import (
     DEFAULT_KEEP,
     DEFAULT_STANDARD,
+    NO_WORK,
     Clamp,
     LengthMeant,
     Merchant,
     Saw,
+    Work,
     Workshop,
 )
 
 __all__ = [
     "DEFAULT_KEEP",
     "DEFAULT_STANDARD",
+    "NO_WORK",
     "SQUARE",
     "Allowance",
     "Basis",
@@ -76,8 +80,10 @@ __all__ = [
     "SourceKind",
     "Status",
     "StockLength",
+    "Work",
     "Workshop",
     "bar_price",
+    "cuts_counted",
     "groups_of",
     "serves",
     "within_carry",

@@ -45,6 +45,8 @@ class Part:
         Which length was typed.
     grade
         Blank is not specified: any grade serves.
+    spares
+        How many more may be cut from left overs where that costs nothing.
     row
         Row of the list, as a spreadsheet numbers it.
     """
@@ -66,6 +68,7 @@ class Part:
     opposite_hand: bool = False
     assembly: str = ""
     note: str = ""
+    spares: int = 0
     typed_section: str = ""
     typed_length: str = ""
     row: int = 0
@@ -73,6 +76,8 @@ class Part:
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:
             raise ValueError("a part has a mark, a quantity of at least 1 and a length")
+        if self.spares < 0:
+            raise ValueError(f"{self.mark}: the number of spares is not negative")
         if self.mitred and self.depth <= 0:
             raise ValueError(f"{self.mark}: a mitre needs the depth it runs across")
         if len({allowance.purpose for allowance in self.allowances}) != len(self.allowances):
@@ -89,6 +94,13 @@ class Part:
     def steeper_angle(self) -> Angle:
         """The steeper of the two end angles; its kerf is the one the part is given."""
         return max(self.end_a.angle, self.end_b.angle)
+
+    @property
+    def cut_alike(self) -> tuple[object, ...]:
+        """Equal for parts that are cut from the same bars by the same setting of the saw."""
+        ends = (self.end_a.angle, self.end_b.angle)
+        turned = (self.lean, self.heel, self.opposite_hand) if self.mitred else ()
+        return self.length, *sorted(ends), self.depth, self.grade, self.cut_to_fit, *turned
 
     @property
     def allowance(self) -> Length:

@@ -6,7 +6,7 @@ never stored.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -81,6 +81,11 @@ class Drop:
         return self.end - self.start
 
 
+def cuts_counted(cuts: Sequence[Cut]) -> int:
+    """How many cuts of a bar count for money: one for each part, none where the part is the bar as it comes."""
+    return 0 if all(cut.held is Held.NOT_CUT for cut in cuts) else len(cuts)
+
+
 class SourceKind(Enum):
     """Where a bar comes from."""
 
@@ -103,7 +108,8 @@ class CutBar:
     start_trim, far_trim
         What is taken off, or kept clear of, at START and at the far end; 0 for a sawn end. [nm]
     cost
-        Price or book value, less the value of a kept left over. Milligrams in a group planned by mass.
+        Price or book value and what work counts for, less the value of a kept left over. Milligrams in a group
+        planned by mass.
     slack
         By how much the parts could grow in all before the set no longer fits. [nm]
     """
@@ -122,6 +128,11 @@ class CutBar:
     def __post_init__(self) -> None:
         if not self.cuts:
             raise ValueError(f"bar {self.number} holds no part")
+
+    @property
+    def cuts_counted(self) -> int:
+        """See :func:`cuts_counted`."""
+        return cuts_counted(self.cuts)
 
 
 class Status(Enum):
@@ -149,10 +160,13 @@ class Leaf:
         (least, most) bars of each source of the group, in the order of ``GroupPlan.sources``.
     duals
         Worth of one piece of each part, in 1/denominator of a cost unit; not negative.
+    keep_dual
+        What keeping one left over is charged where their number is limited, in the same unit; not negative.
     """
 
     ranges: tuple[tuple[int, int], ...]
     duals: tuple[int, ...]
+    keep_dual: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

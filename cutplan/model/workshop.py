@@ -58,13 +58,15 @@ class Saw:
 class Merchant:
     """A merchant's terms; amounts in millionths of the currency, on the same tax basis as the prices.
 
-    ``cut_charge`` is per cut the merchant makes; no plan asks the merchant for cuts yet.
+    ``cuts_to_plan`` says that this merchant cuts its bars as the plan says, at ``cut_charge`` a cut; then
+    what cuts and set-ups are worth in the workshop's own :class:`Work` does not apply to them.
     """
 
     name: str
     delivers: bool = False
     delivery: Money = 0
     minimum_order: Money = 0
+    cuts_to_plan: bool = False
     cut_charge: Money = 0
 
     def __post_init__(self) -> None:
@@ -75,6 +77,32 @@ class Merchant:
     def has_fixed_charge(self) -> bool:
         """True when buying anything here costs more than the bars do."""
         return self.delivery > 0 or self.minimum_order > 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """What work at the saw counts for in money, 0 unless the workshop says so; nobody is paid it.
+
+    Parameters
+    ----------
+    per_bar
+        For fetching and handling one bar, its end trims included.
+    per_cut
+        For each part cut; none for one that is the bar as it comes.
+    per_setup
+        For setting the saw: once for each different part on a bar. Parts cut alike share one setting.
+    """
+
+    per_bar: Money = 0
+    per_cut: Money = 0
+    per_setup: Money = 0
+
+    def __post_init__(self) -> None:
+        if min(self.per_bar, self.per_cut, self.per_setup) < 0:
+            raise ValueError("what work counts for is not negative")
+
+
+NO_WORK = Work()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +127,10 @@ class Workshop:
         Shortest left over worth keeping, by family. [nm]
     offcut_value_per_mm
         What a kept offcut is worth per millimetre, by family; 0 unless said. [millionths of the currency]
+    most_kept
+        How many offcuts of one group a plan may keep; the longest are, the others become scrap. None is no limit.
+    work
+        What work at the saw counts for.
     longest_carry
         Longest piece that can be brought home; 0 is no limit. [nm]
     standards
@@ -120,6 +152,8 @@ class Workshop:
     minus_tolerance: tuple[tuple[Family, Length], ...] = ()
     keep: tuple[tuple[Family, Length], ...] = ()
     offcut_value_per_mm: tuple[tuple[Family, Money], ...] = ()
+    most_kept: int | None = None
+    work: Work = NO_WORK
     longest_carry: Length = 0
     standards: tuple[tuple[Family, str], ...] = ()
     default_finish: str = "black"
@@ -144,6 +178,11 @@ class Workshop:
     def offcut_value(self, family: Family) -> Money:
         """Value of a kept offcut per millimetre. [millionths of the currency]"""
         return dict(self.offcut_value_per_mm).get(family, 0)
+
+    def work_on(self, merchant: str) -> Work:
+        """What work on a bar of this merchant (blank: an offcut) counts for: its own charge where it does the cuts."""
+        terms = self.merchant(merchant)
+        return Work(per_cut=terms.cut_charge) if merchant and terms.cuts_to_plan else self.work
 
     def standard(self, family: Family) -> str:
         """Standard of a section whose line names none."""

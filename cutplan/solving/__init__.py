@@ -15,6 +15,7 @@ from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.problem import Problem, problem_of
 from cutplan.solving.quick import Bars
 from cutplan.solving.search import Outcome, Search
+from cutplan.solving.spares import with_spares
 
 __all__ = ["Clock", "Limits", "Solved", "solve_group"]
 
@@ -35,7 +36,8 @@ class Solved:
 
     def bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         """The plan as bars, numbered from ``first``."""
-        return tuple(cut_bars(self._problem, self.group, workshop, self._plan, first))
+        plan = with_spares(self._problem, self._plan)
+        return tuple(cut_bars(self._problem, self.group, workshop, plan, first))
 
     def group_plan(self, workshop: Workshop, first: int) -> GroupPlan:
         """The plan of the group with its proof."""
@@ -48,7 +50,7 @@ class Solved:
         for i, piece in enumerate(problem.pieces):
             single = problem.single(i)
             if not any(s.most and problem.allowed(index, single) for index, s in enumerate(problem.sources)):
-                marks.append(piece.mark)
+                marks += [self.group.parts[part].mark for part in piece.parts]
         return marks
 
 

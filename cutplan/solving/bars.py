@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from cutplan.model import (
     Clamp,
@@ -14,6 +15,7 @@ from cutplan.model import (
     Held,
     Part,
     Workshop,
+    cuts_counted,
 )
 from cutplan.solving.problem import Problem, Source
 from cutplan.solving.quick import Bars
@@ -53,9 +55,17 @@ def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tupl
         lengths = [-p.length for p, n in zip(problem.pieces, bars.pattern, strict=True) for _ in range(n)]
         return (sorted(lengths), problem.sources[bars.source].id, bars.pattern)
 
+    # Of parts that are cut alike, those wanted come first and the spares last.
+    waiting = [
+        iter(
+            [group.parts[place] for place in piece.parts for _ in range(group.parts[place].quantity)]
+            + [group.parts[place] for place in piece.parts for _ in range(group.parts[place].spares)]
+        )
+        for piece in problem.pieces
+    ]
     for bars in sorted(plan, key=rank):
         for _ in range(bars.count):
-            parts = [part for part, n in zip(group.parts, bars.pattern, strict=True) for _ in range(n)]
+            parts = [next(waiting[i]) for i, n in enumerate(bars.pattern) for _ in range(n)]
             yield problem.sources[bars.source], parts
 
 
@@ -65,7 +75,22 @@ def cut_bars(problem: Problem, group: Group, workshop: Workshop, plan: Sequence[
     bars = []
     for number, (source, parts) in enumerate(_sets(problem, group, plan), first):
         bars.append(_cut_bar(problem, workshop, source, parts, copies, number))
-    return bars
+    return _scrap_beyond(bars, problem.most_kept)
+
+
+def _scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
+    """Where only so many left overs may be kept: the most valuable, of those the longest; the others become scrap."""
+    kept = [bar for bar in bars if bar.drop.fate is Fate.KEEP]
+    if most_kept is None or len(kept) <= most_kept:
+        return bars
+    kept.sort(key=lambda bar: (-bar.drop.value, -bar.drop.length, bar.number))
+    scrapped = {bar.number for bar in kept[most_kept:]}
+    return [
+        replace(bar, drop=replace(bar.drop, fate=Fate.SCRAP, value=0), cost=bar.cost + bar.drop.value)
+        if bar.number in scrapped
+        else bar
+        for bar in bars
+    ]
 
 
 def _cut_bar(
@@ -109,6 +134,8 @@ def _cut_bar(
         )
         position = end + kerf
     drop = _drop(problem, source, max(0, remainder))
+    work = source.per_cut * cuts_counted(cuts)
+    work += source.per_setup * len({part.cut_alike for part in ordered})
     return CutBar(
         number=number,
         kind=source.kind,
@@ -118,7 +145,7 @@ def _cut_bar(
         far_trim=source.far_trim,
         cuts=tuple(cuts),
         drop=drop,
-        cost=source.price - drop.value,
+        cost=source.price + work - drop.value,
         slack=source.room - taken,
     )
 

@@ -32,7 +32,7 @@ def round_up(problem: Problem, bound: int) -> int:
 
 
 def leaf_bound(
-    grid: Grid, duals: Sequence[int], ranges: Sequence[tuple[int, int]], unit: int
+    grid: Grid, duals: Sequence[int], ranges: Sequence[tuple[int, int]], unit: int, keep_dual: int = 0
 ) -> tuple[int, tuple[int, ...]]:
     """Bound that integer duals prove when the counts of the sources lie in ``ranges``.
 
@@ -46,6 +46,8 @@ def leaf_bound(
         Least and most bars of each source.
     unit
         The denominator.
+    keep_dual
+        What keeping one left over is charged, where their number counts. [1/unit of a cost unit]
 
     Returns
     -------
@@ -54,17 +56,19 @@ def leaf_bound(
         of cost less worth. [cost unit; 1/unit]
     """
     problem = grid.problem
-    tables = grid.tables(duals, np.int64, readable=False)
-    total = sum(y * d for y, d in zip(duals, problem.demand, strict=True))
+    tables = grid.tables(duals, np.int64, unit=unit, readable=False)
+    total = sum(y * d for y, d in zip(duals, problem.demand, strict=True)) - keep_dual * (problem.most_kept or 0)
     leasts = []
     for index, (low, high) in enumerate(ranges):
-        least = int(grid.best(index, tables, duals, unit).value)
+        least = int(grid.best(index, tables, duals, unit, keep_dual).value)
         leasts.append(least)
         total += least * (high if least < 0 else low)
     return round_up(problem, ceil_div(total, unit)), tuple(leasts)
 
 
-def prove(grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]], unit: int) -> tuple[int, Leaf]:
+def prove(
+    grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]], unit: int, keep_float: float = 0.0
+) -> tuple[int, Leaf]:
     """The best bound that rounding duals to integers gives, and the leaf that shows it.
 
     LP duals are right to about nine figures: a bar may then seem worth a hair
@@ -74,7 +78,8 @@ def prove(grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]]
     """
     problem = grid.problem
     duals = tuple(max(0, round(y * unit)) for y in floats)
-    bound, leasts = leaf_bound(grid, duals, ranges, unit)
+    keep_dual = max(0, round(keep_float * unit))
+    bound, leasts = leaf_bound(grid, duals, ranges, unit, keep_dual)
     shrink = 1.0
     for source, least, (_, high) in zip(problem.sources, leasts, ranges, strict=True):
         worth = source.price * unit - least
@@ -82,7 +87,7 @@ def prove(grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]]
             shrink = min(shrink, source.price * unit / worth)
     if shrink < 1.0:
         smaller = tuple(int(y * shrink) for y in duals)
-        other, _ = leaf_bound(grid, smaller, ranges, unit)
+        other, _ = leaf_bound(grid, smaller, ranges, unit, keep_dual)
         if other > bound:
-            return other, Leaf(ranges=tuple(ranges), duals=smaller)
-    return bound, Leaf(ranges=tuple(ranges), duals=duals)
+            bound, duals = other, smaller
+    return bound, Leaf(ranges=tuple(ranges), duals=problem.by_part(duals), keep_dual=keep_dual)

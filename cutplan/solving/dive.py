@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Pattern
-from cutplan.solving.quick import Bars, by_worth, first_fit, preferences, total_cost
+from cutplan.solving.quick import Bars, by_worth, first_fit, may_still_keep, preferences, total_cost
 from cutplan.solving.relax import Generator
 
 DIVE_ROUNDS = 12
@@ -102,7 +102,8 @@ def dives(
             state, barred = state.fix(choice), frozenset()
             if any(state.wanted):
                 room = mark() - problem.cost_step - total_cost(problem, state.plan) + 0.5
-                node = generator.relax([(0, n) for n in state.left], state.wanted, room, DIVE_ROUNDS)
+                ranges = [(0, n) for n in state.left]
+                node = generator.relax(ranges, state.wanted, room, DIVE_ROUNDS, may_still_keep(problem, state.plan))
                 if node is None or node.closed or node.relaxed.missing > 1e-6:
                     break
                 current = node.relaxed

@@ -101,6 +101,32 @@ class _HeldPart:
     from_short: Array
 
 
+@dataclass
+class _Entered:
+    """A layer, and where taking from it beats leaving it out; None where it is always gone through."""
+
+    layer: _Layer
+    better: Array | None
+
+
+def _entered(best: Array, bundles: Sequence[tuple[int, int, int, Any]], entry: Any, readable: bool) -> _Entered:
+    """Let bundles into ``best`` that cost ``entry`` together, in place."""
+    own = best - entry
+    layer = _Layer(own, bundles, readable)
+    better = own > best
+    np.maximum(best, own, out=best)
+    return _Entered(layer, better)
+
+
+def _shortest_or_better(parts: Sequence[int], takes: Sequence[int], worths: Sequence[Any]) -> list[int]:
+    """The shortest of some parts, and each longer one that is worth more than all shorter ones."""
+    found: list[int] = []
+    for i in sorted(parts, key=lambda i: (takes[i], -worths[i], i)):
+        if not found or worths[i] > worths[found[-1]]:
+            found.append(i)
+    return found
+
+
 class Table:
     """Best worth of a set for every fill, for the parts one grade of bar serves.
 
@@ -109,11 +135,13 @@ class Table:
     takes
         What each part takes. [steps]
     worths
-        Worth of one of each part; integers for a bound, floats for pricing.
+        Worth of one of each part, less what its cut costs; integers for a bound, floats for pricing.
     limits
         Most of each part in one bar, 0 for a part that is not served.
     held
         Which parts the vice can hold.
+    entry
+        What the first of each part on the bar costs, whatever comes after.
     layered
         Whether sets without a held part must be told apart.
     cap
@@ -129,6 +157,7 @@ class Table:
         limits: Sequence[int],
         held: Sequence[bool],
         *,
+        entry: Any = 0,
         layered: bool,
         cap: int,
         dtype: Any = np.float64,
@@ -142,22 +171,26 @@ class Table:
         wanted.sort(key=lambda i: (-worths[i] / max(takes[i], 1), i))
         self.layered = layered and any(not held[i] for i in wanted)
         if self.layered:
-            # A worthless part can be what holds a set of short ones; the shortest of its kind does it best.
+            # A worthless part can be what holds a set of short ones; the shortest does it best, or one that costs less.
             spare = [i for i in range(len(takes)) if held[i] and worths[i] <= 0 < limits[i] and takes[i] <= cap]
-            wanted += sorted(spare, key=lambda i: (takes[i], i))[:1]
+            wanted += _shortest_or_better(spare, takes, worths)
         self.short: Array = np.zeros(cap + 1, dtype=dtype)
         first = [i for i in wanted if not (self.layered and held[i])]
-        bundles = [
-            bundle for i in first for bundle in self._bundles(i, takes[i], worths[i], self._copies(takes[i], limits[i]))
-        ]
-        self._short_layer = _Layer(self.short, bundles, readable)
+        bundles = [self._bundles(i, takes[i], worths[i], self._copies(takes[i], limits[i])) for i in first]
+        # Where a first part costs something, each has a layer of its own that starts that much lower.
+        self._short_layers = (
+            [_entered(self.short, own, entry, readable) for own in bundles]
+            if entry
+            else [_Entered(_Layer(self.short, [bundle for own in bundles for bundle in own], readable), None)]
+        )
+        self._entry = entry
         self._held_parts: list[_HeldPart] = []
         self.held: Array = self.short
         if self.layered:
             self.held = np.full(cap + 1, -1, dtype=dtype)
             for i in wanted:
                 if held[i]:
-                    self._held_parts.append(self._held_part(i, takes[i], max(worths[i], 0), limits[i]))
+                    self._held_parts.append(self._held_part(i, takes[i], worths[i], limits[i]))
 
     def _copies(self, take: int, limit: int) -> int:
         return min(limit, self.cap // take) if take else limit
@@ -170,7 +203,9 @@ class Table:
         # Of this part at least one: one copy on top of a set that holds up to limit - 1 of it.
         from_short = self.short >= self.held
         base = np.maximum(self.short, self.held)
-        more = _Layer(base, self._bundles(i, take, worth, self._copies(take, limit) - 1), self._readable)
+        base -= self._entry
+        copies = self._copies(take, limit) - 1 if worth > 0 else 0
+        more = _Layer(base, self._bundles(i, take, worth, copies), self._readable)
         candidate = base[: len(base) - take] + worth
         first = candidate > self.held[take:]
         np.maximum(self.held[take:], candidate, out=self.held[take:])
@@ -188,7 +223,9 @@ class Table:
                 fill = step.more.read(at, counts)
                 if step.from_short[fill]:
                     break
-        self._short_layer.read(fill, counts)
+        for layer in reversed(self._short_layers):
+            if layer.better is None or layer.better[fill]:
+                fill = layer.layer.read(fill, counts)
         return counts
 
     def pattern(self, fill: int, held: bool) -> Pattern:
@@ -217,7 +254,7 @@ class Grid:
     takes: tuple[int, ...]
     caps: tuple[int, ...]
     classes: tuple[int, ...]
-    """For each source, the first source whose grade serves the same parts."""
+    """For each source, the first source that serves the same parts at the same money for cuts and set-ups."""
     limits: Pattern
     """Most of each part in one bar."""
 
@@ -226,27 +263,32 @@ class Grid:
         """Count a problem in steps of ``step`` nm, rounding for the plan or for the bound."""
         takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in problem.pieces)
         caps = tuple(max(source.room // step, -1) for source in problem.sources)
-        classes = tuple(problem.served.index(served) for served in problem.served)
+        kinds = [
+            (served, source.per_cut, source.per_setup)
+            for served, source in zip(problem.served, problem.sources, strict=True)
+        ]
+        classes = tuple(kinds.index(kind) for kind in kinds)
         return cls(problem, step, for_bound, takes, caps, classes, problem.demand)
 
     def limited(self, limits: Sequence[int]) -> Grid:
         """The same grid when only ``limits`` of each part are still wanted."""
         return replace(self, limits=tuple(limits))
 
-    def tables(self, worths: Sequence[Any], dtype: Any, *, readable: bool = True) -> dict[int, Table]:
-        """A table for each grade class, up to its longest bar."""
+    def tables(self, worths: Sequence[Any], dtype: Any, *, unit: Any = 1, readable: bool = True) -> dict[int, Table]:
+        """A table for each class of sources, up to its longest bar; costs count ``unit`` times."""
         problem = self.problem
         tables = {}
         for leader in sorted(set(self.classes)):
             cap = max(c for c, group in zip(self.caps, self.classes, strict=True) if group == leader)
             if cap < 0:
                 continue
-            served = problem.served[leader]
+            served, source = problem.served[leader], problem.sources[leader]
             tables[leader] = Table(
                 self.takes,
-                worths,
+                [worth - source.per_cut * unit for worth in worths] if source.per_cut else worths,
                 [most if ok else 0 for most, ok in zip(self.limits, served, strict=True)],
                 [piece.held for piece in problem.pieces],
+                entry=source.per_setup * unit,
                 layered=problem.hold > 0,
                 cap=cap,
                 dtype=dtype,
@@ -261,21 +303,27 @@ class Grid:
             return max(source.room // self.step, -1)
         return int((source.reach - problem.hold) // self.step)
 
-    def costs(self, source: Source, cap: int) -> Array | None:
-        """Cost of a bar at every fill, the remainder over-estimated; None when it does not depend on the fill."""
+    def costs(self, source: Source, cap: int, unit: Any, keep_dual: Any) -> Array | None:
+        """Cost of a bar at every fill, the remainder over-estimated; None when it does not depend on the fill.
+
+        Cuts and set-ups are left to the worths.
+        """
         problem = self.problem
         if problem.rate == 0:
             return None
         remainder = source.reach - np.arange(cap + 1, dtype=np.int64) * self.step
         value = np.where((remainder >= problem.keep) & (remainder > 0), remainder * problem.rate // 1_000_000, 0)
-        costs: Array = source.price - value
+        costs: Array = source.price * unit - np.maximum(value * unit - keep_dual, 0)
         return costs
 
-    def best(self, index: int, tables: dict[int, Table], worths: Sequence[Any], unit: Any) -> Best:
-        """The least of cost x ``unit`` less worth over the sets of one source; the empty set is among them."""
+    def best(self, index: int, tables: dict[int, Table], worths: Sequence[Any], unit: Any, keep_dual: Any = 0) -> Best:
+        """The least of cost x ``unit`` less worth over the sets of one source; the empty set is among them.
+
+        Keeping a left over costs ``keep_dual``, and is left alone where it is worth no more than that.
+        """
         problem, source, cap = self.problem, self.problem.sources[index], self.caps[index]
         nothing = (0,) * len(problem.pieces)
-        least = Best(problem.cost(source, nothing) * unit, nothing)
+        least = Best(source.price * unit - max(problem.value(source.reach) * unit - keep_dual, 0), nothing)
         for i in problem.uncut[index]:
             if worths[i] > 0:
                 single = problem.single(i)
@@ -284,7 +332,7 @@ class Grid:
         table = tables.get(self.classes[index])
         if table is None or cap < 0:
             return least
-        costs = self.costs(source, cap)
+        costs = self.costs(source, cap, unit, keep_dual)
         layers = [(table.short, min(cap, self.hold_cap(source)), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
             if limit >= 0:
@@ -300,7 +348,7 @@ class Grid:
         return tables[self.classes[index]].pattern(best.fill, best.held)
 
     def richest(self, index: int, tables: dict[int, Table], worths: Sequence[Any]) -> Pattern:
-        """The set of most worth on one source, whatever the bar costs."""
+        """The set of most worth on one source, whatever the bar costs; ``tables`` are made with a unit of 0."""
         return self.pattern(self.best(index, tables, worths, 0), index, tables)
 
     @staticmethod
@@ -308,6 +356,6 @@ class Grid:
         if costs is None:
             # The layer never falls with the fill, so the longest fill is best.
             return limit, price * unit - layer[limit]
-        net = costs[: limit + 1] * unit - layer[: limit + 1]
+        net = costs[: limit + 1] - layer[: limit + 1]
         at = int(np.argmin(net))
         return at, net[at]

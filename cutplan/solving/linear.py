@@ -14,11 +14,15 @@ from cutplan.units import ceil_div
 
 @dataclass(frozen=True)
 class Column:
-    """A pattern on a source, and what one such bar costs. [cost unit]"""
+    """A pattern on a source, and what one such bar costs. [cost unit]
+
+    ``kept`` tells that the cost counts on a left over being kept where only so many may be.
+    """
 
     source: int
     pattern: Pattern
     cost: int
+    kept: bool = False
 
 
 @dataclass(frozen=True)
@@ -29,7 +33,16 @@ class Relaxed:
     uses: tuple[float, ...]
     worths: tuple[float, ...]
     count_duals: tuple[float, ...]
+    keep_dual: float
     missing: float
+
+
+def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
+    """A pattern as columns: where only so many left overs may be kept, one with its left over kept and one without."""
+    source = problem.sources[index]
+    if not (problem.kept_counts and problem.value_left(source, pattern)):
+        return [Column(index, pattern, problem.cost(source, pattern))]
+    return [Column(index, pattern, problem.cost(source, pattern, kept=kept), kept) for kept in (True, False)]
 
 
 class Master:
@@ -46,6 +59,7 @@ class Master:
         infinity = self._solver.infinity()
         self._rows = [self._solver.Constraint(float(piece.demand), infinity) for piece in problem.pieces]
         self._counts = [self._solver.Constraint(0.0, float(source.most)) for source in problem.sources]
+        self._kept = self._solver.Constraint(0.0, float(problem.most_kept or 0)) if problem.kept_counts else None
         self._objective = self._solver.Objective()
         self._objective.SetMinimization()
         self._missing = []
@@ -55,12 +69,12 @@ class Master:
             self._objective.SetCoefficient(variable, penalty / self._scale)
             self._missing.append(variable)
         self.columns: list[Column] = []
-        self._known: set[tuple[int, Pattern]] = set()
+        self._known: set[tuple[int, Pattern, bool]] = set()
         self._variables: list[Any] = []
 
     def add(self, column: Column) -> bool:
         """Add a column; False when it is there already."""
-        key = (column.source, column.pattern)
+        key = (column.source, column.pattern, column.kept)
         if key in self._known:
             return False
         self._known.add(key)
@@ -69,6 +83,8 @@ class Master:
             if n:
                 row.SetCoefficient(variable, float(n))
         self._counts[column.source].SetCoefficient(variable, 1.0)
+        if column.kept and self._kept is not None:
+            self._kept.SetCoefficient(variable, 1.0)
         self._objective.SetCoefficient(variable, column.cost / self._scale)
         self.columns.append(column)
         self._variables.append(variable)
@@ -83,6 +99,11 @@ class Master:
         """Set how many of each part must be covered."""
         for row, wanted in zip(self._rows, demand, strict=True):
             row.SetLb(float(wanted))
+
+    def set_most_kept(self, most: int) -> None:
+        """Set how many left overs may be kept, where that counts."""
+        if self._kept is not None:
+            self._kept.SetUb(float(most))
 
     def _solves(self, how: str) -> bool:
         # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
@@ -99,6 +120,7 @@ class Master:
             uses=tuple(variable.solution_value() for variable in self._variables),
             worths=tuple(row.dual_value() * scale for row in self._rows),
             count_duals=tuple(row.dual_value() * scale for row in self._counts),
+            keep_dual=max(0.0, -self._kept.dual_value() * scale) if self._kept is not None else 0.0,
             missing=sum(variable.solution_value() for variable in self._missing),
         )
 
@@ -149,6 +171,9 @@ def whole_bars(
             model.add_linear_constraint(cp_model.LinearExpr.sum(variables), low, high)
         elif low > 0:
             return None, True
+    if problem.kept_counts:
+        kept = [variable for column, (variable, _) in zip(columns, costs, strict=True) if column.kept]
+        model.add(cp_model.LinearExpr.sum(kept) <= (problem.most_kept or 0))
     # A plan's cost is a multiple of the cost step.
     step = problem.cost_step if all(cost % problem.cost_step == 0 for _, cost in costs) else 1
     total = cp_model.LinearExpr.weighted_sum([v for v, _ in costs], [cost // step for _, cost in costs])

@@ -18,7 +18,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from cutplan.solving.grid import Grid, chunks_of, let_in
-from cutplan.solving.linear import Column
+from cutplan.solving.linear import Column, columns_of
 from cutplan.solving.problem import Pattern, Problem
 
 MOST_CELLS = 4_000_000
@@ -39,8 +39,8 @@ def patterns_within(
 ) -> list[Column] | None:
     """Every pattern with reduced cost at most ``gap``; None when there are more than ``most`` or time is up.
 
-    Where left overs are worth nothing only sets to which no part can be added
-    are listed: a smaller set costs the same.
+    Where a bar costs the same whatever is cut from it only sets to which no
+    part can be added are listed: a smaller set costs no less.
 
     Parameters
     ----------
@@ -79,8 +79,10 @@ def _of_source(
     )
     if (cap + 1) * (len(order) + 1) > MOST_CELLS or any(grid.takes[i] == 0 for i in order):
         return None
-    # A set may at most cost its bare price, so completing it must bring this much worth.
-    cheapest = source.price - problem.value(source.reach)
+    # A set costs at least its bare price and its cuts (but for a part that is the whole bar and needs none), so
+    # completing it must bring this much worth beyond those.
+    cheapest = source.price - problem.value(source.reach) - source.per_cut
+    worths = [worth - source.per_cut for worth in worths]
     needed = cheapest - least - gap - 1e-9 * source.price
     completions = _completions(grid, worths, order, cap)
     counts = [0] * len(problem.pieces)
@@ -97,8 +99,9 @@ def _of_source(
             return True
         if k == len(order):
             pattern = tuple(counts)
+            worth += source.per_cut * sum(pattern)
             if _listed(problem, index, pattern, worth + least + gap + 1e-9 * source.price):
-                columns.append(Column(index, pattern, problem.cost(source, pattern)))
+                columns.extend(columns_of(problem, index, pattern))
             return len(columns) <= most
         i = order[k]
         for n in range(min(grid.limits[i], room // grid.takes[i]), -1, -1):
@@ -116,7 +119,7 @@ def _listed(problem: Problem, index: int, pattern: Pattern, dearest: float) -> b
         return False
     if problem.cost(problem.sources[index], pattern) > dearest:
         return False
-    return bool(problem.rate) or not _could_grow(problem, index, pattern)
+    return not problem.flat or not _could_grow(problem, index, pattern)
 
 
 def _could_grow(problem: Problem, index: int, pattern: Pattern) -> bool:

@@ -1,36 +1,40 @@
 """One group as whole numbers: what the solver sees of a Group and a Workshop.
 
 Lengths stay in nanometres here; :mod:`cutplan.solving.grid` divides them by the
-working step. A pattern is a tuple of counts, one per part.
+working step. Parts that are cut alike are one piece, so that a pattern, a tuple
+of counts, has one count for each different piece.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
-from cutplan.model import EndState, Goal, Group, Offcut, SourceKind, StockLength, Workshop, serves
+from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, SourceKind, StockLength, Work, Workshop, serves
 from cutplan.units import Length, kerf_along
 
 Pattern: TypeAlias = tuple[int, ...]
-"""How many of each part one bar holds, in the order of the group's parts."""
+"""How many of each piece one bar holds, in the order of :attr:`Problem.pieces`."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Piece:
-    """One part as the solver sees it.
+    """Parts that are cut alike, as the solver sees them.
 
-    ``take`` is its length and its kerf; ``held`` tells that it is long enough
-    for the vice; ``grade`` blank is served by any bar. [nm]
+    ``parts`` are their places in the group. ``take`` is the length and its
+    kerf; ``held`` tells that it is long enough for the vice; ``grade`` blank is
+    served by any bar. ``spares`` is how many more are welcome where they cost
+    nothing. [nm]
     """
 
-    mark: str
+    parts: tuple[int, ...]
     length: Length
     take: Length
     demand: int
+    spares: int
     held: bool
     square: bool
     grade: str
@@ -47,7 +51,9 @@ class Source:
     reach
         Length less the start trim; the remainder after a set is ``reach`` less its takes. [nm]
     price
-        What one bar costs before the value of its left over. [cost unit]
+        What one bar costs by itself: bought or booked, and handled. [cost unit]
+    per_cut, per_setup
+        What each cut and each different piece on the bar adds. [cost unit]
     most
         How many there are; the number of pieces when there is no limit.
     trimmed
@@ -62,6 +68,8 @@ class Source:
     room: Length
     reach: Length
     price: int
+    per_cut: int
+    per_setup: int
     most: int
     grade: str
     far_end: EndState
@@ -84,6 +92,8 @@ class Problem:
         Shortest left over that is kept. [nm]
     rate
         Value of a kept left over. [cost unit per mm]
+    most_kept
+        How many left overs may be kept; None is no limit.
     """
 
     goal: Goal
@@ -93,6 +103,7 @@ class Problem:
     hold: Length
     keep: Length
     rate: int
+    most_kept: int | None = None
 
     @property
     def demand(self) -> Pattern:
@@ -116,7 +127,7 @@ class Problem:
             tuple(
                 i
                 for i, (piece, ok) in enumerate(zip(self.pieces, served, strict=True))
-                if ok and piece.square and piece.length == source.length and not source.trimmed
+                if ok and self._is_whole(source, piece)
             )
             for source, served in zip(self.sources, self.served, strict=True)
         )
@@ -126,10 +137,25 @@ class Problem:
         """Every plan's cost is a multiple of this, because every bar's is; 1 when left overs have a value."""
         if self.rate:
             return 1
-        return math.gcd(*(source.price for source in self.sources)) or 1
+        return math.gcd(*(money for s in self.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
+
+    @cached_property
+    def flat(self) -> bool:
+        """Does a bar of one source cost the same whatever is cut from it?"""
+        return not self.rate and not any(source.per_cut or source.per_setup for source in self.sources)
+
+    @property
+    def kept_counts(self) -> bool:
+        """Does it matter for the cost how many left overs may be kept?"""
+        return self.rate > 0 and self.most_kept is not None
+
+    def by_part(self, duals: Sequence[int]) -> tuple[int, ...]:
+        """The duals of the pieces, one for each part of the group."""
+        worth = {part: dual for piece, dual in zip(self.pieces, duals, strict=True) for part in piece.parts}
+        return tuple(worth[part] for part in sorted(worth))
 
     def single(self, i: int) -> Pattern:
-        """The pattern of one part ``i`` alone."""
+        """The pattern of one piece ``i`` alone."""
         return tuple(int(i == k) for k in range(len(self.pieces)))
 
     def fill(self, pattern: Sequence[int]) -> Length:
@@ -142,9 +168,31 @@ class Problem:
             return 0
         return remainder * self.rate // 1_000_000
 
-    def cost(self, source: Source, pattern: Sequence[int]) -> int:
-        """Price of a bar less the value of what it leaves. [cost unit]"""
-        return source.price - (self.value(source.reach - self.fill(pattern)) if self.rate else 0)
+    def value_left(self, source: Source, pattern: Sequence[int]) -> int:
+        """Worth of what a set leaves of a bar, were it kept. [cost unit]"""
+        return self.value(source.reach - self.fill(pattern)) if self.rate else 0
+
+    def work(self, source: Source, pattern: Sequence[int]) -> int:
+        """What cutting a set from a bar counts for. [cost unit]"""
+        if not (source.per_cut or source.per_setup):
+            return 0
+        cuts = 0 if self._is_uncut(source, pattern) else sum(pattern)
+        return cuts * source.per_cut + sum(n > 0 for n in pattern) * source.per_setup
+
+    def cost(self, source: Source, pattern: Sequence[int], *, kept: bool = True) -> int:
+        """What a bar cut to a set costs; its left over counts by its value where it is ``kept``. [cost unit]"""
+        value = self.value_left(source, pattern) if kept else 0
+        return source.price + self.work(source, pattern) - value
+
+    @staticmethod
+    def _is_whole(source: Source, piece: Piece) -> bool:
+        """Is the part the bar as it comes, so that nothing is cut?"""
+        return piece.square and piece.length == source.length and not source.trimmed
+
+    def _is_uncut(self, source: Source, pattern: Sequence[int]) -> bool:
+        return sum(pattern) == 1 and any(
+            n and self._is_whole(source, piece) for n, piece in zip(pattern, self.pieces, strict=True)
+        )
 
     def allowed(self, index: int, pattern: Sequence[int]) -> bool:
         """Can this set be cut from a bar of this source: grade, room and safe hold?"""
@@ -172,23 +220,27 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
     rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0
     trim = saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
     mill_trim = 0 if saw.mill_ends_accepted or saw.end_trim == 0 else trim
+    alike: dict[Hashable, list[int]] = {}
+    for place, part in enumerate(group.parts):
+        alike.setdefault(part.cut_alike, []).append(place)
     pieces = tuple(
         Piece(
-            mark=part.mark,
-            length=part.length,
-            take=part.length + kerf_along(saw.kerf, part.steeper_angle),
-            demand=part.quantity,
-            held=part.grip >= saw.safe_hold,
-            square=not part.mitred,
-            grade=part.grade,
+            parts=tuple(places),
+            length=group.parts[places[0]].length,
+            take=group.parts[places[0]].length + kerf_along(saw.kerf, group.parts[places[0]].steeper_angle),
+            demand=sum(group.parts[place].quantity for place in places),
+            spares=sum(group.parts[place].spares for place in places),
+            held=group.parts[places[0]].grip >= saw.safe_hold,
+            square=not group.parts[places[0]].mitred,
+            grade=group.parts[places[0]].grade,
         )
-        for part in group.parts
+        for places in alike.values()
     )
     total = sum(piece.demand for piece in pieces)
 
     def source(
         of: StockLength | Offcut, id: str, kind: SourceKind, length: Length, ends: tuple[EndState, EndState],
-        price: int, most: int,
+        price: int, most: int, work: Work,
     ) -> Source:  # fmt: skip
         # START is a sawn end where there is one: it needs no trim.
         start, far = sorted(ends, key=lambda end: end is EndState.MILL)
@@ -197,7 +249,8 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
             room=length - start_trim - far_trim + saw.kerf, reach=length - start_trim,
-            price=price, most=most, grade=of.grade, far_end=far,
+            price=price + work.per_bar, per_cut=work.per_cut, per_setup=work.per_setup,
+            most=most, grade=of.grade, far_end=far,
         )  # fmt: skip
 
     sources = []
@@ -205,11 +258,13 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         price = (offer.bar_price or 0) if goal is Goal.MONEY else offer.mass
         most = total if offer.available is None else min(offer.available, total)
         mill = (EndState.MILL, EndState.MILL)
-        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill, price, most))
+        work = workshop.work_on(offer.merchant) if goal is Goal.MONEY else NO_WORK
+        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill, price, most, work))
     for offcut in group.offcuts:
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)
-        sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, 1))
+        work = workshop.work_on("") if goal is Goal.MONEY else NO_WORK
+        sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, 1, work))
     return Problem(
         goal=goal,
         kerf=saw.kerf,
@@ -218,4 +273,5 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         hold=saw.safe_hold,
         keep=workshop.keep_length(group.section.family),
         rate=rate,
+        most_kept=workshop.most_kept,
     )

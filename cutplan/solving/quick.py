@@ -22,8 +22,23 @@ class Bars:
 
 
 def total_cost(problem: Problem, plan: Sequence[Bars]) -> int:
-    """What a plan costs. [cost unit]"""
-    return sum(bars.count * problem.cost(problem.sources[bars.source], bars.pattern) for bars in plan)
+    """What a plan costs, the most valuable of its left overs kept. [cost unit]"""
+    cost = sum(bars.count * problem.cost(problem.sources[bars.source], bars.pattern) for bars in plan)
+    if problem.kept_counts:
+        values = sorted(_values(problem, plan))
+        cost += sum(values[: max(0, len(values) - (problem.most_kept or 0))])
+    return cost
+
+
+def _values(problem: Problem, plan: Sequence[Bars]) -> list[int]:
+    """Worth of each left over that has any."""
+    found = [(problem.value_left(problem.sources[bars.source], bars.pattern), bars.count) for bars in plan]
+    return [value for value, count in found if value for _ in range(count)]
+
+
+def may_still_keep(problem: Problem, plan: Sequence[Bars]) -> int:
+    """How many more left overs than those of some bars may be kept."""
+    return max(0, (problem.most_kept or 0) - len(_values(problem, plan)))
 
 
 def covers(problem: Problem, plan: Sequence[Bars]) -> bool:
@@ -117,7 +132,7 @@ def by_worth(
     plan: list[Bars] = []
     while any(wanted):
         limited = grid.limited(wanted)
-        tables = limited.tables(prices, np.float64)
+        tables = limited.tables(prices, np.float64, unit=0)
         choice: tuple[float, int, Pattern] | None = None
         for index, source in enumerate(problem.sources):
             if not left[index]:
@@ -144,9 +159,11 @@ def tidy(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     """Take off surplus parts, then cut each set from the cheapest, then shortest, bar that serves.
 
     Never dearer than the plan given: cost does not rise when a part is taken
-    off, and a set moves only to a bar that costs no more.
+    off, and a set moves only to a bar that costs no more. Where few left overs
+    may be kept, bars are not judged one by one, so there the better of both is taken.
     """
-    return _resource(problem, _without_surplus(problem, plan))
+    lean = _without_surplus(problem, plan)
+    return min([_resource(problem, lean), lean], key=lambda plan: total_cost(problem, plan))
 
 
 def _without_surplus(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from cutplan.solving.grid import Best, Grid, Table, working_step
 from cutplan.solving.limits import Clock
-from cutplan.solving.linear import Column, Master, Relaxed
+from cutplan.solving.linear import Column, Master, Relaxed, columns_of
 from cutplan.solving.problem import Pattern, Problem
 
 COARSE_CAP = 12_000
@@ -35,18 +35,19 @@ class Node:
     bound: float
     worths: tuple[float, ...]
     leasts: tuple[float, ...]
+    keep_dual: float
     closed: bool
 
     def reduced_cost(self, column: Column) -> float:
         """By how much a plan that uses the column costs more than ``bound`` at least."""
         worth = sum(n * y for n, y in zip(column.pattern, self.worths, strict=True) if n)
-        return column.cost - worth - self.leasts[column.source]
+        return column.cost + self.keep_dual * column.kept - worth - self.leasts[column.source]
 
 
 def nothing_known(problem: Problem) -> Node:
     """The node of a case for which a limit struck before its LP was solved."""
     nothing, none = (0.0,) * len(problem.pieces), (0.0,) * len(problem.sources)
-    return Node(Relaxed(0.0, (), nothing, none, float(sum(problem.demand))), 0.0, nothing, none, False)
+    return Node(Relaxed(0.0, (), nothing, none, 0.0, float(sum(problem.demand))), 0.0, nothing, none, 0.0, False)
 
 
 class Generator:
@@ -77,8 +78,8 @@ class Generator:
         """Add a pattern that may be cut from the source; False when it may not or is there already."""
         if not any(pattern) or not self.problem.allowed(index, pattern):
             return False
-        source = self.problem.sources[index]
-        return self.master.add(Column(index, pattern, self.problem.cost(source, pattern)))
+        added = [self.master.add(column) for column in columns_of(self.problem, index, pattern)]
+        return any(added)
 
     def relax(
         self,
@@ -86,16 +87,21 @@ class Generator:
         demand: Sequence[int],
         target: float,
         most_rounds: int,
+        most_kept: int | None = None,
     ) -> Node | None:
         """Solve the LP of a node, or stop when its bound reaches ``target``.
+
+        ``most_kept`` is how many left overs may still be kept where that counts; None is as many as at the start.
 
         Returns None when a limit struck before any bound was known.
         """
         self.master.set_ranges(ranges)
         self.master.set_demand(demand)
+        most_kept = (self.problem.most_kept or 0) if most_kept is None else most_kept
+        self.master.set_most_kept(most_kept)
         grid = self._coarse or self.grid
         node: Node | None = None
-        bound, worths, leasts = float("-inf"), (0.0,) * len(demand), (0.0,) * len(ranges)
+        bound, worths, leasts, keep_dual = float("-inf"), (0.0,) * len(demand), (0.0,) * len(ranges), 0.0
         for _ in range(most_rounds):
             relaxed = self.master.solve()
             if relaxed is None:
@@ -106,10 +112,11 @@ class Generator:
             lagrangian = sum(y * d for y, d in zip(relaxed.worths, demand, strict=True)) + sum(
                 least * (high if least < 0 else low) for least, (low, high) in zip(found, ranges, strict=True)
             )
+            lagrangian -= relaxed.keep_dual * most_kept
             if exact and lagrangian > bound:
-                bound, worths, leasts = lagrangian, relaxed.worths, found
+                bound, worths, leasts, keep_dual = lagrangian, relaxed.worths, found, relaxed.keep_dual
             if exact:
-                node = Node(relaxed, bound, worths, leasts, bound >= target)
+                node = Node(relaxed, bound, worths, leasts, keep_dual, bound >= target)
                 if node.closed or not added or self.clock.struck():
                     return node
             elif not added or (lagrangian >= target and relaxed.missing < 1e-9):
@@ -130,7 +137,7 @@ class Generator:
         leasts = []
         added = False
         for index, (_, high) in enumerate(ranges):
-            best = grid.best(index, tables, worths, 1)
+            best = grid.best(index, tables, worths, 1, relaxed.keep_dual)
             leasts.append(float(best.value))
             if high == 0 or best.value - relaxed.count_duals[index] >= -self._tolerance:
                 continue
@@ -161,7 +168,8 @@ class Generator:
                 continue
             counts = table.counts(cap - grid.takes[i], best.held)
             counts[i] = counts.get(i, 0) + 1
-            if counts[i] > grid.limits[i] or sum(n * worths[k] for k, n in counts.items()) <= needed:
+            worth = sum(n * (worths[k] - source.per_cut) for k, n in counts.items()) - source.per_setup * len(counts)
+            if counts[i] > grid.limits[i] or worth <= needed:
                 continue
             pattern = tuple(counts.get(k, 0) for k in range(len(worths)))
             if self.add(index, pattern):

@@ -139,7 +139,8 @@ class Search:
         problem = self.problem
         ranges = ranges or tuple((0, source.most) for source in problem.sources)
         rates = [source.price / source.room for source in problem.sources if source.room > 0 and source.most]
-        worths = [piece.take * min(rates, default=0.0) for piece in problem.pieces]
+        cut = min((source.per_cut for source in problem.sources if source.most), default=0)
+        worths = [piece.take * min(rates, default=0.0) + cut for piece in problem.pieces]
         grid = Grid.of(problem, working_step(problem), for_bound=True)
         bound, leaf = prove(grid, worths, ranges, self._unit)
         return Case(ranges, bound, leaf, nothing_known(problem))
@@ -204,7 +205,7 @@ class Search:
         node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds)
         if node is None:
             return self._by_length(ranges)
-        bound, leaf = prove(closer.generator.bound_grid, node.worths, ranges, self._unit)
+        bound, leaf = prove(closer.generator.bound_grid, node.worths, ranges, self._unit, node.keep_dual)
         if not incumbent.settled(bound):
             closer.round_down(node)
         return Case(ranges, bound, leaf, node)

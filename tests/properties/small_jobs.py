@@ -11,13 +11,21 @@ from dataclasses import dataclass
 
 from hypothesis import strategies as st
 
-from cutplan.model import Clamp, Job, Merchant, Offcut, Part, StockLength
+from cutplan.model import NO_WORK, Clamp, Job, Merchant, Offcut, Part, StockLength, Work
 from cutplan.units import CURRENCY
 from tests import builders
 
 PART_GRADES = ("", "", "", "S235", "S235", "S355")
 BAR_GRADES = ("S235", "S235", "S355", "")
 ENDS = ("mill mill", "mill sawn", "sawn mill", "sawn sawn")
+
+WORK = st.builds(
+    Work,
+    per_bar=st.sampled_from([0, 0, CURRENCY // 2]),
+    per_cut=st.sampled_from([0, 0, CURRENCY // 4, 3 * CURRENCY]),
+    per_setup=st.sampled_from([0, 0, CURRENCY // 4, 2 * CURRENCY]),
+)
+"""What work counts for: nothing, a little, or enough to change which set is best."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +57,7 @@ def parts(draw: st.DrawFn, sizes: Sizes, side: int, first: int) -> list[Part]:
                 length,
                 mitres=mitres,
                 grade=draw(st.sampled_from(PART_GRADES)),
+                spares=draw(st.sampled_from([0, 0, 2])),
                 section=builders.square_tube(side),
             )
         )
@@ -119,7 +128,14 @@ def jobs(draw: st.DrawFn, sizes: Sizes = Sizes(), *, merchants: bool = True, sec
     if merchants:
         money = st.sampled_from([0, 0, 2 * CURRENCY, 15 * CURRENCY])
         terms = [
-            Merchant(name=name, delivers=draw(st.booleans()), delivery=draw(money), minimum_order=draw(money))
+            Merchant(
+                name=name,
+                delivers=draw(st.booleans()),
+                delivery=draw(money),
+                minimum_order=draw(money),
+                cuts_to_plan=draw(st.booleans()),
+                cut_charge=draw(money) // 4,
+            )
             for name in ("Depot", "Wharf")
         ]
     at = builders.workshop(
@@ -133,6 +149,8 @@ def jobs(draw: st.DrawFn, sizes: Sizes = Sizes(), *, merchants: bool = True, sec
         offcut_value_per_mm=rate,
         merchants=terms,
         longest_carry=draw(st.sampled_from([0, 0, 1200])),
+        most_kept=draw(st.sampled_from([None, None, 0, 1, 2])),
+        work=draw(WORK) if draw(st.booleans()) else NO_WORK,
     )
     found_parts: list[Part] = []
     found_offers: list[StockLength] = []

@@ -19,7 +19,7 @@ from ortools.sat.python import cp_model
 
 from cutplan.buying import plan_job
 from cutplan.checking import check
-from cutplan.model import EndState, Goal, Group, Job, Plan, Status, groups_of, serves, within_carry
+from cutplan.model import NO_WORK, EndState, Goal, Group, Job, Plan, Status, Work, groups_of, serves, within_carry
 from cutplan.problems import NoPlan
 from cutplan.units import kerf_along
 from tests import brute_force
@@ -91,22 +91,28 @@ def trims(job: Job, ends: tuple[EndState, EndState]) -> tuple[int, int]:
     return start, far
 
 
-Bar = tuple[int, int, int, int, str]
-"""Length, start trim, far trim, price and grade."""
+Bar = tuple[int, int, int, int, str, int, int]
+"""Length, start trim, far trim, price with handling, grade, money for a cut and for a set-up."""
 
 
 def bars_to_be_had(job: Job, group: Group) -> list[Bar]:
     """Every bar one by one, bars of one offer side by side."""
     bars: list[Bar] = []
     pieces = sum(part.quantity for part in group.parts)
+    own = job.workshop.work if group.priced else NO_WORK
     for offer in group.offers:
         if within_carry(offer, job.workshop):
-            price = offer.bar_price if group.priced else offer.mass
+            price = (offer.bar_price if group.priced else offer.mass) or 0
             count = pieces if offer.available is None else min(offer.available, pieces)
-            bars += [(offer.counted, *trims(job, (EndState.MILL, EndState.MILL)), price or 0, offer.grade)] * count
+            terms = job.workshop.merchant(offer.merchant)
+            work = Work(per_cut=terms.cut_charge) if terms.cuts_to_plan and group.priced else own
+            ends = trims(job, (EndState.MILL, EndState.MILL))
+            bar = (offer.counted, *ends, price + work.per_bar, offer.grade, work.per_cut, work.per_setup)
+            bars += [bar] * count
     for offcut in group.offcuts:
-        price = offcut.book_value if group.priced else 0
-        bars.append((offcut.length, *trims(job, (offcut.end_a, offcut.end_b)), price, offcut.grade))
+        price = (offcut.book_value if group.priced else 0) + own.per_bar
+        ends = trims(job, (offcut.end_a, offcut.end_b))
+        bars.append((offcut.length, *ends, price, offcut.grade, own.per_cut, own.per_setup))
     return bars
 
 
@@ -127,8 +133,8 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
     on = [[model.new_int_var(0, part.quantity, "") for _ in bars] for part in parts]
     for part, row in zip(parts, on, strict=True):
         model.add(sum(row) == part.quantity)
-    total, fills = [], []
-    for b, (length, start, far, price, grade) in enumerate(bars):
+    total, fills, all_kept = [], [], []
+    for b, (length, start, far, price, grade, per_cut, per_setup) in enumerate(bars):
         here = [row[b] for row in on]
         fill = sum(take // step * n for take, n in zip(takes, here, strict=True))
         left = (length - start) // step - fill
@@ -146,17 +152,26 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
         model.add(sum(here) == 1).only_enforce_if(uncut)
         model.add(sum(whole) * (start + far == 0) >= 1).only_enforce_if(uncut)
         model.add_bool_or([by_left, by_part, uncut, ~used])
-        total.append(price * used)
+        total.append(price * used + per_cut * (sum(here) - uncut))
+        for alike in {part.cut_alike for part in parts} if per_setup else ():
+            set_up = model.new_bool_var("")
+            total.append(per_setup * set_up)
+            for part, n in zip(parts, here, strict=True):
+                if part.cut_alike == alike:
+                    model.add(n <= part.quantity * set_up)
         if rate:
-            kept, worth = model.new_bool_var(""), model.new_int_var(0, price, "")
+            kept, worth = model.new_bool_var(""), model.new_int_var(0, length * rate // 1_000_000, "")
             model.add_implication(kept, used)
             model.add(left >= -(-keep // step)).only_enforce_if(kept)
             model.add(worth * 1_000_000 <= left * (step * rate)).only_enforce_if(kept)
             model.add(worth == 0).only_enforce_if(~kept)
             total.append(-worth)
+            all_kept.append(kept)
         fills.append(fill)
         if b and bars[b - 1] == bars[b]:
             model.add(fills[b - 1] >= fill)
+    if job.workshop.most_kept is not None and all_kept:
+        model.add(sum(all_kept) <= job.workshop.most_kept)
     model.minimize(sum(total))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
