@@ -223,6 +223,11 @@ def _margin(parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denom
     def kept(left: int) -> int:
         return max(0, denominator * value_of(left, rules) - leaf.keep_dual)
 
+    # Where a set-up costs something, the checker counts parts that are cut alike by the highest dual among them.
+    alike = [
+        [y for y, other in zip(leaf.duals, parts, strict=True) if other.cut_alike == part.cut_alike] for part in parts
+    ]
+    duals = [max(same) for same in alike] if stock.per_setup else list(leaf.duals)
     open_length = stock.length - stock.start_trim
     room = (open_length - stock.far_trim + rules.kerf) // step
     least = denominator * (stock.price + stock.per_bar) - kept(open_length)
@@ -232,10 +237,14 @@ def _margin(parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denom
         if not all(serves(stock.grade, part.grade) for part in chosen) or fill > room:
             continue
         left = open_length - fill * step
+        worth = sum(y * count for y, count in zip(duals, counts, strict=True))
+        whole = never_cut(parts, counts, stock)
+        if whole:
+            least = min(least, denominator * (stock.price + work_of(parts, counts, stock)) - worth)
+        # Counted in steps that part may seem to leave something, as any other does.
         long = any(part.grip >= rules.hold for part in chosen)
-        if rules.hold and not long and left < rules.hold and not never_cut(parts, counts, stock):
-            continue
-        worth = sum(y * count for y, count in zip(leaf.duals, counts, strict=True))
-        cost = denominator * (stock.price + work_of(parts, counts, stock))
-        least = min(least, cost - worth - (0 if never_cut(parts, counts, stock) else kept(left)))
+        if not rules.hold or long or left >= rules.hold:
+            cuts = sum(counts) * stock.per_cut if whole else 0
+            cost = denominator * (stock.price + work_of(parts, counts, stock) + cuts)
+            least = min(least, cost - worth - kept(left))
     return least

@@ -6,12 +6,16 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.rack.store import Ledger
 from tests import builders, racks
 from tests.commands import PARTS, PRICES
+
+settings.register_profile("no clock", deadline=None)
+settings.load_profile("no clock")  # a loaded machine is no fault
 
 
 @pytest.fixture

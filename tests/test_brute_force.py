@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from cutplan.model import Job, Leaf, Merchant, groups_of
+from cutplan.model import Job, Leaf, Merchant, Work, groups_of
 from cutplan.units import CURRENCY
 from tests.brute_force import leaf_bound, least_cost, least_group_cost
 from tests.builders import job, offcut, offer, part
@@ -16,6 +16,9 @@ PLAIN = offer("A", 1000, 10)
 
 def euros(value: float) -> int:
     return round(value * CURRENCY)
+
+
+WORK = Work(per_bar=euros(1), per_cut=euros(2), per_setup=euros(3))
 
 
 @pytest.mark.parametrize(
@@ -72,6 +75,37 @@ def euros(value: float) -> int:
             "the wrong grade serves no stated one",
             job([part("P", 1, 500, grade="S355"), part("Q", 1, 500)], [PLAIN, offer("B", 500, 12, grade="S355")]),
             22,
+        ),
+        (
+            "a cut for each part and a set-up for each different one",
+            job(
+                [part("P", 2, 300), part("Q", 1, 200)],
+                [PLAIN],
+                work=Work(per_bar=euros(1), per_cut=euros(2), per_setup=euros(3)),
+            ),
+            10 + 1 + 3 * 2 + 2 * 3,
+        ),
+        (
+            "marks that are cut alike share a set-up",
+            job([part("P", 2, 300), part("Q", 1, 300)], [PLAIN], work=Work(per_setup=euros(3))),
+            10 + 3,
+        ),
+        (
+            "a part that is the bar as it comes needs no cut",
+            job([part("P", 1, 1000)], [PLAIN], work=Work(per_cut=euros(2))),
+            10,
+        ),
+        (
+            "two set-ups fewer are worth a bar more",
+            job([part("P", 2, 400), part("Q", 2, 300)], [PLAIN, offer("B", 700, 9)], work=Work(per_setup=euros(3))),
+            # Two of a kind on a bar each: 10 + 9 + 2 x 3. Otherwise one kind is on both bars: 3 set-ups or more.
+            25,
+        ),
+        (
+            "only one left over may be kept: 500 at 0.002 a mm",
+            job([part("P", 2, 500)], [PLAIN], kerf=1, offcut_value_per_mm=2000, keep=300, most_kept=1),
+            # Each leaves 499: 20 less 0.998.
+            19.002,
         ),
         ("too long to carry", job([part("P", 2, 500)], [PLAIN, offer("B", 500, 6)], longest_carry=800), 12),
     ],

@@ -24,6 +24,7 @@ from cutplan.model import (
     Plan,
     Purpose,
     SourceKind,
+    Work,
     groups_of,
 )
 from cutplan.units import DEGREE
@@ -350,3 +351,52 @@ def test_a_part_that_is_cut_to_fit_comes_last() -> None:
     # F of 90 cannot be held, nor can what is left once it is 400 longer; with 410 left over it can.
     assert to_fit(120, 90, "F", "L") == [early]
     assert to_fit(500, 450, "F", "L") == [], "50 left over cannot be held, nor F; L can"
+
+
+def kept_bar(number: int, mark: str, copy: int) -> CutBar:
+    """A metre for 10 with a 400 on it; 600 are left and worth 0.60."""
+    only = cut(mark, copy, 0, 400, 0)
+    return bar(only, drop=400, fate=Fate.KEEP, value=600_000, cost="9.4", slack=600, number=number)
+
+
+def two_kept(**settings: Any) -> Job:
+    return job([part("P", 2, 400)], [offer("A", 1000, 10)], keep=300, offcut_value_per_mm=1000, **settings)
+
+
+def test_no_more_left_overs_are_kept_than_the_workshop_says() -> None:
+    both = (kept_bar(1, "P", 1), kept_bar(2, "P", 2))
+    assert failures(two_kept(), *both) == []
+    assert failures(two_kept(most_kept=1), *both) == ["2 left overs are kept, the workshop keeps at most 1"]
+    scrapped = replace(both[1], cost=mm(10), drop=replace(both[1].drop, fate=Fate.SCRAP, value=0))
+    assert failures(two_kept(most_kept=1), both[0], scrapped) == []
+    assert failures(two_kept(most_kept=2), both[0], scrapped) == [
+        "bar 2: its left over of 600 mm is marked scrap, it should be keep",
+        "bar 2: its left over is valued at 0 EUR, it should be 0.6 EUR",
+    ]
+
+
+def test_work_is_part_of_what_a_bar_costs() -> None:
+    """Handling 1, two cuts at 0.50, and one setting at 2 for parts that are cut alike."""
+    work = Work(per_bar=1_000_000, per_cut=500_000, per_setup=2_000_000)
+    tiny = job([part("P", 1, 400), part("Q", 1, 400)], [offer("A", 1000, 10)], work=work)
+    made = bar(cut("P", 1, 0, 400, 0), cut("Q", 1, 400, 800, 0), drop=800, fate=Fate.SCRAP, cost=14, slack=200)
+    assert failures(tiny, made) == []
+    assert failures(tiny, replace(made, cost=mm(13))) == [
+        "bar 1: costs 13 EUR by the plan, 14 EUR by its price, work and left over"
+    ]
+
+
+def test_spares_follow_the_copies_wanted() -> None:
+    def tiny(spares: int) -> Job:
+        return job([part("P", 1, 300, spares=spares)], [offer("A", 1000, 10)], keep=500)
+
+    def made(*copies: int) -> CutBar:
+        cuts = [cut("P", copy, 300 * place, 300 * place + 300, 0) for place, copy in enumerate(copies)]
+        end = 300 * len(copies)
+        return bar(*cuts, drop=end, fate=Fate.SCRAP, slack=1000 - end)
+
+    assert failures(tiny(2), made(1, 2, 3)) == []
+    assert failures(tiny(2), made(1, 2)) == []
+    assert failures(tiny(1), made(1, 2, 3)) == ["bar 1, P copy 3: only 1 and 1 spare are asked for"]
+    assert failures(tiny(2), made(1, 3)) == ["P copy 3 is cut, but not copy 2 before it"]
+    assert failures(tiny(2), made(2, 3)) == ["P: 1 of 1 are not cut (copy 1)"]

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from cutplan.checking.knapsack import SAFE, Load, best_worths
 
 
-def load(weight: int, worth: int, quantity: int = 1, *, holds: bool = False) -> Load:
-    return Load(weight=weight, worth=worth, quantity=quantity, holds=holds)
+def load(weight: int, worth: int, quantity: int = 1, *, holds: bool = False, entry: int = 0) -> Load:
+    return Load(weight=weight, worth=worth, quantity=quantity, holds=holds, entry=entry)
 
 
 def test_by_hand() -> None:
@@ -33,6 +33,18 @@ def test_a_set_that_holds_has_one_long_part() -> None:
     assert [worth if worth >= 0 else None for worth in held.tolist()] == [None] * 5 + [0, 0, 2, 2, 4]
 
 
+def test_the_first_of_a_part_may_cost_something() -> None:
+    """Each 3 is worth 4, the first costs 5: one is not worth it, two come to 3."""
+    assert best_worths([load(3, 4, 3, entry=5)], 9)[0].tolist() == [0, 0, 0, 0, 0, 0, 3, 3, 3, 7]
+
+
+def test_a_part_that_holds_may_be_worth_less_than_nothing() -> None:
+    """Short ones are worth 5; what holds them weighs 2 and costs 3."""
+    any_set, held = best_worths([load(2, 5, 9), load(2, -2, holds=True, entry=1)], 6)
+    assert any_set.tolist() == [0, 0, 5, 5, 10, 10, 15]
+    assert held.tolist()[4:] == [2, 2, 7]
+
+
 def test_no_parts_and_no_room() -> None:
     assert best_worths([], 3)[0].tolist() == [0, 0, 0, 0]
     assert best_worths([load(1, 7)], 0)[0].tolist() == [0]
@@ -44,7 +56,9 @@ def test_worths_too_large_for_64_bits_are_refused() -> None:
     assert best_worths([load(1, SAFE // 2 - 1, 2)], 4)[0][-1] == SAFE - 2
 
 
-ANY_LOAD = st.builds(load, st.integers(1, 9), st.integers(0, 9), st.integers(1, 6), holds=st.booleans())
+ANY_LOAD = st.builds(
+    load, st.integers(1, 9), st.integers(-4, 9), st.integers(1, 6), holds=st.booleans(), entry=st.integers(0, 5)
+)
 LOADS = st.lists(ANY_LOAD, max_size=3)
 
 
@@ -55,7 +69,7 @@ def test_equals_listing_every_set(loads: list[Load], cap: int) -> None:
     sets = [
         (
             sum(n * item.weight for n, item in zip(counts, loads, strict=True)),
-            sum(n * item.worth for n, item in zip(counts, loads, strict=True)),
+            sum(n * item.worth - (n > 0) * item.entry for n, item in zip(counts, loads, strict=True)),
             any(n and item.holds for n, item in zip(counts, loads, strict=True)),
         )
         for counts in product(*(range(item.quantity + 1) for item in loads))
@@ -63,4 +77,6 @@ def test_equals_listing_every_set(loads: list[Load], cap: int) -> None:
     for fill in range(cap + 1):
         assert any_set[fill] == max(worth for weight, worth, _ in sets if weight <= fill)
         holding = [worth for weight, worth, holds in sets if weight <= fill and holds]
-        assert (held[fill] if held[fill] >= 0 else None) == max(holding, default=None)
+        best = max(holding, default=-1)
+        # Below nothing it only has to be no more than what there is: the empty bar is better.
+        assert held[fill] == best if best >= 0 else held[fill] < 0

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from cutplan.model import Goal, Job, Merchant, Plan
+from cutplan.buying import plan_job
+from cutplan.model import Goal, Job, Merchant, Plan, Work
 from cutplan.model.totals import Totals, finished_mass, rounded_to_cents, totals_of
 from cutplan.units import CURRENCY, KG
 from tests.builders import job, mm, offcut, offer, part, square_tube
@@ -165,3 +166,29 @@ def test_the_goal_decides_about_money() -> None:
     by_mass = replace(plan, groups=(replace(plan.groups[0], goal=Goal.MASS),))
     assert totals_of(tiny, by_mass).sections[0].money is None
     assert totals_of(tiny, by_mass).money.to_pay == 0
+
+
+def test_what_a_merchant_cuts_is_paid_and_own_work_is_not() -> None:
+    """Northgate cuts three parts at 1.50 from two bars; the workshop handles and cuts the offcut, at 1 and 0.20."""
+    tiny = job(
+        [part("P1", 3, 450), part("P2", 1, 460)],
+        [offer("A", 1000, 10, merchant="Northgate")],
+        [offcut("R", 465, 2)],
+        keep=500,
+        merchants=[Merchant(name="Northgate", cuts_to_plan=True, cut_charge=euros("1.50"), minimum_order=euros("21"))],
+        work=Work(per_bar=euros("1"), per_cut=euros("0.20")),
+    )
+    totals = planned(tiny)
+    (order,) = totals.orders
+    assert (order.bars, order.shortfall, order.cuts, order.cut_charges) == (euros("20"), euros("1"), 3, euros("4.5"))
+    money = totals.money
+    assert (money.cut_charges, money.work, money.to_pay) == (euros("4.5"), euros("1.2"), euros("25.5"))
+
+
+def test_spares_that_are_cut_count_as_parts() -> None:
+    tiny = job([part("P", 1, 300, spares=2, assembly="gate")], [offer("A", 1000, 10)], keep=500)
+    plan = plan_job(tiny)
+    totals = totals_of(tiny, plan)
+    assert (totals.pieces, totals.part_length, totals.scrap_length) == (3, mm(900), mm(100))
+    (gate,) = totals.assemblies
+    assert (gate.pieces, gate.part_length, gate.money) == (3, mm(900), euros("10"))

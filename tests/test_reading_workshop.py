@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Workshop
+from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop, read_workshop
 from cutplan.sections.section import Family
@@ -45,6 +45,12 @@ mitre_length = "centre line"
 density = 7849
 [stock]
 lengths = "6 m; SHS 40x40x3: 6.5 m, 8 m"
+[offcuts]
+keep_at_most = 3
+[work]
+per_bar = 0.80
+per_cut = "0.25"
+per_setup = 1
 [files]
 ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
@@ -54,6 +60,7 @@ name = "Yard"
 delivers = true
 delivery = "38.50"
 minimum_order = 60
+cuts_to_plan = true
 cut_charge = 1.8
 [[merchant]]
 name = "Dockside"
@@ -86,13 +93,22 @@ def test_every_key(tmp_path: Path) -> None:
         minus_tolerance=((Family.SHS, 6 * MM),),
         keep=((Family.FLAT, 304_800_000), (Family.ROUND, 304_800_000)),
         offcut_value_per_mm=((Family.UA, 1250),),
+        most_kept=3,
+        work=Work(per_bar=800_000, per_cut=250_000, per_setup=1_000_000),
         longest_carry=6096 * MM,
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",
         mitre_length=LengthMeant.CENTRE_LINE,
         density=7849,
         merchants=(
-            Merchant(name="Yard", delivers=True, delivery=38_500_000, minimum_order=60_000_000, cut_charge=1_800_000),
+            Merchant(
+                name="Yard",
+                delivers=True,
+                delivery=38_500_000,
+                minimum_order=60_000_000,
+                cuts_to_plan=True,
+                cut_charge=1_800_000,
+            ),
             Merchant(name="Dockside"),
         ),
     )

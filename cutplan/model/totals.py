@@ -12,6 +12,7 @@ its long point length.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -121,7 +122,9 @@ class MerchantOrder:
     """What is bought from one merchant; money on the tax basis of the price list.
 
     ``delivery`` and ``shortfall`` (what is missing to the minimum order and is
-    charged all the same) are 0 where no priced group buys here.
+    charged all the same) are 0 where no priced group buys here. ``cuts`` is how
+    many cuts the merchant makes, at ``cut_charges`` together; the minimum order
+    is of bars alone.
     """
 
     merchant: str
@@ -129,19 +132,21 @@ class MerchantOrder:
     bars: Money
     delivery: Money
     shortfall: Money
+    cuts: int
+    cut_charges: Money
     mass: Mass
 
     @property
     def money(self) -> Money:
-        """Bars, delivery and shortfall."""
-        return self.bars + self.delivery + self.shortfall
+        """Bars, delivery, shortfall and cuts."""
+        return self.bars + self.delivery + self.shortfall + self.cut_charges
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoneySummary:
-    """Money to pay, and apart from it what offcuts were worth.
+    """Money to pay, and apart from it what offcuts were worth and what the workshop's own ``work`` counts for.
 
-    ``bars``, ``delivery``, ``shortfall`` and their sum ``subtotal`` are exact
+    ``bars``, ``delivery``, ``shortfall``, ``cut_charges`` and their sum ``subtotal`` are exact
     and on the tax basis of the price list. ``net``, ``tax`` and ``to_pay`` are
     whole cents, each total rounded once, half up, and net + tax = to_pay.
     """
@@ -149,6 +154,7 @@ class MoneySummary:
     bars: Money
     delivery: Money
     shortfall: Money
+    cut_charges: Money
     subtotal: Money
     net: Money
     tax: Money
@@ -156,6 +162,7 @@ class MoneySummary:
     tax_was_included: bool
     offcuts_used_value: Money
     offcuts_kept_value: Money
+    work: Money
     groups_left_out: tuple[str, ...]
 
 
@@ -215,7 +222,7 @@ def totals_of(job: Job, plan: Plan) -> Totals:
 
     return Totals(
         sections=sections,
-        assemblies=_assemblies(job, groups, sections),
+        assemblies=_assemblies(job, pairs, sections),
         orders=orders,
         money=_money(job, pairs, sections, orders),
         bars_bought=added("bars_bought"),
@@ -269,14 +276,15 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     bought = _offers_bought(group, planned)
     offcuts = {offcut.mark: offcut for offcut in group.offcuts}
     used = [_source(offcuts, bar) for bar in planned.bars if bar.kind is SourceKind.OFFCUT]
+    made = _made(planned)
     kept = [bar.drop for bar in planned.bars if bar.drop.fate is Fate.KEEP]
     bought_length = sum(offer.length for offer in bought)
     drawn_length = sum(bar.length for bar in planned.bars)
-    part_length = sum(part.length * part.quantity for part in group.parts)
+    part_length = sum(part.length * made[part.mark] for part in group.parts)
     kept_length = sum(drop.length for drop in kept)
     scrap_length = sum(bar.drop.length for bar in planned.bars if bar.drop.fate is Fate.SCRAP)
     drawn_mass = section.mass_of(drawn_length)
-    part_mass = sum(finished_mass(part) * part.quantity for part in group.parts)
+    part_mass = sum(finished_mass(part) * made[part.mark] for part in group.parts)
     kept_mass, scrap_mass = section.mass_of(kept_length), section.mass_of(scrap_length)
     return SectionTotal(
         section=section,
@@ -290,7 +298,7 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
         offcuts_used_length=sum(offcut.length for offcut in used),
         drawn_length=drawn_length,
         drawn_mass=drawn_mass,
-        pieces=group.pieces,
+        pieces=made.total(),
         part_length=part_length,
         part_mass=part_mass,
         offcuts_kept=len(kept),
@@ -306,21 +314,31 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     )
 
 
-def _assemblies(job: Job, groups: Iterable[Group], sections: Iterable[SectionTotal]) -> tuple[AssemblyTotal, ...]:
+def _made(planned: GroupPlan) -> Counter[str]:
+    """How many of each part are cut, spares that come free among them."""
+    return Counter(cut.mark for bar in planned.bars for cut in bar.cuts)
+
+
+def _assemblies(
+    job: Job, pairs: Iterable[tuple[Group, GroupPlan]], sections: Iterable[SectionTotal]
+) -> tuple[AssemblyTotal, ...]:
     money = dict.fromkeys((part.assembly for part in job.parts), 0)
-    for group, total in zip(groups, sections, strict=True):
+    made: Counter[str] = Counter()
+    for (group, planned), total in zip(pairs, sections, strict=True):
+        made += _made(planned)
         # Shares are differences of a rounded running share, so that they add up to the group's money exactly.
         reached = 0
+        wanted = sum(part.length * part.quantity for part in group.parts)
         for part in group.parts:
             before, reached = reached, reached + part.length * part.quantity
-            share = (total.money or 0) * reached // total.part_length - (total.money or 0) * before // total.part_length
+            share = (total.money or 0) * reached // wanted - (total.money or 0) * before // wanted
             money[part.assembly] += share
     return tuple(
         AssemblyTotal(
             assembly=assembly,
-            pieces=sum(part.quantity for part in job.parts if part.assembly == assembly),
-            part_length=sum(part.length * part.quantity for part in job.parts if part.assembly == assembly),
-            part_mass=sum(finished_mass(part) * part.quantity for part in job.parts if part.assembly == assembly),
+            pieces=sum(made[part.mark] for part in job.parts if part.assembly == assembly),
+            part_length=sum(part.length * made[part.mark] for part in job.parts if part.assembly == assembly),
+            part_mass=sum(finished_mass(part) * made[part.mark] for part in job.parts if part.assembly == assembly),
             money=money[assembly],
         )
         for assembly in money
@@ -330,8 +348,13 @@ def _assemblies(job: Job, groups: Iterable[Group], sections: Iterable[SectionTot
 def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
     """Orders by merchant, in the order of the price list; lines likewise."""
     count: dict[str, int] = {}
+    cuts: Counter[str] = Counter()
     in_money: set[str] = set()
     for group, planned in pairs:
+        merchants = {offer.id: offer.merchant for offer in group.offers}
+        for bar in planned.bars if planned.goal is Goal.MONEY else ():
+            if bar.kind is SourceKind.BOUGHT and job.workshop.merchant(merchants[bar.source]).cuts_to_plan:
+                cuts[merchants[bar.source]] += bar.cuts_counted
         for offer in _offers_bought(group, planned):
             count[offer.id] = count.get(offer.id, 0) + 1
             if planned.goal is Goal.MONEY:
@@ -366,6 +389,8 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
                 bars=bars,
                 delivery=terms.delivery if priced else 0,
                 shortfall=max(0, terms.minimum_order - bars) if priced else 0,
+                cuts=cuts[name],
+                cut_charges=cuts[name] * terms.cut_charge,
                 mass=sum(line.mass for line in ordered),
             )
         )
@@ -378,11 +403,12 @@ def _money(
     sections: Iterable[SectionTotal],
     orders: Iterable[MerchantOrder],
 ) -> MoneySummary:
-    orders, sections = tuple(orders), tuple(sections)
+    pairs, orders, sections = tuple(pairs), tuple(orders), tuple(sections)
     bars = sum(order.bars for order in orders)
     delivery = sum(order.delivery for order in orders)
     shortfall = sum(order.shortfall for order in orders)
-    subtotal = bars + delivery + shortfall
+    cut_charges = sum(order.cut_charges for order in orders)
+    subtotal = bars + delivery + shortfall + cut_charges
     rate = Fraction(job.workshop.tax_millionths, 1_000_000)
     if job.workshop.prices_include_tax:
         to_pay = rounded_to_cents(Fraction(subtotal))
@@ -393,16 +419,22 @@ def _money(
         tax = rounded_to_cents(subtotal * rate)
         to_pay = net + tax
     priced = [total for total in sections if total.goal is Goal.MONEY]
+    used_value = sum(total.offcuts_used_value for total in priced)
+    kept_value = sum(total.offcuts_kept_value for total in priced)
+    # A bar costs its price or book value and its work, less what it leaves: so the rest is work.
+    cost = sum(bar.cost for _, planned in pairs if planned.goal is Goal.MONEY for bar in planned.bars)
     return MoneySummary(
         bars=bars,
         delivery=delivery,
         shortfall=shortfall,
+        cut_charges=cut_charges,
         subtotal=subtotal,
         net=net,
         tax=tax,
         to_pay=to_pay,
         tax_was_included=job.workshop.prices_include_tax,
-        offcuts_used_value=sum(total.offcuts_used_value for total in priced),
-        offcuts_kept_value=sum(total.offcuts_kept_value for total in priced),
+        offcuts_used_value=used_value,
+        offcuts_kept_value=kept_value,
+        work=cost + kept_value - used_value - bars - cut_charges,
         groups_left_out=tuple(group.title for group, planned in pairs if planned.goal is Goal.MASS),
     )

@@ -144,6 +144,12 @@ def _workshop(workshop: Workshop) -> Document:
         "minus_tolerance": [{"family": f.value, "length": _num(v)} for f, v in workshop.minus_tolerance],
         "keep": [{"family": f.value, "length": _num(v)} for f, v in workshop.keep],
         "offcut_value_per_mm": [{"family": f.value, "money": _num(v)} for f, v in workshop.offcut_value_per_mm],
+        "most_kept": workshop.most_kept,
+        "work": {
+            "per_bar": _num(workshop.work.per_bar),
+            "per_cut": _num(workshop.work.per_cut),
+            "per_setup": _num(workshop.work.per_setup),
+        },
         "longest_carry": _num(workshop.longest_carry),
         "standards": [{"family": f.value, "standard": v} for f, v in workshop.standards],
         "default_finish": workshop.default_finish,
@@ -155,6 +161,7 @@ def _workshop(workshop: Workshop) -> Document:
                 "delivers": m.delivers,
                 "delivery": _num(m.delivery),
                 "minimum_order": _num(m.minimum_order),
+                "cuts_to_plan": m.cuts_to_plan,
                 "cut_charge": _num(m.cut_charge),
             }
             for m in workshop.merchants
@@ -235,6 +242,7 @@ def _part(part: Part, group: Group) -> Document:
         "finish": part.finish,
         "assembly": part.assembly,
         "note": part.note,
+        "spares": part.spares,
         "served_by": sorted(grade for grade in grades if serves(grade, part.grade)),
     }
 
@@ -365,7 +373,12 @@ def _proof(proof: Proof) -> Document:
         "patterns": proof.patterns,
         "nodes": proof.nodes,
         "leaves": [
-            {"ranges": [list(pair) for pair in leaf.ranges], "duals": list(leaf.duals)} for leaf in proof.leaves
+            {
+                "ranges": [list(pair) for pair in leaf.ranges],
+                "duals": list(leaf.duals),
+                "keep_dual": leaf.keep_dual,
+            }
+            for leaf in proof.leaves
         ],
     }
 
@@ -449,6 +462,8 @@ def _order(order: MerchantOrder) -> Document:
         "bars": _num(order.bars),
         "delivery": _num(order.delivery),
         "shortfall": _num(order.shortfall),
+        "cuts": order.cuts,
+        "cut_charges": _num(order.cut_charges),
         "money": _num(order.money),
         "mass": _num(order.mass),
         "lines": [
@@ -473,6 +488,8 @@ def _money(money: MoneySummary) -> Document:
         "bars": _num(money.bars),
         "delivery": _num(money.delivery),
         "shortfall": _num(money.shortfall),
+        "cut_charges": _num(money.cut_charges),
+        "work": _num(money.work),
         "subtotal": _num(money.subtotal),
         "net": _num(money.net),
         "tax": _num(money.tax),

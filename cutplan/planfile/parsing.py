@@ -36,6 +36,7 @@ from cutplan.model import (
     SourceKind,
     Status,
     StockLength,
+    Work,
     Workshop,
 )
 from cutplan.planfile.decimals import millionths
@@ -140,6 +141,8 @@ def _workshop(values: Values) -> Workshop:
         minus_tolerance=tuple((Family(v["family"]), millionths(v["length"])) for v in values["minus_tolerance"]),
         keep=tuple((Family(v["family"]), millionths(v["length"])) for v in values["keep"]),
         offcut_value_per_mm=tuple((Family(v["family"]), millionths(v["money"])) for v in values["offcut_value_per_mm"]),
+        most_kept=values["most_kept"],
+        work=Work(**{key: millionths(money) for key, money in values["work"].items()}),
         longest_carry=millionths(values["longest_carry"]),
         standards=tuple((Family(v["family"]), v["standard"]) for v in values["standards"]),
         default_finish=values["default_finish"],
@@ -151,6 +154,7 @@ def _workshop(values: Values) -> Workshop:
                 delivers=m["delivers"],
                 delivery=millionths(m["delivery"]),
                 minimum_order=millionths(m["minimum_order"]),
+                cuts_to_plan=m["cuts_to_plan"],
                 cut_charge=millionths(m["cut_charge"]),
             )
             for m in values["merchants"]
@@ -180,6 +184,7 @@ def _part(values: Values, sections: Mapping[str, Section]) -> Part:
         length_meant=LengthMeant(values["length_meant"]),
         assembly=values["assembly"],
         note=values["note"],
+        spares=values["spares"],
         typed_section=values["typed_section"],
         typed_length=values["typed_length"],
         row=values["row"],
@@ -291,7 +296,11 @@ def _proof(values: Values) -> Proof:
         denominator=values["denominator"],
         step=millionths(values["step"]),
         leaves=tuple(
-            Leaf(ranges=tuple((low, high) for low, high in leaf["ranges"]), duals=tuple(leaf["duals"]))
+            Leaf(
+                ranges=tuple((low, high) for low, high in leaf["ranges"]),
+                duals=tuple(leaf["duals"]),
+                keep_dual=leaf["keep_dual"],
+            )
             for leaf in values["leaves"]
         ),
         bound=millionths(values["bound"]),

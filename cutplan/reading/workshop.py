@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Workshop
+from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.material import tidy_finish
 from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_fault
@@ -180,6 +180,14 @@ def _value_per_mm(value: Any) -> int:
     return int(amount)
 
 
+def _count(value: Any) -> int:
+    accepted = "a whole number from 0 to 1000"
+    count = parse_decimal(_number_text(value, accepted), accepted)
+    if count != count.to_integral_value() or not 0 <= count <= 1000:
+        raise _Wrong(_shown(value), accepted)
+    return int(count)
+
+
 def _percent(value: Any) -> int:
     accepted = "a rate in percent from 0 to 100, such as 20 or 8.875"
     rate = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * 10_000
@@ -249,6 +257,10 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "saw.mill_ends_accepted": _truth,
         "saw.safe_hold": length,
         "saw.clamp": _one_of(CLAMPS),
+        "offcuts.keep_at_most": _count,
+        "work.per_bar": _money,
+        "work.per_cut": _money,
+        "work.per_setup": _money,
         "carry.longest": length,
         "defaults.finish": _finish,
         "defaults.mitre_length": _one_of(LENGTHS_MEANT),
@@ -271,6 +283,7 @@ _MERCHANT_READERS: dict[str, Callable[[Any], Any]] = {
     "delivers": _truth,
     "delivery": _money,
     "minimum_order": _money,
+    "cuts_to_plan": _truth,
     "cut_charge": _money,
 }
 KEYS: tuple[str, ...] = (*_readers("mm"), *(f"merchant.{key}" for key in _MERCHANT_READERS))
@@ -500,6 +513,7 @@ def _assemble(
             "workshop.currency": "currency",
             "tax.percent": "tax_millionths",
             "tax.prices_include_tax": "prices_include_tax",
+            "offcuts.keep_at_most": "most_kept",
             "carry.longest": "longest_carry",
             "defaults.finish": "default_finish",
             "defaults.mitre_length": "mitre_length",
@@ -527,6 +541,7 @@ def _assemble(
     return Workshop(
         **settings,
         saw=Saw(**saw),
+        work=Work(**{key.removeprefix("work."): value for key, value in values.items() if key.startswith("work.")}),
         minus_tolerance=_by_family(values, "minus_tolerance"),
         keep=_by_family(values, "keep"),
         offcut_value_per_mm=_by_family(values, "offcut_value_per_m"),

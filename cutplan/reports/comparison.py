@@ -11,7 +11,7 @@ from cutplan.model import Job, Plan, Status
 from cutplan.model.totals import totals_of
 from cutplan.units import Mass, Money, exact_money_text, kg_text, money_text
 
-MONEY = "deliveries and the book value of offcuts used in it, tax apart"
+MONEY = "deliveries, cuts, own work and offcuts used in it, tax apart"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

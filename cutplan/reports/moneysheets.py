@@ -33,7 +33,7 @@ from cutplan.reports.page import (
     widths_of,
 )
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import names_text, per_mille, stock_text
+from cutplan.reports.sentences import cuts_text, names_text, per_mille, stock_text
 from cutplan.units import MM, Money, kg_text, money_text
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
@@ -71,6 +71,7 @@ class Amounts:
     bars: list[Amount] = field(default_factory=list)
     delivery: list[Amount] = field(default_factory=list)
     shortfall: list[Amount] = field(default_factory=list)
+    cuts: list[Amount] = field(default_factory=list)
     totals: list[tuple[str, Amount]] = field(default_factory=list)
 
 
@@ -129,6 +130,10 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         text = f"to make up the minimum order of {money_text(terms.minimum_order)}"
         own.append(_total(page, text, f"MAX(0,{least!r}-{bars.cell})", order.shortfall))
         amounts.shortfall.append(own[-1])
+    if order.cuts:
+        charge = money_number(terms.cut_charge)
+        own.append(_total(page, cuts_text(order.cuts), f"{order.cuts}*{charge!r}", order.cut_charges))
+        amounts.cuts.append(own[-1])
     if len(own) > 1:
         _total(page, "together", _sum_of(own), order.money, bold=True)
 
@@ -175,6 +180,8 @@ def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
         together.append(add("delivery", _sum_of(amounts.delivery), money.delivery))
     if amounts.shortfall:
         together.append(add("to make up minimum orders", _sum_of(amounts.shortfall), money.shortfall))
+    if amounts.cuts:
+        together.append(add("cuts made by merchants", _sum_of(amounts.cuts), money.cut_charges))
     if len(together) > 1:
         together = [add("together", _sum_of(together), money.subtotal)]
     subtotal = together[0].cell
@@ -245,6 +252,8 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
     page.line("Beside the money to pay", Look(size=12, bold=True), 18)
     _cost_line(page, fields, "book value of the offcuts used", money_number(money.offcuts_used_value))
     _cost_line(page, fields, "value of the offcuts kept", money_number(money.offcuts_kept_value))
+    if money.work:
+        _cost_line(page, fields, "what the workshop's own work counts for", money_number(money.work))
     page.finish(paper, landscape=True)
 
 

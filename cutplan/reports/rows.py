@@ -159,6 +159,7 @@ class Rows:
     groups: tuple[str, ...]
     left_out: tuple[str, ...]
     proof: tuple[str, ...]
+    spares: tuple[str, ...]
     forgone: tuple[str, ...]
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
@@ -208,6 +209,7 @@ def rows_of(job: Job, plan: Plan) -> Rows:
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
         proof=sentences.proof_lines(job, plan),
+        spares=sentences.spare_lines(job, plan),
         forgone=sentences.forgone_lines(job, plan),
         assumptions=job.assumptions,
         warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -254,6 +255,22 @@ def _mass_proof(group: GroupPlan) -> str:
 
 def _stopped(by: str) -> str:
     return f"; stopped by {by}" if by else ""
+
+
+def cuts_text(cuts: int) -> str:
+    """Cuts that a merchant makes, as a line of an order."""
+    return f"{cuts} {'cut' if cuts == 1 else 'cuts'} made to plan"
+
+
+def spare_lines(job: Job, plan: Plan) -> tuple[str, ...]:
+    """Which of the spares wanted came free, and which found no left over."""
+    made = Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
+    return tuple(
+        f"{part.mark}: {made[part.mark] - part.quantity} of {part.spares} spare "
+        f"{'come' if part.spares > 1 else 'comes'} free from left overs"
+        for part in job.parts
+        if part.spares
+    )
 
 
 def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:

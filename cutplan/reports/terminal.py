@@ -9,7 +9,7 @@ from textwrap import wrap
 from cutplan.model import Job, Plan
 from cutplan.reports.picture import PLAIN, Ink, picture
 from cutplan.reports.rows import Block, Rows, rows_of
-from cutplan.reports.sentences import from_merchant, money_words, names_text, percent_text, stock_text
+from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text, stock_text
 from cutplan.units import kg_text, length_text
 
 WIDEST = 80
@@ -40,6 +40,7 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN) -> str:
         lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
     lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
     lines += _listed("To look at", rows.warnings, width)
+    lines += _listed("Spares", rows.spares, width)
     lines += _listed("Too long to carry", rows.forgone, width)
     return "\n".join(lines)
 
@@ -69,6 +70,8 @@ def _buy(rows: Rows, width: int) -> list[str]:
             lines += _with_amount("delivery", money_words(order.delivery, currency), width)
         if order.shortfall:
             lines += _with_amount("to make up the minimum order", money_words(order.shortfall, currency), width)
+        if order.cuts:
+            lines += _with_amount(cuts_text(order.cuts), money_words(order.cut_charges, currency), width)
     return lines
 
 
@@ -125,6 +128,8 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
         used_up = money_words(money.offcuts_used_value, currency)
         kept = money_words(money.offcuts_kept_value, currency)
         figures.append(("Offcuts", f"used up for {used_up}, kept worth {kept}"))
+    if money.work:
+        figures.append(("Own work", f"counts for {money_words(money.work, currency)}, paid to nobody"))
     return figures
 
 

@@ -178,6 +178,7 @@ def _notes(book: Book, rows: Rows, paper: int) -> None:
         ("Assumptions", rows.assumptions),
         ("Warnings", rows.warnings),
         ("How cheapest is known", rows.proof),
+        ("Spares", rows.spares),
         ("What was too long to carry", rows.forgone),
         ("Cautions", rows.cautions),
     ):
