@@ -41,6 +41,7 @@ SHS = "A500"
 [defaults]
 finish = "Galvanized"
 mitre_length = "centre line"
+gauge = "us sheet"
 [steel]
 density = 7849
 [stock]
@@ -99,6 +100,7 @@ def test_every_key(tmp_path: Path) -> None:
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",
         mitre_length=LengthMeant.CENTRE_LINE,
+        gauge="US sheet",
         density=7849,
         merchants=(
             Merchant(

@@ -44,7 +44,8 @@ def test_angle_radii_fit_their_legs_and_have_a_source() -> None:
     for standard in ("EN 10056-1", "AS/NZS 3679.1", "IS 808"):
         radii = angle_radii(standard)
         assert len(radii) == sum(row["standard"] == standard for row in table) > 0
-        for (long_leg, short_leg), (root, toe) in radii.items():
+        for (long_leg, short_leg), found in radii.items():
+            root, toe = found.root, found.toe
             assert long_leg >= short_leg > root + toe > 0
             assert toe <= root
     assert angle_radii("EN 1") == {}

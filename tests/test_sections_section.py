@@ -16,11 +16,16 @@ def test_every_family_has_a_title() -> None:
         "square hollow section",
         "rectangular hollow section",
         "circular hollow section",
+        "pipe by nominal bore",
         "equal angle",
         "unequal angle",
         "flat bar",
         "square bar",
         "round bar",
+        "hexagon bar",
+        "channel",
+        "beam",
+        "tee cut from a beam",
     ]
 
 

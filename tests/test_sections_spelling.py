@@ -10,80 +10,9 @@ from cutplan.problems import Refused
 from cutplan.sections.section import Family
 from cutplan.sections.spelling import parse
 from cutplan.units import INCH, MM
+from tests.accepted_spellings import ACCEPTED_SPELLINGS
 
-UNDERSTOOD = [
-    ("SHS 40x40x3", "SHS 40x40x3"),
-    ("shs40X40X3", "SHS 40x40x3"),
-    ("SHS 40×40×3", "SHS 40x40x3"),
-    ("SHS 40*40*3", "SHS 40x40x3"),
-    ("SHS 40 by 40 by 3", "SHS 40x40x3"),
-    ("40x40x3mm SHS", "SHS 40x40x3"),
-    ("SHS 40 mm x 40 mm x 3 mm", "SHS 40x40x3"),
-    ("30 x 30 x 2.0 SHS", "SHS 30x30x2"),
-    ("30×30×2mm SHS", "SHS 30x30x2"),
-    ("30x30x2 square tube", "SHS 30x30x2"),
-    ("30x30x2 SQ tube", "SHS 30x30x2"),
-    ("square hollow section 30x30x2", "SHS 30x30x2"),
-    ("MS square tube 30x30x2", "SHS 30x30x2"),
-    ("box 30x30x2", "SHS 30x30x2"),
-    ("box 50x25x2", "RHS 50x25x2"),
-    ("tube 30x30x2", "SHS 30x30x2"),
-    ("50x25x2 tube", "RHS 50x25x2"),
-    ("SHS 30x2", "SHS 30x30x2"),
-    ("RHS 25x50x2", "RHS 50x25x2"),
-    ("50x25x2.0 rect tube", "RHS 50x25x2"),
-    ("CHS 48.3x3.2", "CHS 48.3x3.2"),
-    ("48.3 dia x 3.2 tube", "CHS 48.3x3.2"),
-    ("Ø48.3x3.2 tube", "CHS 48.3x3.2"),
-    ("ø 48.3 x 3.2 tube", "CHS 48.3x3.2"),
-    ("48.3 O.D. x 3.2 wall tube", "CHS 48.3x3.2"),
-    ("round tube 48.3x3.2", "CHS 48.3x3.2"),
-    ("CHS 48.0x3", "CHS 48.0x3"),
-    ("CHS 50x3", "CHS 50x3"),
-    ("L 50x50x5", "EA 50x50x5"),
-    ("L50x50x5", "EA 50x50x5"),
-    ("50x50x5 EA", "EA 50x50x5"),
-    ("50x50x5 equal angle", "EA 50x50x5"),
-    ("angle iron 50x50x5", "EA 50x50x5"),
-    ("angle 50x5", "EA 50x50x5"),
-    ("RSA 50x50x5", "EA 50x50x5"),
-    ("75x50x6 UA", "UA 75x50x6"),
-    ("L 50x75x6", "UA 75x50x6"),
-    ("L2x2x1/4", "EA 50.8x50.8x6.35"),
-    ("2 x 2 x 1/4 angle", "EA 50.8x50.8x6.35"),
-    ("1-1/2 x 1-1/2 x 1/8 angle", "EA 38.1x38.1x3.175"),
-    ("1 1/2 x 1 1/2 x 1/8 angle", "EA 38.1x38.1x3.175"),
-    ("1½ x 1½ x ⅛ angle", "EA 38.1x38.1x3.175"),
-    ("HSS 2x2x1/8", "SHS 50.8x50.8x3.175"),
-    ("HSS2X2X1/8", "SHS 50.8x50.8x3.175"),
-    ("HSS 2x2x.125", "SHS 50.8x50.8x3.175"),
-    ("HSS3X2X3/16", "RHS 76.2x50.8x4.7625"),
-    ("HSS1.900X0.145", "CHS 48.26x3.683"),
-    ('2" x 2" x 1/8" square tube', "SHS 50.8x50.8x3.175"),
-    ("2in x 2in x 0.125in square tube", "SHS 50.8x50.8x3.175"),
-    ("2inx2inx1/8in square tube", "SHS 50.8x50.8x3.175"),
-    ("2” by 2” by 1/8” square tube", "SHS 50.8x50.8x3.175"),
-    ("flat 50x6", "FL 50x6"),
-    ("FL50x6", "FL 50x6"),
-    ("50x6 FMS", "FL 50x6"),
-    ("6x50 flat", "FL 50x6"),
-    ("MS flat bar 50x6", "FL 50x6"),
-    ("FL 1/4 x 2", "FL 50.8x6.35"),
-    ("1/4 x 2 flat bar", "FL 50.8x6.35"),
-    ("16 round", "RD 16"),
-    ("16mm round bar", "RD 16"),
-    ("12 rod", "RD 12"),
-    ("RD 12", "RD 12"),
-    ("Ø16 bar", "RD 16"),
-    ("5/8 round bright", "RD 15.875"),
-    ("1 inch round bright", "RD 25.4"),
-    ("25.4 round bright", "RD 25.4"),
-    ('1/2" rod', "RD 12.7"),
-    ("1 in square bar", "SQ 25.4"),
-    ("SQ 12", "SQ 12"),
-    ("12x12 square bar", "SQ 12"),
-    ("  SQ   12  ", "SQ 12"),
-]
+UNDERSTOOD = [pair for pairs in ACCEPTED_SPELLINGS.values() for pair in pairs]
 
 
 @pytest.mark.parametrize(("typed", "spelled"), UNDERSTOOD)
@@ -119,7 +48,11 @@ def test_finish_and_standard_that_words_name(typed: str, finish: str, standard: 
 
 
 OTHERWISE = "a family word and its dimensions, such as SHS 40x40x3, CHS 48.3x3.2, EA 50x50x5, FL 50x6 or RD 16"
-BY_BORE = "round tube by its outside diameter and wall, such as CHS 33.7x3.2"
+BY_BORE = "pipe by its bore with its class or schedule, such as "
+WALL = "the wall as a decimal in mm or a fraction of an inch, such as SHS 25x25x1.6"
+TABLES = "a size of the tables here, such as "
+TABLES_OF_PIPE = "a size and schedule of the tables here, such as "
+TEES = "the beam that the tee is cut from, such as T from IPE 100 or T from UB 203x133x25 or T from W8X31"
 ELSEWHERE = "a length goes into the length column, not into the name"
 
 REFUSED = [
@@ -144,21 +77,91 @@ REFUSED = [
     ("1 inch tube", 'square or round, with its wall, such as SHS 1"x1"x1/8" or CHS 1"x1/8"', ""),
     ("tube 48.3x3.2", "square or round, with its wall, such as SHS 48.3x48.3x3.2 or CHS 48.3x3.2", ""),
     ("SHS", OTHERWISE, "dimensions are missing"),
-    # Pipe and gauge.
+    # Pipe: the bore is no diameter, and class or schedule tells the wall.
     (
         "1 inch pipe",
-        BY_BORE,
-        "pipe by its bore and class or schedule is not in this version (1 inch pipe is 33.7 mm outside)",
+        BY_BORE + "PIPE 25 NB medium or PIPE NPS 1 Sch 40",
+        "class or schedule is missing (1 inch pipe is 33.7 mm outside)",
     ),
     (
-        "40 NB medium",
-        BY_BORE,
-        "pipe by its bore and class or schedule is not in this version (1 inch pipe is 33.7 mm outside)",
+        "25 mm pipe",
+        BY_BORE + "PIPE 25 NB medium or PIPE NPS 1 Sch 40",
+        "class or schedule is missing (25 NB pipe is 33.7 mm outside)",
     ),
+    (
+        "1 1/2 pipe",
+        BY_BORE + "PIPE 40 NB medium or PIPE NPS 1-1/2 Sch 40",
+        "class or schedule is missing (1-1/2 inch pipe is 48.3 mm outside)",
+    ),
+    (
+        "8 inch pipe",
+        BY_BORE + "PIPE 40 NB medium or PIPE NPS 1-1/2 Sch 40",
+        "class or schedule is missing (1 inch pipe is 33.7 mm outside)",
+    ),
+    (
+        "40 NB medium sch 40",
+        BY_BORE + "PIPE 40 NB medium or PIPE NPS 1-1/2 Sch 40",
+        "a class or a schedule, not both (40 NB pipe is 48.3 mm outside)",
+    ),
+    ("40 NB heavy duty", BY_BORE + "PIPE 40 NB medium", 'the word "duty" is not known here'),
+    ("pipe", BY_BORE + "PIPE 40 NB medium or PIPE NPS 1-1/2 Sch 40", ""),
+    (
+        "pipe 48.3x3.2",
+        "pipe by its bore with its class or schedule, or round tube by its outside diameter, such as CHS 48.3x3.2",
+        "",
+    ),
+    ("41 NB medium", "a nominal bore of 15, 20, 25, 32, 40, 50, 65, 80, 100 mm, such as PIPE 40 NB medium", ""),
+    ("NPS 7 sch 40", TABLES_OF_PIPE + "PIPE NPS 1 Sch 40 or PIPE NPS 1-1/2 Sch 40", ""),
+    (
+        "NPS 1 sch 30",
+        TABLES_OF_PIPE + "PIPE NPS 1 Sch 40 or PIPE NPS 1 Sch 80 or PIPE NPS 1 Sch 160 or PIPE NPS 1 XXS",
+        "",
+    ),
+    # Gauge: four tables, four walls.
     (
         "16 ga tube",
-        "the wall as a decimal in mm or a fraction of an inch, such as SHS 25x25x1.6",
-        "a gauge number has several meanings (16 gauge is 1.52 to 1.65 mm): measure the wall",
+        WALL,
+        "a gauge number has several meanings (16 gauge is 1.52 to 1.65 mm): measure the wall, or let the workshop "
+        'file name the merchant\'s table, defaults.gauge = "BWG" or "SWG" or "US sheet"',
+    ),
+    ("25x25 ga 16 SHS", OTHERWISE, "write one x between two dimensions, and none before or after them"),
+    ("25x25x3 ga. SHS gauge", WALL, "a gauge number stands before its word: 16 ga"),
+    ("25x25x40 SWG SHS", "a whole gauge number of SWG from 7 to 22, such as SHS 25x25x16 SWG", ""),
+    # The last number of a channel or beam is its mass, or is missing.
+    (
+        "PFC 100x50x6",
+        TABLES + "PFC 100x50x10",
+        "the last number is the mass in kg/m, not a thickness, and no such size has 6",
+    ),
+    ("PFC 100x50", TABLES + "PFC 100x50x10", "the name ends with the mass in kg/m"),
+    ("UB 203", TABLES + "UB 203x102x23 or UB 203x133x25 or UB 203x133x30", "the name ends with the mass in kg/m"),
+    (
+        "200UB",
+        TABLES + "200UB18.2 or 200UB22.3 or 200UB25.4 or 200UB29.8",
+        "the name ends with the mass in kg/m",
+    ),
+    (
+        "203x133x6 UB",
+        TABLES + "UB 203x133x25 or UB 203x133x30",
+        "the last number is the mass in kg/m, not a thickness, and no such size has 6",
+    ),
+    (
+        "W8x32",
+        TABLES + "W8X24 or W8X28 or W8X31 or W8X35",
+        "the last number is the mass in lb/ft, not a thickness, and no such size has 32",
+    ),
+    ("HEA 105", TABLES + "HEA 100 or HEA 120 or HEA 140 or HEA 160", ""),
+    ("IPE", TABLES + "IPE 80 or IPE 100 or IPE 120 or IPE 140", ""),
+    ("100 channel", TABLES + "100PFC or PFC 100x50x10 or UPE 100 or UPN 100", "a channel is named by its series"),
+    ("100x50x5 channel", TABLES + "PFC 100x50x10", "a channel is named by its series"),
+    ("beam 200", TABLES + "IPE 200 or HEA 200 or HEB 200 or HEM 200", "a beam is named by its series"),
+    ("C 100", TABLES + "100PFC or PFC 100x50x10 or UPE 100 or UPN 100", ""),
+    ("tee 50x50x6", TEES, ""),
+    ("half UPN 100", TEES, ""),
+    (
+        "T from IPE 90",
+        TEES.split(" such as ")[0] + " such as T from IPE 80 or T from IPE 100 or T from IPE 120 or T from IPE 140",
+        "",
     ),
     # The family says one thing, the dimensions another.
     ("SHS 40x25x3", "a square tube has two equal sides: RHS for a rectangular one, such as RHS 40x25x3", ""),
@@ -215,10 +218,10 @@ REFUSED = [
     ("SHS 40x40x3 S275", OTHERWISE, "a grade goes into the column Grade, not into the name"),
     ("SHS 40x40x3 EN 10219", OTHERWISE, "a standard goes into the column Standard, not into the name"),
     # Other products.
-    ("M12 rod", OTHERWISE, "not in this version: threaded rod"),
-    ("12 rebar", OTHERWISE, "not in this version: reinforcing bar"),
-    ("PFC 100x50x10", OTHERWISE, "not in this version: channel"),
-    ("3mm sheet", OTHERWISE, "not in this version: sheet, plate and mesh"),
+    ("M12 rod", OTHERWISE, "not a section: threaded rod"),
+    ("12 rebar", OTHERWISE, "not a section: reinforcing bar"),
+    ("UB 203x133x25 S275", OTHERWISE, "a grade goes into the column Grade, not into the name"),
+    ("3mm sheet", OTHERWISE, "not a section: sheet, plate and mesh"),
     # Slips.
     ("48,3x3,2 CHS", OTHERWISE, "a comma between digits may be decimal or separate: write a point for decimals"),
     ("SSH 40x40x3", OTHERWISE, 'did you mean "SHS"?'),
@@ -237,7 +240,11 @@ REFUSED = [
     ("x" * 81, OTHERWISE, "this is too long for the name of a section"),
 ]
 
-EXAMPLE = re.compile(r'\b(?:SHS|RHS|CHS|EA|UA|FL|SQ|RD|HSS) \d[\d."/x-]*')
+EXAMPLE = re.compile(
+    r"""\b(?:SHS|RHS|CHS|EA|UA|FL|SQ|RD|HSS)\ \d[\d."/x-]*(?:\ SWG)?|PIPE\ .+?(?=\ or\ |$)|T\ from\ .+?(?=\ or\ |$)
+    |(?:such\ as|or)\ ((?:\d+)?(?:PFC|UP[NE]|U[BC]|W|HE[ABM]|IPE).*?)(?=\ or\ |$)""",
+    re.VERBOSE,
+)
 
 
 @pytest.mark.parametrize(("typed", "accepted", "hint"), REFUSED)
@@ -249,7 +256,7 @@ def test_refused_with_what_is_accepted(typed: str, accepted: str, hint: str) -> 
 
 @pytest.mark.parametrize("accepted", sorted({accepted for _, accepted, _ in REFUSED}))
 def test_every_example_given_is_accepted(accepted: str) -> None:
-    examples = EXAMPLE.findall(accepted)
+    examples = [match[1] or match[0] for match in EXAMPLE.finditer(accepted)]
     assert examples
     for example in examples:
         parse(example)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from cutplan.sections.names import Notation
 from cutplan.sections.section import Family
 from cutplan.units import MM, Length, Money
 
@@ -139,6 +140,9 @@ class Workshop:
         The finish of a line that names none.
     mitre_length
         Which length a mitred part is given by when its line does not say.
+    gauge
+        The gauge table by which its merchant names walls, a name in :data:`cutplan.sections.GAUGES`; blank when none
+        was named, and a bare gauge number is then refused.
     density
         Density of the steel. [kg/m3]
     """
@@ -158,6 +162,7 @@ class Workshop:
     standards: tuple[tuple[Family, str], ...] = ()
     default_finish: str = "black"
     mitre_length: LengthMeant = LengthMeant.LONG_POINT
+    gauge: str = ""
     density: int = 7850
     merchants: tuple[Merchant, ...] = ()
 
@@ -166,6 +171,11 @@ class Workshop:
             raise ValueError("the workshop's unit is mm or in")
         if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
             raise ValueError("a merchant is named twice")
+
+    @property
+    def notation(self) -> Notation:
+        """How names of sections are written here."""
+        return Notation(gauge=self.gauge)
 
     def keep_length(self, family: Family) -> Length:
         """Shortest left over of this family that goes on the rack. [nm]"""
@@ -196,18 +206,23 @@ class Workshop:
         return Merchant(name=name)
 
 
-_TUBE_AND_ANGLE_KEEP = 300 * MM
+_LONG_KEEP = 300 * MM
 _SOLID_KEEP = 150 * MM
 
 DEFAULT_KEEP: dict[Family, Length] = {
-    Family.SHS: _TUBE_AND_ANGLE_KEEP,
-    Family.RHS: _TUBE_AND_ANGLE_KEEP,
-    Family.CHS: _TUBE_AND_ANGLE_KEEP,
-    Family.EA: _TUBE_AND_ANGLE_KEEP,
-    Family.UA: _TUBE_AND_ANGLE_KEEP,
+    Family.SHS: _LONG_KEEP,
+    Family.RHS: _LONG_KEEP,
+    Family.CHS: _LONG_KEEP,
+    Family.PIPE: _LONG_KEEP,
+    Family.EA: _LONG_KEEP,
+    Family.UA: _LONG_KEEP,
     Family.FLAT: _SOLID_KEEP,
     Family.SQUARE: _SOLID_KEEP,
     Family.ROUND: _SOLID_KEEP,
+    Family.HEXAGON: _SOLID_KEEP,
+    Family.CHANNEL: _LONG_KEEP,
+    Family.BEAM: _LONG_KEEP,
+    Family.TEE: _LONG_KEEP,
 }
 """Shortest left over worth keeping; from memory, common practice, no source."""
 
@@ -215,9 +230,14 @@ DEFAULT_STANDARD: dict[Family, str] = {
     Family.SHS: "EN 10219-2",
     Family.RHS: "EN 10219-2",
     Family.CHS: "EN 10219-2",
+    Family.PIPE: "EN 10255",
     Family.EA: "EN 10056-1",
     Family.UA: "EN 10056-1",
     Family.FLAT: "EN 10058",
     Family.SQUARE: "EN 10059",
     Family.ROUND: "EN 10060",
+    Family.HEXAGON: "EN 10061",
+    Family.CHANNEL: "EN 10365",
+    Family.BEAM: "EN 10365",
+    Family.TEE: "EN 10365",
 }

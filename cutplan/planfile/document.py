@@ -154,6 +154,7 @@ def _workshop(workshop: Workshop) -> Document:
         "standards": [{"family": f.value, "standard": v} for f, v in workshop.standards],
         "default_finish": workshop.default_finish,
         "mitre_length": workshop.mitre_length.value,
+        "gauge": workshop.gauge,
         "density": workshop.density,
         "merchants": [
             {

@@ -147,6 +147,7 @@ def _workshop(values: Values) -> Workshop:
         standards=tuple((Family(v["family"]), v["standard"]) for v in values["standards"]),
         default_finish=values["default_finish"],
         mitre_length=LengthMeant(values["mitre_length"]),
+        gauge=values["gauge"],
         density=values["density"],
         merchants=tuple(
             Merchant(

@@ -94,9 +94,13 @@ class MaterialReader:
             asked: list[Family] = []
             try:
                 section = read_section(
-                    name, standard=standard, standard_of=self._default_standard(asked), density=self.workshop.density
+                    name,
+                    standard=standard,
+                    standard_of=self._default_standard(asked),
+                    density=self.workshop.density,
+                    notation=self.workshop.notation,
                 )
-                known = (section, not asked, finish_in_name(name))
+                known = (section, not asked, finish_in_name(name, self.workshop.notation))
             except Refused as refused:
                 known = refused
             self._known[name, standard] = known

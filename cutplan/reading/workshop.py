@@ -16,7 +16,7 @@ from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.material import tidy_finish
 from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_fault
-from cutplan.sections import read_standard
+from cutplan.sections import GAUGES, read_standard
 from cutplan.sections.section import Family
 from cutplan.units import (
     LENGTH_FORMS,
@@ -216,6 +216,14 @@ def _standard(family: Family, value: Any) -> str:
     return read_standard(_text(value), family)
 
 
+def _gauge(value: Any) -> str:
+    text = _text(value)
+    tables = {table.casefold(): table for table in ("", *GAUGES)}
+    if text.casefold() not in tables:
+        raise _Wrong(text, " or ".join(f'"{table}"' for table in GAUGES), nearest(text, GAUGES))
+    return tables[text.casefold()]
+
+
 def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
     accepted = " or ".join(f'"{word}"' for word in words)
 
@@ -264,6 +272,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "carry.longest": length,
         "defaults.finish": _finish,
         "defaults.mitre_length": _one_of(LENGTHS_MEANT),
+        "defaults.gauge": _gauge,
         "steel.density": _density,
         "stock.lengths": _text,
         "files.prices": _text,
@@ -517,6 +526,7 @@ def _assemble(
             "carry.longest": "longest_carry",
             "defaults.finish": "default_finish",
             "defaults.mitre_length": "mitre_length",
+            "defaults.gauge": "gauge",
             "steel.density": "density",
         }.items()
         if key in values

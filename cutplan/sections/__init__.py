@@ -7,21 +7,33 @@ finish was typed inside a name. No table is read before a section asks for it.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
 from cutplan.problems import Refused
-from cutplan.sections.geometry import figures
+from cutplan.sections.figures import CARBON_STEEL_DENSITY, Detail, Figures
+from cutplan.sections.gauges import GAUGES
+from cutplan.sections.geometry import figures, pipe_figures
 from cutplan.sections.listing import size_source
-from cutplan.sections.section import Family, Section
-from cutplan.sections.spelling import Name, parse
+from cutplan.sections.names import PLAIN, Name, Notation
+from cutplan.sections.rolled import rolled_figures
+from cutplan.sections.section import ROLLED, Family, Section
+from cutplan.sections.spelling import parse
 from cutplan.sections.standards import STANDARDS, read_standard
 from cutplan.units import MM, round_half_up
 
-__all__ = ["STANDARDS", "Family", "Section", "finish_in_name", "read_section", "read_standard"]
-
-STEEL_DENSITY = 7850
-"""Carbon steel in kg/m3: SSAB structural hollow sections; Tata steel blue book, general notes."""
+__all__ = [
+    "GAUGES",
+    "STANDARDS",
+    "Family",
+    "Notation",
+    "Section",
+    "details_of",
+    "finish_in_name",
+    "read_section",
+    "read_standard",
+]
 
 
 def read_section(
@@ -29,7 +41,8 @@ def read_section(
     *,
     standard: str | None,
     standard_of: Callable[[Family], str],
-    density: int = STEEL_DENSITY,
+    density: int = CARBON_STEEL_DENSITY,
+    notation: Notation = PLAIN,
 ) -> Section:
     """The section that a name means, with its area, mass and surface.
 
@@ -38,38 +51,63 @@ def read_section(
     text
         The name as typed, e.g. ``30 x 30 x 2.0 SHS``.
     standard
-        The standard as typed beside it; None or blank when nothing was typed. Then the family word decides where it
-        names a standard (HSS: ASTM A500, ISA: IS 808), else ``standard_of``.
+        The standard as typed beside it; None or blank when nothing was typed. Then the name decides where it
+        means one (HSS: ASTM A500, ISA: IS 808, UB 203x133x25: EN 10365), else ``standard_of``.
     standard_of
         The standard of a family whose line names none.
     density
         [kg/m3]
+    notation
+        How the workshop writes names.
 
     Raises
     ------
     Refused
         When the name or the standard cannot be understood, or the standard makes no such section.
     """
-    name = parse(text)
-    wanted = (standard or "").strip() or name.standard or standard_of(name.family)
-    canonical = read_standard(wanted, name.family)
+    name = parse(text, notation)
+    typed = (standard or "").strip()
+    canonical = read_standard(typed or name.standard or standard_of(name.family), name.family)
+    if name.family in ROLLED and canonical != name.standard:
+        raise Refused(typed, f"{name.standard}, to which {name.designation} is rolled, or a blank cell")
+    if name.only_there and not typed and read_standard(standard_of(name.family), name.family) != name.standard:
+        raise Refused(text, *_elsewhere(name))
     try:
-        return _section(name.family, name.height, name.width, name.thickness, canonical, density)
+        return _section(replace(name, finish=""), canonical, density)
     except Refused as refused:
         raise Refused(text, refused.accepted, refused.found) from None
 
 
+def _elsewhere(name: Name) -> tuple[str, str]:
+    """What is accepted, and why, where a short name means this section in one country only."""
+    if name.designation.startswith("IS"):
+        return (
+            f"the full name, {name.designation}, or the standard {name.standard} beside it",
+            "MB and MC are short names of IS 808, and MC is an American channel elsewhere",
+        )
+    return f"the standard {name.standard} beside it or in the workshop file", "MC is also a medium channel of IS 808"
+
+
 @lru_cache(maxsize=4096)
-def _section(family: Family, height: int, width: int, thickness: int, standard: str, density: int) -> Section:
-    name = Name(family=family, height=height, width=width, thickness=thickness)
-    found = figures(family, Fraction(height, MM), Fraction(width, MM), Fraction(thickness, MM), standard)
-    size = size_source(family, name.designation, standard)
+def _figures(name: Name, standard: str) -> Figures:
+    if name.family in ROLLED:
+        return rolled_figures(name.label)
+    if name.family is Family.PIPE:
+        return pipe_figures(name.label, standard)
+    height, width, thickness = (Fraction(size, MM) for size in (name.height, name.width, name.thickness))
+    return figures(name.family, height, width, thickness, standard)
+
+
+@lru_cache(maxsize=4096)
+def _section(name: Name, standard: str, density: int) -> Section:
+    found = _figures(name, standard)
+    size = found.size_source or size_source(name.family, name.designation, standard)
     return Section(
-        family=family,
+        family=name.family,
         designation=name.designation,
         standard=standard,
-        height=height,
-        width=width,
+        height=int(found.height * MM),
+        width=int(found.width * MM),
         thickness=int(found.thickness * MM),
         area_um2=round_half_up(found.area * 1_000_000),
         # mm2 x kg/m3 is mg/m.
@@ -81,7 +119,12 @@ def _section(family: Family, height: int, width: int, thickness: int, standard: 
     )
 
 
-def finish_in_name(text: str) -> str:
+def details_of(section: Section, notation: Notation = PLAIN) -> tuple[Detail, ...]:
+    """Every number of a section with its source; the values of area, mass and surface stand in the section."""
+    return _figures(replace(parse(section.designation, notation), finish=""), section.standard).details
+
+
+def finish_in_name(text: str, notation: Notation = PLAIN) -> str:
     """The finish word typed inside a name, lower case; blank when there is none.
 
     ``5/8 round bright`` gives ``bright``, ``galv SHS 40x40x3`` gives ``galvanised``.
@@ -91,4 +134,4 @@ def finish_in_name(text: str) -> str:
     Refused
         As :func:`read_section`.
     """
-    return parse(text).finish
+    return parse(text, notation).finish

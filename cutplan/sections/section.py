@@ -9,16 +9,24 @@ from cutplan.units import Length, Mass
 
 
 class Family(Enum):
-    """Families of sections; the value is the word a designation starts with."""
+    """Families of sections; the value is the word that a workshop file knows them by.
+
+    A designation starts with it, except that channels, beams and tees are called by their series: UPN 100, IPE 100.
+    """
 
     SHS = "SHS"
     RHS = "RHS"
     CHS = "CHS"
+    PIPE = "PIPE"
     EA = "EA"
     UA = "UA"
     FLAT = "FL"
     SQUARE = "SQ"
     ROUND = "RD"
+    HEXAGON = "HEX"
+    CHANNEL = "CHANNEL"
+    BEAM = "BEAM"
+    TEE = "TEE"
 
     @property
     def title(self) -> str:
@@ -30,12 +38,20 @@ _TITLES = {
     Family.SHS: "square hollow section",
     Family.RHS: "rectangular hollow section",
     Family.CHS: "circular hollow section",
+    Family.PIPE: "pipe by nominal bore",
     Family.EA: "equal angle",
     Family.UA: "unequal angle",
     Family.FLAT: "flat bar",
     Family.SQUARE: "square bar",
     Family.ROUND: "round bar",
+    Family.HEXAGON: "hexagon bar",
+    Family.CHANNEL: "channel",
+    Family.BEAM: "beam",
+    Family.TEE: "tee cut from a beam",
 }
+
+ROLLED = (Family.CHANNEL, Family.BEAM, Family.TEE)
+"""Families whose dimensions only a table can tell."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +67,11 @@ class Section:
     standard
         E.g. ``EN 10219-2``.
     height, width
-        Outside dimensions, height >= width; both the diameter for round sections, legs for angles,
-        wide side and thickness for a flat. [nm]
+        Outside dimensions, height >= width; both the diameter for round sections and the size across flats for a
+        hexagon, legs for angles, wide side and thickness for a flat; of channel, beam and tee the height and the
+        flange width, whichever is larger. [nm]
     thickness
-        Wall or leg or flat thickness; equal to the height for solid square and round. [nm]
+        Wall or leg or flat thickness, web of channel, beam and tee; equal to the height for solid bar. [nm]
     area_um2
         Cross-section area. [square micrometres]
     mass_per_metre
@@ -83,7 +100,7 @@ class Section:
     listed: bool = True
 
     def __post_init__(self) -> None:
-        if not 0 < self.thickness <= self.width <= self.height:
+        if not 0 < self.thickness <= self.width or (self.width > self.height and self.family not in ROLLED):
             raise ValueError(f"{self.designation}: dimensions out of order")
         if self.area_um2 <= 0 or self.mass_per_metre <= 0 or self.surface_mm2_per_metre <= 0:
             raise ValueError(f"{self.designation}: area, mass and surface are more than 0")

@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 
 from cutplan.problems import Refused, nearest
-from cutplan.sections.section import Family
+from cutplan.sections.section import ROLLED, Family
 
 EN_COLD = "EN 10219-2"
 EN_HOT = "EN 10210-2"
@@ -18,6 +18,10 @@ IS_ANGLE = "IS 808"
 US_HOLLOW = "ASTM A500"
 US_ROLLED = "ASTM A36"
 EN_BRIGHT = "EN 10278"
+EN_ROLLED = "EN 10365"
+US_SHAPES = "ASTM A6"
+US_PIPE = "ASTM A53"
+US_PIPE_SIZES = "ASME B36.10M"
 
 _HOLLOW = (EN_COLD, EN_HOT, AS_HOLLOW, IS_HOLLOW, US_HOLLOW)
 _ANGLE = ("EN 10056-1", AS_ROLLED, IS_ANGLE, US_ROLLED)
@@ -31,8 +35,21 @@ STANDARDS: dict[Family, tuple[str, ...]] = {
     Family.FLAT: ("EN 10058", EN_BRIGHT, AS_ROLLED, "IS 1731", US_ROLLED),
     Family.SQUARE: ("EN 10059", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED),
     Family.ROUND: ("EN 10060", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED),
+    Family.HEXAGON: ("EN 10061", EN_BRIGHT, "IS 1732", US_ROLLED),
+    Family.PIPE: ("EN 10255", "IS 1239", "AS 1074", "DIN 2440", US_PIPE_SIZES, US_PIPE),
+    **dict.fromkeys(ROLLED, (EN_ROLLED, AS_ROLLED, US_SHAPES, IS_ANGLE)),
 }
-"""Standards whose geometry is known. IS 1161, IS 1731 and IS 1732 are named from memory; their shapes need no radii."""
+"""Standards whose geometry is known. EN 10061, IS 1161, IS 1731 and IS 1732 are named from memory; their shapes need
+no radii."""
+
+_ALSO = {
+    EN_ROLLED: ("BS 4", "BS 4-1", "DIN 1025", "DIN 1026", "DIN 1026-1", "EN 10279"),
+    US_SHAPES: (US_ROLLED, "ASTM A992", "ASTM A572"),
+    "EN 10255": ("BS 1387", "ISO 65"),
+    "IS 1239": ("IS 1239-1",),
+    US_PIPE_SIZES: ("ASME B36.10", "ASTM A106", "API 5L"),
+}
+"""Other standards that the same dimensions are named by: older ones, national ones, those of the material."""
 
 _PUBLISHERS = re.compile(r"^(?:BS|DIN|NF|UNE|UNI|NEN|IS)+(?=EN\d)")
 
@@ -52,6 +69,8 @@ def _spellings(standard: str) -> set[str]:
         spellings |= {_bare(match[1]), _bare(f"{match[1]}-1")}
     if standard == AS_ROLLED:
         spellings |= {"ASNZS3679", "AS3679"}
+    for other in _ALSO.get(standard, ()):
+        spellings |= {_bare(other), _bare(other).removeprefix("ASTM")}
     return spellings
 
 

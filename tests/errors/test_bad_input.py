@@ -202,6 +202,7 @@ WORKSHOPS = {
     "merchant not a list": '[merchant]\nname = "x"',
     "text for a truth": '[saw]\nmill_ends_accepted = "yes"',
     "kerf out of scale": "[saw]\nkerf = 25.4",
+    "unknown gauge table": '[defaults]\ngauge = "AWG"',
     "unknown clamp": '[saw]\nclamp = "bar"',
     "tax out of range": "[tax]\npercent = 120",
     "file that is not there": '[files]\nrack = "nope.csv"',
