@@ -1,4 +1,4 @@
-"""README's table of accepted spellings is made from the tests; ``python -m tests.test_accepted_spellings`` renews it."""
+"""README's table of accepted spellings is made from the tests: ``python -m tests.test_accepted_spellings`` renews it."""
 
 from __future__ import annotations
 

@@ -220,7 +220,7 @@ def _gauge(value: Any) -> str:
     text = _text(value)
     tables = {table.casefold(): table for table in ("", *GAUGES)}
     if text.casefold() not in tables:
-        raise _Wrong(text, " or ".join(f'"{table}"' for table in GAUGES), nearest(text, GAUGES))
+        raise _Wrong(text, " or ".join(f'"{table}"' for table in GAUGES))
     return tables[text.casefold()]
 
 
