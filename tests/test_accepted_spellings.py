@@ -1,4 +1,4 @@
-"""README's table of accepted spellings is made from the tests: ``python -m tests.test_accepted_spellings`` renews it."""
+"""README's table of accepted spellings is made from the tests; renew it: ``python -m tests.test_accepted_spellings``."""
 
 from __future__ import annotations
 
