@@ -1,4 +1,7 @@
-"""README's table of accepted spellings is made from the tests; renew it: ``python -m tests.test_accepted_spellings``."""
+"""README's table of accepted spellings is made from the tests.
+
+Renew it with ``python -m tests.test_accepted_spellings``.
+"""
 
 from __future__ import annotations
 
