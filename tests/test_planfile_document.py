@@ -8,12 +8,16 @@ from typing import Any
 
 import pytest
 
-from cutplan.model import InputFile, Merchant, Proof
+from cutplan.model import Allowance, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose
 from cutplan.planfile import schema, to_document
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem
+from cutplan.units import MM
 from tests.builders import job, offcut, offer, part, square_tube
 from tests.first_fit import first_fit_plan
+
+FIT = Allowance(purpose=Purpose.FIT, length=20 * MM)
+HINGE = OtherLine(name="hinge", quantity=4, mass_each=1, price_each=2, merchant="Yard", assembly="frame", note="left")
 
 
 def every_feature() -> Any:
@@ -21,8 +25,9 @@ def every_feature() -> Any:
     open_price = square_tube(50)
     tiny = job(
         [
-            part("P1", 2, 2000, grade="S355", assembly="frame"),
-            part("P2", 1, 450, mitres=(45, 0), note="both hands"),
+            part("P1", 2, 2000, grade="S355", assembly="frame", assemblies=2, allowances=(FIT,), cope="notch"),
+            part("P2", 1, 450, mitres=(45, 0), note="both hands", heel=Heel.LONG_POINT),
+            part("P2-OH", 1, 450, mitres=(45, 45), lean=Lean.PARALLEL, opposite_hand=True),
             part("Q1", 1, 900, section=open_price),
         ],
         [
@@ -39,6 +44,7 @@ def every_feature() -> Any:
     )
     tiny = replace(
         tiny,
+        others=(HINGE, OtherLine(name="paint", quantity=1)),
         files=(InputFile(role="parts", name="liste für Rahmen.csv", sha256="ab" * 32),),
         assumptions=("kerf 2.5 mm",),
         warnings=(Problem(where="row 3", found="1.2", accepted="millimetres"),),

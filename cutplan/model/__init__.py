@@ -15,6 +15,7 @@ from cutplan.model.job import (
     serves,
     within_carry,
 )
+from cutplan.model.others import OtherLine
 from cutplan.model.plan import (
     Cut,
     CutBar,
@@ -72,6 +73,7 @@ __all__ = [
     "Merchant",
     "MerchantCase",
     "Offcut",
+    "OtherLine",
     "Part",
     "Plan",
     "Proof",

@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
+from cutplan.model.others import OtherLine
 from cutplan.model.workshop import LengthMeant, Workshop
 from cutplan.problems import Problem
 from cutplan.sections.section import Section
@@ -47,6 +48,8 @@ class Part:
         Blank is not specified: any grade serves.
     spares
         How many more may be cut from left overs where that costs nothing.
+    assemblies
+        How often the part's assembly is made; ``quantity`` counts the pieces of all of them.
     row
         Row of the list, as a spreadsheet numbers it.
     """
@@ -67,6 +70,7 @@ class Part:
     cope: str = ""
     opposite_hand: bool = False
     assembly: str = ""
+    assemblies: int = 1
     note: str = ""
     spares: int = 0
     typed_section: str = ""
@@ -82,6 +86,8 @@ class Part:
             raise ValueError(f"{self.mark}: a mitre needs the depth it runs across")
         if len({allowance.purpose for allowance in self.allowances}) != len(self.allowances):
             raise ValueError(f"{self.mark}: an allowance is given twice for one purpose")
+        if self.assemblies < 1 or self.quantity % self.assemblies:
+            raise ValueError(f"{self.mark}: as many in every assembly")
         if self.finished <= 0 or self._shorter_side(self.finished) < 0:
             raise ValueError(f"{self.mark}: the mitres cross before the short point")
 
@@ -278,14 +284,15 @@ class InputFile:
 class Job:
     """All that a plan answers.
 
-    ``assumptions`` are sentences on what was taken for granted; ``warnings``
-    are placed findings that do not stop a plan.
+    ``others`` is bought and weighed but not cut. ``assumptions`` are sentences on what was taken for granted;
+    ``warnings`` are placed findings that do not stop a plan.
     """
 
     name: str
     parts: tuple[Part, ...]
     offers: tuple[StockLength, ...]
     offcuts: tuple[Offcut, ...] = ()
+    others: tuple[OtherLine, ...] = ()
     workshop: Workshop
     files: tuple[InputFile, ...] = ()
     assumptions: tuple[str, ...] = ()

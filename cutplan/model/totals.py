@@ -87,14 +87,20 @@ class AssemblyTotal:
 
     ``money`` is the assembly's share of the bars bought: each group's money is
     shared by part length, and the shares of a group add up to its money. Parts
-    of groups that are left out of the money count nothing.
+    of groups that are left out of the money count nothing. ``made`` is how often
+    the assembly is made, for all of which the sums are. ``others`` is what is not
+    cut, with its mass and money apart.
     """
 
     assembly: str
+    made: int
     pieces: int
     part_length: Length
     part_mass: Mass
     money: Money
+    others: int
+    others_mass: Mass
+    others_money: Money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,8 +152,9 @@ class MerchantOrder:
 class MoneySummary:
     """Money to pay, and apart from it what offcuts were worth and what the workshop's own ``work`` counts for.
 
-    ``bars``, ``delivery``, ``shortfall``, ``cut_charges`` and their sum ``subtotal`` are exact
-    and on the tax basis of the price list. ``net``, ``tax`` and ``to_pay`` are
+    ``bars``, ``delivery``, ``shortfall``, ``cut_charges``, ``others`` (what is not
+    cut and has a price) and their sum ``subtotal`` are exact and on the tax basis
+    of the price list. ``net``, ``tax`` and ``to_pay`` are
     whole cents, each total rounded once, half up, and net + tax = to_pay.
     """
 
@@ -155,6 +162,7 @@ class MoneySummary:
     delivery: Money
     shortfall: Money
     cut_charges: Money
+    others: Money
     subtotal: Money
     net: Money
     tax: Money
@@ -190,6 +198,7 @@ class Totals:
     scrap_mass: Mass
     kerf_and_trim_length: Length
     kerf_and_trim_mass: Mass
+    others_mass: Mass
 
     @property
     def material_used(self) -> Fraction:
@@ -241,6 +250,7 @@ def totals_of(job: Job, plan: Plan) -> Totals:
         scrap_mass=added("scrap_mass"),
         kerf_and_trim_length=added("kerf_and_trim_length"),
         kerf_and_trim_mass=added("kerf_and_trim_mass"),
+        others_mass=sum(line.mass for line in job.others),
     )
 
 
@@ -322,7 +332,8 @@ def _made(planned: GroupPlan) -> Counter[str]:
 def _assemblies(
     job: Job, pairs: Iterable[tuple[Group, GroupPlan]], sections: Iterable[SectionTotal]
 ) -> tuple[AssemblyTotal, ...]:
-    money = dict.fromkeys((part.assembly for part in job.parts), 0)
+    money = dict.fromkeys([*(part.assembly for part in job.parts), *(line.assembly for line in job.others)], 0)
+    times = {part.assembly: part.assemblies for part in job.parts}
     made: Counter[str] = Counter()
     for (group, planned), total in zip(pairs, sections, strict=True):
         made += _made(planned)
@@ -336,10 +347,14 @@ def _assemblies(
     return tuple(
         AssemblyTotal(
             assembly=assembly,
+            made=times.get(assembly, 1),
             pieces=sum(made[part.mark] for part in job.parts if part.assembly == assembly),
             part_length=sum(part.length * made[part.mark] for part in job.parts if part.assembly == assembly),
             part_mass=sum(finished_mass(part) * made[part.mark] for part in job.parts if part.assembly == assembly),
             money=money[assembly],
+            others=sum(line.quantity for line in job.others if line.assembly == assembly),
+            others_mass=sum(line.mass for line in job.others if line.assembly == assembly),
+            others_money=sum(line.money for line in job.others if line.assembly == assembly),
         )
         for assembly in money
     )
@@ -408,7 +423,8 @@ def _money(
     delivery = sum(order.delivery for order in orders)
     shortfall = sum(order.shortfall for order in orders)
     cut_charges = sum(order.cut_charges for order in orders)
-    subtotal = bars + delivery + shortfall + cut_charges
+    others = sum(line.money for line in job.others)
+    subtotal = bars + delivery + shortfall + cut_charges + others
     rate = Fraction(job.workshop.tax_millionths, 1_000_000)
     if job.workshop.prices_include_tax:
         to_pay = rounded_to_cents(Fraction(subtotal))
@@ -428,6 +444,7 @@ def _money(
         delivery=delivery,
         shortfall=shortfall,
         cut_charges=cut_charges,
+        others=others,
         subtotal=subtotal,
         net=net,
         tax=tax,

@@ -19,6 +19,7 @@ from cutplan.model import (
     Job,
     MerchantCase,
     Offcut,
+    OtherLine,
     Part,
     Plan,
     Proof,
@@ -92,6 +93,7 @@ def to_document(job: Job, plan: Plan) -> Document:
         "parts": [_part(part, group) for part, group in _with_groups(job, groups)],
         "offers": [_offer(offer, job.workshop) for offer in job.offers],
         "offcuts": [_offcut(offcut) for offcut in job.offcuts],
+        "others": [_other(line) for line in job.others],
         "result": {
             "job_name": plan.job_name,
             "status": plan.status.value,
@@ -242,9 +244,23 @@ def _part(part: Part, group: Group) -> Document:
         "grade": part.grade,
         "finish": part.finish,
         "assembly": part.assembly,
+        "assemblies": part.assemblies,
         "note": part.note,
         "spares": part.spares,
         "served_by": sorted(grade for grade in grades if serves(grade, part.grade)),
+    }
+
+
+def _other(line: OtherLine) -> Document:
+    return {
+        "name": line.name,
+        "row": line.row,
+        "quantity": line.quantity,
+        "mass_each": _num(line.mass_each),
+        "price_each": None if line.price_each is None else _num(line.price_each),
+        "merchant": line.merchant,
+        "assembly": line.assembly,
+        "note": line.note,
     }
 
 
@@ -403,6 +419,7 @@ def _totals(totals: Totals) -> Document:
         "offcuts_kept": totals.offcuts_kept,
         "pieces": totals.pieces,
         **_lengths_and_masses(totals),
+        "others_mass": _num(totals.others_mass),
         "money": _money(totals.money),
         "sections": [_section_total(total) for total in totals.sections],
         "assemblies": [_assembly_total(total) for total in totals.assemblies],
@@ -450,10 +467,14 @@ def _section_total(total: SectionTotal) -> Document:
 def _assembly_total(total: AssemblyTotal) -> Document:
     return {
         "assembly": total.assembly,
+        "made": total.made,
         "pieces": total.pieces,
         "part_length": _num(total.part_length),
         "part_mass": _num(total.part_mass),
         "money": _num(total.money),
+        "others": total.others,
+        "others_mass": _num(total.others_mass),
+        "others_money": _num(total.others_money),
     }
 
 
@@ -491,6 +512,7 @@ def _money(money: MoneySummary) -> Document:
         "shortfall": _num(money.shortfall),
         "cut_charges": _num(money.cut_charges),
         "work": _num(money.work),
+        "others": _num(money.others),
         "subtotal": _num(money.subtotal),
         "net": _num(money.net),
         "tax": _num(money.tax),

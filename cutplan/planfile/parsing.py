@@ -28,6 +28,7 @@ from cutplan.model import (
     Merchant,
     MerchantCase,
     Offcut,
+    OtherLine,
     Part,
     Plan,
     Proof,
@@ -86,6 +87,7 @@ def _job(document: Values) -> Job:
         parts=tuple(_part(values, sections) for values in document["parts"]),
         offers=tuple(_offer(values, sections) for values in document["offers"]),
         offcuts=tuple(_offcut(values, sections) for values in document["offcuts"]),
+        others=tuple(_other(values) for values in document["others"]),
         workshop=_workshop(document["workshop"]),
         files=tuple(InputFile(role=f["role"], name=f["name"], sha256=f["sha256"]) for f in about["files"]),
         assumptions=tuple(about["assumptions"]),
@@ -184,10 +186,24 @@ def _part(values: Values, sections: Mapping[str, Section]) -> Part:
         opposite_hand=values["opposite_hand"],
         length_meant=LengthMeant(values["length_meant"]),
         assembly=values["assembly"],
+        assemblies=values["assemblies"],
         note=values["note"],
         spares=values["spares"],
         typed_section=values["typed_section"],
         typed_length=values["typed_length"],
+        row=values["row"],
+    )
+
+
+def _other(values: Values) -> OtherLine:
+    return OtherLine(
+        name=values["name"],
+        quantity=values["quantity"],
+        mass_each=millionths(values["mass_each"]),
+        price_each=None if values["price_each"] is None else millionths(values["price_each"]),
+        merchant=values["merchant"],
+        assembly=values["assembly"],
+        note=values["note"],
         row=values["row"],
     )
 

@@ -123,8 +123,18 @@ def _ends(parts: PartsRead, unit: str) -> Iterable[str]:
     if parts.of_list:
         added = ", ".join(f"{length_text(length, unit)} for {of.value}" for of, length in parts.of_list.items())
         yield f"Added to parts whose line says nothing else, from above the headings: {added}."
+    if parts.made:
+        made = {name.casefold() for name in parts.made}
+        once = [p for p in dict.fromkeys(line.part.assembly for line in parts.lines) if p and p.casefold() not in made]
+        yield f"Quantities are for one assembly, which is made so often: {_made(parts.made)}."
+        if once:
+            yield f"Made once, as no line says how often: {', '.join(once)}."
     if any(line.part.opposite_hand for line in parts.lines):
         yield "Opposite hand is the part as a mirror along its length shows it; end A stays end A."
+
+
+def _made(made: dict[str, int]) -> str:
+    return ", ".join(f"{name} {count}" for name, count in made.items())
 
 
 def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[str]:

@@ -24,6 +24,7 @@ class Kind(Enum):
     LENGTH = "length"
     ANGLE = "angle"
     COUNT = "count"
+    MASS = "mass"
     MONEY = "money"
 
 
@@ -70,7 +71,13 @@ PARTS: tuple[Heading, ...] = (
         variants=("qty", "no off", "number off", "nr off", "off", "pcs", "pieces", "count", "no required", "required"),
         about="how many, 1 to 100000",
     ),
-    Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
+    Heading(
+        "Section",
+        Kind.TEXT,
+        needed=True,
+        variants=_SECTION,
+        about="such as SHS 40x40x3; other for a thing that is not cut, assembly for how many of one are made",
+    ),
     Heading(
         "Length",
         Kind.LENGTH,
@@ -158,6 +165,19 @@ PARTS: tuple[Heading, ...] = (
         variants=("notch allowance",),
         about="what is added to the length for a cope that is not worked out",
     ),
+    Heading(
+        "Weight each",
+        Kind.MASS,
+        variants=("mass each", "unit weight", "kg each", "weight per piece"),
+        about="of a line marked other: kg, or with its unit, g or lb",
+    ),
+    Heading(
+        "Price each",
+        Kind.MONEY,
+        variants=("cost each", "price per piece"),
+        about="of a line marked other, on the tax basis of the price list",
+    ),
+    Heading("Merchant", Kind.TEXT, variants=("bought from",), about="of a line marked other: who sells it"),
     Heading(
         "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"
     ),
@@ -252,6 +272,7 @@ _UNIT_WORDS = (
     *("mm", "cm", "m", "in", "ft", "inch", "inches", "foot", "feet", '"', "'"),
     *("metre", "metres", "meter", "meters", "millimetre", "millimetres", "millimeter", "millimeters"),
 )
+MASS_UNITS = ("kg", "g", "lb", "lbs", "oz")
 _OTHER_UNITS = {
     Kind.ANGLE: ("deg", "degree", "degrees", "°"),
     Kind.COUNT: ("pcs", "pieces", "no", "off"),
@@ -291,6 +312,8 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
         if heading.kind is Kind.LENGTH and word in _UNIT_WORDS:
             size = unit_length(word)
             return Recognised(heading.name, next(name for name, unit in EVERYDAY_UNITS.items() if unit == size))
+        if heading.kind is Kind.MASS and word in MASS_UNITS:
+            return Recognised(heading.name, word)
         if word in _OTHER_UNITS.get(heading.kind, ()):
             return Recognised(heading.name)
         if heading.kind is Kind.MONEY and (pattern is _BRACKETED or re.fullmatch("[A-Z]{3}", match["unit"])):

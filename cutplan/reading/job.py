@@ -230,6 +230,7 @@ def _read(
         parts=tuple(line.part for line in wanted.lines),
         offers=tuple(on_sale.offers),
         offcuts=tuple(on_hand.offcuts),
+        others=wanted.others,
         workshop=workshop,
         files=tuple(sorted(files.digests, key=lambda file: ROLES.index(file.role))),
         assumptions=told,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
-from cutplan.model import Part, Purpose, Workshop
+from cutplan.model import OtherLine, Part, Purpose, Workshop
 from cutplan.reading.allowances import AllowanceReader, list_allowances
 from cutplan.reading.ends import (
     HEEL_FORMS,
@@ -23,6 +23,15 @@ from cutplan.reading.headings import PARTS
 from cutplan.reading.material import Material, MaterialReader
 from cutplan.reading.sheets import RawFile
 from cutplan.reading.tables import Findings, Row, Table, length_reader, read_table, warn_about_lengths
+from cutplan.reading.uncut import (
+    UncutRead,
+    check_assemblies,
+    is_uncut,
+    multiplied,
+    read_uncut,
+    refuse_of_others,
+    times_made,
+)
 from cutplan.units import (
     ANGLE_FORMS,
     LENGTH_FORMS,
@@ -52,12 +61,15 @@ class PartLine:
 class PartsRead:
     """Everything the parts list gave; ``table`` is None when no row could be read.
 
-    ``of_list`` are the allowances that stand above the headings.
+    ``of_list`` are the allowances that stand above the headings, ``others`` the lines that are not cut, ``made`` the
+    assemblies that lines of their own say a number of.
     """
 
     table: Table | None = None
     of_list: dict[Purpose, Length] = field(default_factory=dict)
     lines: list[PartLine] = field(default_factory=list)
+    others: tuple[OtherLine, ...] = ()
+    made: dict[str, int] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -108,16 +120,42 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
     drafts: list[_Draft] = []
     lengths: list[tuple[int, str, int]] = []
     rows = 0
+    uncut = UncutRead()
     for row in table.rows(findings):
         rows += 1
+        if is_uncut(row):
+            read_uncut(row, uncut)
+            continue
         draft = reader.read(row, lengths)
         if draft is not None:
             drafts.append(draft)
     if not rows:
         place = table.place(table.heading_row + 1)
         findings.add_statement(0, place, "no rows below the headings", "at least one part")
+    elif not drafts and not findings.problems:
+        place = table.place(table.heading_row + 1)
+        findings.add_statement(0, place, "no row with a part to cut", "at least one part")
+    _multiply(drafts, uncut)
+    check_assemblies(uncut, [draft.values["assembly"] for draft in drafts], findings)
     warn_about_lengths(table, lengths, workshop.unit, findings)
-    return PartsRead(table=table, of_list=of_list, lines=_merge(drafts, _marks_used(table)))
+    return PartsRead(
+        table=table,
+        of_list=of_list,
+        lines=_merge(drafts, _marks_used(table)),
+        others=tuple(times_made(uncut)),
+        made={made.name: made.count for made in uncut.made.values()},
+    )
+
+
+def _multiply(drafts: list[_Draft], uncut: UncutRead) -> None:
+    """Each part as often as its assembly is made."""
+    for draft in drafts:
+        times = uncut.times(draft.values["assembly"])
+        draft.values["assemblies"] = times
+        draft.values["quantity"] = multiplied(draft.row, draft.values["quantity"], times)
+        if draft.opposite:
+            draft.opposite = multiplied(draft.row, draft.opposite, times)
+    drafts[:] = [draft for draft in drafts if draft.row.sound]
 
 
 def _marks_used(table: Table) -> set[str]:
@@ -159,6 +197,7 @@ class _RowReader:
             cope=row.text("Cope"),
         )
         allowances = self.allowances.read(row)
+        refuse_of_others(row)
         opposite = row.parse("Opposite hand", _parse_opposite, 0, OPPOSITE_FORMS)
         if not row.sound or quantity is None or material is None or typed is None:
             return None
@@ -236,6 +275,8 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
             draft.row.refuse("Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all")
             continue
         first.values["quantity"] = total
+        if first.values["assemblies"] != values["assemblies"]:
+            first.values["assemblies"] = 1
         for key in ("assembly", "note"):
             texts = [text for text in (first.values[key], values[key]) if text]
             first.values[key] = "; ".join(dict.fromkeys(texts))

@@ -15,6 +15,8 @@ from openpyxl.utils import get_column_letter
 from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.cells import MONEY, Book, Formula, Look, kg_number, money_number, reference
+from cutplan.reports.others import no_price
+from cutplan.reports.othersheet import write_others
 from cutplan.reports.page import (
     BOLD_CELL,
     BUY,
@@ -72,6 +74,7 @@ class Amounts:
     delivery: list[Amount] = field(default_factory=list)
     shortfall: list[Amount] = field(default_factory=list)
     cuts: list[Amount] = field(default_factory=list)
+    others: list[Amount] = field(default_factory=list)
     totals: list[tuple[str, Amount]] = field(default_factory=list)
 
 
@@ -91,14 +94,17 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
     for order, lines in zip(rows.totals.orders, rows.orders, strict=True):
         page.gap()
         _merchant(page, order, lines, amounts)
-    if rows.orders:
+    if rows.others:
+        amounts.others.append(Amount(*write_others(page, rows.others, _BUY_FIELDS)))
+    if rows.orders or rows.others:
         page.gap()
         _money_totals(page, rows, amounts)
     else:
         page.line("Nothing to buy.", Look(size=12, bold=True), 18)
-    if rows.left_out:
+    without_price = (*rows.left_out, *no_price(rows.others))
+    if without_price:
         page.gap()
-        left_out = names_text(rows.left_out)
+        left_out = names_text(without_price)
         page.line(f"Left out of the money, because a price is missing: {left_out}.", Look(bold=True))
     page.finish(paper, landscape=False)
     page.sheet.freeze_panes = "A3"
@@ -175,13 +181,15 @@ def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
         amounts.totals.append((text, _total(page, text, formula, value, bold=bold, form=form)))
         return amounts.totals[-1][1]
 
-    together = [add("lengths", _sum_of(amounts.bars), money.bars)]
+    together = [add("lengths", _sum_of(amounts.bars) or "0", money.bars)]
     if amounts.delivery:
         together.append(add("delivery", _sum_of(amounts.delivery), money.delivery))
     if amounts.shortfall:
         together.append(add("to make up minimum orders", _sum_of(amounts.shortfall), money.shortfall))
     if amounts.cuts:
         together.append(add("cuts made by merchants", _sum_of(amounts.cuts), money.cut_charges))
+    if amounts.others:
+        together.append(add("other things", _sum_of(amounts.others), money.others))
     if len(together) > 1:
         together = [add("together", _sum_of(together), money.subtotal)]
     subtotal = together[0].cell
@@ -278,9 +286,11 @@ def _assemblies(
 ) -> None:
     unit = rows.workshop.unit
     page.line("By assembly: money of a section shared by part length", Look(size=12, bold=True), 18)
-    heads = [replace(each, head="") for each in fields]
-    for place, text in ((0, "assembly"), (1, "parts"), (2, total_head("parts", unit)), (3, "parts, kg")):
-        heads[place] = replace(fields[place], head=text)
+    texts = {0: "assembly", 1: "parts", 2: total_head("parts", unit), 3: "parts, kg"}
+    if rows.others:
+        texts |= {4: "other things", 5: "other, kg", len(fields) - 2: "other, money"}
+    heads = [replace(each, head=texts.get(place, "")) for place, each in enumerate(fields)]
+    heads[-2] = replace(heads[-2], look=MONEY_CELL)
     heads[-1] = fields[-1]
     page.heads(heads)
     first = page.row
@@ -293,12 +303,17 @@ def _assemblies(
                 whole = sum(part.length * part.quantity for part in group.parts)
                 terms.append(f"{cell}*{own / MM!r}/{whole / MM!r}")
                 form = form if section.goal is Goal.MONEY else _LEFT_OUT
-        values: list[Any] = [total.assembly or "no assembly named", total.pieces]
-        values += [total_length(total.part_length, unit), kg_number(total.part_mass), *[None] * (len(fields) - 5)]
-        page.cells(fields, [*values, (Formula("+".join(terms), money_number(total.money)), form)])
+        name = total.assembly or "no assembly named"
+        values: list[Any] = [f"{name} ({total.made} made)" if total.made > 1 else name, total.pieces]
+        values += [total_length(total.part_length, unit), kg_number(total.part_mass)]
+        other = [total.others, kg_number(total.others_mass)] if total.others else [None, None]
+        values += [*other, *[None] * (len(fields) - 8), money_number(total.others_money) if total.others else None]
+        page.cells(heads, [*values, (Formula("+".join(terms) or "0", money_number(total.money)), form)])
     column = get_column_letter(len(fields))
     money = Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(rows.totals.money.bars))
     page.cells(fields, ["together", *[None] * (len(fields) - 2), (money, _sum_form(rows))], bold=True)
+    if rows.others:
+        page.line("Money here is that of the lengths; what is not cut stands apart, at the prices of the list.")
 
 
 def _cost_line(page: Page, fields: Sequence[Field], text: str, value: Any, *, bold: bool = False) -> None:

@@ -14,6 +14,7 @@ from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
 from cutplan.reports import part_words, sentences
 from cutplan.reports.drawing import BarDrawing, draw
+from cutplan.reports.others import OtherRow, other_row
 from cutplan.units import METRE, Angle, Length, Mass, Money, kerf_along, length_text
 
 
@@ -112,12 +113,14 @@ class PutAwayRow:
 class PartRow:
     """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words.
 
-    ``length`` is as sawn; ``finished`` is None where that is the finished length. ``ends`` words how mitres lean and
-    lie; ``allowances``, ``cope`` and ``hand`` are blank where there is nothing to say.
+    ``length`` is as sawn; ``finished`` is None where that is the finished length. ``each`` is the quantity in one
+    assembly, None where one is made. ``ends`` words how mitres lean and lie; ``allowances``, ``cope`` and ``hand`` are
+    blank where there is nothing to say.
     """
 
     mark: str
     quantity: int
+    each: int | None
     section: str
     typed_section: str
     standard: str
@@ -152,6 +155,7 @@ class Rows:
     workshop: Workshop
     totals: Totals
     orders: tuple[tuple[OrderRow, ...], ...]
+    others: tuple[OtherRow, ...]
     fetch: tuple[FetchRow, ...]
     blocks: tuple[Block, ...]
     put_away: tuple[PutAwayRow, ...]
@@ -167,8 +171,11 @@ class Rows:
 
     @property
     def money_known(self) -> bool:
-        """False when steel is bought and no group has prices."""
-        return not self.orders or len(self.left_out) < len(self.groups)
+        """False when something is bought and nothing of it has a price."""
+        if not self.orders and not self.others:
+            return True
+        of_steel = bool(self.orders) and len(self.left_out) < len(self.groups)
+        return of_steel or any(row.line.price_each is not None for row in self.others)
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,6 +209,7 @@ def rows_of(job: Job, plan: Plan) -> Rows:
         workshop=job.workshop,
         totals=totals,
         orders=tuple(tuple(_order_row(line, known) for line in order.lines) for order in totals.orders),
+        others=tuple(other_row(line) for line in job.others),
         fetch=tuple(_fetch_row(known.offcuts[b.source], b, known) for b in plan.bars if b.kind is SourceKind.OFFCUT),
         blocks=_blocks(plan, known),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
@@ -264,6 +272,7 @@ def _part_row(part: Part, unit: str) -> PartRow:
     return PartRow(
         mark=part.mark,
         quantity=part.quantity,
+        each=part.quantity // part.assemblies if part.assemblies > 1 else None,
         section=part.section.designation,
         typed_section=part.typed_section,
         standard=part.section.standard,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from textwrap import wrap
 
 from cutplan.model import Job, Plan
+from cutplan.reports.others import NO_PRICE, TITLE, no_price
 from cutplan.reports.picture import PLAIN, Ink, picture
 from cutplan.reports.rows import Block, Rows, rows_of
 from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text, stock_text
@@ -56,9 +57,9 @@ def _listed(heading: str, texts: Iterable[str], width: int) -> list[str]:
 
 
 def _buy(rows: Rows, width: int) -> list[str]:
-    if not rows.orders:
-        return ["Buy nothing: the rack holds enough."]
-    lines = []
+    lines = [] if rows.orders else ["Buy nothing: the rack holds enough."]
+    if rows.others and not rows.orders:
+        lines = ["Buy no steel: the rack holds enough."]
     currency = rows.workshop.currency
     for order, ordered in zip(rows.totals.orders, rows.orders, strict=True):
         lines += _wrapped(from_merchant("Buy", order.merchant), width, "  ")
@@ -72,6 +73,11 @@ def _buy(rows: Rows, width: int) -> list[str]:
             lines += _with_amount("to make up the minimum order", money_words(order.shortfall, currency), width)
         if order.cuts:
             lines += _with_amount(cuts_text(order.cuts), money_words(order.cut_charges, currency), width)
+    if rows.others:
+        lines.append(TITLE)
+    for other in rows.others:
+        known = other.line.price_each is not None
+        lines += _with_amount(other.text, money_words(other.line.money, currency) if known else NO_PRICE, width)
     return lines
 
 
@@ -114,14 +120,17 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
         ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {_kg(totals.kept_mass)}"),
         ("Scrap", f"{_kg(totals.scrap_mass + totals.kerf_and_trim_mass)}, kerf and end trim included"),
     ]
-    if rows.left_out:
-        figures.append(("No price", names_text(rows.left_out, 4)))
+    if totals.others_mass:
+        figures.append(("Other things", f"{_kg(totals.others_mass)}, where the list says what they weigh"))
+    without_price = (*rows.left_out, *no_price(rows.others))
+    if without_price:
+        figures.append(("No price", names_text(without_price, 4)))
     to_pay = money_words(money.to_pay, currency)
     if money.tax:
         to_pay += f", {'of which' if money.tax_was_included else 'with'} {money_words(money.tax, currency)} tax"
     if not rows.money_known:
         to_pay = "not known: nothing has a price"
-    elif rows.left_out:
+    elif without_price:
         to_pay += "; what has no price is left out"
     figures.append(("To pay", to_pay))
     if money.offcuts_used_value or money.offcuts_kept_value:

@@ -1,0 +1,53 @@
+"""What a job needs beside steel that is cut: hinges, bolts, end caps, plate gussets, paint."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cutplan.units import Mass, Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherLine:
+    """A line of the parts list that is bought and weighed but not cut.
+
+    Parameters
+    ----------
+    name
+        What it is, as typed.
+    quantity
+        How many for all of the job.
+    mass_each
+        0 when the list does not say. [mg]
+    price_each
+        On the tax basis of the price list; None when the list does not say. [millionths of the currency]
+    merchant
+        Who sells it; blank when the list does not say.
+    row
+        Row of the list, as a spreadsheet numbers it.
+    """
+
+    name: str
+    quantity: int
+    mass_each: Mass = 0
+    price_each: Money | None = None
+    merchant: str = ""
+    assembly: str = ""
+    note: str = ""
+    row: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.name or self.quantity < 1:
+            raise ValueError("a line that is not cut has a name and a quantity of at least 1")
+        if self.mass_each < 0 or (self.price_each or 0) < 0:
+            raise ValueError(f"{self.name}: weight and price are not negative")
+
+    @property
+    def mass(self) -> Mass:
+        """Of all of them. [mg]"""
+        return self.mass_each * self.quantity
+
+    @property
+    def money(self) -> Money:
+        """Of all of them, 0 where no price is known. [millionths of the currency]"""
+        return (self.price_each or 0) * self.quantity
