@@ -7,12 +7,13 @@ currency, angles in millionths of a degree); what is worded is worded in
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop
+from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
-from cutplan.reports import part_words, sentences
+from cutplan.reports import advice, part_words, sentences
 from cutplan.reports.drawing import BarDrawing, draw
 from cutplan.reports.others import OtherRow, other_row
 from cutplan.units import METRE, Angle, Length, Mass, Money, kerf_along, length_text
@@ -50,6 +51,8 @@ class CutRow:
 
     ``length`` is as sawn; ``finished`` is None where that is the finished length. ``remark`` holds what else the saw
     has to know, blank when there is nothing.
+    ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
+    it is easily taken for; each may be blank.
     """
 
     number: int
@@ -64,13 +67,20 @@ class CutRow:
     turn: bool
     finished: Length | None
     remark: str
+    first_out: str
+    spoiled: str
+    twin: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """All bars that are cut alike, shown once. ``play`` words the slack and the largest kerf."""
+    """All bars that are cut alike, shown once. ``play`` words the slack and the largest kerf.
+
+    ``reserved`` are the marks promised to the left overs, bar by bar; blank where none is.
+    """
 
     bars: tuple[int, ...]
+    reserved: tuple[str, ...]
     group: str
     title: str
     source: str
@@ -94,10 +104,11 @@ class Block:
 class PutAwayRow:
     """One left over that goes on the rack. A heat number that only the bar bought can tell is left blank.
 
-    ``grade`` is in words.
+    ``grade`` is in words; ``mark`` is the one reserved for it, or blank.
     """
 
     bar: int
+    mark: str
     section: str
     standard: str
     grade: str
@@ -187,14 +198,16 @@ class _Known:
     offers: dict[str, StockLength]
     offcuts: dict[str, Offcut]
     sections: dict[str, str]
+    reserved: Mapping[int, str]
+    twins: dict[str, str]
 
     def name(self, source: Offcut | StockLength) -> str:
         """What a bar's section is called."""
         return self.sections[source.section.key]
 
 
-def rows_of(job: Job, plan: Plan) -> Rows:
-    """Every row of a plan that answers the job."""
+def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> Rows:
+    """Every row of a plan that answers the job; ``reserved`` holds the marks of left overs to keep by bar number."""
     totals = totals_of(job, plan)
     known = _Known(
         job,
@@ -202,6 +215,8 @@ def rows_of(job: Job, plan: Plan) -> Rows:
         {offer.id: offer for offer in job.offers},
         {offcut.mark: offcut for offcut in job.offcuts},
         sentences.section_names(job),
+        reserved or {},
+        advice.near_twins(job),
     )
     groups = sentences.group_names(job)
     return Rows(
@@ -255,6 +270,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     source: Offcut | StockLength = known.offers[bar.source] if bought else known.offcuts[bar.source]
     return PutAwayRow(
         bar=bar.number,
+        mark=known.reserved.get(bar.number, ""),
         section=known.name(source),
         standard=source.section.standard,
         grade=sentences.source_grade(source),
@@ -297,12 +313,18 @@ def _part_row(part: Part, unit: str) -> PartRow:
 
 
 def _blocks(plan: Plan, known: _Known) -> tuple[Block, ...]:
+    taken = frozenset(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
     blocks: list[Block] = []
-    for group in plan.groups:
+    for group, planned in zip(groups_of(known.job), plan.groups, strict=True):
         alike: dict[object, list[CutBar]] = {}
-        for bar in group.bars:
+        for bar in planned.bars:
             alike.setdefault(_pattern(bar), []).append(bar)
-        blocks.extend(_block(group.title, bars, known) for bars in alike.values())
+        by_number = {bars[0].number: bars for bars in alike.values()}
+        ordered = advice.saw_order([bars[0] for bars in alike.values()])
+        spares = advice.spares_of(
+            known.job, group, [bar for first in ordered for bar in by_number[first.number]], taken
+        )
+        blocks.extend(_block(group.title, by_number[first.number], known, spares) for first in ordered)
     return tuple(blocks)
 
 
@@ -312,7 +334,7 @@ def _pattern(bar: CutBar) -> object:
     return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, bar.drop
 
 
-def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
+def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     bar, shop, parts = bars[0], known.job.workshop, known.parts
     unit = shop.unit
     numbers = tuple(sorted(each.number for each in bars))
@@ -329,6 +351,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
     kerf = largest_kerf(bar, parts, shop)
     return Block(
         bars=numbers,
+        reserved=tuple(known.reserved.get(number, "") for number in numbers),
         group=group,
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
         source=source_text,
@@ -338,7 +361,10 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
         length=bar.length,
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",
         trim=sentences.trim_text(bar, offcut, unit),
-        cuts=tuple(_cut_row(number, cut, parts[cut.mark], unit) for number, cut in enumerate(bar.cuts, 1)),
+        cuts=tuple(
+            _cut_row(number, cut, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
+            for number, cut in enumerate(bar.cuts, 1)
+        ),
         slack=bar.slack,
         largest_kerf=kerf,
         play=sentences.play_text(bar.slack, kerf, unit),
@@ -351,7 +377,7 @@ def _block(group: str, bars: list[CutBar], known: _Known) -> Block:
     )
 
 
-def _cut_row(number: int, cut: Cut, part: Part, unit: str) -> CutRow:
+def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> CutRow:
     return CutRow(
         number=number,
         mark=cut.mark,
@@ -364,7 +390,10 @@ def _cut_row(number: int, cut: Cut, part: Part, unit: str) -> CutRow:
         held=sentences.held_text(cut.held, cut.turn),
         turn=cut.turn,
         finished=part.finished if part.allowances else None,
-        remark=part_words.remark(part, unit),
+        remark=part_words.remark(part, known.job.workshop.unit),
+        first_out=advice.first_out(cut.angle_a, cut.angle_b, part),
+        spoiled=spoiled,
+        twin=known.twins.get(cut.mark, ""),
     )
 
 

@@ -1,0 +1,138 @@
+"""What the sheet to cut from says beyond the plan: in which order, from what to recut, which parts to tell apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from cutplan.model import CutBar, EndState, Fate, Group, Job, Offcut, Part, SourceKind, Workshop, serves
+from cutplan.units import MM, Angle, Length, kerf_along, length_text
+
+NEAR: Length = 10 * MM
+"""Parts of one section that differ by no more are easily taken for one another. Common practice, no source."""
+
+
+# --- in which order ---------------------------------------------------------------------------------------------
+
+
+def settings_of(bars: Sequence[CutBar]) -> int:
+    """How often the saw is set to another angle while these bars are cut one after another."""
+    return sum(one != other for one, other in pairwise(_angle for bar in bars for _angle in _angles(bar)))
+
+
+def _angles(bar: CutBar) -> list[Angle]:
+    """The saw's angles along a bar, START first."""
+    return [angle for cut in bar.cuts for angle in (cut.angle_a, cut.angle_b)]
+
+
+def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
+    """The bars in an order that sets the saw less often; as they stand where that is no better.
+
+    The first stays first: it holds the longest part. Then comes each time a bar that begins at the angle at which
+    the one before ended, one that ends at its own first angle before others.
+    """
+    waiting = list(bars[1:])
+    ordered = list(bars[:1])
+    while waiting:
+        at = _angles(ordered[-1])[-1]
+        ordered.append(min(waiting, key=lambda bar: (_angles(bar)[0] != at, _angles(bar)[-1] != at, bar.number)))
+        waiting.remove(ordered[-1])
+    return ordered if settings_of(ordered) < settings_of(bars) else list(bars)
+
+
+# --- from what to recut -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Spares:
+    """Where a spoiled part of one group could be cut again: bars as they are cut, and offcuts that the plan leaves."""
+
+    bars: tuple[CutBar, ...]
+    grades: dict[int, str]
+    offcuts: tuple[Offcut, ...]
+    parts: dict[str, Part]
+    shop: Workshop
+
+    def words(self, bar: CutBar, part: Part) -> str:
+        """From what to recut: this bar, a later one, a left over cut before, an offcut; blank when nothing has room."""
+        if self._has_room(bar, part):
+            return "this bar"
+        at = next(i for i, other in enumerate(self.bars) if other.number == bar.number)
+        later = self._tightest(self.bars[at + 1 :], part)
+        if later is not None:
+            return f"bar {later.number}"
+        before = self._tightest([other for other in self.bars[:at] if other.drop.fate is Fate.KEEP], part)
+        if before is not None:
+            return f"left over of bar {before.number}"
+        fitting = [offcut for offcut in self.offcuts if self._offcut_has_room(offcut, part)]
+        return f"offcut {min(fitting, key=lambda offcut: (offcut.length, offcut.mark)).mark}" if fitting else ""
+
+    def _tightest(self, bars: Sequence[CutBar], part: Part) -> CutBar | None:
+        fitting = [bar for bar in bars if self._has_room(bar, part)]
+        return min(fitting, key=lambda bar: (bar.slack, bar.number)) if fitting else None
+
+    def _has_room(self, bar: CutBar, part: Part) -> bool:
+        """Does the part fit into the slack of the bar, by a bar of its grade, with something left to clamp?"""
+        taken = part.length + kerf_along(self.shop.saw.kerf, part.steeper_angle)
+        if bar.slack < taken or not serves(self.grades[bar.number], part.grade):
+            return False
+        hold = self.shop.saw.safe_hold
+        holdable = max(self.parts[cut.mark].short_point for cut in bar.cuts)
+        return max(bar.drop.length - taken, holdable, part.short_point) >= hold
+
+    def _offcut_has_room(self, offcut: Offcut, part: Part) -> bool:
+        saw = self.shop.saw
+        trim = 0 if saw.mill_ends_accepted else saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
+        trims = trim * [offcut.end_a, offcut.end_b].count(EndState.MILL)
+        left = offcut.length - trims - part.length - kerf_along(saw.kerf, part.steeper_angle)
+        return left >= 0 and serves(offcut.grade, part.grade) and max(left, part.short_point) >= saw.safe_hold
+
+
+def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozenset[str]) -> Spares:
+    """The spares of one group whose bars are cut in this order; ``taken`` are the offcuts that the plan uses."""
+    offers = {offer.id: offer.grade for offer in group.offers}
+    offcuts = {offcut.mark: offcut.grade for offcut in group.offcuts}
+    return Spares(
+        bars=tuple(ordered),
+        grades={bar.number: (offers if bar.kind is SourceKind.BOUGHT else offcuts)[bar.source] for bar in ordered},
+        offcuts=tuple(offcut for offcut in group.offcuts if offcut.mark not in taken),
+        parts={part.mark: part for part in group.parts},
+        shop=job.workshop,
+    )
+
+
+# --- which parts to tell apart, which end comes first -----------------------------------------------------------
+
+
+def near_twins(job: Job) -> dict[str, str]:
+    """For each part that is easily taken for another of its section: ``not T5, 622``."""
+    unit = job.workshop.unit
+    by_section: dict[str, list[Part]] = {}
+    for part in job.parts:
+        by_section.setdefault(part.section.key, []).append(part)
+    twins: dict[str, str] = {}
+    for parts in by_section.values():
+        for one, other in pairwise(sorted(parts, key=lambda part: (part.length, part.mark))):
+            alike = one.length == other.length
+            if other.length - one.length > NEAR or (alike and _ends(one) == _ends(other)):
+                continue
+            for part, twin in ((one, other), (other, one)):
+                length = length_text(twin.length, unit, with_unit=False)
+                words = f"not {twin.mark}, {'other mitres' if alike else length}"
+                twins[part.mark] = f"{twins[part.mark]}; {words}" if part.mark in twins else words
+    return twins
+
+
+def _ends(part: Part) -> list[Angle]:
+    return sorted((part.end_a.angle, part.end_b.angle))
+
+
+def first_out(angle_a: Angle, angle_b: Angle, part: Part) -> str:
+    """Which end of a part leaves the saw first, ``A`` or ``B``; blank where both ends are alike.
+
+    The angles are those of the part as placed, nearer START and farther from it.
+    """
+    if part.end_a.angle == part.end_b.angle:
+        return ""
+    return "A" if (angle_a, angle_b) == (part.end_a.angle, part.end_b.angle) else "B"

@@ -1,0 +1,1 @@
+"""Paper: the printed plan, set by typst from templates and plain data."""

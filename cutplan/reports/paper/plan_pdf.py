@@ -1,0 +1,41 @@
+"""plan.pdf: the sheets of a plan in the order of the day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from cutplan.model import Job, Plan
+from cutplan.reports.lettering import printable
+from cutplan.reports.paper import cutting
+from cutplan.reports.paper.press import pdf
+from cutplan.reports.rows import Rows, rows_of
+
+PAPERS = {"A4": ("a4", 210.0), "Letter": ("us-letter", 215.9)}
+"""Name for the typesetter and width of each paper. [mm]"""
+MARGIN = 12.0
+
+
+def plan_pdf(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str] | None = None) -> bytes:
+    """The printed plan.
+
+    Parameters
+    ----------
+    fingerprint
+        Shown on every page, so that sheets of two plans cannot be mixed.
+    reserved
+        Marks promised to the left overs to keep, by bar number.
+    """
+    return pdf("plan", plan_data(rows_of(job, plan, reserved), fingerprint))
+
+
+def plan_data(rows: Rows, fingerprint: str) -> dict[str, Any]:
+    """What the template is filled with."""
+    paper, width = PAPERS["A4" if rows.workshop.unit == "mm" else "Letter"]
+    return {
+        "title": f"Cut plan: {printable(rows.job_name)}",
+        "job": printable(rows.job_name),
+        "paper": paper,
+        "fingerprint": fingerprint,
+        "sheets": [cutting.cut_sheet(rows, "3", width - 2 * MARGIN)],
+    }
