@@ -51,7 +51,7 @@ def test_time_limit_and_progress_reach_the_search(
 
 
 def test_what_a_file_derives_from_its_plan_is_judged_too(small_job: Job, small_plan: Plan, folder: Path) -> None:
-    plan_file, _ = actions.write_plan(small_job, small_plan, folder)
+    plan_file, *_ = actions.write_plan(small_job, small_plan, folder)
     document = json.loads(plan_file.read_text(encoding="utf-8"))
     document["groups"][0]["integers"]["divisor"] = "1"
     plan_file.write_text(json.dumps(document), encoding="utf-8")

@@ -42,6 +42,8 @@ USERS = {
     "pandas": {"reports"},
     "jsonschema": {"planfile"},
     "typer": {"cli"},
+    "typst": {"reports"},
+    "segno": {"reports"},
 }
 """Outside libraries and the only rooms, or files, that may know them."""
 

@@ -81,7 +81,7 @@ def test_what_is_named_in_full() -> None:
     document = to_document(*every_feature())
     assert document["schema_version"] == "1"
     assert document["units"]["money_scale"] == "0.000001"
-    assert set(document["program"]["libraries"]) == {"ortools", "numpy", "openpyxl", "pandas", "pint"}
+    assert set(document["program"]["libraries"]) == {"ortools", "numpy", "openpyxl", "pandas", "pint", "segno", "typst"}
     assert document["job"]["files"][0]["sha256"] == "ab" * 32
     assert [offer["id"] for offer in document["offers"]] == ["A", "B", "C"]
     assert document["offers"][0]["bar_price"] == "31.5"

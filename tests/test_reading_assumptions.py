@@ -11,6 +11,7 @@ ALL_SET = """
 [workshop]
 name = "A"
 unit = "mm"
+paper = "A4"
 currency = "EUR"
 [tax]
 percent = 20
@@ -30,6 +31,7 @@ SHS = 300
 SHS = 0
 [carry]
 longest = 0
+heavy_kg = 25
 [standards]
 SHS = "EN 10219-2"
 [defaults]
@@ -67,6 +69,8 @@ def test_every_default_left_standing_is_told(tmp_path: Path) -> None:
         "Bars are counted on at their full nominal length: SHS.",
         "Kept offcuts are worth nothing in the sum: SHS.",
         "Any length can be brought home.",
+        "Bars above 25 kg are flagged as heavy.",
+        "Sheets are printed on A4.",
         "Parts with no standard: SHS EN 10219-2.",
         "Parts with no finish are black: all.",
         "Parts with no grade may be cut from any grade: all.",

@@ -16,6 +16,7 @@ EVERYTHING = """
 [workshop]
 name = "Shed  No. 2"
 unit = "in"
+paper = "a4"
 currency = "USD"
 [tax]
 percent = 8.875
@@ -36,6 +37,7 @@ RD = "1 ft"
 UA = 1.25
 [carry]
 longest = "20 ft"
+heavy_kg = 22.5
 [standards]
 SHS = "A500"
 [defaults]
@@ -97,6 +99,7 @@ def test_every_key(tmp_path: Path) -> None:
         most_kept=3,
         work=Work(per_bar=800_000, per_cut=250_000, per_setup=1_000_000),
         longest_carry=6096 * MM,
+        heavy=22_500_000,
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",
         mitre_length=LengthMeant.CENTRE_LINE,
@@ -124,6 +127,17 @@ def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:
     plain = {key for key in KEYS if key.split(".")[0] not in per_family | {"merchant"}}
     assert plain <= shop.given
     assert {key.split(".")[0] for key in shop.given} >= per_family
+
+
+def test_paper_follows_the_unit_unless_said(tmp_path: Path) -> None:
+    for text, paper in (
+        ('[workshop]\nunit = "in"', "Letter"),
+        ('[workshop]\nunit = "mm"', "A4"),
+        ("", "A4"),
+        ('[workshop]\nunit = "in"\npaper = "A4"', "A4"),
+        ('[workshop]\npaper = "letter"', "Letter"),
+    ):
+        assert read(tmp_path, text)[0].workshop.paper == paper, text
 
 
 @pytest.mark.parametrize("text", ["", "# nothing set\n", "\ufeff[saw]\n"])

@@ -70,8 +70,8 @@ def test_same_bytes_twice() -> None:
 
 
 def test_pages_are_set_up_for_the_workshop() -> None:
-    for unit, paper in (("mm", 9), ("in", 1)):
-        for sheet in book(*trailer(unit=unit)):
+    for name, paper in (("A4", 9), ("Letter", 1)):
+        for sheet in book(*trailer(paper=name)):
             setup = sheet.page_setup
             assert int(setup.paperSize) == paper
             assert setup.orientation == ("portrait" if sheet.title in ("Buy", "Notes") else "landscape")

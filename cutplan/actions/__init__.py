@@ -7,7 +7,7 @@ are imported inside the functions, because some of them load large libraries.
 """
 
 from cutplan.actions.comparing import compare, comparison, comparison_values
-from cutplan.actions.files import LOCK_FILE, PLAN_FILE, WORKBOOK
+from cutplan.actions.files import LOCK_FILE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.lists import GroupFound, check, read_job, section
 from cutplan.actions.planning import (
     TIME_LIMIT,
@@ -45,6 +45,7 @@ from cutplan.rack.pieces import Standing
 __all__ = [
     "LOCK_FILE",
     "PLAN_FILE",
+    "PRINTED",
     "TIME_LIMIT",
     "WORKBOOK",
     "CheckFailed",
@@ -59,6 +60,7 @@ __all__ = [
     "comparison_values",
     "document",
     "find_rack",
+    "fingerprint",
     "frame",
     "life_values",
     "output_folder",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 PLAN_FILE = "plan.json"
 
 WORKBOOK = "plan.xlsx"
+
+PRINTED = "plan.pdf"
 
 LOCK_FILE = "cutplan.lock"
 
@@ -48,18 +51,28 @@ def reserved(folder: Path) -> Iterator[None]:
         _remove_empty(made)
 
 
-def write_files(job: Job, answer: Plan, folder: Path) -> tuple[Path, ...]:
-    """Both files under temporary names first, so that a failure in either leaves the folder as it was."""
+def write_files(job: Job, answer: Plan, folder: Path, reserved: Mapping[int, str] | None = None) -> tuple[Path, ...]:
+    """All files under temporary names first, so that a failure in one leaves the folder as it was.
+
+    ``reserved`` holds the marks promised to left overs to keep, by bar number.
+    """
     from cutplan import planfile
     from cutplan.reports import workbook
+    from cutplan.reports.paper import plan_pdf
 
+    plan_file = folder / f".{os.getpid()}.{PLAN_FILE}"
+    writers: dict[str, Callable[[Path], None]] = {
+        PLAN_FILE: lambda path: planfile.write(job, answer, path),
+        WORKBOOK: lambda path: workbook.write_workbook(job, answer, path),
+        PRINTED: lambda path: plan_pdf.write_plan_pdf(job, answer, path, fingerprint(plan_file), reserved),
+    }
     ready: list[tuple[Path, Path]] = []
     try:
-        for name, write in ((PLAN_FILE, planfile.write), (WORKBOOK, workbook.write_workbook)):
+        for name, write in writers.items():
             target = folder / name
             temporary = folder / f".{os.getpid()}.{name}"
             ready.append((temporary, target))
-            write(job, answer, temporary)
+            write(temporary)
             with temporary.open("rb+") as written:
                 os.fsync(written.fileno())
         _replace_all(ready)
@@ -69,6 +82,11 @@ def write_files(job: Job, answer: Plan, folder: Path) -> tuple[Path, ...]:
         for temporary, _ in ready:
             temporary.unlink(missing_ok=True)
     return tuple(target for _, target in ready)
+
+
+def fingerprint(plan_file: Path) -> str:
+    """What stands on every sheet of a plan: the first eight figures of the SHA-256 of its plan.json."""
+    return hashlib.sha256(plan_file.read_bytes()).hexdigest()[:8]
 
 
 def _replace_all(ready: Sequence[tuple[Path, Path]]) -> None:

@@ -86,7 +86,7 @@ def review(subject: Path | str | tuple[Job, Plan]) -> Review:
 
 
 def write_plan(job: Job, plan: Plan, folder: Path | str) -> tuple[Path, ...]:
-    """Write plan.json and plan.xlsx into a folder, each replaced as a whole, and name them.
+    """Write plan.json, plan.xlsx and plan.pdf into a folder, each replaced as a whole, and name them.
 
     Raises
     ------

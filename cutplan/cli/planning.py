@@ -47,7 +47,7 @@ def plan(
 ) -> None:
     """Plan what to buy and where to cut.
 
-    Writes plan.xlsx and plan.json, and prints what to buy, what is left over, weight and cost.
+    Writes plan.pdf, plan.xlsx and plan.json, and prints what to buy, what is left over, weight and cost.
     """
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())

@@ -11,7 +11,9 @@ from enum import Enum
 
 from cutplan.sections.names import Notation
 from cutplan.sections.section import Family
-from cutplan.units import MM, Length, Money
+from cutplan.units import KG, MM, Length, Mass, Money
+
+PAPERS = ("A4", "Letter")
 
 
 class Clamp(Enum):
@@ -116,6 +118,8 @@ class Workshop:
         Shown on the sheets; may be blank.
     unit
         Unit of bare numbers and of the sheets: ``mm`` or ``in``.
+    paper
+        What the sheets are printed on: ``A4`` or ``Letter``.
     currency
         ISO 4217 code, e.g. ``EUR``.
     tax_millionths
@@ -134,6 +138,8 @@ class Workshop:
         What work at the saw counts for.
     longest_carry
         Longest piece that can be brought home; 0 is no limit. [nm]
+    heavy
+        A bar that weighs more is flagged, so that nobody lifts it alone unawares; no safe limit. [mg]
     standards
         The standard of a section whose line names none, by family.
     default_finish
@@ -149,6 +155,7 @@ class Workshop:
 
     name: str = ""
     unit: str = "mm"
+    paper: str = "A4"
     currency: str = "EUR"
     tax_millionths: int = 0
     prices_include_tax: bool = False
@@ -159,6 +166,7 @@ class Workshop:
     most_kept: int | None = None
     work: Work = NO_WORK
     longest_carry: Length = 0
+    heavy: Mass = 25 * KG
     standards: tuple[tuple[Family, str], ...] = ()
     default_finish: str = "black"
     mitre_length: LengthMeant = LengthMeant.LONG_POINT
@@ -169,6 +177,8 @@ class Workshop:
     def __post_init__(self) -> None:
         if self.unit not in ("mm", "in"):
             raise ValueError("the workshop's unit is mm or in")
+        if self.paper not in PAPERS:
+            raise ValueError("the paper is A4 or Letter")
         if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
             raise ValueError("a merchant is named twice")
 

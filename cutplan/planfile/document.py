@@ -37,7 +37,7 @@ from cutplan.sections.section import Family, Section
 
 SCHEMA_VERSION = "1"
 
-RECORDED = ("ortools", "numpy", "openpyxl", "pandas", "pint")
+RECORDED = ("ortools", "numpy", "openpyxl", "pandas", "pint", "segno", "typst")
 """Libraries whose release can change a plan or a file."""
 
 Document: TypeAlias = dict[str, Any]
@@ -132,6 +132,7 @@ def _workshop(workshop: Workshop) -> Document:
     return {
         "name": workshop.name,
         "unit": workshop.unit,
+        "paper": workshop.paper,
         "currency": workshop.currency,
         "tax_rate": _num(workshop.tax_millionths),
         "prices_include_tax": workshop.prices_include_tax,
@@ -153,6 +154,7 @@ def _workshop(workshop: Workshop) -> Document:
             "per_setup": _num(workshop.work.per_setup),
         },
         "longest_carry": _num(workshop.longest_carry),
+        "heavy": _num(workshop.heavy),
         "standards": [{"family": f.value, "standard": v} for f, v in workshop.standards],
         "default_finish": workshop.default_finish,
         "mitre_length": workshop.mitre_length.value,

@@ -129,6 +129,7 @@ def _workshop(values: Values) -> Workshop:
     return Workshop(
         name=values["name"],
         unit=values["unit"],
+        paper=values["paper"],
         currency=values["currency"],
         tax_millionths=millionths(values["tax_rate"]),
         prices_include_tax=values["prices_include_tax"],
@@ -146,6 +147,7 @@ def _workshop(values: Values) -> Workshop:
         most_kept=values["most_kept"],
         work=Work(**{key: millionths(money) for key, money in values["work"].items()}),
         longest_carry=millionths(values["longest_carry"]),
+        heavy=millionths(values["heavy"]),
         standards=tuple((Family(v["family"]), v["standard"]) for v in values["standards"]),
         default_finish=values["default_finish"],
         mitre_length=LengthMeant(values["mitre_length"]),

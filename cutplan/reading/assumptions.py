@@ -11,7 +11,7 @@ from cutplan.reading.rack import RackRead
 from cutplan.reading.stock import Stock
 from cutplan.reading.workshop import WorkshopFile
 from cutplan.sections.section import Family
-from cutplan.units import length_text
+from cutplan.units import kg_text, length_text
 
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
 
@@ -83,6 +83,10 @@ def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: 
         told.append(f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
     if "carry.longest" not in given:
         told.append("Any length can be brought home.")
+    if "carry.heavy_kg" not in given:
+        told.append(f"Bars above {kg_text(workshop.heavy, 0)} kg are flagged as heavy.")
+    if "workshop.paper" not in given:
+        told.append(f"Sheets are printed on {workshop.paper}.")
     by_default = dict.fromkeys(
         (line.part.section.family, line.part.section.standard)
         for line in parts.lines

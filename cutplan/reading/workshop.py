@@ -12,13 +12,14 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
+from cutplan.model import PAPERS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.material import tidy_finish
 from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_fault
 from cutplan.sections import GAUGES, read_standard
 from cutplan.sections.section import Family
 from cutplan.units import (
+    KG,
     LENGTH_FORMS,
     LONGEST_NUMBER,
     MM,
@@ -196,6 +197,14 @@ def _percent(value: Any) -> int:
     return int(rate)
 
 
+def _heavy(value: Any) -> int:
+    accepted = "kilograms above 0 and up to 1000, such as 25"
+    limit = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * KG
+    if limit.denominator != 1 or not 0 < limit <= 1000 * KG:
+        raise _Wrong(_shown(value), accepted)
+    return int(limit)
+
+
 def _density(value: Any) -> int:
     accepted = "whole kilograms per cubic metre from 1000 to 20000, such as 7850"
     density = parse_decimal(_number_text(value, accepted), accepted)
@@ -237,6 +246,7 @@ def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
 
 
 UNITS = {"mm": "mm", "in": "in"}
+PAPER_WORDS = {paper.lower(): paper for paper in PAPERS}
 CLAMPS = {clamp.value: clamp for clamp in Clamp}
 LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE}
 
@@ -256,6 +266,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
     readers: dict[str, Callable[[Any], Any]] = {
         "workshop.name": _text,
         "workshop.unit": _one_of(UNITS),
+        "workshop.paper": _one_of(PAPER_WORDS),
         "workshop.currency": _currency,
         "tax.percent": _percent,
         "tax.prices_include_tax": _truth,
@@ -270,6 +281,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "work.per_cut": _money,
         "work.per_setup": _money,
         "carry.longest": length,
+        "carry.heavy_kg": _heavy,
         "defaults.finish": _finish,
         "defaults.mitre_length": _one_of(LENGTHS_MEANT),
         "defaults.gauge": _gauge,
@@ -519,11 +531,13 @@ def _assemble(
         for key, field_name in {
             "workshop.name": "name",
             "workshop.unit": "unit",
+            "workshop.paper": "paper",
             "workshop.currency": "currency",
             "tax.percent": "tax_millionths",
             "tax.prices_include_tax": "prices_include_tax",
             "offcuts.keep_at_most": "most_kept",
             "carry.longest": "longest_carry",
+            "carry.heavy_kg": "heavy",
             "defaults.finish": "default_finish",
             "defaults.mitre_length": "mitre_length",
             "defaults.gauge": "gauge",
@@ -531,6 +545,7 @@ def _assemble(
         }.items()
         if key in values
     }
+    settings.setdefault("paper", "Letter" if settings.get("unit") == "in" else "A4")
     saw = {key.removeprefix("saw."): value for key, value in values.items() if key.startswith("saw.")}
     standing = Saw()
     kerf = saw.get("kerf", standing.kerf)

@@ -372,7 +372,7 @@ def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares)
         left_over_length=bar.drop.length,
         fate=bar.drop.fate,
         mass=mass,
-        heavy=mass > sentences.HEAVY,
+        heavy=mass > shop.heavy,
         drawing=draw(bar, parts, unit, shop.saw.safe_hold),
     )
 

@@ -41,14 +41,6 @@ from cutplan.units import (
     money_text,
 )
 
-HEAVY: Mass = 25 * KG
-"""Bars above this are flagged. A filter for loads held close at knuckle height, not a safe limit.
-
-References
-----------
-HSE (Great Britain), manual handling, risk filters, hse.gov.uk.
-"""
-
 WIDEST_KERF: Length = 10 * MM
 """No saw of a small workshop takes more; beyond it the largest kerf that works is not worth a figure. From memory."""
 
@@ -306,11 +298,11 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     offers = {offer.id: offer for offer in job.offers}
     offcuts = {offcut.mark: offcut for offcut in job.offcuts}
     lines = []
-    heavy = [(bar, mass) for bar in plan.bars if (mass := bar_mass(bar, offers, offcuts)) > HEAVY]
+    heavy = [(bar, mass) for bar in plan.bars if (mass := bar_mass(bar, offers, offcuts)) > shop.heavy]
     if heavy:
         bars = names_text([numbers_text([bar.number for bar, _ in heavy])])
         lines.append(
-            f"Heavy: {_counted(heavy, 'bar')} {bars} above {kg_text(HEAVY, 0)} kg, "
+            f"Heavy: {_counted(heavy, 'bar')} {bars} above {kg_text(shop.heavy, 0)} kg, "
             f"the heaviest {kg_text(max(mass for _, mass in heavy))} kg. {_LIFTING}"
         )
     short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]

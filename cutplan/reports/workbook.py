@@ -51,7 +51,7 @@ def workbook_bytes(job: Job, plan: Plan) -> bytes:
     """The workbook as a file's content; the same for the same plan."""
     rows = rows_of(job, plan)
     book = Book()
-    paper = A4 if job.workshop.unit == "mm" else LETTER
+    paper = A4 if job.workshop.paper == "A4" else LETTER
     amounts = write_buy_sheet(book, rows, paper)
     if rows.fetch:
         _fetch(book, rows, paper)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
@@ -11,8 +12,8 @@ from cutplan.reports.paper import cutting
 from cutplan.reports.paper.press import pdf
 from cutplan.reports.rows import Rows, rows_of
 
-PAPERS = {"A4": ("a4", 210.0), "Letter": ("us-letter", 215.9)}
-"""Name for the typesetter and width of each paper. [mm]"""
+TYPESET = {"A4": ("a4", 210.0), "Letter": ("us-letter", 215.9)}
+"""What the typesetter calls each paper, and its width. [mm]"""
 MARGIN = 12.0
 
 
@@ -29,9 +30,16 @@ def plan_pdf(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str]
     return pdf("plan", plan_data(rows_of(job, plan, reserved), fingerprint))
 
 
+def write_plan_pdf(
+    job: Job, plan: Plan, path: Path, fingerprint: str, reserved: Mapping[int, str] | None = None
+) -> None:
+    """Write the printed plan; raises OSError when the file cannot be written."""
+    path.write_bytes(plan_pdf(job, plan, fingerprint, reserved))
+
+
 def plan_data(rows: Rows, fingerprint: str) -> dict[str, Any]:
     """What the template is filled with."""
-    paper, width = PAPERS["A4" if rows.workshop.unit == "mm" else "Letter"]
+    paper, width = TYPESET[rows.workshop.paper]
     return {
         "title": f"Cut plan: {printable(rows.job_name)}",
         "job": printable(rows.job_name),

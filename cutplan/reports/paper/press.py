@@ -41,7 +41,7 @@ def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
     made, warnings = compiler.compile_with_warnings(**how)
     if warnings:
         raise NotSet("; ".join(str(warning) for warning in warnings))
-    return made if isinstance(made, list) else [made]
+    return [page for page in (made if isinstance(made, list) else [made]) if page is not None]
 
 
 @cache

@@ -1,0 +1,87 @@
+"""plan.pdf: job, plan and page on every page, tagged, the fonts within, the same bytes each time."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from cutplan.model import Job, Plan
+from cutplan.reports.paper.plan_pdf import plan_pdf, write_plan_pdf
+from tests import builders
+from tests.hand_plans import hand_plan
+from tests.workbooks import LONG, trailer
+
+
+def read(job: Job, plan: Plan) -> PdfReader:
+    return PdfReader(io.BytesIO(plan_pdf(job, plan, "0a1b2c3d")))
+
+
+def many() -> tuple[Job, Plan]:
+    """Bars enough for several pages, one of them with more cuts than a page holds."""
+    parts = [builders.part(f"P{i}", 1, 2000 + i) for i in range(12)] + [builders.part("T", 90, 30)]
+    job = builders.job(parts, [builders.offer("O", 4000, 9)], kerf="2.5", end_trim=10, keep=300)
+    plan = hand_plan(job, *(("O", [part.mark]) for part in parts[:-1]), ("O", ["T"] * 90))
+    return job, plan
+
+
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
+def test_every_page_names_job_plan_and_page(paper: str, size: tuple[int, int]) -> None:
+    job, plan = many()
+    pages = read(replace(job, workshop=replace(job.workshop, paper=paper)), plan).pages
+    assert len(pages) > 4
+    for number, page in enumerate(pages, 1):
+        assert (round(page.mediabox.width), round(page.mediabox.height)) == size
+        head = page.extract_text().splitlines()[:3]
+        assert " ".join(head).startswith("tiny"), head
+        assert f"page {number} of {len(pages)}" in " ".join(head)
+        assert "plan 0a1b2c3d" in " ".join(head)
+
+
+def test_no_bar_is_divided_by_a_page_unless_it_is_longer_than_one() -> None:
+    job, plan = many()
+    for page in read(job, plan).pages:
+        text = page.extract_text()
+        titles = re.findall(r"^Bar (\d+)", text, re.MULTILINE)
+        for number in (number for number in titles if number != "13"):
+            assert f"P{int(number) - 1}" in text
+        assert text.count("left over: ") >= len([number for number in titles if number != "13"])
+    whole = "\n".join(page.extract_text() for page in read(job, plan).pages)
+    assert whole.count("part of Bar 13") >= 2, "a table that goes on says whose it is"
+
+
+def test_the_file_is_tagged_titled_and_self_contained() -> None:
+    reader = read(*trailer())
+    catalogue = reader.trailer["/Root"]
+    assert catalogue["/MarkInfo"]["/Marked"]
+    assert catalogue["/Lang"] == "en"
+    assert "/StructTreeRoot" in catalogue
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Cut plan: tiny"
+    fonts = {
+        str(font.get_object()["/BaseFont"])
+        for page in reader.pages
+        for font in page["/Resources"].get("/Font", {}).values()
+    }
+    assert {font.split("+")[1] for font in fonts} == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold"}
+
+
+def test_the_same_bytes_twice(tmp_path: Path) -> None:
+    job, plan = trailer()
+    write_plan_pdf(job, plan, tmp_path / "plan.pdf", "0a1b2c3d")
+    assert (tmp_path / "plan.pdf").read_bytes() == plan_pdf(job, plan, "0a1b2c3d")
+
+
+def test_no_day_is_in_the_file() -> None:
+    data = plan_pdf(*trailer(), "0a1b2c3d")
+    assert not re.search(rb"/(CreationDate|ModDate) ?\(D:20(?!00)", data)
+
+
+def test_hard_marks_are_text_on_the_page() -> None:
+    text = "\n".join(page.extract_text() for page in read(*trailer()).pages)
+    assert LONG in text
+    assert "#" not in text
