@@ -18,7 +18,7 @@ def test_the_same_bytes_twice() -> None:
 def test_pictures_are_as_large_as_asked() -> None:
     (page,) = press.pictures("plan", MINIMAL, 72)
     assert page.startswith(b"\x89PNG")
-    assert (int.from_bytes(page[16:20], "big"), int.from_bytes(page[20:24], "big")) == (596, 842)
+    assert (int.from_bytes(page[16:20], "big"), int.from_bytes(page[20:24], "big")) == (595, 842)
 
 
 def test_a_font_that_is_not_shipped_is_a_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -82,5 +82,6 @@ def _cut(cut: CutRow, angle_before: int, unit: str) -> dict[str, Any]:
         "end-lines": lines,
         "held": cut.held.split(",")[0],
         "turn": cut.turn,
+        "remark": printable(cut.remark),
         "spoiled": printable(cut.spoiled) or "buy",
     }
