@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -21,6 +22,7 @@ from cutplan.model import (
     bar_price,
 )
 from cutplan.model.job import Basis
+from cutplan.sections import read_section
 from cutplan.sections.section import Family, Section
 from cutplan.units import CURRENCY, DEGREE, MM
 
@@ -89,6 +91,12 @@ def part(mark: str, quantity: int, length: float | str, **other: Any) -> Part:
         depth=section.height if any(mitres) else 0,
         **other,
     )
+
+
+def part_of(section: str, length: float | str = 1000, mitres: tuple[float, float] = (0, 0), **other: Any) -> Part:
+    """One part A1 of a section as it is sold, with fields set as given."""
+    read = read_section(section, standard=None, standard_of=Workshop().standard)
+    return replace(part("A1", 1, length, section=read, mitres=mitres), **other)
 
 
 def offer(id: str, length: float | str, price: float | str | None, **other: Any) -> StockLength:

@@ -57,10 +57,11 @@ def job_of(
     prices: Rows | None = PRICES,
     workshop: str = "",
     rack: Rows | None = None,
+    holes: Rows | None = None,
     suffix: str = ".csv",
     **other: Any,
 ) -> Job:
-    """Read a job of files written for it: parts, prices, rack and the text of a workshop file."""
+    """Read a job of files written for it: parts, prices, rack, holes and the text of a workshop file."""
     shop = folder / "workshop.toml"
     shop.write_text(workshop, encoding="utf-8")
     path = parts if isinstance(parts, Path) else write_list(folder / f"parts{suffix}", parts)
@@ -68,6 +69,8 @@ def job_of(
         other["prices"] = write_csv(folder / "prices.csv", prices)
     if rack is not None:
         other["rack"] = write_csv(folder / "rack.csv", rack)
+    if holes is not None:
+        write_csv(folder / f"{path.stem}-holes.csv", holes)
     return read_job(path, **other)
 
 

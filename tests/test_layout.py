@@ -15,7 +15,7 @@ PACKAGE = ROOT / "cutplan"
 ORDER: list[tuple[str, ...]] = [
     ("problems",),
     ("units",),
-    ("sums", "sections"),
+    ("sums", "sections", "drilling"),
     ("model",),
     ("reading", "solving", "checking", "planfile", "reports"),
     ("buying", "writing", "rack"),

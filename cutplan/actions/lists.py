@@ -39,6 +39,7 @@ def read_job(
     workshop: Path | str | None = None,
     prices: Path | str | None = None,
     rack: Path | str | None = None,
+    holes: Path | str | None = None,
     stock: Sequence[str] = (),
 ) -> Job:
     """Read a parts list and all that belongs to it.
@@ -51,6 +52,8 @@ def read_job(
         Workshop file; without it, the one found from the folder of the list upwards.
     prices, rack
         Price list and rack file, csv or xlsx; without them, those the workshop file names.
+    holes
+        File with the sheet of holes; without it, the workbook's sheet Holes, or the file named after the list.
     stock
         Lengths on sale without a price list: ``6 m`` for every section, or ``SHS 40x40x3: 6 m, 7.5 m``.
 
@@ -66,6 +69,7 @@ def read_job(
         workshop=Path(workshop) if workshop else None,
         prices=Path(prices) if prices else None,
         rack=Path(rack) if rack else None,
+        holes=Path(holes) if holes else None,
         stock=[stock] if isinstance(stock, str) else stock,
     )
 

@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.options import AsJson, Debug, HolesFile, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
 from cutplan.cli.output import STOPPED_WITH_PLAN, answering, print_json, print_text, progress, width
 
 
@@ -19,6 +19,7 @@ def compare(
     workshop: WorkshopFile = None,
     prices: PriceList = None,
     rack: RackFile = None,
+    holes: HolesFile = None,
     stock: Stock = None,
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
     keep: Annotated[
@@ -49,7 +50,7 @@ def compare(
     named: the rack ignored, and each merchant left out in turn.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
         rows = actions.compare(
             job,
             kerf=kerf,

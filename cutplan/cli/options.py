@@ -44,6 +44,16 @@ RackFile = Annotated[
     ),
 ]
 
+HolesFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--holes",
+        metavar="FILE",
+        readable=False,
+        help="Holes in the parts, csv or xlsx; else the file named after the list, with -holes behind it.",
+    ),
+]
+
 Stock = Annotated[
     list[str] | None,
     typer.Option(

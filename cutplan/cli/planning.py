@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.options import AsJson, Debug, HolesFile, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
 from cutplan.cli.output import (
     CHECK_REFUSED,
     STOPPED_WITH_PLAN,
@@ -34,6 +34,7 @@ def plan(
     workshop: WorkshopFile = None,
     prices: PriceList = None,
     rack: RackFile = None,
+    holes: HolesFile = None,
     stock: Stock = None,
     out: Annotated[
         Path | None,
@@ -50,7 +51,7 @@ def plan(
     Writes plan.pdf, plan.xlsx and plan.json, and prints what to buy, what is left over, weight and cost.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
         folder = out or actions.output_folder(parts)
         answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress())
         try:
@@ -72,6 +73,7 @@ def check(
     workshop: WorkshopFile = None,
     prices: PriceList = None,
     rack: RackFile = None,
+    holes: HolesFile = None,
     stock: Stock = None,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -81,7 +83,7 @@ def check(
     Reads a parts list and all that belongs to it, prints what was understood, and plans nothing.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, stock=stock or ())
+        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
         found = actions.check(job)
         if as_json:
             print_json(_check_document(job, found))

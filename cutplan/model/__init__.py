@@ -1,6 +1,7 @@
 """Job and Plan, and what they are made of: all that the rooms share."""
 
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
+from cutplan.model.holes import Hole
 from cutplan.model.job import (
     Basis,
     EndState,
@@ -67,6 +68,7 @@ __all__ = [
     "GroupPlan",
     "Heel",
     "Held",
+    "Hole",
     "InputFile",
     "Job",
     "Leaf",

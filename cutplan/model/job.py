@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
+from cutplan.model.holes import Hole, hole_faults
 from cutplan.model.others import OtherLine
 from cutplan.model.workshop import LengthMeant, Workshop
 from cutplan.problems import Problem
@@ -52,6 +53,8 @@ class Part:
         How often the part's assembly is made; ``quantity`` counts the pieces of all of them.
     row
         Row of the list, as a spreadsheet numbers it.
+    holes
+        Holes to drill in each piece, and landings of other parts; all of them can be drilled.
     """
 
     mark: str
@@ -76,6 +79,7 @@ class Part:
     typed_section: str = ""
     typed_length: str = ""
     row: int = 0
+    holes: tuple[Hole, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:
@@ -90,6 +94,8 @@ class Part:
             raise ValueError(f"{self.mark}: as many in every assembly")
         if self.finished <= 0 or self._shorter_side(self.finished) < 0:
             raise ValueError(f"{self.mark}: the mitres cross before the short point")
+        for fault in hole_faults(self, self.holes):
+            raise ValueError(f"{self.mark}: a hole cannot be drilled: {fault.what}")
 
     @property
     def mitred(self) -> bool:

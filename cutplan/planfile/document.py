@@ -16,6 +16,7 @@ from cutplan.model import (
     Goal,
     Group,
     GroupPlan,
+    Hole,
     Job,
     MerchantCase,
     Offcut,
@@ -249,6 +250,7 @@ def _part(part: Part, group: Group) -> Document:
         "assemblies": part.assemblies,
         "note": part.note,
         "spares": part.spares,
+        "holes": [_hole(hole) for hole in part.holes],
         "served_by": sorted(grade for grade in grades if serves(grade, part.grade)),
     }
 
@@ -263,6 +265,21 @@ def _other(line: OtherLine) -> Document:
         "merchant": line.merchant,
         "assembly": line.assembly,
         "note": line.note,
+    }
+
+
+def _hole(hole: Hole) -> Document:
+    return {
+        "position": _num(hole.position),
+        "face": hole.face,
+        "across": _num(hole.across),
+        "diameter": _num(hole.diameter),
+        "through": hole.through,
+        "name": hole.name,
+        "standard": hole.standard,
+        "note": hole.note,
+        "pattern": hole.pattern,
+        "row": hole.row,
     }
 
 

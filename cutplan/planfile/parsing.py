@@ -20,6 +20,7 @@ from cutplan.model import (
     GroupPlan,
     Heel,
     Held,
+    Hole,
     InputFile,
     Job,
     Leaf,
@@ -193,6 +194,22 @@ def _part(values: Values, sections: Mapping[str, Section]) -> Part:
         spares=values["spares"],
         typed_section=values["typed_section"],
         typed_length=values["typed_length"],
+        row=values["row"],
+        holes=tuple(_hole(hole) for hole in values["holes"]),
+    )
+
+
+def _hole(values: Values) -> Hole:
+    return Hole(
+        position=millionths(values["position"]),
+        face=values["face"],
+        across=millionths(values["across"]),
+        diameter=millionths(values["diameter"]),
+        through=values["through"],
+        name=values["name"],
+        standard=values["standard"],
+        note=values["note"],
+        pattern=values["pattern"],
         row=values["row"],
     )
 

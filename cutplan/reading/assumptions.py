@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cutplan.model import Lean, LengthMeant
+from cutplan.reading.holes import HolesRead
 from cutplan.reading.parts import PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
@@ -43,7 +44,9 @@ def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tu
     return (f"Bare numbers are in {_UNIT_WORDS[unit]}.", f"Kerf {length_text(saw.kerf, unit)}.", trim, *on_sale)
 
 
-def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead) -> tuple[str, ...]:
+def assumptions(
+    shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead, holes: HolesRead
+) -> tuple[str, ...]:
     """Sentences on the files used, the defaults left standing, and the cells left blank.
 
     A setting that the workshop file gives is the workshop's own word and is not told again.
@@ -108,6 +111,7 @@ def assumptions(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: 
         meant = across.get(workshop.mitre_length, "centre line")
         told.append(f"Mitred parts are measured to {meant} where the list does not say.")
     told.extend(_ends(parts, unit))
+    told.extend(_holes(holes))
     told.extend(_money(shop, prices))
     if rack.open_ends:
         told.append(f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}.")
@@ -139,6 +143,18 @@ def _ends(parts: PartsRead, unit: str) -> Iterable[str]:
 
 def _made(made: dict[str, int]) -> str:
     return ", ".join(f"{name} {count}" for name, count in made.items())
+
+
+def _holes(holes: HolesRead) -> Iterable[str]:
+    if holes.table and holes.table.sheet.name:
+        yield f"Holes were read from sheet {holes.table.sheet.name}."
+    opened = holes.opened
+    if opened.lines:
+        yield "Positions of holes count from end A, of a mitred end from its long point."
+    if opened.faces:
+        yield f"Holes with no face are on face 1: {_of(opened.faces, opened.lines)}."
+    if opened.walls:
+        yield f"Holes in tube go through both walls where not said: {_of(opened.walls, opened.lines)}."
 
 
 def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[str]:

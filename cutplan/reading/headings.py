@@ -57,6 +57,10 @@ _GRADE = ("steel grade", "material grade", "quality")
 _FINISH = ("coating", "surface", "surface finish")
 _STANDARD = ("section standard", "norm")
 
+_NOTE = Heading(
+    "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"
+)
+
 PARTS: tuple[Heading, ...] = (
     Heading(
         "Mark",
@@ -179,8 +183,12 @@ PARTS: tuple[Heading, ...] = (
     ),
     Heading("Merchant", Kind.TEXT, variants=("bought from",), about="of a line marked other: who sells it"),
     Heading(
-        "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"
+        "Holes",
+        Kind.TEXT,
+        variants=("drilling", "hole pattern", "holes in part"),
+        about="the name of a pattern, or such as M12 clear, face 2: 50, 6 @ 75; see below",
     ),
+    _NOTE,
 )
 
 PRICES: tuple[Heading, ...] = (
@@ -252,6 +260,54 @@ RACK: tuple[Heading, ...] = (
     ),
 )
 
+HOLES: tuple[Heading, ...] = (
+    Heading(
+        "Mark",
+        Kind.TEXT,
+        variants=("marks", "item", "part", "parts", "part no", "part number", "part mark", "piece mark"),
+        about="the part to drill; several with commas between them",
+    ),
+    Heading(
+        "Pattern",
+        Kind.TEXT,
+        variants=("pattern name", "hole pattern", "group"),
+        about="alone: the row belongs to this pattern; beside marks and nothing else: it is repeated there",
+    ),
+    Heading(
+        "Position",
+        Kind.LENGTH,
+        needed=True,
+        variants=("positions", "from end a", "from a", "distance from a", "running dimension", "hole positions"),
+        about="from end A: `50`, or `50, 6 @ 75`, or `12 equal between 50 and 950`",
+    ),
+    Heading(
+        "Face",
+        Kind.TEXT,
+        variants=("leg", "face or leg", "side"),
+        about="1 to 4, clockwise from the top looking from end A; of an angle 1 or 2; blank is 1",
+    ),
+    Heading(
+        "Across",
+        Kind.LENGTH,
+        variants=("distance across", "across face", "from edge", "from heel", "gauge", "back mark", "backmark"),
+        about="from the edge shared with the face before, of an angle from the heel; blank is the centre",
+    ),
+    Heading(
+        "Hole",
+        Kind.LENGTH,
+        needed=True,
+        variants=("diameter", "dia", "hole size", "hole diameter", "hole dia", "drill", "bolt"),
+        about="a diameter, or such as `M12 clear`, `M10 tapped`, `1/2 in clear`; blank is where a part lands",
+    ),
+    Heading(
+        "Drilled",
+        Kind.TEXT,
+        variants=("walls", "drilled through", "drill through", "through"),
+        about="through or one wall; blank is through",
+    ),
+    _NOTE,
+)
+
 MATERIAL = "material"
 """Means the section where no other heading does, otherwise the grade: drawings use it for both."""
 
@@ -294,7 +350,7 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     text
         As typed: ``Length (mm)``, ``Cut length in``, ``No. off``, ``Price per m``.
     headings
-        One of :data:`PARTS`, :data:`PRICES`, :data:`RACK`.
+        One of :data:`PARTS`, :data:`PRICES`, :data:`RACK`, :data:`HOLES`.
     """
     by_name = {word: heading for heading in headings for word in (heading.name.lower(), *heading.variants)}
     plain = tidy_heading(text)

@@ -11,7 +11,8 @@ from cutplan.model import InputFile, Job, StockLength, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
 from cutplan.reading.crosscheck import check_offcut_value, check_sources, check_standards
-from cutplan.reading.jobbook import PARTS_SHEET, PRICES_SHEET, RACK_SHEET, open_book, read_settings
+from cutplan.reading.holes import read_holes
+from cutplan.reading.jobbook import HOLES_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET, open_book, read_settings
 from cutplan.reading.parts import PartsRead, read_parts
 from cutplan.reading.prices import PricesRead, read_prices
 from cutplan.reading.rack import RackRead, read_rack
@@ -20,7 +21,7 @@ from cutplan.reading.stock import read_stock, stock_offers
 from cutplan.reading.tables import Findings, Table, in_order
 from cutplan.reading.workshop import WorkshopFile, find_workshop, load_workshop, read_document, settings
 
-ROLES = ("workshop", "parts", "prices", "rack")
+ROLES = ("workshop", "parts", "holes", "prices", "rack")
 """Files of a job, in the order in which they and their problems are told."""
 NO_STOCK = "a price list, named on the command line or by files.prices in the workshop file, or a stock length"
 
@@ -32,6 +33,7 @@ class _Files:
     digests: list[InputFile] = field(default_factory=list)
     workshop: Findings = field(default_factory=Findings)
     parts: Findings = field(default_factory=Findings)
+    holes: Findings = field(default_factory=Findings)
     prices: Findings = field(default_factory=Findings)
     rack: Findings = field(default_factory=Findings)
     stock: Findings = field(default_factory=Findings)
@@ -72,7 +74,7 @@ class _Files:
 
     def all_findings(self) -> tuple[Findings, ...]:
         """In the order in which problems are told."""
-        return (self.workshop, self.parts, self.prices, self.rack, self.stock)
+        return (self.workshop, self.parts, self.holes, self.prices, self.rack, self.stock)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +98,7 @@ def read_job(
     workshop: Path | None = None,
     prices: Path | None = None,
     rack: Path | None = None,
+    holes: Path | None = None,
     stock: Sequence[str] = (),
 ) -> Job:
     """Read a parts list and all that belongs to it.
@@ -110,6 +113,9 @@ def read_job(
     prices, rack
         Price list and rack file, csv or xlsx; without them, the workbook's own; without those, the ones the workshop
         file names.
+    holes
+        File with the sheet of holes, csv or xlsx; without it, the workbook's own, or the file of the list's name with
+        ``-holes`` behind it.
     stock
         Stock lengths without a price: ``6 m`` for every section that the price list does not offer, or
         ``SHS 40x40x3: 6 m, 7.5 m`` for one section; without any, those of the workshop.
@@ -122,9 +128,9 @@ def read_job(
     Raises
     ------
     ProblemsFound
-        Everything that is wrong with the input, placed, in the order workshop, parts, prices, rack.
+        Everything that is wrong with the input, placed, in the order workshop, parts, holes, prices, rack.
     """
-    return read_files(parts, workshop=workshop, prices=prices, rack=rack, stock=stock).job
+    return read_files(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock).job
 
 
 def read_files(
@@ -133,6 +139,7 @@ def read_files(
     workshop: Path | None = None,
     prices: Path | None = None,
     rack: Path | None = None,
+    holes: Path | None = None,
     stock: Sequence[str] = (),
 ) -> JobRead:
     """As :func:`read_job`, with what the files said."""
@@ -140,7 +147,7 @@ def read_files(
     raw = files.load("parts", parts, files.parts)
     book = open_book(raw) if raw else {}
     shop = _workshop(parts, workshop, book, files)
-    return _read(parts, book, shop, files, prices=prices, rack=rack, stock=stock)
+    return _read(parts, book, shop, files, prices=prices, rack=rack, holes=holes, stock=stock)
 
 
 def read_typed(
@@ -176,7 +183,15 @@ def read_typed(
     raw = RawFile(name=sheet.file, data=b"", sheets=(sheet,))
     shop = _workshop(folder / name, workshop, {}, files, settings, places)
     return _read(
-        folder / name, {PARTS_SHEET: raw}, shop, files, prices=prices, rack=None, stock=stock, basics_first=True
+        folder / name,
+        {PARTS_SHEET: raw},
+        shop,
+        files,
+        prices=prices,
+        rack=None,
+        holes=None,
+        stock=stock,
+        basics_first=True,
     )
 
 
@@ -188,6 +203,7 @@ def _read(
     *,
     prices: Path | None,
     rack: Path | None,
+    holes: Path | None,
     stock: Sequence[str],
     basics_first: bool = False,
 ) -> JobRead:
@@ -203,6 +219,8 @@ def _read(
     offered = [offer.section.designation for offer in on_sale.offers]
     offered += [offcut.section.designation for offcut in on_hand.offcuts]
     wanted = read_parts(parts_raw, workshop, list(dict.fromkeys(offered)), files.parts) if parts_raw else PartsRead()
+    holes_raw = _holes(parts, holes, book.get(HOLES_SHEET), files)
+    drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 
@@ -221,7 +239,7 @@ def _read(
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
     told = assumptions(
-        replace(settled, given=settled.given | (BASICS if basics_first else set())), wanted, on_sale, on_hand
+        replace(settled, given=settled.given | (BASICS if basics_first else set())), wanted, on_sale, on_hand, drilled
     )
     if basics_first:
         told = (*basics(settled, lengths, on_sale), *told)
@@ -277,6 +295,19 @@ def workshop_of(near: Path, given: Path | None) -> WorkshopFile:
     if files.workshop.problems:
         raise ProblemsFound(in_order(files.workshop.problems))
     return shop.file
+
+
+def _holes(parts: Path, given: Path | None, own: RawFile | None, files: _Files) -> RawFile | None:
+    """The file with the sheet of holes: the one given, the workbook's own, or the one named after the list."""
+    if given:
+        return files.load("holes", given, files.holes)
+    named = [parts.with_name(f"{parts.stem}-holes{suffix}") for suffix in (".csv", ".xlsx")] if parts.is_file() else []
+    beside = [path for path in named if path.exists()]
+    names = [*([f'sheet "{HOLES_SHEET}" of {own.name}'] if own else []), *(path.name for path in beside)]
+    if len(names) > 1:
+        files.holes.add_statement(0, parts.name, f"holes in {' and in '.join(names)}", "holes in one place")
+        return None
+    return files.load("holes", beside[0], files.holes) if beside else own
 
 
 @dataclass(frozen=True, slots=True)

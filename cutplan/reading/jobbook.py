@@ -1,4 +1,4 @@
-"""One workbook that holds a whole job: its parts, prices, rack and workshop, each on a sheet known by its name."""
+"""One workbook that holds a whole job: parts, holes, prices, rack and workshop, each on a sheet known by name."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from decimal import Decimal
 from typing import Any
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading.headings import PRICES, RACK, Heading, Kind
+from cutplan.reading.headings import HOLES, PRICES, RACK, Heading, Kind
 from cutplan.reading.sheets import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.tables import Findings, Row, read_table, rows_below
 from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
 
-PARTS_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Prices", "Rack"
+PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 WORKSHOP_SHEET, FAMILIES_SHEET, MERCHANTS_SHEET = "Workshop", "Families", "Merchants"
 
 SETTINGS: tuple[Heading, ...] = (
@@ -43,6 +43,7 @@ MERCHANTS: tuple[Heading, ...] = tuple(
 )
 
 _HEADINGS = {
+    HOLES_SHEET: HOLES,
     PRICES_SHEET: PRICES,
     RACK_SHEET: RACK,
     WORKSHOP_SHEET: SETTINGS,

@@ -49,12 +49,13 @@ OPPOSITE_MARK = "-OH"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartLine:
-    """A part with what its line left open. ``row`` is its first row."""
+    """A part with what its line left open, and its cell Holes as typed. ``row`` is its first row."""
 
     part: Part
     material: Material
     length_is_stated: bool
     mark_stated: bool
+    holes: str = ""
 
 
 @dataclass(slots=True)
@@ -81,6 +82,7 @@ class _Draft:
     material: Material
     opposite: int
     length_is_stated: bool
+    holes: str
 
 
 def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findings: Findings) -> PartsRead:
@@ -225,7 +227,7 @@ class _RowReader:
             "typed_length": row.text("Length"),
             "row": row.number,
         }
-        return _Draft(row, values, material, opposite, ends.stated)
+        return _Draft(row, values, material, opposite, ends.stated, row.words("Holes"))
 
 
 def _parse_opposite(text: str) -> int:
@@ -264,6 +266,8 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
         if first is draft:
             continue
         differing = [name for name, of in _SAME.items() if of(first.values) != of(values)]
+        if draft.holes != first.holes:
+            differing.append("entry under Holes")
         if differing:
             found = f'"{values["mark"]}" again, with another {" and another ".join(differing)}'
             found += f" than in row {first.row.number}"
@@ -292,6 +296,7 @@ def _lines(mark: str, draft: _Draft, used: set[str]) -> Iterator[PartLine]:
             material=draft.material,
             length_is_stated=draft.length_is_stated,
             mark_stated=bool(draft.values["mark"]),
+            holes=draft.holes,
         )
 
     yield line()

@@ -149,7 +149,7 @@ def read_sheets(file: RawFile, recognised: Callable[[list[list[Cell]]], int], wa
         return list(file.sheets)
     if not file.data.strip():
         raise refuse(file.name, "an empty file", FILE_FORMS)
-    if file.data.startswith(_ZIP):
+    if is_workbook(file):
         return _workbook(file)
     if file.data.startswith(_OLE):
         if "EncryptedPackage".encode("utf-16-le") in file.data:

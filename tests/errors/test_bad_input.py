@@ -236,8 +236,58 @@ RACKS = {
     "offcut without a mark": (RH, ("", SHS, 1000, "", "")),
 }
 
+HH = ("Mark", "Pattern", "Position", "Face", "Across", "Hole", "Drilled")
+HOLES = {
+    "hole of no part": (HH, ("A7", "", 100, "", "", 9, "")),
+    "hole of neither mark nor pattern": (HH, ("", "", 100, "", "", 9, "")),
+    "marks, pattern and holes in one row": (HH, ("A1", "rail", 100, "", "", 9, "")),
+    "pattern without rows of its own": (HH, ("", "rail", 100, "", "", 9, ""), ("A1", "rial", "", "", "", "", "")),
+    "blank position": (HH, ("A1", "", "", "", "", 9, "")),
+    "positions without a blank behind the comma": (HH, ("A1", "", "50,125", "", "", 9, "")),
+    "product of steps that is another": (HH, ("A1", "", "50, 6 @ 75 = 400", "", "", 9, "")),
+    "more holes than a row may have": (HH, ("A1", "", "2000 @ 0.1", "", "", 9, "")),
+    "face that is a word": (HH, ("A1", "", 100, "top", "", 9, "")),
+    "face that a section has not": (HH, ("A1", "", 100, 5, "", 9, "")),
+    "letters in a distance across": (HH, ("A1", "", 100, 1, "1O", 9, "")),
+    "bolt without its purpose": (HH, ("A1", "", 100, 1, "", "M12", "")),
+    "bolt of no table": (HH, ("A1", "", 100, 1, "", "M13 clear", "")),
+    "pitch of no table": (HH, ("A1", "", 100, 1, "", "M12x3 tapped", "")),
+    "unknown word for drilled": (HH, ("A1", "", 100, 1, "", 9, "half")),
+    "hole beyond the end": (HH, ("A1", "", "700, 1 @ 600", 1, "", 9, "")),
+    "hole beyond the edge": (HH, ("A1", "", 100, 1, 38, 9, "")),
+    "landing beyond the end": (HH, ("A1", "", 1201, 1, "", "", "")),
+    "holes that overlap": (HH, ("A1", "", "100, 1 @ 8", 1, "", 9, ""), ("A1", "", 1000, 1, "", 9, "")),
+    "holes that overlap from two rows": (HH, ("A1", "", 100, 1, "", 9, ""), ("A1", "", 105, 3, "", 9, "")),
+    "no heading for the hole": (HH[:3], ("A1", "", 100)),
+}
+
 OTHERS: dict[str, dict[str, Any]] = {
     "nothing to cut from": {"prices": None},
+    "hole across a mitre": {
+        "parts": ((*H, "Cut A"), (*GOOD, 45)),
+        "holes": (HH, ("A1", "", 22, 1, "", 9, ""), ("A1", "", "43, 300", 2, "", 9, "")),
+    },
+    "hole in a part of two different sides": {
+        "parts": (H, ("A1", 2, "RHS 60x40x3", 900)),
+        "holes": (HH, ("A1", "", 100, "", "", 9, "")),
+    },
+    "hole aside in a round section": {
+        "parts": (H, ("A1", 2, "CHS 48.3x3.2", 900)),
+        "prices": None,
+        "stock": ("6 m",),
+        "holes": (HH, ("A1", "", 100, 1, 10, 9, "")),
+    },
+    "one wall of a solid section": {
+        "parts": (H, ("A1", 2, "SQ 20", 900)),
+        "prices": None,
+        "stock": ("6 m",),
+        "holes": (HH, ("A1", "", 100, 1, "", 9, "one wall")),
+    },
+    "cell of holes not understood": {
+        "parts": wide("Holes", "M12 clear, face 1: 100; rial; face 2: 50; 9: 1,200; 9, 8: 50"),
+        "holes": (HH, ("", "rail", 100, "", "", 9, "")),
+    },
+    "same mark with other holes": {"parts": ((*H, "Holes"), (*GOOD, "9: 100"), (*GOOD, "9: 200"))},
     "minus tolerance above the length": {"workshop": '[minus_tolerance]\nSHS = "8 m"'},
     "book value below the offcut value": {
         "workshop": '[offcut_value_per_m]\nSHS = "2"',
@@ -288,13 +338,23 @@ def test_bad_rack_file(name: str, tmp_path: Path) -> None:
     assert refusal(tmp_path, rack=RACKS[name]) == EXPECTED[name]
 
 
+@pytest.mark.parametrize("name", HOLES)
+def test_bad_holes(name: str, tmp_path: Path) -> None:
+    assert refusal(tmp_path, holes=HOLES[name]) == EXPECTED[name]
+
+
+def test_two_places_with_holes(tmp_path: Path) -> None:
+    write_xlsx(tmp_path / "parts-holes.xlsx", Holes=HOLES["hole of no part"])
+    assert refusal(tmp_path, holes=HOLES["hole of no part"]) == EXPECTED["holes in two places"]
+
+
 @pytest.mark.parametrize("name", OTHERS)
 def test_what_only_the_whole_can_know(name: str, tmp_path: Path) -> None:
     assert refusal(tmp_path, **OTHERS[name]) == EXPECTED[name]
 
 
 def test_every_expected_message_has_a_case() -> None:
-    cases = [*LISTS, *FILES, *WORKSHOPS, *PRICES, *RACKS, *OTHERS]
+    cases = [*LISTS, *FILES, *WORKSHOPS, *PRICES, *RACKS, *HOLES, *OTHERS, "holes in two places"]
     assert sorted(cases) == sorted(EXPECTED)
 
 

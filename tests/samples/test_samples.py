@@ -23,7 +23,7 @@ def sample(request: pytest.FixtureRequest) -> tuple[str, Job, Plan]:
 
 
 def test_every_project_is_tried() -> None:
-    not_projects = {"workshop.toml", "workshop-inch.toml", "prices.csv", "rack.csv"}
+    not_projects = {"workshop.toml", "workshop-inch.toml", "prices.csv", "rack.csv", "garden-trailer-holes.csv"}
     files = {str(path.relative_to(INPUTS)) for path in INPUTS.rglob("*") if path.is_file()}
     assert {file for file in files if Path(file).name not in not_projects} == set(PIECES)
 
@@ -75,6 +75,16 @@ def test_trailer_is_read_as_drawn() -> None:
     assert by_mark["T9"].length == (900 - 2 * 30 - 6) * MM
     assert job.workshop.longest_carry == 6500 * MM
     assert (len(job.offcuts), job.workshop.tax_millionths) == (12, 210_000)
+
+
+def test_trailer_is_drilled_as_drawn() -> None:
+    job = actions.read_job(INPUTS / "garden-trailer.csv")
+    holes = {part.mark: part.holes for part in job.parts if part.holes}
+    assert [hole.position // MM for hole in holes["T11"]] == [70, 390, 710, 1030, 1350]
+    assert [hole.position // MM for hole in holes["T12"]] == [60, 380, 700]
+    assert {hole.across for mark in ("T11", "T12") for hole in holes[mark]} == {18 * MM}
+    assert [hole.position // MM for hole in holes["T1"] if hole.landing] == [500, 1000]
+    assert {hole.name for hole in holes["T4"]} == {"M12 clear", "M8x1.25 tapped"}
 
 
 def test_benches_are_read_as_drawn() -> None:
