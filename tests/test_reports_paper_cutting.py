@@ -15,12 +15,12 @@ from tests.workbooks import LONG, trailer
 
 def blocks(job: Job, plan: Plan, **reserved: str) -> list[dict[str, Any]]:
     marks = {int(bar.removeprefix("bar")): mark for bar, mark in reserved.items()}
-    sheet = cut_sheet(rows_of(job, plan, marks), "3", 186)
+    sheet = cut_sheet(rows_of(job, plan, marks), 186)
     return [block for group in sheet["groups"] for block in group["blocks"]]
 
 
 def test_one_section_group_after_another() -> None:
-    sheet = cut_sheet(rows_of(*trailer()), "3", 186)
+    sheet = cut_sheet(rows_of(*trailer()), 186)
     titles = [group["title"] for group in sheet["groups"]]
     assert titles == [
         "SHS 40x40x3 (-box), EN 10219-2, grade not stated, black",

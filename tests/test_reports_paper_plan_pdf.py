@@ -11,7 +11,8 @@ import pytest
 from pypdf import PdfReader
 
 from cutplan.model import Job, Plan
-from cutplan.reports.paper.plan_pdf import plan_pdf, write_plan_pdf
+from cutplan.reports.paper.plan_pdf import plan_data, plan_pdf, write_plan_pdf
+from cutplan.reports.rows import rows_of
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import LONG, trailer
@@ -85,3 +86,18 @@ def test_hard_marks_are_text_on_the_page() -> None:
     text = "\n".join(page.extract_text() for page in read(*trailer()).pages)
     assert LONG in text
     assert "#" not in text
+
+
+def test_the_sheets_are_in_the_order_of_the_day() -> None:
+    job, plan = trailer()
+    data = plan_data(rows_of(job, plan), "0a1b2c3d")
+    assert [sheet["title"] for sheet in data["sheets"]] == [
+        *("Read first", "Fetch from the rack", "Buy", "Cut", "Parts by assembly", "Put away", "Weight and cost"),
+    ]
+    assert [sheet["step"] for sheet in data["sheets"]] == list("1234567")
+
+
+def test_a_sheet_with_nothing_to_say_is_left_out() -> None:
+    job = builders.job([builders.part("A", 1, 1000)], [], [builders.offcut("R1", 1000)])
+    titles = [sheet["title"] for sheet in plan_data(rows_of(job, hand_plan(job, ("R1", ["A"]))), "0a1b2c3d")["sheets"]]
+    assert titles == ["Read first", "Fetch from the rack", "Cut", "Parts by assembly", "Weight and cost"]

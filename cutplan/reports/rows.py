@@ -14,6 +14,7 @@ from fractions import Fraction
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
 from cutplan.reports import advice, part_words, sentences
+from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw
 from cutplan.reports.others import OtherRow, other_row
 from cutplan.units import METRE, Angle, Length, Mass, Money, kerf_along, length_text
@@ -159,7 +160,7 @@ class Rows:
     """Every row and sentence of a plan, in the order of the day.
 
     ``orders`` run beside ``totals.orders``, and ``groups``, which are names, beside ``totals.sections``;
-    ``left_out`` names the groups that the money leaves out.
+    ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that the money leaves out.
     """
 
     job_name: str
@@ -171,6 +172,7 @@ class Rows:
     blocks: tuple[Block, ...]
     put_away: tuple[PutAwayRow, ...]
     parts: tuple[PartRow, ...]
+    frames: Mapping[str, tuple[str, ...]]
     groups: tuple[str, ...]
     left_out: tuple[str, ...]
     proof: tuple[str, ...]
@@ -229,6 +231,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         blocks=_blocks(plan, known),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
         parts=tuple(_part_row(part, job.workshop.unit) for part in job.parts),
+        frames=_frames(job),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
         proof=sentences.proof_lines(job, plan),
@@ -238,6 +241,13 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),
         cautions=sentences.cautions(job, plan),
     )
+
+
+def _frames(job: Job) -> dict[str, tuple[str, ...]]:
+    by_assembly: dict[str, list[Part]] = {}
+    for part in job.parts:
+        by_assembly.setdefault(part.assembly, []).append(part)
+    return {name: tuple(frame_words(parts, job.workshop.unit)) for name, parts in by_assembly.items()}
 
 
 def _order_row(line: OrderLine, known: _Known) -> OrderRow:

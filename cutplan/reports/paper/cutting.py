@@ -8,7 +8,7 @@ from typing import Any
 from cutplan.model import Fate
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.rows import Block, CutRow, Rows
-from cutplan.reports.sentences import end_text
+from cutplan.reports.sentences import GENERAL_CAUTIONS, end_text
 from cutplan.reports.svg import svg
 from cutplan.units import kg_text, length_text
 
@@ -16,14 +16,16 @@ _MARK_MM = 40.0
 _MARK_SIZES = (13, 11, 9.5, 8, 7)
 
 
-def cut_sheet(rows: Rows, step: str, width: float) -> dict[str, Any]:
+def cut_sheet(rows: Rows, width: float) -> dict[str, Any]:
     """The sheet to cut from, ``width`` millimetres between its margins."""
     unit = "mm" if rows.workshop.unit == "mm" else "inches"
     return {
         "kind": "cut",
         "new-page": True,
-        "step": step,
+        "step": "",
         "title": "Cut",
+        "cautions": [printable(text) for text in rows.cautions[: -len(GENERAL_CAUTIONS)]],
+        "general": list(GENERAL_CAUTIONS),
         "lines": [
             f"Lengths in {unit}. Set the stop to PIECE LENGTH; figures from START hold every kerf. "
             "Mitres: long point to long point, angle from square. Bold angle: set the saw.",

@@ -8,7 +8,7 @@ from typing import Any
 
 from cutplan.model import Job, Plan
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper import cutting
+from cutplan.reports.paper import buying, cutting, parts
 from cutplan.reports.paper.press import pdf
 from cutplan.reports.rows import Rows, rows_of
 
@@ -45,5 +45,21 @@ def plan_data(rows: Rows, fingerprint: str) -> dict[str, Any]:
         "job": printable(rows.job_name),
         "paper": paper,
         "fingerprint": fingerprint,
-        "sheets": [cutting.cut_sheet(rows, "3", width - 2 * MARGIN)],
+        "sheets": _sheets(rows, width - 2 * MARGIN),
     }
+
+
+def _sheets(rows: Rows, width: float) -> list[dict[str, Any]]:
+    """The sheets in the order of the day, each with its place in it."""
+    sheets = [
+        parts.notes_sheet(rows),
+        *([buying.fetch_sheet(rows)] if rows.fetch else []),
+        *([buying.buy_sheet(rows)] if rows.orders or rows.others else []),
+        cutting.cut_sheet(rows, width),
+        parts.parts_sheet(rows),
+        *([parts.put_away_sheet(rows)] if rows.put_away else []),
+        buying.cost_sheet(rows),
+    ]
+    for step, sheet in enumerate(sheets, 1):
+        sheet["step"] = str(step)
+    return sheets

@@ -1,0 +1,232 @@
+"""The sheets before and beside the saw: to fetch from the rack, to buy, weight and cost."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
+from cutplan.reports.others import NO_PRICE, TITLE, no_price
+from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
+from cutplan.reports.rows import OrderRow, Rows
+from cutplan.reports.sentences import cuts_text, names_text, percent_text, stock_text
+from cutplan.units import Money, kg_text, length_text, money_text
+
+LEFT_OUT = "left out"
+
+
+def fetch_sheet(rows: Rows) -> dict[str, Any]:
+    """Offcuts to take off the rack."""
+    unit = rows.workshop.unit
+    columns = (
+        Column("fetched", 14),
+        Column("offcut", 26),
+        Column("section"),
+        Column(f"length, {unit}", 26, "right"),
+        Column("place", 34),
+        Column("kg", 14, "right"),
+        Column("for bar", 16, "right"),
+    )
+    table = [
+        [
+            TICK,
+            strong(row.mark, 13),
+            f"{row.section}, {row.grade}, {row.finish}",
+            strong(length_text(row.length, unit, with_unit=False), 12),
+            row.place,
+            kg_text(row.mass),
+            str(row.bar),
+        ]
+        for row in rows.fetch
+    ]
+    lines = ["Measure each: an offcut that is shorter than it says spoils its bar."]
+    return sheet("Fetch from the rack", lines, [Part(columns=columns, rows=table)], new_page=False)
+
+
+def buy_sheet(rows: Rows) -> dict[str, Any]:
+    """What to order from whom, what it costs, and room for what was received."""
+    shop = rows.workshop
+    tax = "without tax" if not shop.prices_include_tax else "with tax in them"
+    lines = [f"Prices in {shop.currency}, {tax}." if shop.tax_millionths else f"Prices in {shop.currency}."]
+    lines += rows.proof
+    parts = [
+        part
+        for order, ordered in zip(rows.totals.orders, rows.orders, strict=True)
+        for part in _merchant(rows, order, ordered)
+    ]
+    if rows.others:
+        columns = (Column("bought", 14), Column("what"), Column("money", 26, "right"))
+        table: list[list[Cell]] = [
+            [TICK, row.text, NO_PRICE if row.line.money is None else money_text(row.line.money)] for row in rows.others
+        ]
+        parts.append(Part(title=TITLE, columns=columns, rows=table))
+    if rows.orders or rows.others:
+        parts.append(_to_pay(rows))
+    return sheet("Buy", lines, parts)
+
+
+def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> list[Part]:
+    unit = rows.workshop.unit
+    terms = rows.workshop.merchant(order.merchant)
+    carried = "delivered" if terms.delivers else "to be fetched"
+    longest = stock_text(max(row.line.length for row in ordered), unit)
+    cuts = f"cuts wanted: {cuts_text(order.cuts)}" if order.cuts else "no cuts wanted, whole lengths"
+    columns = (
+        Column("ordered", 14),
+        Column("order"),
+        Column("kg", 16, "right"),
+        Column("price of a length", 24, "right"),
+        Column("money", 22, "right"),
+        Column("mill certificate wanted", 19),
+    )
+    table: list[list[Cell]] = [
+        [
+            TICK,
+            strong(row.text),
+            kg_text(row.line.mass),
+            NO_PRICE if row.line.price_each is None else money_text(row.line.price_each),
+            LEFT_OUT if row.line.money is None else money_text(row.line.money),
+            TICK,
+        ]
+        for row in ordered
+    ]
+    for text, money in (
+        ("delivery", order.delivery),
+        ("to make up the minimum order", order.shortfall),
+        (cuts_text(order.cuts), order.cut_charges),
+    ):
+        if money:
+            table.append(["", text, "", "", money_text(money), ""])
+    if len(table) > 1:
+        table.append(["", strong("together"), strong(kg_text(order.mass)), "", strong(money_text(order.money)), ""])
+    received = (
+        Column("received", 48),
+        Column("lengths", 20),
+        Column("wall or thickness measured", 34),
+        Column("length measured", 34),
+        Column("heat number"),
+    )
+    arrived: list[list[Cell]] = [[_short(row, unit), BLANK, BLANK, BLANK, BLANK] for row in ordered]
+    return [
+        Part(
+            title=order.merchant or "No merchant named",
+            columns=columns,
+            rows=table,
+            before=[f"{carried.capitalize()}. Longest piece {longest}, {kg_text(order.mass)} kg in all; {cuts}."],
+        ),
+        Part(columns=received, rows=arrived, before=["When it is here: measure, and write down."]),
+    ]
+
+
+def _short(row: OrderRow, unit: str) -> str:
+    return f"{row.line.section.designation}, {stock_text(row.line.length, unit)}"
+
+
+def money_lines(rows: Rows) -> list[tuple[str, Money]]:
+    """The sums down to what is to be paid, each with its name; one alone where it is all."""
+    money, shop = rows.totals.money, rows.workshop
+    parts = [
+        ("lengths", money.bars),
+        ("delivery", money.delivery),
+        ("to make up minimum orders", money.shortfall),
+        ("cuts made by merchants", money.cut_charges),
+        ("other things", money.others),
+    ]
+    lines = [parts[0], *((name, amount) for name, amount in parts[1:] if amount)]
+    if len(lines) > 1:
+        lines.append(("together", money.subtotal))
+    if not shop.tax_millionths:
+        return [*lines, ("to pay", money.to_pay)]
+    percent = f"{shop.tax_millionths / 10_000:.4f}".rstrip("0").rstrip(".")
+    if money.tax_was_included:
+        return [*lines, (f"to pay, tax of {percent} % included", money.to_pay), ("tax in it", money.tax)]
+    return [*lines, (f"tax of {percent} %", money.tax), ("to pay, tax included", money.to_pay)]
+
+
+def _to_pay(rows: Rows) -> Part:
+    columns = (Column("money to pay"), Column(rows.workshop.currency, 34, "right"))
+    table: list[list[Cell]] = []
+    for name, amount in money_lines(rows):
+        text = money_text(amount) if rows.money_known else "not known"
+        table.append([strong(name, 12), strong(text, 12)] if name.startswith("to pay") else [name, text])
+    without_price = (*rows.left_out, *no_price(rows.others))
+    after = (
+        [f"Left out of the money, because a price is missing: {names_text(without_price)}."] if without_price else []
+    )
+    return Part(columns=columns, rows=table, after=after)
+
+
+def cost_sheet(rows: Rows) -> dict[str, Any]:
+    """Weight and cost by section and by assembly."""
+    unit = rows.workshop.unit
+    columns = (
+        Column("section"),
+        Column("parts", 12, "right"),
+        Column("length of parts", 20, "right"),
+        Column("parts, kg", 15, "right"),
+        Column("lengths bought", 14, "right"),
+        Column("bought, kg", 16, "right"),
+        Column("kept, kg", 14, "right"),
+        Column("scrap, kerf, trim, kg", 17, "right"),
+        Column("material used", 16, "right"),
+        Column("money", 19, "right"),
+    )
+    table: list[list[Cell]] = [
+        [name, *_sums(total, unit), LEFT_OUT if total.money is None else money_text(total.money)]
+        for name, total in zip(rows.groups, rows.totals.sections, strict=True)
+    ]
+    whole = money_text(rows.totals.money.bars) if rows.money_known else "not known"
+    table.append([strong(text, 9.5) for text in ("together", *_sums(rows.totals, unit), whole)])
+    by_assembly = (
+        Column("assembly"),
+        Column("parts", 14, "right"),
+        Column("length of parts", 26, "right"),
+        Column("parts, kg", 20, "right"),
+        Column("share of the lengths", 28, "right"),
+    )
+    shares: list[list[Cell]] = [
+        [
+            f"{total.assembly or 'no assembly named'}{f' ({total.made} made)' if total.made > 1 else ''}",
+            str(total.pieces),
+            stock_text(total.part_length, unit),
+            kg_text(total.part_mass),
+            money_text(total.money) if rows.money_known else "not known",
+        ]
+        for total in rows.totals.assemblies
+    ]
+    money = rows.totals.money
+    after = []
+    if money.offcuts_used_value or money.offcuts_kept_value:
+        after.append(
+            f"Beside it: offcuts used up for {money_text(money.offcuts_used_value)}, "
+            f"offcuts kept worth {money_text(money.offcuts_kept_value)}."
+        )
+    parts = [
+        Part(title="By section", columns=columns, rows=table),
+        Part(
+            title="By assembly",
+            columns=by_assembly,
+            rows=shares,
+            before=["Money of a section is shared by the length of parts."],
+        ),
+    ]
+    if rows.orders or rows.others:
+        to_pay = _to_pay(rows)
+        to_pay.after += after
+        parts.append(to_pay)
+    return sheet(
+        "Weight and cost", [f"Money in {rows.workshop.currency}. Weights are computed from nominal sizes."], parts
+    )
+
+
+def _sums(total: SectionTotal | Totals, unit: str) -> list[str]:
+    return [
+        str(total.pieces),
+        stock_text(total.part_length, unit),
+        kg_text(total.part_mass),
+        str(total.bars_bought),
+        kg_text(total.bought_mass),
+        kg_text(total.kept_mass),
+        kg_text(total.scrap_mass + total.kerf_and_trim_mass),
+        f"{percent_text(total.part_length, total.drawn_length)} %",
+    ]

@@ -1,0 +1,102 @@
+"""The sheets after the saw: parts by assembly, offcuts to put away, what was taken for granted."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
+from cutplan.reports.rows import PartRow, Rows
+from cutplan.reports.sentences import end_text
+from cutplan.units import kg_text, length_text
+
+NO_ASSEMBLY = "No assembly named"
+
+
+def parts_sheet(rows: Rows) -> dict[str, Any]:
+    """Every part by assembly, a box for each piece, and the diagonals of frames."""
+    unit = rows.workshop.unit
+    columns = (
+        Column("mark", 32),
+        Column("section"),
+        Column(f"length, {unit}", 24, "right"),
+        Column("ends A | B", 21),
+        Column("kg each", 13, "right"),
+        Column("pieces", 12, "right"),
+        Column("there", 43),
+    )
+    members: dict[str, list[PartRow]] = {}
+    for row in rows.parts:
+        members.setdefault(row.assembly, []).append(row)
+    parts = [
+        Part(
+            title=assembly or NO_ASSEMBLY,
+            columns=columns,
+            rows=[_part(row, unit) for row in listed],
+            after=list(rows.frames.get(assembly, ())),
+        )
+        for assembly, listed in members.items()
+    ]
+    lines = ["Lay every assembly out and tick each piece. Lengths as finished, long point to long point."]
+    return sheet("Parts by assembly", lines, parts)
+
+
+def _part(row: PartRow, unit: str) -> list[Cell]:
+    mitred = row.short_point is not None
+    words = [row.section, *(text for text in (row.ends, row.cope, row.hand, row.note) if text)]
+    finished = row.length if row.finished is None else row.finished
+    return [
+        strong(row.mark, 11),
+        "; ".join(words),
+        strong(length_text(finished, unit, with_unit=False), 12),
+        f"{end_text(row.angle_a)} | {end_text(row.angle_b)}" if mitred else "square",
+        kg_text(row.mass_each),
+        str(row.quantity),
+        ticks(row.quantity),
+    ]
+
+
+def put_away_sheet(rows: Rows) -> dict[str, Any]:
+    """Left overs to keep: the mark each is given, what it measures, where it goes."""
+    unit = rows.workshop.unit
+    columns = (
+        Column("put away", 10),
+        Column("mark", 22),
+        Column("from bar", 11, "right"),
+        Column("section"),
+        Column(f"length, {unit}", 20, "right"),
+        Column("measured", 22),
+        Column("place", 22),
+        Column("heat number", 22),
+        Column("kg", 11, "right"),
+    )
+    table: list[list[Cell]] = [
+        [
+            TICK,
+            strong(row.mark, 12) if row.mark else BLANK,
+            str(row.bar),
+            f"{row.section}, {row.grade}, {row.finish}",
+            strong(length_text(row.length, unit, with_unit=False), 12),
+            BLANK,
+            BLANK,
+            row.heat_number or BLANK,
+            kg_text(row.mass),
+        ]
+        for row in rows.put_away
+    ]
+    lines = ["Paint mark and length on each before it goes on the rack. The rest is scrap."]
+    return sheet("Put away", lines, [Part(columns=columns, rows=table)], new_page=False)
+
+
+def notes_sheet(rows: Rows) -> dict[str, Any]:
+    """What was taken for granted and what to look at."""
+    parts = [
+        Part(title=title, before=[f"\N{BULLET} {text}" for text in sentences])
+        for title, sentences in (
+            ("Taken for granted", rows.assumptions),
+            ("To look at", rows.warnings),
+            ("Spares", rows.spares),
+            ("Too long to carry", rows.forgone),
+        )
+        if sentences
+    ]
+    return sheet("Read first", [], parts)

@@ -1,0 +1,31 @@
+"""Sheets that are tables: what a cell can be, and words that the font can print."""
+
+from __future__ import annotations
+
+from cutplan.reports.paper import press
+from cutplan.reports.paper.listing import BLANK, TICK, Column, Part, sheet, strong, ticks
+
+DATA = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d"}
+
+
+def test_pieces_get_a_box_each_or_a_tally() -> None:
+    assert ticks(3) == {"kind": "ticks", "count": 3}
+    assert ticks(9) == {"kind": "tally", "count": 9}
+
+
+def test_words_are_made_printable() -> None:
+    odd = "\N{CJK UNIFIED IDEOGRAPH-6881}"
+    data = sheet("T", [odd], [Part(title=odd, columns=[Column("h")], rows=[[odd], [strong(odd)]], before=[odd])])
+    assert odd not in str(data)
+
+
+def test_every_kind_of_cell_can_be_set() -> None:
+    columns = [Column(name, 30) for name in ("a", "b", "c", "d", "e")]
+    parts = [Part(title="x", columns=columns, rows=[["words", TICK, BLANK, ticks(2), ticks(20)]], after=["end"])]
+    whole = {**DATA, "sheets": [{**sheet("T", ["line"], parts), "step": "1"}]}
+    assert press.pdf("plan", whole).startswith(b"%PDF")
+
+
+def test_words_are_never_markup() -> None:
+    parts = [Part(columns=[Column("#let x = 1")], rows=[["#panic() *a* _b_ $c$ <d> @e"]])]
+    assert press.pdf("plan", {**DATA, "sheets": [{**sheet("= T", [], parts), "step": "1"}]}).startswith(b"%PDF")
