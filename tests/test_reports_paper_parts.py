@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cutplan.reports.lettering import printable
 from cutplan.reports.paper.parts import notes_sheet, parts_sheet, put_away_sheet
 from cutplan.reports.rows import rows_of
 from tests import builders
@@ -15,7 +16,7 @@ from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 def test_parts_stand_under_their_assembly() -> None:
     sheet = parts_sheet(rows_of(*trailer()))
     assert [part["title"] for part in sheet["parts"]] == ["bed & deck", "@side"]
-    assert [row[0] for row in table(sheet, 0)] == [FORMULA_LIKE, UNICODE]
+    assert [row[0] for row in table(sheet, 0)] == [FORMULA_LIKE, printable(UNICODE)]
     assert table(sheet, 1) == [[LONG, "SHS 40x40x3", "700", "45° | 45°", "2.0", "2", "ticks"]]
     assert sheet["parts"][1]["rows"][0][-1] == {"kind": "ticks", "count": 2}
 
