@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from cutplan.solving.bound import round_up
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, covers, tidy, total_cost
+from cutplan.solving.second import improved
 
 
 class Incumbent:
@@ -31,6 +32,12 @@ class Incumbent:
         cost = total_cost(self._problem, tidied)
         if self.plan is None or cost < self.cost:
             self.plan, self.cost = tidied, cost
+
+    def improve(self) -> None:
+        """Follow the second goals, the money staying as low as it is."""
+        if self.plan is not None:
+            self.plan = tidy(self._problem, improved(self._problem, self.plan))
+            self.cost = total_cost(self._problem, self.plan)
 
     def mark(self) -> int:
         """The cost that a plan must stay below to be of use. [cost unit]"""

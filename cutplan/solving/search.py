@@ -109,6 +109,7 @@ class Search:
             self._quick_plans()
             self._branch()
             self._list_out()
+            self.incumbent.improve()
         except KeyboardInterrupt:
             if self.incumbent.plan is None:
                 raise
