@@ -12,6 +12,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from cutplan.buying.pool import Task, processes_for, solve_side_by_side
 from cutplan.model import (
     Forgone,
     Goal,
@@ -28,7 +29,7 @@ from cutplan.model import (
     within_carry,
 )
 from cutplan.problems import NoPlan
-from cutplan.solving import Clock, Limits, Solved, solve_group
+from cutplan.solving import Clock, Limits, Solved
 from cutplan.units import Money, length_text
 
 MOST_CHARGING = 8
@@ -47,29 +48,40 @@ class _Desk:
     solved: dict[tuple[int, tuple[str, ...]], Solved]
     stopped_by: str = ""
 
-    def solve(self, number: int, offers: Sequence[StockLength], enough: int | None = None) -> Solved:
-        """Plan one group with the offers open; ``number`` is its place among the groups.
-
-        With ``enough`` the search may end once no plan can cost less than that.
+    def solve(self, wanted: Sequence[tuple[int, Sequence[StockLength], int | None]]) -> list[Solved]:
+        """Plan groups: the place of each among the groups, the offers open to it, and from which cost on a plan is
+        of no use (None: any is).
         """
-        key = (number, tuple(offer.id for offer in offers))
-        known = self.solved.get(key)
-        if known is None or (known.proof.status is Status.NOT_PROVEN and known.proof.bound < (enough or 0)):
-            group = self.groups[number]
-            self.say(f"{group.title}: {group.pieces} parts")
-            clock = Clock(deadline=self.deadline, stopped_by=self.stopped_by if self.stopped_by == "user" else "")
-            self.solved[key] = solve_group(
-                group,
-                self.job.workshop,
-                offers,
+        keys = [(number, tuple(offer.id for offer in offers)) for number, offers, _ in wanted]
+        tasks = {
+            key: Task(
+                group=self.groups[number],
+                workshop=self.job.workshop,
+                offers=tuple(offers),
                 limits=self.limits,
-                clock=clock,
-                say=lambda text: self.say(f"{group.title}: {text}"),
                 enough=enough,
             )
+            for key, (number, offers, enough) in zip(keys, wanted, strict=True)
+            if not self._is_known(key, enough)
+        }
+        processes = processes_for(list(tasks.values()))
+        if processes > 1 and self.stopped_by != "user":
+            self.say(f"{len(tasks)} groups in {processes} processes")
+            answers, stopped_by = solve_side_by_side(list(tasks.values()), processes, self.deadline, self.say)
+            self.stopped_by = stopped_by or self.stopped_by
+            self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}
+            tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}
+        for key, task in tasks.items():
+            self.say(f"{task.group.title}: {task.group.pieces} parts")
+            clock = Clock(deadline=self.deadline, stopped_by=self.stopped_by if self.stopped_by == "user" else "")
+            self.solved[key] = task.run(clock, self.say)
             if clock.stopped_by in ("user", "time limit"):
                 self.stopped_by = clock.stopped_by
-        return self.solved[key]
+        return [self.solved[key] for key in keys]
+
+    def _is_known(self, key: tuple[int, tuple[str, ...]], enough: int | None) -> bool:
+        known = self.solved.get(key)
+        return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (enough or 0))
 
     def open_offers(self, group: Group, charging: frozenset[str] | None) -> list[StockLength]:
         """Offers that can be brought home, of merchants in ``charging`` or without fixed charges; None for all."""
@@ -118,7 +130,7 @@ def plan_job(
         say=progress or (lambda text: None),
         solved={},
     )
-    everything = [desk.solve(n, desk.open_offers(group, None)) for n, group in enumerate(groups)]
+    everything = desk.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
     for solved in everything:
         if solved.cost is None:
             raise NoPlan(_why_no_plan(job, solved))
@@ -193,11 +205,13 @@ def _choose(desk: _Desk, everything: list[Solved]) -> tuple[list[MerchantCase], 
             if loose.bound >= best_cost or desk.stopped_by:
                 cases.append(loose)
                 continue
+            # The other groups cost at least what they do with every merchant open.
+            least = {n: everything[n].proof.bound for n in money}
+            room = best_cost - loose.charges - sum(least.values())
+            open_to = [(n, desk.open_offers(desk.groups[n], frozenset(names)), room + least[n]) for n in money]
             tried = list(everything)
-            for n in money:
-                # The other groups cost at least what they do with every merchant open.
-                room = best_cost - loose.charges - sum(everything[m].proof.bound for m in money if m != n)
-                tried[n] = desk.solve(n, desk.open_offers(desk.groups[n], frozenset(names)), room)
+            for n, solved in zip(money, desk.solve(open_to), strict=True):
+                tried[n] = solved
             cases.append(_case(job, desk, names, [tried[n].proof for n in money], and_more=False))
             if all(solved.cost is not None for solved in tried):
                 cost = _cost_of(desk, tried)
@@ -240,7 +254,7 @@ def _forgone(desk: _Desk, chosen: Sequence[Solved]) -> list[Forgone]:
         sources = chosen[n].proof.sources
         # Offer ids come before offcut marks, and a mark may be spelled like an id.
         taken = set(sources[: len(sources) - len(group.offcuts)])
-        with_them = desk.solve(n, [o for o in group.offers if o.id in taken or o in too_long])
+        (with_them,) = desk.solve([(n, [o for o in group.offers if o.id in taken or o in too_long], None)])
         cost = chosen[n].cost
         if with_them.cost is not None and cost is not None and with_them.cost < cost:
             forgone.append(

@@ -1,4 +1,5 @@
-"""Same input, same plan: in another process too, whatever order its sets and dictionaries hash in."""
+"""Same input, same plan: in another process too, whatever order its sets and dictionaries hash in, however many
+threads libraries may start, and however busy the machine is."""
 
 from __future__ import annotations
 
@@ -8,8 +9,10 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-from cutplan.buying import plan_job
-from cutplan.model import Job, Merchant
+import pytest
+
+from cutplan.buying import plan_job, pool
+from cutplan.model import Job, Merchant, Work
 from cutplan.solving import Limits
 from tests import builders
 
@@ -52,12 +55,21 @@ def several_jobs() -> Iterator[Job]:
     yield builders.job([builders.part(*part) for part in wanted], stock, small)
 
 
-def digests(seed: str) -> list[str]:
-    """Digests of the plans that a process with this hash seed makes."""
+BUSY = "while True: sum(range(100_000))"
+"""A program that keeps a processor busy until it is ended."""
+
+
+def digests(seed: str, threads: str = "1") -> list[str]:
+    """Digests of the plans that a process with this hash seed makes, libraries being offered that many threads."""
     done = subprocess.run(
         [sys.executable, "-c", SCRIPT],
         cwd=ROOT,
-        env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
+        env={
+            **os.environ,
+            "PYTHONHASHSEED": seed,
+            "PYTHONPATH": str(ROOT),
+            **dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), threads),
+        },
         capture_output=True,
         text=True,
         check=True,
@@ -65,10 +77,37 @@ def digests(seed: str) -> list[str]:
     return done.stdout.split()
 
 
-def test_two_processes_make_the_same_plans() -> None:
-    first = digests("1")
-    assert len(first) == 3
-    assert digests("4294967295") == first
+@pytest.fixture(scope="module")
+def alone() -> list[str]:
+    return digests("1")
+
+
+def test_two_processes_make_the_same_plans(alone: list[str]) -> None:
+    assert len(alone) == 3
+    assert digests("4294967295", threads="4") == alone
+
+
+def test_a_busy_machine_makes_the_same_plans(alone: list[str]) -> None:
+    load = [subprocess.Popen([sys.executable, "-c", BUSY]) for _ in range(os.cpu_count() or 1)]
+    try:
+        assert digests("1") == alone
+    finally:
+        for process in load:
+            process.kill()
+            process.wait()
+
+
+def test_one_process_and_several_make_the_same_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    sides = [builders.square_tube(40), builders.square_tube(50)]
+    parts = [builders.part(f"L{i}", 1 + i % 3, 310 + 97 * i % 1900, section=sides[i % 2]) for i in range(2 * 20)]
+    offers = [builders.offer(f"S{k}", 6000, 60, section=side) for k, side in enumerate(sides)]
+    many = builders.job(parts, offers, kerf="2.5", work=Work(per_cut=10_000))
+    monkeypatch.setattr(pool, "_processors", lambda: 1)
+    alone = plan_job(many, limits=LIMITS)
+    monkeypatch.setattr(pool, "_processors", lambda: 2)
+    told: list[str] = []
+    assert plan_job(many, limits=LIMITS, progress=told.append) == alone
+    assert "2 groups in 2 processes" in told
 
 
 def test_the_same_process_makes_the_same_plan_twice() -> None:
