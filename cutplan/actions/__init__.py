@@ -7,6 +7,7 @@ are imported inside the functions, because some of them load large libraries.
 """
 
 from cutplan.actions.comparing import compare, comparison, comparison_values
+from cutplan.actions.drawing import ledger_given
 from cutplan.actions.files import LOCK_FILE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.lists import GroupFound, check, read_job, section
 from cutplan.actions.planning import (
@@ -39,6 +40,7 @@ from cutplan.actions.racking import (
 )
 from cutplan.actions.rackvalues import life_values, standing_values
 from cutplan.actions.rackwords import rack_life, rack_line, rack_list
+from cutplan.actions.recording import rack_of_plan, record, record_text, record_values
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 from cutplan.rack.pieces import Standing
 
@@ -62,6 +64,7 @@ __all__ = [
     "find_rack",
     "fingerprint",
     "frame",
+    "ledger_given",
     "life_values",
     "output_folder",
     "plan",
@@ -74,12 +77,16 @@ __all__ = [
     "rack_line",
     "rack_list",
     "rack_move",
+    "rack_of_plan",
     "rack_return",
     "rack_scrap",
     "rack_show",
     "rack_take",
     "rack_verify",
     "read_job",
+    "record",
+    "record_text",
+    "record_values",
     "review",
     "save_quick",
     "section",

@@ -51,7 +51,8 @@ def read_job(
     workshop
         Workshop file; without it, the one found from the folder of the list upwards.
     prices, rack
-        Price list and rack file, csv or xlsx; without them, those the workshop file names.
+        Price list and rack file, csv or xlsx; without them, those the workshop file names. Once the workshop has a
+        ledger, that is the rack, and a rack file is read only when it is given here.
     holes
         File with the sheet of holes; without it, the workbook's sheet Holes, or the file named after the list.
     stock
@@ -63,6 +64,7 @@ def read_job(
         Everything that is wrong with the input, placed, all at once.
     """
     from cutplan import reading
+    from cutplan.actions.drawing import offered_by
 
     return reading.read_job(
         Path(parts),
@@ -71,6 +73,7 @@ def read_job(
         rack=Path(rack) if rack else None,
         holes=Path(holes) if holes else None,
         stock=[stock] if isinstance(stock, str) else stock,
+        ledger=offered_by,
     )
 
 

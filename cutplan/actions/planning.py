@@ -7,9 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.actions.drawing import draws_from_ledger, give_back, note_rack, promised
 from cutplan.actions.files import reserved, write_files
 
 if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
     from cutplan.checking import Review
     from cutplan.model import Job, Plan
 
@@ -51,6 +53,8 @@ def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], 
     from cutplan import buying
 
     answer = buying.plan_job(job, time_limit=time_limit, progress=progress)
+    if draws_from_ledger(job):
+        answer = buying.oldest_first(job, answer)
     confirm(job, answer)
     return answer
 
@@ -101,16 +105,40 @@ def write_plan(job: Job, plan: Plan, folder: Path | str) -> tuple[Path, ...]:
 
 
 def plan_into(
-    job: Job, folder: Path | str, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None
+    job: Job,
+    folder: Path | str,
+    *,
+    rack: Rack | None = None,
+    hold: bool = False,
+    time_limit: float = TIME_LIMIT,
+    progress: Callable[[str], None] | None = None,
 ) -> tuple[Plan, tuple[Path, ...]]:
     """Plan a job and write it, the folder kept to this run from before the search.
 
     So a folder that is in use, or a workbook that is open elsewhere, is told before the search and not after it.
     Raises what :func:`plan` and :func:`write_plan` raise; the folder is then as it was.
+
+    Parameters
+    ----------
+    rack
+        Where the plan will be recorded. A plan that draws from its ledger is given the marks of the offcuts to come,
+        and is refused when the rack changed while it was made.
+    hold
+        Hold the pieces that the plan uses for the job.
     """
     with reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress)
-        return answer, write_files(job, answer, Path(folder))
+        if rack is not None:
+            answer = promised(job, answer, rack, Path(folder), hold=hold)
+        try:
+            files = write_files(job, answer, Path(folder))
+        except BaseException:
+            if rack is not None and hold:
+                give_back(job, rack)
+            raise
+        if rack is not None:
+            note_rack(Path(folder), rack)
+        return answer, files
 
 
 def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False) -> str:

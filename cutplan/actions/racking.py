@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from cutplan.rack.handling import Undone
     from cutplan.rack.pieces import Doing, Life
     from cutplan.rack.store import Ledger
+    from cutplan.reading.workshop import RackRules
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +24,7 @@ class Rack:
 
     path: Path
     workshop: Workshop
+    rules: RackRules
     who: str
 
     def open(self, *, create: bool = False, read_only: bool = False) -> Ledger:
@@ -36,6 +38,12 @@ class Rack:
         from cutplan.rack.pieces import Doing
 
         return Doing(at=now(), who=self.who, what=what, job=job, plan=plan, reason=reason)
+
+    def hold_until(self, at: str) -> str:
+        """The last day of a hold that begins now."""
+        from datetime import date, timedelta
+
+        return (date.fromisoformat(at[:10]) + timedelta(days=self.rules.hold_days)).isoformat()
 
 
 def now() -> str:
@@ -77,6 +85,7 @@ def find_rack(
     return Rack(
         path=Path(ledger) if ledger is not None else shop.ledger,
         workshop=shop.workshop,
+        rules=shop.rules,
         who=_login() if who is None else who,
     )
 

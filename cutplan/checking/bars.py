@@ -34,6 +34,12 @@ def numbering_failures(plan: Plan) -> list[str]:
     ]
 
 
+def mark_failures(plan: Plan) -> list[str]:
+    """A mark is reserved for one left over."""
+    used = Counter(bar.drop.mark for bar in plan.bars if bar.drop.mark)
+    return [f"the mark {mark} is reserved for {count} left overs" for mark, count in used.items() if count > 1]
+
+
 def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
     """What is wrong with the bars of one group.
 
@@ -211,6 +217,8 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
     fate = Fate.KEEP if kept else Fate.SCRAP if left else Fate.NONE
     if drop.fate is not fate:
         say(f": its left over of {at_mm(left)} is marked {drop.fate.value}, it should be {fate.value}")
+    if drop.mark and fate is not Fate.KEEP:
+        say(f": its left over is {fate.value} and has the mark {drop.mark}, which is for one to keep")
     value = left * value_rate(job, group, goal) // MM if kept else 0
     if drop.value != value:
         say(

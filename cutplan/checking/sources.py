@@ -96,7 +96,7 @@ def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
         price=0 if goal is Goal.MASS else offcut.book_value + work.per_bar,
         per_cut=work.per_cut,
         per_setup=work.per_setup,
-        most=1,
+        most=offcut.quantity,
         carried=True,
     )
 

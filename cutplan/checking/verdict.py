@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cutplan.checking.bars import bar_failures, numbering_failures
+from cutplan.checking.bars import bar_failures, mark_failures, numbering_failures
 from cutplan.checking.money import (
     merchants_chosen,
     offers_needed,
@@ -70,7 +70,7 @@ def review(job: Job, plan: Plan) -> Review:
     failures = _frame_failures(job, groups, plan)
     if failures:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
-    failures = numbering_failures(plan)
+    failures = numbering_failures(plan) + mark_failures(plan)
     reviewed: dict[tuple[int, Proof], ProofReview] = {}
     chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
     findings = []

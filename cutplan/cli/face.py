@@ -12,7 +12,20 @@ from typer.core import TyperGroup
 
 from cutplan.cli.output import DONE, NOTHING_WRITTEN, STOPPED, say
 
-IN_ORDER = ("quick", "plan", "check", "compare", "verify", "rack", "undo", "section", "brace", "frame", "spacing")
+IN_ORDER = (
+    "quick",
+    "plan",
+    "check",
+    "compare",
+    "verify",
+    "record",
+    "rack",
+    "undo",
+    "section",
+    "brace",
+    "frame",
+    "spacing",
+)
 """Commands in the order in which ``--help`` lists them: that of use."""
 
 

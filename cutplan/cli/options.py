@@ -89,3 +89,12 @@ LedgerFile = Annotated[
 Reason = Annotated[str | None, typer.Option("--reason", metavar="TEXT", help="Why; kept with the movement.")]
 
 Who = Annotated[str | None, typer.Option("--who", metavar="NAME", help="Who did it; else the name logged in by.")]
+
+PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)]
+
+PlanShop = Annotated[
+    Path | None,
+    typer.Option(
+        "--workshop", metavar="FILE", readable=False, help="Workshop file, in place of the note beside the plan."
+    ),
+]

@@ -9,7 +9,19 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, HolesFile, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.options import (
+    AsJson,
+    Debug,
+    HolesFile,
+    PartsList,
+    PlanFile,
+    PriceList,
+    RackFile,
+    Stock,
+    TimeLimit,
+    Who,
+    WorkshopFile,
+)
 from cutplan.cli.output import (
     CHECK_REFUSED,
     STOPPED_WITH_PLAN,
@@ -42,6 +54,8 @@ def plan(
             "--out", metavar="FOLDER", readable=False, help="Where the plan goes; else reports/<name of the list>/."
         ),
     ] = None,
+    hold: Annotated[bool, typer.Option("--hold", help="Hold the pieces of the rack that the plan uses.")] = False,
+    who: Who = None,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -53,7 +67,8 @@ def plan(
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
         folder = out or actions.output_folder(parts)
-        answer, files = actions.plan_into(job, folder, time_limit=time_limit, progress=progress())
+        kept = actions.find_rack(near=parts, workshop=workshop, ledger=actions.ledger_given(rack), who=who)
+        answer, files = actions.plan_into(job, folder, rack=kept, hold=hold, time_limit=time_limit, progress=progress())
         try:
             if as_json:
                 print_json(actions.document(job, answer))
@@ -93,7 +108,7 @@ def check(
 
 @app.command()
 def verify(
-    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
+    plan_file: PlanFile,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:

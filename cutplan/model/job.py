@@ -254,9 +254,9 @@ class EndState(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offcut:
-    """A piece on the rack; one of a kind.
+    """A piece on the rack: an offcut, one of a kind, or ``quantity`` full lengths under one mark.
 
-    ``grade`` blank is unknown. ``book_value`` is what using it up costs, in
+    ``grade`` blank is unknown. ``book_value`` is what using one up costs, in
     millionths of the currency. Lengths in nm.
     """
 
@@ -270,11 +270,12 @@ class Offcut:
     place: str = ""
     heat_number: str = ""
     book_value: Money = 0
+    quantity: int = 1
     row: int = 0
 
     def __post_init__(self) -> None:
-        if not self.mark or self.length <= 0 or self.book_value < 0:
-            raise ValueError("an offcut has a mark, a length and a book value that is not negative")
+        if not self.mark or self.length <= 0 or self.book_value < 0 or self.quantity < 1:
+            raise ValueError("an offcut has a mark, a length, a quantity and a book value that is not negative")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -66,7 +66,8 @@ class Drop:
     """What is left of a bar after its last part; ``start`` equals ``end`` when nothing is.
 
     The end nearer START is sawn; ``far_end`` says how the other end is. A mill
-    end stays on: it is trimmed only when the offcut is used.
+    end stays on: it is trimmed only when the offcut is used. ``mark`` is the one
+    reserved for a left over to keep; blank where no rack gives marks.
     """
 
     start: Length
@@ -74,6 +75,7 @@ class Drop:
     far_end: EndState
     fate: Fate
     value: Money = 0
+    mark: str = ""
 
     @property
     def length(self) -> Length:

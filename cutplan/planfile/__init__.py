@@ -6,7 +6,7 @@ for the reader's sake, are never read back, and can be held against the base
 values by :func:`contradictions`.
 """
 
-from cutplan.planfile.document import SCHEMA_VERSION, to_document
+from cutplan.planfile.document import SCHEMA_VERSION, plan_digest, to_document
 from cutplan.planfile.files import contradictions, read, read_document, schema, write
 from cutplan.planfile.parsing import from_document
 
@@ -14,6 +14,7 @@ __all__ = [
     "SCHEMA_VERSION",
     "contradictions",
     "from_document",
+    "plan_digest",
     "read",
     "read_document",
     "schema",

@@ -6,7 +6,9 @@ machine or how long the search took.
 
 from __future__ import annotations
 
+import json
 import platform
+from hashlib import sha256
 from importlib import metadata
 from typing import Any, TypeAlias
 
@@ -111,6 +113,13 @@ def to_document(job: Job, plan: Plan) -> Document:
         ],
         "totals": _totals(totals),
     }
+
+
+def plan_digest(job: Job, plan: Plan) -> str:
+    """What tells one plan from another, whichever release wrote it: the job's name, its parts and every bar."""
+    document = to_document(job, plan)
+    told = [document["job"]["name"], document["parts"], [group["bars"] for group in document["groups"]]]
+    return sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
 
 
 def _program() -> Document:
@@ -318,6 +327,7 @@ def _offcut(offcut: Offcut) -> Document:
         "place": offcut.place,
         "heat_number": offcut.heat_number,
         "book_value": _num(offcut.book_value),
+        "quantity": offcut.quantity,
     }
 
 
@@ -391,6 +401,7 @@ def _bar(bar: CutBar) -> Document:
             "far_end": bar.drop.far_end.value,
             "fate": bar.drop.fate.value,
             "value": _num(bar.drop.value),
+            "mark": bar.drop.mark,
         },
         "cost": _num(bar.cost),
         "slack": _num(bar.slack),

@@ -256,6 +256,7 @@ def _offcut(values: Values, sections: Mapping[str, Section]) -> Offcut:
         place=values["place"],
         heat_number=values["heat_number"],
         book_value=millionths(values["book_value"]),
+        quantity=values["quantity"],
         row=values["row"],
     )
 
@@ -319,6 +320,7 @@ def _bar(values: Values) -> CutBar:
             far_end=EndState(drop["far_end"]),
             fate=Fate(drop["fate"]),
             value=millionths(drop["value"]),
+            mark=drop["mark"],
         ),
         cost=millionths(values["cost"]),
         slack=millionths(values["slack"]),

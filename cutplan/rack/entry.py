@@ -10,8 +10,9 @@ from typing import Any
 
 from cutplan.model import EndState
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.rack.marks import look_of, mark_of, tidy_mark
-from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
+from cutplan.rack.issuing import insert, new_mark
+from cutplan.rack.marks import look_of
+from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
 
 _STATE_COLUMNS = ", ".join(field.name for field in fields(State))
@@ -32,48 +33,12 @@ class Entry:
 
     def __init__(self, db: sqlite3.Connection, doing: Doing, undoes: int | None = None) -> None:
         self.db, self.doing = db, doing
-        self.id = self._insert(
+        self.id = insert(
+            db,
             "action",
             at=doing.at, who=doing.who, what=doing.what, job=doing.job, plan=doing.plan, reason=doing.reason,
             undoes=undoes,
         )  # fmt: skip
-
-    def _insert(self, table: str, **values: Any) -> int:
-        """Add a row; names of tables and columns are this program's own, values are bound."""
-        marks = ", ".join("?" * len(values))
-        statement = f"INSERT INTO {table} ({', '.join(values)}) VALUES ({marks})"
-        row = self.db.execute(statement, tuple(values.values())).lastrowid
-        assert row is not None
-        return row
-
-    def new_mark(self) -> str:
-        """The next mark that no piece has had and none that was had looks like."""
-        (number,) = self.db.execute("SELECT coalesce(max(number), -1) + 1 FROM mark").fetchone()
-        while self._taken(mark_of(number)):
-            number += 1
-        mark = mark_of(number)
-        self._insert("mark", look=look_of(mark), mark=mark, number=number)
-        return mark
-
-    def take_mark(self, wanted: str) -> str:
-        """A mark that a piece bears already, kept from now on.
-
-        Raises
-        ------
-        Refused
-            When it is no mark, or a piece has or had it, or one that looks alike.
-        """
-        mark = tidy_mark(wanted)
-        taken = self._taken(mark)
-        if taken:
-            alike = "" if taken == mark else f", which it could be taken for ({taken})"
-            raise Refused(wanted, f"a mark that no piece has or had{alike}", "leave the mark out to be given a new one")
-        self._insert("mark", look=look_of(mark), mark=mark)
-        return mark
-
-    def _taken(self, mark: str) -> str:
-        found = self.db.execute("SELECT mark FROM mark WHERE look = ?", (look_of(mark),)).fetchone()
-        return str(found[0]) if found else ""
 
     def new_piece(
         self,
@@ -87,14 +52,21 @@ class Entry:
         bar: int | None = None,
         note: str = "",
     ) -> str:
-        """Bring a piece onto the rack and return its mark: ``mark`` (already taken), or a new one."""
-        mark = mark or self.new_mark()
-        piece = self._insert(
+        """Bring a piece onto the rack and return its mark: ``mark`` (already given), or a new one.
+
+        A mark whose piece is gone because its coming was undone is that piece again.
+        """
+        mark = mark or new_mark(self.db)
+        if self.db.execute("SELECT 1 FROM piece WHERE mark = ?", (mark,)).fetchone():
+            self.move(mark, kind, quantity, state=state, bar=bar, note=note)
+            return mark
+        piece = insert(
+            self.db,
             "piece",
             mark=mark, designation=material.designation, standard=material.standard, finish=material.finish,
             parent=self._piece(parent) if parent else None,
         )  # fmt: skip
-        self._move(piece, kind, quantity, None, state, Split(), bar, note)
+        self._write(piece, kind, quantity, self._state(state), Split(), None, bar, note)
         return mark
 
     def move(
@@ -105,45 +77,49 @@ class Entry:
         *,
         state: State | None = None,
         split: Split | None = None,
+        hold: Hold | None = None,
         bar: int | None = None,
         note: str = "",
-    ) -> None:
-        """Add a movement of a piece: so many more or fewer of it, and how it is from now on where that changes."""
-        piece = self._piece(mark)
-        self._move(piece, kind, quantity, self._last_state(piece), state, split or Split(), bar, note)
+    ) -> int:
+        """Add a movement of a piece: so many more or fewer of it, and how it is from now on where that changes.
 
-    def _move(
+        Returns the number of the movement.
+        """
+        piece = self._piece(mark)
+        after = self._state(state) if state is not None else self._last_state(piece)
+        return self._write(piece, kind, quantity, after, split or Split(), hold, bar, note)
+
+    def _write(
         self,
         piece: int,
         kind: Kind,
         quantity: int,
-        before: int | None,
-        state: State | None,
+        state: int,
         split: Split,
+        hold: Hold | None,
         bar: int | None,
         note: str,
-    ) -> None:
-        after = self._state(state) if state is not None else before
-        assert after is not None
-        self._write(piece, kind, quantity, after, split, bar, note)
-
-    def _write(
-        self, piece: int, kind: Kind, quantity: int, state: int, split: Split, bar: int | None, note: str
-    ) -> None:
-        row = self.db.execute(
+    ) -> int:
+        found = self.db.execute(
             "SELECT quantity, length FROM on_hand JOIN state ON state.id = on_hand.state WHERE piece = ?", (piece,)
         ).fetchone()
-        had, had_length = row or (0, 0)
+        had, had_length = found or (0, 0)
         has = had + quantity
         if has < 0:
             raise ValueError(f"{-quantity} taken of a piece of which {had} are on hand")
         (length,) = self.db.execute("SELECT length FROM state WHERE id = ?", (state,)).fetchone()
-        self._insert(
+        row = insert(
+            self.db,
             "movement",
             action=self.id, piece=piece, kind=kind.value, quantity=quantity, state=state,
             length_change=has * length - had * had_length, bar=bar,
             parts=split.parts, kerf_and_trim=split.kerf_and_trim, scrap=split.scrap, note=note,
+            held=hold.quantity if hold else 0,
+            held_for=hold.job if hold else "",
+            held_until=hold.until if hold else "",
         )  # fmt: skip
+        if hold:
+            self._hold(piece, hold)
         if has:
             self.db.execute(
                 "INSERT INTO on_hand (piece, quantity, state) VALUES (?, ?, ?) "
@@ -152,17 +128,40 @@ class Entry:
             )
         else:
             self.db.execute("DELETE FROM on_hand WHERE piece = ?", (piece,))
+        return row
+
+    def _hold(self, piece: int, hold: Hold) -> None:
+        had = self.db.execute("SELECT quantity FROM hold WHERE piece = ? AND job = ?", (piece, hold.job)).fetchone()
+        has = (had[0] if had else 0) + hold.quantity
+        if has < 0:
+            raise ValueError(f"{-hold.quantity} released of a piece of which {has - hold.quantity} are held")
+        if has:
+            self.db.execute(
+                "INSERT INTO hold (piece, job, quantity, until) VALUES (?, ?, ?, ?) "
+                "ON CONFLICT (piece, job) DO UPDATE SET quantity = excluded.quantity, until = excluded.until",
+                (piece, hold.job, has, hold.until),
+            )
+        else:
+            self.db.execute("DELETE FROM hold WHERE piece = ? AND job = ?", (piece, hold.job))
 
     def reverse(self, movement: int) -> None:
         """Add the counter-movement of a movement: the quantity back, and the piece as it was before."""
-        piece, quantity, parts, kerf_and_trim, scrap, state = self.db.execute(
-            "SELECT piece, quantity, parts, kerf_and_trim, scrap, state FROM movement WHERE id = ?", (movement,)
+        piece, quantity, parts, kerf_and_trim, scrap, state, held, job = self.db.execute(
+            "SELECT piece, quantity, parts, kerf_and_trim, scrap, state, held, held_for FROM movement WHERE id = ?",
+            (movement,),
         ).fetchone()
         before = self.db.execute(
             "SELECT state FROM movement WHERE piece = ? AND id < ? ORDER BY id DESC LIMIT 1", (piece, movement)
         ).fetchone()
         split = Split(parts=-parts, kerf_and_trim=-kerf_and_trim, scrap=-scrap)
-        self._write(piece, Kind.UNDONE, -quantity, before[0] if before else state, split, None, "")
+        hold = None
+        if held:
+            until = self.db.execute(
+                "SELECT held_until FROM movement WHERE piece = ? AND held_for = ? AND id < ? ORDER BY id DESC LIMIT 1",
+                (piece, job, movement),
+            ).fetchone()
+            hold = Hold(quantity=-held, job=job, until=until[0] if until else "")
+        self._write(piece, Kind.UNDONE, -quantity, before[0] if before else state, split, hold, None, "")
 
     def _state(self, state: State) -> int:
         values = astuple(replace(state))

@@ -8,6 +8,7 @@ from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.rack.entry import Entry, entry, known_mark, on_hand, state_of
+from cutplan.rack.issuing import take_mark
 from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
 from cutplan.units import Length
@@ -40,7 +41,7 @@ def add(ledger: Ledger, doing: Doing, pieces: Sequence[NewPiece], kind: Kind = K
         taken: list[str] = []
         for piece in pieces:
             try:
-                taken.append(writing.take_mark(piece.mark) if piece.mark else "")
+                taken.append(take_mark(writing.db, piece.mark) if piece.mark else "")
             except Refused as refused:
                 problems.append(Problem.at(piece.where, refused))
         if problems:

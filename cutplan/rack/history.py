@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cutplan.rack.entry import STATE_COLUMNS, STATE_WIDTH, known_mark, state_of
-from cutplan.rack.pieces import Doing, Kind, Life, Material, Movement, Split
+from cutplan.rack.pieces import Doing, Hold, Kind, Life, Material, Movement, Split
 from cutplan.rack.store import Ledger
 
 
@@ -27,7 +27,8 @@ def life(ledger: Ledger, typed: str) -> Life:
             "SELECT action.at, action.who, action.what, action.job, action.plan, action.reason, "
             "EXISTS (SELECT 1 FROM action AS later WHERE later.undoes = action.id), "
             "movement.kind, movement.quantity, movement.bar, movement.parts, movement.kerf_and_trim, movement.scrap, "
-            f"movement.note, {STATE_COLUMNS} FROM movement JOIN action ON action.id = movement.action "
+            f"movement.note, movement.held, movement.held_for, movement.held_until, "
+            f"{STATE_COLUMNS} FROM movement JOIN action ON action.id = movement.action "
             "JOIN state ON state.id = movement.state WHERE movement.piece = ? ORDER BY movement.id",
             (piece,),
         ).fetchall()
@@ -47,6 +48,7 @@ def life(ledger: Ledger, typed: str) -> Life:
                 bar=row[9],
                 split=Split(parts=row[10], kerf_and_trim=row[11], scrap=row[12]),
                 note=row[13],
+                hold=Hold(quantity=row[14], job=row[15], until=row[16]) if row[14] else None,
                 state=state_of(row[-STATE_WIDTH:]),
             )
             for row in rows

@@ -82,7 +82,33 @@ BEGIN SELECT RAISE (ABORT, 'a row of {table} is never changed'); END;
     )
 
 
-STEPS: tuple[str, ...] = (_FIRST + "".join(map(_guards, _KEPT)),)
+_PLANS = """
+ALTER TABLE movement ADD COLUMN held INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE movement ADD COLUMN held_for TEXT NOT NULL DEFAULT '';
+ALTER TABLE movement ADD COLUMN held_until TEXT NOT NULL DEFAULT '';
+CREATE TABLE made (
+    movement INTEGER NOT NULL REFERENCES movement (id),
+    part TEXT NOT NULL,
+    good INTEGER NOT NULL,
+    spoiled INTEGER NOT NULL
+) STRICT;
+CREATE INDEX made_by_movement ON made (movement);
+CREATE TABLE hold (
+    piece INTEGER NOT NULL REFERENCES piece (id),
+    job TEXT NOT NULL,
+    quantity INTEGER NOT NULL CHECK (quantity > 0),
+    until TEXT NOT NULL,
+    PRIMARY KEY (piece, job)
+) STRICT;
+CREATE TABLE reserved (
+    folder TEXT NOT NULL,
+    number INTEGER NOT NULL,
+    mark TEXT NOT NULL UNIQUE REFERENCES mark (mark),
+    PRIMARY KEY (folder, number)
+) STRICT;
+"""
+
+STEPS: tuple[str, ...] = (_FIRST + "".join(map(_guards, _KEPT)), _PLANS + _guards("made"))
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 
 VERSION = len(STEPS)

@@ -22,6 +22,8 @@ class Kind(Enum):
     CORRECTED = "corrected"
     MOVED = "moved"
     SCRAPPED = "scrapped"
+    HELD = "held"
+    RELEASED = "released"
     UNDONE = "undone"
 
 
@@ -111,14 +113,28 @@ class Split:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """So many of a piece promised to a job, up to and with a day (``2031-06-01``). Signed in a movement."""
+
+    quantity: int
+    job: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """Pieces of one mark that lie on the rack now; more than one only of full lengths. ``since`` as ``Doing.at``."""
+    """Pieces of one mark that lie on the rack now; more than one only of full lengths.
+
+    ``since`` as ``Doing.at``; ``order`` tells which of two pieces of one day came first.
+    """
 
     mark: str
     material: Material
     state: State
     quantity: int
     since: str = ""
+    order: int = 0
+    holds: tuple[Hold, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +147,7 @@ class Movement:
     state: State
     bar: int | None
     split: Split
+    hold: Hold | None
     note: str
     undone: bool
 

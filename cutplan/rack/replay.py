@@ -15,6 +15,12 @@ SELECT piece, sum(quantity) AS quantity, (SELECT state FROM movement AS last WHE
 FROM movement GROUP BY piece HAVING sum(quantity) <> 0
 """
 
+_HELD = """
+SELECT piece, held_for, sum(held), (SELECT held_until FROM movement AS last WHERE last.piece = movement.piece
+    AND last.held_for = movement.held_for AND last.held <> 0 ORDER BY last.id DESC LIMIT 1)
+FROM movement WHERE held <> 0 GROUP BY piece, held_for HAVING sum(held) <> 0
+"""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:
@@ -46,6 +52,8 @@ def rebuild(ledger: Ledger) -> int:
         if wrong:
             db.execute("DELETE FROM on_hand")
             db.execute(f"INSERT INTO on_hand (piece, quantity, state) {_REPLAYED}")
+            db.execute("DELETE FROM hold")
+            db.execute(f"INSERT INTO hold (piece, job, quantity, until) {_HELD}")
         return wrong
 
 
@@ -77,7 +85,16 @@ def _cache_faults(db: sqlite3.Connection) -> list[str]:
             if now[0] != then[0]
             else f"{mark}: on hand as it was at another time than that of its last movement"
         )
-    return found
+    return [*found, *_hold_faults(db)]
+
+
+def _hold_faults(db: sqlite3.Connection) -> list[str]:
+    replayed, stated = set(db.execute(_HELD)), set(db.execute("SELECT piece, job, quantity, until FROM hold"))
+    return [
+        f"{mark}: what is held for {job} is not what the movements add up to"
+        for piece, job in sorted({row[:2] for row in replayed ^ stated})
+        for (mark,) in db.execute("SELECT mark FROM piece WHERE id = ?", (piece,))
+    ]
 
 
 def _movement_faults(db: sqlite3.Connection) -> list[str]:

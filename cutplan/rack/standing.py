@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection
 
 from cutplan.rack.entry import STATE_COLUMNS, state_of
-from cutplan.rack.pieces import Material, Standing
+from cutplan.rack.pieces import Hold, Material, Standing
 from cutplan.rack.store import Ledger
 from cutplan.units import Length
 
@@ -49,6 +50,7 @@ def standing(
     with ledger.reading() as db:
         rows = db.execute(
             "SELECT piece.mark, piece.designation, piece.standard, piece.finish, on_hand.quantity, action.at, "
+            "piece.id, "
             f"{STATE_COLUMNS} FROM on_hand JOIN piece ON piece.id = on_hand.piece "
             "JOIN state ON state.id = on_hand.state "
             "JOIN movement ON movement.id = (SELECT min(id) FROM movement WHERE movement.piece = on_hand.piece) "
@@ -56,13 +58,18 @@ def standing(
             "ORDER BY piece.designation, piece.standard, piece.finish, state.length DESC, piece.id",
             bound,
         ).fetchall()
+        holds = defaultdict(list)
+        for piece, *hold in db.execute("SELECT piece, quantity, job, until FROM hold ORDER BY piece, job"):
+            holds[piece].append(Hold(quantity=hold[0], job=hold[1], until=hold[2]))
     found = tuple(
         Standing(
             mark=row[0],
             material=Material(designation=row[1], standard=row[2], finish=row[3]),
             quantity=row[4],
             since=row[5],
-            state=state_of(row[6:]),
+            order=row[6],
+            state=state_of(row[7:]),
+            holds=tuple(holds.get(row[6], ())),
         )
         for row in rows
     )

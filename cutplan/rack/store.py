@@ -55,7 +55,10 @@ class Ledger:
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """One look at the ledger: what another program writes meanwhile is not seen."""
+        """One look at the ledger: what another program writes meanwhile is not seen. Inside a change, part of it."""
+        if self.db.in_transaction:
+            yield self.db
+            return
         with told(self.path):
             self.db.execute("BEGIN")
             try:

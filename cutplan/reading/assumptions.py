@@ -113,6 +113,9 @@ def assumptions(
     told.extend(_ends(parts, unit))
     told.extend(_holes(holes))
     told.extend(_money(shop, prices))
+    if rack.ledger:
+        unread = f" The list {shop.rack.name} is not read." if shop.rack else ""
+        told.append(f"The rack is the ledger {rack.ledger}.{unread}")
     if rack.open_ends:
         told.append(f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}.")
     if rack.open_values and any(offcut.book_value for offcut in rack.offcuts):

@@ -218,7 +218,8 @@ def check_offcut_value(prices: PricesRead, rack: RackRead, shop: WorkshopFile, f
             findings.add_statement(
                 0,
                 where,
-                f"{per_m} a metre, which is more than the book value of offcut {low.mark} (row {low.row} of the rack)",
+                f"{per_m} a metre, which is more than the book value of offcut {low.mark}"
+                + (f" (row {low.row} of the rack)" if low.row else ""),
                 f"at most {_per_metre(low.book_value, low.length)} a metre, or a higher book value for it",
             )
 

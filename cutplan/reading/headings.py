@@ -258,6 +258,12 @@ RACK: tuple[Heading, ...] = (
         variants=("value", "book", "worth"),
         about="what using it up costs; blank is its length at the workshop's offcut value",
     ),
+    Heading(
+        "Quantity",
+        Kind.COUNT,
+        variants=("qty", "pieces", "count", "on hand"),
+        about="how many alike under one mark, such as full lengths; blank is 1",
+    ),
 )
 
 HOLES: tuple[Heading, ...] = (

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import InputFile, Job, StockLength, Workshop
+from cutplan.model import InputFile, Job, Offcut, Part, StockLength, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
 from cutplan.reading.crosscheck import check_offcut_value, check_sources, check_standards
@@ -21,9 +21,15 @@ from cutplan.reading.stock import read_stock, stock_offers
 from cutplan.reading.tables import Findings, Table, in_order
 from cutplan.reading.workshop import WorkshopFile, find_workshop, load_workshop, read_document, settings
 
-ROLES = ("workshop", "parts", "holes", "prices", "rack")
+ROLES = ("workshop", "parts", "holes", "prices", "rack", "ledger")
 """Files of a job, in the order in which they and their problems are told."""
 NO_STOCK = "a price list, named on the command line or by files.prices in the workshop file, or a stock length"
+
+OnHand = tuple[InputFile, tuple[Offcut, ...]]
+"""What a ledger offers to a parts list, and what it said, as a file is noted: role ``ledger``."""
+LedgerReader = Callable[[Path, Workshop, str, Sequence[Part]], OnHand]
+"""Gives what the ledger at a path offers to a job of this name and these parts."""
+_SQLITE = b"SQLite format 3\x00"
 
 
 @dataclass(slots=True)
@@ -100,6 +106,7 @@ def read_job(
     rack: Path | None = None,
     holes: Path | None = None,
     stock: Sequence[str] = (),
+    ledger: LedgerReader | None = None,
 ) -> Job:
     """Read a parts list and all that belongs to it.
 
@@ -119,6 +126,9 @@ def read_job(
     stock
         Stock lengths without a price: ``6 m`` for every section that the price list does not offer, or
         ``SHS 40x40x3: 6 m, 7.5 m`` for one section; without any, those of the workshop.
+    ledger
+        Reads the rack's ledger, which is the rack once it is there; the rack file that the workshop file names is then
+        not read. A rack file given and a rack sheet go before it; the one given may be a ledger.
 
     Returns
     -------
@@ -130,7 +140,7 @@ def read_job(
     ProblemsFound
         Everything that is wrong with the input, placed, in the order workshop, parts, holes, prices, rack.
     """
-    return read_files(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock).job
+    return read_files(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger).job
 
 
 def read_files(
@@ -141,13 +151,14 @@ def read_files(
     rack: Path | None = None,
     holes: Path | None = None,
     stock: Sequence[str] = (),
+    ledger: LedgerReader | None = None,
 ) -> JobRead:
     """As :func:`read_job`, with what the files said."""
     files = _Files()
     raw = files.load("parts", parts, files.parts)
     book = open_book(raw) if raw else {}
     shop = _workshop(parts, workshop, book, files)
-    return _read(parts, book, shop, files, prices=prices, rack=rack, holes=holes, stock=stock)
+    return _read(parts, book, shop, files, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger)
 
 
 def read_typed(
@@ -205,12 +216,16 @@ def _read(
     rack: Path | None,
     holes: Path | None,
     stock: Sequence[str],
+    ledger: LedgerReader | None = None,
     basics_first: bool = False,
 ) -> JobRead:
     settled = shop.file
     workshop = settled.workshop
     prices_raw, prices_missing = files.list_of("prices", prices, book.get(PRICES_SHEET), settled, files.prices)
-    rack_raw, rack_missing = files.list_of("rack", rack, book.get(RACK_SHEET), settled, files.rack)
+    kept = _ledger(rack, book, settled) if ledger else None
+    rack_raw, rack_missing = (
+        files.list_of("rack", rack, book.get(RACK_SHEET), settled, files.rack) if kept is None else (None, False)
+    )
     parts_raw = book.get(PARTS_SHEET)
     lengths_typed = tuple(stock) or settled.stock
 
@@ -221,10 +236,12 @@ def _read(
     wanted = read_parts(parts_raw, workshop, list(dict.fromkeys(offered)), files.parts) if parts_raw else PartsRead()
     holes_raw = _holes(parts, holes, book.get(HOLES_SHEET), files)
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
+    if ledger and kept and shop.sound and wanted.lines:
+        on_hand = _from_ledger(ledger, kept, parts.stem, wanted, workshop, files)
     lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 
-    nothing = not (prices_raw or prices_missing or rack_raw or rack_missing or lengths_typed)
+    nothing = not (prices_raw or prices_missing or rack_raw or rack_missing or kept or lengths_typed)
     if parts_raw and nothing and shop.sound:
         files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK)
     elif shop.sound:
@@ -255,7 +272,7 @@ def _read(
         warnings=tuple(warning for findings in files.all_findings() for warning in in_order(findings.warnings)),
     )
     tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table}
-    paths = {"prices": prices or settled.prices, "rack": rack or settled.rack}
+    paths = {"prices": prices or settled.prices, "rack": kept or rack or settled.rack}
     own = {"prices": prices is None and PRICES_SHEET in book, "rack": rack is None and RACK_SHEET in book}
     return JobRead(
         job=job,
@@ -264,6 +281,29 @@ def _read(
         paths={role: path for role, path in paths.items() if path and not own[role]},
         stock=lengths_typed,
     )
+
+
+def _ledger(given: Path | None, book: Mapping[str, RawFile], shop: WorkshopFile) -> Path | None:
+    """The ledger that is the rack: the file given where it is one, else the workshop's where there is one."""
+    try:
+        if given is None:
+            return shop.ledger if RACK_SHEET not in book and shop.ledger.exists() else None
+        with given.open("rb") as file:
+            return given if file.read(len(_SQLITE)) == _SQLITE else None
+    except (OSError, ValueError):
+        return None  # told when the file is read
+
+
+def _from_ledger(
+    ledger: LedgerReader, path: Path, job: str, wanted: PartsRead, workshop: Workshop, files: _Files
+) -> RackRead:
+    try:
+        noted, offcuts = ledger(path, workshop, job, [line.part for line in wanted.lines])
+    except ProblemsFound as found:
+        files.rack.add_all(found)
+        return RackRead(unclear=True)
+    files.digests.append(noted)
+    return RackRead(offcuts=list(offcuts), ledger=noted.name)
 
 
 def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:

@@ -17,7 +17,7 @@ from cutplan.reading.tables import (
     read_table,
     warn_about_lengths,
 )
-from cutplan.units import LENGTH_FORMS, MM, MONEY_FORMS, ceil_div, parse_money
+from cutplan.units import LENGTH_FORMS, MM, MONEY_FORMS, QUANTITY_FORMS, ceil_div, parse_money, parse_quantity
 
 END_WORDS: dict[str, EndState] = {
     **dict.fromkeys(("sawn", "saw", "cut", "saw cut"), EndState.SAWN),
@@ -31,6 +31,7 @@ class RackRead:
     """Everything the rack file gave; ``spoiled`` and ``unclear`` as for the price list.
 
     ``open_ends`` counts offcuts with an end that was not stated, ``open_values`` those without a book value.
+    ``ledger`` is the name of the ledger they are from, where they are from no file.
     """
 
     table: Table | None = None
@@ -39,6 +40,7 @@ class RackRead:
     unclear: bool = False
     open_ends: int = 0
     open_values: int = 0
+    ledger: str = ""
 
 
 def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead:
@@ -67,6 +69,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead
             lengths.append((row.number, row.text("Length"), length))
         ends = [row.parse(heading, read_end, None, END_FORMS) for heading in ("End A", "End B")]
         book_value = row.parse("Book value", parse_money, None, MONEY_FORMS)
+        quantity = row.parse("Quantity", parse_quantity, 1, QUANTITY_FORMS)
         place, heat_number = row.words("Place"), row.words("Heat number")
         if mark and mark in first_rows:
             found = f'"{mark}" again, as in row {first_rows[mark]}'
@@ -94,6 +97,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead
                 book_value=ceil_div(workshop.offcut_value(material.section.family) * length, MM)
                 if book_value is None
                 else book_value,
+                quantity=quantity,
                 row=row.number,
             )
         )

@@ -43,6 +43,16 @@ FAMILY_KEYS: dict[str, Family] = {family.value: family for family in Family}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RackRules:
+    """How the workshop keeps its rack; no plan depends on it.
+
+    ``hold_days`` is how long a hold lasts.
+    """
+
+    hold_days: int = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorkshopFile:
     """What a workshop file says.
 
@@ -61,6 +71,7 @@ class WorkshopFile:
     stock: tuple[str, ...] = ()
     document: Mapping[str, Any] = field(default_factory=dict)
     places: Mapping[str, str] = field(default_factory=dict)
+    rules: RackRules = field(default_factory=RackRules)
 
     def key(self, key: str) -> str:
         """Where a key stands, for messages."""
@@ -213,6 +224,14 @@ def _density(value: Any) -> int:
     return int(density)
 
 
+def _days(value: Any) -> int:
+    accepted = "whole days from 1 to 1000, such as 14"
+    days = parse_decimal(_number_text(value, accepted), accepted)
+    if days != days.to_integral_value() or not 1 <= days <= 1000:
+        raise _Wrong(_shown(value), accepted)
+    return int(days)
+
+
 def _currency(value: Any) -> str:
     code = _text(value)
     if not re.fullmatch("[A-Z]{3}", code):
@@ -290,6 +309,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "files.prices": _text,
         "files.rack": _text,
         "files.ledger": _text,
+        "rack.hold_days": _days,
     }
     for word, family in FAMILY_KEYS.items():
         readers[f"minus_tolerance.{word}"] = length
@@ -383,6 +403,7 @@ def settings(
         stock=tuple(text for text in (part.strip() for part in values.get("stock.lengths", "").split(";")) if text),
         document=document,
         places=known,
+        rules=RackRules(**{key.split(".")[1]: value for key, value in values.items() if key.startswith("rack.")}),
     )
 
 

@@ -8,7 +8,7 @@ currency, angles in millionths of a degree); what is worded is worded in
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
@@ -217,7 +217,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         {offer.id: offer for offer in job.offers},
         {offcut.mark: offcut for offcut in job.offcuts},
         sentences.section_names(job),
-        reserved or {},
+        {bar.number: bar.drop.mark for bar in plan.bars} | dict(reserved or {}),
         advice.near_twins(job),
     )
     groups = sentences.group_names(job)
@@ -341,7 +341,7 @@ def _blocks(plan: Plan, known: _Known) -> tuple[Block, ...]:
 def _pattern(bar: CutBar) -> object:
     """What two bars share when one sheet serves both: everything but their numbers and the copies."""
     cuts = tuple((c.mark, c.start, c.end, c.angle_a, c.angle_b, c.kerf, c.held, c.turn) for c in bar.cuts)
-    return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, bar.drop
+    return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, replace(bar.drop, mark="")
 
 
 def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:

@@ -94,14 +94,14 @@ def _fetch(book: Book, rows: Rows, paper: int) -> None:
 
 
 def _put_away(book: Book, rows: Rows, paper: int) -> None:
-    unit = rows.workshop.unit
+    unit, marked = rows.workshop.unit, any(row.mark for row in rows.put_away)
     fields = (
         Field(head="put away", width=8, look=TICK_CELL),
         Field(head="from bar", width=8, look=replace(COUNT_CELL, bold=True)),
         _section_field([row.section for row in rows.put_away]),
         Field(head=f"length, {unit}", width=13, look=replace(COUNT_CELL, size=12, bold=True)),
         Field(head="measured", width=12, look=TICK_CELL),
-        Field(head="mark given", width=14, look=TICK_CELL),
+        Field(head="mark to paint" if marked else "mark given", width=14, look=replace(TICK_CELL, size=12, bold=True)),
         Field(head="place", width=16, look=TICK_CELL),
         Field(head="standard, grade, finish", width=36),
         Field(head="far end", width=8),
@@ -113,7 +113,7 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
     page.line("Write mark, length and heat number on each piece before it goes on the rack. The rest is scrap.")
     page.heads(fields)
     for row in rows.put_away:
-        values = [None, row.bar, row.section, length_value(row.length, unit), None, None, None]
+        values = [None, row.bar, row.section, length_value(row.length, unit), None, row.mark or None, None]
         values += [_kind(row), row.far_end, row.heat_number, kg_number(row.mass), money_number(row.value)]
         page.cells(fields, values)
     page.finish(paper, landscape=True, title_rows=4)

@@ -264,7 +264,8 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)
         work = workshop.work_on("") if goal is Goal.MONEY else NO_WORK
-        sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, 1, work))
+        most = min(offcut.quantity, total)
+        sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, most, work))
     return Problem(
         goal=goal,
         kerf=saw.kerf,

@@ -1,0 +1,136 @@
+"""Plans and the rack's ledger: what it offers, the marks and holds a plan is given, where a plan is recorded."""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.model import InputFile, Job, Offcut, Part, Plan, Workshop
+
+LEDGER = "ledger"
+"""Role of a ledger among the files of a job."""
+
+POINTER = "rack.txt"
+"""Lies beside a plan and says where the ledger is that the plan belongs to, so that it can be recorded there."""
+
+
+def offered_by(path: Path, workshop: Workshop, job: str, parts: Sequence[Part]) -> tuple[InputFile, tuple[Offcut, ...]]:
+    """What the ledger at a path offers to a job of this name and these parts, noted as a file that was read."""
+    from cutplan.actions.racking import now
+    from cutplan.model import InputFile
+    from cutplan.rack import holding, offering, store
+
+    with store.open_ledger(path, read_only=True) as ledger:
+        offcuts = offering.offered(ledger, workshop, job, parts, holding.day_of(now()))
+    return InputFile(role=LEDGER, name=path.name, sha256=offering.digest(offcuts)), offcuts
+
+
+def ledger_given(rack: Path | str | None) -> Path | None:
+    """The rack file given, where it is a ledger rather than a list."""
+    from cutplan.rack.store import is_ledger
+
+    return Path(rack) if rack is not None and is_ledger(Path(rack)) else None
+
+
+def draws_from_ledger(job: Job) -> bool:
+    """Are the offcuts of this job the pieces of a ledger?"""
+    return any(file.role == LEDGER for file in job.files)
+
+
+def promised(job: Job, plan: Plan, rack: Rack, folder: Path, *, hold: bool) -> Plan:
+    """The plan with marks for the offcuts to come, and, where wished, the pieces it uses held for the job.
+
+    Raises
+    ------
+    ProblemsFound
+        When the rack changed since it was read for the job, or there is no ledger to hold pieces in.
+    """
+    from cutplan.model import Fate, SourceKind
+    from cutplan.rack import holding, issuing, offering
+    from cutplan.rack.entry import Entry
+
+    if not draws_from_ledger(job):
+        if hold:
+            raise ProblemsFound([_nothing_to_hold(rack)])
+        return plan
+    kept = [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP]
+    used = Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
+    doing = rack.doing("hold", job=job.name)
+    with rack.open() as ledger, ledger.changing() as db:
+        present = offering.offered(ledger, job.workshop, job.name, job.parts, holding.day_of(doing.at))
+        changed = offering.changes(job.offcuts, present)
+        if changed:
+            raise ProblemsFound([_changed(rack, changed)])
+        given = issuing.reserve(db, str(folder.resolve()), len(kept))
+        if hold:
+            holding.hold_for(Entry(db, doing), job.name, used, rack.hold_until(doing.at))
+    marks = {bar.number: mark for bar, mark in zip(kept, given, strict=True)}
+    return replace(
+        plan,
+        groups=tuple(
+            replace(
+                group,
+                bars=tuple(replace(bar, drop=replace(bar.drop, mark=marks.get(bar.number, ""))) for bar in group.bars),
+            )
+            for group in plan.groups
+        ),
+    )
+
+
+def _nothing_to_hold(rack: Rack) -> Problem:
+    return Problem(
+        where="--hold",
+        found="a plan that draws from no ledger",
+        accepted="a plan whose offcuts are those of the rack's ledger",
+        hint=f"bring the rack into {rack.path.name} with cutplan rack add",
+        found_is_text=False,
+    )
+
+
+def _changed(rack: Rack, changed: Sequence[str]) -> Problem:
+    return Problem(
+        where=str(rack.path),
+        found=f"a rack that changed while the plan was made: {'; '.join(changed)}",
+        accepted="the rack as it was read",
+        hint="plan again; nothing was written",
+        found_is_text=False,
+    )
+
+
+def give_back(job: Job, rack: Rack) -> None:
+    """Release what was held for a plan that could then not be written."""
+    from cutplan.rack import holding
+
+    with rack.open() as ledger:
+        holding.release(ledger, rack.doing("release", job=job.name, reason="the plan was not written"), job=job.name)
+
+
+def note_rack(folder: Path, rack: Rack) -> None:
+    """Leave a note beside the plan that says where its rack's ledger lies, or will."""
+    try:
+        where = os.path.relpath(rack.path.resolve(), folder.resolve())
+    except ValueError:  # on another drive
+        where = str(rack.path.resolve())
+    half = folder / f".{os.getpid()}.{POINTER}"
+    try:
+        half.write_text(Path(where).as_posix() + "\n", encoding="utf-8")
+        os.replace(half, folder / POINTER)
+    finally:
+        half.unlink(missing_ok=True)
+
+
+def noted_rack(plan_file: Path) -> Path | None:
+    """The ledger that the note beside a plan names; None where there is none."""
+    try:
+        where = (plan_file.parent / POINTER).read_text(encoding="utf-8").strip()
+    except (OSError, ValueError):
+        return None
+    return Path(os.path.normpath(plan_file.parent / where)) if where else None

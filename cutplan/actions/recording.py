@@ -1,0 +1,168 @@
+"""Writing down in the rack's ledger that a plan has been cut."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.drawing import noted_rack
+from cutplan.actions.racking import Rack, find_rack
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.model import Job, Plan
+    from cutplan.rack.facts import BarFact, Recorded
+    from cutplan.rack.pieces import Doing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """A plan file as it is recorded. ``before`` is the action that recorded it earlier; then nothing was done."""
+
+    job: Job
+    plan: Plan
+    before: Doing | None = None
+    recorded: Recorded | None = None
+
+
+def rack_of_plan(
+    plan_file: Path | str,
+    *,
+    workshop: Path | str | None = None,
+    ledger: Path | str | None = None,
+    who: str | None = None,
+) -> Rack:
+    """The rack that a plan belongs to: the one named, else the one the note beside the plan names.
+
+    Raises
+    ------
+    ProblemsFound
+        When neither is there.
+    """
+    noted = noted_rack(Path(plan_file))
+    if workshop is None and ledger is None and noted is None:
+        raise ProblemsFound(
+            [
+                Problem(
+                    where=str(plan_file),
+                    found="no note beside it that says which rack it belongs to",
+                    accepted="a plan beside the rack.txt that was written with it",
+                    hint="name the ledger with --ledger, or the workshop file with --workshop",
+                    found_is_text=False,
+                )
+            ]
+        )
+    if workshop is None and ledger is None:
+        assert noted is not None
+        return find_rack(near=noted, ledger=noted, who=who)
+    return find_rack(near=plan_file, workshop=workshop, ledger=ledger, who=who)
+
+
+def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
+    """The job and the plan of a plan.json that passes the checker.
+
+    Raises
+    ------
+    CheckFailed
+        When the checker does not confirm it.
+    """
+    from cutplan import planfile
+    from cutplan.actions.planning import confirm
+
+    job, plan = planfile.read(Path(plan_file))
+    confirm(job, plan)
+    return job, plan
+
+
+def record(
+    plan_file: Path | str, rack: Rack, *, facts: Mapping[int, BarFact] | None = None, place: str = "", reason: str = ""
+) -> Cut:
+    """Write down that a plan was cut: pieces used leave the rack, left overs to keep enter it.
+
+    Recording the same plan again does nothing and says so. The ledger is made where there is none yet.
+
+    Parameters
+    ----------
+    facts
+        By bar number, what was cut otherwise than planned.
+    place
+        Where the left overs are put.
+    """
+    from cutplan import planfile
+    from cutplan.rack import cutting
+
+    job, plan = read_plan(plan_file)
+    digest = planfile.plan_digest(job, plan)
+    with rack.open(create=not _uses_rack(plan)) as ledger:
+        before = cutting.recorded_before(ledger, digest)
+        if before is not None:
+            return Cut(job=job, plan=plan, before=before)
+        doing = rack.doing("record", job=job.name, plan=digest, reason=reason)
+        return Cut(job=job, plan=plan, recorded=cutting.record(ledger, doing, job, plan, facts or {}, place=place))
+
+
+def _uses_rack(plan: Plan) -> bool:
+    from cutplan.model import SourceKind
+
+    return any(bar.kind is SourceKind.OFFCUT for bar in plan.bars)
+
+
+def record_text(cut: Cut, unit: str) -> str:
+    """What recording came to, in words."""
+    from cutplan.units import kg_text, length_text
+
+    if cut.before is not None:
+        by = f" by {cut.before.who}" if cut.before.who else ""
+        return f"{cut.job.name}: recorded already, {cut.before.at}{by}. Nothing was changed."
+    done = cut.recorded
+    assert done is not None
+    lines = [f"{cut.job.name}: recorded."]
+    lines.append(f"Parts made: {sum(number for _, number in done.made)}.")
+    if done.used:
+        lines.append(f"Off the rack: {', '.join(dict.fromkeys(done.used))}.")
+    for piece in done.kept:
+        paint = "" if piece.mark == piece.printed else ": paint this mark on it"
+        length = length_text(piece.length, unit)
+        lines.append(f"On the rack: {piece.mark}, {piece.material.title}, {length}, from bar {piece.bar}{paint}.")
+    for piece in done.uncut:
+        lines.append(f"Not cut, on the rack: {piece.mark}, {piece.material.title}, {length_text(piece.length, unit)}.")
+    lines.append(f"Scrap: {length_text(done.scrap, unit)}, {kg_text(done.scrap_mass)} kg.")
+    for mark, number in done.spoiled:
+        lines.append(f"Spoiled: {number} x {mark}.")
+    if done.missing:
+        parts = ", ".join(f"{number} x {mark}" for mark, number in done.missing)
+        lines.append(f"Still to cut: {parts}. cutplan replan plans them from what is there.")
+    return "\n".join(lines)
+
+
+def record_values(cut: Cut) -> dict[str, Any]:
+    """What recording came to, as values for JSON."""
+    from cutplan.units import kg_text, mm_text
+
+    if cut.before is not None:
+        return {"job": cut.job.name, "recorded_before": True, "at": cut.before.at, "who": cut.before.who}
+    done = cut.recorded
+    assert done is not None
+    return {
+        "job": cut.job.name,
+        "recorded_before": False,
+        "made": dict(done.made),
+        "spoiled": dict(done.spoiled),
+        "still_to_cut": dict(done.missing),
+        "off_the_rack": list(dict.fromkeys(done.used)),
+        "on_the_rack": [
+            {
+                "mark": piece.mark,
+                "printed_mark": piece.printed,
+                "section": piece.material.designation,
+                "length_mm": mm_text(piece.length),
+                "bar": piece.bar,
+            }
+            for piece in (*done.kept, *done.uncut)
+        ],
+        "scrap_mm": mm_text(done.scrap),
+        "scrap_kg": kg_text(done.scrap_mass, 3),
+        "kerf_and_trim_mm": mm_text(done.kerf_and_trim),
+    }

@@ -1,0 +1,278 @@
+"""A plan that has been cut, as movements: what left the rack, what came onto it, and what became of every bar."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cutplan.model import CutBar, EndState, Job, Offcut, Plan, SourceKind, StockLength
+from cutplan.problems import Problem, ProblemsFound
+from cutplan.rack.entry import Entry, entry, on_hand
+from cutplan.rack.facts import BarFact, NowThere, Recorded, Spoiled
+from cutplan.rack.holding import day_of, free, held
+from cutplan.rack.issuing import insert
+from cutplan.rack.lots import Lots
+from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
+from cutplan.rack.store import Ledger
+from cutplan.units import Length, mm_text
+
+_AS_PLANNED = BarFact()
+
+
+def recorded_before(ledger: Ledger, plan: str) -> Doing | None:
+    """The action that recorded a plan with this digest, unless it was undone."""
+    with ledger.reading() as db:
+        row = db.execute(
+            "SELECT at, who, what, job, plan, reason FROM action WHERE plan = ? AND what IN ('record', 'replan') "
+            "AND id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) ORDER BY id DESC LIMIT 1",
+            (plan,),
+        ).fetchone()
+    return Doing(**dict(zip(("at", "who", "what", "job", "plan", "reason"), row, strict=True))) if row else None
+
+
+def made_of(ledger: Ledger, plan: str) -> dict[str, int]:
+    """How many good ones of each part were made of a plan with this digest."""
+    with ledger.reading() as db:
+        rows = db.execute(
+            "SELECT part, sum(good) FROM made JOIN movement ON movement.id = made.movement "
+            "JOIN action ON action.id = movement.action WHERE action.plan = ? "
+            "AND action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) GROUP BY part",
+            (plan,),
+        ).fetchall()
+    return dict(rows)
+
+
+def record(
+    ledger: Ledger,
+    doing: Doing,
+    job: Job,
+    plan: Plan,
+    facts: Mapping[int, BarFact],
+    *,
+    place: str = "",
+    uncut_until: str = "",
+) -> Recorded:
+    """Write down that a plan was cut, in one action.
+
+    Parameters
+    ----------
+    doing
+        Its ``plan`` is the plan's digest, its ``job`` the name that holds are kept under.
+    facts
+        By bar number, what differs from the plan.
+    place
+        Where what is left over is put.
+    uncut_until
+        Bars that were not cut, or not to their end, are held for the job up to this day; blank: not held.
+
+    Raises
+    ------
+    ProblemsFound
+        Every bar that is not on the rack as the plan has it; nothing is then written.
+    """
+    with entry(ledger, doing) as writing:
+        cutter = _Cutter(writing, job, facts, place, uncut_until)
+        for bar in plan.bars:
+            cutter.cut(bar)
+        if cutter.problems:
+            raise ProblemsFound(cutter.problems)
+        return cutter.result()
+
+
+class _Cutter:
+    """Goes through the bars of a plan and writes what became of each."""
+
+    def __init__(self, writing: Entry, job: Job, facts: Mapping[int, BarFact], place: str, uncut_until: str) -> None:
+        self.writing, self.job, self.facts, self.place, self.until = writing, job, facts, place, uncut_until
+        self.parts = {part.mark: part for part in job.parts}
+        self.offers = {offer.id: offer for offer in job.offers}
+        self.offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+        self.lots = Lots(writing)
+        self.problems: list[Problem] = []
+        self.made: Counter[str] = Counter()
+        self.spoiled: Counter[str] = Counter()
+        self.kept: list[NowThere] = []
+        self.uncut: list[NowThere] = []
+        self.used: list[str] = []
+        self.scrap = self.scrap_mass = self.kerf_and_trim = 0
+
+    def cut(self, bar: CutBar) -> None:
+        """One bar: as the plan has it, or as the facts say."""
+        fact = self.facts.get(bar.number, _AS_PLANNED)
+        count = len(bar.cuts) if fact.cut is None else fact.cut
+        piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
+        if piece is None:
+            return
+        if count == 0 and not fact.scrapped:
+            self._not_cut(bar, piece)
+            return
+        self._cut_up(bar, piece, count, fact)
+
+    def _bought(self, bar: CutBar) -> Standing | None:
+        offer = self.offers[bar.source]
+        mark = self.lots.one(offer, bar.length)
+        if mark is None:
+            self._problem(
+                bar,
+                f"no length left of those received for {offer.id} that is at least {mm_text(bar.length)} mm",
+                "as many lengths as the plan cuts, each as long as it counts on",
+                "cutplan replan plans what is left from what is in hand",
+            )
+            return None
+        return on_hand(self.writing.db, mark, "mark")
+
+    def _from_rack(self, bar: CutBar) -> Standing | None:
+        offcut, job = self.offcuts[bar.source], self.writing.doing.job
+        try:
+            piece = on_hand(self.writing.db, offcut.mark, f"bar {bar.number}")
+        except ProblemsFound as found:
+            self.problems += found.problems
+            return None
+        if piece.state.length != bar.length or piece.material != _material(offcut):
+            now = f"{mm_text(piece.state.length)} mm of {piece.material.title}"
+            then = f"{mm_text(bar.length)} mm of {_material(offcut).title}"
+            self._problem(bar, f"{piece.mark} with {now} on the rack", f"{piece.mark} with {then}, as planned", _AGAIN)
+            return None
+        if not free(self.writing.db, piece.mark, job, day_of(self.writing.doing.at)):
+            self._problem(bar, f"{piece.mark}, which another job holds", "a piece that no other job holds", _AGAIN)
+            return None
+        return piece
+
+    def _problem(self, bar: CutBar, found: str, accepted: str, hint: str) -> None:
+        self.problems.append(
+            Problem(where=f"bar {bar.number}", found=found, accepted=accepted, hint=hint, found_is_text=False)
+        )
+
+    def _not_cut(self, bar: CutBar, piece: Standing) -> None:
+        job = self.writing.doing.job
+        if self.until:
+            self.writing.move(piece.mark, Kind.HELD, hold=Hold(quantity=1, job=job, until=self.until), bar=bar.number)
+        if bar.kind is SourceKind.BOUGHT:
+            self.lots.leave(piece.mark)
+            self.uncut.append(_there(bar, piece.mark, piece.material, piece.state.length))
+
+    def _cut_up(self, bar: CutBar, piece: Standing, count: int, fact: BarFact) -> None:
+        state = piece.state
+        cuts = bar.cuts[:count]
+        gone = cuts[-1].end + cuts[-1].kerf if cuts else 0
+        expected = max(0, state.length - gone)
+        left = expected if fact.left is None else fact.left
+        spoiled = {one.mark: one for one in fact.spoiled}
+        lengths = sum(cut.end - cut.start for cut in cuts)
+        bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
+        saved = sum(one.measured * one.quantity for one in fact.spoiled if one.measured is not None)
+        lost = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled if one.measured is None)
+        keeps = self._keeps(bar, count, left) and not fact.scrapped
+        parts, scrap = lengths - bad, lost + (0 if keeps else left)
+        kerf_and_trim = state.length - parts - scrap - saved - (left if keeps else 0)
+        planned = (gone or 0) - lengths
+        if kerf_and_trim < min(planned, state.length - lengths):
+            piece = self._came_longer(piece, min(planned, state.length - lengths) - kerf_and_trim)
+            kerf_and_trim = min(planned, state.length - lengths)
+        job = self.writing.doing.job
+        was_held = held(self.writing.db, piece.mark, job)
+        movement = self.writing.move(
+            piece.mark,
+            Kind.USED,
+            -1,
+            split=Split(parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap),
+            hold=Hold(quantity=-1, job=job, until=self._until(piece.mark)) if was_held else None,
+            bar=bar.number,
+            note=fact.note,
+        )
+        self._count(movement, [cut.mark for cut in cuts], spoiled)
+        self.used.append(piece.mark)
+        self.scrap += scrap
+        self.kerf_and_trim += kerf_and_trim
+        self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(scrap)
+        if keeps and left:
+            slant = cuts[-1].angle_b if cuts else 0
+            rest = replace(
+                _far(state), length=left, end_a=EndState.SAWN, angle_a=slant, place=self.place, photo="", value=None
+            )
+            self._put_away(bar, piece, rest, bar.drop.mark, hold=count < len(bar.cuts))
+        for one in fact.spoiled:
+            for _ in range(one.quantity if one.measured else 0):
+                assert one.measured is not None
+                short = State(
+                    length=one.measured, grade=state.grade, heat_number=state.heat_number,
+                    certificate=state.certificate, wall=state.wall, place=self.place,
+                )  # fmt: skip
+                self._put_away(bar, piece, short, "", hold=True, note=f"spoiled {one.mark}")
+
+    def _keeps(self, bar: CutBar, count: int, left: Length) -> bool:
+        """Does what is left go on the rack: from the keep length on, or where a part that is still to cut fits?"""
+        family = self.parts[bar.cuts[0].mark].section.family
+        least = self.job.workshop.keep_length(family)
+        to_come = [self.parts[cut.mark].length for cut in bar.cuts[count:]]
+        return left >= min([least, *to_come])
+
+    def _came_longer(self, piece: Standing, by: Length) -> Standing:
+        """What was measured adds up to more than the bar was counted on for, so it came longer."""
+        state = replace(piece.state, length=piece.state.length + by)
+        note = "longer than counted on, by what was measured of it"
+        if piece.quantity == 1:
+            self.writing.move(piece.mark, Kind.CORRECTED, state=state, note=note)
+            return replace(piece, state=state)
+        self.writing.move(piece.mark, Kind.CORRECTED, -1, note=note)
+        mark = self.writing.new_piece(Kind.CORRECTED, piece.material, state, parent=piece.mark, note=note)
+        return replace(piece, mark=mark, state=state, quantity=1)
+
+    def _until(self, mark: str) -> str:
+        (until,) = self.writing.db.execute(
+            "SELECT until FROM hold JOIN piece ON piece.id = hold.piece WHERE mark = ? AND job = ?",
+            (mark, self.writing.doing.job),
+        ).fetchone()
+        return str(until)
+
+    def _count(self, movement: int, marks: list[str], spoiled: Mapping[str, Spoiled]) -> None:
+        for mark, number in Counter(marks).items():
+            bad = spoiled[mark].quantity if mark in spoiled else 0
+            insert(self.writing.db, "made", movement=movement, part=mark, good=number - bad, spoiled=bad)
+            self.made[mark] += number - bad
+            self.spoiled[mark] += bad
+
+    def _put_away(
+        self, bar: CutBar, piece: Standing, state: State, printed: str, *, hold: bool, note: str = ""
+    ) -> None:
+        mark = self.lots.reserved(printed) if printed else ""
+        mark = self.writing.new_piece(
+            Kind.CUT_FROM, piece.material, state, mark=mark, parent=piece.mark, bar=bar.number, note=note
+        )
+        if hold and self.until:
+            self.writing.move(mark, Kind.HELD, hold=Hold(quantity=1, job=self.writing.doing.job, until=self.until))
+        self.kept.append(replace(_there(bar, mark, piece.material, state.length), printed=printed))
+
+    def result(self) -> Recorded:
+        """What came of it, when every bar was gone through."""
+        missing = [(part.mark, part.quantity - self.made[part.mark]) for part in self.job.parts]
+        return Recorded(
+            made=tuple((mark, number) for mark, number in self.made.items() if number),
+            spoiled=tuple((mark, number) for mark, number in self.spoiled.items() if number),
+            missing=tuple((mark, number) for mark, number in missing if number),
+            kept=tuple(self.kept),
+            uncut=tuple(self.uncut),
+            used=tuple(self.used),
+            scrap=self.scrap,
+            scrap_mass=self.scrap_mass,
+            kerf_and_trim=self.kerf_and_trim,
+        )
+
+
+_AGAIN = "plan again with the rack as it is, or put right what the rack says"
+
+
+def _there(bar: CutBar, mark: str, material: Material, length: Length) -> NowThere:
+    return NowThere(bar=bar.number, mark=mark, printed="", material=material, length=length)
+
+
+def _material(source: Offcut | StockLength) -> Material:
+    return Material(designation=source.section.designation, standard=source.section.standard, finish=source.finish)
+
+
+def _far(state: State) -> State:
+    """The state with its far end as end B: START is a sawn end where there is one, end A where both are alike."""
+    if state.end_a is EndState.MILL and state.end_b is EndState.SAWN:
+        return replace(state, end_b=state.end_a, angle_b=state.angle_a)
+    return state

@@ -1,0 +1,79 @@
+"""What was really cut, bar by bar, where it differs from the plan; and what came of recording it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cutplan.rack.pieces import Material
+from cutplan.units import Length, Mass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoiled:
+    """Parts that were cut and cannot be used. A measured one goes on the rack; one that is not is scrap. [nm]"""
+
+    mark: str
+    quantity: int = 1
+    measured: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarFact:
+    """How one bar was cut.
+
+    Parameters
+    ----------
+    cut
+        How many of its parts, counted from START; None is all.
+    left
+        Left over as measured; None is as planned. [nm]
+    scrapped
+        What is left of it cannot be used, such as when it is bent.
+    """
+
+    cut: int | None = None
+    left: Length | None = None
+    spoiled: tuple[Spoiled, ...] = ()
+    scrapped: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NowThere:
+    """A piece that is on the rack after a plan was recorded; ``printed`` is the mark the plan had for it. [nm]"""
+
+    bar: int
+    mark: str
+    printed: str
+    material: Material
+    length: Length
+    quantity: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """What came of recording a plan.
+
+    Parameters
+    ----------
+    made, spoiled
+        Part marks and how many.
+    missing
+        Parts of the plan that are still to be cut.
+    kept, uncut
+        What entered the rack as left over; full lengths that were not cut.
+    used
+        Marks of the pieces of the rack that were cut up, or began to be.
+    scrap, scrap_mass, kerf_and_trim
+        [nm], [mg]
+    """
+
+    made: tuple[tuple[str, int], ...]
+    spoiled: tuple[tuple[str, int], ...]
+    missing: tuple[tuple[str, int], ...]
+    kept: tuple[NowThere, ...]
+    uncut: tuple[NowThere, ...]
+    used: tuple[str, ...]
+    scrap: Length
+    scrap_mass: Mass
+    kerf_and_trim: Length
