@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cutplan.problems import ProblemsFound, Refused
+from cutplan.problems import ProblemsFound
 from cutplan.rack.entry import entry, known_mark, on_hand
 from cutplan.rack.pieces import Kind, Split
 from cutplan.rack.replay import contradictions
@@ -12,23 +12,6 @@ from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from tests import racks
 from tests.builders import mm
-
-
-def test_marks_are_given_in_order_past_those_that_were_taken(ledger: Ledger) -> None:
-    with entry(ledger, racks.doing()) as writing:
-        assert writing.take_mark("c i") == "CI", "looks like C1, which is the second mark given"
-        assert [writing.new_mark() for _ in range(3)] == ["A1", "E1", "F1"]
-        with pytest.raises(Refused, match="a mark that no piece has or had, which it could be taken for"):
-            writing.take_mark("al")
-
-
-def test_a_mark_is_never_given_again(ledger: Ledger) -> None:
-    (mark,) = racks.put(ledger, 500)
-    with entry(ledger, racks.doing("scrap")) as writing:
-        writing.move(mark, Kind.SCRAPPED, -1, split=Split(scrap=mm(500)))
-    assert racks.put(ledger, 500) != (mark,)
-    with entry(ledger, racks.doing()) as writing, pytest.raises(Refused):
-        writing.take_mark(mark)
 
 
 def test_what_fails_leaves_nothing(ledger: Ledger) -> None:

@@ -20,11 +20,19 @@ ROWS = {
         "INSERT INTO piece VALUES (1, 'A1', 'SHS 40x40x3', 'EN 10219-2', 'black', NULL), "
         "(2, 'C1', 'SHS 40x40x3', 'EN 10219-2', 'black', NULL)",
         "INSERT INTO state VALUES (1, 1240000000, 'sawn', 'sawn', 0, 0, '', '', '', 'B2', '', NULL, NULL)",
-        "INSERT INTO movement VALUES (1, 1, 1, 'put on the rack', 1, 1, 1240000000, NULL, 0, 0, 0, ''), "
-        "(2, 1, 2, 'put on the rack', 1, 1, 1240000000, NULL, 0, 0, 0, '')",
+        "INSERT INTO movement (id, action, piece, kind, quantity, state, length_change, parts, kerf_and_trim, scrap, "
+        "note) VALUES (1, 1, 1, 'put on the rack', 1, 1, 1240000000, 0, 0, 0, ''), "
+        "(2, 1, 2, 'put on the rack', 1, 1, 1240000000, 0, 0, 0, '')",
         "INSERT INTO on_hand VALUES (1, 1, 1), (2, 1, 1)",
     ),
 }
+ROWS[2] = (
+    *ROWS[1],
+    "INSERT INTO action VALUES (2, '2031-05-04T09:31:00Z', 'Ines', 'hold', 'gate', '', '', NULL)",
+    "INSERT INTO movement (id, action, piece, kind, quantity, state, length_change, parts, kerf_and_trim, scrap, note, "
+    "held, held_for, held_until) VALUES (3, 2, 1, 'held', 0, 1, 0, 0, 0, 0, '', 1, 'gate', '2031-05-18')",
+    "INSERT INTO hold VALUES (1, 'gate', 1, '2031-05-18')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

@@ -54,6 +54,8 @@ keep_at_most = 3
 per_bar = 0.80
 per_cut = "0.25"
 per_setup = 1
+[rack]
+hold_days = 30
 [files]
 ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
@@ -118,7 +120,15 @@ def test_every_key(tmp_path: Path) -> None:
         ),
     )
     assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
+    assert (shop.ledger, shop.rules.hold_days) == (tmp_path / "kept/rack.ledger", 30)
     assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
+
+
+@pytest.mark.parametrize("typed", ["0", "1001", "2.5", '"a week"', "true"])
+def test_days_are_whole(typed: str, tmp_path: Path) -> None:
+    shop, problems = read(tmp_path, f"[rack]\nhold_days = {typed}\n")
+    assert [problem.accepted for problem in problems] == ["whole days from 1 to 1000, such as 14"]
+    assert shop.rules.hold_days == 14
 
 
 def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:

@@ -95,6 +95,7 @@ class _Cutter:
         self.kept: list[NowThere] = []
         self.uncut: list[NowThere] = []
         self.used: list[str] = []
+        self.to_hold: Counter[str] = Counter()
         self.scrap = self.scrap_mass = self.kerf_and_trim = 0
 
     def cut(self, bar: CutBar) -> None:
@@ -145,9 +146,7 @@ class _Cutter:
         )
 
     def _not_cut(self, bar: CutBar, piece: Standing) -> None:
-        job = self.writing.doing.job
-        if self.until:
-            self.writing.move(piece.mark, Kind.HELD, hold=Hold(quantity=1, job=job, until=self.until), bar=bar.number)
+        self.to_hold[piece.mark] += 1
         if bar.kind is SourceKind.BOUGHT:
             self.lots.leave(piece.mark)
             self.uncut.append(_there(bar, piece.mark, piece.material, piece.state.length))
@@ -182,7 +181,8 @@ class _Cutter:
             note=fact.note,
         )
         self._count(movement, [cut.mark for cut in cuts], spoiled)
-        self.used.append(piece.mark)
+        if bar.kind is SourceKind.OFFCUT or self.lots.received:
+            self.used.append(piece.mark)
         self.scrap += scrap
         self.kerf_and_trim += kerf_and_trim
         self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(scrap)
@@ -240,12 +240,17 @@ class _Cutter:
         mark = self.writing.new_piece(
             Kind.CUT_FROM, piece.material, state, mark=mark, parent=piece.mark, bar=bar.number, note=note
         )
-        if hold and self.until:
-            self.writing.move(mark, Kind.HELD, hold=Hold(quantity=1, job=self.writing.doing.job, until=self.until))
+        if hold:
+            self.to_hold[mark] += 1
         self.kept.append(replace(_there(bar, mark, piece.material, state.length), printed=printed))
 
     def result(self) -> Recorded:
-        """What came of it, when every bar was gone through."""
+        """What came of it, when every bar was gone through; what is still to be cut is then held."""
+        job = self.writing.doing.job
+        for mark, number in self.to_hold.items() if self.until else ():
+            more = number - held(self.writing.db, mark, job)
+            if more > 0:
+                self.writing.move(mark, Kind.HELD, hold=Hold(quantity=more, job=job, until=self.until))
         missing = [(part.mark, part.quantity - self.made[part.mark]) for part in self.job.parts]
         return Recorded(
             made=tuple((mark, number) for mark, number in self.made.items() if number),

@@ -19,14 +19,15 @@ class Lots:
     def __init__(self, writing: Entry) -> None:
         self.writing, self.db = writing, writing.db
         self._left: Counter[str] = Counter()
-        (self._received,) = self.db.execute(
+        (count,) = self.db.execute(
             f"SELECT count(*) FROM action WHERE plan = ? AND what = 'receive' AND {_NOT_UNDONE}",
             (writing.doing.plan,),
         ).fetchone()
+        self.received = bool(count)
 
     def one(self, offer: StockLength, counted: Length) -> str | None:
         """The mark of a lot with one more length for a bar: the shortest that is as long as the plan counts on."""
-        if not self._received:
+        if not self.received:
             return self._bought(offer, counted)
         rows = self.db.execute(
             "SELECT piece.mark, on_hand.quantity FROM on_hand JOIN piece ON piece.id = on_hand.piece "

@@ -96,7 +96,10 @@ def _rack(rows: Rows, width: int) -> list[str]:
         marks = names_text((row.mark for row in rows.fetch), 12)
         lines += _wrapped(f"Fetch from the rack: {marks}", width, "  ")
     if rows.put_away:
-        alike = Counter(f"{length_text(row.length, unit)} {row.section}" for row in rows.put_away)
+        alike = Counter(
+            f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, unit)} {row.section}"
+            for row in rows.put_away
+        )
         pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
         lines += _wrapped(f"Put on the rack: {pieces}", width, "  ")
     return lines

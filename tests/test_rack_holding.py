@@ -1,0 +1,83 @@
+"""Holds: one piece is promised once, and given back or past its day it is free."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.problems import ProblemsFound
+from cutplan.rack import handling, holding
+from cutplan.rack.entry import entry
+from cutplan.rack.replay import contradictions, rebuild
+from cutplan.rack.standing import standing
+from cutplan.rack.store import Ledger
+from tests import racks
+
+
+def hold(ledger: Ledger, job: str, until: str = "2031-05-18", **wanted: int) -> None:
+    with entry(ledger, racks.doing("hold", job=job)) as writing:
+        holding.hold_for(writing, job, wanted, until)
+
+
+def test_a_held_piece_is_free_for_its_job_alone(ledger: Ledger) -> None:
+    racks.put(ledger, 500, 600)
+    hold(ledger, "gate", A1=1)
+    assert holding.free(ledger.db, "A1", "gate", "2031-05-04") == 1
+    assert holding.free(ledger.db, "A1", "shelf", "2031-05-18") == 0
+    assert holding.free(ledger.db, "A1", "shelf", "2031-05-19") == 1, "its day is over"
+    with pytest.raises(ProblemsFound) as refused:
+        hold(ledger, "shelf", A1=1, C1=2)
+    assert [str(problem).splitlines()[0] for problem in refused.value.problems] == [
+        "A1: found 1 wanted, 0 free.",
+        "C1: found 2 wanted, 1 free.",
+    ]
+    assert holding.held(ledger.db, "C1", "shelf") == 0
+
+
+def test_holding_again_replaces_the_hold(ledger: Ledger) -> None:
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=5)])
+    hold(ledger, "gate", A1=3)
+    hold(ledger, "shelf", A1=2)
+    hold(ledger, "gate", "2031-06-01", A1=2)
+    assert [(h.job, h.quantity, h.until) for h in standing(ledger)[0].holds] == [
+        ("gate", 2, "2031-06-01"),
+        ("shelf", 2, "2031-05-18"),
+    ]
+    assert holding.free(ledger.db, "A1", "other", "2031-05-04") == 1
+    assert contradictions(ledger) == ()
+
+
+def test_given_back_by_job_or_by_mark(ledger: Ledger) -> None:
+    racks.put(ledger, 500, 600)
+    hold(ledger, "gate", A1=1, C1=1)
+    assert [piece.mark for piece in holding.release(ledger, racks.doing("release"), marks=["c1"])] == ["C1"]
+    assert [piece.mark for piece in holding.release(ledger, racks.doing("release"), job="gate")] == ["A1"]
+    with pytest.raises(ProblemsFound, match="nothing held for gate"):
+        holding.release(ledger, racks.doing("release"), job="gate")
+    assert contradictions(ledger) == ()
+
+
+def test_a_hold_is_undone(ledger: Ledger) -> None:
+    racks.put(ledger, 500)
+    hold(ledger, "gate", A1=1)
+    hold(ledger, "gate", "2031-07-01", A1=1)
+    handling.undo(ledger, racks.doing("undo"))
+    handling.undo(ledger, racks.doing("undo"))
+    assert standing(ledger)[0].holds == ()
+    assert contradictions(ledger) == ()
+
+
+def test_the_table_of_holds_is_held_to_the_movements(ledger: Ledger) -> None:
+    racks.put(ledger, 500)
+    hold(ledger, "gate", A1=1)
+    ledger.db.execute("UPDATE hold SET quantity = 4")
+    assert contradictions(ledger) == ("A1: what is held for gate is not what the movements add up to",)
+    assert rebuild(ledger) == 1
+    assert contradictions(ledger) == ()
+
+
+def test_no_more_is_released_than_is_held(ledger: Ledger) -> None:
+    from cutplan.rack.pieces import Hold, Kind
+
+    racks.put(ledger, 500)
+    with entry(ledger, racks.doing()) as writing, pytest.raises(ValueError, match="1 released of a piece of which 0"):
+        writing.move("A1", Kind.RELEASED, hold=Hold(quantity=-1, job="gate", until=""))
