@@ -91,11 +91,13 @@ def test_unit_of_bare_numbers(heading: str, unit: str, typed: str, length: int, 
 
 def warned(tmp_path: Path, *typed: object) -> list[tuple[str, str]]:
     job = job_of(tmp_path, (H, *((1, "SHS 40x40x3", length) for length in typed)))
-    return [(warning.where.split(",")[1].strip(), warning.found) for warning in job.warnings]
+    return [
+        (warning.where.split(",")[1].strip(), warning.found) for warning in job.warnings if "near twins" not in warning.found
+    ]
 
 
 def test_mixed_units_are_warned_about_once(tmp_path: Path) -> None:
-    assert warned(tmp_path, 1200, '47 1/4"', "4 ft", 900) == [("row 3", '47 1/4"')]
+    assert warned(tmp_path, 1200, '47 1/4"', "5 ft", 900) == [("row 3", '47 1/4"')]
 
 
 @pytest.mark.parametrize("typed", [("1200", "1300 mm"), ('47"', "3' 2\""), ("1.2 m", "1200 mm")])

@@ -62,7 +62,7 @@ Scrap              0.4 kg, kerf and end trim included
 To pay             90.00 EUR, with 15.00 EUR tax
 Offcuts            used up for 2.00 EUR, kept worth 0.00 EUR
 Cheapest: proven, rechecked
-To look at
+To look at: 1 warning
   list.csv, row 4: found "7". Accepted: 8.
 """.splitlines()
 

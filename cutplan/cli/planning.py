@@ -151,6 +151,7 @@ def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str
         "files": [{"role": file.role, "name": file.name, "sha256": file.sha256} for file in job.files],
         "assumptions": list(job.assumptions),
         "warnings": [problem_document(problem) for problem in job.warnings],
+        "silenced": job.silenced,
         "groups": [
             {
                 "group": group.title,
@@ -178,7 +179,10 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
     if job.assumptions:
         lines += ["Taken for granted:", *(f"  {text}" for text in job.assumptions)]
     if job.warnings:
-        lines += ["To look at:", *(f"  {line}" for problem in job.warnings for line in str(problem).split("\n"))]
+        lines.append(f"To look at: {_count(len(job.warnings), 'warning')}")
+        lines += [f"  {line}" for problem in job.warnings for line in str(problem).split("\n")]
+    if job.silenced:
+        lines.append(f"{_count(job.silenced, 'warning')} not told, as the list says looked at")
     for group in found:
         weight = kg_text(group.mass)
         lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {length_text(group.length, unit)}, {weight} kg")

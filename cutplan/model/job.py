@@ -49,6 +49,8 @@ class Part:
         Blank is not specified: any grade serves.
     spares
         How many more may be cut from left overs where that costs nothing.
+    spares_bought
+        How many of the quantity are spares.
     assemblies
         How often the part's assembly is made; ``quantity`` counts the pieces of all of them.
     row
@@ -76,6 +78,7 @@ class Part:
     assemblies: int = 1
     note: str = ""
     spares: int = 0
+    spares_bought: int = 0
     typed_section: str = ""
     typed_length: str = ""
     row: int = 0
@@ -90,8 +93,8 @@ class Part:
             raise ValueError(f"{self.mark}: a mitre needs the depth it runs across")
         if len({allowance.purpose for allowance in self.allowances}) != len(self.allowances):
             raise ValueError(f"{self.mark}: an allowance is given twice for one purpose")
-        if self.assemblies < 1 or self.quantity % self.assemblies:
-            raise ValueError(f"{self.mark}: as many in every assembly")
+        if self.assemblies < 1 or not 0 <= self.spares_bought < self.quantity:
+            raise ValueError(f"{self.mark}: an assembly is made at least once, and not all pieces are spares")
         if self.finished <= 0 or self._shorter_side(self.finished) < 0:
             raise ValueError(f"{self.mark}: the mitres cross before the short point")
         for fault in hole_faults(self, self.holes):
@@ -292,7 +295,8 @@ class Job:
     """All that a plan answers.
 
     ``others`` is bought and weighed but not cut. ``assumptions`` are sentences on what was taken for granted;
-    ``warnings`` are placed findings that do not stop a plan.
+    ``warnings`` are placed findings that do not stop a plan; ``silenced`` counts those that are not told, because
+    somebody has looked at their line.
     """
 
     name: str
@@ -304,6 +308,7 @@ class Job:
     files: tuple[InputFile, ...] = ()
     assumptions: tuple[str, ...] = ()
     warnings: tuple[Problem, ...] = ()
+    silenced: int = 0
 
     def __post_init__(self) -> None:
         for what, names in (

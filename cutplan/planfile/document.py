@@ -90,6 +90,7 @@ def to_document(job: Job, plan: Plan) -> Document:
                 }
                 for w in job.warnings
             ],
+            "silenced": job.silenced,
         },
         "workshop": _workshop(job.workshop),
         "sections": [_section(section) for section in _sections(job)],
@@ -260,6 +261,7 @@ def _part(part: Part, group: Group) -> Document:
         "note": part.note,
         "spares": part.spares,
         "holes": [_hole(hole) for hole in part.holes],
+        "spares_bought": part.spares_bought,
         "served_by": sorted(grade for grade in grades if serves(grade, part.grade)),
     }
 

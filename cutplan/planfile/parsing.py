@@ -102,6 +102,7 @@ def _job(document: Values) -> Job:
             )
             for w in about["warnings"]
         ),
+        silenced=about["silenced"],
     )
 
 
@@ -192,6 +193,7 @@ def _part(values: Values, sections: Mapping[str, Section]) -> Part:
         assemblies=values["assemblies"],
         note=values["note"],
         spares=values["spares"],
+        spares_bought=values["spares_bought"],
         typed_section=values["typed_section"],
         typed_length=values["typed_length"],
         row=values["row"],

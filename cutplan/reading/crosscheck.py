@@ -6,20 +6,21 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.model import EndState, Offcut, Saw, StockLength, Workshop, serves, within_carry
+from cutplan.model import EndState, Offcut, Part, Saw, StockLength, Workshop, serves, within_carry
 from cutplan.problems import nearest
 from cutplan.reading.parts import PartLine, PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
 from cutplan.reading.tables import Findings
 from cutplan.reading.workshop import FAMILY_KEYS, WorkshopFile
-from cutplan.units import MM, kerf_along, length_text
+from cutplan.units import MM, Length, kerf_along, length_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Bar:
+class Bar:
     """What one offer or offcut can give. ``gives`` is the longest square part. [nm]"""
 
+    source: StockLength | Offcut
     grade: str
     trims: int
     gives: int
@@ -57,7 +58,7 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
     """
     if parts.table is None or prices.unclear or rack.unclear:
         return
-    bars: dict[tuple[str, str], list[_Bar]] = defaultdict(list)
+    bars: dict[tuple[str, str], list[Bar]] = defaultdict(list)
     by_designation: dict[str, list[StockLength | Offcut]] = defaultdict(list)
     sources: list[StockLength | Offcut] = [*prices.offers, *rack.offcuts]
     for source in sources:
@@ -78,7 +79,21 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
         _nothing_serves(parts, lines, by_designation, findings)
 
 
-def _bar(source: StockLength | Offcut, workshop: Workshop) -> _Bar:
+def bars_of(prices: PricesRead, rack: RackRead, workshop: Workshop) -> list[Bar]:
+    """Every bar there is to be had, on sale and on the rack."""
+    sources: list[StockLength | Offcut] = [*prices.offers, *rack.offcuts]
+    return [_bar(source, workshop) for source in sources if isinstance(source, Offcut) or source.available != 0]
+
+
+def needed(part: Part, saw: Saw) -> Length:
+    """What a part needs of what a bar gives: its length, and what a mitred cut takes more than a square one. [nm]
+
+    A part fits when length + its kerf <= counted length - trims + one square kerf.
+    """
+    return part.length + kerf_along(saw.kerf, part.steeper_angle) - saw.kerf
+
+
+def _bar(source: StockLength | Offcut, workshop: Workshop) -> Bar:
     """Trims and what is left between them; a sawn end needs no trim, a mill end the saw's."""
     saw, unit = workshop.saw, workshop.unit
     if isinstance(source, Offcut):
@@ -93,7 +108,7 @@ def _bar(source: StockLength | Offcut, workshop: Workshop) -> _Bar:
         if source.row:
             title += f" in row {source.row} of the price list"
     trims = mill_ends * _trim(saw)
-    return _Bar(grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
+    return Bar(source=source, grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
 
 
 def _trim(saw: Saw) -> int:
@@ -102,13 +117,10 @@ def _trim(saw: Saw) -> int:
     return saw.end_trim if saw.end_trim_includes_cut else saw.end_trim + saw.kerf
 
 
-def _check_length(
-    parts: PartsRead, line: PartLine, serving: list[_Bar], workshop: Workshop, findings: Findings
-) -> None:
+def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings) -> None:
     assert parts.table is not None
     part, unit = line.part, workshop.unit
-    # A part fits when length + its kerf <= counted length - trims + one square kerf.
-    mitre_extra = kerf_along(workshop.saw.kerf, part.steeper_angle) - workshop.saw.kerf
+    mitre_extra = needed(part, workshop.saw) - part.length
     need = part.length + mitre_extra
     carried = [bar for bar in serving if bar.carried]
     if any(need <= bar.gives for bar in carried):
@@ -127,6 +139,8 @@ def _check_length(
     if longer:
         fit = min(longer, key=lambda bar: bar.gives)
         hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.longest_carry, unit)}"
+    elif carried and need * 10 > best.gives * 11:
+        hint = "more than a tenth longer than anything there is: is the length right, and its unit?"
     if not carried:
         carry = length_text(workshop.longest_carry, unit)
         gives = f"a bar within the longest carry, {carry}, or one from a merchant who delivers"

@@ -188,6 +188,18 @@ PARTS: tuple[Heading, ...] = (
         variants=("drilling", "hole pattern", "holes in part"),
         about="the name of a pattern, or such as M12 clear, face 2: 50, 6 @ 75; see below",
     ),
+    Heading(
+        "Spares",
+        Kind.TEXT,
+        variants=("spare", "extra", "extras"),
+        about="how many more are welcome where a left over gives them free; 2 bought adds two to the quantity",
+    ),
+    Heading(
+        "Looked at",
+        Kind.TEXT,
+        variants=("checked", "warnings off"),
+        about="anything here keeps the warnings about this line from being told; they are counted",
+    ),
     _NOTE,
 )
 

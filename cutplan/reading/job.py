@@ -10,9 +10,10 @@ from typing import Any
 from cutplan.model import InputFile, Job, Offcut, Part, StockLength, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
-from cutplan.reading.crosscheck import check_offcut_value, check_sources, check_standards
+from cutplan.reading.crosscheck import bars_of, check_offcut_value, check_sources, check_standards
 from cutplan.reading.holes import read_holes
 from cutplan.reading.jobbook import HOLES_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET, open_book, read_settings
+from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.parts import PartsRead, read_parts
 from cutplan.reading.prices import PricesRead, read_prices
 from cutplan.reading.rack import RackRead, read_rack
@@ -255,6 +256,8 @@ def _read(
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
+    warn_about_oddities(wanted, bars_of(on_sale, on_hand, workshop), workshop, files.parts)
+    silenced = files.parts.silence(wanted.looked_at)
     told = assumptions(
         replace(settled, given=settled.given | (BASICS if basics_first else set())), wanted, on_sale, on_hand, drilled
     )
@@ -270,6 +273,7 @@ def _read(
         files=tuple(sorted(files.digests, key=lambda file: ROLES.index(file.role))),
         assumptions=told,
         warnings=tuple(warning for findings in files.all_findings() for warning in in_order(findings.warnings)),
+        silenced=silenced,
     )
     tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table}
     paths = {"prices": prices or settled.prices, "rack": kept or rack or settled.rack}

@@ -22,6 +22,7 @@ from cutplan.reading.ends import (
 from cutplan.reading.headings import PARTS
 from cutplan.reading.material import Material, MaterialReader
 from cutplan.reading.sheets import RawFile
+from cutplan.reading.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.tables import Findings, Row, Table, length_reader, read_table, warn_about_lengths
 from cutplan.reading.uncut import (
     UncutRead,
@@ -62,14 +63,15 @@ class PartLine:
 class PartsRead:
     """Everything the parts list gave; ``table`` is None when no row could be read.
 
-    ``of_list`` are the allowances that stand above the headings, ``others`` the lines that are not cut, ``made`` the
-    assemblies that lines of their own say a number of.
+    ``of_list`` are the allowances that stand above the headings, ``others`` the lines that are not cut, ``looked_at``
+    the rows whose warnings are not told, ``made`` the assemblies that lines of their own say a number of.
     """
 
     table: Table | None = None
     of_list: dict[Purpose, Length] = field(default_factory=dict)
     lines: list[PartLine] = field(default_factory=list)
     others: tuple[OtherLine, ...] = ()
+    looked_at: frozenset[int] = frozenset()
     made: dict[str, int] = field(default_factory=dict)
 
 
@@ -81,6 +83,7 @@ class _Draft:
     values: dict[str, Any]
     material: Material
     opposite: int
+    spares: Spares
     length_is_stated: bool
     holes: str
 
@@ -123,8 +126,11 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
     lengths: list[tuple[int, str, int]] = []
     rows = 0
     uncut = UncutRead()
+    looked_at = set()
     for row in table.rows(findings):
         rows += 1
+        if row.text("Looked at"):
+            looked_at.add(row.number)
         if is_uncut(row):
             read_uncut(row, uncut)
             continue
@@ -145,6 +151,7 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
         of_list=of_list,
         lines=_merge(drafts, _marks_used(table)),
         others=tuple(times_made(uncut)),
+        looked_at=frozenset(looked_at),
         made={made.name: made.count for made in uncut.made.values()},
     )
 
@@ -152,9 +159,14 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
 def _multiply(drafts: list[_Draft], uncut: UncutRead) -> None:
     """Each part as often as its assembly is made."""
     for draft in drafts:
-        times = uncut.times(draft.values["assembly"])
-        draft.values["assemblies"] = times
-        draft.values["quantity"] = multiplied(draft.row, draft.values["quantity"], times)
+        made = uncut.made.get(draft.values["assembly"].casefold())
+        times, of_all = (made.count, made.spares) if made else (1, Spares())
+        values, own = draft.values, draft.spares
+        each = values["quantity"]
+        values["assemblies"] = times
+        values["spares_bought"] = own.bought + of_all.bought * each
+        values["spares"] = own.free + of_all.free * each
+        values["quantity"] = multiplied(draft.row, each, times, values["spares_bought"])
         if draft.opposite:
             draft.opposite = multiplied(draft.row, draft.opposite, times)
     drafts[:] = [draft for draft in drafts if draft.row.sound]
@@ -200,6 +212,7 @@ class _RowReader:
         )
         allowances = self.allowances.read(row)
         refuse_of_others(row)
+        spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
         opposite = row.parse("Opposite hand", _parse_opposite, 0, OPPOSITE_FORMS)
         if not row.sound or quantity is None or material is None or typed is None:
             return None
@@ -227,7 +240,7 @@ class _RowReader:
             "typed_length": row.text("Length"),
             "row": row.number,
         }
-        return _Draft(row, values, material, opposite, ends.stated, row.words("Holes"))
+        return _Draft(row, values, material, opposite, spares, ends.stated, row.words("Holes"))
 
 
 def _parse_opposite(text: str) -> int:
@@ -279,6 +292,8 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
             draft.row.refuse("Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all")
             continue
         first.values["quantity"] = total
+        for key in ("spares", "spares_bought"):
+            first.values[key] += values[key]
         if first.values["assemblies"] != values["assemblies"]:
             first.values["assemblies"] = 1
         for key in ("assembly", "note"):
@@ -306,4 +321,4 @@ def _lines(mark: str, draft: _Draft, used: set[str]) -> Iterator[PartLine]:
             found = f'opposite hand of "{mark}", which is marked "{other}"'
             draft.row.refuse("Opposite hand", found, f'another mark for the row marked "{other}"', typed=False)
             return
-        yield line(mark=other, quantity=draft.opposite, opposite_hand=True)
+        yield line(mark=other, quantity=draft.opposite, opposite_hand=True, spares=0, spares_bought=0)

@@ -65,6 +65,13 @@ class Findings:
         """Note a warning of a row."""
         self.warnings.append((row, problem))
 
+    def silence(self, rows: frozenset[int]) -> int:
+        """Drop the warnings of some rows, and say how many they were."""
+        told = [(row, warning) for row, warning in self.warnings if row not in rows]
+        dropped = len(self.warnings) - len(told)
+        self.warnings = told
+        return dropped
+
     def add_all(self, found: ProblemsFound) -> None:
         """Note problems that concern the whole file."""
         self.problems.extend((0, problem) for problem in found.problems)

@@ -14,6 +14,7 @@ from functools import partial
 
 from cutplan.model import OtherLine
 from cutplan.problems import Refused
+from cutplan.reading.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.tables import Findings, Row
 from cutplan.units import (
     KG,
@@ -46,11 +47,12 @@ _OF_PARTS = ("Length", "Cut A", "Cut B", "Opposite hand", "Cut to fit", "Cope")
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """An assembly that is made ``count`` times, as ``row`` says."""
+    """An assembly that is made ``count`` times, as ``row`` says, with spare parts for so many more."""
 
     name: str
     count: int
     row: Row
+    spares: Spares
 
 
 @dataclass(slots=True)
@@ -90,11 +92,12 @@ def read_uncut(row: Row, into: UncutRead) -> None:
 
 def _read_assembly(row: Row, quantity: int | None, into: UncutRead) -> None:
     name = row.words("Assembly") or row.words("Mark")
+    spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
     if not name:
         row.refuse("Assembly", "a blank cell", "the name of the assembly, as its parts have it", typed=False)
     if not row.sound or quantity is None:
         return
-    first = into.made.setdefault(name.casefold(), Made(name, quantity, row))
+    first = into.made.setdefault(name.casefold(), Made(name, quantity, row, spares))
     if first.row is not row:
         found = f'assembly "{name}" again, as in row {first.row.number}'
         row.refuse("Assembly", found, "one line for each assembly", typed=False)
@@ -102,6 +105,8 @@ def _read_assembly(row: Row, quantity: int | None, into: UncutRead) -> None:
 
 def _read_other(row: Row, quantity: int | None, into: UncutRead) -> None:
     mark, note = row.words("Mark"), row.words("Note")
+    if row.text("Spares"):
+        row.refuse("Spares", row.text("Spares"), f"a blank cell: a line marked {OTHER} has its number in Quantity")
     if not mark and not note:
         row.refuse("Mark", "a blank cell", "what it is, such as hinge 100 mm, under Mark or Note", typed=False)
     column = row.table.columns.get("Weight each")
@@ -139,11 +144,11 @@ def parse_weight(text: str, default_unit: str = "kg") -> Mass:
     return mass
 
 
-def multiplied(row: Row, count: int, times: int) -> int:
-    """A quantity for every assembly made; refused where it is too many."""
-    total = count * times
+def multiplied(row: Row, count: int, times: int, more: int = 0) -> int:
+    """A quantity for every assembly made, and ``more`` beside; refused where it is too many."""
+    total = count * times + more
     if total > MAX_QUANTITY:
-        found = f"{count} in each of {times} assemblies"
+        found = f"{count} in each of {times} assemblies" + (f" and {more} spare" if more else "")
         row.refuse("Quantity", found, f"at most {MAX_QUANTITY} of one mark in all", typed=False)
     return total
 

@@ -133,6 +133,7 @@ class PartRow:
     mark: str
     quantity: int
     each: int | None
+    spares: str
     section: str
     typed_section: str
     standard: str
@@ -180,6 +181,7 @@ class Rows:
     forgone: tuple[str, ...]
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
+    silenced: int
     cautions: tuple[str, ...]
 
     @property
@@ -239,6 +241,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         forgone=sentences.forgone_lines(job, plan),
         assumptions=job.assumptions,
         warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),
+        silenced=job.silenced,
         cautions=sentences.cautions(job, plan),
     )
 
@@ -298,7 +301,8 @@ def _part_row(part: Part, unit: str) -> PartRow:
     return PartRow(
         mark=part.mark,
         quantity=part.quantity,
-        each=part.quantity // part.assemblies if part.assemblies > 1 else None,
+        each=(part.quantity - part.spares_bought) // part.assemblies if part.assemblies > 1 else None,
+        spares=sentences.spares_text(part),
         section=part.section.designation,
         typed_section=part.typed_section,
         standard=part.section.standard,

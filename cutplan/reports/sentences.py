@@ -18,6 +18,7 @@ from cutplan.model import (
     Held,
     Job,
     Offcut,
+    Part,
     Plan,
     SourceKind,
     Status,
@@ -252,6 +253,12 @@ def _stopped(by: str) -> str:
 def cuts_text(cuts: int) -> str:
     """Cuts that a merchant makes, as a line of an order."""
     return f"{cuts} {'cut' if cuts == 1 else 'cuts'} made to plan"
+
+
+def spares_text(part: Part) -> str:
+    """``1 bought, 2 free``: spares in the quantity, and those beyond it; blank when there are none."""
+    counts = ((part.spares_bought, "bought"), (part.spares, "free"))
+    return ", ".join(f"{count} {word}" for count, word in counts if count)
 
 
 def spare_lines(job: Job, plan: Plan) -> tuple[str, ...]:

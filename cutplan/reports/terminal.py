@@ -40,7 +40,9 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN) -> str:
     for name, text in _figures(rows):
         lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
     lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
-    lines += _listed("To look at", rows.warnings, width)
+    lines += _listed(f"To look at: {_count(len(rows.warnings), 'warning')}", rows.warnings, width)
+    if rows.silenced:
+        lines += _wrapped(f"{_count(rows.silenced, 'warning')} not told, as the list says looked at", width, "  ")
     lines += _listed("Spares", rows.spares, width)
     lines += _listed("Too long to carry", rows.forgone, width)
     return "\n".join(lines)

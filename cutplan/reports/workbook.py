@@ -130,6 +130,7 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         ("mark", BOLD_CELL, [row.mark for row in rows.parts]),
         ("quantity", COUNT_CELL, [row.quantity for row in rows.parts]),
         ("in one assembly", COUNT_CELL, [row.each for row in rows.parts]),
+        ("spares", TEXT_CELL, [row.spares for row in rows.parts]),
         ("section", BOLD_CELL, [row.section for row in rows.parts]),
         ("section as typed", TEXT_CELL, [row.typed_section for row in rows.parts]),
         ("length, mm", COUNT_CELL, [length_value(row.length, "mm") for row in rows.parts]),
