@@ -92,7 +92,9 @@ def test_unit_of_bare_numbers(heading: str, unit: str, typed: str, length: int, 
 def warned(tmp_path: Path, *typed: object) -> list[tuple[str, str]]:
     job = job_of(tmp_path, (H, *((1, "SHS 40x40x3", length) for length in typed)))
     return [
-        (warning.where.split(",")[1].strip(), warning.found) for warning in job.warnings if "near twins" not in warning.found
+        (warning.where.split(",")[1].strip(), warning.found)
+        for warning in job.warnings
+        if "near twins" not in warning.found
     ]
 
 
