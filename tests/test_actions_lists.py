@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from cutplan import actions
-from cutplan.problems import ProblemsFound
 from tests import builders
 
 
@@ -28,14 +25,6 @@ def test_check_weighs_mitred_parts_as_the_plan_does() -> None:
     job = builders.job([builders.part("A", 2, 1000, mitres=(45, 45))], [builders.offer("P1", 6000, 9)])
     (group,) = actions.check(job)
     assert (group.length, group.mass) == (builders.mm(2000), 2 * 3 * 960_000), "2 x 960 mm at 3 kg/m"
-
-
-def test_section_to_its_usual_standard_and_to_another() -> None:
-    usual = actions.section("SHS 40x40x3")
-    assert (usual.designation, usual.standard) == ("SHS 40x40x3", "EN 10219-2")
-    assert actions.section("40 x 40 x 3.0 SHS", standard="EN 10210-2").mass_per_metre > usual.mass_per_metre
-    with pytest.raises(ProblemsFound):
-        actions.section("40x40x3")
 
 
 def test_one_stock_length_may_stand_alone(tmp_path: Path) -> None:

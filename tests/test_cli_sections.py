@@ -15,7 +15,8 @@ def test_section_in_words(parts: str) -> None:
     assert "3.303 kg/m at 7850 kg/m3" in result.stdout
     assert "weighs 21.47 kg" in result.stdout
     assert "source" in result.stdout
-    assert "not in the size lists" not in result.stdout
+    assert "not a listed size" not in result.stdout
+    assert "typed     40 x 40 x 3.0 SHS" in result.stdout
 
 
 def test_section_to_another_standard_and_not_listed(parts: str) -> None:
@@ -23,7 +24,7 @@ def test_section_to_another_standard_and_not_listed(parts: str) -> None:
     assert hot["standard"] == "EN 10210-2"
     odd = run("section", "SHS 41x41x3")
     assert odd.exit_code == 0, odd.output
-    assert "not in the size lists here for this standard" in odd.stdout
+    assert "not a listed size: no table here has it to this standard" in odd.stdout
 
 
 @pytest.mark.parametrize(
@@ -35,3 +36,28 @@ def test_section_refused(words: list[str], where: str, parts: str) -> None:
     (problem,) = document(result)["problems"]
     assert problem["where"] == where
     assert set(problem) == {"where", "found", "accepted", "hint"}
+
+
+def test_sizes_of_a_family(parts: str) -> None:
+    listed = document(run("section", "--family", "SHS", "--up-to", "25", "--json"))["sizes"]
+    assert [size["section"] for size in listed][:2] == ["SHS 20x20x2", "SHS 20x20x2.5"]
+    words = run("section", "--family", "IPE", "--up-to", "100")
+    assert "IPE 80   EN 10365     6.000" in words.stdout
+    assert "2 listed sizes, at 7850 kg/m3" in words.stdout
+    assert run("section", "--family", "RHS", "--up-to", "10").stdout == "No size of RHS in the tables here.\n"
+
+
+def test_every_number_with_its_source(parts: str) -> None:
+    words = run("section", "HSS 2x2x1/8", "--source")
+    assert "outside corner  6.35 mm      2 t; outside radius: AISC text on HSS" in words.stdout
+    numbers = document(run("section", "UPN 100", "--source", "--json"))["numbers"]
+    assert {"what": "flange thickness", "value": "8.5 mm"}.items() <= numbers[3].items()
+    assert numbers[-1] == {"what": "density", "value": "7850 kg/m3", "source": "the workshop's"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [(), ("SHS 40x40x3", "--family", "SHS"), ("SHS 40x40x3", "--up-to", "50"), ("--family", "SHS", "--source")],
+)
+def test_section_or_family_and_what_goes_with_it(words: tuple[str, ...], parts: str) -> None:
+    assert run("section", *words).exit_code == 2

@@ -137,7 +137,7 @@ def test_finish_of_no_section_is_refused() -> None:
 
 def test_importing_reads_no_table_and_loads_nothing_heavy() -> None:
     script = (
-        "import sys; import cutplan.sections as s; from cutplan.sections import listing; "
+        "import sys; import cutplan.sections as s; from cutplan.sections import listing, rolled; "
         "assert listing._sizes.cache_info().misses == listing.angle_radii.cache_info().misses == 0; "
         "assert not {'pint', 'numpy', 'pandas', 'csv', 'ortools'} & set(sys.modules); "
         "s.read_section('RD 16', standard='EN 10060', standard_of=lambda family: ''); "

@@ -9,7 +9,7 @@ are imported inside the functions, because some of them load large libraries.
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.drawing import ledger_given
 from cutplan.actions.files import LOCK_FILE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.lists import GroupFound, check, read_job, section
+from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.planning import (
     TIME_LIMIT,
     CheckFailed,
@@ -41,6 +41,7 @@ from cutplan.actions.racking import (
 from cutplan.actions.rackvalues import life_values, standing_values
 from cutplan.actions.rackwords import rack_life, rack_line, rack_list
 from cutplan.actions.recording import rack_of_plan, record, record_text, record_values
+from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 from cutplan.rack.pieces import Standing
 
@@ -90,6 +91,9 @@ __all__ = [
     "review",
     "save_quick",
     "section",
+    "section_details",
+    "section_sizes",
+    "section_workshop",
     "spacing",
     "standing_values",
     "sum_text",

@@ -7,11 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutplan.problems import Problem, ProblemsFound, Refused
-
 if TYPE_CHECKING:
     from cutplan.model import Job
-    from cutplan.sections.section import Section
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,20 +97,3 @@ def check(job: Job) -> tuple[GroupFound, ...]:
             )
         )
     return tuple(found)
-
-
-def section(text: str, *, standard: str | None = None) -> Section:
-    """A section by its designation, to ``standard`` or to the usual standard of its family.
-
-    Raises
-    ------
-    ProblemsFound
-        When the designation or the standard cannot be understood.
-    """
-    from cutplan import sections
-    from cutplan.model import Workshop
-
-    try:
-        return sections.read_section(text, standard=standard, standard_of=Workshop().standard)
-    except Refused as refused:
-        raise ProblemsFound([Problem.at("section", refused)]) from None

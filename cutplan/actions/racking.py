@@ -147,7 +147,8 @@ def rack_add(
 
     with _Typed() as typed:
         known = typed.read("SECTION", lambda text: _section(rack, text, standard), section)
-        named = typed.read("SECTION", finish_in_name, section) if known else ""
+        notation = rack.workshop.notation
+        named = typed.read("SECTION", lambda text: finish_in_name(text, notation), section) if known else ""
         values = _read_state(rack, typed, {"length": length, **state})
     assert known is not None
     material = Material(
@@ -276,7 +277,9 @@ def _section(rack: Rack, text: str, standard: str) -> Any:
     from cutplan.sections import read_section
 
     shop = rack.workshop
-    return read_section(text, standard=standard, standard_of=shop.standard, density=shop.density)
+    return read_section(
+        text, standard=standard, standard_of=shop.standard, density=shop.density, notation=shop.notation
+    )
 
 
 def _words(text: str) -> str:

@@ -201,7 +201,7 @@ def sum_values(answer: Answer) -> dict[str, Any]:
 
 
 def _section(text: str) -> Section:
-    from cutplan.actions.lists import section
+    from cutplan.actions.sections import section
 
     return section(text)
 

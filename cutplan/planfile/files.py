@@ -196,7 +196,12 @@ def _section_contradictions(job: Job) -> Iterator[str]:
                 f"the workshop's is {job.workshop.density}"
             )
         try:
-            named = read_section(section.designation, standard=section.standard, standard_of=job.workshop.standard)
+            named = read_section(
+                section.designation,
+                standard=section.standard,
+                standard_of=job.workshop.standard,
+                notation=job.workshop.notation,
+            )
         except Refused:
             continue  # no name that is known here
         for what in ("family", "height", "width", "thickness"):

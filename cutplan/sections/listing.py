@@ -58,6 +58,14 @@ def _sizes(table: str) -> dict[tuple[str, str], str]:
     return {(row["standard"], row["designation"]): row["source"] for row in rows_of(table)}
 
 
+def listed_sizes(family: Family, standard: str) -> tuple[str, ...]:
+    """The designations of a family that the tables here list to a standard."""
+    if family is Family.PIPE:
+        return pipe_names(standard)
+    start = f"{family.value} "
+    return tuple(name for made_to, name in _sizes(_SIZES_OF[family]) if made_to == standard and name.startswith(start))
+
+
 def size_source(family: Family, designation: str, standard: str) -> str:
     """Where a size is listed; blank when no table here lists it to that standard.
 

@@ -176,10 +176,10 @@ def rolled_figures(designation: str) -> Figures:
     drawn = f"outline with {flanges}, root radius {in_mm(shape.root_radius)}"
     if shape.toe_radius:
         drawn += f" and toe radius {in_mm(shape.toe_radius)}"
-    area_from = mass_from = surface_from = drawn
+    area_from = surface_from = drawn
     if shape.area:
         area, area_from = shape.area, "table"
-        mass_from = "tabulated area and the density"
+    mass_from = "area x density"
     mass_area = area
     if shape.mass:
         # A mass in the table is of carbon steel; the area that stands for it gives back the very figure.
@@ -191,7 +191,8 @@ def rolled_figures(designation: str) -> Figures:
         half = "half of its beam, the saw's cut not taken off"
         area, mass_area, height = area / 2, mass_area / 2, height / 2
         outline = outline / 2 + shape.web
-        area_from, mass_from, surface_from = (f"{half}: {of}" for of in (area_from, mass_from, surface_from))
+        area_from, surface_from = (f"{half}: {of}" for of in (area_from, surface_from))
+        mass_from = f"{half}: {mass_from}" if mass_from == "table" else mass_from
     dimensions = (
         ("height", height),
         ("flange width", shape.width),
@@ -201,7 +202,7 @@ def rolled_figures(designation: str) -> Figures:
         ("toe radius", shape.toe_radius),
     )
     basis = f"area: {area_from}"
-    if mass_from not in (area_from, "tabulated area and the density"):
+    if mass_from == "table":
         basis += f"; mass: {mass_from}"
     if surface_from != area_from:
         basis += f"; surface: {surface_from}"

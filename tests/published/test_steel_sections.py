@@ -24,7 +24,8 @@ def kg_per_m(found: Section) -> float:
     return found.mass_per_metre / 10**6
 
 
-CUT_OFF = {"ISA 70 x 70 x 8": "area printed 10.6 cm2, cut off rather than rounded; its mass agrees"}
+# Areas printed one step of their third figure below area x density = mass, which is printed and agrees.
+AREA_SHORT = {"ISA 70 x 70 x 8", "ISA 75 x 75 x 8", "ISA 110 x 110 x 8", "ISA 130 x 130 x 8"}
 
 
 @pytest.mark.parametrize(("series", "length"), [("ISMB", 14), ("ISMC", 11), ("ISA", 72)])
@@ -32,13 +33,11 @@ def test_every_indian_section_weighs_what_is_printed(series: str, length: int) -
     # Heavier channels of one size share a name with the lighter ones and are set apart there by a note in brackets.
     rows = [row for row in steel_sections.series(series) if "(" not in row.section]
     assert len(rows) == length
-    further_off = set()
     for row in rows:
         found = section(row.section, "IS 808")
         assert kg_per_m(found) == pytest.approx(row.mass_kg_m, rel=0.005), row.section
-        if abs(found.area_um2 / 10**8 / row.area_cm2 - 1) > 0.005:
-            further_off.add(row.section)
-    assert further_off == {name for name in CUT_OFF if name.startswith(series)}
+        rel = 0.008 if row.section in AREA_SHORT else 0.005
+        assert found.area_um2 / 10**8 == pytest.approx(row.area_cm2, rel=rel), row.section
 
 
 def test_every_pipe_by_schedule_weighs_what_is_printed() -> None:

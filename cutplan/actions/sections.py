@@ -1,0 +1,113 @@
+"""What is known of one section, and which sizes there are to choose from."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.model import Workshop
+    from cutplan.sections import Detail, Section
+
+
+def section_workshop(workshop: Path | str | None = None) -> tuple[str, Workshop]:
+    """The workshop that sections are looked up for, and the name of its file.
+
+    Parameters
+    ----------
+    workshop
+        The workshop file; without it, the one found from the current folder upwards.
+
+    Returns
+    -------
+    tuple
+        The file's name, blank where there is none and the defaults hold, and what it says.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is not sound.
+    """
+    from cutplan.model import Workshop
+
+    here = Path.cwd()
+    if workshop is None and not any(any(place.glob("workshop*.toml")) for place in (here, *here.parents)):
+        return "", Workshop()
+    # Reading files takes longer than all the rest, so it is loaded only where there is one.
+    from cutplan import reading
+
+    shop = reading.workshop_of(Path("any"), Path(workshop) if workshop else None)
+    return shop.name, shop.workshop
+
+
+def section(text: str, *, standard: str | None = None, workshop: Workshop | None = None) -> Section:
+    """A section by its designation, to ``standard`` or to the usual standard of its family.
+
+    Raises
+    ------
+    ProblemsFound
+        When the designation or the standard cannot be understood.
+    """
+    from cutplan import sections
+    from cutplan.model import Workshop
+
+    shop = workshop or Workshop()
+    try:
+        return sections.read_section(
+            text, standard=standard, standard_of=shop.standard, density=shop.density, notation=shop.notation
+        )
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("section", refused)]) from None
+
+
+def section_details(section: Section, *, workshop: Workshop | None = None) -> tuple[Detail, ...]:
+    """Every number of a section with its source."""
+    from cutplan import sections
+    from cutplan.model import Workshop
+
+    return sections.details_of(section, (workshop or Workshop()).notation)
+
+
+def section_sizes(
+    family: str, *, standard: str | None = None, up_to: str | None = None, workshop: Workshop | None = None
+) -> tuple[Section, ...]:
+    """The listed sizes of a family or a series, smallest first.
+
+    Parameters
+    ----------
+    family
+        Such as SHS, angle, IPE or HSS.
+    standard
+        Only those to this standard.
+    up_to
+        Only those with no outside dimension above this, such as ``50`` or ``2 in``.
+
+    Raises
+    ------
+    ProblemsFound
+        When family, standard or dimension cannot be understood.
+    """
+    from cutplan import sections
+    from cutplan.model import Workshop
+    from cutplan.units import parse_length
+
+    shop = workshop or Workshop()
+    problems: list[Problem] = []
+    largest = None
+    if up_to is not None:
+        try:
+            largest = parse_length(up_to, shop.unit)
+        except Refused as refused:
+            problems.append(Problem.at("--up-to", refused))
+    found: tuple[Section, ...] = ()
+    try:
+        found = sections.sizes(
+            family, standard=standard, standard_of=shop.standard, up_to=largest, density=shop.density
+        )
+    except Refused as refused:
+        problems.append(Problem.at("--standard" if refused.found == standard else "--family", refused))
+    if problems:
+        raise ProblemsFound(problems)
+    return found

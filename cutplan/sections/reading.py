@@ -1,0 +1,120 @@
+"""From a name to a Section: the standard found, the figures worked out, everything rounded once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from functools import lru_cache
+
+from cutplan.problems import Refused
+from cutplan.sections.figures import CARBON_STEEL_DENSITY, Detail, Figures
+from cutplan.sections.geometry import figures, pipe_figures
+from cutplan.sections.listing import size_source
+from cutplan.sections.names import PLAIN, Name, Notation
+from cutplan.sections.rolled import rolled_figures
+from cutplan.sections.section import ROLLED, Family, Section
+from cutplan.sections.spelling import parse
+from cutplan.sections.standards import read_standard
+from cutplan.units import MM, round_half_up
+
+
+def read_section(
+    text: str,
+    *,
+    standard: str | None,
+    standard_of: Callable[[Family], str],
+    density: int = CARBON_STEEL_DENSITY,
+    notation: Notation = PLAIN,
+) -> Section:
+    """The section that a name means, with its area, mass and surface.
+
+    Parameters
+    ----------
+    text
+        The name as typed, e.g. ``30 x 30 x 2.0 SHS``.
+    standard
+        The standard as typed beside it; None or blank when nothing was typed. Then the name decides where it
+        means one (HSS: ASTM A500, ISA: IS 808, UB 203x133x25: EN 10365), else ``standard_of``.
+    standard_of
+        The standard of a family whose line names none.
+    density
+        [kg/m3]
+    notation
+        How the workshop writes names.
+
+    Raises
+    ------
+    Refused
+        When the name or the standard cannot be understood, or the standard makes no such section.
+    """
+    name = parse(text, notation)
+    typed = (standard or "").strip()
+    canonical = read_standard(typed or name.standard or standard_of(name.family), name.family)
+    if name.family in ROLLED and canonical != name.standard:
+        raise Refused(typed, f"{name.standard}, to which {name.designation} is rolled, or a blank cell")
+    if name.only_there and not typed and read_standard(standard_of(name.family), name.family) != name.standard:
+        raise Refused(text, *_elsewhere(name))
+    try:
+        return _section(replace(name, finish=""), canonical, density)
+    except Refused as refused:
+        raise Refused(text, refused.accepted, refused.found) from None
+
+
+def _elsewhere(name: Name) -> tuple[str, str]:
+    """What is accepted, and why, where a short name means this section in one country only."""
+    if name.designation.startswith("IS"):
+        return (
+            f"the full name, {name.designation}, or the standard {name.standard} beside it",
+            "MB and MC are short names of IS 808, and MC is an American channel elsewhere",
+        )
+    return f"the standard {name.standard} beside it or in the workshop file", "MC is also a medium channel of IS 808"
+
+
+@lru_cache(maxsize=4096)
+def _figures(name: Name, standard: str) -> Figures:
+    if name.family in ROLLED:
+        return rolled_figures(name.label)
+    if name.family is Family.PIPE:
+        return pipe_figures(name.label, standard)
+    height, width, thickness = (Fraction(size, MM) for size in (name.height, name.width, name.thickness))
+    return figures(name.family, height, width, thickness, standard)
+
+
+@lru_cache(maxsize=4096)
+def _section(name: Name, standard: str, density: int) -> Section:
+    found = _figures(name, standard)
+    size = found.size_source or size_source(name.family, name.designation, standard)
+    return Section(
+        family=name.family,
+        designation=name.designation,
+        standard=standard,
+        height=int(found.height * MM),
+        width=int(found.width * MM),
+        thickness=int(found.thickness * MM),
+        area_um2=round_half_up(found.area * 1_000_000),
+        # mm2 x kg/m3 is mg/m.
+        mass_per_metre=round_half_up(found.mass_area * density),
+        surface_mm2_per_metre=round_half_up(found.outline * 1000),
+        density=density,
+        source=f"{found.basis}; size {f'listed in: {size}' if size else 'not listed here'}",
+        listed=bool(size) and found.radii_listed,
+    )
+
+
+def details_of(section: Section, notation: Notation = PLAIN) -> tuple[Detail, ...]:
+    """Every number of a section with its source; the values of area, mass and surface stand in the section."""
+    return _figures(replace(parse(section.designation, notation), finish=""), section.standard).details
+
+
+def finish_in_name(text: str, notation: Notation = PLAIN) -> str:
+    """The finish word typed inside a name, lower case; blank when there is none.
+
+    ``5/8 round bright`` gives ``bright``, ``galv SHS 40x40x3`` gives ``galvanised``.
+
+    Raises
+    ------
+    Refused
+        As :func:`read_section`.
+    """
+    return parse(text, notation).finish
