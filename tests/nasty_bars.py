@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cutplan.model import Job, Plan
 from cutplan.reports.drawing import BarDrawing, draw
+from cutplan.units import MILLIMETRES, Printing
 from tests import builders
 from tests.hand_plans import hand_plan
 
@@ -11,9 +12,9 @@ WIDE_MARK = "WWWWMMMMWWWWMMMMWWWWMMMM"
 UNICODE_MARK = "Ständer-Ünter 90° ж梁柱 né"
 
 
-def drawings(job: Job, plan: Plan, unit: str = "mm") -> list[BarDrawing]:
+def drawings(job: Job, plan: Plan, how: Printing = MILLIMETRES) -> list[BarDrawing]:
     parts = {part.mark: part for part in job.parts}
-    return [draw(bar, parts, unit) for bar in plan.bars]
+    return [draw(bar, parts, how) for bar in plan.bars]
 
 
 def one(parts: list[tuple[str, int, float]], bar: float = 6000, mitres: tuple[float, float] = (0, 0)) -> BarDrawing:

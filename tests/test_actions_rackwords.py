@@ -8,6 +8,7 @@ from cutplan.rack import handling
 from cutplan.rack.history import life
 from cutplan.rack.pieces import Standing
 from cutplan.rack.store import Ledger
+from cutplan.units import INCHES, MILLIMETRES
 from tests import racks
 from tests.builders import mm
 
@@ -17,23 +18,23 @@ FULL = Standing(mark="C1", material=racks.TUBE, state=racks.full(6000, grade="S2
 def test_a_list_is_headed_by_section() -> None:
     slanted = racks.state(1240, end_b=EndState.SAWN, angle_b=45_000_000, place="B2", heat_number="H1", wall=mm("2.9"))
     one = Standing(mark="A1", material=racks.TUBE, state=slanted, quantity=1)
-    assert rack_list([FULL, one], "mm").splitlines() == [
+    assert rack_list([FULL, one], MILLIMETRES).splitlines() == [
         "SHS 40x40x3, black",
         "  C1       4 x 6000 mm  no place, S235JRH, ends mill and mill",
         "  A1           1240 mm  place B2, grade unknown, ends sawn and sawn 45 deg, heat H1, wall 2.9 mm",
         "5 pieces, 25.24 m together.",
     ]
-    assert rack_list([], "mm") == "Nothing on the rack that answers this."
+    assert rack_list([], MILLIMETRES) == "Nothing on the rack that answers this."
 
 
 def test_a_piece_in_one_line() -> None:
-    assert rack_line(FULL, "in") == "C1, SHS 40x40x3, black, 4 x ~236 7/32 in, S235JRH, ends mill and mill"
+    assert rack_line(FULL, INCHES) == "C1, SHS 40x40x3, black, 4 x ~236 7/32 in, S235JRH, ends mill and mill"
 
 
 def test_a_history_in_words(ledger: Ledger) -> None:
     racks.put(ledger, 500, place="B2", photo="k7.jpg", certificate="3.1-88")
     handling.scrap(ledger, racks.doing("scrap", reason="bent"), ["A1"])
-    assert rack_life(life(ledger, "A1"), "mm").splitlines() == [
+    assert rack_life(life(ledger, "A1"), MILLIMETRES).splitlines() == [
         "A1: SHS 40x40x3, black",
         "  2031-05-04T09:30:00Z, Ines: put on the rack +1, 500 mm, place B2",
         "  2031-05-04T09:30:00Z, Ines: scrapped -1, 500 mm, scrap 500 mm, place B2, reason: bent",

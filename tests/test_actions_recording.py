@@ -24,13 +24,13 @@ def plan_file(parts: str) -> Path:
 def test_the_ledger_is_made_where_the_note_says(plan_file: Path) -> None:
     rack = actions.rack_of_plan(plan_file, who="Ines")
     assert (rack.path, rack.path.exists()) == (Path("rack.ledger"), False)
-    text = record_text(record(plan_file, rack, place="B2"), "mm")
+    text = record_text(record(plan_file, rack, place="B2"))
     assert text.splitlines()[:2] == ["frame: recorded.", "Parts made: 6."]
     assert "paint this mark on it" in text
     assert "Scrap: " in text
     again = record(plan_file, rack)
     assert again.recorded is None
-    assert record_text(again, "mm").endswith("by Ines. Nothing was changed.")
+    assert record_text(again).endswith("by Ines. Nothing was changed.")
     assert record_values(again)["recorded_before"] is True
     assert {piece.state.place for piece in actions.rack_show(rack)} == {"B2"}
 
@@ -68,7 +68,7 @@ def test_what_was_not_cut_is_told(plan_file: Path) -> None:
         second.number: BarFact(cut=0),
     }
     done = record(plan_file, rack, facts=facts)
-    text = record_text(done, "mm")
+    text = record_text(done)
     assert f"Spoiled: 1 x {first.cuts[0].mark}." in text
     assert "Not cut, on the rack:" in text
     assert "Still to cut: " in text

@@ -6,7 +6,7 @@ import pytest
 
 from cutplan.problems import Refused
 from cutplan.reading.positions import MOST_POSITIONS, POSITION_FORMS, parse_positions
-from cutplan.units import INCH, MM, length_text
+from cutplan.units import INCH, INCHES, MM, length_text
 
 
 def mm(text: str, unit: str = "mm") -> list[float]:
@@ -40,7 +40,7 @@ def test_equal_division_in_inches_is_rounded_figure_by_figure() -> None:
     """
     places = parse_positions("12 equal between 2 and 68 1/2", "in")
     assert (places[0], places[-1], len(places)) == (2 * INCH, 137 * INCH // 2, 12)
-    shown = [length_text(place, "in", with_unit=False).removeprefix("~") for place in places]
+    shown = [length_text(place, INCHES, with_unit=False).removeprefix("~") for place in places]
     assert shown[:6] == ["2", "8 3/64", "14 3/32", "20 9/64", "26 3/16", "32 15/64"]
     assert shown[6:] == ["38 17/64", "44 5/16", "50 23/64", "56 13/32", "62 29/64", "68 1/2"]
 

@@ -10,13 +10,15 @@ from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop, read_workshop
 from cutplan.sections.section import Family
-from cutplan.units import MM
+from cutplan.units import INCH, MM
 
 EVERYTHING = """
 [workshop]
 name = "Shed  No. 2"
 unit = "in"
 paper = "a4"
+print_lengths_to = "1/16"
+mass_unit = "KG"
 currency = "USD"
 [tax]
 percent = 8.875
@@ -85,6 +87,8 @@ def test_every_key(tmp_path: Path) -> None:
     assert shop.workshop == Workshop(
         name="Shed No. 2",
         unit="in",
+        printed_to=INCH // 16,
+        mass_unit="kg",
         currency="USD",
         tax_millionths=88_750,
         prices_include_tax=True,

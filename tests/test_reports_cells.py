@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 
 from cutplan.reports import cells
 from cutplan.reports.cells import Book, Formula, Look
-from cutplan.units import INCH, MM
+from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM, Printing
 from tests.builders import mm
 
 
@@ -65,11 +65,29 @@ def test_same_content_same_bytes_and_no_time_of_day() -> None:
 
 
 def test_lengths_as_cell_values() -> None:
-    assert cells.length_cell(1200 * MM, "mm") == 1200
-    assert cells.length_cell(mm("1200.5"), "mm") == 1200.5
-    assert cells.length_cell(47 * INCH + INCH // 4, "in") == "47 1/4"
-    assert cells.length_cell(None, "mm") is None
-    assert (cells.length_form(1200 * MM), cells.length_form(mm("0.5"))) == ("0", "0.0")
+    assert cells.length_cell(1200 * MM, MILLIMETRES) == 1200
+    assert cells.length_cell(mm("1200.5"), MILLIMETRES) == 1200.5
+    assert cells.length_cell(47 * INCH + INCH // 4, INCHES) == "47 1/4"
+    assert cells.length_cell(None, MILLIMETRES) is None
+    assert [cells.length_form(length, MILLIMETRES) for length in (1200 * MM, mm("0.5"))] == ["0", "0.0"]
+
+
+def test_a_rounded_length_in_a_cell_says_so() -> None:
+    half = Printing("mm", mm("0.5"))
+    assert (cells.length_cell(mm("1200.3"), half), cells.length_form(mm("1200.3"), half)) == (1200.5, '"~"0.0')
+    assert (cells.length_cell(mm("1587.54"), MILLIMETRES), cells.length_form(mm("1587.54"), MILLIMETRES)) == (
+        1587.5,
+        '"~"0.0',
+    )
+    whole = Printing("mm", MM)
+    assert (cells.length_cell(mm("1200.5"), whole), cells.length_form(mm("1200.5"), whole)) == (1201, '"~"0')
+    assert cells.length_cell(mm("10"), INCHES) == "~25/64"
+
+
+def test_masses_as_cell_values() -> None:
+    # 1 lb is 0.45359237 kg: 10 kg is 22.0462 lb (NIST SP 811 (2008), appendix B.8, to its printed figures).
+    assert cells.mass_number(10 * KG, MILLIMETRES) == 10
+    assert cells.mass_number(10 * KG, INCHES) == pytest.approx(22.0462, abs=5e-5)
 
 
 def test_widths_follow_the_font() -> None:

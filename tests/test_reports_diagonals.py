@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cutplan.reports.diagonals import diagonal, frame_words
-from cutplan.units import MM
+from cutplan.units import MILLIMETRES, MM
 from tests import builders
 
 
@@ -23,13 +23,13 @@ def test_a_diagonal_is_rounded_to_the_nearest() -> None:
 
 def test_a_frame_is_told_by_its_mitred_pairs() -> None:
     sides = [builders.part("A", 2, 1200, mitres=(45, 45)), builders.part("B", 2, 500, mitres=(45, 45))]
-    assert frame_words([*sides, builders.part("C", 1, 900)], "mm") == [
+    assert frame_words([*sides, builders.part("C", 1, 900)], MILLIMETRES) == [
         "Frame of A and B, 1200 x 500 mm outside: both diagonals 1300 mm, corner to corner outside."
     ]
 
 
 def test_four_alike_make_a_square() -> None:
-    (words,) = frame_words([builders.part("A", 4, 1000, mitres=(45, 45))], "mm")
+    (words,) = frame_words([builders.part("A", 4, 1000, mitres=(45, 45))], MILLIMETRES)
     assert words.startswith("Frame of A, 1000 x 1000 mm outside: both diagonals 1414.2 mm")
 
 
@@ -48,4 +48,4 @@ def test_four_alike_make_a_square() -> None:
     ],
 )
 def test_what_is_no_rectangle_is_not_guessed(parts: list[object]) -> None:
-    assert frame_words(parts, "mm") == []  # type: ignore[arg-type]
+    assert frame_words(parts, MILLIMETRES) == []  # type: ignore[arg-type]

@@ -9,7 +9,7 @@ import pytest
 
 from cutplan.model import Held
 from cutplan.reports.drawing import Kind, draw
-from cutplan.units import MM
+from cutplan.units import INCHES, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.nasty_bars import NASTY, drawings, one
@@ -43,7 +43,7 @@ def test_a_flush_bar_has_no_left_over() -> None:
 
 def test_inches_are_written_in_fractions() -> None:
     job = builders.job([builders.part("A", 1, "1200.15")], [builders.offer("P1", 6096, 10)])
-    drawing = drawings(job, hand_plan(job, ("P1", ["A"])), "in")[0]
+    drawing = drawings(job, hand_plan(job, ("P1", ["A"])), INCHES)[0]
     assert [d.text for d in drawing.dimensions] == ["47 1/4", "240"]
 
 
@@ -52,12 +52,12 @@ def test_the_vice_holds_the_far_end_and_the_part_of_a_last_cut() -> None:
     bar = next(hand_plan(job, ("P1", ["A", "A"])).bars)
     turned = replace(bar, cuts=(bar.cuts[0], replace(bar.cuts[1], held=Held.PART)))
     parts = {part.mark: part for part in job.parts}
-    assert draw(bar, parts, "mm", 120 * MM).holds == ((5880 * MM, 6000 * MM),)
-    assert draw(turned, parts, "mm", 120 * MM).holds == (
+    assert draw(bar, parts, MILLIMETRES, 120 * MM).holds == ((5880 * MM, 6000 * MM),)
+    assert draw(turned, parts, MILLIMETRES, 120 * MM).holds == (
         (turned.cuts[1].end - 120 * MM, turned.cuts[1].end),
         (5880 * MM, 6000 * MM),
     )
-    assert draw(bar, parts, "mm").holds == ()
+    assert draw(bar, parts, MILLIMETRES).holds == ()
 
 
 def test_the_words_name_all_that_is_drawn() -> None:

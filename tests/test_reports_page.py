@@ -9,7 +9,7 @@ import pytest
 from cutplan.reports.cells import A4, COLUMN_UNIT_MM, Book, text_mm
 from cutplan.reports.page import BOLD_CELL, TEXT_CELL, Field, Page, fitting_width, length_value, widths_of
 from cutplan.reports.rows import Rows, rows_of
-from cutplan.units import INCH, MM
+from cutplan.units import INCH, INCHES, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan
 
@@ -62,7 +62,7 @@ def test_a_column_fits_its_longest_text_and_no_word_of_its_heading_breaks() -> N
 
 
 def test_a_length_is_a_number_of_mm_or_inches_in_words() -> None:
-    assert length_value(1200 * MM, "mm") == (1200, "0")
-    assert length_value(builders.mm("12.5"), "mm") == (12.5, "0.0")
-    assert length_value(INCH // 2, "in") == "1/2"
-    assert length_value(None, "mm") is None
+    assert length_value(1200 * MM, MILLIMETRES) == (1200, "0")
+    assert length_value(builders.mm("12.5"), MILLIMETRES) == (12.5, "0.0")
+    assert length_value(INCH // 2, INCHES) == "1/2"
+    assert length_value(None, MILLIMETRES) is None

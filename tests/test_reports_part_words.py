@@ -6,25 +6,27 @@ from dataclasses import replace
 
 from cutplan.model import Allowance, Heel, Lean, Purpose
 from cutplan.reports.part_words import allowance_words, ends_words, remark
-from cutplan.units import MM
+from cutplan.units import MILLIMETRES, MM
 from tests.builders import mm, part
 
 MITRED = part("P", 1, 500, mitres=(45, 45))
 
 
 def test_a_plain_part_needs_no_words() -> None:
-    assert remark(part("P", 1, 500), "mm") == ""
-    assert remark(MITRED, "mm") == ""
+    assert remark(part("P", 1, 500), MILLIMETRES) == ""
+    assert remark(MITRED, MILLIMETRES) == ""
 
 
 def test_finished_and_sawn_length_and_when_to_cut() -> None:
     grinding = Allowance(purpose=Purpose.GRINDING, length=mm(1))
     fit = Allowance(purpose=Purpose.FIT, length=mm(20))
     ground = replace(part("P", 1, 521), allowances=(grinding,))
-    assert remark(ground, "mm") == "finished 520 mm, sawn with 1 mm for grinding"
+    assert remark(ground, MILLIMETRES) == "finished 520 mm, sawn with 1 mm for grinding"
     fitted = replace(ground, allowances=(grinding, fit))
-    assert allowance_words(fitted, "mm") == "1 mm for grinding, 20 mm for fit-up"
-    assert remark(fitted, "mm") == ("CUT AFTER FIT-UP: finished 500 mm, sawn with 1 mm for grinding, 20 mm for fit-up")
+    assert allowance_words(fitted, MILLIMETRES) == "1 mm for grinding, 20 mm for fit-up"
+    assert remark(fitted, MILLIMETRES) == (
+        "CUT AFTER FIT-UP: finished 500 mm, sawn with 1 mm for grinding, 20 mm for fit-up"
+    )
 
 
 def test_hand_lean_face_heel_and_cope() -> None:
@@ -32,9 +34,9 @@ def test_hand_lean_face_heel_and_cope() -> None:
     odd = replace(
         MITRED, section=section, lean=Lean.PARALLEL, heel=Heel.SHORT_POINT, opposite_hand=True, cope="notch for B2"
     )
-    assert remark(odd, "mm") == (
+    assert remark(odd, MILLIMETRES) == (
         "OPPOSITE HAND: mirror image of the part drawn; ends lean PARALLEL: long points on opposite sides; "
         "40 mm face on the table; heel at the short point of end A; cope: notch for B2"
     )
     one_end = replace(part("P", 1, 500, mitres=(0, 45)), heel=Heel.LONG_POINT)
-    assert ends_words(one_end, "mm") == ["heel at the long point of end B"]
+    assert ends_words(one_end, MILLIMETRES) == ["heel at the long point of end B"]

@@ -8,17 +8,17 @@ import pytest
 
 from cutplan.model import Drop, EndState, Fate, Forgone, Goal, Held, Status
 from cutplan.reports import sentences
-from cutplan.units import INCH, KG, MM
+from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan, turned
 
 
 def test_an_order_line_in_words() -> None:
     offer = builders.offer("P1", 6500, 30, grade="S235")
-    line = sentences.order_text(offer, 6, "mm", "SHS 40x40x3")
+    line = sentences.order_text(offer, 6, MILLIMETRES, "SHS 40x40x3")
     assert line == "6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black"
     bare = builders.offer("P1", 6096, 30)
-    line = sentences.order_text(bare, 1, "in", "SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8)")
+    line = sentences.order_text(bare, 1, INCHES, "SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8)")
     assert line == "1 length x 20 ft SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8), EN 10219-2, grade not stated, black"
 
 
@@ -90,11 +90,11 @@ def test_many_names_are_cut_short_with_a_count() -> None:
     ],
 )
 def test_a_left_over_says_what_becomes_of_it(fate: Fate, far_end: EndState, text: str) -> None:
-    assert sentences.left_over_text(Drop(start=0, end=1240 * MM, far_end=far_end, fate=fate), "mm") == text
+    assert sentences.left_over_text(Drop(start=0, end=1240 * MM, far_end=far_end, fate=fate), MILLIMETRES) == text
 
 
 def test_no_left_over() -> None:
-    assert sentences.left_over_text(Drop(start=5, end=5, far_end=EndState.MILL, fate=Fate.NONE), "mm") == (
+    assert sentences.left_over_text(Drop(start=5, end=5, far_end=EndState.MILL, fate=Fate.NONE), MILLIMETRES) == (
         "left over: nothing"
     )
 
@@ -107,11 +107,11 @@ def test_the_side_held() -> None:
 
 def test_play_is_never_rounded_up() -> None:
     slack, kerf = builders.mm("4.19"), builders.mm("2.799")
-    assert sentences.play_text(slack, kerf, "mm") == "slack 4.1 mm, works up to a kerf of 2.7 mm"
-    text = sentences.play_text(INCH // 2 - 1, INCH // 4 - 1, "in")
+    assert sentences.play_text(slack, kerf, MILLIMETRES) == "slack 4.1 mm, works up to a kerf of 2.7 mm"
+    text = sentences.play_text(INCH // 2 - 1, INCH // 4 - 1, INCHES)
     assert text == "slack 31/64 in, works up to a kerf of 15/64 in"
-    assert sentences.play_text(0, None, "mm") == "slack 0 mm, any kerf works"
-    assert sentences.play_text(0, 90 * MM, "mm") == "slack 0 mm, works beyond a kerf of 10 mm"
+    assert sentences.play_text(0, None, MILLIMETRES) == "slack 0 mm, any kerf works"
+    assert sentences.play_text(0, 90 * MM, MILLIMETRES) == "slack 0 mm, works beyond a kerf of 10 mm"
 
 
 @pytest.mark.parametrize(

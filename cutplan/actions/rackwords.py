@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from cutplan.units import angle_text, length_text
+from cutplan.units import Printing, angle_text, length_text, mm_text, stock_text
 
 if TYPE_CHECKING:
     from cutplan.rack.pieces import Life, Movement, Standing, State
 
 
-def rack_list(pieces: Sequence[Standing], unit: str) -> str:
+def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
     """Pieces as a table, one line each, below a line per section."""
     if not pieces:
         return "Nothing on the rack that answers this."
@@ -21,25 +21,25 @@ def rack_list(pieces: Sequence[Standing], unit: str) -> str:
         if piece.material.title != section:
             section = piece.material.title
             lines.append(section)
-        lines.append(f"  {_columns(piece, unit)}")
+        lines.append(f"  {_columns(piece, how)}")
     count = sum(piece.quantity for piece in pieces)
     length = sum(piece.quantity * piece.state.length for piece in pieces)
-    together = length_text(length, "m" if unit == "mm" else "ft")
+    together = stock_text(length, how)
     return "\n".join([*lines, f"{count} {'piece' if count == 1 else 'pieces'}, {together} together."])
 
 
-def _columns(piece: Standing, unit: str) -> str:
+def _columns(piece: Standing, how: Printing) -> str:
     state = piece.state
     count = f"{piece.quantity} x " if piece.quantity != 1 else ""
     rest = [f"place {state.place}" if state.place else "no place", state.grade or "grade unknown", *_extras(state)]
-    return f"{piece.mark:<6}{count + length_text(state.length, unit):>14}  {', '.join(rest)}"
+    return f"{piece.mark:<6}{count + length_text(state.length, how):>14}  {', '.join(rest)}"
 
 
-def rack_line(piece: Standing, unit: str) -> str:
+def rack_line(piece: Standing, how: Printing) -> str:
     """A piece in one line."""
     state = piece.state
     count = f"{piece.quantity} x " if piece.quantity != 1 else ""
-    parts = [piece.mark, piece.material.title, f"{count}{length_text(state.length, unit)}"]
+    parts = [piece.mark, piece.material.title, f"{count}{length_text(state.length, how)}"]
     return ", ".join([*parts, state.grade or "grade unknown", *_extras(state), *_place(state)])
 
 
@@ -56,17 +56,17 @@ def _extras(state: State) -> list[str]:
     told = [] if ends == ["sawn", "sawn"] else [f"ends {' and '.join(ends)}"]
     told += [f"heat {state.heat_number}"] if state.heat_number else []
     told += [f"certificate {state.certificate}"] if state.certificate else []
-    told += [f"wall {length_text(state.wall)}"] if state.wall is not None else []
+    told += [f"wall {mm_text(state.wall)} mm"] if state.wall is not None else []
     told += [f"photo {state.photo}"] if state.photo else []
     return told
 
 
-def rack_life(life: Life, unit: str) -> str:
+def rack_life(life: Life, how: Printing) -> str:
     """A piece from its coming to its going, a movement a line."""
     lines = [f"{life.mark}: {life.material.title}"]
     if life.parent:
         lines.append(f"  cut from {life.parent}")
-    lines += [f"  {_movement(movement, unit)}" for movement in life.movements]
+    lines += [f"  {_movement(movement, how)}" for movement in life.movements]
     if life.children:
         lines.append(f"  cut into {', '.join(life.children)}")
     where = life.movements[-1].state.place
@@ -75,15 +75,15 @@ def rack_life(life: Life, unit: str) -> str:
     return "\n".join(lines)
 
 
-def _movement(movement: Movement, unit: str) -> str:
+def _movement(movement: Movement, how: Printing) -> str:
     doing, state, split = movement.doing, movement.state, movement.split
     told = [f"{movement.kind.value}{f' {movement.quantity:+d}' if movement.quantity else ''}"]
-    told.append(length_text(state.length, unit))
+    told.append(length_text(state.length, how))
     if doing.job:
         told.append(f"job {doing.job}{f', bar {movement.bar}' if movement.bar else ''}")
     for word, length in (("parts", split.parts), ("kerf and trim", split.kerf_and_trim), ("scrap", split.scrap)):
         if length:
-            told.append(f"{word} {length_text(length, unit)}")
+            told.append(f"{word} {length_text(length, how)}")
     told += [f"place {state.place}"] if state.place else []
     told += [text for text in (movement.note, f"reason: {doing.reason}" if doing.reason else "") if text]
     who = f", {doing.who}" if doing.who else ""

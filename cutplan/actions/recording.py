@@ -109,9 +109,11 @@ def _uses_rack(plan: Plan) -> bool:
     return any(bar.kind is SourceKind.OFFCUT for bar in plan.bars)
 
 
-def record_text(cut: Cut, unit: str) -> str:
+def record_text(cut: Cut) -> str:
     """What recording came to, in words."""
-    from cutplan.units import kg_text, length_text
+    from cutplan.units import length_text, mass_text
+
+    how = cut.job.workshop.printing
 
     if cut.before is not None:
         by = f" by {cut.before.who}" if cut.before.who else ""
@@ -124,11 +126,11 @@ def record_text(cut: Cut, unit: str) -> str:
         lines.append(f"Off the rack: {', '.join(dict.fromkeys(done.used))}.")
     for piece in done.kept:
         paint = "" if piece.mark == piece.printed else ": paint this mark on it"
-        length = length_text(piece.length, unit)
+        length = length_text(piece.length, how)
         lines.append(f"On the rack: {piece.mark}, {piece.material.title}, {length}, from bar {piece.bar}{paint}.")
     for piece in done.uncut:
-        lines.append(f"Not cut, on the rack: {piece.mark}, {piece.material.title}, {length_text(piece.length, unit)}.")
-    lines.append(f"Scrap: {length_text(done.scrap, unit)}, {kg_text(done.scrap_mass)} kg.")
+        lines.append(f"Not cut, on the rack: {piece.mark}, {piece.material.title}, {length_text(piece.length, how)}.")
+    lines.append(f"Scrap: {length_text(done.scrap, how)}, {mass_text(done.scrap_mass, how)}.")
     for mark, number in done.spoiled:
         lines.append(f"Spoiled: {number} x {mark}.")
     if done.missing:

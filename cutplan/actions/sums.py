@@ -170,7 +170,7 @@ def depth_of(depth: str, section: str, unit: str) -> int:
     ProblemsFound
         When neither says it.
     """
-    from cutplan.units import length_text, parse_length
+    from cutplan.units import USUAL, length_text, parse_length
 
     given = _understood("--depth", lambda: parse_length(depth, unit)) if depth else None
     if not section:
@@ -178,7 +178,7 @@ def depth_of(depth: str, section: str, unit: str) -> int:
             raise ProblemsFound([_statement("depth", "no depth of the section", "--depth or --section")])
         return given
     sides = _section(section).mitre_depths
-    names = " or ".join(length_text(side, unit) for side in sides)
+    names = " or ".join(length_text(side, USUAL[unit]) for side in sides)
     if given is None and len(sides) > 1:
         raise ProblemsFound([_statement("--section", f"{section}, which has two different sides", f"--depth {names}")])
     if given is not None and given not in sides:

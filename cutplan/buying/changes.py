@@ -29,16 +29,17 @@ def other_kerf(job: Job, kerf: Length) -> Change:
     """
     saw = job.workshop.saw
     if saw.end_trim_includes_cut and 0 < saw.end_trim < kerf:
-        trim = length_text(saw.end_trim, job.workshop.unit)
-        raise Refused(length_text(kerf, job.workshop.unit), f"a kerf of at most {trim}, the end trim that includes it")
+        how = job.workshop.printing
+        trim = length_text(saw.end_trim, how.fine)
+        raise Refused(length_text(kerf, how.fine), f"a kerf of at most {trim}, the end trim that includes it")
     shop = replace(job.workshop, saw=replace(saw, kerf=kerf))
-    return Change(f"a kerf of {length_text(kerf, job.workshop.unit)}", replace(job, workshop=shop))
+    return Change(f"a kerf of {length_text(kerf, job.workshop.printing.fine)}", replace(job, workshop=shop))
 
 
 def other_keep(job: Job, keep: Length) -> Change:
     """Left overs kept from another length on, in every family. [nm]"""
     shop = replace(job.workshop, keep=tuple((family, keep) for family in Family))
-    return Change(f"left overs kept from {length_text(keep, job.workshop.unit)} on", replace(job, workshop=shop))
+    return Change(f"left overs kept from {length_text(keep, job.workshop.printing)} on", replace(job, workshop=shop))
 
 
 def without_merchant(job: Job, name: str) -> Change:

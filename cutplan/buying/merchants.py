@@ -30,7 +30,7 @@ from cutplan.model import (
 )
 from cutplan.problems import NoPlan
 from cutplan.solving import Clock, Limits, Solved
-from cutplan.units import Money, length_text
+from cutplan.units import Money, stock_text
 
 MOST_CHARGING = 8
 """Merchants with fixed charges up to which every set of them is looked at."""
@@ -272,7 +272,7 @@ def _why_no_plan(job: Job, solved: Solved) -> str:
     group, workshop = solved.group, job.workshop
     reach = [offer for offer in group.offers if within_carry(offer, workshop)]
     if group.offers and not reach:
-        carry = length_text(workshop.longest_carry, "m")
+        carry = stock_text(workshop.longest_carry, workshop.printing)
         return (
             f"{group.title}: every stock length on offer is longer than the longest carry of {carry}, "
             "and none of its merchants delivers."

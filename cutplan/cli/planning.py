@@ -170,9 +170,9 @@ def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str
 
 
 def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
-    from cutplan.units import kg_text, length_text
+    from cutplan.units import mass_text, stock_text
 
-    unit = "m" if job.workshop.unit == "mm" else "ft"
+    how = job.workshop.printing
     pieces = sum(group.pieces for group in found)
     lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
     lines += [f"  {file.role}: {file.name}" for file in job.files]
@@ -184,16 +184,16 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
     if job.silenced:
         lines.append(f"{_count(job.silenced, 'warning')} not told, as the list says looked at")
     for group in found:
-        weight = kg_text(group.mass)
-        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {length_text(group.length, unit)}, {weight} kg")
+        weight = mass_text(group.mass, how)
+        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
         sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
         if group.too_long:
             sources.insert(1, f"{group.too_long} too long to carry")
         if not group.priced:
             sources.append("a price is missing, so it is planned for the least bought mass")
         lines.append("  to cut it from: " + ", ".join(sources))
-    weight = kg_text(sum(group.mass for group in found))
-    lines.append(f"All parts together: {weight} kg. Nothing was planned or written.")
+    weight = mass_text(sum(group.mass for group in found), how)
+    lines.append(f"All parts together: {weight}. Nothing was planned or written.")
     return "\n".join(lines)
 
 

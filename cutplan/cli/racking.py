@@ -62,7 +62,7 @@ def show(
         if as_json:
             print_json({"ledger": str(rack.path), "pieces": [actions.standing_values(piece) for piece in found]})
         else:
-            print_text(actions.rack_list(found, rack.workshop.unit))
+            print_text(actions.rack_list(found, rack.workshop.printing))
 
 
 @rack_app.command("add")
@@ -212,8 +212,8 @@ def correct(
         if as_json:
             print_json({"before": actions.standing_values(before), "after": actions.standing_values(after)})
         else:
-            unit = rack.workshop.unit
-            was, now = (actions.rack_line(piece, unit) for piece in (before, after))
+            how = rack.workshop.printing
+            was, now = (actions.rack_line(piece, how) for piece in (before, after))
             print_text(f"Was: {was}\nNow: {now}")
 
 
@@ -267,7 +267,7 @@ def history(
         if as_json:
             print_json(actions.life_values(found))
         else:
-            print_text(actions.rack_life(found, rack.workshop.unit))
+            print_text(actions.rack_life(found, rack.workshop.printing))
 
 
 @rack_app.command("verify")
@@ -321,4 +321,4 @@ def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack, a
     if as_json:
         print_json({"pieces": [actions.standing_values(piece) for piece in pieces]})
     else:
-        print_text("\n".join(f"{what}: {actions.rack_line(piece, rack.workshop.unit)}" for piece in pieces))
+        print_text("\n".join(f"{what}: {actions.rack_line(piece, rack.workshop.printing)}" for piece in pieces))

@@ -34,4 +34,4 @@ def record(
         if as_json:
             print_json(actions.record_values(done))
         else:
-            print_text(actions.record_text(done, done.job.workshop.unit))
+            print_text(actions.record_text(done))

@@ -110,7 +110,7 @@ def _section_document(section: Section, length: int | None) -> dict[str, Any]:
 
 
 def _section_text(section: Section, length: int | None, typed: str, file: str) -> str:
-    from cutplan.units import kg_text, length_text
+    from cutplan.units import INCHES, MILLIMETRES, length_text, mass_text, stock_text
 
     values = _section_values(section)
     lines = [
@@ -129,8 +129,8 @@ def _section_text(section: Section, length: int | None, typed: str, file: str) -
     if file:
         lines.append(f"  workshop  {file}")
     if length is not None:
-        mass = kg_text(section.mass_of(length), 2)
-        lines.append(f"  {length_text(length)} ({length_text(length, 'ft')}) weighs {mass} kg")
+        masses = [mass_text(section.mass_of(length), how, 2) for how in (MILLIMETRES, INCHES)]
+        lines.append(f"  {length_text(length)} ({stock_text(length, INCHES)}) weighs {masses[0]} ({masses[1]})")
     return "\n".join(lines)
 
 

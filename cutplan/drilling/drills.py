@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from cutplan.drilling.listing import named_drills
-from cutplan.units import INCH, MM, Length, length_text
+from cutplan.units import INCH, INCHES, MM, Length, length_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ def inch_set() -> tuple[Drill, ...]:
 
     Sizes after ASME B94.11M; from memory. Where a letter is a fraction as well (E is 1/4 in) the fraction is named.
     """
-    sizes = {size * INCH // 64: length_text(size * INCH // 64, "in") for size in range(4, 129)}
+    sizes = {size * INCH // 64: length_text(size * INCH // 64, INCHES) for size in range(4, 129)}
     named = {size: f"{name} ({_thousandths(size)} in)" for name, size in named_drills() if size not in sizes}
     return tuple(Drill(name, size) for size, name in sorted({**sizes, **named}.items()))
 

@@ -11,7 +11,7 @@ from enum import Enum
 
 from cutplan.sections.names import Notation
 from cutplan.sections.section import Family
-from cutplan.units import KG, MM, Length, Mass, Money
+from cutplan.units import KG, MASS_UNITS, MM, PRINTED_TO, USUAL, Length, Mass, Money, Printing
 
 PAPERS = ("A4", "Letter")
 
@@ -120,6 +120,10 @@ class Workshop:
         Unit of bare numbers and of the sheets: ``mm`` or ``in``.
     paper
         What the sheets are printed on: ``A4`` or ``Letter``.
+    printed_to
+        The step lengths are printed to; 0 is the usual one of the unit. [nm]
+    mass_unit
+        Unit that masses are printed in, ``kg`` or ``lb``; blank is the usual one beside the unit.
     currency
         ISO 4217 code, e.g. ``EUR``.
     tax_millionths
@@ -156,6 +160,8 @@ class Workshop:
     name: str = ""
     unit: str = "mm"
     paper: str = "A4"
+    printed_to: Length = 0
+    mass_unit: str = ""
     currency: str = "EUR"
     tax_millionths: int = 0
     prices_include_tax: bool = False
@@ -179,6 +185,10 @@ class Workshop:
             raise ValueError("the workshop's unit is mm or in")
         if self.paper not in PAPERS:
             raise ValueError("the paper is A4 or Letter")
+        if self.printed_to and self.printed_to not in PRINTED_TO[self.unit].values():
+            raise ValueError("lengths are not printed to that step in the workshop's unit")
+        if self.mass_unit and self.mass_unit not in MASS_UNITS:
+            raise ValueError("masses are printed in kg or lb")
         if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
             raise ValueError("a merchant is named twice")
 
@@ -186,6 +196,12 @@ class Workshop:
     def notation(self) -> Notation:
         """How names of sections are written here."""
         return Notation(gauge=self.gauge)
+
+    @property
+    def printing(self) -> Printing:
+        """How lengths and masses are printed."""
+        usual = USUAL[self.unit]
+        return Printing(self.unit, self.printed_to or usual.finest, self.mass_unit or usual.mass_unit)
 
     def keep_length(self, family: Family) -> Length:
         """Shortest left over of this family that goes on the rack. [nm]"""

@@ -144,6 +144,8 @@ def _workshop(workshop: Workshop) -> Document:
         "name": workshop.name,
         "unit": workshop.unit,
         "paper": workshop.paper,
+        "printed_to": _num(workshop.printed_to),
+        "mass_unit": workshop.mass_unit,
         "currency": workshop.currency,
         "tax_rate": _num(workshop.tax_millionths),
         "prices_include_tax": workshop.prices_include_tax,

@@ -132,6 +132,8 @@ def _workshop(values: Values) -> Workshop:
         name=values["name"],
         unit=values["unit"],
         paper=values["paper"],
+        printed_to=millionths(values["printed_to"]),
+        mass_unit=values["mass_unit"],
         currency=values["currency"],
         tax_millionths=millionths(values["tax_rate"]),
         prices_include_tax=values["prices_include_tax"],

@@ -12,7 +12,7 @@ from cutplan.reading.rack import RackRead
 from cutplan.reading.stock import Stock
 from cutplan.reading.workshop import WorkshopFile
 from cutplan.sections.section import Family
-from cutplan.units import kg_text, length_text
+from cutplan.units import Printing, length_text, mass_text, stock_text
 
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
 
@@ -24,16 +24,15 @@ BASICS = frozenset({"workshop.unit", "saw.kerf", "saw.end_trim", "saw.end_trim_i
 def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tuple[str, ...]:
     """Unit, kerf, end trim and lengths on sale in four sentences: what the first look at a plan has to know."""
     workshop = shop.workshop
-    saw, unit = workshop.saw, workshop.unit
+    saw, how = workshop.saw, workshop.printing
     if saw.mill_ends_accepted or not saw.end_trim:
         trim = "Mill ends are used as they come."
     else:
         cut = "its squaring cut included" if saw.end_trim_includes_cut else "and its squaring cut on top"
-        trim = f"End trim {length_text(saw.end_trim, unit)} at each mill end, {cut}."
-    long = "m" if unit == "mm" else "ft"
+        trim = f"End trim {length_text(saw.end_trim, how.fine)} at each mill end, {cut}."
     on_sale = []
     if stock:
-        texts = [", ".join(length_text(length, long) for length in entry.lengths) for entry in stock]
+        texts = [", ".join(stock_text(length, how) for length in entry.lengths) for entry in stock]
         named = [
             f"{entry.designation}: {text}" if entry.designation else text
             for entry, text in zip(stock, texts, strict=True)
@@ -41,7 +40,12 @@ def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tu
         on_sale.append(f"Stock lengths: {'; '.join(named)}.")
     if prices.table:
         on_sale.insert(0, f"Stock lengths and prices: {prices.table.sheet.place}.")
-    return (f"Bare numbers are in {_UNIT_WORDS[unit]}.", f"Kerf {length_text(saw.kerf, unit)}.", trim, *on_sale)
+    return (
+        f"Bare numbers are in {_UNIT_WORDS[workshop.unit]}.",
+        f"Kerf {length_text(saw.kerf, how.fine)}.",
+        trim,
+        *on_sale,
+    )
 
 
 def assumptions(
@@ -52,29 +56,29 @@ def assumptions(
     A setting that the workshop file gives is the workshop's own word and is not told again.
     """
     workshop, given = shop.workshop, shop.given
-    unit, saw = workshop.unit, workshop.saw
+    how, saw = workshop.printing, workshop.saw
     families = list(dict.fromkeys(line.part.section.family for line in parts.lines))
     told = [f"Workshop file: {shop.name}." if shop.name else "No workshop file: the settings are defaults."]
     if "workshop.unit" not in given:
         told.append("Bare numbers are in millimetres.")
     for table in (parts.table, prices.table, rack.table):
         heading_unit = table.columns["Length"].unit if table else ""
-        if table and heading_unit and heading_unit != unit:
+        if table and heading_unit and heading_unit != workshop.unit:
             told.append(f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[heading_unit]}, as headed.")
     if "saw.kerf" not in given:
-        told.append(f"Kerf {length_text(saw.kerf, unit)}.")
+        told.append(f"Kerf {length_text(saw.kerf, how.fine)}.")
     if "saw.end_trim" not in given and not saw.mill_ends_accepted:
-        told.append(f"End trim {length_text(saw.end_trim, unit)} at each mill end.")
+        told.append(f"End trim {length_text(saw.end_trim, how.fine)} at each mill end.")
     if "saw.end_trim_includes_cut" not in given and saw.end_trim and not saw.mill_ends_accepted:
         told.append("The end trim includes its squaring cut.")
     if "saw.mill_ends_accepted" not in given:
         told.append("Mill ends are trimmed before use.")
     if "saw.safe_hold" not in given:
-        told.append(f"The vice holds pieces of {length_text(saw.safe_hold, unit)} or more.")
+        told.append(f"The vice holds pieces of {length_text(saw.safe_hold, how)} or more.")
     if "saw.clamp" not in given and saw.safe_hold:
         told.append("The vice holds the bar side of a cut.")
     keep = _by_value(
-        (family, length_text(workshop.keep_length(family), unit)) for family in _open(families, "keep", given)
+        (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)
     )
     if keep:
         told.append(f"Left overs of this length or more are kept: {keep}.")
@@ -87,7 +91,7 @@ def assumptions(
     if "carry.longest" not in given:
         told.append("Any length can be brought home.")
     if "carry.heavy_kg" not in given:
-        told.append(f"Bars above {kg_text(workshop.heavy, 0)} kg are flagged as heavy.")
+        told.append(f"Bars above {mass_text(workshop.heavy, how, 0)} are flagged as heavy.")
     if "workshop.paper" not in given:
         told.append(f"Sheets are printed on {workshop.paper}.")
     by_default = dict.fromkeys(
@@ -110,7 +114,7 @@ def assumptions(
         across = {LengthMeant.LONG_POINT: "long point", LengthMeant.SHORT_POINT: "short point"}
         meant = across.get(workshop.mitre_length, "centre line")
         told.append(f"Mitred parts are measured to {meant} where the list does not say.")
-    told.extend(_ends(parts, unit))
+    told.extend(_ends(parts, how))
     told.extend(_holes(holes))
     told.extend(_money(shop, prices))
     if rack.ledger:
@@ -127,12 +131,12 @@ def assumptions(
     return tuple(told)
 
 
-def _ends(parts: PartsRead, unit: str) -> Iterable[str]:
+def _ends(parts: PartsRead, how: Printing) -> Iterable[str]:
     both = [line.part for line in parts.lines if line.part.end_a.angle and line.part.end_b.angle]
     if any(part.lean is Lean.OPPOSITE for part in both):
         yield "Two mitres on one part lean opposite ways, as in a frame, where the list does not say parallel."
     if parts.of_list:
-        added = ", ".join(f"{length_text(length, unit)} for {of.value}" for of, length in parts.of_list.items())
+        added = ", ".join(f"{length_text(length, how)} for {of.value}" for of, length in parts.of_list.items())
         yield f"Added to parts whose line says nothing else, from above the headings: {added}."
     if parts.made:
         made = {name.casefold() for name in parts.made}

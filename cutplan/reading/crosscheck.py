@@ -95,16 +95,16 @@ def needed(part: Part, saw: Saw) -> Length:
 
 def _bar(source: StockLength | Offcut, workshop: Workshop) -> Bar:
     """Trims and what is left between them; a sawn end needs no trim, a mill end the saw's."""
-    saw, unit = workshop.saw, workshop.unit
+    saw, how = workshop.saw, workshop.printing
     if isinstance(source, Offcut):
         counted, carried = source.length, True
         mill_ends = (source.end_a, source.end_b).count(EndState.MILL)
-        title = f"offcut {source.mark} of {length_text(counted, unit)}"
+        title = f"offcut {source.mark} of {length_text(counted, how)}"
     else:
         counted, carried, mill_ends = source.counted, within_carry(source, workshop), 2
-        title = f"the bar of {length_text(source.length, unit)}"
+        title = f"the bar of {length_text(source.length, how)}"
         if counted != source.length:
-            title += f", counted on for {length_text(counted, unit)},"
+            title += f", counted on for {length_text(counted, how)},"
         if source.row:
             title += f" in row {source.row} of the price list"
     trims = mill_ends * _trim(saw)
@@ -119,30 +119,30 @@ def _trim(saw: Saw) -> int:
 
 def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings) -> None:
     assert parts.table is not None
-    part, unit = line.part, workshop.unit
+    part, how = line.part, workshop.printing
     mitre_extra = needed(part, workshop.saw) - part.length
     need = part.length + mitre_extra
     carried = [bar for bar in serving if bar.carried]
     if any(need <= bar.gives for bar in carried):
         return
     best = max(carried or serving, key=lambda bar: bar.gives)
-    length = f"{length_text(part.length, unit)}{' long point' if part.mitred else ''}"
+    length = f"{length_text(part.length, how)}{' long point' if part.mitred else ''}"
     terms = [length]
     if mitre_extra:
-        terms.append(f"{length_text(mitre_extra, unit)} more for the mitred cut")
+        terms.append(f"{length_text(mitre_extra, how)} more for the mitred cut")
     if best.trims:
-        terms.append(f"{length_text(best.trims, unit)} end trims")
-    total = length_text(need + best.trims, unit)
-    gives = f"at most {length_text(max(0, best.gives - mitre_extra), unit)}, what {best.title} gives after trim"
+        terms.append(f"{length_text(best.trims, how)} end trims")
+    total = length_text(need + best.trims, how)
+    gives = f"at most {length_text(max(0, best.gives - mitre_extra), how)}, what {best.title} gives after trim"
     hint = ""
     longer = [bar for bar in serving if need <= bar.gives]
     if longer:
         fit = min(longer, key=lambda bar: bar.gives)
-        hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.longest_carry, unit)}"
+        hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.longest_carry, how)}"
     elif carried and need * 10 > best.gives * 11:
         hint = "more than a tenth longer than anything there is: is the length right, and its unit?"
     if not carried:
-        carry = length_text(workshop.longest_carry, unit)
+        carry = length_text(workshop.longest_carry, how)
         gives = f"a bar within the longest carry, {carry}, or one from a merchant who delivers"
     findings.add_statement(
         part.row,

@@ -123,10 +123,10 @@ class EndsReader:
         )
         least = sum(runs) if lean is Lean.OPPOSITE else max(runs)
         if length < least:
-            unit = self.workshop.unit
+            how = self.workshop.printing
             accepted = (
-                f"a long point of at least {length_text(least, unit)}, where the two mitres meet; "
-                f"this one is {length_text(length, unit)}"
+                f"a long point of at least {length_text(least, how)}, where the two mitres meet; "
+                f"this one is {length_text(length, how)}"
             )
             row.refuse("Length", row.text("Length"), accepted)
             return None
@@ -161,8 +161,8 @@ class EndsReader:
     def _depth(self, row: Row, section: Section, said: Said) -> Length | None:
         """The width of the face on the table; None with a problem noted when it is not clear."""
         sides = section.mitre_depths
-        unit = self.workshop.unit
-        lengths = " or ".join(length_text(side, unit) for side in sides)
+        how = self.workshop.printing
+        lengths = " or ".join(length_text(side, how) for side in sides)
         laid = self._laid(row, section, said.on_table, sides) if said.on_table else None
         if said.on_table and laid is None:
             return None
@@ -170,7 +170,7 @@ class EndsReader:
             row.refuse("Depth", row.text("Depth"), f"{lengths}, a side of {section.designation}")
             return None
         if laid is not None and said.depth is not None and laid != said.depth:
-            row.refuse("Depth", row.text("Depth"), f"{length_text(laid, unit)}, the face that lies on the table")
+            row.refuse("Depth", row.text("Depth"), f"{length_text(laid, how)}, the face that lies on the table")
             return None
         depth = laid or said.depth or (sides[0] if len(sides) == 1 else None)
         if depth is None:
@@ -192,7 +192,7 @@ class EndsReader:
             width = 0
         if width in sides:
             return width
-        lengths = " or ".join(length_text(side, self.workshop.unit) for side in sides)
+        lengths = " or ".join(length_text(side, self.workshop.printing) for side in sides)
         row.refuse("On table", text, f"{_face_words(section)}, or the width of that face: {lengths}")
         return None
 
@@ -227,7 +227,7 @@ class EndsReader:
             return None
         depth = tee_depth(section.height, main.height)
         words = ends.replace("end a", "end A").replace("end b", "end B")
-        shown = length_text(depth, self.workshop.unit)
+        shown = length_text(depth, self.workshop.printing)
         return f"square tee on {main.designation}, {words}: cope {shown} deep", depth * (
             2 if ends == "both ends" else 1
         )

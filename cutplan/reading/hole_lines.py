@@ -21,7 +21,7 @@ from cutplan.model.holes import ACROSS_MITRE, BEYOND_EDGE, MOST_HOLES, OUTSIDE, 
 from cutplan.problems import Problem
 from cutplan.reading.tables import Findings, Table
 from cutplan.sections.section import Family
-from cutplan.units import Length, length_text
+from cutplan.units import Length, Printing, length_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +63,7 @@ class Opened:
     walls: int = 0
 
 
-def lay_on(part: Part, lines: Sequence[HoleLine], unit: str, opened: Opened) -> Part:
+def lay_on(part: Part, lines: Sequence[HoleLine], how: Printing, opened: Opened) -> Part:
     """The part with its holes; those that cannot be drilled are refused in their place and left out.
 
     Parameters
@@ -72,7 +72,7 @@ def lay_on(part: Part, lines: Sequence[HoleLine], unit: str, opened: Opened) -> 
         Without holes.
     lines
         In the order of their rows.
-    unit
+    how
         Of the workshop, for messages.
     opened
         Counts what the lines leave open.
@@ -80,7 +80,7 @@ def lay_on(part: Part, lines: Sequence[HoleLine], unit: str, opened: Opened) -> 
     origins: dict[int, HoleLine] = {}
     holes: list[Hole] = []
     for line in lines:
-        hole = _first_hole(part, line, unit, opened)
+        hole = _first_hole(part, line, how, opened)
         if hole is None:
             continue
         for position in line.positions:
@@ -92,12 +92,12 @@ def lay_on(part: Part, lines: Sequence[HoleLine], unit: str, opened: Opened) -> 
         lines[-1].origin.refuse("Position", f"{part.mark}: {len(holes)} holes and landings", accepted)
         return part
     faults = list(hole_faults(part, holes))
-    _refuse(part, faults, origins, unit)
+    _refuse(part, faults, origins, how)
     bad = {id(fault.hole) for fault in faults}
     return replace(part, holes=in_order(hole for hole in holes if id(hole) not in bad))
 
 
-def _first_hole(part: Part, line: HoleLine, unit: str, opened: Opened) -> Hole | None:
+def _first_hole(part: Part, line: HoleLine, how: Printing, opened: Opened) -> Hole | None:
     """What all holes of a line share, on this part; None with a problem noted."""
     section, word = part.section, face_word(part.section)
     opened.lines += 1
@@ -106,17 +106,17 @@ def _first_hole(part: Part, line: HoleLine, unit: str, opened: Opened) -> Hole |
     if face is None:
         if faces_differ(section):
             found = f"{part.mark}: no {word} said, and those of {section.designation} differ"
-            line.origin.refuse("Face", found, _choices(part, unit))
+            line.origin.refuse("Face", found, _choices(part, how))
             return None
         opened.faces += 1
         face = 1
     if face not in numbers:
-        line.origin.refuse("Face", f"{part.mark}: {word} {face}", _choices(part, unit))
+        line.origin.refuse("Face", f"{part.mark}: {word} {face}", _choices(part, how))
         return None
     width = face_width(section, face)
     across = width // 2 if line.across is None else line.across
     if is_round(section) and across != width // 2:
-        found = f"{part.mark}: a distance across of {length_text(across, unit)}"
+        found = f"{part.mark}: a distance across of {length_text(across, how)}"
         line.origin.refuse("Across", found, "a blank cell: a hole in a round section goes through its middle")
         return None
     if line.through is False and not (is_hollow(section) or is_open(section) or section.family is Family.FLAT):
@@ -140,7 +140,7 @@ def _first_hole(part: Part, line: HoleLine, unit: str, opened: Opened) -> Hole |
     )
 
 
-def _choices(part: Part, unit: str) -> str:
+def _choices(part: Part, how: Printing) -> str:
     """``1 or 3 (60 mm across), 2 or 4 (40 mm across)``."""
     section = part.section
     widths: dict[Length, list[str]] = {}
@@ -148,10 +148,10 @@ def _choices(part: Part, unit: str) -> str:
         widths.setdefault(face_width(section, face), []).append(str(face))
     if len(widths) == 1:
         return f"{', '.join(next(iter(widths.values())))}, a {face_word(section)} of {section.designation}"
-    return ", ".join(f"{' or '.join(faces)} ({length_text(width, unit)} across)" for width, faces in widths.items())
+    return ", ".join(f"{' or '.join(faces)} ({length_text(width, how)} across)" for width, faces in widths.items())
 
 
-def _refuse(part: Part, faults: Sequence[Fault], origins: dict[int, HoleLine], unit: str) -> None:
+def _refuse(part: Part, faults: Sequence[Fault], origins: dict[int, HoleLine], how: Printing) -> None:
     """One problem for all holes of a line that have the same fault, at the first of them."""
     count = Counter((id(origins[id(fault.hole)]), fault.what) for fault in faults)
     told: set[tuple[int, str]] = set()
@@ -164,32 +164,32 @@ def _refuse(part: Part, faults: Sequence[Fault], origins: dict[int, HoleLine], u
         more = count[key] - 1
         others = f", and {more} more of this row" if more else ""
         column = "Across" if fault.what == BEYOND_EDGE and line.across is not None else "Position"
-        line.origin.refuse(column, f"{part.mark}: {_found(part, fault, unit)}{others}", _accepted(part, fault, unit))
+        line.origin.refuse(column, f"{part.mark}: {_found(part, fault, how)}{others}", _accepted(part, fault, how))
 
 
-def _what(part: Part, hole: Hole, unit: str) -> str:
+def _what(part: Part, hole: Hole, how: Printing) -> str:
     """``the hole of 14 mm at 1495 mm on face 1``."""
-    kind = "landing" if hole.landing else f"hole of {length_text(hole.diameter, unit)}"
-    return f"the {kind} at {length_text(hole.position, unit)} on {face_word(part.section)} {hole.face}"
+    kind = "landing" if hole.landing else f"hole of {length_text(hole.diameter, how)}"
+    return f"the {kind} at {length_text(hole.position, how)} on {face_word(part.section)} {hole.face}"
 
 
-def _found(part: Part, fault: Fault, unit: str) -> str:
-    what = _what(part, fault.hole, unit)
+def _found(part: Part, fault: Fault, how: Printing) -> str:
+    what = _what(part, fault.hole, how)
     if fault.what == OUTSIDE:
         return f"{what} reaches beyond the part"
     if fault.what == BEYOND_EDGE:
-        return f"{what} reaches beyond the edge, {length_text(fault.hole.across, unit)} across"
+        return f"{what} reaches beyond the edge, {length_text(fault.hole.across, how)} across"
     if fault.what == ACROSS_MITRE:
         return f"{what} lies across the mitre"
     assert fault.other is not None
-    return f"{what} overlaps {_what(part, fault.other, unit)} in row {fault.other.row}"
+    return f"{what} overlaps {_what(part, fault.other, how)} in row {fault.other.row}"
 
 
-def _accepted(part: Part, fault: Fault, unit: str) -> str:
+def _accepted(part: Part, fault: Fault, how: Printing) -> str:
     if fault.what == OUTSIDE:
-        return f"a place within its {length_text(part.finished, unit)} from end A"
+        return f"a place within its {length_text(part.finished, how)} from end A"
     if fault.what == BEYOND_EDGE:
-        width = length_text(face_width(part.section, fault.hole.face), unit)
+        width = length_text(face_width(part.section, fault.hole.face), how)
         return f"a place within the {width} across {face_word(part.section)} {fault.hole.face}"
     if fault.what == ACROSS_MITRE:
         return "a place clear of the slanted cut on every wall it pierces, counted from the long point of end A"

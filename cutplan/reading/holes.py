@@ -85,7 +85,7 @@ def read_holes(
             of = drawn.get(part.mark.removesuffix(OPPOSITE_MARK), part)
             parts.lines[place] = replace(line, part=replace(part, holes=opposite_hand(of.holes, of)))
         elif asked := lines.by_mark.get(part.mark):
-            drawn[part.mark] = lay_on(part, asked, workshop.unit, read.opened)
+            drawn[part.mark] = lay_on(part, asked, workshop.printing, read.opened)
             parts.lines[place] = replace(line, part=drawn[part.mark])
     return read
 

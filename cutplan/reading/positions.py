@@ -6,7 +6,17 @@ import re
 from fractions import Fraction
 
 from cutplan.problems import Refused
-from cutplan.units import Length, length_text, names_unit, parse_length_or_zero, round_half_up, tidy_text, unit_length
+from cutplan.units import (
+    INCHES,
+    MILLIMETRES,
+    Length,
+    length_text,
+    names_unit,
+    parse_length_or_zero,
+    round_half_up,
+    tidy_text,
+    unit_length,
+)
 
 POSITION_FORMS = "distances from end A such as 50, or 50, 6 @ 75, or 12 equal between 50 and 950"
 MOST_POSITIONS = 1000
@@ -76,7 +86,7 @@ def parse_positions(text: str, default_unit: str = "mm") -> tuple[Length, ...]:
             if not pitch or not count:
                 raise Refused(text, POSITION_FORMS, "a pitch and a number of holes are more than 0")
             if match["sum"] and length(match["sum"]) != pitch * count:
-                product = length_text(pitch * count, default_unit if default_unit in ("in", "ft") else "mm")
+                product = length_text(pitch * count, INCHES if default_unit in ("in", "ft") else MILLIMETRES)
                 raise Refused(text, POSITION_FORMS, f"{match['count']} @ {match['pitch']} comes to {product}")
             found.extend(before + pitch * i for i in range(1, count + 1))
         else:

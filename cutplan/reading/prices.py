@@ -80,7 +80,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> Prices
         counted = workshop.counted_on(material.section.family, length)
         if counted <= 0:
             read.spoiled.add(material.key)
-            tolerance = length_text(length - counted, workshop.unit)
+            tolerance = length_text(length - counted, workshop.printing)
             row.refuse("Length", row.text("Length"), f"a length of more than the minus tolerance of {tolerance}")
             continue
         read.offers.append(_offer(row, merchant, material, length, counted, price, basis, available))

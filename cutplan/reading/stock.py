@@ -95,7 +95,7 @@ def stock_offers(
                 counted = workshop.counted_on(section.family, length)
                 if counted <= 0:
                     family = section.family.value
-                    found = f"{length_text(length, workshop.unit)}, no more than the minus tolerance of {family}"
+                    found = f"{length_text(length, workshop.printing)}, no more than the minus tolerance of {family}"
                     findings.add_statement(0, "stock lengths", found, "a longer stock length")
                     continue
                 offers.append(

@@ -22,8 +22,11 @@ from cutplan.units import (
     KG,
     LENGTH_FORMS,
     LONGEST_NUMBER,
+    MASS_UNITS,
     MM,
     MONEY_FORMS,
+    PRINTED_TO,
+    USUAL,
     length_text,
     parse_decimal,
     parse_length_or_zero,
@@ -252,6 +255,15 @@ def _gauge(value: Any) -> str:
     return tables[text.casefold()]
 
 
+def _printed_to(unit: str, value: Any) -> int:
+    words = PRINTED_TO[unit]
+    accepted = " or ".join(f'"{word}"' for word in words)
+    step = parse_length_or_zero(_number_text(value, accepted), unit)
+    if step not in words.values():
+        raise _Wrong(_shown(value), f"{accepted}, in the unit of the workshop")
+    return step
+
+
 def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
     accepted = " or ".join(f'"{word}"' for word in words)
 
@@ -286,6 +298,8 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "workshop.name": _text,
         "workshop.unit": _one_of(UNITS),
         "workshop.paper": _one_of(PAPER_WORDS),
+        "workshop.print_lengths_to": partial(_printed_to, unit),
+        "workshop.mass_unit": _one_of({word: word for word in MASS_UNITS}),
         "workshop.currency": _currency,
         "tax.percent": _percent,
         "tax.prices_include_tax": _truth,
@@ -553,6 +567,8 @@ def _assemble(
             "workshop.name": "name",
             "workshop.unit": "unit",
             "workshop.paper": "paper",
+            "workshop.print_lengths_to": "printed_to",
+            "workshop.mass_unit": "mass_unit",
             "workshop.currency": "currency",
             "tax.percent": "tax_millionths",
             "tax.prices_include_tax": "prices_include_tax",
@@ -572,12 +588,12 @@ def _assemble(
     kerf = saw.get("kerf", standing.kerf)
     trim = saw.get("end_trim", standing.end_trim)
     if saw.get("end_trim_includes_cut", standing.end_trim_includes_cut) and 0 < trim < kerf:
-        unit = settings.get("unit", "mm")
+        how = USUAL[settings.get("unit", "mm")]
         key = "saw.end_trim" if "saw.end_trim" in values else "saw.kerf"
         problems.append(
             Problem(
                 where=_place(name, key, places),
-                found=f"an end trim of {length_text(trim, unit)} with a kerf of {length_text(kerf, unit)}",
+                found=f"an end trim of {length_text(trim, how)} with a kerf of {length_text(kerf, how)}",
                 accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
                 hint="set end_trim_includes_cut = false when the kerf comes on top",
                 found_is_text=False,

@@ -107,7 +107,7 @@ def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozense
 
 def near_twins(job: Job) -> dict[str, str]:
     """For each part that is easily taken for another of its section: ``not T5, 622``."""
-    unit = job.workshop.unit
+    how = job.workshop.printing.fine
     by_section: dict[str, list[Part]] = {}
     for part in job.parts:
         by_section.setdefault(part.section.key, []).append(part)
@@ -118,7 +118,7 @@ def near_twins(job: Job) -> dict[str, str]:
             if other.length - one.length > NEAR or (alike and _ends(one) == _ends(other)):
                 continue
             for part, twin in ((one, other), (other, one)):
-                length = length_text(twin.length, unit, with_unit=False)
+                length = length_text(twin.length, how, with_unit=False)
                 words = f"not {twin.mark}, {'other mitres' if alike else length}"
                 twins[part.mark] = f"{twins[part.mark]}; {words}" if part.mark in twins else words
     return twins

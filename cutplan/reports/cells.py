@@ -23,7 +23,7 @@ from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.utils import get_column_letter
 
-from cutplan.units import KG, MM, Length, Mass, Money, length_text
+from cutplan.units import MASS_UNITS, MM, Length, Mass, Money, Printing, length_text
 
 FONT = "Arial"
 COLUMN_UNIT_MM = 25.4 / 96 * 7
@@ -182,18 +182,20 @@ def clean_text(text: str) -> str:
     return _LIKE_AN_ESCAPE.sub("_x005F_", held)[:_LONGEST_TEXT]
 
 
-def length_cell(length: Length | None, unit: str) -> str | float | None:
+def length_cell(length: Length | None, how: Printing) -> str | float | None:
     """A length as a cell value: a number of mm, or inches in fractions as text."""
     if length is None:
         return None
-    if unit == "in":
-        return length_text(length, "in", with_unit=False)
-    return length // MM if length % MM == 0 else length / MM
+    if how.unit == "in":
+        return length_text(length, how, with_unit=False)
+    shown = (length + how.finest // 2) // how.finest * how.finest
+    return shown // MM if shown % MM == 0 else shown / MM
 
 
-def length_form(length: Length | None) -> str:
-    """Number format of a length in mm: whole, or to a tenth."""
-    return "0" if not length or length % MM == 0 else "0.0"
+def length_form(length: Length | None, how: Printing) -> str:
+    """Number format of a length in mm: whole, or to a tenth; ``~`` in front where it was rounded."""
+    figures = "0" if not length or length % MM == 0 or how.finest % MM == 0 else "0.0"
+    return figures if not length or length % how.finest == 0 else f'"~"{figures}'
 
 
 def money_number(money: Money) -> float:
@@ -201,9 +203,9 @@ def money_number(money: Money) -> float:
     return money / 1_000_000
 
 
-def kg_number(mass: Mass) -> float:
-    """Kilograms as a cell value."""
-    return mass / KG
+def mass_number(mass: Mass, how: Printing) -> float:
+    """A mass in the workshop's unit as a cell value."""
+    return float(mass / MASS_UNITS[how.mass_unit])
 
 
 def reference(sheet: str, row: int, column: int) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from cutplan.model import Job, Plan, Status
 from cutplan.model.totals import totals_of
-from cutplan.units import Mass, Money, exact_money_text, kg_text, money_text
+from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
 
 MONEY = "deliveries, cuts, own work and offcuts used in it, tax apart"
 
@@ -59,16 +59,19 @@ def not_possible(words: str, why_not: str) -> Compared:
 
 def comparison_text(job: Job, rows: Sequence[Compared], width: int) -> str:
     """The table as plain text at most ``width`` characters wide; the first row is the job as it is."""
+    how = job.workshop.printing
     names = max(24, min(34, width - 56))
     lines = [f"{job.name}: what it would take", f"  money in {job.workshop.currency}: {MONEY}"]
-    lines.append(f"{'':<{names}}{'money':>12}{'difference':>14}{'bought kg':>11}{'scrap kg':>10}{'kept':>6}")
+    bought, scrap = f"bought {how.mass_unit}", f"scrap {how.mass_unit}"
+    lines.append(f"{'':<{names}}{'money':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
     for row in rows:
         words = wrap(row.words, names - 1, subsequent_indent="  ") or [""]
         lines += words[:-1]
         figures = [words[-1].ljust(names)]
         if row.money is not None and row.bought_mass is not None and row.scrap_mass is not None:
             figures.append(f"{money_text(row.money):>12}{_difference(row):>14}")
-            figures.append(f"{kg_text(row.bought_mass):>11}{kg_text(row.scrap_mass):>10}{row.offcuts_kept:>6}")
+            masses = f"{mass_figure(row.bought_mass, how):>11}{mass_figure(row.scrap_mass, how):>10}"
+            figures.append(f"{masses}{row.offcuts_kept:>6}")
             lines.append("".join(figures))
             lines += _how_known(row)
         else:

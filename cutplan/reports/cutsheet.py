@@ -29,7 +29,7 @@ from cutplan.reports.drawing import Kind
 from cutplan.reports.layout import Box, Layout, lay_out
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.sentences import end_text
-from cutplan.units import kg_text, length_text
+from cutplan.units import Printing, length_text, mass_text
 
 TITLE = "Cut"
 GRID = 86
@@ -93,10 +93,10 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
         sheet.column_dimensions[get_column_letter(column)].width = CELL_WIDTH
     beyond = sheet.column_dimensions[get_column_letter(GRID + 1)]
     beyond.min, beyond.max, beyond.hidden = GRID + 1, LAST_COLUMN, True  # the rules of the cut rows end with the grid
-    unit = rows.workshop.unit
-    writer = _Writer(book, sheet, unit)
+    how = rows.workshop.printing
+    writer = _Writer(book, sheet, how)
     writer.line(f"Cut: {rows.job_name}", Look(size=16, bold=True), HEIGHTS["title"])
-    units = "mm" if unit == "mm" else "inches"
+    units = f"{'mm' if how.unit == 'mm' else 'inches'}, to {length_text(how.finest, how)}; ~ is rounded"
     writer.line(
         f"Lengths in {units}. Figures along a bar run from START and hold every kerf. End A is the one nearer START. "
         "Black: end trim. Hatched: left over to keep. Crossed: scrap.",
@@ -123,8 +123,8 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
 class _Writer:
     """Where the next row goes and how much of the page is used. [points]"""
 
-    def __init__(self, book: Book, sheet: Any, unit: str) -> None:
-        self.book, self.sheet, self.unit = book, sheet, unit
+    def __init__(self, book: Book, sheet: Any, how: Printing) -> None:
+        self.book, self.sheet, self.how = book, sheet, how
         self.row, self.used = 1, 0.0
 
     def next_row(self, height: float) -> int:
@@ -194,7 +194,7 @@ def _head(writer: _Writer, block: Block) -> None:
         writer.put(row, column, None, Look(border="T"))
     title, size = fitted(f"{block.title}: {block.what}", 0.78 * GRID * CELL_MM, (13, 12, 11, 10, 9, 8), bold=True)
     writer.put(row, 1, title, Look(size=size, bold=True, border="T"))
-    weight = f"{kg_text(block.mass)} kg{each}{heavy}"
+    weight = f"{mass_text(block.mass, writer.how)}{each}{heavy}"
     writer.right(row, weight, Look(size=11, bold=block.heavy, align="right", border="T"))
     row = writer.line("START", Look(size=9, bold=True), HEIGHTS["line"])
     writer.put(row, 6, block.trim, Look(size=9))
@@ -271,8 +271,8 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
         writer.put(row, FIELDS[name][0], shown, Look(size=size, bold=bold, border="b"))
 
     def figure(name: str, length: int, size: int) -> None:
-        value = length_cell(length, writer.unit)
-        form = length_form(length) if writer.unit == "mm" else "General"
+        value = length_cell(length, writer.how)
+        form = length_form(length, writer.how) if writer.how.unit == "mm" else "General"
         look = Look(size=size, bold=name == "length", align="right", border="b", form=form)
         writer.span(row, *FIELDS[name], value, look)
 
@@ -281,7 +281,7 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
     text("assembly", cut.assembly, SMALL_SIZES)
     figure("length", cut.length, 16)
     figure("running", cut.running, 12)
-    text("ends", _ends(cut, writer.unit), (10, 9, 8, 7, 6))
+    text("ends", _ends(cut, writer.how), (10, 9, 8, 7, 6))
     text("held", cut.held, SMALL_SIZES, bold=cut.turn)
     _boxes_to_tick(writer, row, len(block.bars))
     if cut.remark:
@@ -309,10 +309,10 @@ def _boxes_to_tick(writer: _Writer, row: int, count: int) -> None:
         writer.put(row, column + 2 + 2 * place, None, Look(border="rtb"))
 
 
-def _ends(cut: CutRow, unit: str) -> str:
+def _ends(cut: CutRow, how: Printing) -> str:
     if cut.short_point is None:
         return "square"
-    short = length_text(cut.short_point, unit, with_unit=False)
+    short = length_text(cut.short_point, how, with_unit=False)
     return f"{end_text(cut.angle_a)} / {end_text(cut.angle_b)}, short {short}"
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from cutplan.model import Lean, Part
-from cutplan.units import DEGREE, Length, length_text
+from cutplan.units import DEGREE, Length, Printing, length_text
 
 
 def diagonal(one: Length, other: Length) -> Length:
@@ -17,7 +17,7 @@ def diagonal(one: Length, other: Length) -> Length:
     return root + (square - root * root > root)
 
 
-def frame_words(parts: Sequence[Part], unit: str) -> list[str]:
+def frame_words(parts: Sequence[Part], how: Printing) -> list[str]:
     """A sentence for each rectangle that the parts of one assembly make.
 
     A rectangle is told by parts of one section, both ends cut at 45 degrees leaning opposite ways, of two lengths as
@@ -38,9 +38,9 @@ def frame_words(parts: Sequence[Part], unit: str) -> list[str]:
             continue
         long, short = lengths
         named = " and ".join(dict.fromkeys("/".join(marks[length]) for length in lengths))
-        size = f"{length_text(long, unit, with_unit=False)} x {length_text(short, unit)}"
+        size = f"{length_text(long, how, with_unit=False)} x {length_text(short, how)}"
         words.append(
-            f"Frame of {named}, {size} outside: both diagonals {length_text(diagonal(long, short), unit)}, "
+            f"Frame of {named}, {size} outside: both diagonals {length_text(diagonal(long, short), how)}, "
             "corner to corner outside."
         )
     return words

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from cutplan.model import CutBar, Fate, Held, Lean, Part
-from cutplan.units import Angle, Length, length_text, mitre_run
+from cutplan.units import Angle, Length, Printing, length_text, mitre_run
 
 
 class Kind(Enum):
@@ -84,15 +84,15 @@ class BarDrawing:
         return "Bar from START: " + ", ".join(stretch.text or stretch.kind.value for stretch in shown)
 
 
-def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) -> BarDrawing:
+def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length = 0) -> BarDrawing:
     """The geometry of one bar.
 
     Parameters
     ----------
     parts
         Every part of the job by mark; the depth of a mitred part gives how far its ends lean.
-    unit
-        ``mm`` or ``in``, for the texts.
+    how
+        How the texts are printed.
     safe_hold
         The shortest length that the vice holds; 0 is no limit. [nm]
     """
@@ -100,7 +100,7 @@ def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) 
     dimensions: list[Dimension] = []
     if bar.start_trim:
         stretches.append(Stretch(kind=Kind.END_TRIM, start=0, end=bar.start_trim))
-        dimensions.append(_dimension(bar.start_trim, unit))
+        dimensions.append(_dimension(bar.start_trim, how))
     for number, cut in enumerate(bar.cuts, 1):
         part = parts[cut.mark]
         stretches.append(
@@ -110,7 +110,7 @@ def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) 
                 end=cut.end,
                 label=cut.mark,
                 short_label=f"({number})",
-                length_label=length_text(cut.end - cut.start, unit, with_unit=False),
+                length_label=length_text(cut.end - cut.start, how, with_unit=False),
                 run_start=mitre_run(part.depth, cut.angle_a),
                 run_end=mitre_run(part.depth, cut.angle_b),
                 angle_start=cut.angle_a,
@@ -119,7 +119,7 @@ def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) 
                 number=number,
             )
         )
-        dimensions.append(_dimension(cut.end, unit))
+        dimensions.append(_dimension(cut.end, how))
         if cut.kerf:
             stretches.append(Stretch(kind=Kind.KERF, start=cut.end, end=cut.end + cut.kerf))
     if bar.drop.length:
@@ -129,12 +129,12 @@ def draw(bar: CutBar, parts: dict[str, Part], unit: str, safe_hold: Length = 0) 
                 kind=Kind.KEEP if bar.drop.fate is Fate.KEEP else Kind.SCRAP,
                 start=bar.drop.start,
                 end=bar.drop.end,
-                label=f"{word} {length_text(bar.drop.length, unit)}",
+                label=f"{word} {length_text(bar.drop.length, how)}",
                 short_label=word,
             )
         )
     if dimensions[-1].at != bar.length:
-        dimensions.append(_dimension(bar.length, unit))
+        dimensions.append(_dimension(bar.length, how))
     return BarDrawing(
         length=bar.length, stretches=tuple(stretches), dimensions=tuple(dimensions), holds=_holds(bar, safe_hold)
     )
@@ -149,5 +149,5 @@ def _holds(bar: CutBar, safe_hold: Length) -> tuple[tuple[Length, Length], ...]:
     return (*on_parts, *far)
 
 
-def _dimension(at: Length, unit: str) -> Dimension:
-    return Dimension(at=at, text=length_text(at, unit, with_unit=False))
+def _dimension(at: Length, how: Printing) -> Dimension:
+    return Dimension(at=at, text=length_text(at, how, with_unit=False))

@@ -14,7 +14,7 @@ from openpyxl.utils import get_column_letter
 
 from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
-from cutplan.reports.cells import MONEY, Book, Formula, Look, kg_number, money_number, reference
+from cutplan.reports.cells import MONEY, Book, Formula, Look, mass_number, money_number, reference
 from cutplan.reports.others import no_price
 from cutplan.reports.othersheet import write_others
 from cutplan.reports.page import (
@@ -23,7 +23,7 @@ from cutplan.reports.page import (
     COST,
     COUNT_CELL,
     FETCH,
-    KG_CELL,
+    MASS_CELL,
     MONEY_CELL,
     NOTES,
     TEXT_CELL,
@@ -35,8 +35,8 @@ from cutplan.reports.page import (
     widths_of,
 )
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import cuts_text, names_text, per_mille, stock_text
-from cutplan.units import MM, Money, kg_text, money_text
+from cutplan.reports.sentences import cuts_text, names_text, per_mille
+from cutplan.units import MM, Money, Printing, mass_text, money_text, stock_text
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
 """Form of an amount that stays out of the money until a price is filled in."""
@@ -45,16 +45,23 @@ _NOT_KNOWN = f'{MONEY};-{MONEY};"not known"'
 
 # --- to buy from ------------------------------------------------------------------------------------------------
 
-_TICK_AT, _ORDER_AT, _COUNT_AT, _KG_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT = range(1, 8)
+_TICK_AT, _ORDER_AT, _COUNT_AT, _MASS_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT = range(1, 8)
 _BUY_FIELDS = (
     Field(head="bought", width=8, look=TICK_CELL),
     Field(head="order", width=52, look=BOLD_CELL),
     Field(head="lengths", width=8, look=COUNT_CELL),
-    Field(head="kg in all", width=9, look=KG_CELL),
+    Field(head="mass in all", width=9, look=MASS_CELL),
     Field(head="price as listed", width=15, look=replace(TEXT_CELL, align="right")),
     Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb")),
     Field(head="money", width=11, look=MONEY_CELL),
 )
+
+
+def _buy_fields(how: Printing) -> tuple[Field, ...]:
+    """The columns, the one of masses headed by their unit."""
+    fields = list(_BUY_FIELDS)
+    fields[_MASS_AT - 1] = replace(fields[_MASS_AT - 1], head=f"{how.mass_unit} in all")
+    return tuple(fields)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +102,7 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
         page.gap()
         _merchant(page, order, lines, amounts)
     if rows.others:
-        amounts.others.append(Amount(*write_others(page, rows.others, _BUY_FIELDS)))
+        amounts.others.append(Amount(*write_others(page, rows.others, _buy_fields(rows.workshop.printing))))
     if rows.orders or rows.others:
         page.gap()
         _money_totals(page, rows, amounts)
@@ -114,12 +121,12 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
 def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amounts: Amounts) -> None:
     shop = page.rows.workshop
     terms = shop.merchant(order.merchant)
-    longest = stock_text(max(row.line.length for row in lines), shop.unit)
+    longest = stock_text(max(row.line.length for row in lines), shop.printing)
     carried = "delivered" if terms.delivers else "to be fetched"
     who = f"{order.merchant}: {carried}" if order.merchant else "No merchant named"
-    heading = f"{who}, longest {longest}, {kg_text(order.mass)} kg in all"
+    heading = f"{who}, longest {longest}, {mass_text(order.mass, shop.printing)} in all"
     page.line(heading, Look(size=12, bold=True), 18)
-    page.heads(_BUY_FIELDS)
+    page.heads(_buy_fields(shop.printing))
     first = page.row
     for row in lines:
         amounts.lines[row.line.offer] = _order_line(page, row)
@@ -152,7 +159,15 @@ def _order_line(page: Page, row: OrderRow) -> Amount:
     counted = line.money is not None and line.price_each is not None
     price = money_number(line.price_each or 0) if counted else None
     come_to = (Formula(product, money_number(money)), MONEY if counted else _LEFT_OUT)
-    values = [None, row.text, line.count, kg_number(line.mass), row.price_typed, price, come_to]
+    values = [
+        None,
+        row.text,
+        line.count,
+        mass_number(line.mass, page.rows.workshop.printing),
+        row.price_typed,
+        price,
+        come_to,
+    ]
     return Amount(reference(BUY, page.cells(_BUY_FIELDS, values), _MONEY_AT), money)
 
 
@@ -210,19 +225,20 @@ def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
 
 
 def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amounts, paper: int) -> None:
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
+    kg = how.mass_unit
     total = replace(COUNT_CELL, form="#,##0.00")
     fields = (
         Field(head="section", width=44, look=BOLD_CELL),
         Field(head="parts", width=8, look=COUNT_CELL),
-        Field(head=total_head("parts", unit), width=11, look=total),
-        Field(head="parts, kg", width=10, look=KG_CELL),
+        Field(head=total_head("parts", how), width=11, look=total),
+        Field(head=f"parts, {kg}", width=10, look=MASS_CELL),
         Field(head="lengths bought", width=9, look=COUNT_CELL),
-        Field(head="bought, kg", width=10, look=KG_CELL),
-        Field(head=total_head("bars used", unit), width=11, look=total),
-        Field(head="bars used, kg", width=10, look=KG_CELL),
-        Field(head="left over to keep, kg", width=10, look=KG_CELL),
-        Field(head="scrap, kerf and trim, kg", width=11, look=KG_CELL),
+        Field(head=f"bought, {kg}", width=10, look=MASS_CELL),
+        Field(head=total_head("bars used", how), width=11, look=total),
+        Field(head=f"bars used, {kg}", width=10, look=MASS_CELL),
+        Field(head=f"left over to keep, {kg}", width=10, look=MASS_CELL),
+        Field(head=f"scrap, kerf and trim, {kg}", width=11, look=MASS_CELL),
         Field(head="material used", width=10, look=replace(COUNT_CELL, form="0.0%")),
         Field(head="money", width=12, look=MONEY_CELL),
     )
@@ -242,9 +258,9 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
     for name, section, sources in zip(rows.groups, rows.totals.sections, bought, strict=True):
         formula = "+".join(amounts.lines[source].cell for source in sources) or "0"
         come_to = (Formula(formula, money_number(section.money or 0)), _money_form(section.goal))
-        number = page.cells(fields, [name, *_sums(section, unit), come_to])
+        number = page.cells(fields, [name, *_sums(section, how), come_to])
         group_cells.append(f"${get_column_letter(len(fields))}${number}")
-    whole = ["together", *_sums(rows.totals, unit)]
+    whole = ["together", *_sums(rows.totals, how)]
     column = get_column_letter(len(fields))
     whole.append((Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(money.bars)), _sum_form(rows)))
     page.cells(fields, whole, bold=True)
@@ -265,18 +281,18 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
     page.finish(paper, landscape=True)
 
 
-def _sums(total: SectionTotal | Totals, unit: str) -> list[Any]:
+def _sums(total: SectionTotal | Totals, how: Printing) -> list[Any]:
     """Count, lengths and masses of one section or of all."""
     return [
         total.pieces,
-        total_length(total.part_length, unit),
-        kg_number(total.part_mass),
+        total_length(total.part_length, how),
+        mass_number(total.part_mass, how),
         total.bars_bought,
-        kg_number(total.bought_mass),
-        total_length(total.drawn_length, unit),
-        kg_number(total.drawn_mass),
-        kg_number(total.kept_mass),
-        kg_number(total.scrap_mass + total.kerf_and_trim_mass),
+        mass_number(total.bought_mass, how),
+        total_length(total.drawn_length, how),
+        mass_number(total.drawn_mass, how),
+        mass_number(total.kept_mass, how),
+        mass_number(total.scrap_mass + total.kerf_and_trim_mass, how),
         per_mille(total.part_length, total.drawn_length) / 1000,
     ]
 
@@ -284,11 +300,11 @@ def _sums(total: SectionTotal | Totals, unit: str) -> list[Any]:
 def _assemblies(
     page: Page, fields: Sequence[Field], rows: Rows, groups: Sequence[Group], group_cells: Sequence[str]
 ) -> None:
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     page.line("By assembly: money of a section shared by part length", Look(size=12, bold=True), 18)
-    texts = {0: "assembly", 1: "parts", 2: total_head("parts", unit), 3: "parts, kg"}
+    texts = {0: "assembly", 1: "parts", 2: total_head("parts", how), 3: f"parts, {how.mass_unit}"}
     if rows.others:
-        texts |= {4: "other things", 5: "other, kg", len(fields) - 2: "other, money"}
+        texts |= {4: "other things", 5: f"other, {how.mass_unit}", len(fields) - 2: "other, money"}
     heads = [replace(each, head=texts.get(place, "")) for place, each in enumerate(fields)]
     heads[-2] = replace(heads[-2], look=MONEY_CELL)
     heads[-1] = fields[-1]
@@ -305,8 +321,8 @@ def _assemblies(
                 form = form if section.goal is Goal.MONEY else _LEFT_OUT
         name = total.assembly or "no assembly named"
         values: list[Any] = [f"{name} ({total.made} made)" if total.made > 1 else name, total.pieces]
-        values += [total_length(total.part_length, unit), kg_number(total.part_mass)]
-        other = [total.others, kg_number(total.others_mass)] if total.others else [None, None]
+        values += [total_length(total.part_length, how), mass_number(total.part_mass, how)]
+        other = [total.others, mass_number(total.others_mass, how)] if total.others else [None, None]
         values += [*other, *[None] * (len(fields) - 8), money_number(total.others_money) if total.others else None]
         page.cells(heads, [*values, (Formula("+".join(terms) or "0", money_number(total.money)), form)])
     column = get_column_letter(len(fields))

@@ -8,7 +8,7 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from cutplan.reports.cells import MONEY, Formula, Look, kg_number, money_number, reference
+from cutplan.reports.cells import MONEY, Formula, Look, mass_number, money_number, reference
 from cutplan.reports.others import NO_PRICE, TITLE, OtherRow
 from cutplan.reports.page import BUY, Field, Page
 from cutplan.units import Money
@@ -49,7 +49,7 @@ def _values(page: Page, row: OtherRow, fields: Sequence[Field]) -> list[Any]:
     count, price = (f"{get_column_letter(column)}{page.row}" for column in (3, 6))
     product = Formula(f"{count}*{price}", money_number(line.money))
     listed = f"{money_number(line.price_each or 0):.2f} each" if known else NO_PRICE
-    weight = kg_number(line.mass) if line.mass else None
+    weight = mass_number(line.mass, page.rows.workshop.printing) if line.mass else None
     return [
         None,
         row.text,

@@ -21,7 +21,7 @@ from cutplan.reports.cells import (
     text_mm,
 )
 from cutplan.reports.rows import Rows
-from cutplan.units import FOOT, METRE, Length
+from cutplan.units import FOOT, METRE, Length, Printing
 
 BUY, FETCH, PUT_AWAY, COST, PARTS, NOTES = "Buy", "Fetch", "Put away", "Weight and cost", "Parts", "Notes"
 
@@ -29,7 +29,7 @@ PLAIN_CELL = Look()
 TEXT_CELL = Look(border="b", wrap=True, indent=1)
 BOLD_CELL = Look(border="b", wrap=True, bold=True, indent=1)
 COUNT_CELL = Look(border="b", align="right", form="0")
-KG_CELL = Look(border="b", align="right", form=WEIGHT)
+MASS_CELL = Look(border="b", align="right", form=WEIGHT)
 MONEY_CELL = Look(border="b", align="right", form=MONEY)
 TICK_CELL = Look(border="ltrb", indent=1)
 HEAD_CELL = Look(size=9, bold=True, shade=True, border="tb", wrap=True)
@@ -129,18 +129,18 @@ def widths_of(fields: Sequence[Field]) -> list[float]:
     return [each.width for each in fields]
 
 
-def total_length(length: Length, unit: str) -> float:
+def total_length(length: Length, how: Printing) -> float:
     """A length summed up, in metres or feet."""
-    return length / (METRE if unit == "mm" else FOOT)
+    return length / (METRE if how.unit == "mm" else FOOT)
 
 
-def total_head(text: str, unit: str) -> str:
-    return f"{text}, {'m' if unit == 'mm' else 'ft'}"
+def total_head(text: str, how: Printing) -> str:
+    return f"{text}, {'m' if how.unit == 'mm' else 'ft'}"
 
 
-def length_value(length: Length | None, unit: str) -> Any:
-    value = length_cell(length, unit)
-    return (value, length_form(length)) if unit == "mm" and value is not None else value
+def length_value(length: Length | None, how: Printing) -> Any:
+    value = length_cell(length, how)
+    return (value, length_form(length, how)) if how.unit == "mm" and value is not None else value
 
 
 _NARROWEST, _WIDEST = 7.0, 36.0

@@ -3,33 +3,33 @@
 from __future__ import annotations
 
 from cutplan.model import Heel, Lean, Part
-from cutplan.units import length_text
+from cutplan.units import Printing, length_text
 
 AFTER_FIT_UP = "CUT AFTER FIT-UP"
 
 
-def remark(part: Part, unit: str) -> str:
+def remark(part: Part, how: Printing) -> str:
     """All that the person at the saw has to know of a part beside length and angles; blank when there is nothing."""
     words = []
     if part.allowances:
-        finished = f"finished {length_text(part.finished, unit)}, sawn with {allowance_words(part, unit)}"
+        finished = f"finished {length_text(part.finished, how)}, sawn with {allowance_words(part, how)}"
         words.append(f"{AFTER_FIT_UP}: {finished}" if part.cut_to_fit else finished)
     if part.opposite_hand:
         words.append("OPPOSITE HAND: mirror image of the part drawn")
-    words += ends_words(part, unit)
+    words += ends_words(part, how)
     if part.cope:
         words.append(f"cope: {part.cope}")
     return "; ".join(words)
 
 
-def allowance_words(part: Part, unit: str) -> str:
+def allowance_words(part: Part, how: Printing) -> str:
     """``20 mm for fit-up, 1 mm for grinding``; blank when nothing is added."""
-    return ", ".join(f"{length_text(each.length, unit)} for {each.purpose.value}" for each in part.allowances)
+    return ", ".join(f"{length_text(each.length, how)} for {each.purpose.value}" for each in part.allowances)
 
 
-def ends_words(part: Part, unit: str) -> list[str]:
+def ends_words(part: Part, how: Printing) -> list[str]:
     """How two mitres lean, which face lies on the table, where the heel is; only what is not plain by itself."""
-    return [text for text in (_lean(part), _on_table(part, unit), _heel(part)) if text]
+    return [text for text in (_lean(part), _on_table(part, how), _heel(part)) if text]
 
 
 def _lean(part: Part) -> str:
@@ -39,11 +39,11 @@ def _lean(part: Part) -> str:
     return ""
 
 
-def _on_table(part: Part, unit: str) -> str:
+def _on_table(part: Part, how: Printing) -> str:
     """Which face lies on the table at a mitre, where two differ."""
     if not part.mitred or len(part.section.mitre_depths) == 1:
         return ""
-    return f"{length_text(part.depth, unit)} face on the table"
+    return f"{length_text(part.depth, how)} face on the table"
 
 
 def _heel(part: Part) -> str:

@@ -17,7 +17,7 @@ from cutplan.reports import advice, part_words, sentences
 from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw
 from cutplan.reports.others import OtherRow, other_row
-from cutplan.units import METRE, Angle, Length, Mass, Money, kerf_along, length_text
+from cutplan.units import METRE, Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,7 +232,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         fetch=tuple(_fetch_row(known.offcuts[b.source], b, known) for b in plan.bars if b.kind is SourceKind.OFFCUT),
         blocks=_blocks(plan, known),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
-        parts=tuple(_part_row(part, job.workshop.unit) for part in job.parts),
+        parts=tuple(_part_row(part, job.workshop.printing) for part in job.parts),
         frames=_frames(job),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
@@ -250,13 +250,13 @@ def _frames(job: Job) -> dict[str, tuple[str, ...]]:
     by_assembly: dict[str, list[Part]] = {}
     for part in job.parts:
         by_assembly.setdefault(part.assembly, []).append(part)
-    return {name: tuple(frame_words(parts, job.workshop.unit)) for name, parts in by_assembly.items()}
+    return {name: tuple(frame_words(parts, job.workshop.printing)) for name, parts in by_assembly.items()}
 
 
 def _order_row(line: OrderLine, known: _Known) -> OrderRow:
     offer = known.offers[line.offer]
     return OrderRow(
-        text=sentences.order_text(offer, line.count, known.job.workshop.unit, known.name(offer)),
+        text=sentences.order_text(offer, line.count, known.job.workshop.printing, known.name(offer)),
         line=line,
         price_typed=f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price",
     )
@@ -296,7 +296,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     )
 
 
-def _part_row(part: Part, unit: str) -> PartRow:
+def _part_row(part: Part, how: Printing) -> PartRow:
     mass = finished_mass(part)
     return PartRow(
         mark=part.mark,
@@ -315,8 +315,8 @@ def _part_row(part: Part, unit: str) -> PartRow:
         angle_a=part.end_a.angle,
         angle_b=part.end_b.angle,
         finished=part.finished if part.allowances else None,
-        allowances=part_words.allowance_words(part, unit),
-        ends="; ".join(part_words.ends_words(part, unit)),
+        allowances=part_words.allowance_words(part, how),
+        ends="; ".join(part_words.ends_words(part, how)),
         cope=part.cope,
         hand="opposite" if part.opposite_hand else "",
         assembly=part.assembly,
@@ -350,15 +350,15 @@ def _pattern(bar: CutBar) -> object:
 
 def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     bar, shop, parts = bars[0], known.job.workshop, known.parts
-    unit = shop.unit
+    how = shop.printing
     numbers = tuple(sorted(each.number for each in bars))
     offcut = known.offcuts[bar.source] if bar.kind is SourceKind.OFFCUT else None
     source: Offcut | StockLength = offcut or known.offers[bar.source]
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
-        source_text = f"offcut {offcut.mark}, {length_text(offcut.length, unit)}{place}"
+        source_text = f"offcut {offcut.mark}, {length_text(offcut.length, how)}{place}"
     else:
-        length = f"{sentences.stock_text(source.length, unit)} length"
+        length = f"{stock_text(source.length, how)} length"
         source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)
     mass = sentences.bar_mass(bar, known.offers, known.offcuts)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
@@ -373,21 +373,21 @@ def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares)
             known.name(source), source.section.standard, sentences.source_grade(source), source.finish
         ),
         length=bar.length,
-        counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, unit)}: measure it",
-        trim=sentences.trim_text(bar, offcut, unit),
+        counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, how)}: measure it",
+        trim=sentences.trim_text(bar, offcut, how),
         cuts=tuple(
             _cut_row(number, cut, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
             for number, cut in enumerate(bar.cuts, 1)
         ),
         slack=bar.slack,
         largest_kerf=kerf,
-        play=sentences.play_text(bar.slack, kerf, unit),
-        left_over=sentences.left_over_text(bar.drop, unit),
+        play=sentences.play_text(bar.slack, kerf, how),
+        left_over=sentences.left_over_text(bar.drop, how),
         left_over_length=bar.drop.length,
         fate=bar.drop.fate,
         mass=mass,
         heavy=mass > shop.heavy,
-        drawing=draw(bar, parts, unit, shop.saw.safe_hold),
+        drawing=draw(bar, parts, how, shop.saw.safe_hold),
     )
 
 
@@ -404,7 +404,7 @@ def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> 
         held=sentences.held_text(cut.held, cut.turn),
         turn=cut.turn,
         finished=part.finished if part.allowances else None,
-        remark=part_words.remark(part, known.job.workshop.unit),
+        remark=part_words.remark(part, known.job.workshop.printing),
         first_out=advice.first_out(cut.angle_a, cut.angle_b, part),
         spoiled=spoiled,
         twin=known.twins.get(cut.mark, ""),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -27,28 +28,29 @@ from cutplan.model import (
 )
 from cutplan.units import (
     CURRENCY,
-    INCH,
     KG,
+    MASS_UNITS,
     MM,
-    ROUNDED_UP_TO,
     Angle,
     Length,
     Mass,
     Money,
+    Printing,
     angle_text,
     ceil_div,
-    kg_text,
     length_text,
+    mass_text,
     money_text,
+    rounded_down,
+    stock_text,
 )
+
+LIFTING_FILTERS: tuple[Mass, ...] = (25 * KG, 16 * KG)
+"""Filters for loads held close at knuckle height, not safe limits (HSE, manual handling, risk filters)."""
 
 WIDEST_KERF: Length = 10 * MM
 """No saw of a small workshop takes more; beyond it the largest kerf that works is not worth a figure. From memory."""
 
-_LIFTING = (
-    "The law sets no weight limit; 25 kg and 16 kg are filters for loads held close to the body at knuckle height, "
-    "not safe limits (HSE, manual handling risk filters)."
-)
 
 GENERAL_CAUTIONS = (
     "Clamp the work for every cut; never hand-hold it.",
@@ -58,11 +60,6 @@ GENERAL_CAUTIONS = (
     "Local codes and law, HSE, SafeWork or OSHA, the road authority and the saw's maker come before this sheet.",
 )
 """Printed with every plan. Sawing: WorkSafe guidance as gathered at sitesafe.org.nz, wheels, disks and blades."""
-
-
-def stock_text(length: Length, unit: str) -> str:
-    """A stock length as merchants say it: metres, or feet and inches."""
-    return length_text(length, "m" if unit == "mm" else "ft")
 
 
 def money_words(money: Money, currency: str) -> str:
@@ -129,11 +126,11 @@ def section_words(name: str, standard: str, grade: str, finish: str) -> str:
     return ", ".join(word for word in (name, standard, grade, finish) if word)
 
 
-def order_text(offer: StockLength, count: int, unit: str, name: str) -> str:
+def order_text(offer: StockLength, count: int, how: Printing, name: str) -> str:
     """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``; ``name`` is the section's."""
     noun = "length" if count == 1 else "lengths"
     what = section_words(name, offer.section.standard, source_grade(offer), offer.finish)
-    return f"{count} {noun} x {stock_text(offer.length, unit)} {what}"
+    return f"{count} {noun} x {stock_text(offer.length, how)} {what}"
 
 
 def from_merchant(length: str, merchant: str) -> str:
@@ -171,38 +168,32 @@ def held_text(held: Held, turn: bool) -> str:
     return f"{words}, TURN BAR" if turn else words
 
 
-def left_over_text(drop: Drop, unit: str) -> str:
+def left_over_text(drop: Drop, how: Printing) -> str:
     """``left over: keep 1240 mm, far end mill``: a mill end stays on until the offcut is used."""
     if drop.fate is Fate.NONE:
         return "left over: nothing"
     word = "keep" if drop.fate is Fate.KEEP else "scrap"
-    text = f"left over: {word} {length_text(drop.length, unit)}"
+    text = f"left over: {word} {length_text(drop.length, how)}"
     if drop.fate is Fate.SCRAP:
         return text
     return f"{text}, far end {drop.far_end.value}"
 
 
-def rounded_down(length: Length, unit: str) -> str:
-    """A length that must not look larger than it is: down to 0.1 mm or 1/64 in."""
-    step = ROUNDED_UP_TO if unit == "mm" else INCH // 64
-    return length_text(length // step * step, unit)
-
-
-def play_text(slack: Length, kerf: Length | None, unit: str) -> str:
+def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
     """What a bar forgives: its slack, and the largest kerf with which it still works."""
     if kerf is None:
         words = "any kerf works"
     elif kerf > WIDEST_KERF:
-        words = f"works beyond a kerf of {rounded_down(WIDEST_KERF, unit)}"
+        words = f"works beyond a kerf of {rounded_down(WIDEST_KERF, how.fine)}"
     else:
-        words = f"works up to a kerf of {rounded_down(kerf, unit)}"
-    return f"slack {rounded_down(slack, unit)}, {words}"
+        words = f"works up to a kerf of {rounded_down(kerf, how.fine)}"
+    return f"slack {rounded_down(slack, how.fine)}, {words}"
 
 
-def trim_text(bar: CutBar, offcut: Offcut | None, unit: str) -> str:
+def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     """What is done at START before the first part."""
     if bar.start_trim:
-        return f"square START first: {length_text(bar.start_trim, unit)} off, the squaring cut included"
+        return f"square START first: {length_text(bar.start_trim, how)} off, the squaring cut included"
     if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
         return "START is the sawn end: nothing off"
     return "START is the mill end as it is: nothing off"
@@ -216,7 +207,8 @@ def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     names = group_names(job)
     for group in plan.groups:
         if group.goal is Goal.MASS:
-            lines.append(f"Least bought mass, as a price is missing, {names[group.title]}: {_mass_proof(group)}")
+            proof = _mass_proof(group, job.workshop.printing)
+            lines.append(f"Least bought mass, as a price is missing, {names[group.title]}: {proof}")
     return tuple(lines)
 
 
@@ -235,15 +227,16 @@ def _money_proof(job: Job, plan: Plan) -> str:
     )
 
 
-def _mass_proof(group: GroupPlan) -> str:
+def _mass_proof(group: GroupPlan, how: Printing) -> str:
     proof = group.proof
     if proof.status is Status.RECHECKED:
         return "proven, rechecked"
     if proof.status is Status.BY_SEARCH:
         return "proven by search"
     saving = sum(bar.cost for bar in group.bars) - proof.bound
-    grams = ceil_div(saving, KG // 10) * (KG // 10)
-    return f"not proven: at most {kg_text(grams)} kg could be saved{_stopped(proof.stopped_by)}"
+    tenth = MASS_UNITS[how.mass_unit] / 10
+    saving = math.ceil(math.ceil(saving / tenth) * tenth)
+    return f"not proven: at most {mass_text(saving, how)} could be saved{_stopped(proof.stopped_by)}"
 
 
 def _stopped(by: str) -> str:
@@ -280,17 +273,17 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     lines = []
     for forgone in plan.forgone:
         names = names_text(
-            from_merchant(stock_text(offers[id].length, shop.unit), offers[id].merchant) for id in forgone.offers
+            from_merchant(stock_text(offers[id].length, shop.printing), offers[id].merchant) for id in forgone.offers
         )
         saving = (
             money_words(forgone.saving, shop.currency)
             if forgone.goal is Goal.MONEY
-            else f"{kg_text(forgone.saving)} kg of steel"
+            else f"{mass_text(forgone.saving, shop.printing)} of steel"
         )
         lines.append(
             f"{groups[forgone.group]}: {names} would save {saving} if delivered or cut by the merchant, "
             "whose charge for that is not counted; "
-            f"longer than the longest carry of {stock_text(shop.longest_carry, shop.unit)}"
+            f"longer than the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
         )
     return tuple(lines)
 
@@ -302,6 +295,7 @@ def cautions(job: Job, plan: Plan) -> tuple[str, ...]:
 
 def _triggered(job: Job, plan: Plan) -> list[str]:
     shop = job.workshop
+    how = shop.printing
     offers = {offer.id: offer for offer in job.offers}
     offcuts = {offcut.mark: offcut for offcut in job.offcuts}
     lines = []
@@ -309,13 +303,13 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     if heavy:
         bars = names_text([numbers_text([bar.number for bar, _ in heavy])])
         lines.append(
-            f"Heavy: {_counted(heavy, 'bar')} {bars} above {kg_text(shop.heavy, 0)} kg, "
-            f"the heaviest {kg_text(max(mass for _, mass in heavy))} kg. {_LIFTING}"
+            f"Heavy: {_counted(heavy, 'bar')} {bars} above {mass_text(shop.heavy, how, 0)}, "
+            f"the heaviest {mass_text(max(mass for _, mass in heavy), how)}. {_lifting(how)}"
         )
     short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
     if short:
         lines.append(
-            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, shop.unit)}: "
+            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, how)}: "
             f"{_counted(short, 'part')} {names_text(short)}. "
             "Keep to the order of cuts shown, hold the side it names, never the short piece."
         )
@@ -339,6 +333,16 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             "part side: turn what is left of the bar end for end in the vice before it."
         )
     return lines
+
+
+def _lifting(how: Printing) -> str:
+    filters = [f"{mass // KG} kg" for mass in LIFTING_FILTERS]
+    if how.mass_unit != "kg":
+        filters = [f"{text} ({mass_text(mass, how, 0)})" for text, mass in zip(filters, LIFTING_FILTERS, strict=True)]
+    return (
+        f"The law sets no weight limit; {' and '.join(filters)} are filters for loads held close to the body at "
+        "knuckle height, not safe limits (HSE, manual handling risk filters)."
+    )
 
 
 def _counted(members: Sequence[object], noun: str) -> str:

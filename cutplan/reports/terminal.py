@@ -10,8 +10,8 @@ from cutplan.model import Job, Plan
 from cutplan.reports.others import NO_PRICE, TITLE, no_price
 from cutplan.reports.picture import PLAIN, Ink, picture
 from cutplan.reports.rows import Block, Rows, rows_of
-from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text, stock_text
-from cutplan.units import kg_text, length_text
+from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text
+from cutplan.units import length_text, mass_text, stock_text
 
 WIDEST = 80
 NARROWEST = 40
@@ -92,14 +92,14 @@ def _with_amount(text: str, amount: str, width: int) -> list[str]:
 
 def _rack(rows: Rows, width: int) -> list[str]:
     """What comes from the rack and what goes there."""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     lines = []
     if rows.fetch:
         marks = names_text((row.mark for row in rows.fetch), 12)
         lines += _wrapped(f"Fetch from the rack: {marks}", width, "  ")
     if rows.put_away:
         alike = Counter(
-            f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, unit)} {row.section}"
+            f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, how)} {row.section}"
             for row in rows.put_away
         )
         pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
@@ -116,17 +116,18 @@ def _block(block: Block, width: int, bar_width: int, ink: Ink) -> list[str]:
 def _figures(rows: Rows) -> list[tuple[str, str]]:
     """The sums, each with its name."""
     totals, money = rows.totals, rows.totals.money
-    unit, currency = rows.workshop.unit, rows.workshop.currency
+    how, currency = rows.workshop.printing, rows.workshop.currency
     used = percent_text(totals.part_length, totals.drawn_length)
     noun = "length" if totals.bars_bought == 1 else "lengths"
+    bought, parts, drawn = (mass_text(mass, how) for mass in (totals.bought_mass, totals.part_mass, totals.drawn_mass))
     figures = [
-        ("Bought", f"{totals.bars_bought} {noun}, {stock_text(totals.bought_length, unit)}, {_kg(totals.bought_mass)}"),
-        ("Material used", f"{used} % of the length; parts {_kg(totals.part_mass)} of {_kg(totals.drawn_mass)}"),
-        ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {_kg(totals.kept_mass)}"),
-        ("Scrap", f"{_kg(totals.scrap_mass + totals.kerf_and_trim_mass)}, kerf and end trim included"),
+        ("Bought", f"{totals.bars_bought} {noun}, {stock_text(totals.bought_length, how)}, {bought}"),
+        ("Material used", f"{used} % of the length; parts {parts} of {drawn}"),
+        ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {mass_text(totals.kept_mass, how)}"),
+        ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
     ]
     if totals.others_mass:
-        figures.append(("Other things", f"{_kg(totals.others_mass)}, where the list says what they weigh"))
+        figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))
     without_price = (*rows.left_out, *no_price(rows.others))
     if without_price:
         figures.append(("No price", names_text(without_price, 4)))
@@ -145,10 +146,6 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
     if money.work:
         figures.append(("Own work", f"counts for {money_words(money.work, currency)}, paid to nobody"))
     return figures
-
-
-def _kg(mass: int) -> str:
-    return f"{kg_text(mass)} kg"
 
 
 def _count(number: int, noun: str) -> str:

@@ -12,14 +12,14 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
-from cutplan.reports.cells import A4, LETTER, Book, Look, kg_number, money_number
+from cutplan.reports.cells import A4, LETTER, Book, Look, mass_number, money_number
 from cutplan.reports.cutsheet import write_cut_sheet
 from cutplan.reports.moneysheets import write_buy_sheet, write_cost_sheet
 from cutplan.reports.page import (
     BOLD_CELL,
     COUNT_CELL,
     FETCH,
-    KG_CELL,
+    MASS_CELL,
     MONEY_CELL,
     NOTES,
     PARTS,
@@ -34,6 +34,7 @@ from cutplan.reports.page import (
 )
 from cutplan.reports.rows import FetchRow, PartRow, PutAwayRow, Rows, rows_of
 from cutplan.reports.sentences import end_text
+from cutplan.units import USUAL
 
 
 def write_workbook(job: Job, plan: Plan, path: Path) -> None:
@@ -73,48 +74,48 @@ def _kind(row: FetchRow | PutAwayRow | PartRow) -> str:
 
 
 def _fetch(book: Book, rows: Rows, paper: int) -> None:
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     fields = (
         Field(head="fetched", width=8, look=TICK_CELL),
         Field(head="offcut", width=14, look=replace(BOLD_CELL, size=12)),
         Field(head="place", width=18),
         _section_field([row.section for row in rows.fetch]),
-        Field(head=f"length, {unit}", width=13, look=replace(COUNT_CELL, size=12, bold=True)),
+        Field(head=f"length, {how.unit}", width=13, look=replace(COUNT_CELL, size=12, bold=True)),
         Field(head="standard, grade, finish", width=36),
         Field(head="heat number", width=14),
-        Field(head="kg", width=8, look=KG_CELL),
+        Field(head=how.mass_unit, width=8, look=MASS_CELL),
         Field(head="for bar", width=8, look=COUNT_CELL),
     )
     page = Page(book, rows, FETCH, widths_of(fields))
     page.heads(fields)
     for row in rows.fetch:
-        values = [None, row.mark, row.place, row.section, length_value(row.length, unit), _kind(row), row.heat_number]
-        page.cells(fields, [*values, kg_number(row.mass), row.bar])
+        values = [None, row.mark, row.place, row.section, length_value(row.length, how), _kind(row), row.heat_number]
+        page.cells(fields, [*values, mass_number(row.mass, how), row.bar])
     page.finish(paper, landscape=True, title_rows=3)
 
 
 def _put_away(book: Book, rows: Rows, paper: int) -> None:
-    unit, marked = rows.workshop.unit, any(row.mark for row in rows.put_away)
+    how, marked = rows.workshop.printing, any(row.mark for row in rows.put_away)
     fields = (
         Field(head="put away", width=8, look=TICK_CELL),
         Field(head="from bar", width=8, look=replace(COUNT_CELL, bold=True)),
         _section_field([row.section for row in rows.put_away]),
-        Field(head=f"length, {unit}", width=13, look=replace(COUNT_CELL, size=12, bold=True)),
+        Field(head=f"length, {how.unit}", width=13, look=replace(COUNT_CELL, size=12, bold=True)),
         Field(head="measured", width=12, look=TICK_CELL),
         Field(head="mark to paint" if marked else "mark given", width=14, look=replace(TICK_CELL, size=12, bold=True)),
         Field(head="place", width=16, look=TICK_CELL),
         Field(head="standard, grade, finish", width=36),
         Field(head="far end", width=8),
         Field(head="heat number", width=14, look=TICK_CELL),
-        Field(head="kg", width=8, look=KG_CELL),
+        Field(head=how.mass_unit, width=8, look=MASS_CELL),
         Field(head="value", width=9, look=MONEY_CELL),
     )
     page = Page(book, rows, PUT_AWAY, widths_of(fields))
     page.line("Write mark, length and heat number on each piece before it goes on the rack. The rest is scrap.")
     page.heads(fields)
     for row in rows.put_away:
-        values = [None, row.bar, row.section, length_value(row.length, unit), None, row.mark or None, None]
-        values += [_kind(row), row.far_end, row.heat_number, kg_number(row.mass), money_number(row.value)]
+        values = [None, row.bar, row.section, length_value(row.length, how), None, row.mark or None, None]
+        values += [_kind(row), row.far_end, row.heat_number, mass_number(row.mass, how), money_number(row.value)]
         page.cells(fields, values)
     page.finish(paper, landscape=True, title_rows=4)
 
@@ -124,7 +125,8 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
 
 def _parts(book: Book, rows: Rows, paper: int) -> None:
     """The parts list as understood; columns that say nothing for any part are left out."""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
+    printed = USUAL | {how.unit: how}
     typed = replace(TEXT_CELL, align="right", indent=0)
     listed: tuple[tuple[str, Look, list[Any]], ...] = (
         ("mark", BOLD_CELL, [row.mark for row in rows.parts]),
@@ -133,13 +135,13 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         ("spares", TEXT_CELL, [row.spares for row in rows.parts]),
         ("section", BOLD_CELL, [row.section for row in rows.parts]),
         ("section as typed", TEXT_CELL, [row.typed_section for row in rows.parts]),
-        ("length, mm", COUNT_CELL, [length_value(row.length, "mm") for row in rows.parts]),
-        ("length, in", typed, [length_value(row.length, "in") for row in rows.parts]),
-        (f"finished, {unit}", COUNT_CELL, [length_value(row.finished, unit) for row in rows.parts]),
+        ("length, mm", COUNT_CELL, [length_value(row.length, printed["mm"]) for row in rows.parts]),
+        ("length, in", typed, [length_value(row.length, printed["in"]) for row in rows.parts]),
+        (f"finished, {how.unit}", COUNT_CELL, [length_value(row.finished, how) for row in rows.parts]),
         ("added for", TEXT_CELL, [row.allowances for row in rows.parts]),
         ("length as typed", typed, [row.typed_length for row in rows.parts]),
         ("typed length is", TEXT_CELL, [row.length_meant for row in rows.parts]),
-        (f"short point, {unit}", COUNT_CELL, [length_value(row.short_point, unit) for row in rows.parts]),
+        (f"short point, {how.unit}", COUNT_CELL, [length_value(row.short_point, how) for row in rows.parts]),
         ("cut A", TEXT_CELL, _ends(rows, "angle_a")),
         ("cut B", TEXT_CELL, _ends(rows, "angle_b")),
         ("ends", TEXT_CELL, [row.ends for row in rows.parts]),
@@ -147,8 +149,8 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         ("hand", TEXT_CELL, [row.hand for row in rows.parts]),
         ("standard, grade, finish", TEXT_CELL, [_kind(row) for row in rows.parts]),
         ("assembly", TEXT_CELL, [row.assembly for row in rows.parts]),
-        ("kg each", KG_CELL, [kg_number(row.mass_each) for row in rows.parts]),
-        ("kg", KG_CELL, [kg_number(row.mass) for row in rows.parts]),
+        (f"{how.mass_unit} each", MASS_CELL, [mass_number(row.mass_each, how) for row in rows.parts]),
+        (how.mass_unit, MASS_CELL, [mass_number(row.mass, how) for row in rows.parts]),
         ("note", TEXT_CELL, [row.note for row in rows.parts]),
     )
     shown = [each for each in listed if any(value not in ("", None) for value in each[2])]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from cutplan.units import Angle, Length, angle_text, length_text, mm_text
+from cutplan.units import USUAL, Angle, Length, angle_text, length_text, mm_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +20,7 @@ class Step:
     def value_text(self, unit: str) -> str:
         """The value as the workshop reads it."""
         if self.length is not None:
-            return length_text(self.length, unit)
+            return length_text(self.length, USUAL[unit])
         return f"{angle_text(self.angle or 0)} degrees"
 
 
@@ -56,7 +56,7 @@ def answer_text(answer: Answer, unit: str) -> str:
         lines.append("Parts")
     for piece in answer.pieces:
         ends = f"both ends {angle_text(piece.angle)} degrees from square" if piece.angle else "both ends square"
-        lines.append(f"  {piece.quantity} x {length_text(piece.length, unit)}, {ends}: {piece.name}")
+        lines.append(f"  {piece.quantity} x {length_text(piece.length, USUAL[unit])}, {ends}: {piece.name}")
     return "\n".join([*lines, *answer.remarks])
 
 

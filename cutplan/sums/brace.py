@@ -11,7 +11,7 @@ import math
 from cutplan.problems import Refused
 from cutplan.sums.answer import Answer, Piece, Step
 from cutplan.sums.exact import hypotenuse, quotient, saw_angle, to_saw_up
-from cutplan.units import MAX_MITRE, Length, angle_text, length_text
+from cutplan.units import MAX_MITRE, USUAL, Length, angle_text, length_text
 
 _FINER = 10**6
 """Roots are taken this much finer than a nanometre before the last division."""
@@ -63,8 +63,8 @@ def brace(width: Length, height: Length, depth: Length, against: str, unit: str)
     """
     across, along = (height, width) if against == TOP_AND_BOTTOM else (width, height)
     if depth >= along:
-        found = f"a depth of {length_text(depth, unit)}"
-        raise Refused(found, f"less than {length_text(along, unit)}, the side that the ends bear against")
+        found = f"a depth of {length_text(depth, USUAL[unit])}"
+        raise Refused(found, f"less than {length_text(along, USUAL[unit])}, the side that the ends bear against")
     run = edge_run(across, along, depth)
     angle = saw_angle(run, across)
     if angle > MAX_MITRE:

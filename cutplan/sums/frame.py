@@ -5,7 +5,7 @@ from __future__ import annotations
 from cutplan.problems import Refused
 from cutplan.sums.answer import Answer, Piece, Step
 from cutplan.sums.exact import hypotenuse
-from cutplan.units import DEGREE, Length, length_text
+from cutplan.units import DEGREE, USUAL, Length, length_text
 
 OUTSIDE, INSIDE = "outside", "inside"
 MITRED, WIDTH_THROUGH, HEIGHT_THROUGH = "mitred", "width through", "height through"
@@ -37,8 +37,8 @@ def frame(width: Length, height: Length, depth: Length, *, measured: str, joint:
     extra = 2 * depth
     if measured == OUTSIDE:
         if min(width, height) <= extra:
-            found = f"{length_text(width, unit)} x {length_text(height, unit)}"
-            raise Refused(found, f"more than {length_text(extra, unit)}, two depths, both ways")
+            found = f"{length_text(width, USUAL[unit])} x {length_text(height, USUAL[unit])}"
+            raise Refused(found, f"more than {length_text(extra, USUAL[unit])}, two depths, both ways")
         outside, inside = (width, height), (width - extra, height - extra)
         formulas = ("", "", "W - 2 d", "H - 2 d")
     else:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from cutplan.problems import Refused
 from cutplan.sums.answer import Answer, Piece, Step
 from cutplan.sums.exact import quotient
-from cutplan.units import Length, ceil_div, length_text
+from cutplan.units import USUAL, Length, ceil_div, length_text
 
 MOST_PARTS = 500
 """More positions than this are no list that anybody marks out from."""
@@ -40,7 +40,7 @@ def spacing(clear: Length, width: Length, count: int, *, piece: Length | None, u
     rest = clear - count * width
     if rest <= 0:
         raise Refused(
-            f"{count} parts of {length_text(width, unit)} in {length_text(clear, unit)}",
+            f"{count} parts of {length_text(width, USUAL[unit])} in {length_text(clear, USUAL[unit])}",
             "parts that leave a gap between them",
         )
     # Near face of part i, from 1: i gaps and i - 1 widths.
@@ -72,8 +72,8 @@ def spacing_at_most(clear: Length, width: Length, most: Length, *, piece: Length
     """
     if clear <= most:
         raise Refused(
-            length_text(clear, unit),
-            f"more than the widest gap, {length_text(most, unit)}",
+            length_text(clear, USUAL[unit]),
+            f"more than the widest gap, {length_text(most, USUAL[unit])}",
             "no part is needed between the faces",
         )
     # (L - n w) / (n + 1) <= most, so n >= (L - most) / (w + most)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cutplan.problems import Refused
 from cutplan.units.notation import COMMA, LONGEST_NUMBER, NUMBER, fraction_of, letters_hint, tidy_text
-from cutplan.units.printing import length_text
+from cutplan.units.printing import stock_text
 from cutplan.units.quantities import METRE, Length
 from cutplan.units.unit_words import unit_length
 
@@ -89,7 +89,7 @@ def _signless_length(text: str, default_unit: str) -> Length:
     if total.denominator != 1:
         raise Refused(text, LENGTH_FORMS, "finer than a millionth of a millimetre: round it")
     if total > MAX_LENGTH:
-        raise Refused(text, f"at most {length_text(MAX_LENGTH, 'm')} a length")
+        raise Refused(text, f"at most {stock_text(MAX_LENGTH)} a length")
     return int(total)
 
 

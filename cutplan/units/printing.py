@@ -1,11 +1,72 @@
-"""Lengths and masses as the workshop reads them."""
+"""Lengths and masses as the workshop reads them.
+
+What is rounded for reading says so: ``~`` stands in front. plan.json keeps the exact values.
+"""
 
 from __future__ import annotations
 
-from decimal import Decimal
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutplan.units.quantities import INCH, KG, METRE, MM, Length, Mass, fixed_text, plain_text, round_half_up
+from cutplan.units.quantities import (
+    FOOT,
+    INCH,
+    KG,
+    METRE,
+    MM,
+    POUND_IN_KG,
+    UM,
+    Length,
+    Mass,
+    fixed_text,
+    plain_text,
+    round_half_up,
+)
+
+PRINTED_TO: dict[str, dict[str, Length]] = {
+    "mm": {"0.1 mm": 100 * UM, "0.5 mm": 500 * UM, "1 mm": MM},
+    "in": {"1/64 in": INCH // 64, "1/32 in": INCH // 32, "1/16 in": INCH // 16, "1/8 in": INCH // 8},
+}
+"""What a length may be printed to, by unit, the usual one first. 1/64 in is the finest that a tape or rule shows."""
+
+MASS_UNITS: dict[str, Fraction] = {"kg": Fraction(KG), "lb": POUND_IN_KG * KG}
+"""Milligrams in a unit that masses are printed in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printing:
+    """How a workshop wants lengths and masses printed.
+
+    Parameters
+    ----------
+    unit
+        ``mm`` (long lengths in metres) or ``in`` (long lengths in feet and inches).
+    finest
+        The step lengths are rounded to, one of :data:`PRINTED_TO`. [nm]
+    mass_unit
+        ``kg`` or ``lb``.
+    """
+
+    unit: str = "mm"
+    finest: Length = 100 * UM
+    mass_unit: str = "kg"
+
+    def __post_init__(self) -> None:
+        if self.unit not in PRINTED_TO or self.finest not in PRINTED_TO[self.unit].values():
+            raise ValueError(f"no lengths are printed to {self.finest} nm in {self.unit!r}")
+        if self.mass_unit not in MASS_UNITS:
+            raise ValueError(f"no masses are printed in {self.mass_unit!r}")
+
+    @property
+    def fine(self) -> Printing:
+        """The same at the usual finest step: a kerf is not told to the nearest sixteenth."""
+        return replace(self, finest=USUAL[self.unit].finest)
+
+
+MILLIMETRES = Printing()
+INCHES = Printing("in", INCH // 64, "lb")
+USUAL: dict[str, Printing] = {"mm": MILLIMETRES, "in": INCHES}
+"""What a workshop of this unit is taken to want unless it says otherwise."""
 
 
 def mm_text(length: Length) -> str:
@@ -13,55 +74,55 @@ def mm_text(length: Length) -> str:
     return plain_text(Fraction(length, MM))
 
 
-def length_text(length: Length, unit: str = "mm", *, with_unit: bool = True) -> str:
-    """A length as the workshop reads it: ``1200.5 mm``, ``6.5 m``, ``47 1/4 in``, ``3 ft 11 1/4 in``.
-
-    Millimetres are rounded to 0.1 and metres to 0.001 for reading; inches show the nearest
-    1/64 and carry ``~`` in front when that is not exact. plan.json keeps the exact value.
-    """
-    if unit == "mm":
-        text = plain_text(Decimal(round_half_up(Fraction(length * 10, MM))) / 10)
-    elif unit == "m":
-        text = plain_text(Decimal(round_half_up(Fraction(length * 1000, METRE))) / 1000)
-    elif unit == "in":
-        return _inch_text(length, with_unit)
-    elif unit == "ft":
-        return _feet_text(length)
-    else:
-        raise ValueError(f"no notation for the unit {unit!r}")
-    return f"{text} {unit}" if with_unit else text
+def length_text(length: Length, how: Printing = MILLIMETRES, *, with_unit: bool = True) -> str:
+    """A length as the workshop reads it: ``1200.5 mm``, ``47 1/4 in``; ``~1200.5 mm`` when that is rounded."""
+    steps = round_half_up(Fraction(abs(length), how.finest))
+    front = ("" if steps * how.finest == abs(length) else "~") + ("-" if length < 0 and steps else "")
+    shown = steps * how.finest
+    text = mm_text(shown) if how.unit == "mm" else _inches(shown)
+    return f"{front}{text} {how.unit}" if with_unit else f"{front}{text}"
 
 
-def typed_length(length: Length, unit: str = "mm") -> str:
-    """A length as a list may hold it, exact and with its unit: ``1250.1 mm``, or ``47 1/4 in`` where that is exact."""
-    return length_text(length, "in") if unit == "in" and length * 64 % INCH == 0 else f"{mm_text(length)} mm"
-
-
-def _sixtyfourths(length: Length) -> tuple[str, int]:
-    """What stands in front (``~`` when rounded, then the sign) and the nearest number of 1/64 in."""
-    exact = Fraction(abs(length) * 64, INCH)
-    return ("" if exact.denominator == 1 else "~") + ("-" if length < 0 else ""), round_half_up(exact)
-
-
-def _inches(sixtyfourths: int) -> str:
-    whole, part = divmod(sixtyfourths, 64)
-    fraction = Fraction(part, 64)
-    return f"{whole} {fraction}" if whole and part else str(fraction if part else whole)
-
-
-def _inch_text(length: Length, with_unit: bool) -> str:
-    front, sixtyfourths = _sixtyfourths(length)
-    return f"{front}{_inches(sixtyfourths)}{' in' if with_unit else ''}"
-
-
-def _feet_text(length: Length) -> str:
-    front, sixtyfourths = _sixtyfourths(length)
-    feet, rest = divmod(sixtyfourths, 12 * 64)
+def stock_text(length: Length, how: Printing = MILLIMETRES) -> str:
+    """A long length as merchants say it: ``6.5 m`` to a millimetre, or ``20 ft 4 1/8 in``."""
+    finest = MM if how.unit == "mm" else how.finest
+    steps = round_half_up(Fraction(abs(length), finest))
+    front = ("" if steps * finest == abs(length) else "~") + ("-" if length < 0 and steps else "")
+    if how.unit == "mm":
+        return f"{front}{plain_text(Fraction(steps * finest, METRE))} m"
+    feet, rest = divmod(steps * finest, FOOT)
     if not feet:
         return f"{front}{_inches(rest)} in"
     return f"{front}{feet} ft {_inches(rest)} in" if rest else f"{front}{feet} ft"
 
 
+def typed_length(length: Length, unit: str = "mm") -> str:
+    """A length as a list may hold it, exact and with its unit: ``1250.1 mm``, or ``47 1/4 in`` where that is exact."""
+    exact_inches = unit == "in" and length % INCHES.finest == 0
+    return length_text(length, INCHES) if exact_inches else f"{mm_text(length)} mm"
+
+
+def rounded_down(length: Length, how: Printing) -> str:
+    """A length that must not look larger than it is: down to what lengths are printed to."""
+    return length_text(length // how.finest * how.finest, how)
+
+
+def _inches(length: Length) -> str:
+    whole, part = divmod(length, INCH)
+    fraction = Fraction(part, INCH)
+    return f"{whole} {fraction}" if whole and part else str(fraction if part else whole)
+
+
 def kg_text(mass: Mass, places: int = 1) -> str:
-    """Kilograms with a fixed number of decimals: ``27.6``."""
-    return fixed_text(Fraction(mass, KG), places)
+    """Kilograms with a fixed number of decimals, as JSON carries them: ``27.6``."""
+    return mass_figure(mass, MILLIMETRES, places)
+
+
+def mass_figure(mass: Mass, how: Printing, places: int = 1) -> str:
+    """A mass in the workshop's unit without its name, with a fixed number of decimals: ``27.6``."""
+    return fixed_text(mass / MASS_UNITS[how.mass_unit], places)
+
+
+def mass_text(mass: Mass, how: Printing, places: int = 1) -> str:
+    """A mass as the workshop reads it: ``27.6 kg``, ``60.9 lb``."""
+    return f"{mass_figure(mass, how, places)} {how.mass_unit}"

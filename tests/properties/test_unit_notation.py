@@ -10,14 +10,20 @@ from hypothesis import strategies as st
 from cutplan.problems import Refused
 from cutplan.units import (
     INCH,
+    INCHES,
     MAX_LENGTH,
+    MM,
+    PRINTED_TO,
+    Printing,
     exact_money_text,
     length_text,
     mm_text,
     parse_angle,
     parse_length,
+    parse_length_or_zero,
     parse_money,
     parse_quantity,
+    stock_text,
 )
 
 lengths = st.integers(1, MAX_LENGTH)
@@ -32,19 +38,20 @@ def test_exact_millimetres_read_back(length: int) -> None:
 
 @given(sixtyfourths)
 def test_inch_fractions_read_back(length: int) -> None:
-    assert parse_length(length_text(length, "in")) == length
-    assert parse_length(length_text(length, "ft")) == length
-    assert parse_length(length_text(length, "in", with_unit=False), "in") == length
+    assert parse_length(length_text(length, INCHES)) == length
+    assert parse_length(stock_text(length, INCHES)) == length
+    assert parse_length(length_text(length, INCHES, with_unit=False), "in") == length
 
 
-@given(lengths)
-def test_rounded_texts_are_within_half_their_last_figure(length: int) -> None:
-    tenth = parse_length(length_text(length + 100_000)) if length < MAX_LENGTH - 200_000 else None
-    assert tenth is None or abs(tenth - 100_000 - length) <= 50_000
-    for unit in ("in", "ft"):
-        text = length_text(length, unit)
-        exact = length * 64 % INCH == 0
-        assert text.startswith("~") is not exact
+@given(
+    st.integers(1, MAX_LENGTH - INCH),
+    st.sampled_from([Printing(unit, step) for unit in PRINTED_TO for step in PRINTED_TO[unit].values()]),
+)
+def test_printed_lengths_read_back_or_say_that_they_are_rounded(length: int, how: Printing) -> None:
+    for text, step in ((length_text(length, how), how.finest), (stock_text(length, how), max(how.finest, MM))):
+        read = parse_length_or_zero(text.removeprefix("~"))
+        assert (read == length) is not text.startswith("~")
+        assert abs(read - length) * 2 <= step
 
 
 @given(st.integers(0, 10**13))

@@ -9,22 +9,22 @@ from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.others import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import cuts_text, names_text, percent_text, stock_text
-from cutplan.units import Money, kg_text, length_text, money_text
+from cutplan.reports.sentences import cuts_text, names_text, percent_text
+from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
 
 LEFT_OUT = "left out"
 
 
 def fetch_sheet(rows: Rows) -> dict[str, Any]:
     """Offcuts to take off the rack."""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     columns = (
         Column("fetched", 14),
         Column("offcut", 26),
         Column("section"),
-        Column(f"length, {unit}", 26, "right"),
+        Column(f"length, {how.unit}", 26, "right"),
         Column("place", 34),
-        Column("kg", 14, "right"),
+        Column(how.mass_unit, 14, "right"),
         Column("for bar", 16, "right"),
     )
     table = [
@@ -32,9 +32,9 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
             TICK,
             strong(row.mark, 13),
             f"{row.section}, {row.grade}, {row.finish}",
-            strong(length_text(row.length, unit, with_unit=False), 12),
+            strong(length_text(row.length, how, with_unit=False), 12),
             row.place,
-            kg_text(row.mass),
+            mass_figure(row.mass, how),
             str(row.bar),
         ]
         for row in rows.fetch
@@ -66,15 +66,15 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
 
 
 def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> list[Part]:
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     terms = rows.workshop.merchant(order.merchant)
     carried = "delivered" if terms.delivers else "to be fetched"
-    longest = stock_text(max(row.line.length for row in ordered), unit)
+    longest = stock_text(max(row.line.length for row in ordered), how)
     cuts = f"cuts wanted: {cuts_text(order.cuts)}" if order.cuts else "no cuts wanted, whole lengths"
     columns = (
         Column("ordered", 14),
         Column("order"),
-        Column("kg", 16, "right"),
+        Column(how.mass_unit, 16, "right"),
         Column("price of a length", 24, "right"),
         Column("money", 22, "right"),
         Column("mill certificate wanted", 19),
@@ -83,7 +83,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         [
             TICK,
             strong(row.text),
-            kg_text(row.line.mass),
+            mass_figure(row.line.mass, how),
             NO_PRICE if row.line.price_each is None else money_text(row.line.price_each),
             LEFT_OUT if row.line.money is None else money_text(row.line.money),
             TICK,
@@ -98,7 +98,9 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         if money:
             table.append(["", text, "", "", money_text(money), ""])
     if len(table) > 1:
-        table.append(["", strong("together"), strong(kg_text(order.mass)), "", strong(money_text(order.money)), ""])
+        table.append(
+            ["", strong("together"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money)), ""]
+        )
     received = (
         Column("received", 48),
         Column("lengths", 20),
@@ -106,20 +108,20 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         Column("length measured", 34),
         Column("heat number"),
     )
-    arrived: list[list[Cell]] = [[_short(row, unit), BLANK, BLANK, BLANK, BLANK] for row in ordered]
+    arrived: list[list[Cell]] = [[_short(row, how), BLANK, BLANK, BLANK, BLANK] for row in ordered]
     return [
         Part(
             title=order.merchant or "No merchant named",
             columns=columns,
             rows=table,
-            before=[f"{carried.capitalize()}. Longest piece {longest}, {kg_text(order.mass)} kg in all; {cuts}."],
+            before=[f"{carried.capitalize()}. Longest piece {longest}, {mass_text(order.mass, how)} in all; {cuts}."],
         ),
         Part(columns=received, rows=arrived, before=["When it is here: measure, and write down."]),
     ]
 
 
-def _short(row: OrderRow, unit: str) -> str:
-    return f"{row.line.section.designation}, {stock_text(row.line.length, unit)}"
+def _short(row: OrderRow, how: Printing) -> str:
+    return f"{row.line.section.designation}, {stock_text(row.line.length, how)}"
 
 
 def money_lines(rows: Rows) -> list[tuple[str, Money]]:
@@ -158,38 +160,38 @@ def _to_pay(rows: Rows) -> Part:
 
 def cost_sheet(rows: Rows) -> dict[str, Any]:
     """Weight and cost by section and by assembly."""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     columns = (
         Column("section"),
         Column("parts", 12, "right"),
         Column("length of parts", 20, "right"),
-        Column("parts, kg", 15, "right"),
+        Column(f"parts, {how.mass_unit}", 15, "right"),
         Column("lengths bought", 14, "right"),
-        Column("bought, kg", 16, "right"),
-        Column("kept, kg", 14, "right"),
-        Column("scrap, kerf, trim, kg", 17, "right"),
+        Column(f"bought, {how.mass_unit}", 16, "right"),
+        Column(f"kept, {how.mass_unit}", 14, "right"),
+        Column(f"scrap, kerf, trim, {how.mass_unit}", 17, "right"),
         Column("material used", 16, "right"),
         Column("money", 19, "right"),
     )
     table: list[list[Cell]] = [
-        [name, *_sums(total, unit), LEFT_OUT if total.money is None else money_text(total.money)]
+        [name, *_sums(total, how), LEFT_OUT if total.money is None else money_text(total.money)]
         for name, total in zip(rows.groups, rows.totals.sections, strict=True)
     ]
     whole = money_text(rows.totals.money.bars) if rows.money_known else "not known"
-    table.append([strong(text, 9.5) for text in ("together", *_sums(rows.totals, unit), whole)])
+    table.append([strong(text, 9.5) for text in ("together", *_sums(rows.totals, how), whole)])
     by_assembly = (
         Column("assembly"),
         Column("parts", 14, "right"),
         Column("length of parts", 26, "right"),
-        Column("parts, kg", 20, "right"),
+        Column(f"parts, {how.mass_unit}", 20, "right"),
         Column("share of the lengths", 28, "right"),
     )
     shares: list[list[Cell]] = [
         [
             f"{total.assembly or 'no assembly named'}{f' ({total.made} made)' if total.made > 1 else ''}",
             str(total.pieces),
-            stock_text(total.part_length, unit),
-            kg_text(total.part_mass),
+            stock_text(total.part_length, how),
+            mass_figure(total.part_mass, how),
             money_text(total.money) if rows.money_known else "not known",
         ]
         for total in rows.totals.assemblies
@@ -219,14 +221,14 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
     )
 
 
-def _sums(total: SectionTotal | Totals, unit: str) -> list[str]:
+def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:
     return [
         str(total.pieces),
-        stock_text(total.part_length, unit),
-        kg_text(total.part_mass),
+        stock_text(total.part_length, how),
+        mass_figure(total.part_mass, how),
         str(total.bars_bought),
-        kg_text(total.bought_mass),
-        kg_text(total.kept_mass),
-        kg_text(total.scrap_mass + total.kerf_and_trim_mass),
+        mass_figure(total.bought_mass, how),
+        mass_figure(total.kept_mass, how),
+        mass_figure(total.scrap_mass + total.kerf_and_trim_mass, how),
         f"{percent_text(total.part_length, total.drawn_length)} %",
     ]

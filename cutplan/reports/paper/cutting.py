@@ -10,7 +10,7 @@ from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.sentences import GENERAL_CAUTIONS, end_text
 from cutplan.reports.svg import svg
-from cutplan.units import kg_text, length_text
+from cutplan.units import Printing, length_text, mass_text
 
 _MARK_MM = 40.0
 _MARK_SIZES = (13, 11, 9.5, 8, 7)
@@ -18,7 +18,8 @@ _MARK_SIZES = (13, 11, 9.5, 8, 7)
 
 def cut_sheet(rows: Rows, width: float) -> dict[str, Any]:
     """The sheet to cut from, ``width`` millimetres between its margins."""
-    unit = "mm" if rows.workshop.unit == "mm" else "inches"
+    how = rows.workshop.printing
+    unit = "mm" if how.unit == "mm" else "inches"
     return {
         "kind": "cut",
         "new-page": True,
@@ -27,7 +28,8 @@ def cut_sheet(rows: Rows, width: float) -> dict[str, Any]:
         "cautions": [printable(text) for text in rows.cautions[: -len(GENERAL_CAUTIONS)]],
         "general": list(GENERAL_CAUTIONS),
         "lines": [
-            f"Lengths in {unit}. Set the stop to PIECE LENGTH; figures from START hold every kerf. "
+            f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. "
+            "Set the stop to PIECE LENGTH; figures from START hold every kerf. "
             "Mitres: long point to long point, angle from square. Bold angle: set the saw.",
             "On the bar: black is end trim, hatched is left over to keep, crossed is scrap, "
             "dotted below is where the vice must hold.",
@@ -42,19 +44,19 @@ def cut_sheet(rows: Rows, width: float) -> dict[str, Any]:
 def _block(block: Block, rows: Rows, width: float) -> dict[str, Any]:
     each = " each" if len(block.bars) > 1 else ""
     heavy = ", HEAVY" if block.heavy else ""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     angles = [angle for cut in block.cuts for angle in (cut.angle_a, cut.angle_b)]
     before = [0, *angles[1::2]]
     return {
         "bars": [str(number) for number in block.bars],
         "title": printable(block.title),
         "source": printable(", ".join(text for text in (block.source, block.counted) if text)),
-        "weight": f"{kg_text(block.mass)} kg{each}{heavy}",
+        "weight": f"{mass_text(block.mass, how)}{each}{heavy}",
         "heavy": block.heavy,
         "trim": block.trim,
         "svg": svg(block.drawing, width),
         "words": block.drawing.words,
-        "cuts": [_cut(cut, before[i], unit) for i, cut in enumerate(block.cuts)],
+        "cuts": [_cut(cut, before[i], how) for i, cut in enumerate(block.cuts)],
         "left-over": block.left_over,
         "keep": block.fate is Fate.KEEP,
         "reserved": list(block.reserved),
@@ -62,13 +64,13 @@ def _block(block: Block, rows: Rows, width: float) -> dict[str, Any]:
     }
 
 
-def _cut(cut: CutRow, angle_before: int, unit: str) -> dict[str, Any]:
+def _cut(cut: CutRow, angle_before: int, how: Printing) -> dict[str, Any]:
     mark = printable(cut.mark)
     size = next((size for size in _MARK_SIZES if text_mm(mark, size, bold=True) <= _MARK_MM), _MARK_SIZES[-1])
     mitred = cut.short_point is not None
     lines = []
     if cut.short_point is not None:
-        lines.append(f"short point {length_text(cut.short_point, unit, with_unit=False)}")
+        lines.append(f"short point {length_text(cut.short_point, how, with_unit=False)}")
     if cut.first_out:
         lines.append(f"end {cut.first_out} comes off first")
     return {
@@ -77,8 +79,8 @@ def _cut(cut: CutRow, angle_before: int, unit: str) -> dict[str, Any]:
         "mark-size": size,
         "assembly": printable(cut.assembly),
         "twin": printable(cut.twin),
-        "length": length_text(cut.length, unit, with_unit=False),
-        "running": length_text(cut.running, unit, with_unit=False),
+        "length": length_text(cut.length, how, with_unit=False),
+        "running": length_text(cut.running, how, with_unit=False),
         "ends": f"{end_text(cut.angle_a)} | {end_text(cut.angle_b)}" if mitred else "square",
         "set": angle_before != cut.angle_a or cut.angle_a != cut.angle_b,
         "end-lines": lines,

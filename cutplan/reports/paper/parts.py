@@ -7,20 +7,20 @@ from typing import Any
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 from cutplan.reports.rows import PartRow, Rows
 from cutplan.reports.sentences import end_text
-from cutplan.units import kg_text, length_text
+from cutplan.units import Printing, length_text, mass_figure
 
 NO_ASSEMBLY = "No assembly named"
 
 
 def parts_sheet(rows: Rows) -> dict[str, Any]:
     """Every part by assembly, a box for each piece, and the diagonals of frames."""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     columns = (
         Column("mark", 32),
         Column("section"),
-        Column(f"length, {unit}", 24, "right"),
+        Column(f"length, {how.unit}", 24, "right"),
         Column("ends A | B", 21),
-        Column("kg each", 13, "right"),
+        Column(f"{how.mass_unit} each", 13, "right"),
         Column("pieces", 12, "right"),
         Column("there", 43),
     )
@@ -31,7 +31,7 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
         Part(
             title=assembly or NO_ASSEMBLY,
             columns=columns,
-            rows=[_part(row, unit) for row in listed],
+            rows=[_part(row, how) for row in listed],
             after=list(rows.frames.get(assembly, ())),
         )
         for assembly, listed in members.items()
@@ -40,16 +40,16 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
     return sheet("Parts by assembly", lines, parts)
 
 
-def _part(row: PartRow, unit: str) -> list[Cell]:
+def _part(row: PartRow, how: Printing) -> list[Cell]:
     mitred = row.short_point is not None
     words = [row.section, *(text for text in (row.ends, row.cope, row.hand, row.note) if text)]
     finished = row.length if row.finished is None else row.finished
     return [
         strong(row.mark, 11),
         "; ".join(words),
-        strong(length_text(finished, unit, with_unit=False), 12),
+        strong(length_text(finished, how, with_unit=False), 12),
         f"{end_text(row.angle_a)} | {end_text(row.angle_b)}" if mitred else "square",
-        kg_text(row.mass_each),
+        mass_figure(row.mass_each, how),
         str(row.quantity),
         ticks(row.quantity),
     ]
@@ -57,17 +57,17 @@ def _part(row: PartRow, unit: str) -> list[Cell]:
 
 def put_away_sheet(rows: Rows) -> dict[str, Any]:
     """Left overs to keep: the mark each is given, what it measures, where it goes."""
-    unit = rows.workshop.unit
+    how = rows.workshop.printing
     columns = (
         Column("put away", 10),
         Column("mark", 22),
         Column("from bar", 11, "right"),
         Column("section"),
-        Column(f"length, {unit}", 20, "right"),
+        Column(f"length, {how.unit}", 20, "right"),
         Column("measured", 22),
         Column("place", 22),
         Column("heat number", 22),
-        Column("kg", 11, "right"),
+        Column(how.mass_unit, 11, "right"),
     )
     table: list[list[Cell]] = [
         [
@@ -75,11 +75,11 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
             strong(row.mark, 12) if row.mark else BLANK,
             str(row.bar),
             f"{row.section}, {row.grade}, {row.finish}",
-            strong(length_text(row.length, unit, with_unit=False), 12),
+            strong(length_text(row.length, how, with_unit=False), 12),
             BLANK,
             BLANK,
             row.heat_number or BLANK,
-            kg_text(row.mass),
+            mass_figure(row.mass, how),
         ]
         for row in rows.put_away
     ]
