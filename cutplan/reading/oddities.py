@@ -16,7 +16,7 @@ from cutplan.problems import Problem
 from cutplan.reading.crosscheck import Bar, needed
 from cutplan.reading.parts import PartLine, PartsRead
 from cutplan.reading.tables import Findings
-from cutplan.units import INCH, MM, Length, length_text
+from cutplan.units import INCH, MM, Length, Printing, length_text, stock_text
 
 NEAR: Length = 5 * MM
 """Two lengths that differ by no more are easily taken for one another at the saw; from memory, common practice."""
@@ -51,7 +51,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
     """
     if parts.table is None:
         return
-    lines, unit, saw = parts.lines, workshop.unit, workshop.saw
+    lines, how, saw = parts.lines, workshop.printing, workshop.saw
     by_material: dict[object, list[Bar]] = defaultdict(list)
     for bar in bars:
         by_material[bar.source.section.key, bar.source.finish].append(bar)
@@ -60,10 +60,10 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
         for line in lines
     }
     found: list[Oddity] = [
-        *_near_twins(lines, unit),
+        *_near_twins(lines, how),
         *_marks_alike(lines),
-        *_odd_ones_out(lines, serving, unit),
-        *_stock_lengths(lines, serving, unit),
+        *_odd_ones_out(lines, serving, how),
+        *_stock_lengths(lines, serving, how),
         *_rack_alone(lines, serving, saw),
         *_differing(lines),
         *_alone(parts),
@@ -81,7 +81,7 @@ def _drawn(lines: Iterable[PartLine]) -> list[Part]:
     return [line.part for line in lines if not line.part.opposite_hand]
 
 
-def _near_twins(lines: Sequence[PartLine], unit: str) -> Iterator[Oddity]:
+def _near_twins(lines: Sequence[PartLine], how: Printing) -> Iterator[Oddity]:
     alike: dict[object, list[Part]] = defaultdict(list)
     for part in _drawn(lines):
         kind = (part.section.key, part.finish, part.grade, part.end_a, part.end_b, part.depth, part.lean, part.heel)
@@ -93,16 +93,16 @@ def _near_twins(lines: Sequence[PartLine], unit: str) -> Iterator[Oddity]:
             if chain and apart == 0:
                 continue
             if apart > NEAR:
-                yield from _twins(chain, unit)
+                yield from _twins(chain, how)
                 chain = []
             chain.append(part)
-        yield from _twins(chain, unit)
+        yield from _twins(chain, how)
 
 
-def _twins(chain: Sequence[Part], unit: str) -> Iterator[Oddity]:
+def _twins(chain: Sequence[Part], how: Printing) -> Iterator[Oddity]:
     if len(chain) < 2:
         return
-    names = [f"{part.mark} {length_text(part.length, unit)}" for part in chain]
+    names = [f"{part.mark} {length_text(part.length, how.fine)}" for part in chain]
     shown = " and ".join(names) if len(names) == 2 else ", ".join(names[:MOST_NAMED])
     more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
     rows = sorted((part.row for part in chain), reverse=True)
@@ -126,7 +126,7 @@ def _on_sale(bars: Iterable[Bar]) -> list[StockLength]:
     return [bar.source for bar in bars if isinstance(bar.source, StockLength) and bar.carried]
 
 
-def _odd_ones_out(lines: Sequence[PartLine], serving: _Serving, unit: str) -> Iterator[Oddity]:
+def _odd_ones_out(lines: Sequence[PartLine], serving: _Serving, how: Printing) -> Iterator[Oddity]:
     by_material: dict[object, list[Part]] = defaultdict(list)
     for line in lines:
         by_material[line.material.key].append(line.part)
@@ -139,16 +139,16 @@ def _odd_ones_out(lines: Sequence[PartLine], serving: _Serving, unit: str) -> It
         shortest = min(offer.length for offer in on_sale)
         if part.length * ODD_SHARE < shortest:
             found = (
-                f"{part.mark} is the only part of {part.section.designation}: {length_text(part.length, unit)} of a "
-                f"bar of {length_text(shortest, 'm' if unit == 'mm' else 'ft')}"
+                f"{part.mark} is the only part of {part.section.designation}: {length_text(part.length, how)} of a "
+                f"bar of {stock_text(shortest, how)}"
             )
             yield Oddity((part.row,), "Section", found, "a section worth a bar; another one of the job, or an offcut")
 
 
-def _stock_lengths(lines: Sequence[PartLine], serving: _Serving, unit: str) -> Iterator[Oddity]:
+def _stock_lengths(lines: Sequence[PartLine], serving: _Serving, how: Printing) -> Iterator[Oddity]:
     for part in _drawn(lines):
         if part.finished in {offer.length for offer in _on_sale(serving[part.mark])}:
-            found = f"{part.mark} is {length_text(part.finished, unit)}, exactly a length that is sold"
+            found = f"{part.mark} is {length_text(part.finished, how)}, exactly a length that is sold"
             yield Oddity((part.row,), "Length", found, "a part that is cut; end trims make a whole bar shorter")
 
 
@@ -219,7 +219,7 @@ def _only_at_full_length(lines: Sequence[PartLine], serving: _Serving, workshop:
         if spare and max(spare) < 0:
             found = (
                 f"{part.mark} fits only a bar that comes at its full length: "
-                f"one {length_text(SHORT_BAR, workshop.unit)} short is too short"
+                f"one {length_text(SHORT_BAR, workshop.printing)} short is too short"
             )
             accepted = f"a longer bar, or minus_tolerance.{part.section.family.value} in the workshop file"
             yield Oddity((part.row,), "Length", found, accepted)
