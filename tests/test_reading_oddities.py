@@ -125,7 +125,7 @@ def test_an_assembly_of_one_part(tmp_path: Path) -> None:
 )
 def test_what_fits_only_at_full_length(length: str, setting: str, warned: bool, tmp_path: Path) -> None:
     job = read(tmp_path, ("A", 1, SHS, length), ("B", 2, SHS, 900), workshop=setting)
-    found = "A fits only a bar that comes at its full length: one 6.4 mm short is too short"
+    found = "A fits only a bar that comes at its full length: one ~6.4 mm short is too short"
     assert told(job) == ([f'row 2, column D "Length": {found}'] if warned else [])
 
 
