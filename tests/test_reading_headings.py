@@ -28,7 +28,7 @@ def test_every_name_and_variant_is_recognised_in_any_case(headings: tuple[Headin
     for heading in headings:
         for word in (heading.name, *heading.variants):
             for typed in (word, word.upper(), f" {word.title()}: "):
-                assert recognise(typed, headings) == Recognised(heading.name), typed
+                assert recognise(typed, headings) == Recognised(heading.name, read=heading.read), typed
 
 
 @pytest.mark.parametrize("headings", LISTS.values(), ids=LISTS)

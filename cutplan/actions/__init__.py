@@ -42,6 +42,7 @@ from cutplan.actions.rackvalues import life_values, standing_values
 from cutplan.actions.rackwords import rack_life, rack_line, rack_list
 from cutplan.actions.recording import rack_of_plan, record, record_text, record_values
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
+from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 from cutplan.rack.pieces import Standing
 
@@ -61,12 +62,15 @@ __all__ = [
     "compare",
     "comparison",
     "comparison_values",
+    "convert",
     "document",
     "find_rack",
     "fingerprint",
     "frame",
+    "known_settings",
     "ledger_given",
     "life_values",
+    "new",
     "output_folder",
     "plan",
     "plan_into",

@@ -14,6 +14,7 @@ from cutplan.cli.output import DONE, NOTHING_WRITTEN, STOPPED, say
 
 IN_ORDER = (
     "quick",
+    "new",
     "plan",
     "check",
     "compare",
@@ -21,6 +22,7 @@ IN_ORDER = (
     "record",
     "rack",
     "undo",
+    "convert",
     "section",
     "brace",
     "frame",

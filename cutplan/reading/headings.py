@@ -52,6 +52,11 @@ class Recognised:
     read: bool = True
 
 
+CHECK = "Check"
+_CHECK = Heading(
+    CHECK, Kind.TEXT, about="what the spreadsheet itself finds, in a workbook of `cutplan new`; not read", read=False
+)
+
 _SECTION = ("profile", "size", "shape", "section size", "designation", "steel section")
 _GRADE = ("steel grade", "material grade", "quality")
 _FINISH = ("coating", "surface", "surface finish")
@@ -201,6 +206,7 @@ PARTS: tuple[Heading, ...] = (
         about="anything here keeps the warnings about this line from being told; they are counted",
     ),
     _NOTE,
+    _CHECK,
 )
 
 PRICES: tuple[Heading, ...] = (
@@ -240,6 +246,7 @@ PRICES: tuple[Heading, ...] = (
         variants=("in stock", "stock", "on hand", "quantity", "qty", "quantity available", "qty available"),
         about="how many can be had; blank is no limit",
     ),
+    _CHECK,
 )
 
 RACK: tuple[Heading, ...] = (
@@ -276,6 +283,7 @@ RACK: tuple[Heading, ...] = (
         variants=("qty", "pieces", "count", "on hand"),
         about="how many alike under one mark, such as full lengths; blank is 1",
     ),
+    _CHECK,
 )
 
 HOLES: tuple[Heading, ...] = (
@@ -410,12 +418,13 @@ def read_basis(text: str) -> Basis:
 
 def heading_names(headings: Sequence[Heading]) -> str:
     """The names of all columns, for messages."""
-    return ", ".join(heading.name for heading in headings)
+    return ", ".join(heading.name for heading in headings if heading.read)
 
 
 def heading_hint(text: str, headings: Sequence[Heading]) -> str:
     """The heading most like ``text``, as a hint; blank when none is near."""
-    words = {word: heading.name for heading in headings for word in (heading.name.lower(), *heading.variants)}
+    known = [heading for heading in headings if heading.read]
+    words = {word: heading.name for heading in known for word in (heading.name.lower(), *heading.variants)}
     plain = tidy_heading(re.sub(r"[(\[].*", "", text))
     if plain.startswith(("price", "unit price")) and re.split(r"[ /]", plain)[-1] in _TONS:
         return TON_HINT

@@ -88,8 +88,8 @@ class _Files:
 class JobRead:
     """A job, and what its files said, so that it can be written down in another form.
 
-    ``tables`` are the lists it was read from, by role: parts, prices, rack; ``paths`` the files of those that lie
-    in one of their own. ``stock`` are the stock lengths in use.
+    ``tables`` are the lists it was read from, by role: parts, prices, rack, holes; ``paths`` the files of price list
+    and rack where these lie in one of their own. ``stock`` are the stock lengths in use.
     """
 
     job: Job
@@ -275,7 +275,7 @@ def _read(
         warnings=tuple(warning for findings in files.all_findings() for warning in in_order(findings.warnings)),
         silenced=silenced,
     )
-    tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table}
+    tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table, "holes": drilled.table}
     paths = {"prices": prices or settled.prices, "rack": kept or rack or settled.rack}
     own = {"prices": prices is None and PRICES_SHEET in book, "rack": rack is None and RACK_SHEET in book}
     return JobRead(
@@ -372,7 +372,7 @@ def _workshop(
 ) -> _Shop:
     """The workshop of a list; the defaults where its file could not be read. ``other`` are keys said otherwise."""
     problems: list[Problem] = []
-    name, folder = "", parts.parent
+    name, folder, from_file = "", parts.parent, False
     document: dict[str, Any] = {}
     where: dict[str, str] = {}
     try:
@@ -382,13 +382,14 @@ def _workshop(
         elif path := find_workshop(parts, given):
             raw = load_workshop(path)
             files.note("workshop", raw)
-            name, document, folder = raw.name, read_document(raw), path.parent
+            name, document, folder, from_file = raw.name, read_document(raw), path.parent, True
     except ProblemsFound as found:
         files.workshop.add_all(found)
         return _Shop(WorkshopFile(workshop=Workshop()), False)
     for table, keys in (other or {}).items():
         document = {**document, table: {**document.get(table, {}), **keys}}
-    shop = settings(name, document, problems, folder=folder, places={**where, **(places or {})})
+    there = {**where, **(places or {})}
+    shop = settings(name, document, problems, folder=folder, places=there, from_file=from_file)
     for problem in problems:
         files.workshop.add(0, problem)
     return _Shop(shop, not files.workshop.problems)

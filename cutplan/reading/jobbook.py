@@ -83,18 +83,18 @@ def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str,
     Returns
     -------
     tuple or None
-        The sheet's place, the tables of keys, and the places of keys; None when no such sheet holds anything.
+        The sheet's place, the tables of keys, and the places of keys; None when no such sheet holds a value.
     """
     document: dict[str, Any] = {}
     places: dict[str, str] = {}
     name = ""
     for row in _rows(book, WORKSHOP_SHEET, SETTINGS, findings):
-        name = name or row.table.sheet.place
         key = row.needed("Key", str, "a key of the workshop file, such as saw.kerf") or ""
         table, _, word = key.partition(".")
         value = _value(key, row.raw("Value")) if not row.told("Value") else None
         if value is None or not key:
             continue
+        name = name or row.table.sheet.place
         places.setdefault(table, row.table.place(row.number, "Key"))
         places.setdefault(key, row.table.place(row.number, "Value"))
         document.setdefault(table, {})
@@ -105,12 +105,12 @@ def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str,
         else:
             document[table] = value
     for row in _rows(book, FAMILIES_SHEET, FAMILIES, findings):
-        name = name or row.table.sheet.place
         family = row.needed("Family", str, ", ".join(FAMILY_KEYS))
         for table in FAMILY_TABLES if family else ():
             key, heading = f"{table}.{family}", words_of(table)
             value = _value(key, row.raw(heading)) if not row.told(heading) else None
             if value is not None:
+                name = name or row.table.sheet.place
                 places[key] = row.table.place(row.number, heading)
                 document.setdefault(table, {})[family] = value
     merchants: list[dict[str, Any]] = []

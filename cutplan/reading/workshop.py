@@ -62,7 +62,8 @@ class WorkshopFile:
     ``given`` holds the keys that were set, e.g. ``saw.kerf``, so that the others can be told as assumptions.
     ``prices`` and ``rack`` are the files it names; ``ledger`` is where the rack's ledger lies, or would lie; ``stock``
     are the stock lengths, as typed. ``document`` holds all as typed, table by table, so that it can be written in
-    another form; ``places`` where a key stands, when it is not by its name in ``name``.
+    another form; ``places`` where a key stands, when it is not by its name in ``name``; ``from_file`` is true of a
+    file of its own.
     """
 
     name: str = ""
@@ -75,6 +76,7 @@ class WorkshopFile:
     document: Mapping[str, Any] = field(default_factory=dict)
     places: Mapping[str, str] = field(default_factory=dict)
     rules: RackRules = field(default_factory=RackRules)
+    from_file: bool = False
 
     def key(self, key: str) -> str:
         """Where a key stands, for messages."""
@@ -387,6 +389,7 @@ def settings(
     *,
     folder: Path,
     places: Mapping[str, str] | None = None,
+    from_file: bool = True,
 ) -> WorkshopFile:
     """What a workshop says, from its keys by table, however they were written down.
 
@@ -400,6 +403,8 @@ def settings(
         As for :func:`read_workshop`.
     folder
         What the files it names are relative to.
+    from_file
+        Is there a file of that name, rather than a sheet of a workbook, or nothing?
     places
         Where keys stand, such as ``saw.kerf`` or ``merchant.1.name``, when not by their name in ``name``.
     """
@@ -418,6 +423,7 @@ def settings(
         document=document,
         places=known,
         rules=RackRules(**{key.split(".")[1]: value for key, value in values.items() if key.startswith("rack.")}),
+        from_file=from_file,
     )
 
 

@@ -17,6 +17,7 @@ from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
+from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
@@ -30,6 +31,7 @@ COLUMN_UNIT_MM = 25.4 / 96 * 7
 """Width of one column unit: 7 pixels at 96 dpi, the widest digit of the book's own 10 pt font."""
 POINT_MM = 25.4 / 72
 A4, LETTER = 9, 1
+_GREY = "FF808080"
 _FIXED_TIME = datetime(2000, 1, 1)
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 _LONGEST_TEXT = 32_000
@@ -62,6 +64,7 @@ class Look:
     shade: bool = False
     hatch: str = ""
     slant: str = ""
+    grey: bool = False
     form: str = "General"
 
 
@@ -70,7 +73,7 @@ class Formula:
     """A formula without its ``=``, and what it comes to now."""
 
     text: str
-    value: float
+    value: float | str
 
 
 @dataclass(slots=True)
@@ -79,7 +82,7 @@ class Book:
 
     workbook: Workbook = field(default_factory=Workbook)
     _styles: dict[tuple[Look, bool], Any] = field(default_factory=dict)
-    _computed: dict[tuple[str, str], float] = field(default_factory=dict)
+    _computed: dict[tuple[str, str], float | str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         normal = self.workbook._named_styles["Normal"]
@@ -115,7 +118,8 @@ class Book:
         if style is not None:
             cell._style = copy(style)
             return
-        cell.font = Font(name=FONT, size=look.size, bold=look.bold, italic=look.italic)
+        colour = {"color": _GREY} if look.grey else {}
+        cell.font = Font(name=FONT, size=look.size, bold=look.bold, italic=look.italic, **colour)
         cell.alignment = Alignment(horizontal=look.align, vertical=look.valign, wrap_text=look.wrap, indent=look.indent)
         cell.border = _border(look)
         if look.hatch == "dark":
@@ -152,7 +156,11 @@ class Book:
 
     def _with_values(self, title: str, xml: str) -> str:
         def filled(match: re.Match[str]) -> str:
-            return f"{match[1]}<v>{self._computed[title, match[2]]!r}</v>"
+            value = self._computed[title, match[2]]
+            if isinstance(value, str):  # the cell has to say that its value is text
+                cell = match[1].replace("><f>", ' t="str"><f>', 1)
+                return f"{cell}<v>{escape(value)}</v>"
+            return f"{match[1]}<v>{value!r}</v>"
 
         return _UNFILLED.sub(filled, xml)
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
 
 from cutplan.reading.job import JobRead
 from cutplan.reading.sheets import Sheet, cell_text, refuse
+from cutplan.writing.document import document_for
 from cutplan.writing.toml import toml_text
 
 WORKSHOP = "workshop.toml"
@@ -33,34 +32,15 @@ def write_folder(read: JobRead, folder: Path) -> tuple[Path, ...]:
         When the folder is there already and not empty, or cannot be written; nothing is left behind then.
     """
     contents = {f"{folder.name}.csv": _csv(read.tables["parts"].sheet)}
-    files: dict[str, str] = {}
+    files: dict[str, Path | str] = {**read.paths}
     for role in ("prices", "rack"):
-        path, table = read.paths.get(role), read.tables.get(role)
-        if path:
-            files[role] = _relative(path, folder)
-        elif table:
+        if role in read.tables and role not in files:
             files[role] = f"{role}.csv"
-            contents[files[role]] = _csv(table.sheet)
-    if any(file.role == "workshop" for file in read.job.files):  # the rack of a workshop is one, wherever a job lies
-        files["ledger"] = _relative(read.shop.ledger, folder)
-    contents[WORKSHOP] = toml_text(_document(read, files))
+            contents[f"{role}.csv"] = _csv(read.tables[role].sheet)
+    if "holes" in read.tables:
+        contents[f"{folder.name}-holes.csv"] = _csv(read.tables["holes"].sheet)
+    contents[WORKSHOP] = toml_text(document_for(read.shop, folder, files, read.stock))
     return _written(folder, contents)
-
-
-def _relative(path: Path, folder: Path) -> str:
-    return Path(os.path.relpath(path.resolve(), folder.resolve())).as_posix()
-
-
-def _document(read: JobRead, files: dict[str, str]) -> dict[str, Any]:
-    """The workshop's keys as typed, with the files and stock lengths that the job really used."""
-    document = {name: keys for name, keys in read.shop.document.items() if name not in ("files", "stock", "merchant")}
-    if read.stock:
-        document["stock"] = {"lengths": "; ".join(read.stock)}
-    if files:
-        document["files"] = files
-    if "merchant" in read.shop.document:
-        document["merchant"] = read.shop.document["merchant"]
-    return document
 
 
 def _csv(sheet: Sheet) -> str:

@@ -1,0 +1,159 @@
+"""The workshop of a new workbook: its settings one below the other, a row per family, a row per merchant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from cutplan.model.workshop import DEFAULT_KEEP, DEFAULT_STANDARD
+from cutplan.reading.jobbook import (
+    FAMILIES,
+    FAMILIES_SHEET,
+    FAMILY_TABLES,
+    MERCHANT_KEYS,
+    MERCHANTS,
+    MERCHANTS_SHEET,
+    SETTINGS,
+    WORKSHOP_SHEET,
+    words_of,
+)
+from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reports.cells import Book, Look, set_up_page
+from cutplan.sections import STANDARDS
+from cutplan.units import length_text
+from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
+from cutplan.writing.words import FAMILY_MEANINGS, YES_NO, Words
+from cutplan.writing.words import SETTINGS as WORDS
+
+MERCHANT_ROWS = 20
+SMALL = Look(size=8, grey=True)
+PLAIN = Look(indent=1)
+EXPLAIN = Look(size=9, wrap=True, indent=1)
+NAME = Look(bold=True)
+
+SETTINGS_HINT = "A blank value is the default beside it. Lengths: a number in the unit, or 6.5 m, 2.5 mm, 3/32 in."
+FIRST_SETTING = 4
+
+
+def setting_keys() -> tuple[str, ...]:
+    """Keys with a row on the sheet Workshop, in the order of the sheet."""
+    rows = [key for key in KEYS if key.split(".")[0] not in (*FAMILY_TABLES, "merchant")]
+    return (*(key for key in WORDS if key in rows), *(key for key in rows if key not in WORDS))
+
+
+def setting_cell(key: str) -> str:
+    """Where the value of a setting stands, as a formula on another sheet names it."""
+    return f"{WORKSHOP_SHEET}!$B${FIRST_SETTING + setting_keys().index(key)}"
+
+
+def cell_value(value: Any) -> Any:
+    """A value as TOML has it, as a cell holds it: yes or no for a truth, a number where 15 digits hold it."""
+    if isinstance(value, bool):
+        return YES_NO[0] if value else YES_NO[1]
+    if isinstance(value, int | Decimal):
+        return value if len(f"{value:f}".replace(".", "").lstrip("0")) <= 15 else f"{value:f}"
+    return value
+
+
+def write_workshop(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
+    """The sheets Workshop, Families and Merchants, filled with what is said and blank where the default stands."""
+    _write_settings(book, document, job, paper)
+    _write_families(book, document, job, paper)
+    _write_merchants(book, document.get("merchant", ()), job, paper)
+
+
+def _headed(book: Book, name: str, title: str, hint: str, heads: Sequence[str], widths: Sequence[float]) -> Any:
+    sheet = book.sheet(name)
+    book.put(sheet, 1, 1, title, TITLE)
+    sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(heads))
+    book.put(sheet, 2, 1, hint, HINT)
+    sheet.row_dimensions[2].height = 28
+    for column, (head, width) in enumerate(zip(heads, widths, strict=True), 1):
+        cell = sheet.cell(FIRST_SETTING - 1, column)
+        book.put(sheet, FIRST_SETTING - 1, column, head, HEADING)
+        sheet.column_dimensions[cell.column_letter].width = width
+    sheet.freeze_panes = f"A{FIRST_SETTING}"
+    return sheet
+
+
+def _finish(sheet: Any, job: str, paper: int, columns: int) -> None:
+    set_up_page(
+        sheet,
+        job=job,
+        paper=paper,
+        landscape=True,
+        last_row=sheet.max_row,
+        columns=columns,
+        title_rows=FIRST_SETTING - 1,
+    )
+
+
+def _write_settings(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
+    heads = ("Setting", "Value", "Default", "Meaning", "Key")
+    assert set(heads) == {heading.name for heading in SETTINGS}
+    sheet = _headed(book, WORKSHOP_SHEET, f"Workshop: {job}", SETTINGS_HINT, heads, (26, 26, 12, 70, 24))
+    for row, key in enumerate(setting_keys(), FIRST_SETTING):
+        table, _, word = key.partition(".")
+        words = WORDS.get(key) or Words(words_of(key), "", "")
+        value = cell_value(document.get(table, {}).get(word))
+        for column, (cell, look) in enumerate(
+            (
+                (words.setting, NAME),
+                (value, FIELD),
+                (words.default, PLAIN),
+                (words.meaning, EXPLAIN),
+                (key, SMALL),
+            ),
+            1,
+        ):
+            book.put(sheet, row, column, cell, look)
+        if len(words.meaning) > 80:
+            sheet.row_dimensions[row].height = 26
+        if words.choices:
+            _choose(sheet, f'"{",".join(words.choices)}"', f"B{row}")
+    _finish(sheet, job, paper, len(heads))
+
+
+def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
+    heads = ("Family", *(words_of(table) for table in FAMILY_TABLES), "Meaning")
+    assert set(heads) == {heading.name for heading in FAMILIES}
+    hint = "Blank cells take the default. " + "; ".join(
+        f"{words_of(table)}: {FAMILY_MEANINGS[table]}" for table in FAMILY_TABLES
+    )
+    widths = (10, *(20 for _ in FAMILY_TABLES), 52)
+    sheet = _headed(book, FAMILIES_SHEET, f"Families of sections: {job}", hint, heads, widths)
+    for row, (word, family) in enumerate(FAMILY_KEYS.items(), FIRST_SETTING):
+        book.put(sheet, row, 1, word, NAME)
+        for column, table in enumerate(FAMILY_TABLES, 2):
+            book.put(sheet, row, column, cell_value(document.get(table, {}).get(word)), FIELD)
+            if table == "standards":
+                _choose(sheet, f'"{",".join(STANDARDS[family])}"', sheet.cell(row, column).coordinate)
+        default = f"{length_text(DEFAULT_KEEP[family])}, {DEFAULT_STANDARD[family]}"
+        book.put(sheet, row, len(heads), f"{family.title}; defaults {default}", EXPLAIN)
+    _finish(sheet, job, paper, len(heads))
+
+
+def _write_merchants(book: Book, merchants: Sequence[Mapping[str, Any]], job: str, paper: int) -> None:
+    heads = tuple(heading.name for heading in MERCHANTS)
+    hint = "Only merchants with terms of their own need a row; the name is spelled as on the sheet Prices."
+    sheet = _headed(book, MERCHANTS_SHEET, f"Merchants: {job}", hint, heads, (26, *(16 for _ in heads[1:])))
+    for row in range(FIRST_SETTING, FIRST_SETTING + max(MERCHANT_ROWS, len(merchants) + 5)):
+        number = row - FIRST_SETTING
+        said = merchants[number] if number < len(merchants) else {}
+        for column, key in enumerate(MERCHANT_KEYS, 1):
+            book.put(sheet, row, column, cell_value(said.get(key.split(".")[1])), FIELD)
+    for column, key in enumerate(MERCHANT_KEYS, 1):
+        if key in TRUTHS:
+            letter = sheet.cell(1, column).column_letter
+            _choose(sheet, f'"{",".join(YES_NO)}"', f"{letter}{FIRST_SETTING}:{letter}200")
+    _finish(sheet, job, paper, len(heads))
+
+
+def _choose(sheet: Any, words: str, cells: str) -> None:
+    rule = DataValidation(type="list", formula1=words, showErrorMessage=True, allow_blank=True)
+    rule.error = "choose from the list, or leave it blank for the default"
+    rule.add(cells)
+    sheet.add_data_validation(rule)

@@ -1,0 +1,89 @@
+"""What each setting of a workshop is called on its sheet, what it means, and what may be chosen.
+
+The meanings are those of README's table of the workshop file, and a test holds the two together.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cutplan.model import PAPERS
+from cutplan.sections import GAUGES
+
+YES_NO = ("yes", "no")
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A setting in words: its name, its default as shown, what it means; ``choices`` are all its values, if few."""
+
+    setting: str
+    default: str
+    meaning: str
+    choices: tuple[str, ...] = ()
+
+
+SETTINGS: dict[str, Words] = {
+    "workshop.name": Words("Name of the workshop", "", "shown at the head of every sheet"),
+    "workshop.unit": Words("Unit", "mm", "unit of bare numbers and of the sheets", ("mm", "in")),
+    "workshop.paper": Words("Paper", "A4", "what the sheets are printed on; in inches the default is Letter", PAPERS),
+    "workshop.currency": Words("Currency", "EUR", "three letters"),
+    "stock.lengths": Words(
+        "Stock lengths",
+        "",
+        "lengths on sale where no prices are known: 6 m, 7.5 m; or by section: 6 m; SHS 40x40x3: 6.5 m, 8 m",
+    ),
+    "saw.kerf": Words("Kerf", "2.5 mm", "what one cut removes"),
+    "saw.end_trim": Words("End trim", "10 mm", "what a mill end loses before the first part"),
+    "saw.end_trim_includes_cut": Words(
+        "End trim includes its cut", "yes", "whether the squaring cut's kerf is part of the end trim", YES_NO
+    ),
+    "saw.mill_ends_accepted": Words("Mill ends accepted", "no", "whether mill ends are used as they come", YES_NO),
+    "saw.safe_hold": Words("Safe hold", "120 mm", "the shortest length the vice may hold during a cut; 0 is no limit"),
+    "saw.clamp": Words("Clamp", "bar side", "which side of the cut the vice can hold", ("bar side", "either side")),
+    "offcuts.keep_at_most": Words(
+        "Keep at most",
+        "no limit",
+        "how many offcuts of one section, grade and finish a plan may keep; the longest are kept, the others are scrap",
+    ),
+    "work.per_bar": Words(
+        "Work per bar", "0", "what handling one bar counts for in the choice of bars; nobody is paid it"
+    ),
+    "work.per_cut": Words(
+        "Work per cut",
+        "0",
+        "what one cut counts for; one for each part, none for a part that is the bar as it comes",
+    ),
+    "work.per_setup": Words(
+        "Work per set-up", "0", "what setting the saw counts for: once for each different part on a bar"
+    ),
+    "carry.longest": Words("Longest carry", "0", "the longest bar that can be brought home; 0 is no limit"),
+    "carry.heavy_kg": Words("Heavy", "25", "a bar that weighs more is flagged; no limit is safe by itself"),
+    "tax.percent": Words("Tax, percent", "0", "rate of tax"),
+    "tax.prices_include_tax": Words(
+        "Prices include tax", "no", "whether prices and charges are typed with the tax in them", YES_NO
+    ),
+    "defaults.finish": Words("Finish", "black", "the finish of a line that names none"),
+    "defaults.mitre_length": Words(
+        "Mitre length", "long point", "the length meant at a mitre", ("long point", "centre line", "short point")
+    ),
+    "defaults.gauge": Words(
+        "Gauge",
+        "",
+        "the table by which a wall such as 16 ga is meant; with none such a wall is refused",
+        tuple(GAUGES),
+    ),
+    "steel.density": Words("Density of steel", "7850", "kg per cubic metre"),
+    "rack.hold_days": Words("Hold for days", "14", "how many days a hold lasts"),
+    "files.prices": Words("Price list", "", "a price list in a file of its own, where the sheet Prices is empty"),
+    "files.rack": Words("Rack file", "", "a rack in a file of its own, where the sheet Rack is empty"),
+    "files.ledger": Words("Rack's ledger", "rack.ledger", "the rack's ledger, relative to this file"),
+}
+"""In the order in which a person fills them in."""
+
+FAMILY_MEANINGS = {
+    "minus_tolerance": "how much shorter than its nominal length a bar may come",
+    "keep": "the shortest left over that goes on the rack",
+    "offcut_value_per_m": "what a metre of kept offcut is worth",
+    "standards": "the standard of a section whose line names none",
+}

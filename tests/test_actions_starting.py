@@ -1,0 +1,92 @@
+"""A new workbook, and a job turned into one and back: whatever its form, it is the same job and the same plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.model import Job
+from cutplan.problems import ProblemsFound
+
+ROOT = Path(__file__).parent.parent
+
+
+ON_FILES = ("Workshop file", "No workshop file", "Bare lengths in", "Holes were read from")
+
+
+def same(job: Job) -> Job:
+    """A job without what its files are called and where its rows stand."""
+    return replace(
+        job,
+        name="",
+        files=(),
+        assumptions=tuple(text for text in job.assumptions if not text.startswith(ON_FILES)),
+        warnings=(),
+        parts=tuple(
+            replace(part, row=0, holes=tuple(replace(hole, row=0) for hole in part.holes)) for part in job.parts
+        ),
+        others=tuple(replace(other, row=0) for other in job.others),
+        offers=tuple(replace(offer, id=f"{n}", row=0) for n, offer in enumerate(job.offers)),
+        offcuts=tuple(replace(offcut, row=0) for offcut in job.offcuts),
+    )
+
+
+SAMPLES = ("garden-trailer.csv", "potting-benches.xlsx", "market-stand/market-stand.csv")
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_form_of_a_sample_is_the_same_job(name: str, tmp_path: Path) -> None:
+    job = actions.read_job(ROOT / "inputs" / name)
+    (book,) = actions.convert(ROOT / "inputs" / name, tmp_path / "book.xlsx")
+    as_book = actions.read_job(book)
+    assert same(as_book) == same(job)
+    files = actions.convert(book, tmp_path / "folder")
+    assert same(actions.read_job(files[0])) == same(job)
+    (again,) = actions.convert(files[0], tmp_path / "again.xlsx")
+    assert same(actions.read_job(again)) == same(job)
+
+
+def test_settings_of_a_workshop_that_is_found_are_taken_over(tmp_path: Path) -> None:
+    (tmp_path / "workshop.toml").write_text('[saw]\nkerf = 3\n[files]\nprices = "p.csv"\n[workshop]\nunit = "mm"\n')
+    (tmp_path / "p.csv").write_text("Merchant,Section,Length\nYard,RD 12,3000\n")
+    assert actions.known_settings("gate", folder=tmp_path) == {"unit", "kerf"}
+    path = actions.new("jobs/gate", currency="AUD", folder=tmp_path)
+    assert path == tmp_path / "jobs" / "gate.xlsx"
+    from openpyxl import load_workbook
+
+    book = load_workbook(path)
+    for column, value in enumerate((None, 1, "RD 12", 500), 1):
+        book["Parts"].cell(6, column).value = value
+    book.save(path)
+    job = actions.read_job(path)
+    assert job.workshop.saw.kerf == 3_000_000
+    assert job.workshop.currency == "AUD"
+    assert len(job.offers) == 1
+
+
+@pytest.mark.parametrize(
+    ("settings", "where"),
+    [
+        ({"kerf": "2,5"}, "--kerf"),
+        ({"unit": "cm"}, "--unit"),
+        ({"paper": "A3"}, "--paper"),
+        ({"currency": "euro"}, "--currency"),
+        ({"stock": "6x"}, 'stock length "6x"'),
+    ],
+)
+def test_settings_refused_by_their_option(settings: dict[str, str], where: str, tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound) as found:
+        actions.new("gate", folder=tmp_path, **settings)  # type: ignore[arg-type]
+    assert [problem.where for problem in found.value.problems] == [where]
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_is_there_is_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "gate.xlsx"
+    path.write_text("mine")
+    with pytest.raises(ProblemsFound, match="a file that is there already"):
+        actions.new("gate", folder=tmp_path)
+    assert path.read_text() == "mine"

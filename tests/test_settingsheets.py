@@ -1,0 +1,50 @@
+"""Settings as cells: what TOML holds goes into a cell that gives the same value back."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from cutplan.model import Workshop
+from cutplan.reading.workshop import FAMILY_KEYS
+from cutplan.writing.newbook import book_bytes
+from cutplan.writing.settingsheets import cell_value, setting_cell, setting_keys
+from tests.test_newbook import SHOP, opened
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (True, "yes"),
+        (False, "no"),
+        (3, 3),
+        (Decimal("2.5"), Decimal("2.5")),
+        (Decimal("0.1234567890123456789"), "0.1234567890123456789"),
+        ("2.5 mm", "2.5 mm"),
+        (None, None),
+    ],
+)
+def test_values_as_cells(value: Any, expected: Any) -> None:
+    assert cell_value(value) == expected
+
+
+def test_every_setting_and_family_has_a_row() -> None:
+    book = opened(book_bytes("gate", Workshop(), SHOP))
+    sheet = book["Workshop"]
+    rows = {row[4].value: row[1].value for row in sheet.iter_rows(min_row=4)}
+    assert list(rows) == list(setting_keys())
+    assert rows["saw.kerf"] == "1.8 mm"
+    assert rows["saw.end_trim"] is None
+    assert setting_cell("workshop.name") == "Workshop!$B$4"
+    assert [row[0].value for row in book["Families"].iter_rows(min_row=4)] == list(FAMILY_KEYS)
+
+
+def test_choices_of_a_setting() -> None:
+    sheet = opened(book_bytes("gate", Workshop(), SHOP))["Workshop"]
+    rules = {str(rule.sqref): rule.formula1 for rule in sheet.data_validations.dataValidation}
+    at = {row[4].value: row[1].coordinate for row in sheet.iter_rows(min_row=4)}
+    assert rules[at["saw.clamp"]] == '"bar side,either side"'
+    assert rules[at["saw.mill_ends_accepted"]] == '"yes,no"'
+    assert at["saw.kerf"] not in rules

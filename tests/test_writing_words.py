@@ -1,0 +1,28 @@
+"""Every setting of a workshop is in words on its sheet, with the meaning and the default that README gives it."""
+
+from __future__ import annotations
+
+from cutplan.reading.jobbook import FAMILY_TABLES
+from cutplan.reading.workshop import KEYS
+from cutplan.writing.settingsheets import setting_keys
+from cutplan.writing.words import FAMILY_MEANINGS, SETTINGS
+from tests.test_readme import table_below
+
+
+def test_every_key_is_in_words() -> None:
+    plain = {key for key in KEYS if key.split(".")[0] not in (*FAMILY_TABLES, "merchant")}
+    assert plain == set(SETTINGS) == set(setting_keys())
+    assert set(FAMILY_TABLES) == set(FAMILY_MEANINGS)
+
+
+def test_defaults_are_those_of_the_readme() -> None:
+    told = {row[0].strip("`"): row[1].strip("`").strip('"') for row in table_below("### Workshop file")}
+    truths = {"true": "yes", "false": "no"}
+    for key, words in SETTINGS.items():
+        assert words.default == truths.get(told[key], told[key]), key
+
+
+def test_meanings_of_families_are_those_of_the_readme() -> None:
+    told = {row[0].strip("`"): row[2] for row in table_below("### Workshop file")}
+    for table, meaning in FAMILY_MEANINGS.items():
+        assert meaning == told[f"{table}.<family>"]
