@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -77,6 +78,19 @@ def test_so_many_dives_are_made_and_no_more() -> None:
     assert node is not None
     many = [len(list(dives(made, node.relaxed, ((0, 5), (0, 0)), no_mark, most))) for most in (0, 1, 2)]
     assert many == [0, 1, 2]
+
+
+def test_a_bar_that_is_whole_but_for_a_hair_is_fixed_once() -> None:
+    problem = two_lengths()
+    made, node = solved(problem)
+    columns = made.master.columns
+    twice = next(k for k, column in enumerate(columns) if column.pattern == (2, 0))
+    once = next(k for k, column in enumerate(columns) if column.pattern == (1, 0))
+    uses = [0.0] * len(columns)
+    # The LP leaves 1 - 1e-9 where 1 is meant: after that bar, the next choice is the one that is really broken.
+    uses[twice], uses[once] = 1 - 1e-9, 0.4
+    plan = next(dives(made, replace(node.relaxed, uses=tuple(uses)), made.root_ranges, no_mark, 1))
+    assert [bars.pattern for bars in plan[:2]] == [(2, 0), (1, 0)]
 
 
 def test_a_dive_that_cannot_stay_below_the_mark_is_given_up() -> None:

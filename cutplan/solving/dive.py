@@ -64,7 +64,7 @@ class _State:
 def _fix_whole(generator: Generator, relaxed: Relaxed, state: _State) -> _State:
     """Fix the whole part of every column."""
     for column, use in zip(generator.master.columns, relaxed.uses, strict=False):
-        count = min(int(use + 1e-6), state.left[column.source])
+        count = min(_whole(use), state.left[column.source])
         if count:
             state = state.fix(Bars(column.source, column.pattern, count))
     return state
@@ -113,17 +113,26 @@ def dives(
 def _likeliest(
     generator: Generator, relaxed: Relaxed, state: _State, barred: frozenset[tuple[int, Pattern]]
 ) -> Bars | None:
-    """One bar of the column nearest to a whole one."""
+    """One bar of the column nearest to a whole one, whole ones left aside: they are fixed already."""
     columns = generator.master.columns
     best = max(
         (
             k
             for k, use in enumerate(relaxed.uses)
-            if use > 1e-6
+            if _rest(use) > 1e-6
             and state.left[columns[k].source] > 0
             and (columns[k].source, columns[k].pattern) not in barred
         ),
-        key=lambda k: (round(relaxed.uses[k] % 1.0, 6), -k),
+        key=lambda k: (round(_rest(relaxed.uses[k]), 6), -k),
         default=None,
     )
     return None if best is None else Bars(columns[best].source, columns[best].pattern, 1)
+
+
+def _whole(use: float) -> int:
+    """The whole part of a use; what lacks only a hair of floating point counts as whole."""
+    return int(use + 1e-6)
+
+
+def _rest(use: float) -> float:
+    return use - _whole(use)
