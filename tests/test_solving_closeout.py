@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import random
+from collections import Counter
+
 import pytest
 
 from cutplan.solving import listing
@@ -10,6 +13,7 @@ from cutplan.solving.closeout import Case, Closer
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.problem import Problem
+from cutplan.solving.quick import Bars
 from cutplan.solving.relax import Generator
 from tests import builders
 from tests.solver_problems import least_cost, problem_for, some_problem
@@ -52,7 +56,7 @@ def test_listing_decides_within_the_ranges(seed: int) -> None:
 def test_looking_within_a_case_finds_plans_no_cheaper_than_its_bound(seed: int) -> None:
     problem = some_problem(seed, most_parts=4, most_pieces=8)
     closer, case = closer_for(problem)
-    closer.look_within(case, 1.0)
+    closer.look_within(case, 4, 1.0, thorough=True)
     truth = least_cost(problem, case.ranges)
     if truth is None:
         assert closer.incumbent.plan is None
@@ -83,8 +87,37 @@ def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_struck_clock_ends_looking() -> None:
     closer, case = closer_for(pairs())
     closer.generator.clock.stopped_by = "user"
-    closer.look_within(case, 1.0)
+    closer.look_within(case, 4, 1.0, thorough=True)
     assert closer.incumbent.plan is None
+
+
+def triplets(bars: int) -> Problem:
+    """Sets of three that fill a bar of 1000 each (E. Falkenauer, J. of Heuristics 2, 1996; the recipe from memory)."""
+    draw = random.Random(bars)
+    lengths = []
+    for _ in range(bars):
+        first = draw.randint(380, 490)
+        second = draw.randint(250, (1000 - first) // 2)
+        lengths += [first, second, 1000 - first - second]
+    parts = [builders.part(f"M{length}", count, length) for length, count in sorted(Counter(lengths).items())]
+    return problem_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
+
+
+@pytest.mark.parametrize("limits", [Limits(), Limits(finished=1), Limits(finished=1, finished_few=1)])
+def test_what_is_left_of_a_dive_is_filled_without_waste(limits: Limits) -> None:
+    problem = triplets(12)
+    closer, case = closer_for(problem, limits=limits)
+    closer.incumbent.offer([Bars(0, problem.single(i), piece.demand) for i, piece in enumerate(problem.pieces)])
+    closer.look_within(case, 8, 4.0, thorough=True)
+    assert closer.incumbent.cost == 12_000_000
+
+
+def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:
+    problem = triplets(12)
+    closer, case = closer_for(problem, limits=Limits(listed=4_000))
+    closer.incumbent.offer([Bars(0, problem.single(i), piece.demand) for i, piece in enumerate(problem.pieces)])
+    assert not closer.decide(case, 1), "too many patterns to decide"
+    assert closer.incumbent.cost < 36_000_000, "but those of few parts make a better plan"
 
 
 def test_rounding_offers_whole_plans() -> None:

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.solving.dive import dives, round_down
+from cutplan.solving.dive import Turn, dives, round_down
 from cutplan.solving.limits import Clock
 from cutplan.solving.problem import Problem
-from cutplan.solving.quick import covers, total_cost
+from cutplan.solving.quick import Bars, covers, total_cost
 from cutplan.solving.relax import Generator, Node
 from tests import builders
 from tests.solver_problems import problem_for, some_problem
@@ -23,6 +23,10 @@ def solved(problem: Problem) -> tuple[Generator, Node]:
     return made, node
 
 
+def unfinished(turn: Turn) -> tuple[None, bool, int]:
+    return None, False, turn.tried
+
+
 def no_mark() -> int:
     return 10**15
 
@@ -31,7 +35,7 @@ def no_mark() -> int:
 def test_rounded_and_dived_plans_are_whole_and_not_below_the_bound(seed: int) -> None:
     problem = some_problem(seed, most_parts=4, most_pieces=9)
     made, node = solved(problem)
-    dived = list(dives(made, node.relaxed, made.root_ranges, no_mark, 6))
+    dived = list(dives(made, node, made.root_ranges, no_mark, 6, unfinished))
     assert all(covers(problem, plan) for plan in dived)
     plans = [plan for plan in [*round_down(made, node.relaxed), *dived] if covers(problem, plan)]
     assert all(total_cost(problem, plan) >= node.bound - 1 for plan in plans)
@@ -49,7 +53,7 @@ def test_a_known_optimum_is_found_by_rounding_and_diving_comes_within_a_bar_of_i
     problem = chvatal()
     made, node = solved(problem)
     assert min(total_cost(problem, plan) for plan in round_down(made, node.relaxed)) == 453_000_000
-    dived = dives(made, node.relaxed, made.root_ranges, no_mark, 8)
+    dived = dives(made, node, made.root_ranges, no_mark, 8, unfinished)
     assert min(total_cost(problem, plan) for plan in dived) <= 454_000_000
 
 
@@ -65,48 +69,67 @@ def test_a_dive_keeps_to_the_ranges() -> None:
     ranges = ((0, 5), (0, 0))
     node = made.relax(ranges, problem.demand, math.inf, 400)
     assert node is not None
-    plans = list(dives(made, node.relaxed, ranges, no_mark, 8))
+    plans = list(dives(made, node, ranges, no_mark, 8, unfinished))
     assert plans
     assert all({bars.source for bars in plan} == {0} and covers(problem, plan) for plan in plans)
 
 
+def many_lengths() -> Problem:
+    wanted = [(9, 463), (7, 286), (4, 245), (2, 323), (9, 459), (3, 321)]
+    parts = [builders.part(f"M{length}", quantity, length) for quantity, length in wanted]
+    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 10)]))
+
+
 def test_so_many_dives_are_made_and_no_more() -> None:
-    problem = two_lengths()
-    made, _ = solved(problem)
-    # Only bars of 1000, so that the LP is fractional and there is a choice to take back.
-    node = made.relax(((0, 5), (0, 0)), problem.demand, math.inf, 400)
-    assert node is not None
-    many = [len(list(dives(made, node.relaxed, ((0, 5), (0, 0)), no_mark, most))) for most in (0, 1, 2)]
-    assert many == [0, 1, 2]
+    problem = many_lengths()
+    made, node = solved(problem)
+    for most in range(4):
+        begun = []
+
+        def finish(turn: Turn, begun: list[Turn] = begun) -> tuple[None, bool, int]:
+            begun.append(turn)
+            return None, True, turn.tried
+
+        # Each dive is said to hold nothing at once, so that one turn is begun in each; there are two to start from.
+        assert not list(dives(made, node, made.root_ranges, no_mark, most, finish))
+        assert len(begun) == min(most, 2)
+
+
+def test_a_dive_ends_with_what_fills_the_rest() -> None:
+    problem = many_lengths()
+    made, node = solved(problem)
+    rest = [Bars(0, problem.single(0), 1)]
+    plan = next(dives(made, node, made.root_ranges, no_mark, 1, lambda turn: (rest, False, turn.tried)))
+    assert plan[-1:] == rest
 
 
 def test_a_bar_that_is_whole_but_for_a_hair_is_fixed_once() -> None:
     problem = two_lengths()
     made, node = solved(problem)
     columns = made.master.columns
-    twice = next(k for k, column in enumerate(columns) if column.pattern == (2, 0))
-    once = next(k for k, column in enumerate(columns) if column.pattern == (1, 0))
+    pair, other = (next(k for k, c in enumerate(columns) if c.pattern == wanted) for wanted in ((2, 0), (1, 2)))
     uses = [0.0] * len(columns)
     # The LP leaves 1 - 1e-9 where 1 is meant: after that bar, the next choice is the one that is really broken.
-    uses[twice], uses[once] = 1 - 1e-9, 0.4
-    plan = next(dives(made, replace(node.relaxed, uses=tuple(uses)), made.root_ranges, no_mark, 1))
-    assert [bars.pattern for bars in plan[:2]] == [(2, 0), (1, 0)]
+    uses[pair], uses[other] = 1 - 1e-9, 0.4
+    broken = replace(node, relaxed=replace(node.relaxed, uses=tuple(uses)))
+    plan = next(dives(made, broken, made.root_ranges, no_mark, 1, unfinished))
+    assert [bars.pattern for bars in plan[:2]] == [(2, 0), (1, 2)]
 
 
 def test_a_dive_that_cannot_stay_below_the_mark_is_given_up() -> None:
     problem = chvatal()
     made, node = solved(problem)
-    assert list(dives(made, node.relaxed, made.root_ranges, lambda: 452_000_000, 8)) == []
+    assert list(dives(made, node, made.root_ranges, lambda: 452_000_000, 8, unfinished)) == []
 
 
 def test_a_dive_gives_up_when_parts_would_be_left_out() -> None:
     job = builders.job([builders.part("A", 3, 500)], [builders.offer("P1", 1000, 10, available=1)])
     made, node = solved(problem_for(job))
-    assert list(dives(made, node.relaxed, made.root_ranges, no_mark, 8)) == []
+    assert list(dives(made, node, made.root_ranges, no_mark, 8, unfinished)) == []
     assert not any(covers(made.problem, plan) for plan in round_down(made, node.relaxed))
 
 
 def test_a_struck_clock_ends_diving() -> None:
     made, node = solved(chvatal())
     made.clock.stopped_by = "user"
-    assert list(dives(made, node.relaxed, made.root_ranges, no_mark, 8)) == []
+    assert list(dives(made, node, made.root_ranges, no_mark, 8, unfinished)) == []

@@ -98,7 +98,7 @@ ROOT = ((0, 5), (0, 5))
 
 
 def chosen(problem: Problem, below: int, ranges=ROOT, effort: float = 10.0):  # type: ignore[no-untyped-def]
-    return whole_bars(problem, columns(), ranges, below, effort, seconds=60.0)
+    return whole_bars(problem, columns(), problem.demand, ranges, below, effort, seconds=60.0)
 
 
 def test_whole_bars_for_less_than_a_mark(problem: Problem) -> None:
@@ -107,6 +107,14 @@ def test_whole_bars_for_less_than_a_mark(problem: Problem) -> None:
     assert found is not None
     assert sum(column.cost * count for column, count in found) == 22_000_000
     assert [sum(column.pattern[i] * count for column, count in found) for i in range(2)] == [3, 2]
+
+
+def test_whole_bars_for_a_part_of_what_is_wanted(problem: Problem) -> None:
+    found, ended = whole_bars(problem, columns(), (1, 0), ROOT, 30_000_000, 10.0, 60.0)
+    assert ended
+    assert found is not None
+    assert sum(column.cost * count for column, count in found) == 10_000_000
+    assert whole_bars(problem, columns(), (0, 0), ROOT, 30_000_000, 10.0, 60.0) == ([], True)
 
 
 def test_nothing_below_the_mark_is_known_when_the_program_ends(problem: Problem) -> None:
@@ -129,16 +137,16 @@ def test_whole_bars_keep_to_the_ranges(problem: Problem) -> None:
 
 def test_costs_that_are_no_multiples_of_a_step_are_taken_as_they_are(problem: Problem) -> None:
     odd = [Column(column.source, column.pattern, column.cost - 3 * k) for k, column in enumerate(columns())]
-    found, ended = whole_bars(problem, odd, ROOT, 22_000_000, 10.0, 60.0)
+    found, ended = whole_bars(problem, odd, problem.demand, ROOT, 22_000_000, 10.0, 60.0)
     assert ended
     assert found is not None
     assert sum(column.cost * count for column, count in found) == 22_000_000 - 9
 
 
 def test_no_columns_cover_nothing(problem: Problem) -> None:
-    assert whole_bars(problem, [], ROOT, 99_000_000, 10.0, 60.0) == (None, True)
+    assert whole_bars(problem, [], problem.demand, ROOT, 99_000_000, 10.0, 60.0) == (None, True)
     only_first = [column for column in columns() if column.source == 0]
-    assert whole_bars(problem, only_first, ((0, 5), (1, 5)), 99_000_000, 10.0, 60.0) == (None, True)
+    assert whole_bars(problem, only_first, problem.demand, ((0, 5), (1, 5)), 99_000_000, 10.0, 60.0) == (None, True)
 
 
 def test_a_program_cut_short_claims_nothing() -> None:
@@ -149,6 +157,6 @@ def test_a_program_cut_short_claims_nothing() -> None:
         for i in range(9)
         for j in range(i, 9)
     ]
-    found, ended = whole_bars(problem, pairs, ((0, 63),), 99_000_000, 0.0, 60.0)
+    found, ended = whole_bars(problem, pairs, problem.demand, ((0, 63),), 99_000_000, 0.0, 60.0)
     assert found is None
     assert not ended

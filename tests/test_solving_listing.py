@@ -10,11 +10,11 @@ import pytest
 
 from cutplan.solving import listing
 from cutplan.solving.grid import Grid
-from cutplan.solving.linear import Column
-from cutplan.solving.listing import patterns_within
+from cutplan.solving.linear import Column, whole_bars
+from cutplan.solving.listing import most_waste, patterns_within
 from cutplan.solving.problem import Pattern, Problem
 from tests import builders
-from tests.solver_problems import problem_for, sets_of, some_problem
+from tests.solver_problems import least_cost, problem_for, sets_of, some_problem
 
 
 def leasts(problem: Problem, grid: Grid, worths: list[float]) -> list[float]:
@@ -22,9 +22,21 @@ def leasts(problem: Problem, grid: Grid, worths: list[float]) -> list[float]:
     return [float(grid.best(index, tables, worths, 1).value) for index in range(len(problem.sources))]
 
 
-def listed(problem: Problem, worths: list[float], gap: float, most: int = 10_000) -> list[Column] | None:
+def listed(
+    problem: Problem,
+    worths: list[float],
+    gap: float,
+    most: int = 10_000,
+    waste: list[int] | None = None,
+    most_parts: int | None = None,
+) -> list[Column] | None:
     grid = Grid.of(problem, problem.divisor, for_bound=False)
-    return patterns_within(problem, grid, worths, leasts(problem, grid, worths), gap, most, lambda: False)
+    low = leasts(problem, grid, worths)
+    return patterns_within(problem, grid, worths, low, gap, waste or rooms(problem), most, lambda: False, most_parts)
+
+
+def rooms(problem: Problem) -> list[int]:
+    return [max(source.room, 0) for source in problem.sources]
 
 
 def grown(problem: Problem, index: int, pattern: Pattern) -> bool:
@@ -75,6 +87,47 @@ def test_too_many_patterns_are_not_listed() -> None:
     assert listed(problem, [1e6] * 6, math.inf, most=len(everything) - 1) is None
 
 
+@pytest.mark.parametrize("seed", range(60))
+def test_patterns_that_waste_too_much_or_hold_too_many_parts_are_left_out(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    worths = [float(piece.take) for piece in problem.pieces]
+    everything = listed(problem, worths, math.inf)
+    assert everything is not None
+    waste = [max(source.room, 0) // 4 for source in problem.sources]
+    found = listed(problem, worths, math.inf, waste=waste)
+    assert found is not None
+    step = problem.divisor
+
+    def steps_free(column: Column) -> int:
+        return problem.sources[column.source].room // step - problem.fill(column.pattern) // step
+
+    tight = [c for c in everything if steps_free(c) <= waste[c.source] // step]
+    assert {(c.source, c.pattern) for c in found} == {(c.source, c.pattern) for c in tight}
+    few = listed(problem, worths, math.inf, most_parts=2)
+    assert few is not None
+    assert {(c.source, c.pattern) for c in everything if sum(c.pattern) <= 2} <= {(c.source, c.pattern) for c in few}
+    assert all(sum(c.pattern) <= 2 for c in few)
+
+
+@pytest.mark.parametrize("seed", range(100))
+def test_a_cheapest_plan_of_full_bars_wastes_no_more_than_is_said(seed: int) -> None:
+    problem = some_problem(seed, most_parts=3, most_pieces=6)
+    left = [source.most for source in problem.sources]
+    truth = least_cost(problem, [(0, most) for most in left])
+    if truth is None:
+        return
+    # A plan for the least cost is below the next cost there is, so one must be left when only such bars are taken.
+    below = truth + problem.cost_step
+    waste = most_waste(problem, problem.demand, left, below)
+    columns = listed(problem, [0.0] * len(problem.pieces), math.inf, waste=[w + 1 for w in waste])
+    assert columns is not None
+    ranges = [(0, most) for most in left]
+    found, ended = whole_bars(problem, columns, problem.demand, ranges, below, 10.0, 60.0)
+    assert ended
+    assert found is not None
+    assert sum(column.cost * count for column, count in found) == truth
+
+
 def test_too_large_tables_are_not_made(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(listing, "MOST_CELLS", 100)
     assert listed(many(), [1e6] * 6, 0.0) is None
@@ -92,7 +145,7 @@ def test_listing_stops_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
         return True
 
     low = leasts(problem, grid, worths)
-    assert patterns_within(problem, grid, worths, low, math.inf, 10**9, stop) is None
+    assert patterns_within(problem, grid, worths, low, math.inf, rooms(problem), 10**9, stop) is None
     assert asked == [True]
 
 

@@ -108,3 +108,40 @@ def test_nothing_known_proves_nothing() -> None:
     node = nothing_known(chvatal())
     assert (node.bound, node.worths, node.leasts, node.closed) == (0.0, (0.0,) * 4, (0.0,), False)
     assert node.relaxed.missing == 1313
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_duals_from_the_midst_bound_as_well(seed: int) -> None:
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    made = generator(problem)
+    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    assert node is not None
+    centred = made.centred(made.root_ranges, problem.demand, node)
+    assert centred.bound >= node.bound - 1e-4 * abs(node.bound) - 1e4
+    value = over_every_pattern(problem, made.root_ranges)
+    assert centred.bound <= value + 1e-6 * value + 1
+    for index, source in enumerate(problem.sources):
+        for pattern in sets_of(problem.demand):
+            if problem.allowed(index, pattern):
+                worth = sum(n * y for n, y in zip(pattern, centred.worths, strict=True))
+                assert problem.cost(source, pattern) - worth >= centred.leasts[index] - 1e-3
+
+
+def test_fewer_patterns_seem_free_by_duals_from_the_midst() -> None:
+    # All are cut without waste: every length may be worth its share of a bar, or long ones more and short ones less.
+    problem = problem_for(
+        builders.job(
+            [builders.part(f"M{length}", 1, length) for length in (700, 650, 600, 550, 450, 400, 350, 300)],
+            [builders.offer("P", 1000, 1)],
+        )
+    )
+    made = generator(problem)
+    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    assert node is not None
+    centred = made.centred(made.root_ranges, problem.demand, node)
+
+    def free(worths: tuple[float, ...]) -> int:
+        sets = (pattern for pattern in sets_of(problem.demand) if problem.allowed(0, pattern))
+        return sum(sum(n * y for n, y in zip(one, worths, strict=True)) > 1e6 - 1 for one in sets)
+
+    assert 0 < free(centred.worths) <= free(node.worths)

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from cutplan.model import Leaf
-from cutplan.solving.dive import dives, round_down
+from cutplan.solving.dive import State, Turn, dives, round_down
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Limits
 from cutplan.solving.linear import Column, whole_bars
-from cutplan.solving.listing import patterns_within
-from cutplan.solving.quick import Bars
+from cutplan.solving.listing import most_waste, patterns_within
+from cutplan.solving.quick import Bars, may_still_keep, total_cost
 from cutplan.solving.relax import Generator, Node
 
 Ranges: TypeAlias = tuple[tuple[int, int], ...]
+
+FINISHED_CELLS = 3_000_000
+"""Parts left times steps of the longest bar up to which a dive's end is listed."""
+
+FEW = range(3, 12)
+"""Most parts of a pattern, tried in turn."""
+
+FINISHED_AGAIN = 0.8
+"""Share of the parts left when a dive's end was last listed at length, below which that is tried again."""
 
 
 @dataclass(frozen=True)
@@ -41,10 +50,14 @@ class Closer:
         for plan in round_down(self.generator, node.relaxed):
             self.incumbent.offer(plan)
 
-    def look_within(self, case: Case, effort: float) -> None:
-        """Dive, then put an integer program over the columns known so far to work for ``effort``."""
+    def look_within(self, case: Case, dives_made: int, effort: float, *, thorough: bool) -> None:
+        """Dive, then put an integer program over the columns known so far to work for ``effort``.
+
+        ``thorough`` dives list patterns of few parts where all that could be of use are too many.
+        """
         incumbent = self.incumbent
-        for plan in dives(self.generator, case.node.relaxed, case.ranges, incumbent.mark, self.limits.dives):
+        finish = self._finish_at_length if thorough else self._finish
+        for plan in dives(self.generator, case.node, case.ranges, incumbent.mark, dives_made, finish):
             incumbent.offer(plan)
             if incumbent.settled(case.bound):
                 return
@@ -56,20 +69,91 @@ class Closer:
         likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.limits.whole_columns]
         self._solve_whole([columns[k] for _, k in likely], case.ranges, effort)
 
+    def _finish(self, turn: Turn) -> tuple[list[Bars] | None, bool, int]:
+        """List all that could fill what is left of a dive, where that is little, and decide it."""
+        if max(self.generator.grid.caps) * sum(map(bool, turn.state.wanted)) > FINISHED_CELLS:
+            return None, False, turn.tried
+        columns = self._listed(turn, self.limits.finished)
+        if columns is None:
+            return None, False, turn.tried
+        return (*self._filled(turn, columns, self.limits.finished_effort), turn.tried)
+
+    def _finish_at_length(self, turn: Turn) -> tuple[list[Bars] | None, bool, int]:
+        """The same, and where there is too much to list, list by better duals, or else only what holds few parts."""
+        generator, limits, wanted = self.generator, self.limits, turn.state.wanted
+        found, ended, tried = self._finish(turn)
+        pieces = sum(wanted)
+        if found is not None or ended or pieces > min(limits.finished_pieces, FINISHED_AGAIN * tried):
+            return found, ended, tried
+        # The bars fixed since the LP was solved are fixed for good now, so that its duals may use that.
+        ranges = tuple((0, most) for most in turn.state.left)
+        kept = may_still_keep(generator.problem, turn.state.plan)
+        centred = generator.centred(ranges, wanted, turn.node, kept)
+        here = replace(turn, node=centred, spent=total_cost(generator.problem, turn.state.plan), tried=pieces)
+        columns = self._listed(here, limits.finished)
+        if columns is not None:
+            return (*self._filled(here, columns, limits.finished_effort), pieces)
+        columns = self._of_few(here, limits.finished_few)
+        return self._filled(here, columns, limits.few_effort)[0] if columns else None, False, pieces
+
+    def _of_few(self, turn: Turn, most: int) -> list[Column]:
+        """The patterns of so few parts that there are no more of them than an integer program can bear."""
+        columns: list[Column] = []
+        for most_parts in FEW:
+            more = self._listed(turn, most, most_parts)
+            if more is None:
+                break
+            columns = more
+        return columns
+
+    def _filled(self, turn: Turn, columns: Sequence[Column], effort: float) -> tuple[list[Bars] | None, bool]:
+        """Bars of ``columns`` for what a turn wants, if they make a useful plan; and whether all were tried."""
+        problem, state = self.generator.problem, turn.state
+        below = self.incumbent.mark() - total_cost(problem, state.plan)
+        if problem.kept_counts:
+            problem = replace(problem, most_kept=may_still_keep(problem, state.plan))
+        ranges = tuple((0, most) for most in state.left)
+        seconds = self.generator.clock.seconds_left
+        chosen, ended = whole_bars(problem, columns, state.wanted, ranges, below, effort, seconds)
+        return None if chosen is None else [Bars(column.source, column.pattern, n) for column, n in chosen], ended
+
     def decide(self, case: Case, most: int) -> bool:
         """List every pattern that a cheaper plan of the case could use and decide it by an integer program.
 
-        True when nothing cheaper exists; False when there are more than ``most`` patterns or time is up.
+        True when nothing cheaper exists; False when there are more than ``most`` patterns, of which those of few
+        parts are tried alone, or time is up.
         """
         generator, node = self.generator, case.node
         if generator.step != generator.problem.divisor:
             # Counted in a coarser step, some patterns would be missed.
             return False
-        columns = patterns_within(
-            generator.problem, generator.grid, node.worths, node.leasts, self._gap(node), most, generator.clock.struck
-        )
+        demand = generator.problem.demand
+        centred = generator.centred(case.ranges, demand, node)
+        turn = Turn(State([], list(demand), [high for _, high in case.ranges]), centred, 0, 0)
+        columns = self._listed(turn, most)
+        if columns is None:
+            few = self._of_few(turn, self.limits.listed)
+            if few:
+                self._solve_whole(few, case.ranges, self.limits.listed_effort)
+            return False
         # What is found is the cheapest in the list, so either way nothing cheaper is left.
-        return columns is not None and self._solve_whole(columns, case.ranges, self.limits.listed_effort)
+        return self._solve_whole(columns, case.ranges, self.limits.listed_effort)
+
+    def _listed(self, turn: Turn, most: int, most_parts: int | None = None) -> list[Column] | None:
+        """Every pattern of use for what a turn wants; None when over ``most``."""
+        generator, problem, state, node = self.generator, self.generator.problem, turn.state, turn.node
+        below = self.incumbent.mark() - total_cost(problem, state.plan)
+        return patterns_within(
+            problem,
+            generator.grid.limited(state.wanted),
+            node.worths,
+            node.leasts,
+            self._gap(node) - turn.spent,
+            most_waste(problem, state.wanted, state.left, below),
+            most,
+            generator.clock.struck,
+            most_parts,
+        )
 
     def _gap(self, node: Node) -> float:
         """What a useful plan may cost above a bound, with a little for floating point."""
@@ -80,7 +164,7 @@ class Closer:
         """Offer the best whole plan over ``columns``; True when the program ended by itself."""
         seconds = self.generator.clock.seconds_left
         problem = self.generator.problem
-        chosen, ended = whole_bars(problem, columns, ranges, self.incumbent.mark(), effort, seconds)
+        chosen, ended = whole_bars(problem, columns, problem.demand, ranges, self.incumbent.mark(), effort, seconds)
         if chosen is not None:
             self.incumbent.offer([Bars(column.source, column.pattern, count) for column, count in chosen])
         return ended

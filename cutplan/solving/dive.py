@@ -9,13 +9,15 @@ Computing 31 (2019), from memory.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Pattern
 from cutplan.solving.quick import Bars, by_worth, first_fit, may_still_keep, preferences, total_cost
-from cutplan.solving.relax import Generator
+from cutplan.solving.relax import Generator, Node
 
 DIVE_ROUNDS = 12
 """LP solves after each fixing of a dive; the duals need not be exact there."""
@@ -23,14 +25,14 @@ DIVE_ROUNDS = 12
 ORDERS_TRIED = 4
 """Orders of sources in which first fit fills what rounding down leaves."""
 
-MOST_OTHER_CHOICES = 2
-"""How many further choices are tried where a dive came to nothing."""
+CHOICES = 3
+"""How many bars are tried at one place of a dive when the LP shows that the first come to nothing."""
 
 
 def round_down(generator: Generator, relaxed: Relaxed) -> list[list[Bars]]:
     """Whole bars of an LP solution, the rest filled once by worth and once by first fit."""
     problem = generator.problem
-    state = _State([], list(problem.demand), [source.most for source in problem.sources])
+    state = State([], list(problem.demand), [source.most for source in problem.sources])
     state = _fix_whole(generator, relaxed, state)
     if not any(state.wanted):
         return [state.plan]
@@ -46,72 +48,127 @@ def round_down(generator: Generator, relaxed: Relaxed) -> list[list[Bars]]:
 
 
 @dataclass(frozen=True)
-class _State:
+class State:
     """Bars fixed so far, parts still wanted, bars still to be had."""
 
     plan: list[Bars]
     wanted: list[int]
     left: list[int]
 
-    def fix(self, bars: Bars) -> _State:
+    def fix(self, bars: Bars) -> State:
         """The state with those bars fixed too."""
         left = list(self.left)
         left[bars.source] -= bars.count
         wanted = [max(0, w - bars.count * n) for w, n in zip(self.wanted, bars.pattern, strict=True)]
-        return _State([*self.plan, bars], wanted, left)
+        return State([*self.plan, bars], wanted, left)
 
 
-def _fix_whole(generator: Generator, relaxed: Relaxed, state: _State) -> _State:
-    """Fix the whole part of every column."""
-    for column, use in zip(generator.master.columns, relaxed.uses, strict=False):
-        count = min(_whole(use), state.left[column.source])
+def _fix_whole(generator: Generator, relaxed: Relaxed, state: State, every: int = 1) -> State:
+    """Fix the whole part of every column, or of one in ``every``."""
+    whole = [
+        (column, _whole(use))
+        for column, use in zip(generator.master.columns, relaxed.uses, strict=False)
+        if _whole(use)
+    ]
+    for column, use in whole[::every]:
+        count = min(use, state.left[column.source])
         if count:
             state = state.fix(Bars(column.source, column.pattern, count))
     return state
 
 
+@dataclass(frozen=True)
+class Turn:
+    """A place where a dive may go another way: what is fixed there, and the choices taken there before.
+
+    ``node`` is the LP solution, found when the bars fixed cost ``spent``; its
+    whole bars have been fixed since. ``tried`` is how many parts were left when
+    what was left was last listed at length.
+    """
+
+    state: State
+    node: Node
+    spent: int
+    tried: int
+    barred: frozenset[tuple[int, Pattern]] = frozenset()
+
+
+Finish: TypeAlias = Callable[[Turn], tuple[list[Bars] | None, bool, int]]
+"""Bars for all that is wanted at a turn, if it finds a plan of use; whether it looked at all that there are; and how
+many parts were left when it last listed at length."""
+
+
 def dives(
-    generator: Generator, relaxed: Relaxed, ranges: Sequence[tuple[int, int]], mark: Callable[[], int], most: int
+    generator: Generator,
+    node: Node,
+    ranges: Sequence[tuple[int, int]],
+    mark: Callable[[], int],
+    most: int,
+    finish: Finish,
 ) -> Iterator[list[Bars]]:
     """Fix whole bars, solve the LP for what is left, and again; yields each whole plan that a dive ends in.
+
+    The first dive always takes the likeliest bar. Those after it go another way
+    once, at the first place first; then twice.
 
     Parameters
     ----------
     mark
         Tells the cost that a plan must stay below; a dive that cannot is given up.
     most
-        How many dives are made; further ones go back to the last choice and take another.
+        How many dives are made.
+    finish
+        Tries to fill all that is left at once.
     """
-    problem = generator.problem
-    start = _fix_whole(generator, relaxed, _State([], list(problem.demand), [high for _, high in ranges]))
-    # Each entry: where to go on, the LP solution there, and the choices made there before.
-    waiting: list[tuple[_State, Relaxed, frozenset[tuple[int, Pattern]]]] = [(start, relaxed, frozenset())]
+    nothing = State([], list(generator.problem.demand), [high for _, high in ranges])
+    # Where all whole bars together leave nothing to be found, half of them may.
+    starts = [_fix_whole(generator, node.relaxed, nothing, every) for every in (1, 2)]
+    waiting = deque(Turn(state, node, 0, 2 * sum(state.wanted)) for state in starts)
     made = 0
     while waiting and made < most and not generator.clock.struck():
-        state, current, barred = waiting.pop()
+        turn: Turn | None = waiting.popleft()
         made += 1
-        while True:
-            if not any(state.wanted):
-                yield state.plan
+        while turn is not None:
+            if not any(turn.state.wanted):
+                yield turn.state.plan
                 break
-            choice = _likeliest(generator, current, state, barred)
-            if choice is None:
+            rest, decided, tried = finish(turn)
+            if rest is not None:
+                yield turn.state.plan + rest
+            if rest is not None or decided:
                 break
-            if len(barred) < MOST_OTHER_CHOICES:
-                waiting.append((state, current, barred | {(choice.source, choice.pattern)}))
-            state, barred = state.fix(choice), frozenset()
-            if any(state.wanted):
-                room = mark() - problem.cost_step - total_cost(problem, state.plan) + 0.5
-                ranges = [(0, n) for n in state.left]
-                node = generator.relax(ranges, state.wanted, room, DIVE_ROUNDS, may_still_keep(problem, state.plan))
-                if node is None or node.closed or node.relaxed.missing > 1e-6:
-                    break
-                current = node.relaxed
-                state = _fix_whole(generator, current, state)
+            turn = _onward(generator, replace(turn, tried=tried), mark(), waiting)
+
+
+def _onward(generator: Generator, turn: Turn, mark: int, waiting: deque[Turn]) -> Turn | None:
+    """One step on from a turn by its likeliest bar that does not rule out a plan below ``mark``; None when stuck.
+
+    The turn with that bar barred is put with those ``waiting``.
+    """
+    problem = generator.problem
+    barred = turn.barred
+    for _ in range(CHOICES):
+        choice = _likeliest(generator, turn.node.relaxed, turn.state, barred)
+        if choice is None:
+            return None
+        barred |= {(choice.source, choice.pattern)}
+        state = turn.state.fix(choice)
+        spent = total_cost(problem, state.plan)
+        if not any(state.wanted):
+            return Turn(state, turn.node, spent, turn.tried)
+        room = mark - problem.cost_step - spent + 0.5
+        ranges = [(0, n) for n in state.left]
+        node = generator.relax(ranges, state.wanted, room, DIVE_ROUNDS, may_still_keep(problem, state.plan))
+        if node is None:
+            return None
+        if not node.closed and node.relaxed.missing <= 1e-6:
+            waiting.append(replace(turn, barred=barred))
+            return Turn(_fix_whole(generator, node.relaxed, state), node, spent, turn.tried)
+    return None
 
 
 def _likeliest(
-    generator: Generator, relaxed: Relaxed, state: _State, barred: frozenset[tuple[int, Pattern]]
+    generator: Generator, relaxed: Relaxed, state: State, barred: frozenset[tuple[int, Pattern]]
 ) -> Bars | None:
     """One bar of the column nearest to a whole one, whole ones left aside: they are fixed already."""
     columns = generator.master.columns

@@ -16,8 +16,8 @@ class Limits:
         Cases of bar counts looked at.
     rounds
         LP solves in one case.
-    dives
-        Dives from one LP solution.
+    root_dives, dives
+        Dives from the first LP solution, and from one whose counts are whole.
     whole_columns
         Known patterns that an integer program is given.
     root_effort, case_effort, last_effort, listed_effort
@@ -26,18 +26,28 @@ class Limits:
     listed_first, listed
         Patterns listed by reduced cost before the list is given up: at the start of a group with one
         source, and for cases set aside.
+    finished, finished_effort
+        Patterns listed for what is left of a dive, and the effort of an integer program over them.
+    finished_pieces, finished_few, few_effort
+        Pieces left of a dive from which on patterns of few parts are listed, how many, and the effort over them.
     """
 
     nodes: int = 2_000
     rounds: int = 400
-    dives: int = 20
+    root_dives: int = 1
+    dives: int = 16
     whole_columns: int = 4_000
     root_effort: float = 0.1
     case_effort: float = 0.3
     last_effort: float = 4.0
     listed_effort: float = 8.0
-    listed_first: int = 4_000
+    listed_first: int = 10_000
     listed: int = 40_000
+    finished: int = 2_000
+    finished_effort: float = 0.3
+    finished_pieces: int = 200
+    finished_few: int = 8_000
+    few_effort: float = 2.0
 
 
 @dataclass

@@ -95,7 +95,7 @@ class Master:
         for row, (low, high) in zip(self._counts, ranges, strict=True):
             row.SetBounds(float(low), float(high))
 
-    def set_demand(self, demand: Sequence[int]) -> None:
+    def set_demand(self, demand: Sequence[float]) -> None:
         """Set how many of each part must be covered."""
         for row, wanted in zip(self._rows, demand, strict=True):
             row.SetLb(float(wanted))
@@ -128,15 +128,18 @@ class Master:
 def whole_bars(
     problem: Problem,
     columns: Sequence[Column],
+    wanted: Sequence[int],
     ranges: Sequence[tuple[int, int]],
     below: int,
     effort: float,
     seconds: float,
 ) -> tuple[list[tuple[Column, int]] | None, bool]:
-    """Best whole numbers of the given columns that cover every part for less than ``below``.
+    """Best whole numbers of the given columns that cover what is wanted for less than ``below``.
 
     Parameters
     ----------
+    wanted
+        How many of each part must be covered.
     effort
         Limit in the solver's own deterministic time, so that the same input ends at the same point.
     seconds
@@ -154,18 +157,19 @@ def whole_bars(
 
     model = cp_model.CpModel()
     counts: list[list[Any]] = [[] for _ in ranges]
-    covered: list[list[Any]] = [[] for _ in problem.demand]
+    covered: list[list[Any]] = [[] for _ in wanted]
     costs = []
     for column in columns:
-        needed = max((ceil_div(d, n) for d, n in zip(problem.demand, column.pattern, strict=True) if n), default=0)
+        held = [(i, n) for i, n in enumerate(column.pattern) if n]
+        needed = max((ceil_div(wanted[i], n) for i, n in held), default=0)
         variable = model.new_int_var(0, min(ranges[column.source][1], needed), "")
         counts[column.source].append(variable)
-        for terms, n in zip(covered, column.pattern, strict=True):
-            if n:
-                terms.append(n * variable)
+        for i, n in held:
+            covered[i].append(n * variable)
         costs.append((variable, column.cost))
-    for terms, wanted in zip(covered, problem.demand, strict=True):
-        model.add(cp_model.LinearExpr.sum(terms) >= wanted)
+    for terms, number in zip(covered, wanted, strict=True):
+        if number:
+            model.add(cp_model.LinearExpr.sum(terms) >= number)
     for variables, (low, high) in zip(counts, ranges, strict=True):
         if variables:
             model.add_linear_constraint(cp_model.LinearExpr.sum(variables), low, high)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import random
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,6 +22,15 @@ TOLERANCE = 1e-7
 
 MOST_OTHERS = 100
 """Columns a round and source beside the best one; more of them slow the LP down more than they help it."""
+
+CORNERS = 8
+"""Optimal duals looked for beside the one at hand, to take the mean of."""
+
+CORNER_ROUNDS = 12
+"""LP solves for each of them."""
+
+HAIR = 1e-4
+"""Most by which a demand is raised to find them, as a share."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +59,14 @@ def nothing_known(problem: Problem) -> Node:
     """The node of a case for which a limit struck before its LP was solved."""
     nothing, none = (0.0,) * len(problem.pieces), (0.0,) * len(problem.sources)
     return Node(Relaxed(0.0, (), nothing, none, 0.0, float(sum(problem.demand))), 0.0, nothing, none, 0.0, False)
+
+
+def _lagrangian(
+    worths: Sequence[float], demand: Sequence[float], leasts: Sequence[float], ranges: Sequence[tuple[int, int]]
+) -> float:
+    return sum(y * d for y, d in zip(worths, demand, strict=True)) + sum(
+        least * (high if least < 0 else low) for least, (low, high) in zip(leasts, ranges, strict=True)
+    )
 
 
 class Generator:
@@ -84,7 +103,7 @@ class Generator:
     def relax(
         self,
         ranges: Sequence[tuple[int, int]],
-        demand: Sequence[int],
+        demand: Sequence[float],
         target: float,
         most_rounds: int,
         most_kept: int | None = None,
@@ -109,10 +128,7 @@ class Generator:
             self.clock.rounds += 1
             exact = grid is self.grid
             added, found = self._price(grid, relaxed, ranges)
-            lagrangian = sum(y * d for y, d in zip(relaxed.worths, demand, strict=True)) + sum(
-                least * (high if least < 0 else low) for least, (low, high) in zip(found, ranges, strict=True)
-            )
-            lagrangian -= relaxed.keep_dual * most_kept
+            lagrangian = _lagrangian(relaxed.worths, demand, found, ranges) - relaxed.keep_dual * most_kept
             if exact and lagrangian > bound:
                 bound, worths, leasts, keep_dual = lagrangian, relaxed.worths, found, relaxed.keep_dual
             if exact:
@@ -124,6 +140,30 @@ class Generator:
             if self.clock.struck():
                 return node
         return node
+
+    def centred(
+        self, ranges: Sequence[tuple[int, int]], demand: Sequence[int], node: Node, most_kept: int | None = None
+    ) -> Node:
+        """The node with duals from the midst of all that are optimal, under which fewer patterns seem free.
+
+        Where many duals are optimal, a solution of the LP gives a corner of them. Wanting of each part a hair
+        more, by chance, leads to other corners; their mean keeps the bound.
+        """
+        draw = random.Random(len(demand))
+        corners = [(*node.worths, node.keep_dual)]
+        for _ in range(CORNERS):
+            nearly = [d * (1 + HAIR * draw.random()) for d in demand]
+            other = self.relax(ranges, nearly, math.inf, CORNER_ROUNDS, most_kept)
+            if other is not None:
+                corners.append((*other.relaxed.worths, other.relaxed.keep_dual))
+        *worths, keep_dual = (sum(ys) / len(corners) for ys in zip(*corners, strict=True))
+        tables = self.grid.tables(worths, np.float64, readable=False)
+        leasts = [float(self.grid.best(index, tables, worths, 1, keep_dual).value) for index in range(len(ranges))]
+        bound = _lagrangian(worths, demand, leasts, ranges)
+        bound -= keep_dual * ((self.problem.most_kept or 0) if most_kept is None else most_kept)
+        if bound < node.bound - self._tolerance * sum(demand):
+            return node
+        return replace(node, bound=bound, worths=tuple(worths), leasts=tuple(leasts), keep_dual=keep_dual)
 
     def _price(
         self,

@@ -167,7 +167,7 @@ class Search:
         root = self._bounded(closer, generator.root_ranges)
         self._frontier = _Frontier(waiting=(root,))
         if not incumbent.settled(root.bound) and not self._stopped():
-            closer.look_within(root, self.limits.root_effort)
+            closer.look_within(root, self.limits.root_dives, self.limits.root_effort, thorough=False)
             # With one source there are no counts to branch on, so a short list may spare the rest.
             if len(problem.sources) == 1 and closer.decide(root, self.limits.listed_first):
                 self._by_search = incumbent.is_marked()
@@ -190,7 +190,8 @@ class Search:
         if not self._stopped() and not _fractional(case.ranges, counts):
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.problem.sources) == 1 or all(low == high for low, high in case.ranges)
-            closer.look_within(case, self.limits.last_effort if last else self.limits.case_effort)
+            effort = self.limits.last_effort if last else self.limits.case_effort
+            closer.look_within(case, self.limits.dives, effort, thorough=True)
             if incumbent.settled(case.bound):
                 return closed
         children = [] if self._stopped() else self._split(case, counts)
