@@ -11,6 +11,7 @@ from cutplan.model import Held
 from cutplan.reports.drawing import Kind, draw
 from cutplan.units import INCHES, MILLIMETRES, MM
 from tests import builders
+from tests.drilled import drilled, drilled_job, hole
 from tests.hand_plans import hand_plan
 from tests.nasty_bars import NASTY, drawings, one
 
@@ -63,3 +64,17 @@ def test_the_vice_holds_the_far_end_and_the_part_of_a_last_cut() -> None:
 def test_the_words_name_all_that_is_drawn() -> None:
     words = one([("A", 1, 1200), ("B", 1, 800)], bar=2500).words
     assert words == "Bar from START: end trim, A, B, keep 485 mm"
+
+
+@pytest.mark.parametrize(("mitres", "turned"), [((0, 0), False), ((45, 0), False), ((45, 0), True)])
+def test_holes_lie_where_the_part_lies(mitres: tuple[float, float], turned: bool) -> None:
+    holes = (hole(100, 2, through=False), hole(300, size=""), hole(700, through=False))
+    job, plan = drilled_job(drilled("A", *holes, mitres=mitres))
+    (bar,) = plan.bars
+    (cut,) = bar.cuts
+    if turned:
+        cut = replace(cut, angle_a=cut.angle_b, angle_b=cut.angle_a)
+    drawing = draw(replace(bar, cuts=(cut,)), {part.mark: part for part in job.parts}, MILLIMETRES)
+    (part,) = (stretch for stretch in drawing.stretches if stretch.kind is Kind.PART)
+    found = [(at - cut.start) // MM for at in part.holes]
+    assert found == ([300, 900] if turned else [100, 700]), "landings are no holes"

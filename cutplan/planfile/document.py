@@ -36,6 +36,7 @@ from cutplan.model import (
 from cutplan.model.totals import AssemblyTotal, MerchantOrder, MoneySummary, SectionTotal, Totals, totals_of
 from cutplan.planfile.decimals import decimal_text
 from cutplan.planfile.integers import divisor, end_trims, part_width, room
+from cutplan.planfile.marking import marking
 from cutplan.sections.section import Family, Section
 
 SCHEMA_VERSION = "1"
@@ -95,6 +96,7 @@ def to_document(job: Job, plan: Plan) -> Document:
         "workshop": _workshop(job.workshop),
         "sections": [_section(section) for section in _sections(job)],
         "parts": [_part(part, group) for part, group in _with_groups(job, groups)],
+        "marking": marking(job),
         "offers": [_offer(offer, job.workshop) for offer in job.offers],
         "offcuts": [_offcut(offcut) for offcut in job.offcuts],
         "others": [_other(line) for line in job.others],

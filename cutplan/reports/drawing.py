@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from cutplan.model import CutBar, Fate, Held, Lean, Part
+from cutplan.model import Cut, CutBar, Fate, Held, Lean, Part
 from cutplan.units import Angle, Length, Printing, length_text, mitre_run
 
 
@@ -117,6 +117,7 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
                 angle_end=cut.angle_b,
                 parallel=part.lean is Lean.PARALLEL,
                 number=number,
+                holes=_holes(cut, parts[cut.mark]),
             )
         )
         dimensions.append(_dimension(cut.end, how))
@@ -138,6 +139,13 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
     return BarDrawing(
         length=bar.length, stretches=tuple(stretches), dimensions=tuple(dimensions), holds=_holds(bar, safe_hold)
     )
+
+
+def _holes(cut: Cut, part: Part) -> tuple[Length, ...]:
+    """Middles of the holes of a part in its bar; end A lies towards START unless its angle is at the other end."""
+    turned = cut.angle_a != part.end_a.angle
+    places = dict.fromkeys(hole.position for hole in part.holes if not hole.landing)
+    return tuple(sorted(cut.end - place if turned else cut.start + place for place in places))
 
 
 def _holds(bar: CutBar, safe_hold: Length) -> tuple[tuple[Length, Length], ...]:

@@ -23,7 +23,8 @@ from cutplan.reports.cells import (
 from cutplan.reports.rows import Rows
 from cutplan.units import FOOT, METRE, Length, Printing
 
-BUY, FETCH, PUT_AWAY, COST, PARTS, NOTES = "Buy", "Fetch", "Put away", "Weight and cost", "Parts", "Notes"
+BUY, FETCH, DRILL, PUT_AWAY = "Buy", "Fetch", "Drill", "Put away"
+COST, PARTS, NOTES = "Weight and cost", "Parts", "Notes"
 
 PLAIN_CELL = Look()
 TEXT_CELL = Look(border="b", wrap=True, indent=1)

@@ -14,6 +14,7 @@ from fractions import Fraction
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
 from cutplan.reports import advice, part_words, sentences
+from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw
 from cutplan.reports.others import OtherRow, other_row
@@ -171,6 +172,7 @@ class Rows:
     others: tuple[OtherRow, ...]
     fetch: tuple[FetchRow, ...]
     blocks: tuple[Block, ...]
+    cards: tuple[CardRow, ...]
     put_away: tuple[PutAwayRow, ...]
     parts: tuple[PartRow, ...]
     frames: Mapping[str, tuple[str, ...]]
@@ -231,6 +233,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         others=tuple(other_row(line) for line in job.others),
         fetch=tuple(_fetch_row(known.offcuts[b.source], b, known) for b in plan.bars if b.kind is SourceKind.OFFCUT),
         blocks=_blocks(plan, known),
+        cards=card_rows(job),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
         parts=tuple(_part_row(part, job.workshop.printing) for part in job.parts),
         frames=_frames(job),

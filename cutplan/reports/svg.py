@@ -96,10 +96,14 @@ def svg(drawing: BarDrawing, width: float, *, keep_widths: bool = False) -> str:
     keep_widths
         States how wide each text is, for a reader that may lack the font and takes another.
     """
-    placed = place(drawing, width)
+    return written(place(drawing, width), drawing.words, keep_widths=keep_widths)
+
+
+def written(placed: Placed, words: str, *, keep_widths: bool = False) -> str:
+    """A drawing in its place as SVG; ``words`` say what it shows."""
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_mm(placed.width)}mm" height="{_mm(placed.height)}mm" '
-        f'viewBox="0 0 {_mm(placed.width)} {_mm(placed.height)}" role="img" aria-label={quoteattr(drawing.words)} '
+        f'viewBox="0 0 {_mm(placed.width)} {_mm(placed.height)}" role="img" aria-label={quoteattr(words)} '
         f'font-family="{FAMILY}, sans-serif" font-stretch="{STRETCH}%" font-kerning="none">'
     ]
     lines += [_stroke(stroke) for stroke in (*placed.strokes, *placed.leaders)]
@@ -123,14 +127,14 @@ def place(drawing: BarDrawing, width: float) -> Placed:
     bottom = top + BAR_HEIGHT
     edge = {box.stretch.end: box.last for box in boxes}
     figures = [(x(edge[d.at]), printable(d.text)) for d in drawing.dimensions if d.at in edge]
-    below = _figures(figures, width, bottom + 1.4)
+    below = figures_below(figures, width, bottom + 1.4)
     marks = [text for label in inside for text in label(top)]
     strokes = [
-        Stroke(points=_rectangle(0, top, _TAB, bottom), fill="#000"),
-        Stroke(points=_rectangle(left, top, right, bottom), fill="#bbb"),
+        Stroke(points=rectangle(0, top, _TAB, bottom), fill="#000"),
+        Stroke(points=rectangle(left, top, right, bottom), fill="#bbb"),
         *(stroke for box in boxes for stroke in _box(box, drawing, x, top)),
         *(Stroke(points=_plate(text), fill="#fff") for text in marks),
-        Stroke(points=(*_rectangle(left, top, right, bottom), (left, top)), thick=0.5),
+        Stroke(points=(*rectangle(left, top, right, bottom), (left, top)), thick=0.5),
     ]
     for start, end in drawing.holds:
         ends = [left + at / drawing.length * (right - left) for at in (start, end)]
@@ -173,7 +177,7 @@ def _box(box: Box, drawing: BarDrawing, x: Callable[[int], float], top: float) -
     first, last, bottom = x(box.first), x(box.last), top + BAR_HEIGHT
     stretch = box.stretch
     if stretch.kind is Kind.END_TRIM:
-        yield Stroke(points=_rectangle(first, top, last, bottom), fill="#000")
+        yield Stroke(points=rectangle(first, top, last, bottom), fill="#000")
         return
     lean_start, lean_end = _leans(box, last - first)
     far_top, far_bottom = (last, last - lean_end) if stretch.parallel else (last - lean_end, last)
@@ -189,7 +193,7 @@ def _box(box: Box, drawing: BarDrawing, x: Callable[[int], float], top: float) -
         yield Stroke(points=((far_bottom, bottom), (far_top, top)), thick=0.6)
     for hole in stretch.holes:
         at = first + (hole - stretch.start) / (stretch.end - stretch.start) * (last - first)
-        yield Stroke(points=_rectangle(at - 0.25, top + 0.4, at + 0.25, top + 1.5), fill="#000")
+        yield Stroke(points=rectangle(at - 0.25, top + 0.4, at + 0.25, top + 1.5), fill="#000")
 
 
 def _hatching(first: float, top: float, last: float, bottom: float, *, rising: bool) -> Iterator[Stroke]:
@@ -208,7 +212,7 @@ def _hatching(first: float, top: float, last: float, bottom: float, *, rising: b
 def _plate(text: Lettering) -> tuple[Point, ...]:
     """White behind a text, so that no hatching runs through it."""
     left, top, right, bottom = text.box
-    return _rectangle(left - 0.6, top, right + 0.6, bottom)
+    return rectangle(left - 0.6, top, right + 0.6, bottom)
 
 
 _Label = Callable[[float], list[Lettering]]
@@ -274,7 +278,7 @@ def _fitting(box: Box, x: Callable[[int], float]) -> _Label | None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Zone:
+class Zone:
     """Texts on one side of the bar, how deep they reach, and the lines that lead to them. [mm]"""
 
     depth: float
@@ -282,10 +286,10 @@ class _Zone:
     leaders: tuple[Stroke, ...] = ()
 
 
-def _above(outside: Sequence[_Outside], width: float) -> _Zone:
+def _above(outside: Sequence[_Outside], width: float) -> Zone:
     """Labels that found no room in the bar: one line of them, the fullest wording that fits; else numbers, turned."""
     if not outside:
-        return _Zone(0.6)
+        return Zone(0.6)
     size = ABOVE_POINTS * POINT_MM
     middles = [(first + last) / 2 for first, last, _, _ in outside]
     for wording in range(3):
@@ -300,7 +304,7 @@ def _above(outside: Sequence[_Outside], width: float) -> _Zone:
                 for text, at, wide in zip(words, spread, widths, strict=True)
             ]
             top = foot + _LEADER
-            return _Zone(top, tuple(texts), tuple(_brackets(outside, spread, [foot] * len(words), top)))
+            return Zone(top, tuple(texts), tuple(_brackets(outside, spread, [foot] * len(words), top)))
     words = [texts[-1] for *_, texts in outside]
     pitch = _pitch(ABOVE_POINTS)
     at, rows = _turned_rows(middles, pitch, width)
@@ -315,7 +319,7 @@ def _above(outside: Sequence[_Outside], width: float) -> _Zone:
     leads = [
         Stroke(points=((centre, line + 0.2), (centre, foot + 0.4))) for centre, line in zip(at, lines, strict=True)
     ]
-    return _Zone(top, tuple(texts), (*leads, *_brackets(outside, at, [foot + 0.4] * len(words), top)))
+    return Zone(top, tuple(texts), (*leads, *_brackets(outside, at, [foot + 0.4] * len(words), top)))
 
 
 def _brackets(
@@ -332,7 +336,7 @@ def _brackets(
             yield Stroke(points=((middle, top), (at, foot)))
 
 
-def _figures(figures: Sequence[tuple[float, str]], width: float, y: float) -> _Zone:
+def figures_below(figures: Sequence[tuple[float, str]], width: float, y: float) -> Zone:
     """Running dimensions below the bar: in one line where they fit, else turned, in two rows if need be."""
     size = FIGURE_POINTS * POINT_MM
     ticks = [at for at, _ in figures]
@@ -348,7 +352,7 @@ def _figures(figures: Sequence[tuple[float, str]], width: float, y: float) -> _Z
         leaders = [
             Stroke(points=((tick, y - 1.4), (tick, y), (at, head))) for tick, at in zip(ticks, spread, strict=True)
         ]
-        return _Zone(line + _BELOW_LETTER * size, tuple(texts), tuple(leaders))
+        return Zone(line + _BELOW_LETTER * size, tuple(texts), tuple(leaders))
     at, rows = _turned_rows(ticks, _pitch(FIGURE_POINTS), width)
     deep = max(widths) - _AIR + 0.6
     head = y + _LEADER
@@ -358,7 +362,7 @@ def _figures(figures: Sequence[tuple[float, str]], width: float, y: float) -> _Z
         foot = start + 0.4 + text_mm(text, FIGURE_POINTS)
         texts.append(_turned(text, centre, foot, FIGURE_POINTS))
         leaders.append(Stroke(points=((tick, y - 1.4), (tick, y), (centre, head), (centre, start))))
-    return _Zone(head + deep * rows + 0.4, tuple(texts), tuple(leaders))
+    return Zone(head + deep * rows + 0.4, tuple(texts), tuple(leaders))
 
 
 def _turned(text: str, centre: float, y: float, points: float, *, bold: bool = False) -> Lettering:
@@ -415,7 +419,7 @@ def _spread(wanted: Sequence[float], widths: Sequence[float], low: float, high: 
 # --- writing it down --------------------------------------------------------------------------------------------
 
 
-def _rectangle(left: float, top: float, right: float, bottom: float) -> tuple[Point, ...]:
+def rectangle(left: float, top: float, right: float, bottom: float) -> tuple[Point, ...]:
     return (left, top), (right, top), (right, bottom), (left, bottom)
 
 

@@ -1,6 +1,6 @@
 """plan.xlsx: the sheets in the order of the day, to print and to keep.
 
-To buy from, to fetch from the rack, to cut from, to put away, weight and cost,
+To buy from, to fetch from the rack, to cut and to drill from, to put away, weight and cost,
 the parts list as it was understood, assumptions and cautions.
 """
 
@@ -14,6 +14,7 @@ from typing import Any
 from cutplan.model import Job, Plan
 from cutplan.reports.cells import A4, LETTER, Book, Look, mass_number, money_number
 from cutplan.reports.cutsheet import write_cut_sheet
+from cutplan.reports.marksheet import write_mark_sheet
 from cutplan.reports.moneysheets import write_buy_sheet, write_cost_sheet
 from cutplan.reports.page import (
     BOLD_CELL,
@@ -57,6 +58,8 @@ def workbook_bytes(job: Job, plan: Plan) -> bytes:
     if rows.fetch:
         _fetch(book, rows, paper)
     write_cut_sheet(book, rows, paper)
+    if rows.cards:
+        write_mark_sheet(book, rows, paper)
     if rows.put_away:
         _put_away(book, rows, paper)
     write_cost_sheet(book, job, plan, rows, amounts, paper)

@@ -9,6 +9,7 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import Job, Plan, groups_of
+from cutplan.model.marking import jigs_of
 from cutplan.units import INCH, METRE, MM
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
@@ -23,9 +24,18 @@ def sample(request: pytest.FixtureRequest) -> tuple[str, Job, Plan]:
 
 
 def test_every_project_is_tried() -> None:
-    not_projects = {"workshop.toml", "workshop-inch.toml", "prices.csv", "rack.csv", "garden-trailer-holes.csv"}
+    not_projects = {
+        "workshop.toml",
+        "workshop-inch.toml",
+        "prices.csv",
+        "rack.csv",
+        "garden-trailer-holes.csv",
+        "market-stand-holes.csv",
+    }
     files = {str(path.relative_to(INPUTS)) for path in INPUTS.rglob("*") if path.is_file()}
-    assert {file for file in files if Path(file).name not in not_projects} == set(PIECES)
+    assert {file for file in files if Path(file).name not in not_projects and not file.endswith("-holes.csv")} == set(
+        PIECES
+    )
 
 
 def test_sample_is_planned_written_and_read_back(sample: tuple[str, Job, Plan], tmp_path: Path) -> None:
@@ -85,6 +95,14 @@ def test_trailer_is_drilled_as_drawn() -> None:
     assert {hole.across for mark in ("T11", "T12") for hole in holes[mark]} == {18 * MM}
     assert [hole.position // MM for hole in holes["T1"] if hole.landing] == [500, 1000]
     assert {hole.name for hole in holes["T4"]} == {"M12 clear", "M8x1.25 tapped"}
+
+
+def test_stand_shares_a_jig() -> None:
+    job = actions.read_job(INPUTS / "market-stand/market-stand.csv")
+    post = next(part for part in job.parts if part.mark == "M1")
+    assert len(post.holes) == 12
+    assert [post.holes[i].position for i in (0, 11)] == [2 * INCH, 137 * INCH // 2]
+    assert [(jig.marks, jig.stop) for jig in jigs_of(job.parts)] == [(("M1", "M2"), "A")]
 
 
 def test_benches_are_read_as_drawn() -> None:

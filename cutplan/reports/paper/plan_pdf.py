@@ -8,7 +8,7 @@ from typing import Any
 
 from cutplan.model import Job, Plan
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper import buying, cutting, parts
+from cutplan.reports.paper import buying, cutting, marking, parts
 from cutplan.reports.paper.press import pdf
 from cutplan.reports.rows import Rows, rows_of
 
@@ -56,6 +56,7 @@ def _sheets(rows: Rows, width: float) -> list[dict[str, Any]]:
         *([buying.fetch_sheet(rows)] if rows.fetch else []),
         *([buying.buy_sheet(rows)] if rows.orders or rows.others else []),
         cutting.cut_sheet(rows, width),
+        *([marking.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
         parts.parts_sheet(rows),
         *([parts.put_away_sheet(rows)] if rows.put_away else []),
         buying.cost_sheet(rows),

@@ -1,0 +1,229 @@
+"""Marking cards in words: what to mark out on each face, which drills, what to look at, and which parts share a jig."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cutplan.drilling import Drill
+from cutplan.model import Job, Part
+from cutplan.model.edges import MINIMA, EdgeCaution, Near
+from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_open, slanted_face
+from cutplan.model.holes import Hole
+from cutplan.model.marking import Card, DrillLine, Jig, cards_of, jigs_of
+from cutplan.reports.elevation import elevation, words
+from cutplan.reports.sentences import end_text, names_text, section_names, section_words
+from cutplan.reports.svg import written
+from cutplan.sections.section import Family
+from cutplan.units import INCH, MM, Length, Printing, length_text
+from cutplan.units.quantities import fixed_text
+
+PILOT = {"mm": "5 to 6 mm", "in": "3/16 to 1/4 in"}
+BETWEEN = " \N{MIDDLE DOT} "
+"""Stands between running dimensions; a comma could be read as a decimal sign."""
+
+HOW_TO_READ = (
+    "Figures run from end A, of a mitred end from its long point. Faces are numbered clockwise from the top, looking "
+    "from end A, and drawn from outside with end A to the left; the upper edge is shared with the face before.",
+    "Mark end A and face 1 on the part before anything else. Centre punch, drill the pilot, then the full size. "
+    "Dashed circle: comes out here. Dashed line: another part lands here.",
+)
+CAUTION = (
+    f"Common minima after {MINIMA}: 1.2 diameters to an end or edge, 2.2 between holes. "
+    "Whether holes may be where they are is for whoever designs the thing."
+)
+DRILLING_SAFETY = (
+    "Clamp the part to drill it, never hold it by hand; no gloves, loose sleeves or loose hair near the drill; protect "
+    "your eyes. Local codes and the drill's maker come first."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkRow:
+    """Holes of one kind on one face: what a person marks out in one go."""
+
+    face: str
+    places: str
+    across: str
+    hole: str
+    count: int
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrillRow:
+    """One size to drill, with the nearest drills and where the size comes from."""
+
+    hole: str
+    each: int
+    in_all: int
+    metric: str
+    inch: str
+    standard: str
+    pilot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardRow:
+    """One marking card. ``looks`` say how the part lies before one; ``card`` is what the drawing is made from."""
+
+    mark: str
+    pieces: int
+    assembly: str
+    what: str
+    length: str
+    looks: tuple[str, ...]
+    marks: tuple[MarkRow, ...]
+    drills: tuple[DrillRow, ...]
+    jigs: tuple[str, ...]
+    cautions: tuple[str, ...]
+    card: Card
+
+    def svg(self, how: Printing, width: float) -> str:
+        """The elevation, ``width`` millimetres wide."""
+        return written(elevation(self.card, how, width), self.words(how))
+
+    def words(self, how: Printing) -> str:
+        """What the elevation shows, for somebody who does not see it."""
+        return words(self.card, how)
+
+
+def card_rows(job: Job) -> tuple[CardRow, ...]:
+    """A card for every part with holes or landings, in the order of the list."""
+    how, names = job.workshop.printing, section_names(job)
+    jigs = jigs_of(job.parts)
+    return tuple(_card(card, names[card.part.section.key], jigs, how) for card in cards_of(job))
+
+
+def _card(card: Card, name: str, jigs: Iterable[Jig], how: Printing) -> CardRow:
+    part = card.part
+    return CardRow(
+        mark=part.mark,
+        pieces=part.quantity,
+        assembly=part.assembly,
+        what=section_words(name, part.section.standard, part.grade, part.finish),
+        length=length_text(part.finished, how),
+        looks=tuple(_looks(part, how)),
+        marks=tuple(_marks(part, how)),
+        drills=tuple(_drill(line, part.quantity, how) for line in card.drills),
+        jigs=tuple(_jig(jig, part.mark) for jig in jigs if part.mark in jig.marks),
+        cautions=tuple(_caution(caution, part, how) for caution in card.cautions),
+        card=card,
+    )
+
+
+def _looks(part: Part, how: Printing) -> Iterable[str]:
+    """How the part lies, where the usual words do not say it."""
+    section, side = part.section, "left" if part.opposite_hand else "right"
+    if is_angle(section):
+        longer = ", the longer one," if section.family is Family.UA else ""
+        yield f"Looking from end A: leg 1{longer} on top, the heel at the {side}, leg 2 hanging down."
+    elif section.family is Family.CHANNEL:
+        yield f"Looking from end A: flanges are faces 1 and 3, the web is face 2, at the {side}."
+    elif face_width(section, 1) != face_width(section, 2):
+        widths = [f"{length_text(face_width(section, face), how)}" for face in (1, 2)]
+        yield f"Faces 1 and 3 are {widths[0]} across, faces 2 and 4 {widths[1]}."
+    if part.opposite_hand and is_open(section):
+        yield "OPPOSITE HAND: drawn as a mirror shows the part drawn on the plan."
+    elif part.opposite_hand:
+        yield "OPPOSITE HAND: the figures here are those of the mirror image."
+    if part.mitred:
+        ends = [f"end {end} {end_text(cut.angle)}" for end, cut in (("A", part.end_a), ("B", part.end_b)) if cut.angle]
+        yield f"Mitred, {', '.join(ends)}: it shows on {face_word(section)} {slanted_face(part)}."
+    if part.allowance:
+        yield (
+            f"Sawn {length_text(part.length, how)} with {length_text(part.allowance, how)} allowance: "
+            "figures are those of the finished part."
+        )
+
+
+def _marks(part: Part, how: Printing) -> Iterable[MarkRow]:
+    """Holes alike but for their places, by face."""
+    alike: dict[object, list[Hole]] = {}
+    for hole in part.holes:
+        key = (hole.face, hole.diameter, hole.name, hole.across, hole.through, hole.note)
+        alike.setdefault(key, []).append(hole)
+    for holes in alike.values():
+        first = holes[0]
+        yield MarkRow(
+            face=f"{face_word(part.section)} {first.face}",
+            places=BETWEEN.join(length_text(hole.position, how, with_unit=False) for hole in holes),
+            across=_across(part, first, how),
+            hole=_hole(part, first, how),
+            count=len(holes),
+            note=first.note,
+        )
+
+
+def _across(part: Part, hole: Hole, how: Printing) -> str:
+    if hole.across == face_width(part.section, hole.face) // 2:
+        return "centre" if not is_angle(part.section) else f"{length_text(hole.across, how)} from heel"
+    text = length_text(hole.across, how)
+    if is_angle(part.section):
+        return f"{text} from heel"
+    if part.section.family is Family.CHANNEL and hole.face != 2:
+        return f"{text} from back"
+    if is_open(part.section) and hole.face % 2 == 0:
+        return f"{text} from top flange"
+    return f"{text} from upper edge"
+
+
+def _hole(part: Part, hole: Hole, how: Printing) -> str:
+    """``M12 clear, 13.5 mm, both walls``."""
+    if hole.landing:
+        return "landing"
+    size = length_text(hole.diameter, how.fine)
+    words = [hole.name, size] if hole.name else [size]
+    if is_hollow(part.section):
+        words.append("both walls" if hole.through else "one wall")
+    return ", ".join(words)
+
+
+def _drill(line: DrillLine, pieces: int, how: Printing) -> DrillRow:
+    size = length_text(line.diameter, how.fine)
+    return DrillRow(
+        hole=f"{line.name}, {size}" if line.name else size,
+        each=line.each,
+        in_all=line.each * pieces,
+        metric=drill_text(line.metric, line.diameter, "mm"),
+        inch=drill_text(line.inch, line.diameter, "in"),
+        standard=line.standard or "as drawn",
+        pilot=PILOT[how.unit] if line.pilot else "none",
+    )
+
+
+def drill_text(drill: Drill | None, diameter: Length, unit: str) -> str:
+    """``13.5 mm, exact``; ``17/32 in, 0.0002 in under``: by how much the nearest drill is over or under the hole."""
+    if drill is None:
+        return "none near"
+    apart = drill.diameter - diameter
+    if not apart:
+        return f"{drill.name}, exact"
+    size, places = (MM, 3) if unit == "mm" else (INCH, 4)
+    figure = fixed_text(Fraction(abs(apart), size), places).rstrip("0").rstrip(".")
+    return f"{drill.name}, {figure} {unit} {'over' if apart > 0 else 'under'}"
+
+
+def _jig(jig: Jig, mark: str) -> str:
+    others = names_text(other for other in jig.marks if other != mark)
+    return f"Same holes from end {jig.stop} as {others}: one drilling jig serves them, its stop at end {jig.stop}."
+
+
+def _caution(caution: EdgeCaution, part: Part, how: Printing) -> str:
+    """``Face 1, 26 mm at 70 mm: 25 mm to the edge, common minimum 31.2 mm``."""
+    places = _places(caution.positions, how)
+    what = (
+        f"{face_word(part.section).capitalize()} {caution.face}, {length_text(caution.diameter, how.fine)} at {places}"
+    )
+    if caution.near is Near.CORNER:
+        return f"{what}: the drill runs into the wall beside the face."
+    if caution.near is Near.CROSSING:
+        return f"{what}: meets a hole from another face inside; two bolts would not pass."
+    found, least = length_text(caution.found, how.fine), length_text(caution.least, how.fine)
+    return f"{what}: {found} to {caution.near.value}, common minimum {least}."
+
+
+def _places(positions: Sequence[Length], how: Printing) -> str:
+    shown = BETWEEN.join(length_text(position, how, with_unit=False) for position in positions[:4])
+    return f"{shown} and {len(positions) - 4} more" if len(positions) > 4 else shown

@@ -1,0 +1,59 @@
+"""The data of the marking cards."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from cutplan.reports.cards import CAUTION, DRILLING_SAFETY, HOW_TO_READ, CardRow
+from cutplan.reports.lettering import printable
+from cutplan.units import Printing
+
+
+def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> dict[str, Any]:
+    """The sheet to mark out and drill from, ``width`` millimetres between its margins."""
+    figures = "mm" if how.unit == "mm" else "inches"
+    return {
+        "kind": "marking",
+        "new-page": True,
+        "title": "Drill",
+        "lines": [f"Figures in {figures}. {HOW_TO_READ[0]}", HOW_TO_READ[1], DRILLING_SAFETY],
+        "caution": CAUTION,
+        "cards": [_card(card, how, width) for card in cards],
+    }
+
+
+def _card(card: CardRow, how: Printing, width: float) -> dict[str, Any]:
+    return {
+        "mark": printable(card.mark),
+        "pieces": f"{card.pieces} off",
+        "what": printable(", ".join(words for words in (card.what, card.assembly) if words)),
+        "length": card.length,
+        "looks": list(card.looks),
+        "svg": card.svg(how, width),
+        "words": printable(card.words(how)),
+        "marks": [
+            {
+                "face": row.face,
+                "places": row.places,
+                "across": row.across,
+                "hole": row.hole,
+                "count": f"{row.count} x",
+                "note": printable(row.note),
+            }
+            for row in card.marks
+        ],
+        "drills": [
+            {
+                "hole": row.hole,
+                "each": str(row.each),
+                "all": str(row.in_all),
+                "metric": row.metric,
+                "inch": row.inch,
+                "standard": row.standard,
+                "pilot": row.pilot,
+            }
+            for row in card.drills
+        ],
+        "jigs": [printable(text) for text in card.jigs],
+        "cautions": list(card.cautions),
+    }
