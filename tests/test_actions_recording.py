@@ -8,8 +8,8 @@ import pytest
 
 from cutplan import actions
 from cutplan.actions.recording import read_plan, record, record_text, record_values
+from cutplan.model.facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
-from cutplan.rack.facts import BarFact, Spoiled
 from cutplan.units import MM
 
 

@@ -36,6 +36,13 @@ def test_a_day_at_the_rack() -> None:
     assert said("rack", "verify").endswith("rack.ledger: holds\n")
 
 
+def test_a_list(shop: Path) -> None:
+    (shop / "old.csv").write_text("Mark,Section,Length\nR1,SHS 40x40x3,1240\n")
+    assert said("rack", "read", "old.csv") == "Put on the rack: R1\n"
+    (shop / "old.csv").write_text("Mark,Section,Length\nR2,SHS 40x40x3,1240\n")
+    assert document(run("rack", "read", "old.csv", "--json")) == {"marks": ["R2"]}
+
+
 def test_as_json() -> None:
     assert document(run("rack", "add", "SHS 40x40x3", "1240.5", "--json")) == {"marks": ["A1"]}
     (piece,) = document(run("rack", "show", "--json"))["pieces"]

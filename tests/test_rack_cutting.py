@@ -12,10 +12,11 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import EndState, Job, Plan
+from cutplan.model.facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.rack import cutting, handling
 from cutplan.rack.entry import entry
-from cutplan.rack.facts import BarFact, Recorded, Spoiled
+from cutplan.rack.facts import Recorded
 from cutplan.rack.history import life
 from cutplan.rack.holding import hold_for
 from cutplan.rack.pieces import Kind

@@ -1,9 +1,10 @@
-"""A fact says only what differs from the plan."""
+"""What came of recording, as a value."""
 
 from __future__ import annotations
 
-from cutplan.rack.facts import BarFact
+from cutplan.rack.facts import NowThere
+from tests import racks
 
 
-def test_a_bar_of_which_nothing_is_said_was_cut_as_planned() -> None:
-    assert BarFact() == BarFact(cut=None, left=None, spoiled=(), scrapped=False, note="")
+def test_a_piece_that_is_there_is_one_unless_said() -> None:
+    assert NowThere(bar=1, mark="A1", printed="", material=racks.TUBE, length=1).quantity == 1

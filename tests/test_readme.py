@@ -20,7 +20,7 @@ from cutplan import cli
 from cutplan.cli import output
 from cutplan.model import Workshop
 from cutplan.problems import Problem
-from cutplan.reading import headings, workshop
+from cutplan.reading import cut_record, headings, workshop
 from cutplan.sections.section import Family
 
 ROOT = Path(__file__).parent.parent
@@ -148,6 +148,7 @@ def test_every_exit_code_is_told() -> None:
         ("### Parts list", headings.PARTS),
         ("### Price list", headings.PRICES),
         ("### Rack file", headings.RACK),
+        ("### When a cut goes wrong", cut_record.CUT_RECORD),
     ],
 )
 def test_columns_are_those_the_reader_knows(title: str, known: tuple[headings.Heading, ...]) -> None:

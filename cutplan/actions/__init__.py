@@ -31,6 +31,7 @@ from cutplan.actions.racking import (
     rack_correct,
     rack_history,
     rack_move,
+    rack_read,
     rack_return,
     rack_scrap,
     rack_show,
@@ -40,7 +41,8 @@ from cutplan.actions.racking import (
 )
 from cutplan.actions.rackvalues import life_values, standing_values
 from cutplan.actions.rackwords import rack_life, rack_line, rack_list
-from cutplan.actions.recording import rack_of_plan, record, record_text, record_values
+from cutplan.actions.recording import rack_of_plan, read_actual, record, record_text, record_values
+from cutplan.actions.replanning import Replanned, Wrong, replan, replan_text, replan_values
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
@@ -55,7 +57,9 @@ __all__ = [
     "CheckFailed",
     "GroupFound",
     "Rack",
+    "Replanned",
     "Standing",
+    "Wrong",
     "append_parts",
     "brace",
     "check",
@@ -83,15 +87,20 @@ __all__ = [
     "rack_list",
     "rack_move",
     "rack_of_plan",
+    "rack_read",
     "rack_return",
     "rack_scrap",
     "rack_show",
     "rack_take",
     "rack_verify",
+    "read_actual",
     "read_job",
     "record",
     "record_text",
     "record_values",
+    "replan",
+    "replan_text",
+    "replan_values",
     "review",
     "save_quick",
     "section",

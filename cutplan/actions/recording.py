@@ -13,7 +13,8 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
-    from cutplan.rack.facts import BarFact, Recorded
+    from cutplan.model.facts import BarFact
+    from cutplan.rack.facts import Recorded
     from cutplan.rack.pieces import Doing
 
 
@@ -74,6 +75,20 @@ def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
     job, plan = planfile.read(Path(plan_file))
     confirm(job, plan)
     return job, plan
+
+
+def read_actual(plan_file: Path | str, actual: Path | str) -> dict[int, BarFact]:
+    """What a cut record says of the bars of a plan, by bar number.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with it.
+    """
+    from cutplan.reading.cut_record import read_cut_record
+
+    job, plan = read_plan(plan_file)
+    return read_cut_record(Path(actual), plan, job.workshop)
 
 
 def record(

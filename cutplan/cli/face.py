@@ -20,6 +20,7 @@ IN_ORDER = (
     "compare",
     "verify",
     "record",
+    "replan",
     "rack",
     "undo",
     "convert",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -130,6 +131,31 @@ def add(
             print_json({"marks": list(marks)})
         else:
             print_text(f"{'Mark' if len(marks) == 1 else 'Marks'} to paint: {', '.join(marks)}")
+
+
+@rack_app.command("read")
+def read(
+    rack_file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="A rack file, csv or xlsx.", show_default=False, readable=False)
+    ],
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Bring a list of pieces onto the rack.
+
+    The marks in the list stay; all its pieces are put on the rack, or none.
+    """
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        marks = actions.rack_read(rack, rack_file, reason=reason or "")
+        if as_json:
+            print_json({"marks": list(marks)})
+        else:
+            print_text(f"Put on the rack: {', '.join(marks)}")
 
 
 @rack_app.command("scrap")

@@ -1,20 +1,27 @@
-"""The command ``record``."""
+"""The commands ``record`` and ``replan``."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, Who
-from cutplan.cli.output import answering, print_json, print_text
+from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, TimeLimit, Who
+from cutplan.cli.output import STOPPED_WITH_PLAN, answering, print_json, print_text, progress, say, width
+
+Actual = Annotated[
+    Path | None,
+    typer.Option("--actual", metavar="FILE", readable=False, help="The cut record, filled in: as it was really cut."),
+]
 
 
 @app.command()
 def record(
     plan_file: PlanFile,
+    actual: Actual = None,
     place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where the left overs are put.")] = None,
     reason: Reason = None,
     who: Who = None,
@@ -30,8 +37,78 @@ def record(
     """
     with answering(as_json, debug):
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
-        done = actions.record(plan_file, rack, place=place or "", reason=reason or "")
+        facts = actions.read_actual(plan_file, actual) if actual else None
+        done = actions.record(plan_file, rack, facts=facts, place=place or "", reason=reason or "")
         if as_json:
             print_json(actions.record_values(done))
         else:
             print_text(actions.record_text(done))
+
+
+@app.command()
+def replan(
+    plan_file: PlanFile,
+    spoiled: Annotated[
+        str | None, typer.Option("--spoiled", metavar="MARK", help="A part that was cut wrong: its mark.")
+    ] = None,
+    measured: Annotated[
+        str | None,
+        typer.Option("--measured", metavar="LENGTH", help="What the spoiled part came to; it becomes a bar."),
+    ] = None,
+    bar: Annotated[
+        int | None,
+        typer.Option(
+            "--bar", metavar="NUMBER", min=1, help="The bar at the saw: those before it are cut, not those after."
+        ),
+    ] = None,
+    bent: Annotated[
+        list[int] | None, typer.Option("--bent", metavar="NUMBER", help="A bar that cannot be used; repeatable.")
+    ] = None,
+    kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="What the saw really takes.")] = None,
+    parts: Annotated[
+        Path | None,
+        typer.Option("--parts", metavar="FILE", readable=False, help="The parts list, changed: parts came or went."),
+    ] = None,
+    actual: Actual = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="FOLDER", readable=False, help="Where the new plan goes; else rest-1 beside the old."
+        ),
+    ] = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: PlanShop = None,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Plan the rest again when a cut went wrong.
+
+    What is cut stands and is recorded. The rest is planned from the bars as they now are, part-cut ones and the spoiled
+    piece among them, from the rack, and from new lengths only where it must be.
+    """
+    with answering(as_json, debug):
+        rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
+        facts = actions.read_actual(plan_file, actual) if actual else None
+        something = spoiled or measured or bar is not None or bent
+        wrong = actions.Wrong(spoiled=spoiled or "", measured=measured or "", bar=bar, bent=tuple(bent or ()))
+        done = actions.replan(
+            plan_file,
+            rack,
+            facts=facts,
+            wrong=wrong if something else None,
+            kerf=kerf,
+            parts=parts,
+            out=out,
+            time_limit=time_limit,
+            progress=progress(),
+        )
+        if as_json:
+            print_json(actions.replan_values(done))
+        else:
+            print_text(actions.replan_text(done, width=width()))
+        if done.files:
+            say("Written: " + ", ".join(str(file) for file in done.files))
+        if done.plan is not None and done.plan.stopped_by:
+            raise typer.Exit(STOPPED_WITH_PLAN)

@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cutplan.model import CutBar, EndState, Job, Offcut, Plan, SourceKind, StockLength
+from cutplan.model import CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength
+from cutplan.model.facts import BarFact, Spoiled, left_after
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, on_hand
-from cutplan.rack.facts import BarFact, NowThere, Recorded, Spoiled
+from cutplan.rack.facts import NowThere, Recorded
 from cutplan.rack.holding import day_of, free, held
 from cutplan.rack.issuing import insert
 from cutplan.rack.lots import Lots
@@ -106,7 +107,7 @@ class _Cutter:
         if piece is None:
             return
         if count == 0 and not fact.scrapped:
-            self._not_cut(bar, piece)
+            self._not_cut(bar, piece, fact)
             return
         self._cut_up(bar, piece, count, fact)
 
@@ -145,7 +146,9 @@ class _Cutter:
             Problem(where=f"bar {bar.number}", found=found, accepted=accepted, hint=hint, found_is_text=False)
         )
 
-    def _not_cut(self, bar: CutBar, piece: Standing) -> None:
+    def _not_cut(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
+        if fact.left is not None and fact.left != piece.state.length:
+            piece = self._measured(piece, fact.left, "as measured, not cut")
         self.to_hold[piece.mark] += 1
         if bar.kind is SourceKind.BOUGHT:
             self.lots.leave(piece.mark)
@@ -155,7 +158,7 @@ class _Cutter:
         state = piece.state
         cuts = bar.cuts[:count]
         gone = cuts[-1].end + cuts[-1].kerf if cuts else 0
-        expected = max(0, state.length - gone)
+        expected = left_after(state.length, tuple((cut.end, cut.kerf) for cut in cuts), count)
         left = expected if fact.left is None else fact.left
         spoiled = {one.mark: one for one in fact.spoiled}
         lengths = sum(cut.end - cut.start for cut in cuts)
@@ -166,9 +169,11 @@ class _Cutter:
         parts, scrap = lengths - bad, lost + (0 if keeps else left)
         kerf_and_trim = state.length - parts - scrap - saved - (left if keeps else 0)
         planned = (gone or 0) - lengths
-        if kerf_and_trim < min(planned, state.length - lengths):
-            piece = self._came_longer(piece, min(planned, state.length - lengths) - kerf_and_trim)
-            kerf_and_trim = min(planned, state.length - lengths)
+        least = min(planned, state.length - lengths)
+        if kerf_and_trim < least:
+            length = state.length + least - kerf_and_trim
+            piece = self._measured(piece, length, "longer than counted on, by what was measured of it")
+            kerf_and_trim = least
         job = self.writing.doing.job
         was_held = held(self.writing.db, piece.mark, job)
         movement = self.writing.move(
@@ -206,12 +211,13 @@ class _Cutter:
         family = self.parts[bar.cuts[0].mark].section.family
         least = self.job.workshop.keep_length(family)
         to_come = [self.parts[cut.mark].length for cut in bar.cuts[count:]]
+        if not to_come and bar.drop.fate is Fate.SCRAP and bar.drop.length >= least:
+            return False  # the rack has as many as it may hold
         return left >= min([least, *to_come])
 
-    def _came_longer(self, piece: Standing, by: Length) -> Standing:
-        """What was measured adds up to more than the bar was counted on for, so it came longer."""
-        state = replace(piece.state, length=piece.state.length + by)
-        note = "longer than counted on, by what was measured of it"
+    def _measured(self, piece: Standing, length: Length, note: str) -> Standing:
+        """A bar is not as long as it was counted on; one of several is a piece of its own from then on."""
+        state = replace(piece.state, length=length)
         if piece.quantity == 1:
             self.writing.move(piece.mark, Kind.CORRECTED, state=state, note=note)
             return replace(piece, state=state)
@@ -251,7 +257,7 @@ class _Cutter:
             more = number - held(self.writing.db, mark, job)
             if more > 0:
                 self.writing.move(mark, Kind.HELD, hold=Hold(quantity=more, job=job, until=self.until))
-        missing = [(part.mark, part.quantity - self.made[part.mark]) for part in self.job.parts]
+        missing = [(part.mark, max(0, part.quantity - self.made[part.mark])) for part in self.job.parts]
         return Recorded(
             made=tuple((mark, number) for mark, number in self.made.items() if number),
             spoiled=tuple((mark, number) for mark, number in self.spoiled.items() if number),

@@ -240,7 +240,7 @@ def known_mark(db: sqlite3.Connection, typed: str, where: str) -> str:
                     where=where,
                     found=typed,
                     accepted="the mark of a piece of this rack",
-                    hint="cutplan rack show lists them",
+                    hint="cutplan rack show lists them; cutplan rack read brings in a list",
                 )
             ]
         )

@@ -1,4 +1,4 @@
-"""What was really cut, bar by bar, where it differs from the plan; and what came of recording it."""
+"""What came of recording a plan."""
 
 from __future__ import annotations
 
@@ -6,36 +6,6 @@ from dataclasses import dataclass
 
 from cutplan.rack.pieces import Material
 from cutplan.units import Length, Mass
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spoiled:
-    """Parts that were cut and cannot be used. A measured one goes on the rack; one that is not is scrap. [nm]"""
-
-    mark: str
-    quantity: int = 1
-    measured: Length | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BarFact:
-    """How one bar was cut.
-
-    Parameters
-    ----------
-    cut
-        How many of its parts, counted from START; None is all.
-    left
-        Left over as measured; None is as planned. [nm]
-    scrapped
-        What is left of it cannot be used, such as when it is bent.
-    """
-
-    cut: int | None = None
-    left: Length | None = None
-    spoiled: tuple[Spoiled, ...] = ()
-    scrapped: bool = False
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from cutplan.model import EndState, Offcut, Workshop
-from cutplan.problems import Refused
+from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.headings import RACK
 from cutplan.reading.material import MaterialReader
-from cutplan.reading.sheets import RawFile
+from cutplan.reading.sheets import RawFile, load_file
 from cutplan.reading.tables import (
     Findings,
     Table,
     currency_problem,
+    in_order,
     length_reader,
     read_table,
     warn_about_lengths,
@@ -111,3 +113,18 @@ def read_end(text: str) -> EndState:
     if plain not in END_WORDS:
         raise Refused(text, END_FORMS)
     return END_WORDS[plain]
+
+
+def read_rack_file(path: Path, workshop: Workshop) -> tuple[Offcut, ...]:
+    """The pieces of a rack file alone.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with it.
+    """
+    findings = Findings()
+    read = read_rack(load_file(path), workshop, findings)
+    if findings.problems:
+        raise ProblemsFound(in_order(findings.problems))
+    return tuple(read.offcuts)

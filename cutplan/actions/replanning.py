@@ -1,0 +1,336 @@
+"""When a cut goes wrong: what was cut stands, the rest is planned again from the bars as they now are."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.drawing import offered_by
+from cutplan.actions.planning import TIME_LIMIT, CheckFailed, plan_into
+from cutplan.actions.recording import read_plan
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.model import CutBar, Job, Part, Plan, Saw, StockLength
+    from cutplan.model.facts import BarFact
+    from cutplan.rack.facts import Recorded
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wrong:
+    """What went wrong, as typed where no form was filled in.
+
+    Parameters
+    ----------
+    spoiled
+        Mark of the part that was cut wrong.
+    measured
+        What the spoiled part came to; blank: it is scrap.
+    bar
+        The bar it was on, where the part is on several; the last one that was begun, where nothing was spoiled. Those
+        before it are cut, those after it are not.
+    bent
+        Numbers of bars that cannot be used, and lie uncut.
+    """
+
+    spoiled: str = ""
+    measured: str = ""
+    bar: int | None = None
+    bent: Sequence[int] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replanned:
+    """What came of planning the rest. ``told`` says what was taken as done; no plan where nothing is left to cut."""
+
+    told: tuple[str, ...]
+    recorded: Recorded | None
+    job: Job | None = None
+    plan: Plan | None = None
+    files: tuple[Path, ...] = ()
+
+
+def replan(
+    plan_file: Path | str,
+    rack: Rack,
+    *,
+    facts: Mapping[int, BarFact] | None = None,
+    wrong: Wrong | None = None,
+    kerf: str | None = None,
+    parts: Path | str | None = None,
+    out: Path | str | None = None,
+    time_limit: float = TIME_LIMIT,
+    progress: Callable[[str], None] | None = None,
+) -> Replanned:
+    """Record what was cut of a plan and plan the rest.
+
+    What is there goes into the ledger first: the left overs, the part of a bar that is not cut yet, the spoiled piece
+    and the lengths that were bought and are whole. They are held for the job, and the rest is planned from them, from
+    what else the rack has, and only then from new lengths.
+
+    Parameters
+    ----------
+    facts
+        By bar number, as a cut record says.
+    wrong
+        In place of a cut record, the one thing that went wrong.
+    kerf
+        What the saw really takes, in the workshop's notation.
+    parts
+        A changed parts list: parts may have come, gone or changed in number.
+    out
+        Where the plan of the rest goes; a folder ``rest-1``, ``rest-2`` ... beside the plan when not said.
+
+    Raises
+    ------
+    ProblemsFound
+        When what happened cannot be understood, or was recorded before in another way.
+    NoPlan
+        When the rest cannot be cut from anything; what was cut is recorded all the same.
+    CheckFailed
+        When parts made and planned are not those of the list.
+    """
+    from cutplan import planfile
+    from cutplan.rack import cutting
+
+    path = Path(plan_file)
+    job, plan = read_plan(path)
+    digest = planfile.plan_digest(job, plan)
+    wanted, told = _wanted(job, parts, rack)
+    saw = _saw(job, kerf)
+    if wrong is not None:
+        facts, said = _facts(job, plan, wrong)
+        told += said
+    with rack.open(create=True) as ledger:
+        before = cutting.recorded_before(ledger, digest)
+        if before is not None and facts is not None:
+            raise ProblemsFound([_recorded(job, before.at)])
+        if before is None and facts is None:
+            raise ProblemsFound([_nothing_said(path)])
+        done = None
+        if before is None:
+            doing = rack.doing("replan", job=job.name, plan=digest)
+            until = rack.hold_until(doing.at)
+            done = cutting.record(ledger, doing, job, plan, facts or {}, uncut_until=until)
+        made = cutting.made_of(ledger, digest)
+    rest = _rest(wanted, made)
+    told += [f"Of {sum(made.values())} parts already cut, nothing is planned again."] if made else []
+    if not rest:
+        return Replanned(told=tuple(told), recorded=done)
+    noted, offcuts = offered_by(rack.path, job.workshop, job.name, rest)
+    changed = replace(
+        job,
+        parts=rest,
+        offers=_still_on_sale(job, plan),
+        offcuts=offcuts,
+        others=(),
+        workshop=replace(job.workshop, saw=saw),
+        files=(*(file for file in job.files if file.role not in ("rack", "ledger")), noted),
+        assumptions=(*(f"Planned again: {text}" for text in told), *job.assumptions),
+        warnings=(),
+    )
+    folder = Path(out) if out else next_folder(path.parent)
+    answer, files = plan_into(changed, folder, rack=rack, hold=True, time_limit=time_limit, progress=progress)
+    _check(wanted, made, answer)
+    return Replanned(told=tuple(told), recorded=done, job=changed, plan=answer, files=files)
+
+
+def next_folder(folder: Path) -> Path:
+    """``reports/gate`` is followed by ``reports/gate/rest-1``, that by ``reports/gate/rest-2``."""
+    name, _, number = folder.name.partition("-")
+    if name == "rest" and number.isdigit():
+        return folder.with_name(f"rest-{int(number) + 1}")
+    return folder / "rest-1"
+
+
+def _still_on_sale(job: Job, plan: Plan) -> tuple[StockLength, ...]:
+    """What can still be bought: a limited number less what the plan bought."""
+    bought = Counter(bar.source for bar in plan.bars)
+    return tuple(
+        replace(offer, available=max(0, offer.available - bought[offer.id])) if offer.available is not None else offer
+        for offer in job.offers
+    )
+
+
+def _recorded(job: Job, at: str) -> Problem:
+    return Problem(
+        where=job.name,
+        found=f"a plan that was recorded on {at[:10]} already",
+        accepted="replan with nothing said of what was cut, which plans what is still to cut",
+        hint="cutplan undo takes the recording back, if it was the last thing done",
+        found_is_text=False,
+    )
+
+
+def _nothing_said(path: Path) -> Problem:
+    return Problem(
+        where=str(path),
+        found="nothing said of what was cut",
+        accepted="a cut record with --actual, or what went wrong with --spoiled, --bar or --bent",
+        hint="a plan that was cut as it stands is recorded with cutplan record",
+        found_is_text=False,
+    )
+
+
+def _saw(job: Job, typed: str | None) -> Saw:
+    from cutplan.units import parse_length_or_zero
+
+    if typed is None:
+        return job.workshop.saw
+    try:
+        return replace(job.workshop.saw, kerf=parse_length_or_zero(typed, job.workshop.unit))
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("--kerf", refused)]) from None
+    except ValueError as error:
+        raise ProblemsFound([Problem(where="--kerf", found=typed, accepted=f"a kerf with which {error}")]) from None
+
+
+def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part, ...], list[str]]:
+    """The parts that are wanted in all, and what a changed list says otherwise."""
+    if parts is None:
+        return job.parts, []
+    from cutplan.actions.lists import read_job
+
+    changed = read_job(parts, rack=rack.path if rack.path.exists() else None).parts
+    had, has = ({part.mark: part for part in each} for each in (job.parts, changed))
+    told = [f"{mark} is no longer wanted." for mark in had if mark not in has]
+    told += [f"{mark} was added." for mark in has if mark not in had]
+    told += [
+        f"{mark}: {has[mark].quantity} wanted, not {part.quantity}."
+        for mark, part in had.items()
+        if mark in has and has[mark].quantity != part.quantity
+    ]
+    different = [
+        mark
+        for mark, part in had.items()
+        if mark in has and (part.length, part.section.key, part.finish) != _kind(has[mark])
+    ]
+    if different:
+        raise ProblemsFound(
+            [
+                Problem(
+                    where=str(parts),
+                    found=f"{mark} with another length, section or finish than the plan has",
+                    accepted="parts as they were, or under another mark: those that are cut would not fit any more",
+                    found_is_text=False,
+                )
+                for mark in different
+            ]
+        )
+    return changed, told
+
+
+def _kind(part: Part) -> tuple[int, str, str]:
+    return part.length, part.section.key, part.finish
+
+
+def _rest(wanted: Sequence[Part], made: Mapping[str, int]) -> tuple[Part, ...]:
+    """The parts that are still to be cut."""
+    left = ((part, part.quantity - made.get(part.mark, 0)) for part in wanted)
+    return tuple(replace(part, quantity=number, spares=max(0, part.spares)) for part, number in left if number > 0)
+
+
+def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
+    """Parts made and parts planned are those of the list: the last look at a plan of what is left."""
+    planned = Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
+    failures = []
+    for part in wanted:
+        number = made.get(part.mark, 0) + planned[part.mark]
+        most = max(part.quantity + part.spares, made.get(part.mark, 0))
+        if not part.quantity <= number <= most:
+            failures.append(f"{part.mark}: {number} made and planned, {part.quantity} wanted")
+    if failures:
+        raise CheckFailed(failures)
+
+
+def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list[str]]:
+    """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not."""
+    from cutplan.model.facts import BarFact, Spoiled
+    from cutplan.units import parse_length
+
+    bars = {bar.number: bar for bar in plan.bars}
+    problems: list[Problem] = []
+    for number in (*wrong.bent, *([wrong.bar] if wrong.bar is not None else [])):
+        if number not in bars:
+            problems.append(_statement("--bar", f"bar {number}", f"a bar of the plan, 1 to {len(bars)}"))
+    measured = None
+    if wrong.measured:
+        try:
+            measured = parse_length(wrong.measured, job.workshop.unit)
+        except Refused as refused:
+            problems.append(Problem.at("--measured", refused))
+        if not wrong.spoiled:
+            problems.append(_statement("--measured", "no part that was spoiled", "--spoiled with the mark of the part"))
+    at = _place(bars.values(), wrong, problems) if not problems else None
+    if problems:
+        raise ProblemsFound(problems)
+    facts: dict[int, BarFact] = {}
+    told = []
+    last = at.number if at is not None else 0
+    for number, bar in bars.items():
+        if number in wrong.bent:
+            facts[number] = BarFact(cut=0, scrapped=True, note="bent")
+        elif number > last:
+            facts[number] = BarFact(cut=0)
+        elif at is not None and number == last and wrong.spoiled:
+            cut = max(place for place, each in enumerate(bar.cuts, 1) if each.mark == wrong.spoiled)
+            spoiled = Spoiled(mark=wrong.spoiled, measured=measured)
+            facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=(spoiled,))
+    if at is not None:
+        told.append(
+            f"Bars up to {last} are taken as cut{', the last one up to the spoiled part' * bool(wrong.spoiled)}."
+        )
+    else:
+        told.append("No bar is taken as cut.")
+    told += [f"{wrong.spoiled} was spoiled{f' and came to {wrong.measured}' * bool(wrong.measured)}."] * bool(
+        wrong.spoiled
+    )
+    told += [f"Bar {number} cannot be used." for number in wrong.bent]
+    return facts, told
+
+
+def _place(bars: object, wrong: Wrong, problems: list[Problem]) -> CutBar | None:
+    """The bar at the saw."""
+    every: list[CutBar] = list(bars)  # type: ignore[call-overload]
+    if not wrong.spoiled:
+        return next((bar for bar in every if bar.number == wrong.bar), None)
+    holding = [bar for bar in every if any(cut.mark == wrong.spoiled for cut in bar.cuts)]
+    if wrong.bar is not None:
+        holding = [bar for bar in holding if bar.number == wrong.bar]
+    if len(holding) == 1:
+        return holding[0]
+    if not holding:
+        where = f"on bar {wrong.bar}" if wrong.bar is not None else "in the plan"
+        problems.append(_statement("--spoiled", f"{wrong.spoiled}, which is not {where}", "the mark of a part there"))
+        return None
+    numbers = ", ".join(str(bar.number) for bar in holding)
+    problems.append(
+        _statement("--spoiled", f"{wrong.spoiled}, which is on bars {numbers}", "also --bar with the bar it was on")
+    )
+    return None
+
+
+def _statement(where: str, found: str, accepted: str) -> Problem:
+    return Problem(where=where, found=found, accepted=accepted, found_is_text=False)
+
+
+def replan_text(done: Replanned, *, width: int = 100) -> str:
+    """What was taken as done, and the plan of the rest, in words."""
+    from cutplan.actions.planning import summary
+
+    lines = list(done.told)
+    if done.job is None or done.plan is None:
+        return "\n".join([*lines, "Nothing is left to cut."])
+    return "\n".join([*lines, summary(done.job, done.plan, width=width)])
+
+
+def replan_values(done: Replanned) -> dict[str, Any]:
+    """What was taken as done, and the plan of the rest, as values for JSON."""
+    from cutplan.actions.planning import document
+
+    plan = None if done.job is None or done.plan is None else document(done.job, done.plan)
+    return {"told": list(done.told), "files": [str(file) for file in done.files], "plan": plan}

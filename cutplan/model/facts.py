@@ -1,0 +1,42 @@
+"""What was really cut of a plan, bar by bar, where it differs from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cutplan.units import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoiled:
+    """Parts that were cut and cannot be used. A measured one goes on the rack; one that is not is scrap. [nm]"""
+
+    mark: str
+    quantity: int = 1
+    measured: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarFact:
+    """How one bar was cut.
+
+    Parameters
+    ----------
+    cut
+        How many of its parts, counted from START; None is all.
+    left
+        Left over as measured; of a bar that was not cut, its length. None is as planned. [nm]
+    scrapped
+        What is left of it cannot be used, such as when it is bent.
+    """
+
+    cut: int | None = None
+    left: Length | None = None
+    spoiled: tuple[Spoiled, ...] = ()
+    scrapped: bool = False
+    note: str = ""
+
+
+def left_after(length: Length, ends: tuple[tuple[Length, Length], ...], cut: int) -> Length:
+    """What is left of a bar after so many of its cuts, each given by the part's end and its kerf. [nm]"""
+    return max(0, length - sum(ends[cut - 1])) if cut else length

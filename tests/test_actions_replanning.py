@@ -1,0 +1,188 @@
+"""When a cut goes wrong: what is cut stands, the rest comes from the bars as they are, and nothing is bought in vain.
+
+Of the small list four A of 1200 and two B of 850 come out of one bar of 6 m and one of 3 m.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions.replanning import Wrong, next_folder, replan, replan_text, replan_values
+from cutplan.model import Plan, SourceKind
+from cutplan.problems import NoPlan, ProblemsFound
+from cutplan.units import MM
+from tests.commands import PARTS
+
+Setting = tuple[Path, actions.Rack, Plan]
+
+
+@pytest.fixture
+def setting(parts: str) -> Setting:
+    rack = actions.find_rack(near=parts)
+    plan, _ = actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
+    return Path("reports/frame/plan.json"), rack, plan
+
+
+def of_bar(plan: Plan, number: int) -> list[str]:
+    return [cut.mark for bar in plan.bars if bar.number == number for cut in bar.cuts]
+
+
+def wanted(plan: Plan) -> Counter[str]:
+    return Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
+
+
+def test_one_wrong_cut_needs_no_form(setting: Setting) -> None:
+    path, rack, plan = setting
+    mark = of_bar(plan, 1)[-1]
+    done = replan(path, rack, wrong=Wrong(spoiled=mark, measured="840", bar=1))
+    assert done.told[:2] == (
+        "Bars up to 1 are taken as cut, the last one up to the spoiled part.",
+        f"{mark} was spoiled and came to 840.",
+    )
+    assert done.plan is not None
+    assert wanted(done.plan) == wanted(plan) - Counter(of_bar(plan, 1)[:-1])
+    pieces = {piece.state.length: piece for piece in actions.rack_show(rack)}
+    assert 840 * MM in pieces
+    assert {hold.job for piece in pieces.values() for hold in piece.holds} == {"frame"}
+    whole = [bar for bar in done.plan.bars if bar.kind is SourceKind.OFFCUT]
+    assert whole, "the length that lies there uncut is used before anything is bought"
+    assert str(done.files[0]) == "reports/frame/rest-1/plan.json"
+    assert actions.verify(done.files[0]) == ()
+    assert actions.rack_verify(rack) == ((), 0)
+    assert "Planned again: Bars up to 1 are taken as cut" in replan_text(done) or replan_text(done)
+
+
+def test_the_rest_is_recorded_like_any_plan(setting: Setting) -> None:
+    path, rack, plan = setting
+    done = replan(path, rack, wrong=Wrong(spoiled=of_bar(plan, 1)[-1], bar=1))
+    assert done.plan is not None
+    recorded = actions.record(done.files[0], rack)
+    assert recorded.recorded is not None
+    assert recorded.recorded.missing == ()
+    assert actions.rack_verify(rack) == ((), 0)
+    life = [move.kind.value for move in actions.rack_history(rack, recorded.recorded.used[0]).movements]
+    assert life[-1] == "used"
+    with pytest.raises(ProblemsFound, match="a plan that was recorded on"):
+        replan(path, rack, wrong=Wrong(bar=1))
+
+
+def test_wrong_again(setting: Setting) -> None:
+    path, rack, _ = setting
+    first = replan(path, rack, wrong=Wrong(bent=(1, 2)))
+    assert first.plan is not None
+    mark = of_bar(first.plan, 1)[0]
+    second = replan(first.files[0], rack, wrong=Wrong(spoiled=mark, bar=1))
+    assert str(second.files[0]) == "reports/frame/rest-2/plan.json"
+    assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_no_bar_was_cut_yet(setting: Setting) -> None:
+    path, rack, plan = setting
+    done = replan(path, rack, wrong=Wrong(bent=(1,)))
+    assert done.plan is not None
+    assert wanted(done.plan) == wanted(plan)
+    assert done.told == ("No bar is taken as cut.", "Bar 1 cannot be used.")
+    bought = [bar for bar in done.plan.bars if bar.kind is SourceKind.BOUGHT]
+    assert len(bought) == 1, "one length more, for the one that is bent"
+
+
+def test_after_recording_what_was_cut(setting: Setting) -> None:
+    from cutplan.model.facts import BarFact
+
+    path, rack, plan = setting
+    actions.record(path, rack, facts={2: BarFact(cut=0)})
+    done = replan(path, rack)
+    assert done.plan is not None
+    assert wanted(done.plan) == Counter(of_bar(plan, 2))
+    assert all(bar.kind is SourceKind.OFFCUT for bar in done.plan.bars), "nothing new is bought"
+    assert replan_values(done)["plan"]["parts"][0]["mark"] in "AB"
+
+
+def test_nothing_is_left(setting: Setting) -> None:
+    path, rack, _ = setting
+    actions.record(path, rack)
+    done = replan(path, rack)
+    assert (done.plan, replan_values(done)["plan"]) == (None, None)
+    assert replan_text(done).endswith("Nothing is left to cut.")
+
+
+def test_another_kerf_and_a_changed_list(setting: Setting, tmp_path: Path) -> None:
+    path, rack, plan = setting
+    changed = PARTS.replace("B,2", "B,1") + "C,1,SHS 40x40x3,300\n"
+    (tmp_path / "frame.csv").write_text(changed)
+    done = replan(path, rack, wrong=Wrong(bar=1), kerf="3.5", parts="frame.csv")
+    assert done.job is not None
+    assert done.plan is not None
+    assert done.told[:2] == ("C was added.", "B: 1 wanted, not 2.")
+    assert done.job.workshop.saw.kerf == 3_500_000
+    assert wanted(done.plan)["C"] == 1
+    made = Counter(of_bar(plan, 1))
+    assert wanted(done.plan)["A"] + made["A"] == 4
+
+
+def test_a_part_that_became_another(setting: Setting, tmp_path: Path) -> None:
+    path, rack, _ = setting
+    (tmp_path / "frame.csv").write_text(PARTS.replace("850", "840"))
+    with pytest.raises(ProblemsFound, match="B with another length, section or finish than the plan has"):
+        replan(path, rack, wrong=Wrong(bar=1), parts="frame.csv")
+    assert not rack.path.exists(), "nothing was written"
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        (None, "found nothing said of what was cut"),
+        (Wrong(spoiled="X"), "--spoiled: found X, which is not in the plan"),
+        (Wrong(spoiled="A", bar=9), "--bar: found bar 9"),
+        (Wrong(bent=(7,)), "Accepted: a bar of the plan, 1 to 2"),
+        (Wrong(measured="12", bar=1), "--measured: found no part that was spoiled"),
+        (Wrong(spoiled="A", measured="1,2", bar=1), "--measured: found"),
+    ],
+)
+def test_what_cannot_be_understood(wrong: Wrong | None, told: str, setting: Setting) -> None:
+    path, rack, _ = setting
+    with pytest.raises(ProblemsFound) as refused:
+        replan(path, rack, wrong=wrong)
+    assert told in str(refused.value)
+    assert not Path("reports/frame/rest-1").exists()
+
+
+def test_a_part_on_several_bars_needs_its_bar(setting: Setting) -> None:
+    path, rack, plan = setting
+    shared = set(of_bar(plan, 1)) & set(of_bar(plan, 2))
+    if not shared:
+        (mark,) = set(of_bar(plan, 2))
+        with pytest.raises(ProblemsFound, match="which is not on bar 1"):
+            replan(path, rack, wrong=Wrong(spoiled=mark, bar=1))
+    else:
+        with pytest.raises(ProblemsFound, match="which is on bars 1, 2"):
+            replan(path, rack, wrong=Wrong(spoiled=shared.pop()))
+
+
+def test_bad_kerf(setting: Setting) -> None:
+    path, rack, _ = setting
+    with pytest.raises(ProblemsFound, match="--kerf"):
+        replan(path, rack, wrong=Wrong(bar=1), kerf="wide")
+    with pytest.raises(ProblemsFound, match="a kerf with which"):
+        replan(path, rack, wrong=Wrong(bar=1), kerf="11 mm")
+
+
+def test_what_was_cut_is_recorded_even_when_the_rest_cannot_be(parts: str, tmp_path: Path) -> None:
+    prices = "Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,7000,35.40,each,1\n"
+    (tmp_path / "prices.csv").write_text(prices)
+    rack = actions.find_rack(near=parts)
+    actions.plan_into(actions.read_job(parts), "out", rack=rack)
+    with pytest.raises(NoPlan):
+        replan("out/plan.json", rack, wrong=Wrong(bent=(1,)))
+    assert actions.rack_verify(rack) == ((), 0)
+    assert actions.rack_history(rack, "A1").movements[-1].split.scrap == 7000 * MM
+
+
+def test_folders_of_the_rest() -> None:
+    assert next_folder(Path("reports/gate")) == Path("reports/gate/rest-1")
+    assert next_folder(Path("reports/gate/rest-1")) == Path("reports/gate/rest-2")
+    assert next_folder(Path("reports/rest-room")) == Path("reports/rest-room/rest-1")
