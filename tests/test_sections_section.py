@@ -26,6 +26,7 @@ def test_every_family_has_a_title() -> None:
         "channel",
         "beam",
         "tee cut from a beam",
+        "section of one's own",
     ]
 
 

@@ -40,7 +40,7 @@ def test_unknown_standard_is_refused_with_those_known_for_the_family() -> None:
         read_standard("EN 10255", Family.CHS)
     assert refusal.value.found == "EN 10255"
     assert refusal.value.accepted == (
-        "a standard for circular hollow section: EN 10219-2, EN 10210-2, AS/NZS 1163, IS 1161, ASTM A500"
+        "a standard for circular hollow section: EN 10219-2, EN 10210-2, AS/NZS 1163, IS 1161, ASTM A500, EN 755"
     )
 
 

@@ -104,7 +104,12 @@ def section_sizes(
     found: tuple[Section, ...] = ()
     try:
         found = sections.sizes(
-            family, standard=standard, standard_of=shop.standard, up_to=largest, density=shop.density
+            family,
+            standard=standard,
+            standard_of=shop.standard,
+            up_to=largest,
+            density=shop.density,
+            notation=shop.notation,
         )
     except Refused as refused:
         problems.append(Problem.at("--standard" if refused.found == standard else "--family", refused))

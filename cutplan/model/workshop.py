@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from cutplan.sections.names import Notation
+from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
 from cutplan.units import KG, MASS_UNITS, MM, PRINTED_TO, USUAL, Length, Mass, Money, Printing
 
@@ -153,8 +154,12 @@ class Workshop:
     gauge
         The gauge table by which its merchant names walls, a name in :data:`cutplan.sections.GAUGES`; blank when none
         was named, and a bare gauge number is then refused.
+    materials
+        Materials of its own with their densities, or other densities of known ones. [kg/m3]
+    own_sections
+        Sections of its own.
     density
-        Density of the steel. [kg/m3]
+        Density of carbon steel. [kg/m3]
     """
 
     name: str = ""
@@ -177,6 +182,8 @@ class Workshop:
     default_finish: str = "black"
     mitre_length: LengthMeant = LengthMeant.LONG_POINT
     gauge: str = ""
+    materials: tuple[tuple[str, int], ...] = ()
+    own_sections: tuple[OwnSection, ...] = ()
     density: int = 7850
     merchants: tuple[Merchant, ...] = ()
 
@@ -195,7 +202,7 @@ class Workshop:
     @property
     def notation(self) -> Notation:
         """How names of sections are written here."""
-        return Notation(gauge=self.gauge)
+        return Notation(gauge=self.gauge, materials=self.materials, own=self.own_sections)
 
     @property
     def printing(self) -> Printing:
@@ -249,6 +256,7 @@ DEFAULT_KEEP: dict[Family, Length] = {
     Family.CHANNEL: _LONG_KEEP,
     Family.BEAM: _LONG_KEEP,
     Family.TEE: _LONG_KEEP,
+    Family.OWN: _LONG_KEEP,
 }
 """Shortest left over worth keeping; from memory, common practice, no source."""
 
@@ -266,4 +274,5 @@ DEFAULT_STANDARD: dict[Family, str] = {
     Family.CHANNEL: "EN 10365",
     Family.BEAM: "EN 10365",
     Family.TEE: "EN 10365",
+    Family.OWN: "own drawing",
 }

@@ -174,6 +174,21 @@ def _workshop(workshop: Workshop) -> Document:
         "default_finish": workshop.default_finish,
         "mitre_length": workshop.mitre_length.value,
         "gauge": workshop.gauge,
+        "materials": [{"name": name, "density": density} for name, density in workshop.materials],
+        "own_sections": [
+            {
+                "name": own.name,
+                "height": _num(own.height),
+                "width": _num(own.width),
+                "thickness": _num(own.thickness),
+                "area": _num(own.area_um2),
+                "mass_per_metre": _num(own.mass_per_metre),
+                "surface_per_metre": _num(own.surface_mm2_per_metre),
+                "material": own.material,
+                "basis": own.basis,
+            }
+            for own in workshop.own_sections
+        ],
         "density": workshop.density,
         "merchants": [
             {

@@ -190,20 +190,23 @@ def _section_contradictions(job: Job) -> Iterator[str]:
     plan was made with these.
     """
     for section in dict.fromkeys(item.section for items in (job.parts, job.offers, job.offcuts) for item in items):
-        if section.density != job.workshop.density:
-            yield (
-                f"section {section.key}: a density of {section.density} kg/m3 is stated, "
-                f"the workshop's is {job.workshop.density}"
-            )
         try:
             named = read_section(
                 section.designation,
                 standard=section.standard,
                 standard_of=job.workshop.standard,
+                density=job.workshop.density,
                 notation=job.workshop.notation,
             )
         except Refused:
-            continue  # no name that is known here
+            named = None  # no name that is known here
+        density = named.density if named else job.workshop.density
+        if section.density != density:
+            yield (
+                f"section {section.key}: a density of {section.density} kg/m3 is stated, the workshop's is {density}"
+            )
+        if named is None:
+            continue
         for what in ("family", "height", "width", "thickness"):
             if getattr(named, what) != getattr(section, what):
                 yield f"section {section.key}: its {what} is not the one its name says"

@@ -43,6 +43,7 @@ from cutplan.model import (
 )
 from cutplan.planfile.decimals import millionths
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family, Section
 
 Values = Mapping[str, Any]
@@ -156,6 +157,21 @@ def _workshop(values: Values) -> Workshop:
         default_finish=values["default_finish"],
         mitre_length=LengthMeant(values["mitre_length"]),
         gauge=values["gauge"],
+        materials=tuple((v["name"], v["density"]) for v in values["materials"]),
+        own_sections=tuple(
+            OwnSection(
+                name=v["name"],
+                height=millionths(v["height"]),
+                width=millionths(v["width"]),
+                thickness=millionths(v["thickness"]),
+                area_um2=millionths(v["area"]),
+                mass_per_metre=millionths(v["mass_per_metre"]),
+                surface_mm2_per_metre=millionths(v["surface_per_metre"]),
+                material=v["material"],
+                basis=v["basis"],
+            )
+            for v in values["own_sections"]
+        ),
         density=values["density"],
         merchants=tuple(
             Merchant(

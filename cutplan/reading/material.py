@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from cutplan.model import Workshop
 from cutplan.problems import Refused, nearest
 from cutplan.reading.tables import Row
-from cutplan.sections import finish_in_name, read_section
+from cutplan.sections import finish_in_name, material_in_name, material_of_grade, read_section
 from cutplan.sections.section import Family, Section
 
 SECTION_FORMS = "a section such as SHS 40x40x3, EA 50x50x5, FL 50x6 or RD 12"
@@ -50,7 +50,7 @@ class MaterialReader:
 
     workshop: Workshop
     offered: Iterable[str] = ()
-    _known: dict[tuple[str, str], tuple[Section, bool, str] | Refused] = field(default_factory=dict)
+    _known: dict[tuple[str, str, str], tuple[Section, bool, str] | Refused] = field(default_factory=dict)
     _hints: dict[str, str] = field(default_factory=dict)
 
     def read(self, row: Row) -> Material | None:
@@ -61,9 +61,12 @@ class MaterialReader:
         finish = tidy_finish(row.words("Finish"))
         if name is None:
             return None
-        read = self._section(name, standard)
+        material = material_of_grade(grade)
+        read = self._section(name, standard, material)
         if isinstance(read, Refused):
-            if standard and read.found == standard:
+            if read.found == material:
+                row.refuse("Grade", grade, read.accepted, read.hint)
+            elif standard and read.found == standard:
                 row.refuse("Standard", standard, read.accepted, read.hint)
             else:
                 row.refuse("Section", name, read.accepted, self._best_hint(name, read))
@@ -88,13 +91,14 @@ class MaterialReader:
             raise Refused(read.found, read.accepted, self._best_hint(name, read))
         return read[0]
 
-    def _section(self, name: str, standard: str) -> tuple[Section, bool, str] | Refused:
-        known = self._known.get((name, standard))
+    def _section(self, name: str, standard: str, material: str = "") -> tuple[Section, bool, str] | Refused:
+        """The section of a name; ``material`` is the one its grade belongs to."""
+        known = self._known.get((name, standard, material))
         if known is None:
             asked: list[Family] = []
             try:
                 section = read_section(
-                    name,
+                    self._of_material(name, material),
                     standard=standard,
                     standard_of=self._default_standard(asked),
                     density=self.workshop.density,
@@ -103,8 +107,17 @@ class MaterialReader:
                 known = (section, not asked, finish_in_name(name, self.workshop.notation))
             except Refused as refused:
                 known = refused
-            self._known[name, standard] = known
+            self._known[name, standard, material] = known
         return known
+
+    def _of_material(self, name: str, material: str) -> str:
+        """The name with the material of its grade, which the name may say too but not contradict."""
+        if not material:
+            return name
+        named = material_in_name(name, self.workshop.notation)
+        if named and named != material:
+            raise Refused(material, f"a grade of {named}, which the section's name says, or a blank cell")
+        return name if named else f"{name} {material}"
 
     def _default_standard(self, asked: list[Family]) -> Callable[[Family], str]:
         def standard_of(family: Family) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import partial
@@ -15,8 +15,9 @@ from typing import Any
 from cutplan.model import PAPERS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.material import tidy_finish
+from cutplan.reading.own_sections import own_section
 from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_fault
-from cutplan.sections import GAUGES, read_standard
+from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, Notation, OwnSection, read_standard
 from cutplan.sections.section import Family
 from cutplan.units import (
     KG,
@@ -29,6 +30,7 @@ from cutplan.units import (
     USUAL,
     length_text,
     parse_decimal,
+    parse_length,
     parse_length_or_zero,
     parse_money,
 )
@@ -40,6 +42,9 @@ TOML_FORMS = "a text of keys and values in TOML, UTF-8"
 
 MAX_KERF = 20 * MM
 """No saw in a small workshop takes more (common practice, no source: 0.9 to 3.5 mm); more is a slip of the unit."""
+
+MOST_LEGS = 20
+"""Flat parts of a folded strip."""
 
 FAMILY_KEYS: dict[str, Family] = {family.value: family for family in Family}
 """How a key names a family: the word its designations start with."""
@@ -249,6 +254,32 @@ def _standard(family: Family, value: Any) -> str:
     return read_standard(_text(value), family)
 
 
+def _amount(accepted: str, scale: int, value: Any) -> int:
+    """A decimal above 0 as a whole number of its ``scale``-th part."""
+    amount = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * scale
+    low, high = (Fraction(word) * scale for word in re.findall(r"from (\S+) to (\S+),", accepted)[0])
+    if amount.denominator != 1 or not low <= amount <= high:
+        raise _Wrong(_shown(value), accepted)
+    return int(amount)
+
+
+def _material_name(value: Any) -> str:
+    name = _text(value).lower()
+    if not re.fullmatch(r"[a-z][a-z0-9 -]{1,30}", name) or name in ("steel", "carbon steel"):
+        hint = "the density of carbon steel is the key steel.density" if "steel" in name else ""
+        raise _Wrong(_shown(value), 'a name of letters and digits that starts with a letter, such as "titanium"', hint)
+    return name
+
+
+def _section_name(value: Any) -> str:
+    name = _text(value)
+    if not re.search(r"[A-WYZa-wyz]", name) or len(name) > LONGEST_NAME:
+        raise _Wrong(
+            _shown(value), f"a name with a word in it, up to {LONGEST_NAME} characters, such as Slotted rail 41"
+        )
+    return name
+
+
 def _gauge(value: Any) -> str:
     text = _text(value)
     tables = {table.casefold(): table for table in ("", *GAUGES)}
@@ -335,19 +366,54 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
     return readers
 
 
-_MERCHANT_READERS: dict[str, Callable[[Any], Any]] = {
-    "name": _text,
-    "delivers": _truth,
-    "delivery": _money,
-    "minimum_order": _money,
-    "cuts_to_plan": _truth,
-    "cut_charge": _money,
-}
-KEYS: tuple[str, ...] = (*_readers("mm"), *(f"merchant.{key}" for key in _MERCHANT_READERS))
+def _block_readers(unit: str) -> dict[str, dict[str, Callable[[Any], Any]]]:
+    """The tables that may be repeated, their keys and how a value is read; bare lengths are in ``unit``."""
+
+    def length(value: Any) -> int:
+        size = parse_length(_number_text(value, LENGTH_FORMS), unit)
+        if size > LARGEST_SIDE:
+            raise _Wrong(_shown(value), f"a dimension up to {length_text(LARGEST_SIDE)}", "is another unit meant?")
+        return size
+
+    def lengths(value: Any) -> tuple[int, ...]:
+        if not isinstance(value, list) or not 2 <= len(value) <= MOST_LEGS:
+            raise _Wrong(_shown(value), f"a list of 2 to {MOST_LEGS} lengths in brackets, such as [20, 40, 20]")
+        return tuple(length(each) for each in value)
+
+    return {
+        "merchant": {
+            "name": _text,
+            "delivers": _truth,
+            "delivery": _money,
+            "minimum_order": _money,
+            "cuts_to_plan": _truth,
+            "cut_charge": _money,
+        },
+        "material": {"name": _material_name, "density": _density},
+        "section": {
+            "name": _section_name,
+            "height": length,
+            "width": length,
+            "thickness": length,
+            "mass_per_m": partial(_amount, "kilograms a metre from 0.001 to 10000, such as 2.55", 1_000_000),
+            "area": partial(_amount, "square millimetres from 0.001 to 10000000, such as 325", 1_000_000),
+            "surface_per_m": partial(_amount, "square metres a metre from 0.001 to 100, such as 0.25", 1_000_000),
+            "legs": lengths,
+            "bend_radius": length,
+            "material": _text,
+        },
+    }
+
+
+_BLOCKS = _block_readers("mm")
+KEYS: tuple[str, ...] = (*_readers("mm"), *(f"{table}.{key}" for table, keys in _BLOCKS.items() for key in keys))
 """Every key a workshop file may have."""
 TRUTHS = frozenset(
     key
-    for key, read in (*_readers("mm").items(), *((f"merchant.{key}", read) for key, read in _MERCHANT_READERS.items()))
+    for key, read in (
+        *_readers("mm").items(),
+        *((f"{table}.{key}", read) for table, keys in _BLOCKS.items() for key, read in keys.items()),
+    )
     if read is _truth
 )
 """Keys whose value is true or false."""
@@ -410,11 +476,15 @@ def settings(
     """
     known = places or {}
     values = _values(name, document, problems, known)
-    merchants = _merchants(name, document.get("merchant", []), problems, known)
+    unit = values.get("workshop.unit", "mm")
+    blocks = {table: _blocks(name, table, document.get(table, []), problems, known, unit) for table in _BLOCKS}
+    merchants = tuple(Merchant(**terms) for _, terms in blocks["merchant"])
+    materials = _materials(blocks["material"], problems)
+    own = _own_sections(blocks["section"], Notation(materials=materials), problems)
     files = {key: folder / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
     return WorkshopFile(
         name=name,
-        workshop=_assemble(name, values, merchants, problems, known),
+        workshop=replace(_assemble(name, values, merchants, problems, known), materials=materials, own_sections=own),
         given=frozenset(values),
         prices=files.get("prices"),
         rack=files.get("rack"),
@@ -456,10 +526,10 @@ def _values(
     first: list[Problem] = []
     unit = _read_key(name, "workshop.unit", _one_of(UNITS), document.get("workshop"), first) or "mm"
     readers = _readers(unit)
-    tables = list(dict.fromkeys(key.split(".")[0] for key in KEYS))
+    tables = list(dict.fromkeys(key.split(".")[0] for key in readers))
     values: dict[str, Any] = {}
     for table, keys in document.items():
-        if table == "merchant":
+        if table in _BLOCKS:
             continue
         known = [key for key in readers if key.startswith(f"{table}.")]
         if not known:
@@ -468,7 +538,7 @@ def _values(
             problems.append(
                 _unknown(
                     _place(name, table, places),
-                    (f"the tables {', '.join(f'[{word}]' for word in tables[:-1])} and [[merchant]]",),
+                    (_tables_known(tables),),
                     hint,
                     "table" if isinstance(keys, dict) else "key",
                 )
@@ -489,6 +559,11 @@ def _values(
             if value is not None:
                 values[full] = value
     return values
+
+
+def _tables_known(tables: list[str]) -> str:
+    *first, last = (f"[[{table}]]" for table in _BLOCKS)
+    return f"the tables {', '.join([*(f'[{word}]' for word in tables), *first])} and {last}"
 
 
 def _key_hint(key: str, words: list[str]) -> str:
@@ -516,25 +591,29 @@ def _read_key(
     return None
 
 
-def _merchants(name: str, tables: Any, problems: list[Problem], places: Mapping[str, str]) -> tuple[Merchant, ...]:
-    if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
+def _blocks(
+    name: str, table: str, blocks: Any, problems: list[Problem], places: Mapping[str, str], unit: str
+) -> list[tuple[str, dict[str, Any]]]:
+    """The blocks of a table that may be repeated: each one's place and values, where it has a name of its own."""
+    if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
         problems.append(
-            Problem(where=f'{name}, key "merchant"', found=_shown(tables), accepted="blocks headed [[merchant]]")
+            Problem(where=f'{name}, key "{table}"', found=_shown(blocks), accepted=f"blocks headed [[{table}]]")
         )
-        return ()
-    merchants: dict[str, Merchant] = {}
-    for number, table in enumerate(tables, start=1):
-        where = places.get(f"merchant.{number}") or f"{name}, merchant {number}"
+        return []
+    readers = _block_readers(unit)[table]
+    found: dict[str, tuple[str, dict[str, Any]]] = {}
+    for number, block in enumerate(blocks, start=1):
+        where = places.get(f"{table}.{number}") or f"{name}, {table} {number}"
         before = len(problems)
-        for key in table:
-            if key not in _MERCHANT_READERS:
-                problems.append(_unknown(f'{where}, key "{key}"', _MERCHANT_READERS, nearest(key, _MERCHANT_READERS)))
+        for key in block:
+            if key not in readers:
+                problems.append(_unknown(f'{where}, key "{key}"', readers, nearest(key, readers)))
         values = {
             key: value
-            for key, read in _MERCHANT_READERS.items()
+            for key, read in readers.items()
             if (
                 value := _read_key(
-                    name, key, read, table, problems, places.get(f"merchant.{number}.{key}") or f'{where}, key "{key}"'
+                    name, key, read, block, problems, places.get(f"{table}.{number}.{key}") or f'{where}, key "{key}"'
                 )
             )
             is not None
@@ -545,13 +624,39 @@ def _merchants(name: str, tables: Any, problems: list[Problem], places: Mapping[
                     Problem(where=where, found="no name", accepted='a key name = "..."', found_is_text=False)
                 )
             continue
-        if values["name"].casefold() in merchants:
-            accepted = "each merchant in one block"
-            place = places.get(f"merchant.{number}.name") or f'{where}, key "name"'
-            problems.append(Problem(where=place, found=values["name"], accepted=accepted))
+        if values["name"].casefold() in found:
+            place = places.get(f"{table}.{number}.name") or f'{where}, key "name"'
+            problems.append(Problem(where=place, found=values["name"], accepted=f"each {table} in one block"))
             continue
-        merchants[values["name"].casefold()] = Merchant(**values)
-    return tuple(merchants.values())
+        if len(problems) == before or table == "merchant":
+            found[values["name"].casefold()] = where, values
+    return list(found.values())
+
+
+def _materials(blocks: list[tuple[str, dict[str, Any]]], problems: list[Problem]) -> tuple[tuple[str, int], ...]:
+    found = []
+    for where, values in blocks:
+        if "density" in values:
+            found.append((values["name"], values["density"]))
+        else:
+            problems.append(
+                Problem(
+                    where=where, found=values["name"], accepted="a key density beside the name, such as density = 8470"
+                )
+            )
+    return tuple(found)
+
+
+def _own_sections(
+    blocks: list[tuple[str, dict[str, Any]]], notation: Notation, problems: list[Problem]
+) -> tuple[OwnSection, ...]:
+    found: tuple[OwnSection, ...] = ()
+    for where, values in blocks:
+        try:
+            found = (*found, own_section(values, found, notation))
+        except Refused as refused:
+            problems.append(Problem.at(where, refused))
+    return found
 
 
 def _by_family(values: dict[str, Any], table: str) -> tuple[tuple[Family, Any], ...]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from cutplan.problems import Refused, nearest
 from cutplan.sections.figures import CARBON_STEEL_DENSITY
 from cutplan.sections.listing import listed_sizes
+from cutplan.sections.names import PLAIN, Notation
 from cutplan.sections.reading import read_section
 from cutplan.sections.rolled import SERIES, shapes
 from cutplan.sections.rolled import TEE as TEE_PREFIX
@@ -41,6 +42,7 @@ def sizes(
     standard_of: Callable[[Family], str],
     up_to: Length | None = None,
     density: int = CARBON_STEEL_DENSITY,
+    notation: Notation = PLAIN,
 ) -> tuple[Section, ...]:
     """The listed sizes of a family or a series, smallest first.
 
@@ -56,7 +58,9 @@ def sizes(
     up_to
         Only those with no outside dimension above it. [nm]
     density
-        [kg/m3]
+        Of carbon steel. [kg/m3]
+    notation
+        With the workshop's own sections, which are the family OWN.
 
     Raises
     ------
@@ -74,10 +78,13 @@ def sizes(
             names = _rolled(family, name)
         else:
             wanted = read_standard(standard or (US_HOLLOW if name == "HSS" else standard_of(family)), family)
-            names = [(designation, wanted) for designation in listed_sizes(family, wanted)]
+            listed = [own.name for own in notation.own] if family is Family.OWN else listed_sizes(family, wanted)
+            names = [(designation, wanted) for designation in listed]
         for designation, made_to in names:
             if wanted in ("", made_to):
-                section = read_section(designation, standard=made_to, standard_of=standard_of, density=density)
+                section = read_section(
+                    designation, standard=made_to, standard_of=standard_of, density=density, notation=notation
+                )
                 if up_to is None or max(section.height, section.width) <= up_to:
                     found.append(section)
     return tuple(

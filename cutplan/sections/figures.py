@@ -45,6 +45,10 @@ class Figures:
         Where a table that the figures rest on lists the size; blank where they rest on the name alone.
     radii_listed
         False when a radius had to be borrowed from a neighbouring size.
+    mass
+        Mass per metre as stated, where it does not follow from area and density; else 0. [mg/m]
+    material
+        The material that goes with the figures; blank where the name says it.
     details
         Every number with its source.
     """
@@ -58,6 +62,8 @@ class Figures:
     basis: str
     size_source: str = ""
     radii_listed: bool = True
+    mass: int = 0
+    material: str = ""
     details: tuple[Detail, ...] = ()
 
 

@@ -23,6 +23,7 @@ from cutplan.sections.standards import (
     AS_ROLLED,
     EN_COLD,
     EN_HOT,
+    EXTRUDED,
     IS_HOLLOW,
     US_HOLLOW,
     US_PIPE,
@@ -58,6 +59,7 @@ CORNERS: dict[str, tuple[Corner, ...]] = {
     AS_HOLLOW: (_corner(3, "2", "1"), _corner(_ANY, "2.5", "1.5")),
     IS_HOLLOW: (_corner(_ANY, "2", "1"),),
     US_HOLLOW: (_corner(_ANY, "2", "1"),),
+    EXTRUDED: (_corner(_ANY, "0", "0"),),
 }
 
 CORNER_SOURCES = {
@@ -67,6 +69,7 @@ CORNER_SOURCES = {
     AS_HOLLOW: "outside radius: hollow-section table of steelas 0.2.0; inside radius: one wall less",
     IS_HOLLOW: "derived: 17 of 18 masses printed at shahsteeltubes.com/is4923.html agree, the other is a misprint",
     US_HOLLOW: "outside radius: AISC text on HSS; all 525 rectangular rows of AISC v16 agree within 0.39 %",
+    EXTRUDED: "sharp corners: US tables of extruded aluminium tube agree within 0.25 %",
 }
 
 _COMMON_WALLS = tuple(Fraction(wall) for wall in ("6", "5", "4", "3", "2.5", "2", "1.6", "1.2", "1", "0.8", "0.6"))
@@ -238,11 +241,11 @@ def _radii(long_leg: Fraction, short_leg: Fraction, standard: str) -> tuple[Frac
 def angle(long_leg: Fraction, short_leg: Fraction, thickness: Fraction, standard: str) -> Figures:
     """An equal or unequal angle; dimensions in mm, the thickness as in the name."""
     named = thickness
-    if standard == US_ROLLED:
+    if standard in (US_ROLLED, EXTRUDED):
         root = toe = Fraction(0)
         listed = True
         basis = "formula with square corners"
-        radii_from = "no radii are common to the US mills; AISC areas are met within 1.4 %"
+        radii_from = "no radii are common to the mills; AISC areas are met within 1.4 %"
     else:
         root, toe, listed, radii_from = _radii(long_leg, short_leg, standard)
         basis = f"formula with root radius {_text(root)} mm and toe radius {_text(toe)} mm"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
 from cutplan.units import MM, Length, mm_text, tidy_text
 
@@ -39,7 +40,7 @@ _TUBE_DIAMETERS = tuple(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notation:
-    """How one workshop writes names.
+    """How one workshop writes names, and the materials and sections of its own.
 
     Parameters
     ----------
@@ -47,10 +48,16 @@ class Notation:
         True where a comma between digits is the decimal sign.
     gauge
         The gauge table its merchant means, a name in :data:`cutplan.sections.gauges.GAUGES`; blank when it named none.
+    materials
+        Materials of its own by their names, with densities in kg/m3.
+    own
+        Sections of its own.
     """
 
     decimal_comma: bool = False
     gauge: str = ""
+    materials: tuple[tuple[str, int], ...] = ()
+    own: tuple[OwnSection, ...] = ()
 
 
 PLAIN = Notation()
@@ -76,6 +83,8 @@ class Name:
     only_there
         True when the name is understood only where line or workshop say ``standard``, because it means another
         section elsewhere.
+    material
+        What it is made of; blank for carbon steel.
     """
 
     family: Family
@@ -86,10 +95,16 @@ class Name:
     standard: str = ""
     label: str = ""
     only_there: bool = False
+    material: str = ""
 
     @property
     def designation(self) -> str:
-        """The one spelling; the parser reads it back to the same family and dimensions."""
+        """The one spelling; the parser reads it back to the same family, dimensions and material."""
+        return f"{self.size} {self.material}".rstrip()
+
+    @property
+    def size(self) -> str:
+        """The designation without the material, as the tables list it."""
         if self.label:
             return self.label
         sizes = {

@@ -11,11 +11,13 @@ from cutplan.problems import Refused
 from cutplan.sections.figures import CARBON_STEEL_DENSITY, Detail, Figures
 from cutplan.sections.geometry import figures, pipe_figures
 from cutplan.sections.listing import size_source
+from cutplan.sections.materials import density_of
 from cutplan.sections.names import PLAIN, Name, Notation
+from cutplan.sections.own import OwnSection, own_figures
 from cutplan.sections.rolled import rolled_figures
 from cutplan.sections.section import ROLLED, Family, Section
 from cutplan.sections.spelling import parse
-from cutplan.sections.standards import read_standard
+from cutplan.sections.standards import EXTRUDED, STANDARDS, read_standard
 from cutplan.units import MM, round_half_up
 
 
@@ -39,9 +41,9 @@ def read_section(
     standard_of
         The standard of a family whose line names none.
     density
-        [kg/m3]
+        Of carbon steel; other materials have their own. [kg/m3]
     notation
-        How the workshop writes names.
+        How the workshop writes names, with its own materials and sections.
 
     Raises
     ------
@@ -50,15 +52,22 @@ def read_section(
     """
     name = parse(text, notation)
     typed = (standard or "").strip()
-    canonical = read_standard(typed or name.standard or standard_of(name.family), name.family)
+    canonical = read_standard(typed or name.standard or _usual(name, standard_of), name.family)
     if name.family in ROLLED and canonical != name.standard:
         raise Refused(typed, f"{name.standard}, to which {name.designation} is rolled, or a blank cell")
     if name.only_there and not typed and read_standard(standard_of(name.family), name.family) != name.standard:
         raise Refused(text, *_elsewhere(name))
     try:
-        return _section(replace(name, finish=""), canonical, density)
+        return _section(replace(name, finish=""), canonical, density, notation)
     except Refused as refused:
         raise Refused(text, refused.accepted, refused.found) from None
+
+
+def _usual(name: Name, standard_of: Callable[[Family], str]) -> str:
+    """The standard of a name that says none: of aluminium the one of extruded sections, else the workshop's."""
+    if name.material == "aluminium" and EXTRUDED in STANDARDS[name.family]:
+        return EXTRUDED
+    return standard_of(name.family)
 
 
 def _elsewhere(name: Name) -> tuple[str, str]:
@@ -72,7 +81,9 @@ def _elsewhere(name: Name) -> tuple[str, str]:
 
 
 @lru_cache(maxsize=4096)
-def _figures(name: Name, standard: str) -> Figures:
+def _figures(name: Name, standard: str, own: tuple[OwnSection, ...]) -> Figures:
+    if name.family is Family.OWN:
+        return own_figures(next(each for each in own if each.name == name.label))
     if name.family in ROLLED:
         return rolled_figures(name.label)
     if name.family is Family.PIPE:
@@ -82,9 +93,10 @@ def _figures(name: Name, standard: str) -> Figures:
 
 
 @lru_cache(maxsize=4096)
-def _section(name: Name, standard: str, density: int) -> Section:
-    found = _figures(name, standard)
-    size = found.size_source or size_source(name.family, name.designation, standard)
+def _section(name: Name, standard: str, carbon_steel: int, notation: Notation) -> Section:
+    found = _figures(name, standard, notation.own)
+    size = found.size_source or size_source(name.family, name.size, standard)
+    density = density_of(found.material or name.material, carbon_steel, notation.materials)
     return Section(
         family=name.family,
         designation=name.designation,
@@ -94,7 +106,7 @@ def _section(name: Name, standard: str, density: int) -> Section:
         thickness=int(found.thickness * MM),
         area_um2=round_half_up(found.area * 1_000_000),
         # mm2 x kg/m3 is mg/m.
-        mass_per_metre=round_half_up(found.mass_area * density),
+        mass_per_metre=found.mass or round_half_up(found.mass_area * density),
         surface_mm2_per_metre=round_half_up(found.outline * 1000),
         density=density,
         source=f"{found.basis}; size {f'listed in: {size}' if size else 'not listed here'}",
@@ -104,7 +116,7 @@ def _section(name: Name, standard: str, density: int) -> Section:
 
 def details_of(section: Section, notation: Notation = PLAIN) -> tuple[Detail, ...]:
     """Every number of a section with its source; the values of area, mass and surface stand in the section."""
-    return _figures(replace(parse(section.designation, notation), finish=""), section.standard).details
+    return _figures(parse(section.designation, notation), section.standard, notation.own).details
 
 
 def finish_in_name(text: str, notation: Notation = PLAIN) -> str:
@@ -118,3 +130,14 @@ def finish_in_name(text: str, notation: Notation = PLAIN) -> str:
         As :func:`read_section`.
     """
     return parse(text, notation).finish
+
+
+def material_in_name(text: str, notation: Notation = PLAIN) -> str:
+    """The material typed inside a name; blank for carbon steel.
+
+    Raises
+    ------
+    Refused
+        As :func:`read_section`.
+    """
+    return parse(text, notation).material

@@ -27,6 +27,7 @@ class Family(Enum):
     CHANNEL = "CHANNEL"
     BEAM = "BEAM"
     TEE = "TEE"
+    OWN = "OWN"
 
     @property
     def title(self) -> str:
@@ -48,6 +49,7 @@ _TITLES = {
     Family.CHANNEL: "channel",
     Family.BEAM: "beam",
     Family.TEE: "tee cut from a beam",
+    Family.OWN: "section of one's own",
 }
 
 ROLLED = (Family.CHANNEL, Family.BEAM, Family.TEE)
@@ -100,7 +102,9 @@ class Section:
     listed: bool = True
 
     def __post_init__(self) -> None:
-        if not 0 < self.thickness <= self.width or (self.width > self.height and self.family not in ROLLED):
+        if not 0 < self.thickness <= min(self.width, self.height) or (
+            self.width > self.height and self.family not in (*ROLLED, Family.OWN)
+        ):
             raise ValueError(f"{self.designation}: dimensions out of order")
         if self.area_um2 <= 0 or self.mass_per_metre <= 0 or self.surface_mm2_per_metre <= 0:
             raise ValueError(f"{self.designation}: area, mass and surface are more than 0")

@@ -22,13 +22,17 @@ What is not read here: standard, grade and length have places of their own.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from cutplan.problems import Refused
 from cutplan.sections.dimensioned import BY_WORDS, HINTS, VOCABULARY, NotRead, no_family
+from cutplan.sections.materials import take_material
 from cutplan.sections.names import ACCEPTED, LONGEST_NAME, PLAIN, Name, Notation, plain_capitals
+from cutplan.sections.own import OWN_STANDARD, same_name
 from cutplan.sections.pipes import read_pipe
 from cutplan.sections.rolled_names import read_rolled
+from cutplan.sections.section import Family
 from cutplan.sections.typed import take_apart
 
 _COMMA = re.compile(r"\d,\d")
@@ -94,6 +98,9 @@ def _is_read(text: str, notation: Notation) -> bool:
 def _read(text: str, notation: Notation) -> Name:
     if len(text) > LONGEST_NAME:
         raise Refused(text, ACCEPTED, "this is too long for the name of a section")
+    for own in notation.own:
+        if same_name(own.name) == same_name(text):
+            return Name(family=Family.OWN, label=own.name, standard=OWN_STANDARD)
     capitals = plain_capitals(text)
     if notation.decimal_comma:
         capitals = re.sub(r"(?<=\d),(?=\d)", ".", capitals)
@@ -102,6 +109,11 @@ def _read(text: str, notation: Notation) -> Name:
     for pattern, what, where in ((_STANDARD, "standard", "Standard"), (_GRADE, "grade", "Grade")):
         if pattern.search(capitals):
             raise Refused(text, ACCEPTED, f"a {what} goes into the column {where}, not into the name")
+    capitals, material = take_material(text, capitals, notation.materials)
+    return replace(_named(text, capitals, notation), material=material)
+
+
+def _named(text: str, capitals: str, notation: Notation) -> Name:
     named = read_pipe(text, capitals) or read_rolled(text, capitals)
     if named is not None:
         return named

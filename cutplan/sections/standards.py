@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from cutplan.problems import Refused, nearest
+from cutplan.sections.own import OWN_STANDARD
 from cutplan.sections.section import ROLLED, Family
 
 EN_COLD = "EN 10219-2"
@@ -22,27 +23,30 @@ EN_ROLLED = "EN 10365"
 US_SHAPES = "ASTM A6"
 US_PIPE = "ASTM A53"
 US_PIPE_SIZES = "ASME B36.10M"
+EXTRUDED = "EN 755"
 
-_HOLLOW = (EN_COLD, EN_HOT, AS_HOLLOW, IS_HOLLOW, US_HOLLOW)
-_ANGLE = ("EN 10056-1", AS_ROLLED, IS_ANGLE, US_ROLLED)
+_HOLLOW = (EN_COLD, EN_HOT, AS_HOLLOW, IS_HOLLOW, US_HOLLOW, EXTRUDED)
+_ANGLE = ("EN 10056-1", AS_ROLLED, IS_ANGLE, US_ROLLED, EXTRUDED)
 
 STANDARDS: dict[Family, tuple[str, ...]] = {
     Family.SHS: _HOLLOW,
     Family.RHS: _HOLLOW,
-    Family.CHS: (EN_COLD, EN_HOT, AS_HOLLOW, IS_TUBE, US_HOLLOW),
+    Family.CHS: (EN_COLD, EN_HOT, AS_HOLLOW, IS_TUBE, US_HOLLOW, EXTRUDED),
     Family.EA: _ANGLE,
     Family.UA: _ANGLE,
-    Family.FLAT: ("EN 10058", EN_BRIGHT, AS_ROLLED, "IS 1731", US_ROLLED),
-    Family.SQUARE: ("EN 10059", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED),
-    Family.ROUND: ("EN 10060", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED),
-    Family.HEXAGON: ("EN 10061", EN_BRIGHT, "IS 1732", US_ROLLED),
+    Family.FLAT: ("EN 10058", EN_BRIGHT, AS_ROLLED, "IS 1731", US_ROLLED, EXTRUDED),
+    Family.SQUARE: ("EN 10059", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED, EXTRUDED),
+    Family.ROUND: ("EN 10060", EN_BRIGHT, AS_ROLLED, "IS 1732", US_ROLLED, EXTRUDED),
+    Family.HEXAGON: ("EN 10061", EN_BRIGHT, "IS 1732", US_ROLLED, EXTRUDED),
     Family.PIPE: ("EN 10255", "IS 1239", "AS 1074", "DIN 2440", US_PIPE_SIZES, US_PIPE),
+    Family.OWN: (OWN_STANDARD,),
     **dict.fromkeys(ROLLED, (EN_ROLLED, AS_ROLLED, US_SHAPES, IS_ANGLE)),
 }
-"""Standards whose geometry is known. EN 10061, IS 1161, IS 1731 and IS 1732 are named from memory; their shapes need
-no radii."""
+"""Standards whose geometry is known. EN 755 (extruded aluminium, sharp corners), EN 10061, IS 1161, IS 1731 and IS 1732
+are named from memory; their shapes need no radii."""
 
 _ALSO = {
+    EXTRUDED: ("EN 755-2", "EN 755-9", "EN 12020-2", "ASTM B221", "AS/NZS 1866"),
     EN_ROLLED: ("BS 4", "BS 4-1", "DIN 1025", "DIN 1026", "DIN 1026-1", "EN 10279"),
     US_SHAPES: (US_ROLLED, "ASTM A992", "ASTM A572"),
     "EN 10255": ("BS 1387", "ISO 65"),
