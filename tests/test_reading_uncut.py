@@ -11,7 +11,7 @@ from cutplan.model import Job
 from cutplan.problems import Refused
 from cutplan.reading.uncut import WEIGHT_FORMS, parse_weight
 from cutplan.units import CURRENCY, KG
-from tests.input_files import job_of, refusal
+from tests.input_files import job_of, refusal, write_xlsx
 
 H = ("Mark", "Quantity", "Section", "Length", "Assembly", "Weight each", "Price each", "Merchant", "Note")
 SHS = "SHS 40x40x3"
@@ -92,7 +92,7 @@ def test_such_a_line_that_is_not_clear(row: tuple[Any, ...], message: str, tmp_p
 
 def test_an_assembly_has_one_line(tmp_path: Path) -> None:
     found = refusal(tmp_path, rows(("A", 1, SHS, 9, "s"), ("", 3, "assembly", "", "s"), ("S", 2, "assembly")))
-    assert 'row 4, column E "Assembly": found assembly "S" again, as in row 3' in found
+    assert 'row 4, column E "Assembly": found assembly "S" again, as in parts.csv, row 3' in found
 
 
 def test_too_many_and_too_few(tmp_path: Path) -> None:
@@ -127,3 +127,13 @@ def test_a_heading_names_the_unit_of_weights(tmp_path: Path) -> None:
     job = job_of(tmp_path, [headings, ("A", 1, SHS, 900), ("bolt", 1, "other", "", "", 2, 1.5)])
     assert (job.others[0].mass_each, job.others[0].price_each) == (907_185, 1.5 * CURRENCY)
     assert KG == 1_000_000
+
+
+def test_assemblies_may_stand_on_a_sheet_of_their_own(tmp_path: Path) -> None:
+    parts = [H[:5], ("A", 4, SHS, 900, "stand"), ("B", 1, SHS, 700, "rail")]
+    made_of = [("What to make",), ("Assembly", "Make", "Spares"), ("stand", 3, "1 bought")]
+    path = write_xlsx(tmp_path / "stands.xlsx", Parts=parts, Assemblies=made_of)
+    assert made(job_of(tmp_path, path)) == [("A", 16, 3), ("B", 1, 1)]
+    made_of[2] = ("stool", 0, "")
+    path = write_xlsx(tmp_path / "stands.xlsx", Parts=parts, Assemblies=made_of)
+    assert 'stands.xlsx, sheet "Assemblies", row 3, column B "Make": found "0"' in refusal(tmp_path, path)

@@ -31,6 +31,10 @@ def archive(sheet_xml: str, target: str = "worksheets/sheet1.xml") -> zipfile.Zi
     return zipfile.ZipFile(buffer)
 
 
+def faults_of(book: zipfile.ZipFile, max_rows: int, name: str) -> dict[str, dict[tuple[int, int], str]]:
+    return {sheet: scan.faults for sheet, scan in scan_workbook(book, max_rows, name).items()}
+
+
 def sheet(cells: str, row: int = 2, tail: str = "") -> str:
     return f'<worksheet xmlns="{MAIN}"><sheetData><row r="{row}">{cells}</row></sheetData>{tail}</worksheet>'
 
@@ -53,23 +57,23 @@ def sheet(cells: str, row: int = 2, tail: str = "") -> str:
 )
 def test_cells_without_a_value(cell: str, found: str) -> None:
     other = '<c r="A2"><f>B1</f><v>7</v></c>'
-    faults = scan_workbook(archive(sheet(other + cell)), 10, "a.xlsx")
+    faults = faults_of(archive(sheet(other + cell)), 10, "a.xlsx")
     assert faults == {"Parts": {(1, 1): found} if found else {}}
 
 
 def test_names_with_a_prefix() -> None:
     row = '<x:row r="2"><x:c r="C2"><x:f>A1</x:f></x:c></x:row>'
     xml = f'<x:worksheet xmlns:x="{MAIN}"><x:sheetData>{row}</x:sheetData></x:worksheet>'
-    assert scan_workbook(archive(xml), 10, "a.xlsx") == {"Parts": {(1, 2): NO_VALUE}}
+    assert faults_of(archive(xml), 10, "a.xlsx") == {"Parts": {(1, 2): NO_VALUE}}
 
 
 def test_formulas_of_other_things_do_not_count() -> None:
     tail = "<conditionalFormatting><cfRule><formula>A1</formula></cfRule></conditionalFormatting>"
-    assert scan_workbook(archive(sheet('<c r="A2"><v>1</v></c>', tail=tail)), 10, "a.xlsx") == {"Parts": {}}
+    assert faults_of(archive(sheet('<c r="A2"><v>1</v></c>', tail=tail)), 10, "a.xlsx") == {"Parts": {}}
 
 
 def test_a_target_from_the_root_of_the_archive() -> None:
-    assert scan_workbook(archive(sheet('<c r="A2"><f>B1</f></c>'), "/xl/worksheets/sheet1.xml"), 10, "a.xlsx") == {
+    assert faults_of(archive(sheet('<c r="A2"><f>B1</f></c>'), "/xl/worksheets/sheet1.xml"), 10, "a.xlsx") == {
         "Parts": {(1, 0): NO_VALUE}
     }
 
@@ -77,33 +81,40 @@ def test_a_target_from_the_root_of_the_archive() -> None:
 @pytest.mark.parametrize("row", [11, 1_048_576])
 def test_a_value_below_the_last_row(row: int) -> None:
     with pytest.raises(ProblemsFound, match=f"a value in row {row}"):
-        scan_workbook(archive(sheet(f'<c r="A{row}"><v>1</v></c>', row)), 10, "a.xlsx")
+        faults_of(archive(sheet(f'<c r="A{row}"><v>1</v></c>', row)), 10, "a.xlsx")
 
 
 def test_rows_that_carry_no_number_are_counted() -> None:
     rows = "<row><c><v>1</v></c></row>" * 11
     xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
     with pytest.raises(ProblemsFound, match="a value in row 11"):
-        scan_workbook(archive(xml), 10, "a.xlsx")
+        faults_of(archive(xml), 10, "a.xlsx")
 
 
 def test_formatted_rows_without_values_reach_as_far_as_they_like() -> None:
     rows = "".join(f'<row r="{n}" ht="20"><c r="A{n}" s="1"/><c r="XFD{n}" s="1"/></row>' for n in range(1, 40))
     xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
-    assert scan_workbook(archive(xml), 10, "a.xlsx") == {"Parts": {}}
+    assert faults_of(archive(xml), 10, "a.xlsx") == {"Parts": {}}
 
 
 def test_pieces_of_any_size_find_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     rows = "".join(f'<row r="{n}"><c r="A{n}"><v>{n}</v></c><c r="B{n}"><f>A{n}</f></c></row>' for n in range(1, 30))
     book = archive(f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>')
-    whole = scan_workbook(book, 100, "a.xlsx")
+    whole = faults_of(book, 100, "a.xlsx")
     assert len(whole["Parts"]) == 29
     for size in (200, 333, 1000):
         monkeypatch.setattr(xlsx_scan, "_PIECE", size)
-        assert scan_workbook(book, 100, "a.xlsx") == whole
+        assert faults_of(book, 100, "a.xlsx") == whole
 
 
 def test_an_archive_that_unpacks_without_end(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(xlsx_scan, "MAX_UNPACKED_BYTES", 100)
     with pytest.raises(ProblemsFound, match="unpacks to more than"):
-        scan_workbook(archive(sheet('<c r="A2"><v>1</v></c>')), 10, "a.xlsx")
+        faults_of(archive(sheet('<c r="A2"><v>1</v></c>')), 10, "a.xlsx")
+
+
+def test_hidden_rows() -> None:
+    rows = '<row r="1"><c r="A1"><v>1</v></c></row><row r="2" ht="15" hidden="1"><c r="A2"><v>1</v></c></row>'
+    rows += '<row r="5" hidden="true"/><row r="6" hidden="0"><c r="A6"><v>1</v></c></row>'
+    xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
+    assert scan_workbook(archive(xml), 10, "a.xlsx")["Parts"].hidden_rows == {1, 4}

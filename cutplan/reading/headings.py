@@ -209,6 +209,19 @@ PARTS: tuple[Heading, ...] = (
     _CHECK,
 )
 
+ASSEMBLIES: tuple[Heading, ...] = (
+    Heading("Assembly", Kind.TEXT, needed=True, variants=("assy", "name", "mark"), about="as its parts name it"),
+    Heading(
+        "Quantity",
+        Kind.COUNT,
+        needed=True,
+        variants=("qty", "no off", "number off", "off", "make", "how many"),
+        about="how often it is made",
+    ),
+    Heading("Spares", Kind.TEXT, variants=("spare", "extra", "extras"), about="the parts of so many more"),
+    _NOTE,
+)
+
 PRICES: tuple[Heading, ...] = (
     Heading(
         "Merchant",

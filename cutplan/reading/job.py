@@ -12,7 +12,15 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
 from cutplan.reading.crosscheck import bars_of, check_offcut_value, check_sources, check_standards
 from cutplan.reading.holes import read_holes
-from cutplan.reading.jobbook import HOLES_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET, open_book, read_settings
+from cutplan.reading.jobbook import (
+    ASSEMBLIES_SHEET,
+    HOLES_SHEET,
+    PARTS_SHEET,
+    PRICES_SHEET,
+    RACK_SHEET,
+    open_book,
+    read_settings,
+)
 from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.parts import PartsRead, read_parts
 from cutplan.reading.prices import PricesRead, read_prices
@@ -234,7 +242,10 @@ def _read(
     on_hand = read_rack(rack_raw, workshop, files.rack) if rack_raw else RackRead(unclear=rack_missing)
     offered = [offer.section.designation for offer in on_sale.offers]
     offered += [offcut.section.designation for offcut in on_hand.offcuts]
-    wanted = read_parts(parts_raw, workshop, list(dict.fromkeys(offered)), files.parts) if parts_raw else PartsRead()
+    wanted = PartsRead()
+    if parts_raw:
+        names = list(dict.fromkeys(offered))
+        wanted = read_parts(parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET))
     holes_raw = _holes(parts, holes, book.get(HOLES_SHEET), files)
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     if ledger and kept and shop.sound and wanted.lines:

@@ -8,12 +8,13 @@ from decimal import Decimal
 from typing import Any
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading.headings import HOLES, PRICES, RACK, Heading, Kind
+from cutplan.reading.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
 from cutplan.reading.sheets import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.tables import Findings, Row, read_table, rows_below
 from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
 
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
+ASSEMBLIES_SHEET = "Assemblies"
 WORKSHOP_SHEET, FAMILIES_SHEET, MERCHANTS_SHEET = "Workshop", "Families", "Merchants"
 
 SETTINGS: tuple[Heading, ...] = (
@@ -43,6 +44,7 @@ MERCHANTS: tuple[Heading, ...] = tuple(
 )
 
 _HEADINGS = {
+    ASSEMBLIES_SHEET: ASSEMBLIES,
     HOLES_SHEET: HOLES,
     PRICES_SHEET: PRICES,
     RACK_SHEET: RACK,

@@ -9,6 +9,7 @@ from typing import Any
 
 from cutplan.model import OtherLine, Part, Purpose, Workshop
 from cutplan.reading.allowances import AllowanceReader, list_allowances
+from cutplan.reading.asides import is_aside, warn_of_hidden_rows
 from cutplan.reading.ends import (
     HEEL_FORMS,
     LEAN_FORMS,
@@ -29,6 +30,7 @@ from cutplan.reading.uncut import (
     check_assemblies,
     is_uncut,
     multiplied,
+    read_made,
     read_uncut,
     refuse_of_others,
     times_made,
@@ -88,7 +90,13 @@ class _Draft:
     holes: str
 
 
-def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findings: Findings) -> PartsRead:
+def read_parts(
+    file: RawFile,
+    workshop: Workshop,
+    offered: Sequence[str],
+    findings: Findings,
+    assemblies: RawFile | None = None,
+) -> PartsRead:
     """Read the parts list.
 
     Parameters
@@ -101,6 +109,8 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
         Section names of price list and rack, for hints.
     findings
         Gains problems and warnings.
+    assemblies
+        A sheet of its own that says how often assemblies are made.
 
     Returns
     -------
@@ -124,11 +134,11 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
     )
     drafts: list[_Draft] = []
     lengths: list[tuple[int, str, int]] = []
-    rows = 0
     uncut = UncutRead()
     looked_at = set()
-    for row in table.rows(findings):
-        rows += 1
+    listed = [row for row in table.rows(findings) if not is_aside(row)]
+    warn_of_hidden_rows(listed, findings)
+    for row in listed:
         if row.text("Looked at"):
             looked_at.add(row.number)
         if is_uncut(row):
@@ -137,12 +147,14 @@ def read_parts(file: RawFile, workshop: Workshop, offered: Sequence[str], findin
         draft = reader.read(row, lengths)
         if draft is not None:
             drafts.append(draft)
-    if not rows:
+    if not listed:
         place = table.place(table.heading_row + 1)
         findings.add_statement(0, place, "no rows below the headings", "at least one part")
     elif not drafts and not findings.problems:
         place = table.place(table.heading_row + 1)
         findings.add_statement(0, place, "no row with a part to cut", "at least one part")
+    if assemblies:
+        read_made(assemblies, uncut, findings)
     _multiply(drafts, uncut)
     check_assemblies(uncut, [draft.values["assembly"] for draft in drafts], findings)
     warn_about_lengths(table, lengths, workshop.unit, findings)

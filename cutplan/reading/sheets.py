@@ -68,7 +68,8 @@ class Sheet:
 
     ``rows`` start at the top left cell. ``merged`` holds the corners of merged
     cells, ``faults`` what was found in cells that hold no usable value. ``names``
-    says what a row, counted from 1, is called where it is no row of a sheet.
+    says what a row, counted from 1, is called where it is no row of a sheet;
+    ``hidden_rows``, counted from 0, are those a spreadsheet does not show.
     """
 
     file: str
@@ -78,6 +79,7 @@ class Sheet:
     delimiter: str = ""
     merged: tuple[tuple[Position, Position], ...] = ()
     faults: Mapping[Position, str] = field(default_factory=dict)
+    hidden_rows: frozenset[int] = frozenset()
     names: Mapping[int, str] = field(default_factory=dict)
 
     @property
@@ -312,7 +314,8 @@ def _workbook(file: RawFile) -> list[Sheet]:
                         hidden=meta.visible != SheetVisibleEnum.Visible,
                         rows=sheet.to_python(skip_empty_area=False) if sheet.height else [],
                         merged=tuple(sheet.merged_cell_ranges or ()),
-                        faults=scans[meta.name],
+                        faults=scans[meta.name].faults,
+                        hidden_rows=scans[meta.name].hidden_rows,
                     )
                 )
     except PasswordError:

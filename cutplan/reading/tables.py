@@ -244,15 +244,15 @@ def rows_below(sheet: Sheet, headings: Sequence[Heading]) -> bool | None:
     row, score = _best_row(sheet.rows, headings)
     if score <= len(headings) * len(_needed(headings)):
         return None
-    meanings = _meanings(sheet.rows[row], headings)
-    return any(_filled(sheet, row, index) for index, known in meanings.items() if known.read)
+    known_as = meanings(sheet.rows[row], headings)
+    return any(_filled(sheet, row, index) for index, known in known_as.items() if known.read)
 
 
 def _needed(headings: Sequence[Heading]) -> list[str]:
     return [heading.name for heading in headings if heading.needed]
 
 
-def _meanings(cells: Sequence[Cell], headings: Sequence[Heading]) -> dict[int, Recognised]:
+def meanings(cells: Sequence[Cell], headings: Sequence[Heading]) -> dict[int, Recognised]:
     """What each cell of a heading row means; ``material`` resolved."""
     found = {
         index: known
@@ -271,7 +271,7 @@ def _best_row(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) -> tu
     needed = set(_needed(headings))
     best = (0, 0)
     for index, cells in enumerate(rows[:TITLE_ROWS]):
-        names = {known.name for known in _meanings(cells, headings).values()}
+        names = {known.name for known in meanings(cells, headings).values()}
         score = len(names) + len(headings) * len(names & needed)
         if score > best[1]:
             best = (index, score)
@@ -314,9 +314,9 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
 
 def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Table:
     row = _best_row(sheet.rows, headings)[0]
-    meanings = _meanings(sheet.rows[row], headings)
+    known_as = meanings(sheet.rows[row], headings)
     columns: dict[str, Column] = {}
-    for index, known in meanings.items():
+    for index, known in known_as.items():
         if not known.read:
             continue
         typed = " ".join(cell_text(sheet.rows[row][index]).split())
@@ -334,7 +334,7 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Tab
                 continue
         columns[known.name] = Column(index, typed, known.unit)
     table = Table(sheet=sheet, heading_row=row, columns=columns)
-    _check_strangers(table, meanings, headings, findings)
+    _check_strangers(table, known_as, headings, findings)
     missing = [heading for heading in headings if heading.needed and heading.name not in columns]
     for heading in missing:
         findings.add(
@@ -368,13 +368,13 @@ def _first_filled(sheet: Sheet, heading_row: int, column: int) -> int | None:
 
 
 def _check_strangers(
-    table: Table, meanings: dict[int, Recognised], headings: Sequence[Heading], findings: Findings
+    table: Table, known_as: dict[int, Recognised], headings: Sequence[Heading], findings: Findings
 ) -> None:
     """Columns with something in them whose heading is not known, or missing."""
     sheet, row = table.sheet, table.heading_row
     width = max((len(cells) for cells in sheet.rows[row:]), default=0)
     for index in range(width):
-        if index in meanings:
+        if index in known_as:
             continue
         first = _first_filled(sheet, row, index)
         if first is None:

@@ -14,8 +14,10 @@ from functools import partial
 
 from cutplan.model import OtherLine
 from cutplan.problems import Refused
+from cutplan.reading.headings import ASSEMBLIES
+from cutplan.reading.sheets import RawFile
 from cutplan.reading.spares import SPARES_FORMS, Spares, parse_spares
-from cutplan.reading.tables import Findings, Row
+from cutplan.reading.tables import Findings, Row, read_table
 from cutplan.units import (
     KG,
     MAX_QUANTITY,
@@ -90,6 +92,13 @@ def read_uncut(row: Row, into: UncutRead) -> None:
     (_read_assembly if kind == ASSEMBLY else _read_other)(row, quantity, into)
 
 
+def read_made(file: RawFile, into: UncutRead, findings: Findings) -> None:
+    """Read a sheet of its own that says how often assemblies are made."""
+    table = read_table(file, ASSEMBLIES, findings)
+    for row in table.rows(findings) if table else ():
+        _read_assembly(row, row.needed("Quantity", parse_quantity, QUANTITY_FORMS), into)
+
+
 def _read_assembly(row: Row, quantity: int | None, into: UncutRead) -> None:
     name = row.words("Assembly") or row.words("Mark")
     spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
@@ -99,7 +108,7 @@ def _read_assembly(row: Row, quantity: int | None, into: UncutRead) -> None:
         return
     first = into.made.setdefault(name.casefold(), Made(name, quantity, row, spares))
     if first.row is not row:
-        found = f'assembly "{name}" again, as in row {first.row.number}'
+        found = f'assembly "{name}" again, as in {first.row.table.place(first.row.number)}'
         row.refuse("Assembly", found, "one line for each assembly", typed=False)
 
 

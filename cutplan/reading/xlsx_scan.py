@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 import zipfile
 from collections.abc import Iterator
+from typing import NamedTuple
 from xml.etree import ElementTree
 
 from cutplan.problems import Problem, ProblemsFound
@@ -26,8 +27,15 @@ _STRICT_MAIN = "http://purl.oclc.org/ooxml/spreadsheetml/main"
 NO_VALUE = "a formula without a stored value"
 
 
-def scan_workbook(archive: zipfile.ZipFile, max_rows: int, name: str) -> dict[str, dict[tuple[int, int], str]]:
-    """Faulty cells of every worksheet, by sheet name.
+class Scan(NamedTuple):
+    """Of one worksheet: what was found at each faulty (row, column), and the rows hidden; counted from 0."""
+
+    faults: dict[tuple[int, int], str]
+    hidden_rows: frozenset[int]
+
+
+def scan_workbook(archive: zipfile.ZipFile, max_rows: int, name: str) -> dict[str, Scan]:
+    """Faulty cells and hidden rows of every worksheet, by sheet name.
 
     Parameters
     ----------
@@ -41,7 +49,7 @@ def scan_workbook(archive: zipfile.ZipFile, max_rows: int, name: str) -> dict[st
     Returns
     -------
     dict
-        Sheet name to what was found at each faulty (row, column), counted from 0.
+        Sheet name to what was found in it.
 
     Raises
     ------
@@ -101,8 +109,9 @@ def _plain(xml: bytes, prefix: bytes) -> bytes:
     return xml.replace(b"<" + prefix, b"<").replace(b"</" + prefix, b"</") if prefix else xml
 
 
-def _scan_sheet(archive: zipfile.ZipFile, entry: str, max_rows: int, where: str) -> dict[tuple[int, int], str]:
+def _scan_sheet(archive: zipfile.ZipFile, entry: str, max_rows: int, where: str) -> Scan:
     faults: dict[tuple[int, int], str] = {}
+    hidden: set[int] = set()
     rows_before = 0
     for xml in _rows(archive, entry):
         last = max(xml.rfind(b"</v>"), xml.rfind(b"</is>"))
@@ -113,6 +122,10 @@ def _scan_sheet(archive: zipfile.ZipFile, entry: str, max_rows: int, where: str)
             if row > max_rows:
                 raise _too_large(where, f"a value in row {row}")
         rows_before += xml.count(b"<row")
+        for match in re.finditer(rb"<row\b[^>]*>", xml):
+            number = re.search(rb'\sr="(\d+)"', match[0])
+            if number and re.search(rb'\shidden="(?:1|true)"', match[0]):
+                hidden.add(int(number[1]) - 1)
         wide = re.search(rb'<c\b[^>/]*?\sr="((?:[A-Z]{3}|[H-Z][A-Z])\d+)"[^>/]*>', xml)
         if wide:
             raise _too_large(where, f"a value in cell {wide[1].decode()}")
@@ -128,7 +141,7 @@ def _scan_sheet(archive: zipfile.ZipFile, entry: str, max_rows: int, where: str)
                 faults[position] = f"the error {value[1].decode('utf-8', 'replace')}"
             elif value is None and not (kind and kind[1] == b"str" and b"<v" in cell):
                 faults[position] = NO_VALUE
-    return faults
+    return Scan(faults, frozenset(hidden))
 
 
 def _column(letters: bytes) -> int:
