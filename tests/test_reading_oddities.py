@@ -57,7 +57,7 @@ def test_marks_that_read_alike(tmp_path: Path) -> None:
 def test_one_odd_part_out(tmp_path: Path) -> None:
     job = read(tmp_path, ("A", 4, SHS, 900), ("B", 1, RHS, 400))
     assert told(job) == [
-        'row 3, column C "Section": B is the only part of RHS 60x40x3: 400 mm of a bar of 6 m',
+        'row 3, column C "Section": B is the only part of RHS 60x40x3, black: 400 mm of a bar of 6 m',
     ]
     assert told(read(tmp_path, ("A", 4, SHS, 900), ("B", 1, RHS, 1500))) == [], "a quarter of the bar"
     assert told(read(tmp_path, ("A", 4, SHS, 900), ("B", 2, RHS, 400))) == []

@@ -139,8 +139,8 @@ def _odd_ones_out(lines: Sequence[PartLine], serving: _Serving, how: Printing) -
         shortest = min(offer.length for offer in on_sale)
         if part.length * ODD_SHARE < shortest:
             found = (
-                f"{part.mark} is the only part of {part.section.designation}: {length_text(part.length, how)} of a "
-                f"bar of {stock_text(shortest, how)}"
+                f"{part.mark} is the only part of {part.section.designation}, {part.finish}: "
+                f"{length_text(part.length, how)} of a bar of {stock_text(shortest, how)}"
             )
             yield Oddity((part.row,), "Section", found, "a section worth a bar; another one of the job, or an offcut")
 

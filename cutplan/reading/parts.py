@@ -9,7 +9,7 @@ from typing import Any
 
 from cutplan.model import OtherLine, Part, Purpose, Workshop
 from cutplan.reading.allowances import AllowanceReader, list_allowances
-from cutplan.reading.asides import is_aside, warn_of_hidden_rows
+from cutplan.reading.asides import lines_of
 from cutplan.reading.ends import (
     HEEL_FORMS,
     LEAN_FORMS,
@@ -136,8 +136,7 @@ def read_parts(
     lengths: list[tuple[int, str, int]] = []
     uncut = UncutRead()
     looked_at = set()
-    listed = [row for row in table.rows(findings) if not is_aside(row)]
-    warn_of_hidden_rows(listed, findings)
+    listed = lines_of(table, findings)
     for row in listed:
         if row.text("Looked at"):
             looked_at.add(row.number)

@@ -299,7 +299,8 @@ def _workbook(file: RawFile) -> list[Sheet]:
             names = set(archive.namelist())
             if "xl/workbook.xml" not in names:
                 kind = "a workbook in another format" if {"xl/workbook.bin", "content.xml"} & names else "an archive"
-                raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS)
+                hint = "" if kind == "an archive" else "save it as .xlsx"
+                raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS, hint)
             scans = scan_workbook(archive, MAX_ROWS + TITLE_ROWS, file.name)
         with CalamineWorkbook.from_filelike(io.BytesIO(file.data)) as book:
             sheets = []
