@@ -31,3 +31,23 @@ def test_one_stock_length_may_stand_alone(tmp_path: Path) -> None:
     (tmp_path / "parts.csv").write_text("Quantity,Section,Length\n4,SHS 40x40x3,1200\n")
     (offer,) = actions.read_job(tmp_path / "parts.csv", stock="6 m").offers
     assert offer.length == 6_000_000_000
+
+
+def test_several_lists_are_read_as_one_job(tmp_path: Path) -> None:
+    shop = tmp_path / "workshop.toml"
+    shop.write_text("", encoding="utf-8")
+    gate, bench = tmp_path / "gate.csv", tmp_path / "bench.csv"
+    gate.write_text("Quantity,Section,Length\n2,SHS 40x40x3,900\n", encoding="utf-8")
+    bench.write_text("Quantity,Section,Length\n2,FL 50x6,900\n", encoding="utf-8")
+    job = actions.read_job([gate, bench], stock=["SHS 40x40x3: 6 m", "FL 50x6: 3 m"])
+    assert [part.mark for part in job.parts] == ["gate/P1", "bench/P1"]
+    assert [offer.id for offer in job.offers] == ["S1", "S2"]
+    assert actions.output_folder([gate, bench]) == Path("reports") / "gate+bench"
+    bench.write_text("Quantity,Section,Length\nx,FL 50x6,900\n", encoding="utf-8")
+    gate.write_text("Quantity,Section,Length\ny,FL 50x6,900\n", encoding="utf-8")
+    with pytest.raises(ProblemsFound) as found:
+        actions.read_job([gate, bench], stock=["6 m"])
+    assert [problem.where for problem in found.value.problems] == [
+        'gate.csv, row 2, column A "Quantity"',
+        'bench.csv, row 2, column A "Quantity"',
+    ]

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutplan.problems import Problem, ProblemsFound
+
 if TYPE_CHECKING:
     from cutplan.model import Job
 
@@ -31,7 +33,7 @@ class GroupFound:
 
 
 def read_job(
-    parts: Path | str,
+    parts: Path | str | Sequence[Path | str],
     *,
     workshop: Path | str | None = None,
     prices: Path | str | None = None,
@@ -44,7 +46,7 @@ def read_job(
     Parameters
     ----------
     parts
-        Parts list, csv or xlsx.
+        Parts list, csv or xlsx; or several, to be planned and bought together for one workshop, price list and rack.
     workshop
         Workshop file; without it, the one found from the folder of the list upwards.
     prices, rack
@@ -62,16 +64,30 @@ def read_job(
     """
     from cutplan import reading
     from cutplan.actions.drawing import offered_by
+    from cutplan.model import joined
 
-    return reading.read_job(
-        Path(parts),
-        workshop=Path(workshop) if workshop else None,
-        prices=Path(prices) if prices else None,
-        rack=Path(rack) if rack else None,
-        holes=Path(holes) if holes else None,
-        stock=[stock] if isinstance(stock, str) else stock,
-        ledger=offered_by,
-    )
+    lists = [parts] if isinstance(parts, Path | str) else list(parts)
+    jobs: list[Job] = []
+    problems: list[Problem] = []
+    for each in lists:
+        try:
+            jobs.append(
+                reading.read_job(
+                    Path(each),
+                    workshop=Path(workshop) if workshop else None,
+                    prices=Path(prices) if prices else None,
+                    rack=Path(rack) if rack else None,
+                    holes=Path(holes) if holes else None,
+                    stock=[stock] if isinstance(stock, str) else stock,
+                    ledger=offered_by,
+                    alone=len(lists) == 1,
+                )
+            )
+        except ProblemsFound as found:
+            problems += found.problems
+    if problems:
+        raise ProblemsFound(dict.fromkeys(problems))
+    return joined(jobs)
 
 
 def check(job: Job) -> tuple[GroupFound, ...]:

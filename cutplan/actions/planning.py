@@ -162,9 +162,10 @@ def tables(job: Job, plan: Plan) -> dict[str, Any]:
     return frames(job, plan)
 
 
-def output_folder(parts: Path | str) -> Path:
-    """Where a plan goes when nothing is said: ``reports/<name of the list>`` under the current folder."""
-    return Path("reports") / Path(parts).stem
+def output_folder(parts: Path | str | Sequence[Path | str]) -> Path:
+    """Where a plan goes when nothing is said: ``reports/<name of the list>``, of several lists their names joined."""
+    lists = [parts] if isinstance(parts, Path | str) else parts
+    return Path("reports") / "+".join(Path(each).stem for each in lists)
 
 
 def confirm(job: Job, answer: Plan) -> None:

@@ -20,6 +20,16 @@ PartsList = Annotated[
     Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False, readable=False)
 ]
 
+PartsLists = Annotated[
+    list[Path],
+    typer.Argument(
+        metavar="PARTS...",
+        help="Parts list, csv or xlsx; several are planned and bought together.",
+        show_default=False,
+        readable=False,
+    ),
+]
+
 WorkshopFile = Annotated[
     Path | None,
     typer.Option(

@@ -13,7 +13,7 @@ from cutplan.cli.options import (
     AsJson,
     Debug,
     HolesFile,
-    PartsList,
+    PartsLists,
     PlanFile,
     PriceList,
     RackFile,
@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 
 @app.command()
 def plan(
-    parts: PartsList,
+    parts: PartsLists,
     workshop: WorkshopFile = None,
     prices: PriceList = None,
     rack: RackFile = None,
@@ -67,7 +67,7 @@ def plan(
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
         folder = out or actions.output_folder(parts)
-        kept = actions.find_rack(near=parts, workshop=workshop, ledger=actions.ledger_given(rack), who=who)
+        kept = actions.find_rack(near=parts[0], workshop=workshop, ledger=actions.ledger_given(rack), who=who)
         answer, files = actions.plan_into(job, folder, rack=kept, hold=hold, time_limit=time_limit, progress=progress())
         try:
             if as_json:
@@ -84,7 +84,7 @@ def plan(
 
 @app.command()
 def check(
-    parts: PartsList,
+    parts: PartsLists,
     workshop: WorkshopFile = None,
     prices: PriceList = None,
     rack: RackFile = None,

@@ -16,6 +16,7 @@ from cutplan.model.job import (
     serves,
     within_carry,
 )
+from cutplan.model.joining import joined
 from cutplan.model.others import OtherLine
 from cutplan.model.plan import (
     Cut,
@@ -91,6 +92,7 @@ __all__ = [
     "bar_price",
     "cuts_counted",
     "groups_of",
+    "joined",
     "serves",
     "within_carry",
 ]

@@ -47,6 +47,8 @@ class Part:
         Which length was typed.
     grade
         Blank is not specified: any grade serves.
+    list_name
+        The list it comes from, where several are planned together; else blank.
     spares
         How many more may be cut from left overs where that costs nothing.
     spares_bought
@@ -76,6 +78,7 @@ class Part:
     opposite_hand: bool = False
     assembly: str = ""
     assemblies: int = 1
+    list_name: str = ""
     note: str = ""
     spares: int = 0
     spares_bought: int = 0

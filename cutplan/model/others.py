@@ -23,6 +23,8 @@ class OtherLine:
         On the tax basis of the price list; None when the list does not say. [millionths of the currency]
     merchant
         Who sells it; blank when the list does not say.
+    list_name
+        The list it comes from, where several are planned together; else blank.
     row
         Row of the list, as a spreadsheet numbers it.
     """
@@ -33,6 +35,7 @@ class OtherLine:
     price_each: Money | None = None
     merchant: str = ""
     assembly: str = ""
+    list_name: str = ""
     note: str = ""
     row: int = 0
 

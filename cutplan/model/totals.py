@@ -13,7 +13,7 @@ its long point length.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
@@ -104,6 +104,30 @@ class AssemblyTotal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ListTotal:
+    """One of several lists planned together, summed over its assemblies.
+
+    ``bars`` is its share of the lengths bought, by part length within each section. ``charges`` is its share of
+    deliveries, minimum orders made up and merchants' cuts, in proportion to ``bars``, or to part length where no
+    length has a price.
+    """
+
+    name: str
+    pieces: int
+    part_length: Length
+    part_mass: Mass
+    bars: Money
+    charges: Money
+    others_mass: Mass
+    others_money: Money
+
+    @property
+    def money(self) -> Money:
+        """All it costs, on the tax basis of the price list."""
+        return self.bars + self.charges + self.others_money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """So many lengths of one offer.
 
@@ -180,6 +204,7 @@ class Totals:
 
     sections: tuple[SectionTotal, ...]
     assemblies: tuple[AssemblyTotal, ...]
+    lists: tuple[ListTotal, ...]
     orders: tuple[MerchantOrder, ...]
     money: MoneySummary
     bars_bought: int
@@ -229,11 +254,14 @@ def totals_of(job: Job, plan: Plan) -> Totals:
     def added(name: str) -> int:
         return sum(getattr(total, name) for total in sections)
 
+    assemblies = _assemblies(job, pairs, sections)
+    money = _money(job, pairs, sections, orders)
     return Totals(
         sections=sections,
-        assemblies=_assemblies(job, pairs, sections),
+        assemblies=assemblies,
+        lists=_lists(job, assemblies, money),
         orders=orders,
-        money=_money(job, pairs, sections, orders),
+        money=money,
         bars_bought=added("bars_bought"),
         bought_length=added("bought_length"),
         bought_mass=added("bought_mass"),
@@ -358,6 +386,41 @@ def _assemblies(
         )
         for assembly in money
     )
+
+
+def list_of_assembly(job: Job) -> dict[str, str]:
+    """The list of every assembly; empty where one list is planned alone."""
+    pairs = {part.assembly: part.list_name for part in job.parts} | {o.assembly: o.list_name for o in job.others}
+    return {assembly: name for assembly, name in pairs.items() if name}
+
+
+def _lists(job: Job, assemblies: Sequence[AssemblyTotal], money: MoneySummary) -> tuple[ListTotal, ...]:
+    """What each list comes to; the shares of the charges add up to them."""
+    lists = list_of_assembly(job)
+    members: dict[str, list[AssemblyTotal]] = {}
+    for total in assemblies:
+        if total.assembly in lists:
+            members.setdefault(lists[total.assembly], []).append(total)
+    weights = {name: sum(total.money for total in own) for name, own in members.items()}
+    if not sum(weights.values()):
+        weights = {name: sum(total.part_length for total in own) for name, own in members.items()}
+    charges, whole, reached = money.delivery + money.shortfall + money.cut_charges, sum(weights.values()), 0
+    found = []
+    for name, own in members.items():
+        before, reached = reached, reached + weights[name]
+        found.append(
+            ListTotal(
+                name=name,
+                pieces=sum(total.pieces for total in own),
+                part_length=sum(total.part_length for total in own),
+                part_mass=sum(total.part_mass for total in own),
+                bars=sum(total.money for total in own),
+                charges=charges * reached // whole - charges * before // whole,
+                others_mass=sum(total.others_mass for total in own),
+                others_money=sum(total.others_money for total in own),
+            )
+        )
+    return tuple(found)
 
 
 def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:

@@ -33,7 +33,7 @@ from cutplan.model import (
     serves,
     within_carry,
 )
-from cutplan.model.totals import AssemblyTotal, MerchantOrder, MoneySummary, SectionTotal, Totals, totals_of
+from cutplan.model.totals import AssemblyTotal, ListTotal, MerchantOrder, MoneySummary, SectionTotal, Totals, totals_of
 from cutplan.planfile.decimals import decimal_text
 from cutplan.planfile.integers import divisor, end_trims, part_width, room
 from cutplan.planfile.marking import marking
@@ -277,6 +277,7 @@ def _part(part: Part, group: Group) -> Document:
         "finish": part.finish,
         "assembly": part.assembly,
         "assemblies": part.assemblies,
+        "list_name": part.list_name,
         "note": part.note,
         "spares": part.spares,
         "holes": [_hole(hole) for hole in part.holes],
@@ -294,6 +295,7 @@ def _other(line: OtherLine) -> Document:
         "price_each": None if line.price_each is None else _num(line.price_each),
         "merchant": line.merchant,
         "assembly": line.assembly,
+        "list_name": line.list_name,
         "note": line.note,
     }
 
@@ -474,6 +476,7 @@ def _totals(totals: Totals) -> Document:
         "money": _money(totals.money),
         "sections": [_section_total(total) for total in totals.sections],
         "assemblies": [_assembly_total(total) for total in totals.assemblies],
+        "lists": [_list_total(total) for total in totals.lists],
         "orders": [_order(order) for order in totals.orders],
     }
 
@@ -526,6 +529,20 @@ def _assembly_total(total: AssemblyTotal) -> Document:
         "others": total.others,
         "others_mass": _num(total.others_mass),
         "others_money": _num(total.others_money),
+    }
+
+
+def _list_total(total: ListTotal) -> Document:
+    return {
+        "name": total.name,
+        "pieces": total.pieces,
+        "part_length": _num(total.part_length),
+        "part_mass": _num(total.part_mass),
+        "bars": _num(total.bars),
+        "charges": _num(total.charges),
+        "others_mass": _num(total.others_mass),
+        "others_money": _num(total.others_money),
+        "money": _num(total.money),
     }
 
 

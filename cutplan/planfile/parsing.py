@@ -209,6 +209,7 @@ def _part(values: Values, sections: Mapping[str, Section]) -> Part:
         length_meant=LengthMeant(values["length_meant"]),
         assembly=values["assembly"],
         assemblies=values["assemblies"],
+        list_name=values["list_name"],
         note=values["note"],
         spares=values["spares"],
         spares_bought=values["spares_bought"],
@@ -242,6 +243,7 @@ def _other(values: Values) -> OtherLine:
         price_each=None if values["price_each"] is None else millionths(values["price_each"]),
         merchant=values["merchant"],
         assembly=values["assembly"],
+        list_name=values["list_name"],
         note=values["note"],
         row=values["row"],
     )

@@ -116,6 +116,7 @@ def read_job(
     holes: Path | None = None,
     stock: Sequence[str] = (),
     ledger: LedgerReader | None = None,
+    alone: bool = True,
 ) -> Job:
     """Read a parts list and all that belongs to it.
 
@@ -138,6 +139,8 @@ def read_job(
     ledger
         Reads the rack's ledger, which is the rack once it is there; the rack file that the workshop file names is then
         not read. A rack file given and a rack sheet go before it; the one given may be a ledger.
+    alone
+        False for one of several lists: a stock length named for a section may then be meant for another of them.
 
     Returns
     -------
@@ -149,7 +152,9 @@ def read_job(
     ProblemsFound
         Everything that is wrong with the input, placed, in the order workshop, parts, holes, prices, rack.
     """
-    return read_files(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger).job
+    return read_files(
+        parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger, alone=alone
+    ).job
 
 
 def read_files(
@@ -161,13 +166,16 @@ def read_files(
     holes: Path | None = None,
     stock: Sequence[str] = (),
     ledger: LedgerReader | None = None,
+    alone: bool = True,
 ) -> JobRead:
     """As :func:`read_job`, with what the files said."""
     files = _Files()
     raw = files.load("parts", parts, files.parts)
     book = open_book(raw) if raw else {}
     shop = _workshop(parts, workshop, book, files)
-    return _read(parts, book, shop, files, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger)
+    return _read(
+        parts, book, shop, files, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger, alone=alone
+    )
 
 
 def read_typed(
@@ -227,6 +235,7 @@ def _read(
     stock: Sequence[str],
     ledger: LedgerReader | None = None,
     basics_first: bool = False,
+    alone: bool = True,
 ) -> JobRead:
     settled = shop.file
     workshop = settled.workshop
@@ -257,7 +266,9 @@ def _read(
     if parts_raw and nothing and shop.sound:
         files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK)
     elif shop.sound:
-        stock_lengths = stock_offers(lengths, wanted.lines, on_sale, workshop, files.stock, for_this_job=bool(stock))
+        stock_lengths = stock_offers(
+            lengths, wanted.lines, on_sale, workshop, files.stock, for_this_job=bool(stock) and alone
+        )
         on_sale.offers.extend(stock_lengths)
         check_standards(wanted, files.parts)
         if not stock_unclear:

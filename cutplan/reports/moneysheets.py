@@ -13,8 +13,9 @@ from typing import Any
 from openpyxl.utils import get_column_letter
 
 from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
-from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
+from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
 from cutplan.reports.cells import MONEY, Book, Formula, Look, mass_number, money_number, reference
+from cutplan.reports.listsheet import write_lists
 from cutplan.reports.others import no_price
 from cutplan.reports.othersheet import write_others
 from cutplan.reports.page import (
@@ -265,8 +266,12 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
     whole.append((Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(money.bars)), _sum_form(rows)))
     page.cells(fields, whole, bold=True)
     page.gap()
-    _assemblies(page, fields, rows, groups, group_cells)
+    assembly_cells = _assemblies(page, fields, rows, groups, group_cells)
     page.gap()
+    if rows.totals.lists:
+        charges = _sum_of([*amounts.delivery, *amounts.shortfall, *amounts.cuts])
+        write_lists(page, fields, assembly_cells, list_of_assembly(job), charges)
+        page.gap()
     page.line("Money to pay", Look(size=12, bold=True), 18)
     for text, amount in amounts.totals:
         last = amount is amounts.totals[-1][1]
@@ -299,7 +304,9 @@ def _sums(total: SectionTotal | Totals, how: Printing) -> list[Any]:
 
 def _assemblies(
     page: Page, fields: Sequence[Field], rows: Rows, groups: Sequence[Group], group_cells: Sequence[str]
-) -> None:
+) -> dict[str, str]:
+    """Returns the cell that holds the money of each assembly."""
+    cells = {}
     how = rows.workshop.printing
     page.line("By assembly: money of a section shared by part length", Look(size=12, bold=True), 18)
     texts = {0: "assembly", 1: "parts", 2: total_head("parts", how), 3: f"parts, {how.mass_unit}"}
@@ -324,12 +331,14 @@ def _assemblies(
         values += [total_length(total.part_length, how), mass_number(total.part_mass, how)]
         other = [total.others, mass_number(total.others_mass, how)] if total.others else [None, None]
         values += [*other, *[None] * (len(fields) - 8), money_number(total.others_money) if total.others else None]
-        page.cells(heads, [*values, (Formula("+".join(terms) or "0", money_number(total.money)), form)])
+        number = page.cells(heads, [*values, (Formula("+".join(terms) or "0", money_number(total.money)), form)])
+        cells[total.assembly] = f"${get_column_letter(len(fields))}${number}"
     column = get_column_letter(len(fields))
     money = Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(rows.totals.money.bars))
     page.cells(fields, ["together", *[None] * (len(fields) - 2), (money, _sum_form(rows))], bold=True)
     if rows.others:
         page.line("Money here is that of the lengths; what is not cut stands apart, at the prices of the list.")
+    return cells
 
 
 def _cost_line(page: Page, fields: Sequence[Field], text: str, value: Any, *, bold: bool = False) -> None:
