@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from cutplan import actions
+from cutplan.problems import ProblemsFound
 from tests import builders
 
 

@@ -15,7 +15,6 @@ from openpyxl.utils import get_column_letter
 from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
 from cutplan.reports.cells import MONEY, Book, Formula, Look, mass_number, money_number, reference
-from cutplan.reports.listsheet import write_lists
 from cutplan.reports.others import no_price
 from cutplan.reports.othersheet import write_others
 from cutplan.reports.page import (
@@ -37,6 +36,7 @@ from cutplan.reports.page import (
 )
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.reports.sentences import cuts_text, names_text, per_mille
+from cutplan.reports.sharesheet import write_lists
 from cutplan.units import MM, Money, Printing, mass_text, money_text, stock_text
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'

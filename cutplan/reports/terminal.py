@@ -142,7 +142,7 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
     for total in totals.lists:
         worth = money_words(total.money, currency) if rows.money_known else "money not known"
         noun = "part" if total.pieces == 1 else "parts"
-        weight = _kg(total.part_mass + total.others_mass)
+        weight = mass_text(total.part_mass + total.others_mass, how)
         figures.append((f"  of it {total.name}", f"{total.pieces} {noun}, {weight}, {worth} before tax is added"))
     if money.offcuts_used_value or money.offcuts_kept_value:
         used_up = money_words(money.offcuts_used_value, currency)

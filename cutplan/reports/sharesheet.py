@@ -38,7 +38,12 @@ def write_lists(
     page.line("By list", Look(size=12, bold=True), 18)
     page.line(RULE)
     texts = {0: "list", 1: "parts", 2: total_head("parts", how), 3: f"parts, {how.mass_unit}"}
-    texts |= {5: f"other, {how.mass_unit}", len(fields) - 4: "lengths", len(fields) - 3: "charges", len(fields) - 2: "other things"}
+    texts |= {
+        5: f"other, {how.mass_unit}",
+        len(fields) - 4: "lengths",
+        len(fields) - 3: "charges",
+        len(fields) - 2: "other things",
+    }
     heads = [replace(each, head=texts.get(place, "")) for place, each in enumerate(fields)]
     for place in (-4, -3, -2):
         heads[place] = replace(heads[place], look=MONEY_CELL)
@@ -54,7 +59,12 @@ def write_lists(
         if charges and by_money:
             share = Formula(f"({charges})*{lengths}{number}/({everything})", money_number(total.charges))
         values: list[Any] = [total.name, total.pieces, total_length(total.part_length, how)]
-        values += [mass_number(total.part_mass, how), None, mass_number(total.others_mass, how), *[None] * (len(fields) - 10)]
+        values += [
+            mass_number(total.part_mass, how),
+            None,
+            mass_number(total.others_mass, how),
+            *[None] * (len(fields) - 10),
+        ]
         values += [Formula(own, money_number(total.bars)), share, money_number(total.others_money)]
         together = Formula(f"{lengths}{number}+{shared}{number}+{others}{number}", money_number(total.money))
         page.cells(heads, [*values, (together, MONEY)])

@@ -8,7 +8,7 @@ from dataclasses import replace
 import openpyxl
 
 from cutplan.model import Merchant, joined
-from cutplan.reports.listsheet import RULE
+from cutplan.reports.sharesheet import RULE
 from cutplan.reports.terminal import summary
 from cutplan.reports.workbook import workbook_bytes
 from cutplan.units import CURRENCY
