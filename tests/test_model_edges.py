@@ -56,7 +56,7 @@ def test_flanges_are_free_at_their_toes() -> None:
 
 def test_pitch_counts_by_the_larger_hole() -> None:
     part = drilled("A", hole(100, size="8"), hole(120, size="10"), hole(300))
-    assert found(part) == [(Near.HOLE, 1, [120], 20, 22)]
+    assert found(part) == [(Near.HOLE, 1, [100, 120], 20, 22)]
     assert found(drilled("A", hole(100), hole(122))) == []
 
 

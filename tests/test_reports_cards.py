@@ -33,6 +33,11 @@ def test_holes_alike_are_marked_out_in_one_go() -> None:
     ]
 
 
+def test_a_pattern_is_named_in_the_note() -> None:
+    holes = (hole(50, pattern="rail"), hole(90, pattern="rail", note="pin"), hole(130))
+    assert [row.note for row in card(drilled("A", *holes)).marks] == ["pattern rail", "pin, pattern rail", ""]
+
+
 def test_a_leg_is_measured_from_the_heel() -> None:
     row = card(drilled("A", hole(100, 1, 25), hole(100, 2, 30), section="EA 50x50x5"))
     assert [m.across for m in row.marks] == ["25 mm from heel", "30 mm from heel"]
@@ -75,6 +80,11 @@ def test_differences(drill: Drill | None, unit: str, text: str) -> None:
     assert drill_text(drill, 10 * MM, unit) == text
 
 
+def test_a_line_breaks_between_figures_and_not_within_one() -> None:
+    row = card(drilled("A", hole("50.8"), hole("204.7875")), "in")
+    assert [m.places for m in row.marks] == ["2 · 8\N{NO-BREAK SPACE}1/16"]
+
+
 def test_small_holes_need_no_pilot() -> None:
     assert [drill.pilot for drill in card(drilled("A", hole(100, size="5"))).drills] == ["none"]
 
@@ -100,7 +110,7 @@ def test_cautions() -> None:
         "Face 2, 10 mm at 105: meets a hole from another face inside; two bolts would not pass.",
     )
     angle = card(drilled("A", hole(100, 1, 25), hole(110, 1, 25), section="EA 50x50x5"))
-    assert angle.cautions == ("Leg 1, 10 mm at 110: 10 mm to the next hole, common minimum 22 mm.",)
+    assert angle.cautions == ("Leg 1 at 100 · 110: 10 mm from middle to middle, common minimum 22 mm for 10 mm.",)
 
 
 def test_how_the_part_lies() -> None:

@@ -84,8 +84,10 @@ def edge_cautions(part: Part) -> tuple[EdgeCaution, ...]:
                 note(near, wall, distance)
         if _in_corner(part, wall):
             note(Near.CORNER, wall)
-    for wall, distance, diameter in _close(pierced):
-        note(Near.HOLE, wall, distance, diameter)
+    for wall, other, distance in _close(pierced):
+        larger = max(wall.hole.diameter, other.hole.diameter)
+        for one in (other, wall):
+            note(Near.HOLE, one, distance, larger)
     for hole in _crossing(part):
         note(Near.CROSSING, Wall(hole=hole, face=hole.face, down=hole.across))
     order = list(Near)
@@ -140,8 +142,8 @@ def _in_corner(part: Part, wall: Wall) -> bool:
     return any(not free and 2 * distance < reach for free, distance in _edges(part, wall))
 
 
-def _close(pierced: Iterable[Wall]) -> Iterator[tuple[Wall, Length, Length]]:
-    """Holes of one face nearer to one before them than the common pitch, how far, and the larger diameter."""
+def _close(pierced: Iterable[Wall]) -> Iterator[tuple[Wall, Wall, Length]]:
+    """Holes of one face nearer to one before them than the common pitch, that one, and how far apart they are."""
     over, under = LEAST_PITCH
     by_face: dict[int, list[Wall]] = {}
     for wall in pierced:
@@ -157,7 +159,7 @@ def _close(pierced: Iterable[Wall]) -> Iterator[tuple[Wall, Length, Length]]:
                 apart = math.isqrt(along**2 + (wall.down - other.down) ** 2)
                 larger = max(wall.hole.diameter, other.hole.diameter)
                 if apart * under < larger * over:
-                    yield wall, apart, larger
+                    yield wall, other, apart
 
 
 def _crossing(part: Part) -> Iterator[Hole]:

@@ -25,10 +25,12 @@ BETWEEN = " \N{MIDDLE DOT} "
 
 HOW_TO_READ = (
     "Figures run from end A, of a mitred end from its long point. Faces are numbered clockwise from the top, looking "
-    "from end A, and drawn from outside with end A to the left; the upper edge is shared with the face before.",
-    "Mark end A and face 1 on the part before anything else. Centre punch, drill the pilot, then the full size. "
-    "Dashed circle: comes out here. Dashed line: another part lands here.",
+    "from end A, and seen from outside with end A to the left; the upper edge is shared with the face before."
 )
+MARK_FIRST = (
+    "Mark end A and face 1 on the part before anything else. Centre punch, drill the pilot, then the full size."
+)
+DRAWING_KEY = "Dashed circle: comes out here. Dashed line: another part lands here."
 CAUTION = (
     f"Common minima after {MINIMA}: 1.2 diameters to an end or edge, 2.2 between holes. "
     "Whether holes may be where they are is for whoever designs the thing."
@@ -142,17 +144,17 @@ def _marks(part: Part, how: Printing) -> Iterable[MarkRow]:
     """Holes alike but for their places, by face."""
     alike: dict[object, list[Hole]] = {}
     for hole in part.holes:
-        key = (hole.face, hole.diameter, hole.name, hole.across, hole.through, hole.note)
+        key = (hole.face, hole.diameter, hole.name, hole.across, hole.through, hole.note, hole.pattern)
         alike.setdefault(key, []).append(hole)
     for holes in alike.values():
         first = holes[0]
         yield MarkRow(
             face=f"{face_word(part.section)} {first.face}",
-            places=BETWEEN.join(length_text(hole.position, how, with_unit=False) for hole in holes),
+            places=_running((hole.position for hole in holes), how),
             across=_across(part, first, how),
             hole=_hole(part, first, how),
             count=len(holes),
-            note=first.note,
+            note=", ".join(words for words in (first.note, first.pattern and f"pattern {first.pattern}") if words),
         )
 
 
@@ -212,18 +214,25 @@ def _jig(jig: Jig, mark: str) -> str:
 
 def _caution(caution: EdgeCaution, part: Part, how: Printing) -> str:
     """``Face 1, 26 mm at 70 mm: 25 mm to the edge, common minimum 31.2 mm``."""
-    places = _places(caution.positions, how)
-    what = (
-        f"{face_word(part.section).capitalize()} {caution.face}, {length_text(caution.diameter, how.fine)} at {places}"
-    )
+    places, size = _places(caution.positions, how), length_text(caution.diameter, how.fine)
+    side = f"{face_word(part.section).capitalize()} {caution.face}"
+    what = f"{side}, {size} at {places}"
     if caution.near is Near.CORNER:
         return f"{what}: the drill runs into the wall beside the face."
     if caution.near is Near.CROSSING:
         return f"{what}: meets a hole from another face inside; two bolts would not pass."
     found, least = length_text(caution.found, how.fine), length_text(caution.least, how.fine)
+    if caution.near is Near.HOLE:
+        return f"{side} at {places}: {found} from middle to middle, common minimum {least} for {size}."
     return f"{what}: {found} to {caution.near.value}, common minimum {least}."
 
 
 def _places(positions: Sequence[Length], how: Printing) -> str:
-    shown = BETWEEN.join(length_text(position, how, with_unit=False) for position in positions[:4])
+    shown = _running(positions[:4], how)
     return f"{shown} and {len(positions) - 4} more" if len(positions) > 4 else shown
+
+
+def _running(positions: Iterable[Length], how: Printing) -> str:
+    """Running dimensions between which a line may break, but not within one such as ``26 3/16``."""
+    figures = (length_text(position, how, with_unit=False) for position in positions)
+    return BETWEEN.join(figure.replace(" ", "\N{NO-BREAK SPACE}") for figure in figures)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from cutplan.reports.cards import CAUTION, DRILLING_SAFETY, HOW_TO_READ, CardRow
+from cutplan.reports.cards import CAUTION, DRAWING_KEY, DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST, CardRow
 from cutplan.reports.lettering import printable
 from cutplan.units import Printing
 
@@ -16,7 +16,7 @@ def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> di
         "kind": "marking",
         "new-page": True,
         "title": "Drill",
-        "lines": [f"Figures in {figures}. {HOW_TO_READ[0]}", HOW_TO_READ[1], DRILLING_SAFETY],
+        "lines": [f"Figures in {figures}. {HOW_TO_READ}", f"{MARK_FIRST} {DRAWING_KEY}", DRILLING_SAFETY],
         "caution": CAUTION,
         "cards": [_card(card, how, width) for card in cards],
     }
