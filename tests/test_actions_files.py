@@ -14,8 +14,14 @@ from cutplan.problems import ProblemsFound
 
 def test_written_plan_holds_what_was_planned(small_job: Job, small_plan: Plan, folder: Path) -> None:
     files = actions.write_plan(small_job, small_plan, folder)
-    assert [file.name for file in files] == ["plan.json", "plan.xlsx", "plan.pdf"]
-    assert sorted(path.name for path in folder.iterdir()) == ["plan.json", "plan.pdf", "plan.xlsx"]
+    assert [file.name for file in files] == ["plan.json", "plan.xlsx", "plan.pdf", "plan.html", "labels.pdf"]
+    assert sorted(path.name for path in folder.iterdir()) == [
+        "labels.pdf",
+        "plan.html",
+        "plan.json",
+        "plan.pdf",
+        "plan.xlsx",
+    ]
     assert actions.verify(folder / "plan.json") == ()
     assert actions.verify(str(folder / "plan.json")) == ()
 

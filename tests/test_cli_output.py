@@ -108,7 +108,11 @@ def test_a_result_that_cannot_be_printed(parts: str, tmp_path: Path) -> None:
         done = command("plan", parts, stdout=full)
     assert done.returncode == 70
     assert done.stderr.splitlines() == [
-        f"Written: {', '.join(str(Path('reports/frame') / name) for name in ('plan.json', 'plan.xlsx', 'plan.pdf'))}",
+        "Written: "
+        + ", ".join(
+            str(Path("reports/frame") / name)
+            for name in ("plan.json", "plan.xlsx", "plan.pdf", "plan.html", "labels.pdf")
+        ),
         "The result could not be printed (No space left on device).",
     ]
     assert (tmp_path / "reports/frame/plan.json").exists()

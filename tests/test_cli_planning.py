@@ -15,7 +15,7 @@ def test_plan_writes_and_prints(parts: str, tmp_path: Path) -> None:
     result = run("plan", parts)
     assert result.exit_code == 0, result.output
     files = sorted(path.name for path in (tmp_path / "reports/frame").iterdir())
-    assert files == ["plan.json", "plan.pdf", "plan.xlsx", "rack.txt"]
+    assert files == ["labels.pdf", "plan.html", "plan.json", "plan.pdf", "plan.xlsx", "rack.txt"]
     assert "Yard" in result.stdout
     assert "6500" in result.stdout or "proven" in result.stdout
     assert "Written: " in result.stderr

@@ -12,6 +12,7 @@ ALL_SET = """
 name = "A"
 unit = "mm"
 paper = "A4"
+labels = "70 x 37 mm"
 currency = "EUR"
 [tax]
 percent = 20
@@ -71,6 +72,7 @@ def test_every_default_left_standing_is_told(tmp_path: Path) -> None:
         "Any length can be brought home.",
         "Bars above 25 kg are flagged as heavy.",
         "Sheets are printed on A4.",
+        "Labels are printed on sheets of 70 x 37 mm.",
         "Parts with no standard: SHS EN 10219-2.",
         "Parts with no finish are black: all.",
         "Parts with no grade may be cut from any grade: all.",

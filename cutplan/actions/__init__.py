@@ -8,8 +8,8 @@ are imported inside the functions, because some of them load large libraries.
 
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.drawing import ledger_given
-from cutplan.actions.files import LOCK_FILE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.lists import GroupFound, check, read_job
+from cutplan.actions.files import LABELS, LOCK_FILE, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
+from cutplan.actions.lists import GroupFound, check, read_job, section
 from cutplan.actions.planning import (
     TIME_LIMIT,
     CheckFailed,
@@ -23,6 +23,7 @@ from cutplan.actions.planning import (
     verify,
     write_plan,
 )
+from cutplan.actions.printing import open_file, print_labels
 from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.racking import (
     Rack,
@@ -49,7 +50,9 @@ from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, 
 from cutplan.rack.pieces import Standing
 
 __all__ = [
+    "LABELS",
     "LOCK_FILE",
+    "PAGE",
     "PLAN_FILE",
     "PRINTED",
     "TIME_LIMIT",
@@ -75,9 +78,11 @@ __all__ = [
     "ledger_given",
     "life_values",
     "new",
+    "open_file",
     "output_folder",
     "plan",
     "plan_into",
+    "print_labels",
     "quick",
     "rack_add",
     "rack_correct",

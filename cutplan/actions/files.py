@@ -21,6 +21,10 @@ WORKBOOK = "plan.xlsx"
 
 PRINTED = "plan.pdf"
 
+PAGE = "plan.html"
+
+LABELS = "labels.pdf"
+
 LOCK_FILE = "cutplan.lock"
 
 
@@ -57,14 +61,16 @@ def write_files(job: Job, answer: Plan, folder: Path, reserved: Mapping[int, str
     ``reserved`` holds the marks promised to left overs to keep, by bar number.
     """
     from cutplan import planfile
-    from cutplan.reports import workbook
-    from cutplan.reports.paper import plan_pdf
+    from cutplan.reports import html, workbook
+    from cutplan.reports.paper import labels, plan_pdf
 
     plan_file = folder / f".{os.getpid()}.{PLAN_FILE}"
     writers: dict[str, Callable[[Path], None]] = {
         PLAN_FILE: lambda path: planfile.write(job, answer, path),
         WORKBOOK: lambda path: workbook.write_workbook(job, answer, path),
         PRINTED: lambda path: plan_pdf.write_plan_pdf(job, answer, path, fingerprint(plan_file), reserved),
+        PAGE: lambda path: html.write_plan_html(job, answer, path, fingerprint(plan_file), reserved),
+        LABELS: lambda path: labels.write_labels_pdf(job, answer, path, fingerprint(plan_file), reserved=reserved),
     }
     ready: list[tuple[Path, Path]] = []
     try:

@@ -4,7 +4,7 @@ Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wro
 4 the checker refused, 5 stopped with a plan, 70 a fault in the program, 130 stopped without a plan.
 """
 
-from cutplan.cli import comparing, planning, quick, racking, recording, sections, starting, sums
+from cutplan.cli import comparing, planning, printing, quick, racking, recording, sections, starting, sums
 from cutplan.cli.face import app, main
 
-__all__ = ["app", "comparing", "main", "planning", "quick", "racking", "recording", "sections", "starting", "sums"]
+__all__ = ["app", "comparing", "main", "planning", "printing", "quick", "racking", "recording", "sections", "starting", "sums"]

@@ -19,6 +19,7 @@ IN_ORDER = (
     "check",
     "compare",
     "verify",
+    "labels",
     "record",
     "replan",
     "rack",

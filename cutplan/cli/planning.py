@@ -56,13 +56,15 @@ def plan(
     ] = None,
     hold: Annotated[bool, typer.Option("--hold", help="Hold the pieces of the rack that the plan uses.")] = False,
     who: Who = None,
+    open_printed: Annotated[bool, typer.Option("--open", help="Open plan.pdf when it is written.")] = False,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Plan what to buy and where to cut.
 
-    Writes plan.pdf, plan.xlsx and plan.json, and prints what to buy, what is left over, weight and cost.
+    Writes plan.pdf, labels.pdf, plan.html, plan.xlsx and plan.json, and prints what to buy, every bar, what is left
+    over, weight and cost.
     """
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
@@ -78,6 +80,9 @@ def plan(
             raise typer.Exit(STOPPED_WITH_PLAN) from None
         finally:
             say("Written: " + ", ".join(str(file) for file in files))
+        printed = folder / actions.PRINTED
+        if open_printed and not actions.open_file(printed):
+            say(f"No program was found to open {printed} with.")
         if answer.stopped_by:
             raise typer.Exit(STOPPED_WITH_PLAN)
 

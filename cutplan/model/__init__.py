@@ -38,6 +38,7 @@ from cutplan.model.plan import (
 from cutplan.model.workshop import (
     DEFAULT_KEEP,
     DEFAULT_STANDARD,
+    LABELS,
     NO_WORK,
     PAPERS,
     Clamp,
@@ -51,6 +52,7 @@ from cutplan.model.workshop import (
 __all__ = [
     "DEFAULT_KEEP",
     "DEFAULT_STANDARD",
+    "LABELS",
     "NO_WORK",
     "PAPERS",
     "SQUARE",

@@ -16,6 +16,12 @@ from cutplan.units import KG, MASS_UNITS, MM, PRINTED_TO, USUAL, Length, Mass, M
 
 PAPERS = ("A4", "Letter")
 
+LABELS = (
+    *("70 x 37 mm", "63.5 x 38.1 mm", "99.1 x 38.1 mm", "105 x 57 mm", "2 5/8 x 1 in", "4 x 2 in"),
+    *("roll 57 x 32 mm", "roll 62 x 29 mm", "roll 2 1/4 x 1 1/4 in"),
+)
+"""Sheets of labels by the size of one, and rolls with one label after another."""
+
 
 class Clamp(Enum):
     """Which side of a cut the workshop's vice can hold."""
@@ -125,6 +131,8 @@ class Workshop:
         The step lengths are printed to; 0 is the usual one of the unit. [nm]
     mass_unit
         Unit that masses are printed in, ``kg`` or ``lb``; blank is the usual one beside the unit.
+    labels
+        The sheet or roll that labels are printed on, by the size of a label; one of :data:`LABELS`.
     currency
         ISO 4217 code, e.g. ``EUR``.
     tax_millionths
@@ -167,6 +175,7 @@ class Workshop:
     paper: str = "A4"
     printed_to: Length = 0
     mass_unit: str = ""
+    labels: str = "70 x 37 mm"
     currency: str = "EUR"
     tax_millionths: int = 0
     prices_include_tax: bool = False
@@ -196,6 +205,8 @@ class Workshop:
             raise ValueError("lengths are not printed to that step in the workshop's unit")
         if self.mass_unit and self.mass_unit not in MASS_UNITS:
             raise ValueError("masses are printed in kg or lb")
+        if self.labels not in LABELS:
+            raise ValueError("the labels are of a size that is known")
         if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
             raise ValueError("a merchant is named twice")
 

@@ -148,6 +148,7 @@ def _workshop(workshop: Workshop) -> Document:
         "paper": workshop.paper,
         "printed_to": _num(workshop.printed_to),
         "mass_unit": workshop.mass_unit,
+        "labels": workshop.labels,
         "currency": workshop.currency,
         "tax_rate": _num(workshop.tax_millionths),
         "prices_include_tax": workshop.prices_include_tax,

@@ -135,6 +135,7 @@ def _workshop(values: Values) -> Workshop:
         paper=values["paper"],
         printed_to=millionths(values["printed_to"]),
         mass_unit=values["mass_unit"],
+        labels=values["labels"],
         currency=values["currency"],
         tax_millionths=millionths(values["tax_rate"]),
         prices_include_tax=values["prices_include_tax"],

@@ -94,6 +94,8 @@ def assumptions(
         told.append(f"Bars above {mass_text(workshop.heavy, how, 0)} are flagged as heavy.")
     if "workshop.paper" not in given:
         told.append(f"Sheets are printed on {workshop.paper}.")
+    if "workshop.labels" not in given:
+        told.append(f"Labels are printed on sheets of {workshop.labels}.")
     by_default = dict.fromkeys(
         (line.part.section.family, line.part.section.standard)
         for line in parts.lines

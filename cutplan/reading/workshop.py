@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import PAPERS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
+from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.material import tidy_finish
 from cutplan.reading.own_sections import own_section
@@ -310,6 +310,7 @@ def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
 
 
 UNITS = {"mm": "mm", "in": "in"}
+LABEL_WORDS = {label.lower(): label for label in LABELS}
 PAPER_WORDS = {paper.lower(): paper for paper in PAPERS}
 CLAMPS = {clamp.value: clamp for clamp in Clamp}
 LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE}
@@ -333,6 +334,7 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "workshop.paper": _one_of(PAPER_WORDS),
         "workshop.print_lengths_to": partial(_printed_to, unit),
         "workshop.mass_unit": _one_of({word: word for word in MASS_UNITS}),
+        "workshop.labels": _one_of(LABEL_WORDS),
         "workshop.currency": _currency,
         "tax.percent": _percent,
         "tax.prices_include_tax": _truth,
@@ -680,6 +682,7 @@ def _assemble(
             "workshop.paper": "paper",
             "workshop.print_lengths_to": "printed_to",
             "workshop.mass_unit": "mass_unit",
+            "workshop.labels": "labels",
             "workshop.currency": "currency",
             "tax.percent": "tax_millionths",
             "tax.prices_include_tax": "prices_include_tax",
@@ -694,6 +697,7 @@ def _assemble(
         if key in values
     }
     settings.setdefault("paper", "Letter" if settings.get("unit") == "in" else "A4")
+    settings.setdefault("labels", "2 5/8 x 1 in" if settings["paper"] == "Letter" else Workshop().labels)
     saw = {key.removeprefix("saw."): value for key, value in values.items() if key.startswith("saw.")}
     standing = Saw()
     kerf = saw.get("kerf", standing.kerf)

@@ -16,7 +16,7 @@ _MARK_MM = 40.0
 _MARK_SIZES = (13, 11, 9.5, 8, 7)
 
 
-def cut_sheet(rows: Rows, width: float) -> dict[str, Any]:
+def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[str, Any]:
     """The sheet to cut from, ``width`` millimetres between its margins."""
     how = rows.workshop.printing
     unit = "mm" if how.unit == "mm" else "inches"
@@ -35,13 +35,13 @@ def cut_sheet(rows: Rows, width: float) -> dict[str, Any]:
             "dotted below is where the vice must hold.",
         ],
         "groups": [
-            {"title": title, "blocks": [_block(block, rows, width) for block in blocks]}
+            {"title": title, "blocks": [_block(block, rows, width, keep_widths) for block in blocks]}
             for title, blocks in groupby(rows.blocks, key=lambda block: block.what)
         ],
     }
 
 
-def _block(block: Block, rows: Rows, width: float) -> dict[str, Any]:
+def _block(block: Block, rows: Rows, width: float, keep_widths: bool) -> dict[str, Any]:
     each = " each" if len(block.bars) > 1 else ""
     heavy = ", HEAVY" if block.heavy else ""
     how = rows.workshop.printing
@@ -54,7 +54,7 @@ def _block(block: Block, rows: Rows, width: float) -> dict[str, Any]:
         "weight": f"{mass_text(block.mass, how)}{each}{heavy}",
         "heavy": block.heavy,
         "trim": block.trim,
-        "svg": svg(block.drawing, width),
+        "svg": svg(block.drawing, width, keep_widths=keep_widths),
         "words": block.drawing.words,
         "cuts": [_cut(cut, before[i], how) for i, cut in enumerate(block.cuts)],
         "left-over": block.left_over,

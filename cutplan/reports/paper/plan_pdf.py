@@ -37,25 +37,25 @@ def write_plan_pdf(
     path.write_bytes(plan_pdf(job, plan, fingerprint, reserved))
 
 
-def plan_data(rows: Rows, fingerprint: str) -> dict[str, Any]:
-    """What the template is filled with."""
+def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dict[str, Any]:
+    """What the template is filled with; ``keep_widths`` is for a reader that may lack the font of the drawings."""
     paper, width = TYPESET[rows.workshop.paper]
     return {
         "title": f"Cut plan: {printable(rows.job_name)}",
         "job": printable(rows.job_name),
         "paper": paper,
         "fingerprint": fingerprint,
-        "sheets": _sheets(rows, width - 2 * MARGIN),
+        "sheets": _sheets(rows, width - 2 * MARGIN, keep_widths),
     }
 
 
-def _sheets(rows: Rows, width: float) -> list[dict[str, Any]]:
+def _sheets(rows: Rows, width: float, keep_widths: bool) -> list[dict[str, Any]]:
     """The sheets in the order of the day, each with its place in it."""
     sheets = [
         parts.notes_sheet(rows),
         *([buying.fetch_sheet(rows)] if rows.fetch else []),
         *([buying.buy_sheet(rows)] if rows.orders or rows.others else []),
-        cutting.cut_sheet(rows, width),
+        cutting.cut_sheet(rows, width, keep_widths=keep_widths),
         *([marking.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
         parts.parts_sheet(rows),
         *([parts.put_away_sheet(rows)] if rows.put_away else []),

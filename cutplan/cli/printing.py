@@ -1,0 +1,38 @@
+"""The command ``labels``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug
+from cutplan.cli.output import answering, print_json, print_text
+
+
+@app.command()
+def labels(
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
+    size: Annotated[
+        str,
+        typer.Option("--size", metavar="TEXT", help="Size of a label, such as '63.5 x 38.1 mm'; else the workshop's."),
+    ] = "",
+    start: Annotated[
+        int, typer.Option("--start", metavar="NUMBER", help="First free label of a part-used sheet, along its rows.")
+    ] = 1,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Print the labels of a plan again.
+
+    Writes labels.pdf beside the plan.json: one label for each part and each left over to keep.
+    """
+    with answering(as_json, debug):
+        path, count = actions.print_labels(plan_file, size=size, start=start)
+        if as_json:
+            print_json({"file": str(path), "labels": count})
+        else:
+            print_text(f"{count} labels: {path}. Print at full size, not fitted to the page.")

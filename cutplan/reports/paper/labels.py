@@ -1,0 +1,209 @@
+"""labels.pdf: one label for each piece and each left over to keep, with a code that a phone can read.
+
+The text of a code is a URI, every value percent-encoded as UTF-8 (RFC 3986):
+``cutplan:part?plan=0a1b2c3d&mark=T1&copy=2`` names one piece of a part,
+``cutplan:offcut?plan=0a1b2c3d&bar=6&mark=K7`` a left over; ``mark`` is missing
+there while none is reserved. ``plan`` is the fingerprint on every sheet.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from cutplan.model import Fate, Job, Plan, SourceKind
+from cutplan.reports.lettering import POINT_MM, printable, text_mm
+from cutplan.reports.paper.press import pdf
+from cutplan.reports.sentences import section_names
+from cutplan.units import length_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelSheet:
+    """Labels on a sheet, or one on a roll: sizes of paper and label, where the first lies, steps to the next. [mm]"""
+
+    page: tuple[float, float]
+    columns: int = 1
+    rows: int = 1
+    size: tuple[float, float]
+    first: tuple[float, float] = (0, 0)
+    step: tuple[float, float] = (0, 0)
+
+
+_A4, _LETTER = (210.0, 297.0), (215.9, 279.4)
+
+SHEETS = {
+    "70 x 37 mm": LabelSheet(page=_A4, columns=3, rows=8, size=(70, 37), first=(0, 0.5), step=(70, 37)),
+    "63.5 x 38.1 mm": LabelSheet(
+        page=_A4, columns=3, rows=7, size=(63.5, 38.1), first=(7.2, 15.15), step=(66.04, 38.1)
+    ),
+    "99.1 x 38.1 mm": LabelSheet(
+        page=_A4, columns=2, rows=7, size=(99.1, 38.1), first=(4.65, 15.15), step=(101.6, 38.1)
+    ),
+    "105 x 57 mm": LabelSheet(page=_A4, columns=2, rows=5, size=(105, 57), first=(0, 6), step=(105, 57)),
+    "2 5/8 x 1 in": LabelSheet(
+        page=_LETTER, columns=3, rows=10, size=(66.675, 25.4), first=(4.7625, 12.7), step=(69.85, 25.4)
+    ),
+    "4 x 2 in": LabelSheet(
+        page=_LETTER, columns=2, rows=5, size=(101.6, 50.8), first=(3.96875, 12.7), step=(106.3625, 50.8)
+    ),
+    "roll 57 x 32 mm": LabelSheet(page=(57, 32), size=(57, 32)),
+    "roll 62 x 29 mm": LabelSheet(page=(62, 29), size=(62, 29)),
+    "roll 2 1/4 x 1 1/4 in": LabelSheet(page=(57.15, 31.75), size=(57.15, 31.75)),
+}
+"""Sheets by the size of a label. Sizes and margins are common practice, no source: print one on plain paper and hold
+it against the sheet."""
+
+_CODE_MM = 21.0
+_DOT_MM = 0.125
+"""A dot of a common roll printer, 203 to the inch; modules of a code are whole dots, or they blur into one another."""
+_EDGE = 2.5
+_MARK_SIZES = (24, 20, 17, 14, 12, 10, 8.5, 7, 6, 5)
+_LINE_SIZES = (9, 8, 7, 6, 5)
+_LINE_HEIGHT = 1.2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """What stands on one label: the text of its code, the mark, and lines in smaller type."""
+
+    code: str
+    mark: str
+    length: str
+    lines: tuple[str, ...]
+
+
+def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str] | None = None) -> Iterator[Label]:
+    """A label for each piece in the order in which they leave the saw, each bar's left over to keep behind them."""
+    parts = {part.mark: part for part in job.parts}
+    offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+    names, unit = section_names(job), job.workshop.unit
+    for group in plan.groups:
+        for bar in group.bars:
+            heat = offcuts[bar.source].heat_number if bar.kind is SourceKind.OFFCUT else ""
+            for cut in bar.cuts:
+                part = parts[cut.mark]
+                yield Label(
+                    code=_uri("part", plan=fingerprint, mark=cut.mark, copy=str(cut.copy)),
+                    mark=cut.mark,
+                    length=length_text(part.finished, unit),
+                    lines=(
+                        names[part.section.key],
+                        ", ".join(text for text in (job.name, part.assembly) if text),
+                        f"piece {cut.copy}, bar {bar.number}",
+                        _heat(heat),
+                    ),
+                )
+            if bar.drop.fate is Fate.KEEP:
+                mark = (reserved or {}).get(bar.number, "")
+                section = names[parts[bar.cuts[0].mark].section.key]
+                yield Label(
+                    code=_uri("offcut", plan=fingerprint, bar=str(bar.number), mark=mark),
+                    mark=mark or f"left over {bar.number}",
+                    length=length_text(bar.drop.length, unit),
+                    lines=(section, f"{job.name}, left over of bar {bar.number}", _heat(heat)),
+                )
+
+
+def _heat(heat_number: str) -> str:
+    return f"heat number {heat_number or '. . . . . . . . . .'}"
+
+
+def _uri(kind: str, **values: str) -> str:
+    return f"cutplan:{kind}?" + "&".join(f"{name}={quote(value, safe='')}" for name, value in values.items() if value)
+
+
+def write_labels_pdf(
+    job: Job,
+    plan: Plan,
+    path: Path,
+    fingerprint: str,
+    *,
+    size: str = "",
+    start: int = 1,
+    reserved: Mapping[int, str] | None = None,
+) -> None:
+    """Write the labels; ``size`` blank is the workshop's, ``start`` the place on the first sheet, counted from 1.
+
+    Raises
+    ------
+    OSError
+        When the file cannot be written.
+    """
+    data = labels_data(job, plan, fingerprint, size=size or job.workshop.labels, start=start, reserved=reserved)
+    path.write_bytes(pdf("labels", data))
+
+
+def labels_data(
+    job: Job, plan: Plan, fingerprint: str, *, size: str, start: int = 1, reserved: Mapping[int, str] | None = None
+) -> dict[str, Any]:
+    """What the template of labels is filled with; ``start`` counts along the rows of the first sheet, from 1."""
+    sheet = SHEETS[size]
+    width, height = sheet.size
+    code = min(_CODE_MM, height - 2)
+    room = width - code - 2 * _EDGE
+    placed: list[dict[str, Any]] = []
+    per_page = sheet.columns * sheet.rows
+    for place, label in enumerate(labels_of(job, plan, fingerprint, reserved), start - 1):
+        row, column = divmod(place % per_page, sheet.columns)
+        picture, code_mm = _code(label.code, code)
+        mark = fitted(label.mark, room, _MARK_SIZES, bold=True)
+        lines = [
+            fitted(line, room, _LINE_SIZES if i else (13, *_LINE_SIZES), bold=i == 0)
+            for i, line in enumerate((label.length, *label.lines))
+        ]
+        _lower(mark, lines, height - 2)
+        placed.append(
+            {
+                "page": place // per_page,
+                "x": sheet.first[0] + column * sheet.step[0],
+                "y": sheet.first[1] + row * sheet.step[1],
+                "code": picture,
+                "code-size": code_mm,
+                "words": f"code {label.code}",
+                "mark": mark,
+                "lines": lines,
+            }
+        )
+    return {
+        "title": f"Labels: {printable(job.name)}",
+        "page": list(sheet.page),
+        "size": list(sheet.size),
+        "code": code,
+        "edge": _EDGE,
+        "labels": placed,
+        "pages": max((label["page"] for label in placed), default=0) + 1,
+    }
+
+
+def fitted(text: str, room: float, sizes: tuple[float, ...], *, bold: bool = False) -> dict[str, Any]:
+    """The text and the largest size at which it fits; shortened with an ellipsis where none does."""
+    text = printable(text)
+    for size in sizes:
+        if text_mm(text, size, bold=bold) <= room:
+            return {"text": text, "size": size}
+    while text and text_mm(text + "…", sizes[-1], bold=bold) > room:
+        text = text[:-1]
+    return {"text": text + "…", "size": sizes[-1]}
+
+
+def _lower(mark: dict[str, Any], lines: list[dict[str, Any]], height: float) -> None:
+    """Smaller letters where all lines together would be higher than their label. [mm]"""
+    needed = sum(line["size"] for line in (mark, *lines)) * _LINE_HEIGHT * POINT_MM
+    if needed > height:
+        for line in (mark, *lines):
+            line["size"] = math.floor(line["size"] * height / needed * 10) / 10
+
+
+def _code(text: str, room: float) -> tuple[str, float]:
+    """A QR code as SVG, its quiet zone within (ISO/IEC 18004: four modules), and how wide to print it. [mm]"""
+    import segno
+
+    made = segno.make(text, error="m", micro=False)
+    modules = made.symbol_size(border=4)[0]
+    dots = max(1, math.floor(room / modules / _DOT_MM))
+    return str(made.svg_inline(border=4, omitsize=True, dark="#000", light="#fff")), modules * dots * _DOT_MM

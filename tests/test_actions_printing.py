@@ -1,0 +1,75 @@
+"""Labels are printed again from a plan file, and what was printed is opened where there is a program for it."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.model import Job, Plan
+from cutplan.problems import ProblemsFound
+
+
+def test_labels_are_printed_again_on_other_sheets(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    first = (folder / actions.LABELS).read_bytes()
+    path, count = actions.print_labels(folder / actions.PLAN_FILE)
+    assert path == folder / actions.LABELS
+    assert count >= sum(part.quantity for part in small_job.parts)
+    assert path.read_bytes() == first, "the same labels by default"
+    actions.print_labels(folder / actions.PLAN_FILE, size="Roll  62 x 29 mm")
+    assert path.read_bytes() != first
+
+
+@pytest.mark.parametrize(
+    ("settings", "message"),
+    [
+        ({"size": "1 x 1"}, '--size: found "1 x 1".\nAccepted: 70 x 37 mm, 63.5 x 38.1 mm'),
+        ({"start": 25}, '--start: found "25".\nAccepted: a place on the sheet, 1 to 24.'),
+        ({"start": 0}, '--start: found "0".\nAccepted: a place on the sheet, 1 to 24.'),
+        ({"size": "4 x 2 in", "start": 11}, "1 to 10"),
+    ],
+)
+def test_what_no_sheet_has_is_refused(
+    small_job: Job, small_plan: Plan, folder: Path, settings: dict[str, str | int], message: str
+) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    before = (folder / actions.LABELS).read_bytes()
+    with pytest.raises(ProblemsFound) as caught:
+        actions.print_labels(folder / actions.PLAN_FILE, **settings)  # type: ignore[arg-type]
+    assert message in str(caught.value)
+    assert (folder / actions.LABELS).read_bytes() == before
+
+
+def test_a_file_that_cannot_be_written_is_named(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    (folder / actions.LABELS).unlink()
+    (folder / actions.LABELS).mkdir()
+    with pytest.raises(ProblemsFound, match="a file that cannot be written"):
+        actions.print_labels(folder / actions.PLAN_FILE)
+
+
+def test_the_fingerprint_is_that_of_the_plan_file(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    shown = actions.fingerprint(folder / actions.PLAN_FILE)
+    assert len(shown) == 8
+    assert shown in (folder / actions.PAGE).read_text(encoding="utf-8")
+    tool = shutil.which("sha256sum")
+    if tool:
+        told = subprocess.run([tool, folder / actions.PLAN_FILE], capture_output=True, text=True, check=True).stdout
+        assert told.startswith(shown)
+
+
+def test_a_file_is_opened_by_the_program_of_the_system(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    started: list[list[str]] = []
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setattr(shutil, "which", lambda name: f"/bin/{name}")
+    monkeypatch.setattr(subprocess, "Popen", lambda command, **_: started.append(command))
+    assert actions.open_file(tmp_path / "plan.pdf")
+    assert started == [["/bin/xdg-open", str(tmp_path / "plan.pdf")]]
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    assert not actions.open_file(tmp_path / "plan.pdf")
