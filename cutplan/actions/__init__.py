@@ -9,7 +9,7 @@ are imported inside the functions, because some of them load large libraries.
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.drawing import ledger_given
 from cutplan.actions.files import LABELS, LOCK_FILE, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.lists import GroupFound, check, read_job, section
+from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.planning import (
     TIME_LIMIT,
     CheckFailed,
