@@ -197,7 +197,17 @@ def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:
     true = Workshop()
     for setting in (
         *("name", "unit", "currency", "tax_millionths", "prices_include_tax", "saw"),
-        *("longest_carry", "heavy", "paper", "labels", "default_finish", "mitre_length", "gauge", "density", "printing"),
+        *(
+            "longest_carry",
+            "heavy",
+            "paper",
+            "labels",
+            "default_finish",
+            "mitre_length",
+            "gauge",
+            "density",
+            "printing",
+        ),
     ):
         assert getattr(told, setting) == getattr(true, setting), setting
     for family in Family:

@@ -7,4 +7,16 @@ Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wro
 from cutplan.cli import comparing, planning, printing, quick, racking, recording, sections, starting, sums
 from cutplan.cli.face import app, main
 
-__all__ = ["app", "comparing", "main", "planning", "printing", "quick", "racking", "recording", "sections", "starting", "sums"]
+__all__ = [
+    "app",
+    "comparing",
+    "main",
+    "planning",
+    "printing",
+    "quick",
+    "racking",
+    "recording",
+    "sections",
+    "starting",
+    "sums",
+]

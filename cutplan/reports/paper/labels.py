@@ -81,7 +81,7 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str
     """A label for each piece in the order in which they leave the saw, each bar's left over to keep behind them."""
     parts = {part.mark: part for part in job.parts}
     offcuts = {offcut.mark: offcut for offcut in job.offcuts}
-    names, unit = section_names(job), job.workshop.unit
+    names, printing = section_names(job), job.workshop.printing
     for group in plan.groups:
         for bar in group.bars:
             heat = offcuts[bar.source].heat_number if bar.kind is SourceKind.OFFCUT else ""
@@ -90,7 +90,7 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str
                 yield Label(
                     code=_uri("part", plan=fingerprint, mark=cut.mark, copy=str(cut.copy)),
                     mark=cut.mark,
-                    length=length_text(part.finished, unit),
+                    length=length_text(part.finished, printing),
                     lines=(
                         names[part.section.key],
                         ", ".join(text for text in (job.name, part.assembly) if text),
@@ -104,7 +104,7 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str
                 yield Label(
                     code=_uri("offcut", plan=fingerprint, bar=str(bar.number), mark=mark),
                     mark=mark or f"left over {bar.number}",
-                    length=length_text(bar.drop.length, unit),
+                    length=length_text(bar.drop.length, printing),
                     lines=(section, f"{job.name}, left over of bar {bar.number}", _heat(heat)),
                 )
 
