@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
+from cutplan.model import Hole
 from cutplan.reports.html import plan_html
 from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
@@ -73,6 +75,17 @@ def test_it_says_what_the_printed_plan_says() -> None:
                 assert all(cut[name] in words for name in ("mark", "length", "running", "ends", "held", "spoiled"))
     assert "K7" in words
     assert "0a1b2c3d" in words
+
+
+def test_marking_cards_are_shown_too() -> None:
+    job, plan = trailer()
+    drilled = replace(job.parts[0], holes=(Hole(position=100_000_000, face=1, across=20_000_000, diameter=9_000_000),))
+    job = replace(job, parts=(drilled, *job.parts[1:]))
+    data = plan_data(rows_of(job, plan), "0a1b2c3d")
+    (card,) = (card for sheet in data["sheets"] if sheet["kind"] == "marking" for card in sheet["cards"])
+    words = " ".join(read(plan_html(job, plan, "0a1b2c3d")).words)
+    for row in (*card["marks"], *card["drills"]):
+        assert all(value in words for value in row.values())
 
 
 def test_marks_are_text() -> None:

@@ -5,7 +5,7 @@ The sheets are those of plan.pdf, word for word, and the drawings are the same S
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -63,7 +63,7 @@ def _sheet(sheet: Mapping[str, Any]) -> Iterable[str]:
     new = ' class="new"' if sheet["new-page"] else ""
     yield f'<section{new}><h1><span class="tab">{sheet["step"]}</span> {escape(sheet["title"])}</h1>'
     yield from _paragraphs(sheet["lines"])
-    yield from (_cut(sheet) if sheet["kind"] == "cut" else _listing(sheet))
+    yield from _KINDS[sheet["kind"]](sheet)
     yield "</section>"
 
 
@@ -117,6 +117,41 @@ def _cut(sheet: Mapping[str, Any]) -> Iterable[str]:
             yield '<section class="bar">'
             yield from _bar(block)
             yield "</section>"
+
+
+def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
+    yield f'<div class="cautions">{escape(sheet["caution"])}</div>'
+    for card in sheet["cards"]:
+        yield '<section class="bar">'
+        yield f"<h3>{escape(card['mark'])}</h3><b>{escape(card['pieces'])}</b> {escape(card['what'])} {escape(card['length'])}"
+        yield from _paragraphs(card["looks"])
+        yield card["svg"]
+        marks = ("face", "count", "places", "across", "hole", "note")
+        yield from _table(("side", "", "from end A", "across", "hole", "note"), marks, card["marks"])
+        if card["drills"]:
+            heads = (
+                "drill",
+                "each",
+                "in all",
+                "nearest metric drill",
+                "nearest inch drill",
+                "size after",
+                "pilot first",
+            )
+            drills = ("hole", "each", "all", "metric", "inch", "standard", "pilot")
+            yield from _table(heads, drills, card["drills"])
+        yield from _paragraphs((*card["jigs"], *card["cautions"]))
+        yield "</section>"
+
+
+def _table(heads: Iterable[str], names: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
+    yield "<table><tr>" + "".join(f"<th>{escape(head)}</th>" for head in heads) + "</tr>"
+    for row in rows:
+        yield "<tr>" + "".join(f"<td>{escape(row[name])}</td>" for name in names) + "</tr>"
+    yield "</table>"
+
+
+_KINDS = {"listing": _listing, "cut": _cut, "marking": _marking}
 
 
 def _bar(block: Mapping[str, Any]) -> Iterable[str]:
