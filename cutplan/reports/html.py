@@ -123,7 +123,8 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
     yield f'<div class="cautions">{escape(sheet["caution"])}</div>'
     for card in sheet["cards"]:
         yield '<section class="bar">'
-        yield f"<h3>{escape(card['mark'])}</h3><b>{escape(card['pieces'])}</b> {escape(card['what'])} {escape(card['length'])}"
+        yield f"<h3>{escape(card['mark'])}</h3><b>{escape(card['pieces'])}</b> "
+        yield f"{escape(card['what'])} {escape(card['length'])}"
         yield from _paragraphs(card["looks"])
         yield card["svg"]
         marks = ("face", "count", "places", "across", "hole", "note")
