@@ -104,6 +104,10 @@ def test_made_up_jobs_are_the_same_each_time() -> None:
     assert three[0].job != shop_job(10, seed=5, number=1).job
     valued = shop_job(10, seed=4, number=1, offcut_value=True).job
     assert (valued.parts, valued.offcuts) == (three[0].job.parts, three[0].job.offcuts)
+    charged = shop_job(10, seed=4, number=1, cut_charges=True)
+    assert charged.job.parts == three[0].job.parts
+    assert charged.job.workshop.work_on("Yard").per_cut > charged.job.workshop.work_on("").per_cut > 0
+    assert charged.set == "shop 10 lengths, cut charges"
     # Held here, so that figures recorded before and after a change of the maker are not compared unawares.
     assert [part.length // MM for part in three[0].job.parts[:4]] == [3723, 4394, 4910, 776]
 

@@ -12,7 +12,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import Job, Saw, Workshop
+from cutplan.model import NO_WORK, Job, Merchant, Saw, Work, Workshop
 from cutplan.sections.section import Family
 from cutplan.units import CURRENCY, MM, Money
 from tests import builders
@@ -92,14 +92,21 @@ def instance_of(record: dict[str, Any], kerf: Fraction = Fraction(0)) -> Instanc
     )
 
 
-def shop_jobs(lengths: int, *, seed: int, count: int, offcut_value: bool = False) -> Iterator[Instance]:
-    """Made-up jobs of a workshop; the n-th is the same for every ``count``, with and without offcut value."""
+def shop_jobs(
+    lengths: int, *, seed: int, count: int, offcut_value: bool = False, cut_charges: bool = False
+) -> Iterator[Instance]:
+    """Made-up jobs of a workshop; the n-th is the same for every ``count``, whatever else is counted."""
     for number in range(1, count + 1):
-        yield shop_job(lengths, seed=seed, number=number, offcut_value=offcut_value)
+        yield shop_job(lengths, seed=seed, number=number, offcut_value=offcut_value, cut_charges=cut_charges)
 
 
-def shop_job(lengths: int, *, seed: int, number: int, offcut_value: bool = False) -> Instance:
-    """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source)."""
+def shop_job(
+    lengths: int, *, seed: int, number: int, offcut_value: bool = False, cut_charges: bool = False
+) -> Instance:
+    """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source).
+
+    With ``cut_charges`` the merchant cuts its bars to plan; a cut of an offcut, made in the workshop, counts for less.
+    """
     draw = random.Random(f"{lengths} {seed} {number}")
     saw = Saw(
         kerf=builders.mm(draw.choice(["2.0", "2.5", "3.0", "3.5"])),
@@ -118,9 +125,23 @@ def shop_job(lengths: int, *, seed: int, number: int, offcut_value: bool = False
         offcuts.append(builders.offcut(f"R{place}", length, str(book), draw.choice(["sawn sawn", "sawn mill"])))
     offers = [builders.offer("P1", 6000, 60), builders.offer("P2", 7500, 76), builders.offer("P3", 12000, 117)]
     value = ((Family.SHS, OFFCUT_VALUE_PER_MM),) if offcut_value else ()
-    name = f"shop {lengths} lengths" + (", offcut value" if offcut_value else "")
+    work: Work = NO_WORK
+    merchants: tuple[Merchant, ...] = ()
+    if cut_charges:
+        work = Work(per_cut=CURRENCY // 2)
+        merchants = (Merchant(name=offers[0].merchant, cuts_to_plan=True, cut_charge=3 * CURRENCY // 2),)
     return Instance(
-        set=name,
+        set=shop_set(lengths, offcut_value=offcut_value, cut_charges=cut_charges),
         name=f"seed {seed} job {number}",
-        job=builders.job(parts, offers, offcuts, at=Workshop(saw=saw, offcut_value_per_mm=value)),
+        job=builders.job(
+            parts,
+            offers,
+            offcuts,
+            at=Workshop(saw=saw, offcut_value_per_mm=value, work=work, merchants=merchants),
+        ),
     )
+
+
+def shop_set(lengths: int, *, offcut_value: bool, cut_charges: bool) -> str:
+    """What a set of made-up jobs is called."""
+    return f"shop {lengths} lengths" + ", offcut value" * offcut_value + ", cut charges" * cut_charges

@@ -28,7 +28,7 @@ from cutplan.model import Job
 from cutplan.problems import NoPlan
 from tests import builders
 from tests.benchmarks import record, versus
-from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, find, read_set, shop_jobs
+from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, find, read_set, shop_jobs, shop_set
 
 DONE, FAULT, INTERRUPTED = 0, 1, 130
 SHOP_LENGTHS = (10, 20, 40, 60)
@@ -141,9 +141,9 @@ def _batches(asked: argparse.Namespace) -> Iterator[Batch]:
             title = f"{name}, kerf {float(kerf):g}" if kerf else name
             yield Batch(title, every, partial(read_set, path, every=asked.every, kerf=kerf))
     if asked.shop is not None:
-        title = f"shop {asked.shop} lengths" + (", offcut value" if asked.offcut_value else "")
-        make = partial(shop_jobs, asked.shop, seed=asked.seed, count=asked.count, offcut_value=asked.offcut_value)
-        yield Batch(title, f"seed {asked.seed}", make)
+        counted = {"offcut_value": asked.offcut_value, "cut_charges": asked.cut_charges}
+        make = partial(shop_jobs, asked.shop, seed=asked.seed, count=asked.count, **counted)
+        yield Batch(shop_set(asked.shop, **counted), f"seed {asked.seed}", make)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -157,6 +157,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--seed", type=int, default=1, help="which made-up jobs")
     parser.add_argument("--count", type=_positive, default=10, help="how many made-up jobs")
     parser.add_argument("--offcut-value", action="store_true", help="made-up jobs: kept left overs are worth money")
+    parser.add_argument("--cut-charges", action="store_true", help="made-up jobs: cuts cost money, the merchant's more")
     parser.add_argument("--versus", action="store_true", help="race textbook models to the same cost")
     return parser
 
