@@ -86,6 +86,25 @@ def test_a_minimum_order_is_met_by_all_sections_together() -> None:
     assert all(len(case.proofs) == 2 for case in plan.cases)
 
 
+def test_a_minimum_order_is_filled_with_what_is_cheaper_elsewhere() -> None:
+    """The Depot's tube of 50 is 2 dearer than the Yard's, but saves paying 10 for nothing."""
+    other = builders.square_tube(50)
+    parts = [A, builders.part("B", 2, 500, section=other)]
+    offers = [
+        builders.offer("D", 1000, 10, merchant="Depot"),
+        builders.offer("D2", 1000, 14, merchant="Depot", section=other),
+        builders.offer("Y", 1000, 20, merchant="Yard"),
+        builders.offer("Y2", 1000, 12, merchant="Yard", section=other),
+    ]
+    job = builders.job(parts, offers, merchants=[terms("Depot", minimum=30)])
+    plan = plan_job(job)
+    assert check(job, plan) == ()
+    assert bought_from(job, plan) == {"Depot"}
+    assert plan.cost == brute_force.least_cost(job) == 34 * CURRENCY
+    # What the Yard's price leaves open is told: the bound counts on both, 20 at the Depot and 12 at the Yard.
+    assert (plan.status, plan.bound) == (Status.NOT_PROVEN, 32 * CURRENCY)
+
+
 def test_one_delivery_serves_every_section() -> None:
     other = builders.square_tube(50)
     parts = [A, builders.part("B", 2, 500, section=other)]

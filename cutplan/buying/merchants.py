@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutplan.buying.pool import Task, processes_for, solve_side_by_side
 from cutplan.model import (
@@ -163,7 +163,8 @@ def _group_cost(plan: GroupPlan) -> Money:
     return sum(bar.cost for bar in plan.bars) if plan.goal is Goal.MONEY else 0
 
 
-def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
+def _spend(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Money]:
+    """What the bars bought from each merchant cost, in groups planned by money."""
     offers = {offer.id: offer for offer in job.offers}
     spend: dict[str, Money] = {}
     for plan in plans:
@@ -172,8 +173,12 @@ def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
                 if bar.kind is SourceKind.BOUGHT:
                     offer = offers[bar.source]
                     spend[offer.merchant] = spend.get(offer.merchant, 0) + (offer.bar_price or 0)
+    return spend
+
+
+def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
     total = 0
-    for name, spent in spend.items():
+    for name, spent in _spend(job, plans).items():
         merchant = job.workshop.merchant(name)
         total += merchant.delivery + max(0, merchant.minimum_order - spent)
     return total
@@ -214,10 +219,40 @@ def _choose(desk: _Desk, everything: list[Solved]) -> tuple[list[MerchantCase], 
                 tried[n] = solved
             cases.append(_case(job, desk, names, [tried[n].proof for n in money], and_more=False))
             if all(solved.cost is not None for solved in tried):
-                cost = _cost_of(desk, tried)
+                tried, cost = _filled_up(desk, tried, names, money)
                 if cost < best_cost:
                     best, best_cost = tried, cost
     return cases, best
+
+
+def _filled_up(
+    desk: _Desk, tried: list[Solved], names: Sequence[str], money: Sequence[int]
+) -> tuple[list[Solved], Money]:
+    """Buy more where a minimum order is not reached, as long as that is cheaper than paying for nothing."""
+    cost = _cost_of(desk, tried)
+    for name in names:
+        if desk.stopped_by or not desk.job.workshop.merchant(name).minimum_order:
+            continue
+        for n in money:
+            from_there = [offer for offer in desk.open_offers(desk.groups[n], None) if offer.merchant == name]
+            if not from_there or _missing(desk, tried, name) == 0:
+                continue
+            (instead,) = desk.solve([(n, from_there, None)])
+            if instead.cost is None:
+                continue
+            # Dearer by itself, so what is known of the group with all its offers is its proof.
+            known = replace(tried[n].proof, status=Status.NOT_PROVEN, bound=tried[n].leaf_bound)
+            other = [*tried[:n], replace(instead, proof=known), *tried[n + 1 :]]
+            if instead.cost > known.bound and (other_cost := _cost_of(desk, other)) < cost:
+                tried, cost = other, other_cost
+    return tried, cost
+
+
+def _missing(desk: _Desk, solved: Sequence[Solved], name: str) -> Money:
+    """What the bars bought from a merchant lack to its minimum order; 0 where nothing is bought there."""
+    plans = [one.group_plan(desk.job.workshop, 1) for one in solved]
+    spent = _spend(desk.job, plans).get(name)
+    return 0 if spent is None else max(0, desk.job.workshop.merchant(name).minimum_order - spent)
 
 
 def _cost_of(desk: _Desk, solved: Sequence[Solved]) -> Money:

@@ -24,13 +24,15 @@ __all__ = ["Clock", "Limits", "Solved", "solve_group"]
 class Solved:
     """What is known of one group when certain offers are open.
 
-    ``cost`` is None when no plan was found with them. [cost unit]
+    ``cost`` is None when no plan was found with them; ``leaf_bound`` is what the leaves of the proof show without
+    any search. [cost unit]
     """
 
     group: Group
     goal: Goal
     proof: Proof
     cost: int | None
+    leaf_bound: int
     _problem: Problem
     _plan: tuple[Bars, ...]
 
@@ -80,6 +82,7 @@ def solve_group(
         goal=problem.goal,
         proof=_proof(problem, outcome),
         cost=outcome.cost if outcome.plan is not None else None,
+        leaf_bound=outcome.bound,
         _problem=problem,
         _plan=tuple(outcome.plan or ()),
     )
