@@ -20,6 +20,7 @@ paper = "a4"
 print_lengths_to = "1/16"
 mass_unit = "KG"
 labels = "Roll 62 x 29 mm"
+decimal_sign = "."
 currency = "USD"
 [tax]
 percent = 8.875
@@ -91,6 +92,7 @@ def test_every_key(tmp_path: Path) -> None:
         printed_to=INCH // 16,
         mass_unit="kg",
         labels="roll 62 x 29 mm",
+        decimal_sign=".",
         currency="USD",
         tax_millionths=88_750,
         prices_include_tax=True,

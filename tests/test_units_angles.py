@@ -13,6 +13,7 @@ from cutplan.units import (
     DEGREE,
     MM,
     ROUNDED_UP_TO,
+    UNSAID_COMMA,
     angle_text,
     kerf_along,
     mitre_run,
@@ -39,7 +40,7 @@ def test_angle_is_read(text: str, angle: int) -> None:
     assert parse_angle(text) == angle
 
 
-@pytest.mark.parametrize("text", ["", "-45", "75.1", "steep", "45,5", "1/0", "30.0000001", "9" * 5000])
+@pytest.mark.parametrize("text", ["", "-45", "75.1", "steep", "30.0000001", "9" * 5000])
 def test_angle_is_refused(text: str) -> None:
     with pytest.raises(Refused) as refusal:
         parse_angle(text)
@@ -101,3 +102,46 @@ def test_trigonometry_never_falls_short_and_never_wastes_more_than_its_step() ->
 def test_angle_as_a_plain_decimal() -> None:
     assert angle_text(22_500_000) == "22.5"
     assert angle_text(45 * DEGREE) == "45"
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("45,5", UNSAID_COMMA),
+        ("1/0", "a fraction with nothing below the line"),
+        ("slope 3:0", "a slope with nothing to run over"),
+        ("3:12", "is a slope meant? write slope 3:12"),
+        ("3 in 12", "is a slope meant? write slope 3 in 12"),
+        ("135", "is the corner of two mitres meant? write included 135"),
+        ("180", ""),
+        ("included 20", ""),
+        ("included 200", ""),
+        ("slope 12:3", ""),
+    ],
+)
+def test_another_angle_is_asked_about(text: str, hint: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse_angle(text)
+    assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (text, ANGLE_FORMS, hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "degrees"),
+    [
+        # atan(rise / run): arctan 1/4 = 14.036243, arctan 5/12 = 22.619865 (the 5-12-13 triangle), arctan 1 = 45.
+        ("slope 3:12", "14.036243"),
+        ("5:12 slope", "22.619865"),
+        ("5 in 12 slope", "22.619865"),
+        ("Slope 1:1", "45"),
+        ("slope 2.5:2.5", "45"),
+        # The saw angle of a frame's corner is half its turn (1kfe.com, figuring angles).
+        ("included 90", "45"),
+        ("135° included", "22.5"),
+        ("included 120 deg", "30"),
+        ("22° 30'", "22.5"),
+        ("22°30′", "22.5"),
+        ("10 deg 0 min 36 sec", "10.01"),
+    ],
+)
+def test_angles_that_are_named(text: str, degrees: str) -> None:
+    assert parse_angle(text) == Fraction(degrees) * DEGREE

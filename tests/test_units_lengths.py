@@ -10,11 +10,15 @@ from cutplan.units import (
     INCH,
     LENGTH_FORMS,
     MAX_LENGTH,
+    METRE,
     MM,
+    UNSAID_COMMA,
     names_unit,
     parse_length,
     parse_length_or_zero,
 )
+
+SUMS = "sums are not worked out here: write what it comes to"
 
 
 @pytest.mark.parametrize(
@@ -58,6 +62,23 @@ from cutplan.units import (
         ("  1200 ", 1200 * MM),
         ("1200\u00a0mm", 1200 * MM),
         ("100 m", MAX_LENGTH),
+        ("30000", 30 * METRE),
+        ("36 m", 36 * METRE),
+        ("118 ft 1 1/4 in", 118 * FOOT + INCH + INCH // 4),
+        ("5' 0\"", 5 * FOOT),
+        ("6 mtr", 6 * METRE),
+        ("6 mtrs.", 6 * METRE),
+        ("4 ins", 4 * INCH),
+        ("⅝″", 5 * INCH // 8),
+        ("⅒ in", 2_540_000),
+        ("7⅞ in", 7 * INCH + 7 * INCH // 8),
+        ("1³⁄₁₆ in", INCH + 3 * INCH // 16),
+        ("³⁄₁₆ in", 3 * INCH // 16),
+        ("6´ 2˝", 74 * INCH),
+        ("6‛ 2‟", 74 * INCH),
+        ("3′′", 3 * INCH),
+        ("47‑1/4 in", 47 * INCH + INCH // 4),
+        ("5∕8 in", 5 * INCH // 8),
     ],
 )
 def test_length_is_read_exactly(text: str, length: int) -> None:
@@ -86,17 +107,19 @@ def test_pint_would_have_misread_shop_notation() -> None:
     [
         ("", ""),
         ("long", ""),
-        ("1,200", "a comma may stand for thousands or for decimals: write 1200 or 1.2"),
-        ("1,2 m", "a comma may stand for thousands or for decimals: write 1200 or 1.2"),
+        ("1,200", UNSAID_COMMA),
+        ("1,2 m", UNSAID_COMMA),
         ("12O0", "letter O where a digit is expected"),
         ("l200", "letter l or I where a digit is expected"),
         ("0", "a length is more than 0"),
         ("0.0 m", "a length is more than 0"),
         ("-5", "a length is more than 0"),
         ("−5 mm", "a length is more than 0"),
-        ("1 200", ""),
+        ("1 200", "no space within a number: write 1200"),
+        ("1 200 mm", "no space within a number: write 1200 mm"),
         ("12 34", ""),
-        ("3' 6", ""),
+        ("3' 6", "write 3' 6\" if inches are meant"),
+        ("3 ft 6 1/2", 'write 3 ft 6 1/2" if inches are meant'),
         ("6 in 3 ft", "the larger unit comes first, each unit once"),
         ("3 ft 2 ft", "the larger unit comes first, each unit once"),
         ("1/0 in", "a fraction with nothing below the line"),
@@ -104,7 +127,22 @@ def test_pint_would_have_misread_shop_notation() -> None:
         ("1/2", "a fraction needs its unit: write 1/2 in if inches are meant"),
         ("1/3 in", "finer than a millionth of a millimetre: round it"),
         ("0.0000001", "finer than a millionth of a millimetre: round it"),
-        ("2**3**9 m", ""),
+        ("2**3**9 m", SUMS),
+        ("2**9", SUMS),
+        ("1200+50", SUMS),
+        ("=1200*2", SUMS),
+        ("1 5/0", "a fraction with nothing below the line"),
+        ("1 5/0 in", "a fraction with nothing below the line"),
+        ("47 5/4 in", "5/4 behind a whole number is not less than one"),
+        ("47 4/4 in", "4/4 behind a whole number is not less than one"),
+        ("6'14\"", "the smaller unit makes up the larger one: write 7 ft 2 in if that is meant"),
+        ("6 ft 12 in", "the smaller unit makes up the larger one: write 7 ft if that is meant"),
+        ("1 m 1200 mm", "the smaller unit makes up the larger one: write 2.2 m if that is meant"),
+        ("1 m 1000.5 mm", "the smaller unit makes up the larger one"),
+        ("1.5 ft 3 in", "a part of the larger unit, and the smaller beside it: write one of them"),
+        ("1/2' 3\"", "a part of the larger unit, and the smaller beside it: write one of them"),
+        ("1.200,5", UNSAID_COMMA),
+        ("-3'", "a length is more than 0"),
         ("1e3", ""),
         ("5 kg", ""),
         ("5 parrots", ""),
@@ -119,6 +157,24 @@ def test_length_is_refused(text: str, hint: str) -> None:
     with pytest.raises(Refused) as refusal:
         parse_length(text)
     assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (text, LENGTH_FORMS, hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "hint"),
+    [
+        ("62000", "mm", "is another unit meant? else write 62 m"),
+        ("62", "m", "is another unit meant? else write 62 m"),
+        ("30000.001 mm", "mm", "is another unit meant?"),
+        ("2441", "in", "is another unit meant? else write 203 ft 5 in"),
+        ("1181.5 in", "mm", "is another unit meant? else write 98 ft 5 1/2 in"),
+    ],
+)
+def test_above_thirty_metres_is_asked_about(text: str, unit: str, hint: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse_length(text, unit)
+    assert (refusal.value.accepted, refusal.value.hint) == ("a length up to 30 m", hint)
+    if "write" in hint:
+        parse_length(hint.split("write ")[1])
 
 
 def test_length_beyond_reason_is_refused_with_the_limit() -> None:

@@ -9,9 +9,11 @@ import pytest
 from cutplan.problems import Refused
 from cutplan.units import (
     QUANTITY_FORMS,
+    UNSAID_COMMA,
     parse_decimal,
     parse_quantity,
     tidy_text,
+    with_point,
 )
 
 
@@ -32,7 +34,7 @@ def test_decimal_is_read(text: str, value: str) -> None:
     [
         ("", ""),
         ("twelve", ""),
-        ("1,5", "a comma may stand for thousands or for decimals: write 1200 or 1.2"),
+        ("1,5", UNSAID_COMMA),
         ("1O", "letter O where a digit is expected"),
         ("-3", "a negative amount has no meaning here"),
         ("1e5", ""),
@@ -63,3 +65,50 @@ def test_quantity_hints_at_letters() -> None:
     with pytest.raises(Refused) as refusal:
         parse_quantity("1O")
     assert refusal.value.hint == "letter O where a digit is expected"
+
+
+@pytest.mark.parametrize(
+    ("text", "sign", "plain"),
+    [
+        ("1,200", ".", "1200"),
+        ("1,234,567.5", ".", "1234567.5"),
+        ("1200.5 mm", ".", "1200.5 mm"),
+        ("47 1/4 in.", ".", "47 1/4 in."),
+        ("3 ft. 6 in", ",", "3 ft. 6 in"),
+        ("1.200", ",", "1200"),
+        ("1.200,5", ",", "1200.5"),
+        ("6,2 m", ",", "6.2 m"),
+        (",5", ",", ".5"),
+        ("7.", ".", "7."),
+        ("1.234.567 mm", ",", "1234567 mm"),
+        ("no number", ",", "no number"),
+        ("1200.5", "", "1200.5"),
+    ],
+)
+def test_numbers_are_read_by_the_decimal_sign(text: str, sign: str, plain: str) -> None:
+    assert with_point(text, sign, "a number") == plain
+
+
+COMMA_HINT = "the workshop file says that the decimal sign is a comma; a point only parts thousands, three figures each"
+POINT_HINT = "the workshop file says that the decimal sign is a point; a comma only parts thousands, three figures each"
+
+
+@pytest.mark.parametrize(
+    ("text", "sign", "hint"),
+    [
+        ("1,200", "", UNSAID_COMMA),
+        ("1.200,5", "", UNSAID_COMMA),
+        ("1.200,5", ".", POINT_HINT),
+        ("1,2,3", ".", POINT_HINT),
+        ("12,50", ".", POINT_HINT),
+        ("0,500", ".", POINT_HINT),
+        ("2.5", ",", COMMA_HINT),
+        ("1,200.5", ",", COMMA_HINT),
+        ("0.500", ",", COMMA_HINT),
+        ("1200.000", ",", COMMA_HINT),
+    ],
+)
+def test_numbers_against_the_decimal_sign_are_refused(text: str, sign: str, hint: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        with_point(text, sign, "a number")
+    assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (text, "a number", hint)

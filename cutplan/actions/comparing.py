@@ -86,14 +86,22 @@ def _changes(
 ) -> tuple[Change, ...]:
     from cutplan import reading
     from cutplan.buying import changes
-    from cutplan.units import parse_length, parse_length_or_zero
+    from cutplan.units import LENGTH_FORMS, parse_length, parse_length_or_zero, with_point
 
-    unit, wanted, problems = job.workshop.unit, [], []
+    unit, sign = job.workshop.unit, job.workshop.decimal_sign
+    wanted, problems = [], []
     asked: list[tuple[str, Callable[[], Change]]] = []
     if kerf is not None:
-        asked.append(("--kerf", lambda: changes.other_kerf(job, parse_length_or_zero(kerf, unit))))
+        asked.append(
+            (
+                "--kerf",
+                lambda: changes.other_kerf(job, parse_length_or_zero(with_point(kerf, sign, LENGTH_FORMS), unit)),
+            )
+        )
     if keep is not None:
-        asked.append(("--keep", lambda: changes.other_keep(job, parse_length(keep, unit))))
+        asked.append(
+            ("--keep", lambda: changes.other_keep(job, parse_length(with_point(keep, sign, LENGTH_FORMS), unit)))
+        )
     asked += [("--without", partial(changes.without_merchant, job, name)) for name in without]
     for where, make in asked:
         try:

@@ -108,7 +108,9 @@ def rack_show(
 
     with _Typed() as typed:
         named = typed.read("--section", lambda text: _section(rack, text, "").designation, section)
-        least = typed.read("--at-least", lambda text: parse_length_or_zero(text, rack.workshop.unit), at_least)
+        least = typed.read(
+            "--at-least", lambda text: parse_length_or_zero(_figures(rack, text), rack.workshop.unit), at_least
+        )
     with rack.open(read_only=True) as ledger:
         return standing(ledger, designations=None if named is None else [named], at_least=least or 0, place=place)
 
@@ -243,7 +245,7 @@ def rack_return(rack: Rack, mark: str, *, length: str | None = None, place: str 
     from cutplan.units import parse_length
 
     with _Typed() as typed:
-        left = typed.read("LENGTH", lambda text: parse_length(text, rack.workshop.unit), length)
+        left = typed.read("LENGTH", lambda text: parse_length(_figures(rack, text), rack.workshop.unit), length)
         where = typed.read("--place", _words, place)
     with rack.open() as ledger:
         return bring_back(ledger, rack.doing("return", reason=reason), mark, left, where or "")
@@ -316,22 +318,29 @@ def _words(text: str) -> str:
     return " ".join(text.split())
 
 
+def _figures(rack: Rack, text: str) -> str:
+    """Numbers as typed, with a point for a decimal sign."""
+    from cutplan.units import with_point
+
+    return with_point(text, rack.workshop.decimal_sign, "a number with the workshop's decimal sign")
+
+
 def _read_state(rack: Rack, typed: _Typed, texts: dict[str, str | None]) -> dict[str, Any]:
     """Fields of State from texts as typed, those that were given."""
     from cutplan.reading.rack import read_end
     from cutplan.units import parse_angle, parse_length, parse_money
 
     def length(text: str) -> int:
-        return parse_length(text, rack.workshop.unit)
+        return parse_length(_figures(rack, text), rack.workshop.unit)
 
     readers: dict[str, Callable[[str], Any]] = {
         "length": length,
         "wall": length,
         "end_a": read_end,
         "end_b": read_end,
-        "angle_a": parse_angle,
-        "angle_b": parse_angle,
-        "value": parse_money,
+        "angle_a": lambda text: parse_angle(_figures(rack, text)),
+        "angle_b": lambda text: parse_angle(_figures(rack, text)),
+        "value": lambda text: parse_money(_figures(rack, text)),
         "grade": lambda text: _words(text).upper(),
     }
     values = {}

@@ -12,7 +12,7 @@ from enum import Enum
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
-from cutplan.units import KG, MASS_UNITS, MM, PRINTED_TO, USUAL, Length, Mass, Money, Printing
+from cutplan.units import DECIMAL_SIGNS, KG, MASS_UNITS, MM, PRINTED_TO, USUAL, Length, Mass, Money, Printing
 
 PAPERS = ("A4", "Letter")
 
@@ -133,6 +133,9 @@ class Workshop:
         Unit that masses are printed in, ``kg`` or ``lb``; blank is the usual one beside the unit.
     labels
         The sheet or roll that labels are printed on, by the size of a label; one of :data:`LABELS`.
+    decimal_sign
+        The decimal sign of what is typed, ``.`` or ``,``; blank as long as nobody has said, and then a comma in a
+        number is refused.
     currency
         ISO 4217 code, e.g. ``EUR``.
     tax_millionths
@@ -176,6 +179,7 @@ class Workshop:
     printed_to: Length = 0
     mass_unit: str = ""
     labels: str = "70 x 37 mm"
+    decimal_sign: str = ""
     currency: str = "EUR"
     tax_millionths: int = 0
     prices_include_tax: bool = False
@@ -207,13 +211,20 @@ class Workshop:
             raise ValueError("masses are printed in kg or lb")
         if self.labels not in LABELS:
             raise ValueError("the labels are of a size that is known")
+        if self.decimal_sign not in ("", *DECIMAL_SIGNS):
+            raise ValueError("the decimal sign is a point or a comma")
         if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
             raise ValueError("a merchant is named twice")
 
     @property
     def notation(self) -> Notation:
         """How names of sections are written here."""
-        return Notation(gauge=self.gauge, materials=self.materials, own=self.own_sections)
+        return Notation(
+            gauge=self.gauge,
+            decimal_comma=self.decimal_sign == ",",
+            materials=self.materials,
+            own=self.own_sections,
+        )
 
     @property
     def printing(self) -> Printing:

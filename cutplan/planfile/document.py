@@ -149,6 +149,7 @@ def _workshop(workshop: Workshop) -> Document:
         "printed_to": _num(workshop.printed_to),
         "mass_unit": workshop.mass_unit,
         "labels": workshop.labels,
+        "decimal_sign": workshop.decimal_sign,
         "currency": workshop.currency,
         "tax_rate": _num(workshop.tax_millionths),
         "prices_include_tax": workshop.prices_include_tax,

@@ -17,7 +17,7 @@ from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
 from cutplan.planfile.parsing import from_document
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.sections import read_section
-from cutplan.units import MONEY_FORMS, exact_money_text, mm_text, parse_decimal
+from cutplan.units import MONEY_FORMS, exact_money_text, mm_text, parse_decimal, with_point
 
 SCHEMA_FILE = "plan.schema.json"
 LINE_WIDTH = 160
@@ -162,7 +162,8 @@ def contradictions(document: Document) -> tuple[str, ...]:
         if not offer.typed_price:
             continue  # nothing to hold the bar price against
         try:
-            price = Fraction(parse_decimal(offer.typed_price, MONEY_FORMS))
+            typed = with_point(offer.typed_price, job.workshop.decimal_sign, MONEY_FORMS)
+            price = Fraction(parse_decimal(typed, MONEY_FORMS))
         except Refused:
             found.append(f"offer {offer.id}: the price as typed, {offer.typed_price[:40]!r}, is no amount")
             continue

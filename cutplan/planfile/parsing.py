@@ -136,6 +136,7 @@ def _workshop(values: Values) -> Workshop:
         printed_to=millionths(values["printed_to"]),
         mass_unit=values["mass_unit"],
         labels=values["labels"],
+        decimal_sign=values["decimal_sign"],
         currency=values["currency"],
         tax_millionths=millionths(values["tax_rate"]),
         prices_include_tax=values["prices_include_tax"],

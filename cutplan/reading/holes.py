@@ -22,7 +22,7 @@ from cutplan.reading.parts import OPPOSITE_MARK, PartsRead
 from cutplan.reading.positions import POSITION_FORMS, parse_positions
 from cutplan.reading.sheets import RawFile
 from cutplan.reading.tables import Findings, Row, Table, read_table
-from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero
+from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero, with_point
 
 FACE_FORMS = "the number of a face, 1 to 4 clockwise from the top looking from end A, or of a leg of an angle, 1 or 2"
 DRILLED = {
@@ -69,7 +69,7 @@ def read_holes(
     findings, parts_findings
         Gain what is wrong with the sheet of holes, and with the column Holes of the parts list.
     """
-    read = HolesRead(table=read_table(file, HOLES, findings) if file else None)
+    read = HolesRead(table=read_table(file, HOLES, findings, workshop.decimal_sign) if file else None)
     lines = _Sorted()
     if read.table:
         _read_sheet(read.table, workshop, _Marks(parts, bool(parts_findings.problems)), findings, lines)
@@ -77,7 +77,7 @@ def read_holes(
         for line in parts.lines:
             if line.holes and not line.part.opposite_hand:
                 origin = Origin(findings=parts_findings, table=parts.table, row=line.part.row, column="Holes")
-                _read_cell(line.holes, origin, line.part.mark, workshop.unit, lines)
+                _read_cell(line.holes, origin, line.part.mark, workshop, lines)
     drawn: dict[str, Part] = {}
     for place, line in enumerate(parts.lines):
         part = line.part
@@ -204,8 +204,13 @@ def parse_drilled(text: str) -> bool:
 # --- the column Holes of the parts list -------------------------------------------------------------------------
 
 
-def _read_cell(text: str, origin: Origin, mark: str, unit: str, lines: _Sorted) -> None:
-    for statement in filter(None, (each.strip() for each in text.split(";"))):
+def _read_cell(text: str, origin: Origin, mark: str, workshop: Workshop, lines: _Sorted) -> None:
+    try:
+        plain = with_point(text, workshop.decimal_sign, CELL_FORMS) if workshop.decimal_sign else text
+    except Refused as refused:
+        origin.refuse("Holes", refused.found, refused.accepted, refused.hint, typed=True)
+        return
+    for statement in filter(None, (each.strip() for each in plain.split(";"))):
         try:
             if ":" not in statement:
                 if statement.casefold() not in lines.patterns:
@@ -213,7 +218,7 @@ def _read_cell(text: str, origin: Origin, mark: str, unit: str, lines: _Sorted) 
                     raise Refused(statement, CELL_FORMS, nearest(statement, names))
                 lines.repeat(statement, mark)
                 continue
-            lines.by_mark.setdefault(mark, []).append(_statement(statement, origin, unit))
+            lines.by_mark.setdefault(mark, []).append(_statement(statement, origin, workshop.unit))
         except Refused as refused:
             origin.refuse("Holes", refused.found, refused.accepted, refused.hint, typed=True)
 

@@ -117,7 +117,7 @@ def read_parts(
     PartsRead
         One line per mark, in the order of their first rows; only sound rows.
     """
-    table = read_table(file, PARTS, findings)
+    table = read_table(file, PARTS, findings, workshop.decimal_sign)
     if table is None:
         return PartsRead()
     unit = table.columns["Length"].unit or workshop.unit

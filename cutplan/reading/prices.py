@@ -44,7 +44,7 @@ class PricesRead:
 
 def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> PricesRead:
     """Read the price list; sound rows become offers, the rest goes to ``findings``."""
-    table = read_table(file, PRICES, findings)
+    table = read_table(file, PRICES, findings, workshop.decimal_sign)
     if table is None:
         return PricesRead(unclear=True)
     read = PricesRead(table=table)

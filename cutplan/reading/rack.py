@@ -51,7 +51,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead
     A blank book value is the offcut's length at the workshop's offcut value, rounded up to a millionth, so that
     using an offcut up never pays.
     """
-    table = read_table(file, RACK, findings)
+    table = read_table(file, RACK, findings, workshop.decimal_sign)
     if table is None:
         return RackRead(unclear=True)
     read = RackRead(table=table)

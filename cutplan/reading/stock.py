@@ -13,7 +13,7 @@ from cutplan.reading.parts import PartLine
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.tables import Findings
 from cutplan.sections.section import Section
-from cutplan.units import length_text, parse_length
+from cutplan.units import length_text, parse_length, with_point
 
 STOCK_FORMS = 'a length such as "6 m", or a section with its lengths such as "SHS 40x40x3: 6 m, 7.5 m"'
 
@@ -34,6 +34,8 @@ def read_stock(texts: Sequence[str], workshop: Workshop, findings: Findings) -> 
     for text in texts:
         name, colon, lengths = text.rpartition(":")
         try:
+            if workshop.decimal_sign:
+                lengths = with_point(lengths, workshop.decimal_sign, STOCK_FORMS)
             if re.search(r"\d,\d", lengths):
                 raise Refused(text, STOCK_FORMS, "a comma between lengths has a space behind it; write 1200, not 1,200")
             section: Section | None = materials.section(name.strip()) if colon else None

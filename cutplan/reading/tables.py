@@ -15,6 +15,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.reading.headings import (
     MATERIAL,
     Heading,
+    Kind,
     Recognised,
     heading_hint,
     heading_names,
@@ -35,7 +36,7 @@ from cutplan.reading.sheets import (
     refuse,
     text_fault,
 )
-from cutplan.units import LENGTH_FORMS, names_unit, parse_length, tidy_text, unit_length
+from cutplan.units import LENGTH_FORMS, names_unit, parse_length, tidy_text, unit_length, with_point
 
 Value = TypeVar("Value")
 
@@ -96,13 +97,16 @@ class Table:
     """The rows below the headings of one sheet.
 
     ``heading_row`` is counted from 0. ``told`` are cells without a value of their own, merged ones among them,
-    whose problem has been noted.
+    whose problem has been noted. ``figures`` are the headings of columns that hold numbers, typed with
+    ``decimal_sign``; that is blank as long as nobody has said which sign it is.
     """
 
     sheet: Sheet
     heading_row: int
     columns: dict[str, Column]
     told: set[Position] = field(default_factory=set)
+    figures: frozenset[str] = frozenset()
+    decimal_sign: str = ""
 
     def place(self, row: int, heading: str = "") -> str:
         """Where a cell is, in the words a spreadsheet shows; ``row`` counts from 1."""
@@ -143,7 +147,11 @@ class Row:
         if self.told(heading):
             self.sound = False
             return ""
-        return " ".join(cell_text(self.raw(heading)).split())
+        cell = self.raw(heading)
+        text = " ".join(cell_text(cell).split())
+        if isinstance(cell, float) and self.table.decimal_sign == "," and heading in self.table.figures:
+            return text.replace(".", ",")  # as the spreadsheet shows it
+        return text
 
     def told(self, heading: str) -> bool:
         """Was the cell found to have no value of its own?"""
@@ -187,6 +195,8 @@ class Row:
             self.refuse(heading, *_date(text, accepted), typed=False)
             return blank
         try:
+            if self.table.decimal_sign and heading in self.table.figures:
+                return parse(with_point(text, self.table.decimal_sign, accepted))
             return parse(text)
         except Refused as refused:
             hint = refused.hint
@@ -210,7 +220,7 @@ def length_reader(unit: str) -> Callable[[str], int]:
     return lru_cache(maxsize=None)(partial(parse_length, default_unit=unit))
 
 
-def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings) -> Table | None:
+def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings, decimal_sign: str = "") -> Table | None:
     """Find the table in a file.
 
     Parameters
@@ -221,6 +231,8 @@ def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings) -
         The columns the list may have.
     findings
         Gains what is wrong with the file, its headings, and cells that hold no value.
+    decimal_sign
+        What the workshop says it is; blank when it does not.
 
     Returns
     -------
@@ -233,7 +245,7 @@ def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings) -
         for warning in warnings:
             findings.warn(0, warning)
         sheet = _choose(file.name, sheets, headings, findings)
-        return _table(sheet, headings, findings)
+        return _table(sheet, headings, findings, decimal_sign)
     except ProblemsFound as found:
         findings.add_all(found)
         return None
@@ -312,7 +324,7 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
     return best[1]
 
 
-def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Table:
+def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decimal_sign: str) -> Table:
     row = _best_row(sheet.rows, headings)[0]
     known_as = meanings(sheet.rows[row], headings)
     columns: dict[str, Column] = {}
@@ -333,7 +345,13 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings) -> Tab
                 )
                 continue
         columns[known.name] = Column(index, typed, known.unit)
-    table = Table(sheet=sheet, heading_row=row, columns=columns)
+    table = Table(
+        sheet=sheet,
+        heading_row=row,
+        columns=columns,
+        figures=frozenset(heading.name for heading in headings if heading.kind is not Kind.TEXT),
+        decimal_sign=decimal_sign,
+    )
     _check_strangers(table, known_as, headings, findings)
     missing = [heading for heading in headings if heading.needed and heading.name not in columns]
     for heading in missing:

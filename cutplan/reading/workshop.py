@@ -20,6 +20,7 @@ from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_
 from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, Notation, OwnSection, read_standard
 from cutplan.sections.section import Family
 from cutplan.units import (
+    DECIMAL_SIGNS,
     KG,
     LENGTH_FORMS,
     LONGEST_NUMBER,
@@ -33,6 +34,7 @@ from cutplan.units import (
     parse_length,
     parse_length_or_zero,
     parse_money,
+    with_point,
 )
 
 PATTERN = "workshop*.toml"
@@ -171,9 +173,9 @@ def _finish(value: Any) -> str:
     return finish
 
 
-def _number_text(value: Any, accepted: str) -> str:
+def _number_text(value: Any, accepted: str, sign: str) -> str:
     if isinstance(value, str):
-        return value
+        return with_point(value, sign, accepted) if sign else value
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         raise _Wrong(_shown(value), accepted)
     if isinstance(value, Decimal):
@@ -190,53 +192,53 @@ def _truth(value: Any) -> bool:
     return value
 
 
-def _money(value: Any) -> int:
-    return parse_money(_number_text(value, MONEY_FORMS))
+def _money(sign: str, value: Any) -> int:
+    return parse_money(_number_text(value, MONEY_FORMS, sign))
 
 
-def _value_per_mm(value: Any) -> int:
+def _value_per_mm(sign: str, value: Any) -> int:
     """Money a metre to millionths a millimetre, which holds a tenth of a cent a metre exactly."""
-    amount = Fraction(parse_decimal(_number_text(value, MONEY_FORMS), MONEY_FORMS)) * 1000
+    amount = Fraction(parse_decimal(_number_text(value, MONEY_FORMS, sign), MONEY_FORMS)) * 1000
     if amount.denominator != 1 or amount > 10**9:
         raise _Wrong(_shown(value), "an amount up to 1000000 with at most three decimals, such as 1.25")
     return int(amount)
 
 
-def _count(value: Any) -> int:
+def _count(sign: str, value: Any) -> int:
     accepted = "a whole number from 0 to 1000"
-    count = parse_decimal(_number_text(value, accepted), accepted)
+    count = parse_decimal(_number_text(value, accepted, sign), accepted)
     if count != count.to_integral_value() or not 0 <= count <= 1000:
         raise _Wrong(_shown(value), accepted)
     return int(count)
 
 
-def _percent(value: Any) -> int:
+def _percent(sign: str, value: Any) -> int:
     accepted = "a rate in percent from 0 to 100, such as 20 or 8.875"
-    rate = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * 10_000
+    rate = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * 10_000
     if rate.denominator != 1 or rate > 1_000_000:
         raise _Wrong(_shown(value), accepted)
     return int(rate)
 
 
-def _heavy(value: Any) -> int:
+def _heavy(sign: str, value: Any) -> int:
     accepted = "kilograms above 0 and up to 1000, such as 25"
-    limit = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * KG
+    limit = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * KG
     if limit.denominator != 1 or not 0 < limit <= 1000 * KG:
         raise _Wrong(_shown(value), accepted)
     return int(limit)
 
 
-def _density(value: Any) -> int:
+def _density(sign: str, value: Any) -> int:
     accepted = "whole kilograms per cubic metre from 1000 to 20000, such as 7850"
-    density = parse_decimal(_number_text(value, accepted), accepted)
+    density = parse_decimal(_number_text(value, accepted, sign), accepted)
     if density != density.to_integral_value() or not 1000 <= density <= 20_000:
         raise _Wrong(_shown(value), accepted)
     return int(density)
 
 
-def _days(value: Any) -> int:
+def _days(sign: str, value: Any) -> int:
     accepted = "whole days from 1 to 1000, such as 14"
-    days = parse_decimal(_number_text(value, accepted), accepted)
+    days = parse_decimal(_number_text(value, accepted, sign), accepted)
     if days != days.to_integral_value() or not 1 <= days <= 1000:
         raise _Wrong(_shown(value), accepted)
     return int(days)
@@ -254,9 +256,9 @@ def _standard(family: Family, value: Any) -> str:
     return read_standard(_text(value), family)
 
 
-def _amount(accepted: str, scale: int, value: Any) -> int:
+def _amount(sign: str, accepted: str, scale: int, value: Any) -> int:
     """A decimal above 0 as a whole number of its ``scale``-th part."""
-    amount = Fraction(parse_decimal(_number_text(value, accepted), accepted)) * scale
+    amount = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * scale
     low, high = (Fraction(word) * scale for word in re.findall(r"from (\S+) to (\S+),", accepted)[0])
     if amount.denominator != 1 or not low <= amount <= high:
         raise _Wrong(_shown(value), accepted)
@@ -288,10 +290,10 @@ def _gauge(value: Any) -> str:
     return tables[text.casefold()]
 
 
-def _printed_to(unit: str, value: Any) -> int:
+def _printed_to(unit: str, sign: str, value: Any) -> int:
     words = PRINTED_TO[unit]
     accepted = " or ".join(f'"{word}"' for word in words)
-    step = parse_length_or_zero(_number_text(value, accepted), unit)
+    step = parse_length_or_zero(_number_text(value, accepted, sign), unit)
     if step not in words.values():
         raise _Wrong(_shown(value), f"{accepted}, in the unit of the workshop")
     return step
@@ -316,11 +318,11 @@ CLAMPS = {clamp.value: clamp for clamp in Clamp}
 LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE}
 
 
-def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
-    """Every key outside [[merchant]] and how its value is read; bare lengths are in ``unit``."""
+def _readers(unit: str, sign: str) -> dict[str, Callable[[Any], Any]]:
+    """Every key outside [[merchant]] and how its value is read; ``unit`` is that of bare lengths."""
 
     def length(value: Any) -> int:
-        return parse_length_or_zero(_number_text(value, LENGTH_FORMS), unit)
+        return parse_length_or_zero(_number_text(value, LENGTH_FORMS, sign), unit)
 
     def kerf(value: Any) -> int:
         width = length(value)
@@ -332,11 +334,12 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "workshop.name": _text,
         "workshop.unit": _one_of(UNITS),
         "workshop.paper": _one_of(PAPER_WORDS),
-        "workshop.print_lengths_to": partial(_printed_to, unit),
+        "workshop.print_lengths_to": partial(_printed_to, unit, sign),
         "workshop.mass_unit": _one_of({word: word for word in MASS_UNITS}),
         "workshop.labels": _one_of(LABEL_WORDS),
+        "workshop.decimal_sign": _one_of({sign: sign for sign in DECIMAL_SIGNS}),
         "workshop.currency": _currency,
-        "tax.percent": _percent,
+        "tax.percent": partial(_percent, sign),
         "tax.prices_include_tax": _truth,
         "saw.kerf": kerf,
         "saw.end_trim": length,
@@ -344,35 +347,35 @@ def _readers(unit: str) -> dict[str, Callable[[Any], Any]]:
         "saw.mill_ends_accepted": _truth,
         "saw.safe_hold": length,
         "saw.clamp": _one_of(CLAMPS),
-        "offcuts.keep_at_most": _count,
-        "work.per_bar": _money,
-        "work.per_cut": _money,
-        "work.per_setup": _money,
+        "offcuts.keep_at_most": partial(_count, sign),
+        "work.per_bar": partial(_money, sign),
+        "work.per_cut": partial(_money, sign),
+        "work.per_setup": partial(_money, sign),
         "carry.longest": length,
-        "carry.heavy_kg": _heavy,
+        "carry.heavy_kg": partial(_heavy, sign),
         "defaults.finish": _finish,
         "defaults.mitre_length": _one_of(LENGTHS_MEANT),
         "defaults.gauge": _gauge,
-        "steel.density": _density,
+        "steel.density": partial(_density, sign),
         "stock.lengths": _text,
         "files.prices": _text,
         "files.rack": _text,
         "files.ledger": _text,
-        "rack.hold_days": _days,
+        "rack.hold_days": partial(_days, sign),
     }
     for word, family in FAMILY_KEYS.items():
         readers[f"minus_tolerance.{word}"] = length
         readers[f"keep.{word}"] = length
-        readers[f"offcut_value_per_m.{word}"] = _value_per_mm
+        readers[f"offcut_value_per_m.{word}"] = partial(_value_per_mm, sign)
         readers[f"standards.{word}"] = partial(_standard, family)
     return readers
 
 
-def _block_readers(unit: str) -> dict[str, dict[str, Callable[[Any], Any]]]:
+def _block_readers(unit: str, sign: str) -> dict[str, dict[str, Callable[[Any], Any]]]:
     """The tables that may be repeated, their keys and how a value is read; bare lengths are in ``unit``."""
 
     def length(value: Any) -> int:
-        size = parse_length(_number_text(value, LENGTH_FORMS), unit)
+        size = parse_length(_number_text(value, LENGTH_FORMS, sign), unit)
         if size > LARGEST_SIDE:
             raise _Wrong(_shown(value), f"a dimension up to {length_text(LARGEST_SIDE)}", "is another unit meant?")
         return size
@@ -386,20 +389,20 @@ def _block_readers(unit: str) -> dict[str, dict[str, Callable[[Any], Any]]]:
         "merchant": {
             "name": _text,
             "delivers": _truth,
-            "delivery": _money,
-            "minimum_order": _money,
+            "delivery": partial(_money, sign),
+            "minimum_order": partial(_money, sign),
             "cuts_to_plan": _truth,
-            "cut_charge": _money,
+            "cut_charge": partial(_money, sign),
         },
-        "material": {"name": _material_name, "density": _density},
+        "material": {"name": _material_name, "density": partial(_density, sign)},
         "section": {
             "name": _section_name,
             "height": length,
             "width": length,
             "thickness": length,
-            "mass_per_m": partial(_amount, "kilograms a metre from 0.001 to 10000, such as 2.55", 1_000_000),
-            "area": partial(_amount, "square millimetres from 0.001 to 10000000, such as 325", 1_000_000),
-            "surface_per_m": partial(_amount, "square metres a metre from 0.001 to 100, such as 0.25", 1_000_000),
+            "mass_per_m": partial(_amount, sign, "kilograms a metre from 0.001 to 10000, such as 2.55", 1_000_000),
+            "area": partial(_amount, sign, "square millimetres from 0.001 to 10000000, such as 325", 1_000_000),
+            "surface_per_m": partial(_amount, sign, "square metres a metre from 0.001 to 100, such as 0.25", 1_000_000),
             "legs": lengths,
             "bend_radius": length,
             "material": _text,
@@ -407,13 +410,13 @@ def _block_readers(unit: str) -> dict[str, dict[str, Callable[[Any], Any]]]:
     }
 
 
-_BLOCKS = _block_readers("mm")
-KEYS: tuple[str, ...] = (*_readers("mm"), *(f"{table}.{key}" for table, keys in _BLOCKS.items() for key in keys))
+_BLOCKS = _block_readers("mm", "")
+KEYS: tuple[str, ...] = (*_readers("mm", ""), *(f"{table}.{key}" for table, keys in _BLOCKS.items() for key in keys))
 """Every key a workshop file may have."""
 TRUTHS = frozenset(
     key
     for key, read in (
-        *_readers("mm").items(),
+        *_readers("mm", "").items(),
         *((f"{table}.{key}", read) for table, keys in _BLOCKS.items() for key, read in keys.items()),
     )
     if read is _truth
@@ -478,8 +481,8 @@ def settings(
     """
     known = places or {}
     values = _values(name, document, problems, known)
-    unit = values.get("workshop.unit", "mm")
-    blocks = {table: _blocks(name, table, document.get(table, []), problems, known, unit) for table in _BLOCKS}
+    unit, sign = values.get("workshop.unit", "mm"), values.get("workshop.decimal_sign", "")
+    blocks = {table: _blocks(name, table, document.get(table, []), problems, known, unit, sign) for table in _BLOCKS}
     merchants = tuple(Merchant(**terms) for _, terms in blocks["merchant"])
     materials = _materials(blocks["material"], problems)
     own = _own_sections(blocks["section"], Notation(materials=materials), problems)
@@ -521,13 +524,20 @@ def _unknown(where: str, accepted: Iterable[str], hint: str, what: str = "key") 
     )
 
 
+def _sign(name: str, document: Mapping[str, Any]) -> str:
+    """The decimal sign that a workshop says, blank when it says none that is known."""
+    read = _one_of({sign: sign for sign in DECIMAL_SIGNS})
+    sign: str = _read_key(name, "workshop.decimal_sign", read, document.get("workshop"), []) or ""
+    return sign
+
+
 def _values(
     name: str, document: Mapping[str, Any], problems: list[Problem], places: Mapping[str, str]
 ) -> dict[str, Any]:
     """The values of all keys outside [[merchant]] that could be read."""
     first: list[Problem] = []
     unit = _read_key(name, "workshop.unit", _one_of(UNITS), document.get("workshop"), first) or "mm"
-    readers = _readers(unit)
+    readers = _readers(unit, _sign(name, document))
     tables = list(dict.fromkeys(key.split(".")[0] for key in readers))
     values: dict[str, Any] = {}
     for table, keys in document.items():
@@ -587,14 +597,15 @@ def _read_key(
     try:
         return read(keys[key])
     except Refused as refused:
-        problems.append(Problem.at(place, refused))
+        found = keys[key] if isinstance(keys[key], str) else refused.found
+        problems.append(Problem(where=place, found=found, accepted=refused.accepted, hint=refused.hint))
     except _Wrong as wrong:
         problems.append(Problem(where=place, found=wrong.found, accepted=wrong.accepted, hint=wrong.hint))
     return None
 
 
 def _blocks(
-    name: str, table: str, blocks: Any, problems: list[Problem], places: Mapping[str, str], unit: str
+    name: str, table: str, blocks: Any, problems: list[Problem], places: Mapping[str, str], unit: str, sign: str
 ) -> list[tuple[str, dict[str, Any]]]:
     """The blocks of a table that may be repeated: each one's place and values, where it has a name of its own."""
     if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
@@ -602,7 +613,7 @@ def _blocks(
             Problem(where=f'{name}, key "{table}"', found=_shown(blocks), accepted=f"blocks headed [[{table}]]")
         )
         return []
-    readers = _block_readers(unit)[table]
+    readers = _block_readers(unit, sign)[table]
     found: dict[str, tuple[str, dict[str, Any]]] = {}
     for number, block in enumerate(blocks, start=1):
         where = places.get(f"{table}.{number}") or f"{name}, {table} {number}"
@@ -683,6 +694,7 @@ def _assemble(
             "workshop.print_lengths_to": "printed_to",
             "workshop.mass_unit": "mass_unit",
             "workshop.labels": "labels",
+            "workshop.decimal_sign": "decimal_sign",
             "workshop.currency": "currency",
             "tax.percent": "tax_millionths",
             "tax.prices_include_tax": "prices_include_tax",

@@ -13,15 +13,18 @@ from cutplan.units.angles import (
     mitre_run,
     parse_angle,
 )
-from cutplan.units.lengths import LENGTH_FORMS, MAX_LENGTH, names_unit, parse_length, parse_length_or_zero
+from cutplan.units.lengths import ASKED_ABOVE, LENGTH_FORMS, MAX_LENGTH, names_unit, parse_length, parse_length_or_zero
 from cutplan.units.money import MONEY_FORMS, exact_money_text, money_text, parse_money
 from cutplan.units.notation import (
+    DECIMAL_SIGNS,
     LONGEST_NUMBER,
     MAX_QUANTITY,
     QUANTITY_FORMS,
+    UNSAID_COMMA,
     parse_decimal,
     parse_quantity,
     tidy_text,
+    with_point,
 )
 from cutplan.units.printing import (
     INCHES,
@@ -61,7 +64,9 @@ from cutplan.units.unit_words import EVERYDAY_UNITS, unit_length
 
 __all__ = [
     "ANGLE_FORMS",
+    "ASKED_ABOVE",
     "CURRENCY",
+    "DECIMAL_SIGNS",
     "DEGREE",
     "EVERYDAY_UNITS",
     "FOOT",
@@ -84,6 +89,7 @@ __all__ = [
     "ROUNDED_UP_TO",
     "TONNE",
     "UM",
+    "UNSAID_COMMA",
     "USUAL",
     "Angle",
     "Length",
@@ -114,4 +120,5 @@ __all__ = [
     "tidy_text",
     "typed_length",
     "unit_length",
+    "with_point",
 ]

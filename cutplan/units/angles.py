@@ -7,7 +7,7 @@ import re
 from fractions import Fraction
 
 from cutplan.problems import Refused
-from cutplan.units.notation import LONGEST_NUMBER, NUMBER, fraction_of, tidy_text
+from cutplan.units.notation import COMMA, FIGURES, LONGEST_NUMBER, NUMBER, UNSAID_COMMA, fraction_of, tidy_text
 from cutplan.units.quantities import DEGREE, UM, Angle, Length, ceil_div, plain_text
 
 ANGLE_FORMS = "degrees from square, 0 to 75, such as 45 or 22.5; blank is square"
@@ -17,27 +17,76 @@ ROUNDED_UP_TO: Length = 100 * UM
 """Lengths that trigonometry yields are rounded up to a tenth of a millimetre: no saw works finer."""
 
 
+_DEGREES = re.compile(rf"{NUMBER}\s*(?:°|deg\.?|degrees?)?", re.IGNORECASE)
+_MINUTES = re.compile(
+    r"(?P<degrees>\d+)\s*(?:°|deg\.?|degrees?)\s*(?P<minutes>[0-5]?\d)\s*(?:'|min)(?:\s*(?P<seconds>[0-5]?\d)\s*(?:\"|''|sec))?",
+    re.IGNORECASE,
+)
+_RATIO = rf"(?P<rise>{FIGURES})\s*(?::|\bin\b)\s*(?P<run>{FIGURES})"
+_SLOPE = re.compile(
+    rf"slope\s+{_RATIO}|{_RATIO.replace('rise', 'rise2').replace('run', 'run2')}\s+slope", re.IGNORECASE
+)
+_INCLUDED = re.compile(
+    rf"included\s+(?P<angle>{FIGURES})\s*(?:°|deg\.?|degrees?)?|(?P<angle2>{FIGURES})\s*(?:°|deg\.?|degrees?)?\s+included",
+    re.IGNORECASE,
+)
+
+
 def parse_angle(text: str) -> Angle:
-    """Degrees from square, 0 to 75; 90 is asked about because a square end is 0 here.
+    """Read the angle of an end cut, counted from square.
+
+    Parameters
+    ----------
+    text
+        ``45``, ``22 1/2``, ``22.5°``, ``22° 30'``. Only where it is so named another angle: ``slope 3:12``, the cut
+        that lies along a rise of 3 in 12, or ``included 90``, the corner that two mitres of one angle make.
+
+    Returns
+    -------
+    Angle
+        0 to 75 degrees; of a slope the nearest millionth of a degree.
 
     Raises
     ------
     Refused
-        When the text is no number, is 90, or is steeper than 75 degrees.
+        When the text is no angle, is 90 (a square end is 0 here), or is steeper than 75 degrees.
     """
-    tidy = re.sub(r"\s*(°|deg|degrees?)$", "", tidy_text(text), flags=re.IGNORECASE)
-    match = re.fullmatch(NUMBER, tidy) if len(tidy) <= LONGEST_NUMBER else None
-    if match is None:
-        raise Refused(text, ANGLE_FORMS)
-    try:
-        value = fraction_of(match) * DEGREE
-    except ZeroDivisionError:
-        raise Refused(text, ANGLE_FORMS) from None
+    tidy = tidy_text(text)
+    value = _angle(text, tidy) if len(tidy) <= LONGEST_NUMBER else None
+    if value is None:
+        hint = UNSAID_COMMA if COMMA.search(tidy) else ""
+        if re.fullmatch(_RATIO, tidy):
+            hint = f"is a slope meant? write slope {tidy}"
+        raise Refused(text, ANGLE_FORMS, hint)
     if value == 90 * DEGREE:
         raise Refused(text, ANGLE_FORMS, "is a square end meant? angles count from square: write 0 or leave it blank")
-    if value > MAX_MITRE or value.denominator != 1:
-        raise Refused(text, ANGLE_FORMS)
+    if not 0 <= value <= MAX_MITRE or value.denominator != 1:
+        corner = _DEGREES.fullmatch(tidy) and 90 * DEGREE < value < 180 * DEGREE
+        hint = f"is the corner of two mitres meant? write included {tidy}" if corner else ""
+        raise Refused(text, ANGLE_FORMS, hint)
     return int(value)
+
+
+def _angle(text: str, tidy: str) -> Fraction | None:
+    """Millionths of a degree from square; None when the text is no angle."""
+    if match := _MINUTES.fullmatch(tidy):
+        seconds = int(match["minutes"]) * 60 + int(match["seconds"] or 0)
+        return (int(match["degrees"]) + Fraction(seconds, 3600)) * DEGREE
+    if match := _SLOPE.fullmatch(tidy):
+        rise, run = Fraction(match["rise"] or match["rise2"]), Fraction(match["run"] or match["run2"])
+        if not run:
+            raise Refused(text, ANGLE_FORMS, "a slope with nothing to run over")
+        return 45 * DEGREE * Fraction(1) if rise == run else Fraction(round(_degrees(rise / run) * DEGREE))
+    if match := _INCLUDED.fullmatch(tidy):
+        return (180 - Fraction(match["angle"] or match["angle2"])) * DEGREE / 2
+    try:
+        return fraction_of(match) * DEGREE if (match := _DEGREES.fullmatch(tidy)) else None
+    except ZeroDivisionError:
+        raise Refused(text, ANGLE_FORMS, "a fraction with nothing below the line") from None
+
+
+def _degrees(tangent: Fraction) -> float:
+    return math.degrees(math.atan(tangent))
 
 
 def kerf_along(kerf: Length, angle: Angle) -> Length:

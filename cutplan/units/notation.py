@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from decimal import Decimal
 from fractions import Fraction
 
 from cutplan.problems import Refused
 
-_QUOTES = str.maketrans(
-    {"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "–": "-", "−": "-", "⁄": "/", "\u00a0": " "}
+_SIGNS = str.maketrans(
+    {
+        **dict.fromkeys("″”“„‟ʺ˝＂", '"'),
+        **dict.fromkeys("′’‘‚‛ʹ´`＇", "'"),
+        **dict.fromkeys("‐‑‒–—−－﹣", "-"),
+        **dict.fromkeys("⁄∕／", "/"),
+        "\u00a0": " ",
+    }
 )
-_GLYPHS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+"""Typographic primes and quotes, hyphens, minus signs and fraction strokes, each as the plain key."""
+
+_GLYPHS = {
+    char: unicodedata.normalize("NFKC", char).replace("\N{FRACTION SLASH}", "/")
+    for char in map(chr, (*range(0xBC, 0xBF), *range(0x2150, 0x215F)))
+}
+"""Every vulgar fraction of Unicode written out: ``½`` is ``1/2``."""
+_RAISED = re.compile("([⁰¹²³⁴-⁹]+)[⁄∕/]([₀-₉]+)")
+"""A fraction set in raised and lowered figures."""
 
 NUMBER = (
     r"(?:(?P<whole>\d+)(?:\s+|-)(?P<num>\d+)\s*/\s*(?P<den>\d+)"
@@ -19,7 +34,24 @@ NUMBER = (
     r"|(?P<dec>\d+\.\d+|\d+|\.\d+))"
 )
 
+FIGURES = r"\d+(?:\.\d+)?"
+"""A plain decimal, without a group of its own."""
+
+_SEPARATED = re.compile(r"\d[\d.,]*|[.,]\d[\d.,]*")
+_WITH_SIGN = {
+    ".": re.compile(r"(?P<whole>[1-9]\d{0,2}(?:,\d{3})+|\d*)(?P<part>\.\d*)?"),
+    ",": re.compile(r"(?P<whole>[1-9]\d{0,2}(?:\.\d{3})+|\d*)(?P<part>,\d*)?"),
+}
+"""A number whose decimal sign is known; the other sign may part its thousands."""
+
+DECIMAL_SIGNS = tuple(_WITH_SIGN)
 COMMA = re.compile(r"\d,\d")
+"""A comma inside a number, which means one thing or the other as long as nobody says."""
+
+UNSAID_COMMA = (
+    "a comma may stand for thousands or for decimals: write 1200 or 1.2, "
+    "or say which sign is the decimal one with decimal_sign in the workshop file"
+)
 
 QUANTITY_FORMS = "a whole number from 1 to 100000, such as 4"
 MAX_QUANTITY = 100_000
@@ -33,10 +65,13 @@ def tidy_text(text: str) -> str:
 
     ``47½ ″`` becomes ``47 1/2 "``. Nothing that changes a value is repaired.
     """
-    for glyph, plain in _GLYPHS.items():
-        if glyph in text:
-            text = re.sub(rf"(?<=\d){glyph}", f" {plain}", text).replace(glyph, plain)
-    return " ".join(text.translate(_QUOTES).split())
+    if not text.isascii():
+        text = _RAISED.sub(lambda match: f" {unicodedata.normalize('NFKC', match[0])}", text)
+        for glyph, plain in _GLYPHS.items():
+            if glyph in text:
+                text = re.sub(rf"(?<=\d){glyph}", f" {plain}", text).replace(glyph, plain)
+        text = text.translate(_SIGNS)
+    return " ".join(text.split())
 
 
 def fraction_of(match: re.Match[str]) -> Fraction:
@@ -46,6 +81,46 @@ def fraction_of(match: re.Match[str]) -> Fraction:
     if match["fnum"]:
         return Fraction(int(match["fnum"]), int(match["fden"]))
     return Fraction(match["dec"])
+
+
+def with_point(text: str, decimal_sign: str, accepted: str) -> str:
+    """The text with every number in it as a plain decimal with a point, thousands closed up.
+
+    Parameters
+    ----------
+    text
+        As typed: ``1.200,5 mm`` where the sign is a comma, ``1,200.5`` where it is a point.
+    decimal_sign
+        ``.`` or ``,`` as the workshop says; blank where it has not said, and then a comma in a number is refused.
+    accepted
+        What is accepted, for the refusal.
+
+    Raises
+    ------
+    Refused
+        When a number's signs do not fit the decimal sign: it may then be meant otherwise.
+    """
+    if not decimal_sign:
+        if COMMA.search(text):
+            raise Refused(text, accepted, UNSAID_COMMA)
+        return text
+    other = "," if decimal_sign == "." else "."
+
+    def plain(match: re.Match[str]) -> str:
+        number, dot = match[0], ""
+        if number[-1] in ".," and len(number) > 1 and match.end() < len(text):
+            number, dot = number[:-1], number[-1]  # a sign that ends a word, not a number
+        read = _WITH_SIGN[decimal_sign].fullmatch(number)
+        if read is None:
+            names = {".": "point", ",": "comma"}
+            hint = (
+                f"the workshop file says that the decimal sign is a {names[decimal_sign]}; "
+                f"a {names[other]} only parts thousands, three figures each"
+            )
+            raise Refused(text, accepted, hint)
+        return read["whole"].replace(other, "") + (read["part"] or "").replace(decimal_sign, ".") + dot
+
+    return _SEPARATED.sub(plain, text)
 
 
 def letters_hint(text: str) -> str:
@@ -63,7 +138,7 @@ def parse_decimal(text: str, accepted: str) -> Decimal:
     if len(tidy) > LONGEST_NUMBER:
         raise Refused(text, accepted)
     if COMMA.search(tidy):
-        raise Refused(text, accepted, "a comma may stand for thousands or for decimals: write 1200 or 1.2")
+        raise Refused(text, accepted, UNSAID_COMMA)
     if not re.fullmatch(r"-?(?:\d+\.?\d*|\.\d+)", tidy):
         raise Refused(text, accepted, letters_hint(tidy))
     value = Decimal(tidy)

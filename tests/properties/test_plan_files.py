@@ -15,7 +15,7 @@ from cutplan.planfile.decimals import decimal_text, millionths
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem
 from cutplan.sections.section import Family
-from cutplan.units import MASS_UNITS, PRINTED_TO
+from cutplan.units import DECIMAL_SIGNS, MASS_UNITS, PRINTED_TO
 from tests.first_fit import DoesNotFit, first_fit_plan
 from tests.strategies import tiny_jobs
 
@@ -65,6 +65,7 @@ def dressed_jobs(draw: st.DrawFn) -> Job:
         currency=draw(TEXT),
         unit=(unit := draw(st.sampled_from(["mm", "in"]))),
         printed_to=draw(st.sampled_from([0, *PRINTED_TO[unit].values()])),
+        decimal_sign=draw(st.sampled_from(["", *DECIMAL_SIGNS])),
         mass_unit=draw(st.sampled_from(["", *MASS_UNITS])),
         tax_millionths=draw(st.integers(0, 10**6)),
         prices_include_tax=draw(st.booleans()),

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from cutplan.problems import Refused
 from cutplan.units import (
+    ASKED_ABOVE,
     INCH,
     INCHES,
-    MAX_LENGTH,
     MM,
     PRINTED_TO,
     Printing,
@@ -26,8 +26,8 @@ from cutplan.units import (
     stock_text,
 )
 
-lengths = st.integers(1, MAX_LENGTH)
-sixtyfourths = st.integers(1, MAX_LENGTH * 64 // INCH).map(lambda part: part * INCH // 64)
+lengths = st.integers(1, ASKED_ABOVE)
+sixtyfourths = st.integers(1, ASKED_ABOVE * 64 // INCH).map(lambda part: part * INCH // 64)
 
 
 @given(lengths)
@@ -44,7 +44,7 @@ def test_inch_fractions_read_back(length: int) -> None:
 
 
 @given(
-    st.integers(1, MAX_LENGTH - INCH),
+    st.integers(1, ASKED_ABOVE - INCH),
     st.sampled_from([Printing(unit, step) for unit in PRINTED_TO for step in PRINTED_TO[unit].values()]),
 )
 def test_printed_lengths_read_back_or_say_that_they_are_rounded(length: int, how: Printing) -> None:
