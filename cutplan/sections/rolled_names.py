@@ -17,26 +17,23 @@ from cutplan.sections.section import Family
 
 _N = r"(\d+(?:\.\d+)?)"
 
-_FORMS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
-    (re.compile(pattern), key)
-    for pattern, key in (
-        (rf"IPE{_N}|{_N}IPE", "IPE{0}"),
-        (rf"HE([ABM]){_N}", "HE{0}{1}"),
-        (rf"HE{_N}([ABM])|{_N}HE([ABM])", "HE{1}{0}"),
-        (rf"IPBL{_N}", "HEA{0}"),
-        (rf"IPB{_N}", "HEB{0}"),
-        (rf"IPBV{_N}", "HEM{0}"),
-        (rf"(?:UPN|UNP|U){_N}|{_N}(?:UPN|UNP)", "UPN{0}"),
-        (rf"UPE{_N}|{_N}UPE", "UPE{0}"),
-        (rf"(?:UK)?PFC{_N}X{_N}X{_N}|{_N}X{_N}X{_N}(?:UK)?PFC", "PFC{0}X{1}X{2}"),
-        (rf"PFC{_N}|{_N}PFC", "{0}PFC"),
-        (rf"UK?([BC]){_N}X{_N}X{_N}", "U{0}{1}X{2}X{3}"),
-        (rf"{_N}X{_N}X{_N}UK?([BC])", "U{3}{0}X{1}X{2}"),
-        (rf"{_N}U([BC]){_N}", "{0}U{1}{2}"),
-        (rf"(W|S|C|MC){_N}X{_N}", "{0}{1}X{2}"),
-        (rf"IS(M[BC]){_N}|(M[BC]){_N}", "IS{0}{1}"),
-        (rf"{_N}IS(M[BC])|{_N}(MB)", "IS{1}{0}"),
-    )
+_FORMS = (
+    (rf"IPE{_N}|{_N}IPE", "IPE{0}"),
+    (rf"HE([ABM]){_N}", "HE{0}{1}"),
+    (rf"HE{_N}([ABM])|{_N}HE([ABM])", "HE{1}{0}"),
+    (rf"IPBL{_N}", "HEA{0}"),
+    (rf"IPB{_N}", "HEB{0}"),
+    (rf"IPBV{_N}", "HEM{0}"),
+    (rf"(?:UPN|UNP|U){_N}|{_N}(?:UPN|UNP)", "UPN{0}"),
+    (rf"UPE{_N}|{_N}UPE", "UPE{0}"),
+    (rf"(?:UK)?PFC{_N}X{_N}X{_N}|{_N}X{_N}X{_N}(?:UK)?PFC", "PFC{0}X{1}X{2}"),
+    (rf"PFC{_N}|{_N}PFC", "{0}PFC"),
+    (rf"UK?([BC]){_N}X{_N}X{_N}", "U{0}{1}X{2}X{3}"),
+    (rf"{_N}X{_N}X{_N}UK?([BC])", "U{3}{0}X{1}X{2}"),
+    (rf"{_N}U([BC]){_N}", "{0}U{1}{2}"),
+    (rf"(W|S|C|MC){_N}X{_N}", "{0}{1}X{2}"),
+    (rf"IS(M[BC]){_N}|(M[BC]){_N}", "IS{0}{1}"),
+    (rf"{_N}IS(M[BC])|{_N}(MB)", "IS{1}{0}"),
 )
 """How a name without blanks is written, and the key it stands under in the tables."""
 
@@ -128,7 +125,7 @@ def _named(shape: Shape, finish: str, only_there: bool) -> Name:
 def _key(compact: str) -> str:
     """The key of the tables that a name without blanks stands for; blank when it has no known form."""
     for pattern, key in _FORMS:
-        match = pattern.fullmatch(compact)
+        match = re.fullmatch(pattern, compact)
         if match:
             return bare(key.format(*(group for group in match.groups() if group)))
     return ""

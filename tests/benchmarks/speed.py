@@ -20,6 +20,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "inputs" / "potting-benches.xlsx"
 MOST_ROWS = 100_000
+MANY_ROWS = 20_000
 GIGABYTE = 1e9
 
 PLAN_ALONE = """
@@ -37,6 +38,26 @@ plan_job(job)
 print(seconds() - started)
 """
 """Plans a list and prints the processor seconds of that alone, with or without the loading of the solver."""
+
+
+IMPORT_SECTIONS = """
+import time
+import cutplan.units
+started = time.process_time()
+import cutplan.sections
+print(time.process_time() - started)
+"""
+"""Prints the processor seconds of importing the sections room, when the units it stands on are loaded."""
+
+READ_ROWS = """
+import sys, time
+import cutplan.reading
+from cutplan import actions
+started = time.process_time()
+actions.read_job(sys.argv[1], stock=["12 m"])
+print(time.process_time() - started)
+"""
+"""Reads a list, whatever that loads besides, and prints the processor seconds of it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,7 +115,21 @@ def tasks(folder: Path) -> list[Task]:
     refuse = {"most_cpu": 10.0, "most_bytes": GIGABYTE, "exit_code": 1, "says": f"at most {MOST_ROWS} rows"}
     return [
         Task(title="cutplan --help", command=[cutplan, "--help"], times=3, most_cpu=0.3),
-        Task(title="cutplan section", command=[cutplan, "section", "SHS 40x40x3"], times=3),
+        Task(title="cutplan section", command=[cutplan, "section", "SHS 40x40x3"], times=3, most_cpu=0.4),
+        Task(
+            title="  of which importing the sections room",
+            command=[sys.executable, "-c", IMPORT_SECTIONS],
+            times=3,
+            most_cpu=0.03,
+            prints_seconds=True,
+        ),
+        Task(
+            title=f"read {MANY_ROWS:,} rows of every listed section",
+            command=[sys.executable, "-c", READ_ROWS, "sections.csv"],
+            times=3,
+            most_cpu=2.0,
+            prints_seconds=True,
+        ),
         Task(
             title=f"{SAMPLE.name} from file to workbook",
             command=[cutplan, "plan", str(SAMPLE), "--out", str(folder / "plan")],
@@ -133,12 +168,28 @@ def write_lists(folder: Path) -> None:
         book.save(folder / f"{name}.xlsx")
 
 
+def write_sections(folder: Path) -> None:
+    """A list that goes through the listed sizes of many families in turn."""
+    from cutplan.model import Workshop
+    from cutplan.sections import sizes
+
+    families = ("SHS", "RHS", "CHS", "PIPE", "angle", "flat", "round", "IPE", "HE", "UB", "PFC", "W", "HSS")
+    found = [size for word in families for size in sizes(word, standard=None, standard_of=Workshop().standard)]
+    with (folder / "sections.csv").open("w", encoding="utf-8", newline="") as file:
+        text = csv.writer(file)
+        text.writerow(["Quantity", "Section", "Standard", "Length"])
+        for row in range(MANY_ROWS):
+            size = found[row % len(found)]
+            text.writerow([1 + row % 7, size.designation, size.standard, 500 + row % 4000])
+
+
 def main() -> int:
     """Measure everything and print a table; the return value is the exit code."""
     missed = []
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         # A child inherits the peak memory of the process that starts it, so the lists are written in another one.
+        write_sections(folder)
         writer = multiprocessing.get_context("spawn").Process(target=write_lists, args=(folder,))
         writer.start()
         writer.join()
