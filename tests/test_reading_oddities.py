@@ -144,3 +144,15 @@ def test_a_warning_about_scale_is_silenced_too(tmp_path: Path) -> None:
     assert [w.hint for w in loud.warnings] == ["is another unit meant?"]
     quiet = read(tmp_path, *rows, ("B", 1, SHS, 25, "", "", "", "x"))
     assert (quiet.warnings, quiet.silenced) == ((), 1)
+
+
+def test_one_name_to_two_standards(tmp_path: Path) -> None:
+    heading = ("Mark", "Quantity", "Section", "Length", "Standard")
+    rows = [("A", 1, "SHS 40x40x4", 900, "EN 10219"), ("B", 1, "SHS 40x40x4", 600, "EN 10210")]
+    rows += [("C", 2, "SHS 40x40x4", 600, "EN 10210-2")]
+    job = job_of(tmp_path, (heading, *rows), prices=None, stock=["6 m"])
+    apart = [warning for warning in job.warnings if "EN 10219-2" in warning.found]
+    assert [(warning.where, warning.found) for warning in apart] == [
+        ('parts.csv, row 3, column C "Section"', "SHS 40x40x4 to EN 10210-2, and to EN 10219-2 in row 2")
+    ]
+    assert apart[0].accepted == "standards meant to differ: the two are never cut from one bar"

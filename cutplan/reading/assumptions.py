@@ -11,6 +11,7 @@ from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
 from cutplan.reading.stock import Stock
 from cutplan.reading.workshop import WorkshopFile
+from cutplan.sections import material_in_name
 from cutplan.sections.section import Family
 from cutplan.units import Printing, length_text, mass_text, stock_text
 
@@ -128,8 +129,19 @@ def assumptions(
         told.append("Offcuts with no book value are taken at the workshop's offcut value.")
     elif rack.open_values:
         told.append(f"Offcuts with no book value cost nothing: {_of(rack.open_values, len(rack.offcuts))}.")
-    if "steel.density" not in given:
+    used = {line.part.section.designation: line.part.section for line in parts.lines}
+    materials = {name: material_in_name(name, workshop.notation) for name in used}
+    if "steel.density" not in given and any(
+        not material and used[name].density == workshop.density for name, material in materials.items()
+    ):
         told.append(f"Steel weighs {workshop.density} kg per cubic metre.")
+    own = dict(workshop.materials)
+    for material, density in dict.fromkeys((material, used[name].density) for name, material in materials.items()):
+        if material and material not in own:
+            told.append(f"{material.capitalize()} weighs {density} kg per cubic metre.")
+    unlisted = [section.key for section in used.values() if not section.listed]
+    if unlisted:
+        told.append(f"Not a listed size, so that only the formula stands behind it: {', '.join(unlisted)}.")
     return tuple(told)
 
 

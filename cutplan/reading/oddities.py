@@ -66,6 +66,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
         *_stock_lengths(lines, serving, how),
         *_rack_alone(lines, serving, saw),
         *_differing(lines),
+        *_standards_apart(lines),
         *_alone(parts),
         *_only_at_full_length(lines, serving, workshop),
     ]
@@ -160,6 +161,21 @@ def _rack_alone(lines: Sequence[PartLine], serving: _Serving, saw: Saw) -> Itera
             marks = ", ".join(offcuts[:MOST_NAMED])
             found = f"{part.mark} is longer than anything sold gives; only the rack has enough: {marks}"
             yield Oddity((part.row,), "Length", found, "a part that can be had again when one is spoiled")
+
+
+def _standards_apart(lines: Sequence[PartLine]) -> Iterator[Oddity]:
+    """One designation asked for to two standards, which are two sections; each told once."""
+    first: dict[str, Part] = {}
+    told: set[str] = set()
+    for part in _drawn(lines):
+        section = part.section
+        other = first.setdefault(section.designation, part)
+        if other.section.standard != section.standard and section.key not in told:
+            told.add(section.key)
+            found = f"{section.key}, and to {other.section.standard} in row {other.row}"
+            yield Oddity(
+                (part.row, other.row), "Section", found, "standards meant to differ: the two are never cut from one bar"
+            )
 
 
 def _differing(lines: Sequence[PartLine]) -> Iterator[Oddity]:

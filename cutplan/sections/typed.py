@@ -62,6 +62,7 @@ SAME_WORD = {
     "AF": "HEXAGON",
     "DIAMETER": "DIA",
     "OD": "DIA",
+    "TS": "HSS",
 }
 
 GAUGE_WORDS = {**dict.fromkeys(("GA", "GAUGE", "GAGE"), ""), "SWG": "SWG", "BWG": "BWG"}
