@@ -7,9 +7,11 @@ from typing import Any
 
 from cutplan.model import EndState
 from cutplan.rack import handling
-from cutplan.rack.pieces import Doing, Material, State
+from cutplan.rack.pieces import Doing, Material, Standing, State
 from cutplan.rack.store import Ledger, open_ledger
 from tests.builders import mm
+
+__all__ = ["TUBE", "Standing", "State", "doing", "full", "new", "put", "state"]
 
 TUBE = Material(designation="SHS 40x40x3", standard="EN 10219-2", finish="black")
 

@@ -10,7 +10,7 @@ import pytest
 from cutplan import actions
 from cutplan.actions import racking
 from cutplan.problems import ProblemsFound
-from cutplan.units import INCH, MM
+from cutplan.units import INCH, MILLIMETRES, MM
 
 
 def test_the_ledger_lies_where_the_workshop_file_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -105,3 +105,61 @@ def test_a_list_is_brought_in_whole_or_not_at_all(tmp_path: Path) -> None:
         actions.rack_read(rack, path)
     assert len(refused.value.problems) == 2
     assert len(actions.rack_show(rack)) == 2
+
+
+def test_copies_and_putting_back(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    actions.rack_add(rack, "FL 50x6", "600")
+    copy = actions.rack_backup(rack)
+    assert re.fullmatch(r"rack\.ledger\.\d{14}", copy.name)
+    assert actions.rack_backup(rack, tmp_path / "mine") == tmp_path / "mine"
+    actions.rack_scrap(rack, ["A1"])
+    kept = actions.rack_restore(rack, copy)
+    assert kept is not None
+    assert len(actions.rack_show(rack)) == 1
+
+
+def test_what_is_held_is_given_back(tmp_path: Path) -> None:
+    from cutplan.rack.entry import entry
+    from cutplan.rack.holding import hold_for
+
+    rack = actions.find_rack(near=tmp_path / "x")
+    actions.rack_add(rack, "FL 50x6", "600")
+    with rack.open() as ledger, entry(ledger, rack.doing("hold")) as writing:
+        hold_for(writing, "gate", {"A1": 1}, "2999-01-01")
+    assert [piece.mark for piece in actions.rack_release(rack, job="gate")] == ["A1"]
+    assert actions.rack_show(rack)[0].holds == ()
+
+
+@pytest.mark.parametrize(
+    ("at", "months", "then"),
+    [
+        ("2031-05-31T10:00:00Z", 3, "2031-02-28T10:00:00Z"),
+        ("2031-05-31T10:00:00Z", 0, "2031-05-31T10:00:00Z"),
+        ("2032-03-30T10:00:00Z", 1, "2032-02-29T10:00:00Z"),
+        ("2031-01-15T10:00:00Z", 13, "2029-12-15T10:00:00Z"),
+    ],
+)
+def test_months(at: str, months: int, then: str) -> None:
+    assert racking.months_before(at, months) == then
+
+
+def test_what_has_lain_long(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """FL 50x6 weighs 2.355 kg a metre: 0.05 x 0.006 x 7850."""
+    (tmp_path / "workshop.toml").write_text("[rack]\nscrap_price_per_kg = 0.20\nold_after_months = 6\n")
+    rack = actions.find_rack(near=tmp_path / "x")
+    for at in ("2030-01-01T00:00:00Z", "2031-01-01T00:00:00Z", "2031-05-01T00:00:00Z"):
+        monkeypatch.setattr(racking, "now", lambda at=at: at)
+        actions.rack_add(rack, "FL 50x6", "1000", reason=at)
+    monkeypatch.setattr(racking, "now", lambda: "2031-08-01T00:00:00Z")
+    found = actions.rack_old(rack)
+    assert [(piece.mark, mass, money) for piece, mass, money in found] == [
+        ("A1", 2_355_000, 471_000),
+        ("C1", 2_355_000, 471_000),
+    ]
+    assert [piece.mark for piece, _, _ in actions.rack_old(rack, months=12)] == ["A1"]
+    text = actions.old_text(found, MILLIMETRES, "EUR")
+    assert text.splitlines()[-1] == "Together 4.7 kg, scrap pays 0.94 EUR."
+    assert text.startswith("2030-01-01  A1, FL 50x6, black, 1000 mm")
+    assert actions.old_values(found)["pieces"][0]["scrap_price"] == "0.471"
+    assert actions.old_text((), MILLIMETRES, "EUR") == "Nothing has lain that long."

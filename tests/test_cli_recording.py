@@ -25,3 +25,19 @@ def test_refused_in_words(parts: str) -> None:
     run("plan", parts)
     result = run("record", "reports/frame/plan.xlsx")
     assert result.exit_code == 1
+
+
+def test_receive_and_replan(parts: str) -> None:
+    run("plan", parts)
+    plan = "reports/frame/plan.json"
+    assert "Fill it in" in run("receive", plan, "--sheet", "given.xlsx").stdout
+    assert document(run("receive", plan, "--sheet", "g2.xlsx", "--json")) == {"sheet": "g2.xlsx"}
+    assert "The plan still fits what came." in run("receive", plan, "--given", "given.xlsx").stdout
+    assert document(run("receive", plan, "--json"))["received_before"] is True
+    result = run("replan", plan, "--bar", "1")
+    assert result.exit_code == 0, result.output
+    assert "Bars up to 1 are taken as cut." in result.stdout
+    assert "rest-1/plan.json" in result.stderr
+    told = document(run("replan", "reports/frame/rest-1/plan.json", "--bent", "1", "--json"))
+    assert told["told"] == ["No bar is taken as cut.", "Bar 1 cannot be used."]
+    assert run("replan", plan, "--spoiled", "A").exit_code == 1

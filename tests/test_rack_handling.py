@@ -99,3 +99,15 @@ def test_everything_is_undone_step_by_step(ledger: Ledger) -> None:
         handling.undo(ledger, racks.doing("undo"))
     (rows,) = ledger.db.execute("SELECT count(*) FROM movement").fetchone()
     assert rows == 2 * (2 + 2 + 1 + 1 + 1 + 2), "every movement has its counter-movement, none is gone"
+
+
+def test_one_of_a_lot_brought_back_shorter_is_a_piece_of_its_own(ledger: Ledger) -> None:
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=3)])
+    handling.take(ledger, racks.doing("take"), "A1")
+    back = handling.bring_back(ledger, racks.doing("return"), "A1", mm(4000))
+    assert [(piece.mark, piece.quantity, piece.state.length) for piece in standing(ledger)] == [
+        ("A1", 2, mm(6000)),
+        (back.mark, 1, mm(4000)),
+    ]
+    assert back.mark != "A1"
+    assert contradictions(ledger) == ()

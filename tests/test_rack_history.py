@@ -7,7 +7,7 @@ import pytest
 from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
 from cutplan.rack.entry import entry
-from cutplan.rack.history import life
+from cutplan.rack.history import left_by, life
 from cutplan.rack.pieces import Kind, Split
 from cutplan.rack.store import Ledger
 from tests import racks
@@ -38,3 +38,11 @@ def test_a_life_from_bar_to_scrap(ledger: Ledger) -> None:
 def test_a_mark_that_never_was(ledger: Ledger) -> None:
     with pytest.raises(ProblemsFound, match='found "X9"'):
         life(ledger, "X9")
+
+
+def test_which_job_left_a_piece(ledger: Ledger) -> None:
+    racks.put(ledger, 2000, 700)
+    with entry(ledger, racks.doing("record", job="trailer")) as writing:
+        writing.move("A1", Kind.USED, -1, split=Split(parts=mm(1100)))
+        child = writing.new_piece(Kind.CUT_FROM, racks.TUBE, racks.state(900), parent="A1")
+    assert left_by(ledger, [child, "C1"]) == {child: "trailer", "C1": ""}

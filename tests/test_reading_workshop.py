@@ -60,6 +60,8 @@ per_cut = "0.25"
 per_setup = 1
 [rack]
 hold_days = 30
+old_after_months = 6
+scrap_price_per_kg = "0.25"
 [files]
 ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
@@ -129,6 +131,7 @@ def test_every_key(tmp_path: Path) -> None:
     )
     assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
     assert (shop.ledger, shop.rules.hold_days) == (tmp_path / "kept/rack.ledger", 30)
+    assert (shop.rules.old_after_months, shop.rules.scrap_price_per_kg) == (6, 250_000)
     assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
 
 

@@ -29,10 +29,14 @@ from cutplan.actions.racking import (
     Rack,
     find_rack,
     rack_add,
+    rack_backup,
     rack_correct,
     rack_history,
     rack_move,
+    rack_old,
     rack_read,
+    rack_release,
+    rack_restore,
     rack_return,
     rack_scrap,
     rack_show,
@@ -40,12 +44,15 @@ from cutplan.actions.racking import (
     rack_verify,
     undo,
 )
-from cutplan.actions.rackvalues import life_values, standing_values
-from cutplan.actions.rackwords import rack_life, rack_line, rack_list
+from cutplan.actions.rackvalues import life_values, old_values, standing_values
+from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list
+from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.actions.recording import rack_of_plan, read_actual, record, record_text, record_values
 from cutplan.actions.replanning import Replanned, Wrong, replan, replan_text, replan_values
+from cutplan.actions.reuse import reuse_text, reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
+from cutplan.actions.stocktaking import count_sheet, count_text, count_values, rack_count, rack_write
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 from cutplan.rack.pieces import Standing
 
@@ -70,6 +77,10 @@ __all__ = [
     "comparison",
     "comparison_values",
     "convert",
+    "count_sheet",
+    "count_text",
+    "count_values",
+    "delivery_sheet",
     "document",
     "find_rack",
     "fingerprint",
@@ -78,6 +89,8 @@ __all__ = [
     "ledger_given",
     "life_values",
     "new",
+    "old_text",
+    "old_values",
     "open_file",
     "output_folder",
     "plan",
@@ -85,27 +98,38 @@ __all__ = [
     "print_labels",
     "quick",
     "rack_add",
+    "rack_backup",
     "rack_correct",
+    "rack_count",
     "rack_history",
     "rack_life",
     "rack_line",
     "rack_list",
     "rack_move",
     "rack_of_plan",
+    "rack_old",
     "rack_read",
+    "rack_release",
+    "rack_restore",
     "rack_return",
     "rack_scrap",
     "rack_show",
     "rack_take",
     "rack_verify",
+    "rack_write",
     "read_actual",
     "read_job",
+    "receive",
+    "received_text",
+    "received_values",
     "record",
     "record_text",
     "record_values",
     "replan",
     "replan_text",
     "replan_values",
+    "reuse_text",
+    "reused",
     "review",
     "save_quick",
     "section",

@@ -268,6 +268,64 @@ def rack_verify(rack: Rack, *, rebuild: bool = False) -> tuple[tuple[str, ...], 
         return replay.contradictions(ledger), repaired
 
 
+def rack_backup(rack: Rack, target: Path | str | None = None) -> Path:
+    """Copy the ledger to a file; beside it, named after the day and hour, when none is said. Returns where it went."""
+    from cutplan.rack.backup import backup
+
+    stamp = now().translate(str.maketrans("", "", "-:TZ"))
+    path = Path(target) if target is not None else rack.path.with_name(f"{rack.path.name}.{stamp}")
+    with rack.open(read_only=True) as ledger:
+        backup(ledger, path)
+    return path
+
+
+def rack_restore(rack: Rack, copy: Path | str) -> Path | None:
+    """Put a copy in the place of the ledger; returns where the one that was there is kept."""
+    from cutplan.rack.backup import restore
+
+    return restore(rack.path, Path(copy))
+
+
+def rack_release(rack: Rack, *, job: str = "", marks: Sequence[str] = (), reason: str = "") -> tuple[Standing, ...]:
+    """Give back what is held for a job, or whatever is held of some pieces; returns how they were."""
+    from cutplan.rack.holding import release
+
+    with rack.open() as ledger:
+        return release(ledger, rack.doing("release", reason=reason), job=job, marks=marks)
+
+
+def rack_old(rack: Rack, *, months: int | None = None) -> tuple[tuple[Standing, int, int], ...]:
+    """Pieces that have lain longer than so many months, oldest first, each with its mass and what scrap pays for it.
+
+    ``months`` is the workshop's when not said; a month ends on the day it began, or on its own last day. Mass in mg,
+    money in millionths of the currency.
+    """
+    from fractions import Fraction
+
+    from cutplan.rack.offering import offcut_of
+    from cutplan.rack.standing import standing
+    from cutplan.units import KG, round_half_up
+
+    since = months_before(now(), rack.rules.old_after_months if months is None else months)
+    with rack.open(read_only=True) as ledger:
+        pieces = sorted(standing(ledger, since_before=since), key=lambda piece: (piece.since, piece.order))
+    found = []
+    for piece in pieces:
+        section = offcut_of(piece, rack.workshop, piece.quantity).section
+        mass = section.mass_of(piece.state.length * piece.quantity)
+        found.append((piece, mass, round_half_up(Fraction(mass * rack.rules.scrap_price_per_kg, KG))))
+    return tuple(found)
+
+
+def months_before(at: str, months: int) -> str:
+    """The time so many months before: ``2031-05-31T...`` less three is the last of February."""
+    from calendar import monthrange
+
+    year, month = divmod(int(at[:4]) * 12 + int(at[5:7]) - 1 - months, 12)
+    day = min(int(at[8:10]), monthrange(max(year, 1), month + 1)[1])
+    return f"{year:04d}-{month + 1:02d}-{day:02d}{at[10:]}"
+
+
 def undo(rack: Rack, *, reason: str = "") -> Undone:
     """Take back the last thing done to the rack."""
     from cutplan.rack import handling

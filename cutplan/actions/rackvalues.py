@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from cutplan.units import angle_text, exact_money_text, mm_text
+from cutplan.units import angle_text, exact_money_text, kg_text, mm_text
 
 if TYPE_CHECKING:
     from cutplan.rack.pieces import Life, Movement, Standing, State
@@ -72,4 +73,14 @@ def _movement(movement: Movement) -> dict[str, Any]:
         "note": movement.note,
         "undone": movement.undone,
         **_state(movement.state),
+    }
+
+
+def old_values(found: Sequence[tuple[Standing, int, int]]) -> dict[str, Any]:
+    """What has lain long, as JSON holds it."""
+    return {
+        "pieces": [
+            {**standing_values(piece), "mass_kg": kg_text(mass, 3), "scrap_price": exact_money_text(money)}
+            for piece, mass, money in found
+        ]
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from cutplan.units import Printing, angle_text, length_text, mm_text, stock_text
+from cutplan.units import Printing, angle_text, length_text, mass_text, mm_text, money_text, stock_text
 
 if TYPE_CHECKING:
     from cutplan.rack.pieces import Life, Movement, Standing, State
@@ -88,3 +88,16 @@ def _movement(movement: Movement, how: Printing) -> str:
     told += [text for text in (movement.note, f"reason: {doing.reason}" if doing.reason else "") if text]
     who = f", {doing.who}" if doing.who else ""
     return f"{doing.at}{who}: {', '.join(told)}{' (taken back)' if movement.undone else ''}"
+
+
+def old_text(found: Sequence[tuple[Standing, int, int]], how: Printing, currency: str) -> str:
+    """What has lain long: a piece a line, with the day it came, its mass and what scrap pays for it."""
+    if not found:
+        return "Nothing has lain that long."
+    lines = []
+    for piece, mass, money in found:
+        weight, paid = mass_text(mass, how), f"{money_text(money)} {currency}"
+        lines.append(f"{piece.since[:10]}  {rack_line(piece, how)}: {weight}, scrap pays {paid}")
+    together = mass_text(sum(mass for _, mass, _ in found), how)
+    paid = f"{money_text(sum(money for _, _, money in found))} {currency}"
+    return "\n".join([*lines, f"Together {together}, scrap pays {paid}."])

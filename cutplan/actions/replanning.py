@@ -15,7 +15,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import CutBar, Job, Part, Plan, Saw, StockLength
+    from cutplan.model import CutBar, Job, Offcut, Part, Plan, Saw, StockLength
     from cutplan.model.facts import BarFact
     from cutplan.rack.facts import Recorded
 
@@ -122,6 +122,7 @@ def replan(
     if not rest:
         return Replanned(told=tuple(told), recorded=done)
     noted, offcuts = offered_by(rack.path, job.workshop, job.name, rest)
+    offcuts = _paid_for(rack, job.name, offcuts)
     changed = replace(
         job,
         parts=rest,
@@ -145,6 +146,15 @@ def next_folder(folder: Path) -> Path:
     if name == "rest" and number.isdigit():
         return folder.with_name(f"rest-{int(number) + 1}")
     return folder / "rest-1"
+
+
+def _paid_for(rack: Rack, job: str, offcuts: Sequence[Offcut]) -> tuple[Offcut, ...]:
+    """What is held for the job costs nothing more: it was bought or set aside for it."""
+    from cutplan.rack.standing import standing
+
+    with rack.open(read_only=True) as ledger:
+        held = {piece.mark for piece in standing(ledger) if any(hold.job == job for hold in piece.holds)}
+    return tuple(replace(offcut, book_value=0) if offcut.mark in held else offcut for offcut in offcuts)
 
 
 def _still_on_sale(job: Job, plan: Plan) -> tuple[StockLength, ...]:

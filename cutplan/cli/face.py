@@ -20,6 +20,7 @@ IN_ORDER = (
     "compare",
     "verify",
     "labels",
+    "receive",
     "record",
     "replan",
     "rack",

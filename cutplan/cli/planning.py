@@ -76,6 +76,9 @@ def plan(
                 print_json(actions.document(job, answer))
             else:
                 print_text(actions.summary(job, answer, width=width(), boxed=boxed()))
+                reused = actions.reuse_text(job, actions.reused(job, answer, kept))
+                if reused:
+                    print_text(reused)
         except KeyboardInterrupt:
             raise typer.Exit(STOPPED_WITH_PLAN) from None
         finally:

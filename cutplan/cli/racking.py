@@ -158,6 +158,67 @@ def read(
             print_text(f"Put on the rack: {', '.join(marks)}")
 
 
+@rack_app.command("write")
+def write(
+    target: Annotated[
+        Path, typer.Argument(metavar="FILE", help="A workbook, xlsx.", show_default=False, readable=False)
+    ],
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Write what lies on the rack as a list.
+
+    It has the columns of a rack file, and can be read as one.
+    """
+    with answering(as_json, debug):
+        count = actions.rack_write(actions.find_rack(workshop=workshop, ledger=ledger), target)
+        if as_json:
+            print_json({"file": str(target), "rows": count})
+        else:
+            print_text(f"Written: {target}, {count} rows")
+
+
+@rack_app.command("count")
+def count(
+    place: Annotated[str, typer.Argument(metavar="PLACE", help="The place that is counted.", show_default=False)],
+    sheet: Annotated[
+        Path | None,
+        typer.Option("--sheet", metavar="FILE", readable=False, help="Write the sheet to fill in (xlsx) here."),
+    ] = None,
+    read_back: Annotated[
+        Path | None, typer.Option("--read", metavar="FILE", readable=False, help="The sheet, filled in.")
+    ] = None,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Take stock of one place.
+
+    First --sheet writes what should lie there, to be filled in there; then --read puts the differences right.
+    """
+    if (sheet is None) == (read_back is None):
+        raise typer.BadParameter("give either --sheet, to write the sheet, or --read, to read it back")
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        if sheet is not None:
+            rows = actions.count_sheet(rack, place, sheet)
+            if as_json:
+                print_json({"sheet": str(sheet), "rows": rows})
+            else:
+                print_text(f"Written: {sheet}, {rows} rows. Fill it in and give it with --read.")
+        elif read_back is not None:
+            found = actions.rack_count(rack, place, read_back, reason=reason or "")
+            if as_json:
+                print_json(actions.count_values(found))
+            else:
+                print_text(actions.count_text(place, found, rack.workshop.printing))
+
+
 @rack_app.command("scrap")
 def scrap(
     marks: Marks,
@@ -294,6 +355,89 @@ def history(
             print_json(actions.life_values(found))
         else:
             print_text(actions.rack_life(found, rack.workshop.printing))
+
+
+@rack_app.command("release")
+def release(
+    marks: Annotated[
+        list[str] | None, typer.Argument(metavar="[MARK...]", help="Marks of the pieces; else all of the job.")
+    ] = None,
+    job: Annotated[str | None, typer.Option("--job", metavar="NAME", help="The job whose holds end.")] = None,
+    reason: Reason = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Give back what is held for a job."""
+    if not marks and not job:
+        raise typer.BadParameter("name a job with --job, or marks")
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
+        pieces = actions.rack_release(rack, job=job or "", marks=tuple(marks or ()), reason=reason or "")
+        _told("Free again", pieces, rack, as_json)
+
+
+@rack_app.command("old")
+def old(
+    months: Annotated[
+        int | None,
+        typer.Option("--months", metavar="NUMBER", min=0, max=1000, help="Months; else the workshop's."),
+    ] = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """List what has lain long, and what scrap pays for it."""
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger)
+        found = actions.rack_old(rack, months=months)
+        if as_json:
+            print_json(actions.old_values(found))
+        else:
+            print_text(actions.old_text(found, rack.workshop.printing, rack.workshop.currency))
+
+
+@rack_app.command("backup")
+def backup(
+    target: Annotated[
+        Path | None,
+        typer.Argument(metavar="[FILE]", help="The copy; else beside the ledger.", readable=False),
+    ] = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Copy the ledger."""
+    with answering(as_json, debug):
+        path = actions.rack_backup(actions.find_rack(workshop=workshop, ledger=ledger), target)
+        if as_json:
+            print_json({"copy": str(path)})
+        else:
+            print_text(f"Copied to {path}")
+
+
+@rack_app.command("restore")
+def restore(
+    copy: Annotated[Path, typer.Argument(metavar="FILE", help="The copy.", show_default=False, readable=False)],
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Put a copy in the place of the ledger.
+
+    The ledger that was there, damaged or not, is kept beside it.
+    """
+    with answering(as_json, debug):
+        kept = actions.rack_restore(actions.find_rack(workshop=workshop, ledger=ledger), copy)
+        if as_json:
+            print_json({"restored": str(copy), "kept": None if kept is None else str(kept)})
+        else:
+            print_text(f"Put back from {copy}." + (f" What was there is kept as {kept}." if kept else ""))
 
 
 @rack_app.command("verify")

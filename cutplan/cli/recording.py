@@ -1,4 +1,4 @@
-"""The commands ``record`` and ``replan``."""
+"""The commands ``receive``, ``record`` and ``replan``."""
 
 from __future__ import annotations
 
@@ -16,6 +16,49 @@ Actual = Annotated[
     Path | None,
     typer.Option("--actual", metavar="FILE", readable=False, help="The cut record, filled in: as it was really cut."),
 ]
+
+
+@app.command()
+def receive(
+    plan_file: PlanFile,
+    given: Annotated[
+        Path | None,
+        typer.Option("--given", metavar="FILE", readable=False, help="The delivery sheet; else all came as ordered."),
+    ] = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option("--sheet", metavar="FILE", readable=False, help="Only write the delivery sheet, to fill in."),
+    ] = None,
+    place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where the lengths are put.")] = None,
+    who: Who = None,
+    ledger: LedgerFile = None,
+    workshop: PlanShop = None,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Note what the merchant really gave.
+
+    The lengths go on the rack and are held for the job. Where the plan no longer fits them it is made again.
+    """
+    with answering(as_json, debug):
+        if sheet is not None:
+            actions.delivery_sheet(plan_file, sheet)
+            if as_json:
+                print_json({"sheet": str(sheet)})
+            else:
+                print_text(f"Written: {sheet}. Fill it in and give it with --given.")
+            return
+        rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
+        done = actions.receive(
+            plan_file, rack, given=given, place=place or "", time_limit=time_limit, progress=progress()
+        )
+        if as_json:
+            print_json(actions.received_values(done))
+        else:
+            print_text(actions.received_text(done, width=width()))
+        if done.again is not None and done.again.files:
+            say("Written: " + ", ".join(str(file) for file in done.again.files))
 
 
 @app.command()

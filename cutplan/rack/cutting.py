@@ -103,6 +103,8 @@ class _Cutter:
         """One bar: as the plan has it, or as the facts say."""
         fact = self.facts.get(bar.number, _AS_PLANNED)
         count = len(bar.cuts) if fact.cut is None else fact.cut
+        if count == 0 and bar.kind is SourceKind.BOUGHT and self.lots.received and not (fact.scrapped or fact.left):
+            return  # it lies there since it was received
         piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
         if piece is None:
             return

@@ -18,14 +18,16 @@ from cutplan.rack.store import Ledger
 _STATE_COLUMNS = ", ".join(field.name for field in fields(State))
 STATE_COLUMNS = ", ".join(f"state.{field.name}" for field in fields(State))
 STATE_WIDTH = len(fields(State))
+_ENDS = {end.value: end for end in EndState}
 
 
 def state_of(row: tuple[Any, ...]) -> State:
     """A state from its columns, in the order of :data:`STATE_COLUMNS`."""
-    length, end_a, end_b, *rest = row
-    names = [field.name for field in fields(State)][3:]
-    values: dict[str, Any] = dict(zip(names, rest, strict=True))
-    return State(length=length, end_a=EndState(end_a), end_b=EndState(end_b), **values)
+    length, end_a, end_b, angle_a, angle_b, grade, heat_number, certificate, place, photo, wall, value = row
+    return State(
+        length=length, end_a=_ENDS[end_a], end_b=_ENDS[end_b], angle_a=angle_a, angle_b=angle_b, grade=grade,
+        heat_number=heat_number, certificate=certificate, place=place, photo=photo, wall=wall, value=value,
+    )  # fmt: skip
 
 
 class Entry:
@@ -49,6 +51,7 @@ class Entry:
         *,
         mark: str = "",
         parent: str = "",
+        split: Split | None = None,
         bar: int | None = None,
         note: str = "",
     ) -> str:
@@ -66,7 +69,7 @@ class Entry:
             mark=mark, designation=material.designation, standard=material.standard, finish=material.finish,
             parent=self._piece(parent) if parent else None,
         )  # fmt: skip
-        self._write(piece, kind, quantity, self._state(state), Split(), None, bar, note)
+        self._write(piece, kind, quantity, self._state(state), split or Split(), None, bar, note)
         return mark
 
     def move(

@@ -147,8 +147,16 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
                 ]
             )
         state = replace(before, length=now, place=place or before.place)
-        writing.move(known, Kind.RETURNED, 1, state=state, split=Split(parts=-now))
         material = Material(designation=row[2], standard=row[3], finish=row[4])
+        others = writing.db.execute(
+            "SELECT 1 FROM on_hand JOIN piece ON piece.id = on_hand.piece WHERE mark = ?", (known,)
+        ).fetchone()
+        if others and state != before:  # it is not like those it lay with any more
+            known = writing.new_piece(
+                Kind.RETURNED, material, state, parent=known, split=Split(parts=-now), note=f"was one of {known}"
+            )
+            return Standing(mark=known, material=material, state=state, quantity=1)
+        writing.move(known, Kind.RETURNED, 1, state=state, split=Split(parts=-now))
         return Standing(mark=known, material=material, state=state, quantity=1)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from cutplan.rack.entry import STATE_COLUMNS, STATE_WIDTH, known_mark, state_of
 from cutplan.rack.pieces import Doing, Hold, Kind, Life, Material, Movement, Split
 from cutplan.rack.store import Ledger
@@ -54,3 +56,18 @@ def life(ledger: Ledger, typed: str) -> Life:
             for row in rows
         ),
     )
+
+
+def left_by(ledger: Ledger, marks: Collection[str]) -> dict[str, str]:
+    """For each mark, the job that left the piece; blank where it came onto the rack in another way."""
+    found = {}
+    with ledger.reading() as db:
+        for mark in marks:
+            (job,) = db.execute(
+                "SELECT action.job FROM piece JOIN movement ON movement.piece = piece.id "
+                "JOIN action ON action.id = movement.action WHERE mark = ? AND kind = ? "
+                "UNION ALL SELECT '' ORDER BY 1 DESC LIMIT 1",
+                (mark, Kind.CUT_FROM.value),
+            ).fetchone()
+            found[mark] = str(job)
+    return found

@@ -34,9 +34,13 @@ class Lots:
             "JOIN state ON state.id = on_hand.state JOIN movement ON movement.piece = piece.id "
             "JOIN action ON action.id = movement.action WHERE action.plan = ? AND action.what = 'receive' "
             f"AND movement.kind = ? AND movement.note = ? AND state.length >= ? AND {_NOT_UNDONE} "
+            "AND piece.designation = ? AND piece.standard = ? AND piece.finish = ? AND state.grade = ? "
             "ORDER BY state.length, piece.id",
-            (self.writing.doing.plan, Kind.BOUGHT.value, offer.id, counted),
-        ).fetchall()
+            (
+                self.writing.doing.plan, Kind.BOUGHT.value, offer.id, counted, offer.section.designation,
+                offer.section.standard, offer.finish, offer.grade,
+            ),
+        ).fetchall()  # fmt: skip
         return next((mark for mark, quantity in rows if quantity > self._left[mark]), None)
 
     def leave(self, mark: str) -> None:

@@ -71,15 +71,15 @@ def digest(offcuts: Sequence[Offcut]) -> str:
 def _figures(offcut: Offcut) -> tuple[object, ...]:
     return (
         offcut.mark, offcut.section.key, offcut.grade, offcut.finish, offcut.length, offcut.end_a.value,
-        offcut.end_b.value, offcut.place, offcut.heat_number, offcut.book_value, offcut.quantity,
+        offcut.end_b.value, offcut.place, offcut.heat_number, offcut.quantity, offcut.book_value,
     )  # fmt: skip
 
 
 def changes(before: Sequence[Offcut], now: Sequence[Offcut]) -> tuple[str, ...]:
-    """What changed on the rack between two looks, in words; empty when nothing did."""
+    """What changed on the rack between two looks, in words; empty when nothing did. Book values are not compared."""
     had, has = ({offcut.mark: offcut for offcut in offcuts} for offcuts in (before, now))
     told = [f"{mark} is not there any more, or is held for another job" for mark in had if mark not in has]
     told += [f"{mark} has come" for mark in has if mark not in had]
     for mark in had.keys() & has.keys():
-        told += [f"{mark} has changed"] if _figures(had[mark]) != _figures(has[mark]) else []
+        told += [f"{mark} has changed"] if _figures(had[mark])[:-1] != _figures(has[mark])[:-1] else []
     return tuple(sorted(told))

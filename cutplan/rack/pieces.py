@@ -102,6 +102,11 @@ class State:
         if self.length <= 0 or (self.value or 0) < 0 or (self.wall is not None and self.wall <= 0):
             raise ValueError("length and wall are more than 0, a value is not negative")
 
+    @property
+    def is_full(self) -> bool:
+        """Is it as it came from the mill? Then several of it share a mark."""
+        return self.end_a is EndState.MILL and self.end_b is EndState.MILL
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Split:

@@ -61,10 +61,14 @@ def standing(
         holds = defaultdict(list)
         for piece, *hold in db.execute("SELECT piece, quantity, job, until FROM hold ORDER BY piece, job"):
             holds[piece].append(Hold(quantity=hold[0], job=hold[1], until=hold[2]))
+    materials: dict[tuple[str, str, str], Material] = {}  # a rack has few, and many pieces of each
+    for row in rows:
+        if row[1:4] not in materials:
+            materials[row[1:4]] = Material(designation=row[1], standard=row[2], finish=row[3])
     found = tuple(
         Standing(
             mark=row[0],
-            material=Material(designation=row[1], standard=row[2], finish=row[3]),
+            material=materials[row[1:4]],
             quantity=row[4],
             since=row[5],
             order=row[6],

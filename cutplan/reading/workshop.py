@@ -29,6 +29,7 @@ from cutplan.units import (
     MONEY_FORMS,
     PRINTED_TO,
     USUAL,
+    Money,
     length_text,
     parse_decimal,
     parse_length,
@@ -56,10 +57,13 @@ FAMILY_KEYS: dict[str, Family] = {family.value: family for family in Family}
 class RackRules:
     """How the workshop keeps its rack; no plan depends on it.
 
-    ``hold_days`` is how long a hold lasts.
+    ``hold_days`` is how long a hold lasts; a piece is old after ``old_after_months``; ``scrap_price_per_kg`` is what
+    scrap pays, in millionths of the currency.
     """
 
     hold_days: int = 14
+    old_after_months: int = 12
+    scrap_price_per_kg: Money = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,12 +240,12 @@ def _density(sign: str, value: Any) -> int:
     return int(density)
 
 
-def _days(sign: str, value: Any) -> int:
-    accepted = "whole days from 1 to 1000, such as 14"
-    days = parse_decimal(_number_text(value, accepted, sign), accepted)
-    if days != days.to_integral_value() or not 1 <= days <= 1000:
+def _whole(of: str, such: int, sign: str, value: Any) -> int:
+    accepted = f"whole {of} from 1 to 1000, such as {such}"
+    count = parse_decimal(_number_text(value, accepted, sign), accepted)
+    if count != count.to_integral_value() or not 1 <= count <= 1000:
         raise _Wrong(_shown(value), accepted)
-    return int(days)
+    return int(count)
 
 
 def _currency(value: Any) -> str:
@@ -361,7 +365,9 @@ def _readers(unit: str, sign: str) -> dict[str, Callable[[Any], Any]]:
         "files.prices": _text,
         "files.rack": _text,
         "files.ledger": _text,
-        "rack.hold_days": partial(_days, sign),
+        "rack.hold_days": partial(_whole, "days", 14, sign),
+        "rack.old_after_months": partial(_whole, "months", 12, sign),
+        "rack.scrap_price_per_kg": partial(_money, sign),
     }
     for word, family in FAMILY_KEYS.items():
         readers[f"minus_tolerance.{word}"] = length

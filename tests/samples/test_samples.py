@@ -13,7 +13,12 @@ from cutplan.model.marking import jigs_of
 from cutplan.units import INCH, METRE, MM
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
-PIECES = {"garden-trailer.csv": 35, "potting-benches.xlsx": 81, "market-stand/market-stand.csv": 198}
+PIECES = {
+    "garden-trailer.csv": 35,
+    "potting-benches.xlsx": 81,
+    "market-stand/market-stand.csv": 198,
+    "tool-stand.csv": 21,
+}
 
 
 @pytest.fixture(scope="module", params=PIECES)

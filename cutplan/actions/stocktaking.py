@@ -1,0 +1,132 @@
+"""A stock-take of one place: the sheet to fill, and what it says put into the ledger; the rack as a workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.racking import rack_show
+from cutplan.actions.receiving import writing_to
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.rack.counting import Difference
+    from cutplan.units import Printing
+
+
+def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
+    """Write the sheet of a stock-take: what should lie in a place, to be filled in there; returns how many rows.
+
+    Raises
+    ------
+    ProblemsFound
+        When it cannot be written.
+    """
+    from cutplan.reading.stocktake import COUNT
+    from cutplan.reports.forms import write_form
+    from cutplan.units import typed_length
+
+    pieces = rack_show(rack, place=place)
+    rows = [
+        [
+            piece.mark, piece.material.designation, typed_length(piece.state.length, rack.workshop.unit), None, None,
+            piece.state.grade, piece.material.finish, piece.material.standard, piece.state.end_a.value,
+            piece.state.end_b.value,
+        ]
+        for piece in pieces
+    ]  # fmt: skip
+    hint = "Found: how many lie there, 0 for none. A piece that bears no mark takes a row of its own with a blank mark."
+    with writing_to(Path(path)):
+        write_form(
+            Path(path), "Count", f"Count of {place}", hint, [heading.name for heading in COUNT], rows,
+            paper=rack.workshop.paper,
+        )  # fmt: skip
+    return len(rows)
+
+
+def rack_count(rack: Rack, place: str, path: Path | str, *, reason: str = "") -> tuple[Difference, ...]:
+    """Put what a filled sheet says of a place into the ledger; returns every difference."""
+    from cutplan.rack.counting import Seen, count
+    from cutplan.rack.pieces import Material, State
+    from cutplan.reading.stocktake import read_count
+
+    seen = []
+    for row in read_count(Path(path), rack.workshop):
+        material = Material(designation=row.designation, standard=row.standard, finish=row.finish)
+        state = State(length=row.measured or row.noted or 1, end_a=row.end_a, end_b=row.end_b, grade=row.grade)
+        seen.append(
+            Seen(where=row.where, mark=row.mark, found=row.found, length=row.measured, material=material, state=state)
+        )
+    with rack.open() as ledger:
+        return count(ledger, rack.doing("count", reason=reason or f"stock-take of {place}"), place, seen)
+
+
+def rack_write(rack: Rack, path: Path | str) -> int:
+    """Write what lies on the rack as a rack file (xlsx) that can be read back; returns how many rows.
+
+    Raises
+    ------
+    ProblemsFound
+        When it cannot be written.
+    """
+    from cutplan.reading.headings import RACK
+    from cutplan.reports.forms import write_form
+    from cutplan.units import exact_money_text, typed_length
+
+    def cells(piece: Any) -> list[Any]:
+        state, material = piece.state, piece.material
+        known = {
+            "Mark": piece.mark, "Section": material.designation, "Standard": material.standard, "Grade": state.grade,
+            "Finish": material.finish, "Length": typed_length(state.length, rack.workshop.unit),
+            "End A": state.end_a.value, "End B": state.end_b.value, "Place": state.place,
+            "Heat number": state.heat_number, "Quantity": piece.quantity,
+            "Book value": None if state.value is None else exact_money_text(state.value),
+        }  # fmt: skip
+        return [known.get(heading.name) for heading in RACK]
+
+    rows = [cells(piece) for piece in rack_show(rack)]
+    heads = [heading.name for heading in RACK]
+    with writing_to(Path(path)):
+        write_form(Path(path), "Rack", "The rack", "As it is now.", heads, rows, paper=rack.workshop.paper)
+    return len(rows)
+
+
+def count_text(place: str, found: Sequence[Difference], how: Printing) -> str:
+    """The differences of a stock-take in words: expected, found and the difference."""
+    from cutplan.units import length_text
+
+    if not found:
+        return f"{place}: as the ledger has it. Nothing was changed."
+    lines = [f"{place}: {len(found)} {'difference' if len(found) == 1 else 'differences'}, now put right."]
+    for each in found:
+        what = f"{each.mark}, {each.material.title}"
+        if each.found != each.expected:
+            change = f"{each.found - each.expected:+d}"
+            lines.append(f"  {what}: {each.expected} expected, {each.found} found, {change}")
+        if each.measured != each.noted:
+            lines.append(
+                f"  {what}: {length_text(each.noted, how)} expected, {length_text(each.measured, how)} measured"
+            )
+        elif each.found == each.expected:
+            lines.append(f"  {what}: lay elsewhere by the ledger")
+    return "\n".join(lines)
+
+
+def count_values(found: Sequence[Difference]) -> dict[str, Any]:
+    """The differences of a stock-take as values for JSON."""
+    from cutplan.units import mm_text
+
+    return {
+        "differences": [
+            {
+                "mark": each.mark,
+                "section": each.material.designation,
+                "expected": each.expected,
+                "found": each.found,
+                "noted_mm": mm_text(each.noted),
+                "measured_mm": mm_text(each.measured),
+            }
+            for each in found
+        ]
+    }

@@ -1,0 +1,158 @@
+"""Any sequence of actions: length is never lost, nothing falls below none, no mark is given twice."""
+
+from __future__ import annotations
+
+import tempfile
+from contextlib import suppress
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+
+from cutplan import actions
+from cutplan.model import Job, Plan
+from cutplan.model.facts import BarFact, Spoiled
+from cutplan.problems import ProblemsFound
+from cutplan.rack import cutting, handling, holding, offering
+from cutplan.rack.entry import entry
+from cutplan.rack.pieces import Kind
+from cutplan.rack.replay import balance, contradictions, rebuild
+from cutplan.rack.standing import standing
+from tests import builders, racks
+from tests.builders import mm
+
+LENGTHS = st.sampled_from([200, 450, 720, 1200, 1460, 2900]).map(mm)
+JOBS = ("gate", "shelf")
+
+
+@cache
+def cut(name: str, taken: tuple[tuple[str, int], ...]) -> tuple[Job, Plan]:
+    """A job of a few parts, cut from offcuts of these marks and lengths and from new bars."""
+    pieces = [replace(builders.offcut(mark, 1), length=length) for mark, length in taken]
+    job = builders.job(
+        [builders.part("A", 2, 700), builders.part("B", 1, 450, mitres=(45, 0))],
+        [builders.offer("P1", 1500, 12), builders.offer("P3", 3000, 20)],
+        pieces,
+        kerf="2.5",
+        end_trim=10,
+        keep=300,
+    )
+    return job, actions.plan(job)
+
+
+class RackMachine(RuleBasedStateMachine):
+    """A ledger, and beside it nothing but the length that came in by word of the actions."""
+
+    @initialize()
+    def begin(self) -> None:
+        self.folder = tempfile.TemporaryDirectory()
+        self.ledger = racks.new(Path(self.folder.name) / "rack.ledger")
+        self.plans = 0
+        self.marks: set[str] = set()
+
+    def teardown(self) -> None:
+        if hasattr(self, "ledger"):
+            self.ledger.__exit__()
+            self.folder.cleanup()
+
+    def pieces(self) -> list[str]:
+        return [piece.mark for piece in standing(self.ledger)]
+
+    def pick(self, data: Any) -> str:
+        return str(data.draw(st.sampled_from(self.pieces())))
+
+    @rule(lengths=st.lists(LENGTHS, min_size=1, max_size=3), quantity=st.integers(1, 3))
+    def add(self, lengths: list[int], quantity: int) -> None:
+        pieces = [
+            handling.NewPiece(material=racks.TUBE, state=racks.State(length=length), quantity=quantity)
+            for length in lengths
+        ]
+        given = handling.add(self.ledger, racks.doing(), pieces, Kind.FOUND if quantity == 2 else Kind.PUT)
+        assert not self.marks & set(given)
+        self.marks |= set(given)
+
+    @precondition(lambda self: self.pieces())
+    @rule(data=st.data(), length=LENGTHS)
+    def correct(self, data: Any, length: int) -> None:
+        with suppress(ProblemsFound):  # nothing that differs from what is known
+            handling.correct(self.ledger, racks.doing("correct"), self.pick(data), length=length)
+
+    @precondition(lambda self: self.pieces())
+    @rule(data=st.data())
+    def scrap(self, data: Any) -> None:
+        handling.scrap(self.ledger, racks.doing("scrap"), [self.pick(data)])
+
+    @precondition(lambda self: self.pieces())
+    @rule(data=st.data(), less=st.integers(1, 150).map(mm))
+    def take_and_bring_back(self, data: Any, less: int) -> None:
+        taken = handling.take(self.ledger, racks.doing("take"), self.pick(data))
+        handling.bring_back(self.ledger, racks.doing("return"), taken.mark, max(1, taken.state.length - less))
+
+    @precondition(lambda self: self.pieces())
+    @rule(data=st.data(), job=st.sampled_from(JOBS))
+    def hold(self, data: Any, job: str) -> None:
+        mark = self.pick(data)
+        if holding.free(self.ledger.db, mark, job, "2031-05-04"):
+            with entry(self.ledger, racks.doing("hold")) as writing:
+                holding.hold_for(writing, job, {mark: 1}, "2031-05-18")
+
+    @rule(job=st.sampled_from(JOBS))
+    def release(self, job: str) -> None:
+        with suppress(ProblemsFound):  # nothing held
+            holding.release(self.ledger, racks.doing("release"), job=job)
+
+    @rule(data=st.data(), job=st.sampled_from(JOBS))
+    def record(self, data: Any, job: str) -> None:
+        """Plan from what is free and cut it: as planned, not at all, in part, with a measured left over or spoiled."""
+        offered = offering.offered(self.ledger, builders.workshop(), job, [PART], "2031-05-04")
+        whole = [(piece.mark, piece.length) for piece in offered if piece.quantity == 1][:1]
+        subject = cut(job, tuple(whole))
+        facts = {bar.number: data.draw(a_fact(bar)) for bar in subject[1].bars if data.draw(st.booleans())}
+        self.plans += 1
+        doing = racks.doing("record", job=job, plan=str(self.plans))
+        cutting.record(self.ledger, doing, *subject, facts, uncut_until="2031-05-18")
+
+    @rule()
+    def undo(self) -> None:
+        with suppress(ProblemsFound):  # nothing left to undo
+            handling.undo(self.ledger, racks.doing("undo"))
+
+    @invariant()
+    def nothing_is_lost(self) -> None:
+        if not hasattr(self, "ledger"):
+            return
+        assert contradictions(self.ledger) == ()
+        sums = balance(self.ledger)
+        assert sums.came_in == sums.on_hand + sums.parts + sums.kerf_and_trim + sums.scrap
+        assert min(sums.on_hand, sums.parts, sums.kerf_and_trim, sums.scrap) >= 0
+        marks = [row[0] for row in self.ledger.db.execute("SELECT mark FROM piece")]
+        assert len(set(marks)) == len(marks)
+        assert rebuild(self.ledger) == 0
+
+
+PART = builders.part("A", 1, 700, section=offering.offcut_of(
+    racks.Standing(mark="A1", material=racks.TUBE, state=racks.state(), quantity=1), builders.workshop(), 1
+).section)  # fmt: skip
+
+
+def a_fact(bar: Any) -> st.SearchStrategy[BarFact]:
+    """Something that may have happened to a bar."""
+    last = bar.cuts[-1].mark
+    left = max(0, bar.length - bar.cuts[-1].end - bar.cuts[-1].kerf)
+    return st.one_of(
+        st.integers(0, len(bar.cuts)).map(lambda count: BarFact(cut=count)),
+        st.integers(-5, 30).map(lambda more: BarFact(left=max(0, left + mm(more)))),
+        st.integers(1, 400).map(lambda short: BarFact(spoiled=(Spoiled(mark=last, measured=mm(short)),))),
+        st.just(BarFact(spoiled=(Spoiled(mark=last),))),
+        st.just(BarFact(cut=0, scrapped=True)),
+    )
+
+
+RackMachine.TestCase.settings = settings(
+    max_examples=8, stateful_step_count=10, deadline=None, suppress_health_check=list(HealthCheck)
+)
+test_any_sequence_of_actions = RackMachine.TestCase

@@ -1,0 +1,68 @@
+"""The two forms read back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan.model import EndState, Workshop
+from cutplan.problems import ProblemsFound
+from cutplan.reading.stocktake import read_count, read_delivery
+from tests import builders
+from tests.builders import mm
+from tests.input_files import write_csv
+
+OFFERS = [builders.offer("P2", 6000, 35)]
+
+
+def test_a_count(tmp_path: Path) -> None:
+    rows = (
+        ("Mark", "Section", "Length", "Found", "Length as measured (in)", "End A"),
+        ("A1", "SHS 40x40x3", "1240", 0, "", ""),
+        ("", "SHS 40x40x3", "", 2, "10", "mill"),
+    )
+    first, second = read_count(write_csv(tmp_path / "count.csv", rows), Workshop())
+    assert (first.mark, first.found, first.noted, first.measured) == ("A1", 0, mm(1240), None)
+    assert (second.mark, second.found, second.measured, second.end_a) == ("", 2, mm(254), EndState.MILL)
+
+
+def test_a_delivery(tmp_path: Path) -> None:
+    rows = (
+        ("Line", "Section", "Grade", "Quantity", "Length", "Wall", "Price", "Heat number"),
+        ("P2", "SHS 40x40x3", "s235jrh", 3, "6.02 m", "2.9", "34.50", "H1"),
+    )
+    (given,) = read_delivery(write_csv(tmp_path / "given.csv", rows), Workshop(), OFFERS)
+    assert (given.offer, given.grade, given.quantity, given.length, given.wall, given.price) == (
+        "P2", "S235JRH", 3, mm(6020), mm("2.9"), 34_500_000,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        (("A1", "SHS 40x40x3", "", "two"), "Accepted: a whole number from 0 to 100000"),
+        (("A1", "SHS 40x40x3", "", "1.5"), "Accepted: a whole number from 0 to 100000"),
+        (("A1", "SHS 40x40x3", "", ""), "a blank cell"),
+        (("", "SHS 40x40x3", "", "1"), "the length of a piece that bears no mark"),
+        (("A1", "SHS 40", "", "1"), 'column B "Section"'),
+    ],
+)
+def test_a_count_refused(row: tuple[str, ...], told: str, tmp_path: Path) -> None:
+    rows = (("Mark", "Section", "Length", "Found", "Length as measured"), row)
+    with pytest.raises(ProblemsFound) as refused:
+        read_count(write_csv(tmp_path / "count.csv", rows), Workshop())
+    assert told in str(refused.value)
+
+
+def test_a_line_that_was_not_ordered(tmp_path: Path) -> None:
+    rows = (("Line", "Section", "Quantity", "Length"), ("P9", "SHS 40x40x3", "x", "1,2"))
+    with pytest.raises(ProblemsFound) as refused:
+        read_delivery(write_csv(tmp_path / "given.csv", rows), Workshop(), OFFERS)
+    assert [problem.found for problem in refused.value.problems] == ["P9", "x", "1,2"]
+    for read in (
+        lambda: read_delivery(tmp_path / "none", Workshop(), OFFERS),
+        lambda: read_count(tmp_path / "n", Workshop()),
+    ):
+        with pytest.raises(ProblemsFound):
+            read()
