@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from cutplan.actions.rackvalues import standing_values
 from cutplan.actions.rackwords import rack_life, rack_line, rack_list
 from cutplan.model import EndState
 from cutplan.rack import handling
 from cutplan.rack.history import life
-from cutplan.rack.pieces import Standing
+from cutplan.rack.pieces import Hold, Standing
 from cutplan.rack.store import Ledger
 from cutplan.units import INCHES, MILLIMETRES
 from tests import racks
@@ -40,3 +41,16 @@ def test_a_history_in_words(ledger: Ledger) -> None:
         "  2031-05-04T09:30:00Z, Ines: scrapped -1, 500 mm, scrap 500 mm, place B2, reason: bent",
         "  now: not on the rack",
     ]
+
+
+def test_what_is_held_is_told() -> None:
+    held = Standing(
+        mark="C1",
+        material=racks.TUBE,
+        state=racks.full(6000),
+        quantity=4,
+        holds=(Hold(quantity=3, job="gate", until="2031-05-18"),),
+    )
+    assert rack_line(held, MILLIMETRES).endswith(", 3 held for gate up to 2031-05-18")
+    assert "3 held for gate up to 2031-05-18" in rack_list([held], MILLIMETRES)
+    assert standing_values(held)["holds"] == [{"job": "gate", "quantity": 3, "until": "2031-05-18"}]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
+import subprocess
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -196,3 +198,27 @@ def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
     assert len(said) == 3
     assert all("a ledger or a folder that cannot be written" in text for text in said[:2])
     assert said[2] == "1 on the rack"
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A file system of 256 KB; skipped where none can be mounted."""
+    place = tmp_path / "small"
+    place.mkdir()
+    words = ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(place)]
+    if shutil.which("mount") is None or subprocess.run(words, check=False, capture_output=True).returncode:
+        pytest.skip("no file system can be mounted here")
+    yield place
+    subprocess.run(["umount", str(place)], check=True)
+
+
+def test_a_disk_that_really_is_full(small_disk: Path) -> None:
+    path = small_disk / "rack.ledger"
+    with racks.new(path) as ledger:
+        racks.put(ledger, 500)
+        before = standing(ledger)
+        with pytest.raises(ProblemsFound, match="full"):
+            racks.put(ledger, *range(500, 2500))
+        assert standing(ledger) == before
+    with open_ledger(path) as ledger:
+        assert standing(ledger) == before

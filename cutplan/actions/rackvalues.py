@@ -37,6 +37,7 @@ def standing_values(piece: Standing) -> dict[str, Any]:
         "finish": piece.material.finish,
         "quantity": piece.quantity,
         "since": piece.since,
+        "holds": [{"job": hold.job, "quantity": hold.quantity, "until": hold.until} for hold in piece.holds],
         **_state(piece.state),
     }
 

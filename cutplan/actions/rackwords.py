@@ -31,7 +31,12 @@ def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
 def _columns(piece: Standing, how: Printing) -> str:
     state = piece.state
     count = f"{piece.quantity} x " if piece.quantity != 1 else ""
-    rest = [f"place {state.place}" if state.place else "no place", state.grade or "grade unknown", *_extras(state)]
+    rest = [
+        f"place {state.place}" if state.place else "no place",
+        state.grade or "grade unknown",
+        *_extras(state),
+        *_holds(piece),
+    ]
     return f"{piece.mark:<6}{count + length_text(state.length, how):>14}  {', '.join(rest)}"
 
 
@@ -40,7 +45,7 @@ def rack_line(piece: Standing, how: Printing) -> str:
     state = piece.state
     count = f"{piece.quantity} x " if piece.quantity != 1 else ""
     parts = [piece.mark, piece.material.title, f"{count}{length_text(state.length, how)}"]
-    return ", ".join([*parts, state.grade or "grade unknown", *_extras(state), *_place(state)])
+    return ", ".join([*parts, state.grade or "grade unknown", *_extras(state), *_place(state), *_holds(piece)])
 
 
 def _place(state: State) -> list[str]:
@@ -59,6 +64,13 @@ def _extras(state: State) -> list[str]:
     told += [f"wall {mm_text(state.wall)} mm"] if state.wall is not None else []
     told += [f"photo {state.photo}"] if state.photo else []
     return told
+
+
+def _holds(piece: Standing) -> list[str]:
+    return [
+        f"{f'{hold.quantity} ' if piece.quantity > 1 else ''}held for {hold.job} up to {hold.until}"
+        for hold in piece.holds
+    ]
 
 
 def rack_life(life: Life, how: Printing) -> str:

@@ -15,6 +15,7 @@ from urllib.parse import quote
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.migrations import STEPS, VERSION, statements
+from cutplan.rack.shares import locks_work, on_network
 
 APPLICATION_ID = 0x7261636B
 """Stands in the header of every ledger, so that another program's file is not taken for one."""
@@ -98,6 +99,13 @@ def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) ->
                     "use the newer cutplan; nothing was changed",
                 )
             read_only = read_only and version == VERSION
+        if not read_only and on_network(path) and not locks_work(path.absolute().parent):
+            raise _problem(
+                path,
+                "a network share on which a lock is not seen by others, so that two commands at once could spoil it",
+                "a folder of this computer, or a share whose locks work",
+                "name another place with --ledger, or with files.ledger in the workshop file",
+            )
         db = _connect(path, read_only)
         try:
             if not new:
