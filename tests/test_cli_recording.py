@@ -41,3 +41,22 @@ def test_receive_and_replan(parts: str) -> None:
     told = document(run("replan", "reports/frame/rest-1/plan.json", "--bent", "1", "--json"))
     assert told["told"] == ["No bar is taken as cut.", "Bar 1 cannot be used."]
     assert run("replan", plan, "--spoiled", "A").exit_code == 1
+
+
+def test_the_cut_record_from_sheet_to_ledger(parts: str) -> None:
+    import openpyxl
+
+    run("plan", parts)
+    plan = "reports/frame/plan.json"
+    assert "2 bars. Fill it in" in run("record", plan, "--sheet", "cut.xlsx").stdout
+    assert document(run("record", plan, "--sheet", "c2.xlsx", "--json"))["bars"] == 2
+    result = run("record", plan, "--actual", "cut.xlsx")
+    assert result.exit_code == 1
+    assert result.stderr.count("a blank cell") == 2
+    book = openpyxl.load_workbook("cut.xlsx")
+    sheet = book["Cut record"]
+    sheet["D4"], sheet["D5"] = "yes", "no"
+    book.save("cut.xlsx")
+    recorded = document(run("record", plan, "--actual", "cut.xlsx", "--json"))
+    assert sum(recorded["still_to_cut"].values()) + sum(recorded["made"].values()) == 6
+    assert run("record", plan, "--sheet", "cut.xlsx").exit_code == 1

@@ -47,7 +47,7 @@ from cutplan.actions.racking import (
 from cutplan.actions.rackvalues import life_values, old_values, standing_values
 from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
-from cutplan.actions.recording import rack_of_plan, read_actual, record, record_text, record_values
+from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record, record_text, record_values
 from cutplan.actions.replanning import Replanned, Wrong, replan, replan_text, replan_values
 from cutplan.actions.reuse import reuse_text, reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
@@ -80,6 +80,7 @@ __all__ = [
     "count_sheet",
     "count_text",
     "count_values",
+    "cut_record_sheet",
     "delivery_sheet",
     "document",
     "find_rack",

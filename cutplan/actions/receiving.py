@@ -166,7 +166,7 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
         When it cannot be written.
     """
     from cutplan.reading.stocktake import DELIVERY
-    from cutplan.reports.forms import write_form
+    from cutplan.reports.forms import write_form, writing_to
     from cutplan.units import exact_money_text, typed_length
 
     job, plan = read_plan(plan_file)
@@ -184,29 +184,6 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     heads = [heading.name for heading in DELIVERY]
     with writing_to(Path(path)):
         write_form(Path(path), "Delivery", f"Delivery for {job.name}", hint, heads, rows, paper=job.workshop.paper)
-
-
-class writing_to:  # noqa: N801 - reads as a clause
-    """Turn what the system says of a file that cannot be written into a Problem."""
-
-    def __init__(self, path: Path) -> None:
-        self.path = path
-
-    def __enter__(self) -> None:
-        if self.path.exists():
-            raise ProblemsFound([self._problem("a file that is there already")])
-
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, _: object) -> None:
-        if isinstance(error, OSError):
-            raise ProblemsFound([self._problem(f"a file that cannot be written ({error.strerror})")]) from error
-
-    def _problem(self, found: str) -> Problem:
-        return Problem(
-            where=str(self.path),
-            found=found,
-            accepted="the name of a file that is not there yet, in a folder that can be written",
-            found_is_text=False,
-        )
 
 
 def received_text(done: Received, *, width: int = 100) -> str:

@@ -91,6 +91,27 @@ def read_actual(plan_file: Path | str, actual: Path | str) -> dict[int, BarFact]
     return read_cut_record(Path(actual), plan, job.workshop)
 
 
+def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
+    """Write the cut record of a plan, to be filled in at the saw; returns how many bars it has.
+
+    Raises
+    ------
+    ProblemsFound
+        When it cannot be written.
+    """
+    from cutplan.reading.cut_record import CUT_RECORD
+    from cutplan.reports.forms import write_form, writing_to
+
+    job, plan = read_plan(plan_file)
+    sections = {part.mark: part.section.designation for part in job.parts}
+    rows = [[bar.number, bar.source, sections[bar.cuts[0].mark], None, None, None, None] for bar in plan.bars]
+    hint = "Cut: yes, no, part, how many parts, or bent. Left over: as measured, blank where it is as planned."
+    heads = [heading.name for heading in CUT_RECORD]
+    with writing_to(Path(path)):
+        write_form(Path(path), "Cut record", f"Cut record: {job.name}", hint, heads, rows, paper=job.workshop.paper)
+    return len(rows)
+
+
 def record(
     plan_file: Path | str, rack: Rack, *, facts: Mapping[int, BarFact] | None = None, place: str = "", reason: str = ""
 ) -> Cut:

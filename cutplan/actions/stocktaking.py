@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.racking import rack_show
-from cutplan.actions.receiving import writing_to
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -24,7 +23,7 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
         When it cannot be written.
     """
     from cutplan.reading.stocktake import COUNT
-    from cutplan.reports.forms import write_form
+    from cutplan.reports.forms import write_form, writing_to
     from cutplan.units import typed_length
 
     pieces = rack_show(rack, place=place)
@@ -71,7 +70,7 @@ def rack_write(rack: Rack, path: Path | str) -> int:
         When it cannot be written.
     """
     from cutplan.reading.headings import RACK
-    from cutplan.reports.forms import write_form
+    from cutplan.reports.forms import write_form, writing_to
     from cutplan.units import exact_money_text, typed_length
 
     def cells(piece: Any) -> list[Any]:

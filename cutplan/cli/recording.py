@@ -18,6 +18,12 @@ Actual = Annotated[
 ]
 
 
+Sheet = Annotated[
+    Path | None,
+    typer.Option("--sheet", metavar="FILE", readable=False, help="Only write the sheet (xlsx) to fill in."),
+]
+
+
 @app.command()
 def receive(
     plan_file: PlanFile,
@@ -65,6 +71,7 @@ def receive(
 def record(
     plan_file: PlanFile,
     actual: Actual = None,
+    sheet: Sheet = None,
     place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where the left overs are put.")] = None,
     reason: Reason = None,
     who: Who = None,
@@ -79,6 +86,13 @@ def record(
     weighed. Said twice, it does nothing the second time.
     """
     with answering(as_json, debug):
+        if sheet is not None:
+            bars = actions.cut_record_sheet(plan_file, sheet)
+            if as_json:
+                print_json({"sheet": str(sheet), "bars": bars})
+            else:
+                print_text(f"Written: {sheet}, {bars} bars. Fill it in and give it with --actual.")
+            return
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         facts = actions.read_actual(plan_file, actual) if actual else None
         done = actions.record(plan_file, rack, facts=facts, place=place or "", reason=reason or "")

@@ -8,6 +8,7 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.reports.cells import A4, LETTER, Book, Look, set_up_page
 
 TITLE = Look(size=16, bold=True)
@@ -63,3 +64,26 @@ def write_form(
         title_rows=3,
     )
     path.write_bytes(book.to_bytes())
+
+
+class writing_to:  # noqa: N801 - reads as a clause
+    """Turn what the system says of a file that cannot be written into a Problem."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    def __enter__(self) -> None:
+        if self.path.exists():
+            raise ProblemsFound([self._problem("a file that is there already")])
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, _: object) -> None:
+        if isinstance(error, OSError):
+            raise ProblemsFound([self._problem(f"a file that cannot be written ({error.strerror})")]) from error
+
+    def _problem(self, found: str) -> Problem:
+        return Problem(
+            where=str(self.path),
+            found=found,
+            accepted="the name of a file that is not there yet, in a folder that can be written",
+            found_is_text=False,
+        )
