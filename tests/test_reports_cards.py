@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.drilling import Drill
 from cutplan.model import Allowance, Job, Part, Purpose
-from cutplan.reports.cards import CardRow, card_rows, drill_text
+from cutplan.reports.cards import CardRow, card_rows, drill_text, in_all
 from cutplan.units import INCH, MILLIMETRES, MM
 from tests.builders import mm
 from tests.drilled import drilled, drilled_job, hole
@@ -140,3 +140,9 @@ def test_a_part_with_landings_alone_has_no_schedule() -> None:
     row = card(drilled("A", hole(100, size="")))
     assert (row.drills, row.cautions, len(row.marks)) == ((), (), 1)
     assert row.words(MILLIMETRES) == "A seen from outside, end A to the left; from end A, face 1: 100"
+
+
+def test_holes_in_all() -> None:
+    parts = (replace(drilled("A", hole(50, size="M12 clear"), hole(90)), quantity=3), drilled("B", hole(90)))
+    assert in_all(card_rows(drilled_job(*parts)[0])) == ("Holes in all: 4 x 10 mm; 3 x M12 clear, 13.5 mm.",)
+    assert in_all(card_rows(drilled_job(drilled("A", hole(100, size="")))[0])) == ()

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from pypdf import PdfReader
 
+from cutplan.reports.cards import card_rows
 from cutplan.reports.paper.marking import marking_sheet
 from cutplan.reports.paper.plan_pdf import plan_pdf
 from cutplan.reports.rows import rows_of
@@ -28,7 +29,8 @@ def test_data_are_the_words_of_the_cards() -> None:
     first = sheet["cards"][0]
     assert [row["places"] for row in first["marks"]] == ["50", "300"]
     assert first["svg"].startswith("<svg")
-    assert "Clamp the part" in sheet["lines"][-1]
+    assert "Clamp the part" in sheet["lines"][-2]
+    assert sheet["lines"][-1] == "Holes in all: 2 x M12 clear, 13.5 mm; 2 x M8x1.25 tapped, 6.8 mm."
 
 
 @pytest.mark.parametrize(("paper", "unit"), [("A4", "mm"), ("Letter", "in")])
@@ -47,6 +49,13 @@ def test_every_figure_is_printed(paper: str, unit: str) -> None:
             assert drill.inch in whole
         (page,) = [text for text in pages if f"{card.mark} 1 off" in " ".join(text.split())]
         assert all(drill.inch in " ".join(page.split()) for drill in card.drills), "a card is not divided"
+
+
+def test_many_places_get_the_width_of_the_card() -> None:
+    many = drilled("A", *[hole(50 + 100 * i) for i in range(60)], length=8000)
+    job = replace(drilled_job(drilled("B", hole(100)))[0], parts=(drilled("B", hole(100)), many))
+    rows = [card["marks"][0]["long"] for card in marking_sheet(card_rows(job), MILLIMETRES, 186)["cards"]]
+    assert rows == [False, True]
 
 
 def test_without_holes_there_is_no_such_page() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -193,6 +194,16 @@ def _drill(line: DrillLine, pieces: int, how: Printing) -> DrillRow:
         standard=line.standard or "as drawn",
         pilot=PILOT[how.unit] if line.pilot else "none",
     )
+
+
+def in_all(cards: Iterable[CardRow]) -> tuple[str, ...]:
+    """One line of every size and how many of it, largest count first; none where nothing is drilled."""
+    count: Counter[str] = Counter()
+    for card in cards:
+        for row in card.drills:
+            count[row.hole] += row.in_all
+    sizes = "; ".join(f"{number} x {hole}" for hole, number in count.most_common())
+    return (f"Holes in all: {sizes}.",) if sizes else ()
 
 
 def drill_text(drill: Drill | None, diameter: Length, unit: str) -> str:

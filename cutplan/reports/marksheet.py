@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cutplan.reports.cards import CAUTION, DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST
+from cutplan.reports.cards import CAUTION, DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST, in_all
 from cutplan.reports.cells import Book, Look
 from cutplan.reports.page import BOLD_CELL, COUNT_CELL, DRILL, TEXT_CELL, TICK_CELL, Field, Page, widths_of
 from cutplan.reports.rows import Rows
@@ -32,7 +32,7 @@ def write_mark_sheet(book: Book, rows: Rows, paper: int) -> None:
         replace(marks[6], head="pilot first", look=TEXT_CELL),
     )
     page = Page(book, rows, DRILL, widths_of(marks))
-    for line in (HOW_TO_READ, MARK_FIRST, DRILLING_SAFETY):
+    for line in (HOW_TO_READ, MARK_FIRST, DRILLING_SAFETY, *in_all(rows.cards)):
         page.line(line, Look(size=9), 14)
     if any(card.cautions for card in rows.cards):
         page.line(CAUTION, Look(size=9), 14)

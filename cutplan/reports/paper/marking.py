@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from cutplan.reports.cards import CAUTION, DRAWING_KEY, DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST, CardRow
-from cutplan.reports.lettering import printable
+from cutplan.reports.cards import CAUTION, DRAWING_KEY, DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST, CardRow, in_all
+from cutplan.reports.lettering import printable, text_mm
 from cutplan.units import Printing
+
+_LINES_MM = 150.0
+"""Running dimensions longer than this, two lines of their column, get the width of the card."""
 
 
 def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> dict[str, Any]:
@@ -16,7 +19,12 @@ def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> di
         "kind": "marking",
         "new-page": True,
         "title": "Drill",
-        "lines": [f"Figures in {figures}. {HOW_TO_READ}", f"{MARK_FIRST} {DRAWING_KEY}", DRILLING_SAFETY],
+        "lines": [
+            f"Figures in {figures}. {HOW_TO_READ}",
+            f"{MARK_FIRST} {DRAWING_KEY}",
+            DRILLING_SAFETY,
+            *in_all(cards),
+        ],
         "caution": CAUTION,
         "cards": [_card(card, how, width) for card in cards],
     }
@@ -35,6 +43,7 @@ def _card(card: CardRow, how: Printing, width: float) -> dict[str, Any]:
             {
                 "face": row.face,
                 "places": row.places,
+                "long": text_mm(row.places, 13, bold=True) > _LINES_MM,
                 "across": row.across,
                 "hole": row.hole,
                 "count": f"{row.count} x",
