@@ -47,6 +47,14 @@ def test_mitre_depth_is_one_unless_the_sides_differ() -> None:
     assert replace(section, height=60 * MM).mitre_depths == (60 * MM, 40 * MM)
 
 
+def test_the_wide_side_comes_first_where_a_beam_is_wider_than_high() -> None:
+    # HEA 100 is 96 mm high and 100 mm wide.
+    beam = replace(square_tube(), family=Family.BEAM, height=96 * MM, width=100 * MM)
+    assert beam.mitre_depths == (100 * MM, 96 * MM)
+    with pytest.raises(ValueError, match="out of order"):
+        replace(beam, family=Family.RHS)
+
+
 @pytest.mark.parametrize(
     "change",
     [

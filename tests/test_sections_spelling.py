@@ -223,7 +223,11 @@ REFUSED = [
     ("UB 203x133x25 S275", OTHERWISE, "a grade goes into the column Grade, not into the name"),
     ("3mm sheet", OTHERWISE, "not a section: sheet, plate and mesh"),
     # Slips.
-    ("48,3x3,2 CHS", OTHERWISE, "a comma between digits may be decimal or separate: write a point for decimals"),
+    (
+        "48,3x3,2 CHS",
+        OTHERWISE,
+        "a comma between digits may be decimal or separate: write a point, or set decimal_sign in the workshop file",
+    ),
     ("SSH 40x40x3", OTHERWISE, 'did you mean "SHS"?'),
     ("ANGEL 50x50x5", OTHERWISE, 'did you mean "ANGLE"?'),
     ("zebra 50x50x5", OTHERWISE, 'the word "zebra" is not known here'),

@@ -169,9 +169,8 @@ def _sizes_text(found: tuple[Section, ...], family: str, file: str) -> str:
             f"{each.designation:<{wide}}  {each.standard:<{made_to}}  {values['mass_kg_per_m']:>8}"
             f"  {values['area_mm2']:>9}  {values['surface_m2_per_m']:>7}"
         )
-    lines.append(
-        f"{len(found)} listed sizes, at {found[0].density} kg/m3. Merchants keep some of them; others are rolled."
-    )
+    densities = " and ".join(str(density) for density in sorted({each.density for each in found}))
+    lines.append(f"{len(found)} listed sizes, at {densities} kg/m3. Merchants keep only some of them.")
     if file:
         lines.append(f"Workshop file: {file}.")
     return "\n".join(lines)

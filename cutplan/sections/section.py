@@ -116,8 +116,8 @@ class Section:
 
     @property
     def mitre_depths(self) -> tuple[Length, ...]:
-        """The depths a mitre can run across: one for square and round sections, else both sides. [nm]"""
-        return (self.height,) if self.height == self.width else (self.height, self.width)
+        """The depths a mitre can run across: one for square and round sections, else both, the wide side first. [nm]"""
+        return tuple(sorted({self.height, self.width}, reverse=True))
 
     def mass_of(self, length: Length) -> Mass:
         """Mass of a piece, rounded to the nearest milligram."""

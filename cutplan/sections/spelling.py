@@ -36,6 +36,9 @@ from cutplan.sections.section import Family
 from cutplan.sections.typed import take_apart
 
 _COMMA = re.compile(r"\d,\d")
+_OPEN_COMMA = (
+    "a comma between digits may be decimal or separate: write a point, or set decimal_sign in the workshop file"
+)
 _GRADE = re.compile(r"\b(?:[SCE]\d{3}[A-Z\d]*|A36|A53|A500)\b")
 _STANDARD = re.compile(r"\b(?:EN|ASTM|AS/NZS|AS|NZS|IS|BS|DIN)\s*\d")
 
@@ -105,7 +108,7 @@ def _read(text: str, notation: Notation) -> Name:
     if notation.decimal_comma:
         capitals = re.sub(r"(?<=\d),(?=\d)", ".", capitals)
     elif _COMMA.search(capitals):
-        raise Refused(text, ACCEPTED, "a comma between digits may be decimal or separate: write a point for decimals")
+        raise Refused(text, ACCEPTED, _OPEN_COMMA)
     for pattern, what, where in ((_STANDARD, "standard", "Standard"), (_GRADE, "grade", "Grade")):
         if pattern.search(capitals):
             raise Refused(text, ACCEPTED, f"a {what} goes into the column {where}, not into the name")
