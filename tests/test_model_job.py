@@ -8,9 +8,21 @@ from fractions import Fraction
 
 import pytest
 
-from cutplan.model import EndCut, EndState, Merchant, Part, bar_price, groups_of, serves, within_carry
+from cutplan.model import (
+    EndCut,
+    EndState,
+    Merchant,
+    Part,
+    Workshop,
+    bar_price,
+    groups_of,
+    price_as_typed,
+    serves,
+    within_carry,
+)
 from cutplan.model.job import Basis
-from cutplan.units import DEGREE
+from cutplan.problems import Refused
+from cutplan.units import DEGREE, MM
 from tests.builders import job, mm, offcut, offer, part, square_tube
 
 
@@ -174,3 +186,47 @@ def test_a_merchant_that_is_not_listed_does_not_deliver() -> None:
 
 def test_end_states_are_written_as_words() -> None:
     assert [state.value for state in EndState] == ["mill", "sawn"]
+
+
+@pytest.mark.parametrize(
+    ("basis", "kilograms"),
+    [
+        # NIST Special Publication 811 (2008), appendix B.8, mass: pound avoirdupois 4.5359237 E-01 (exact),
+        # hundredweight (short, 100 lb) 4.535924 E+01, (long, 112 lb) 5.080235 E+01,
+        # ton, short (2000 lb) 9.071847 E+02, ton, long (2240 lb) 1.016047 E+03, metric ton 1.0 E+03.
+        (Basis.PER_LB, "0.45359237"),
+        (Basis.PER_CWT, "45.35924"),
+        (Basis.PER_LONG_CWT, "50.80235"),
+        (Basis.PER_SHORT_TON, "907.1847"),
+        (Basis.PER_LONG_TON, "1016.047"),
+        (Basis.PER_TONNE, "1000"),
+        (Basis.PER_KG, "1"),
+    ],
+)
+def test_a_price_by_weight_is_for_the_published_weight(basis: Basis, kilograms: str) -> None:
+    section = part("A", 1, 1000).section
+    one_kg = bar_price(Fraction(10**6), Basis.PER_KG, 6000 * MM, section)
+    price = bar_price(Fraction(10**6), basis, 6000 * MM, section)
+    assert Fraction(one_kg, price) == pytest.approx(Fraction(kilograms), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("typed", "includes", "price"),
+    [
+        ("121", False, "121"),
+        ("121 inc VAT", False, "100"),
+        ("121 inc VAT", True, "121"),
+        ("100 ex VAT", True, "121"),
+        ("100 ex VAT", False, "100"),
+    ],
+)
+def test_a_price_is_brought_to_the_tax_basis_of_the_others(typed: str, includes: bool, price: str) -> None:
+    shop = Workshop(tax_millionths=210_000, prices_include_tax=includes)
+    assert price_as_typed(typed, shop) == Fraction(price)
+
+
+def test_a_price_with_tax_needs_the_rate() -> None:
+    with pytest.raises(Refused) as refusal:
+        price_as_typed("121 inc VAT", Workshop())
+    expected = "a price without tax, as the others, or the rate as tax.percent in the workshop file"
+    assert refusal.value.accepted == expected

@@ -10,15 +10,17 @@ import sys
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterator
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
 import typer
 
-from cutplan import cli
+from cutplan import cli, units
 from cutplan.cli import output
-from cutplan.model import Workshop
+from cutplan.model import Basis, Workshop
+from cutplan.model.job import POUNDS_IN
 from cutplan.problems import Problem
 from cutplan.reading import cut_record, headings, workshop
 from cutplan.sections.section import Family
@@ -156,6 +158,35 @@ def test_columns_are_those_the_reader_knows(title: str, known: tuple[headings.He
     assert told == [
         [heading.name, "yes" if heading.needed else "", ", ".join(heading.variants), heading.about] for heading in known
     ]
+
+
+def tables_below(heading: str) -> list[list[list[str]]]:
+    """Cells of every table below a heading of README, up to the next heading; the headers left out."""
+    below = README.split(f"\n{heading}\n", 1)[1].split("\n#", 1)[0]
+    tables = re.findall(r"(?:^\|.*\n)+", below, re.MULTILINE)
+    return [
+        [[cell.strip() for cell in line.strip("|").split("|")] for line in table.splitlines()[2:]] for table in tables
+    ]
+
+
+def test_lengths_and_angles_told_are_read() -> None:
+    lengths, angles, _ = tables_below("### Lengths, angles, prices")
+    for typed, millimetres in lengths:
+        for text in re.findall("`([^`]+)`", typed):
+            assert units.mm_text(units.parse_length(text)) == millimetres, text
+    for typed, degrees in angles:
+        for text in re.findall("`([^`]+)`", typed):
+            assert units.angle_text(units.parse_angle(text)) == degrees, text
+
+
+def test_price_bases_told_are_read_and_weigh_what_is_told() -> None:
+    bases = tables_below("### Lengths, angles, prices")[2]
+    assert {row[0] for row in bases} == {basis.value for basis in Basis}
+    for name, variants, weight in bases:
+        for text in (name, *re.findall("`([^`]+)`", variants)):
+            assert headings.read_basis(text).value == name
+        if weight.endswith(" kg") and Basis(name) in POUNDS_IN:
+            assert Fraction(weight.removesuffix(" kg")) == POUNDS_IN[Basis(name)] * units.POUND_IN_KG
 
 
 def workshop_rows() -> list[tuple[str, str]]:

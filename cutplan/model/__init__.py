@@ -13,6 +13,7 @@ from cutplan.model.job import (
     StockLength,
     bar_price,
     groups_of,
+    price_as_typed,
     serves,
     within_carry,
 )
@@ -95,6 +96,7 @@ __all__ = [
     "cuts_counted",
     "groups_of",
     "joined",
+    "price_as_typed",
     "serves",
     "within_carry",
 ]

@@ -14,9 +14,23 @@ from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole, hole_faults
 from cutplan.model.others import OtherLine
 from cutplan.model.workshop import LengthMeant, Workshop
-from cutplan.problems import Problem
+from cutplan.problems import Problem, Refused
 from cutplan.sections.section import Section
-from cutplan.units import FOOT, KG, METRE, POUND_IN_KG, TONNE, Angle, Length, Mass, Money, ceil_div, mitre_run
+from cutplan.units import (
+    FOOT,
+    KG,
+    METRE,
+    POUND_IN_KG,
+    TONNE,
+    Angle,
+    Length,
+    Mass,
+    Money,
+    Tax,
+    ceil_div,
+    mitre_run,
+    parse_amount,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,6 +189,25 @@ class Basis(Enum):
     PER_KG = "per kg"
     PER_LB = "per lb"
     PER_TONNE = "per tonne"
+    PER_CWT = "per cwt (100 lb)"
+    PER_LONG_CWT = "per long cwt (112 lb)"
+    PER_SHORT_TON = "per short ton (2000 lb)"
+    PER_LONG_TON = "per long ton (2240 lb)"
+
+
+POUNDS_IN: dict[Basis, int] = {
+    Basis.PER_LB: 1,
+    Basis.PER_CWT: 100,
+    Basis.PER_LONG_CWT: 112,
+    Basis.PER_SHORT_TON: 2000,
+    Basis.PER_LONG_TON: 2240,
+}
+"""Pounds in what a price by weight may be per.
+
+References
+----------
+NIST Special Publication 811 (2008), appendix B.8: hundredweight and ton, short and long.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,11 +277,30 @@ def bar_price(price: Fraction, basis: Basis, length: Length, section: Section) -
         Basis.PER_M: Fraction(length, METRE),
         Basis.PER_FT: Fraction(length, FOOT),
         Basis.PER_KG: mass / KG,
-        Basis.PER_LB: mass / KG / POUND_IN_KG,
         Basis.PER_TONNE: mass / TONNE,
+        **{each: mass / KG / (pounds * POUND_IN_KG) for each, pounds in POUNDS_IN.items()},
     }[basis]
     micros = price * factor * 1_000_000
     return (2 * micros.numerator + micros.denominator) // (2 * micros.denominator)
+
+
+def price_as_typed(text: str, workshop: Workshop) -> Fraction:
+    """The amount of a price as typed, on the tax basis of the workshop's prices.
+
+    Raises
+    ------
+    Refused
+        When the text is no amount, is in another currency, or says of the tax what cannot be worked out.
+    """
+    amount = parse_amount(text, workshop.currency, workshop.decimal_sign)
+    has_tax = workshop.prices_include_tax
+    if amount.tax is Tax.NOT_SAID or (amount.tax is Tax.IN) is has_tax:
+        return amount.value
+    if not workshop.tax_millionths:
+        basis = "with" if has_tax else "without"
+        raise Refused(text, f"a price {basis} tax, as the others, or the rate as tax.percent in the workshop file")
+    factor = 1 + Fraction(workshop.tax_millionths, 1_000_000)
+    return amount.value * factor if has_tax else amount.value / factor
 
 
 class EndState(Enum):

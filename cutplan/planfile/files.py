@@ -6,18 +6,17 @@ import json
 import os
 from collections.abc import Iterator
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import Job, Plan, bar_price
+from cutplan.model import Job, Plan, bar_price, price_as_typed
 from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
 from cutplan.planfile.parsing import from_document
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.sections import read_section
-from cutplan.units import MONEY_FORMS, exact_money_text, mm_text, parse_decimal, with_point
+from cutplan.units import exact_money_text, mm_text
 
 SCHEMA_FILE = "plan.schema.json"
 LINE_WIDTH = 160
@@ -162,8 +161,7 @@ def contradictions(document: Document) -> tuple[str, ...]:
         if not offer.typed_price:
             continue  # nothing to hold the bar price against
         try:
-            typed = with_point(offer.typed_price, job.workshop.decimal_sign, MONEY_FORMS)
-            price = Fraction(parse_decimal(typed, MONEY_FORMS))
+            price = price_as_typed(offer.typed_price, job.workshop)
         except Refused:
             found.append(f"offer {offer.id}: the price as typed, {offer.typed_price[:40]!r}, is no amount")
             continue

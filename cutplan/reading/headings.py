@@ -251,7 +251,7 @@ PRICES: tuple[Heading, ...] = (
         "Per",
         Kind.TEXT,
         variants=("basis", "price basis", "price per", "price unit", "unit", "uom"),
-        about="what the price is for: each, per m, per ft, per kg, per lb or per tonne",
+        about="what the price is for: each, per m, ft, kg, lb, cwt, tonne, short ton or long ton",
     ),
     Heading(
         "Available",
@@ -357,11 +357,15 @@ BASIS_WORDS: dict[str, Basis] = {
     **dict.fromkeys(("kg", "kilo", "kilogram"), Basis.PER_KG),
     **dict.fromkeys(("lb", "lbs", "pound"), Basis.PER_LB),
     **dict.fromkeys(("tonne", "t", "metric ton", "1000 kg"), Basis.PER_TONNE),
+    **dict.fromkeys(("cwt", "short cwt", "100 lb", "cwt (100 lb)"), Basis.PER_CWT),
+    **dict.fromkeys(("long cwt", "112 lb", "long cwt (112 lb)"), Basis.PER_LONG_CWT),
+    **dict.fromkeys(("short ton", "us ton", "2000 lb", "short ton (2000 lb)"), Basis.PER_SHORT_TON),
+    **dict.fromkeys(("long ton", "imperial ton", "2240 lb", "long ton (2240 lb)"), Basis.PER_LONG_TON),
 }
-BASIS_FORMS = "each, per m, per ft, per kg, per lb or per tonne"
+BASIS_FORMS = "each, per m, per ft, per kg, per lb, per cwt, per tonne, per short ton or per long ton"
 
-_TONS = ("ton", "tons", "cwt")
-TON_HINT = "a ton has three weights: write per tonne (1000 kg), per kg or per lb"
+_TONS = ("ton", "tons")
+TON_HINT = "a ton has three weights: write per tonne (1000 kg), per short ton (2000 lb) or per long ton (2240 lb)"
 
 _UNIT_WORDS = (
     *("mm", "cm", "m", "in", "ft", "inch", "inches", "foot", "feet", '"', "'"),

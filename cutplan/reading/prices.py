@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 
-from cutplan.model import Basis, StockLength, Workshop, bar_price
+from cutplan.model import Basis, StockLength, Workshop, bar_price, price_as_typed
 from cutplan.problems import Problem, Refused
 from cutplan.reading.headings import BASIS_FORMS, PRICES, read_basis
 from cutplan.reading.material import Material, MaterialReader
@@ -21,7 +21,7 @@ from cutplan.reading.tables import (
     read_table,
     warn_about_lengths,
 )
-from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, parse_decimal, parse_quantity
+from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, parse_quantity
 
 MERCHANT_FORMS = "the name of the merchant"
 AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
@@ -51,7 +51,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> Prices
     heading_basis = _heading_basis(table, workshop.currency, findings)
     materials = MaterialReader(workshop)
     parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
-    price_of = lru_cache(maxsize=None)(_price)
+    price_of = lru_cache(maxsize=None)(partial(_price, workshop))
     merchants = {merchant.name.casefold(): merchant.name for merchant in workshop.merchants}
     first_rows: dict[tuple[str, tuple[str, str], str, int], int] = {}
     lengths: list[tuple[int, str, int]] = []
@@ -61,7 +61,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> Prices
         length = row.needed("Length", parse_length, LENGTH_FORMS)
         if length is not None:
             lengths.append((row.number, row.text("Length"), length))
-        price = row.parse("Price", price_of, None, MONEY_FORMS)
+        price = row.parse("Price", price_of, None, MONEY_FORMS, as_typed=True)
         basis = _basis(row, heading_basis, priced=price is not None)
         available = row.parse("Available", _available, None, AVAILABLE_FORMS)
         if material is None:
@@ -157,8 +157,8 @@ def _basis(row: Row, heading_basis: Basis | None, *, priced: bool) -> Basis:
     return basis or heading_basis or Basis.EACH
 
 
-def _price(text: str) -> Fraction:
-    price = Fraction(parse_decimal(text, MONEY_FORMS))
+def _price(workshop: Workshop, text: str) -> Fraction:
+    price = price_as_typed(text, workshop)
     if price == 0:
         raise Refused(text, MONEY_FORMS, "leave the cell blank where the price is not known")
     if price > MAX_PRICE:

@@ -186,8 +186,19 @@ class Row:
             return None
         return self.parse(heading, parse, None, accepted)
 
-    def parse(self, heading: str, parse: Callable[[str], Value], blank: Value, accepted: str = LENGTH_FORMS) -> Value:
-        """The value of a cell, ``blank`` when it is empty or a problem was noted."""
+    def parse(
+        self,
+        heading: str,
+        parse: Callable[[str], Value],
+        blank: Value,
+        accepted: str = LENGTH_FORMS,
+        *,
+        as_typed: bool = False,
+    ) -> Value:
+        """The value of a cell, ``blank`` when it is empty or a problem was noted.
+
+        ``parse`` gets numbers with a point, or the text ``as_typed`` where it minds the decimal sign itself.
+        """
         text = self.text(heading)
         if not text:
             return blank
@@ -195,7 +206,7 @@ class Row:
             self.refuse(heading, *_date(text, accepted), typed=False)
             return blank
         try:
-            if self.table.decimal_sign and heading in self.table.figures:
+            if self.table.decimal_sign and heading in self.table.figures and not as_typed:
                 return parse(with_point(text, self.table.decimal_sign, accepted))
             return parse(text)
         except Refused as refused:

@@ -14,7 +14,15 @@ from cutplan.units.angles import (
     parse_angle,
 )
 from cutplan.units.lengths import ASKED_ABOVE, LENGTH_FORMS, MAX_LENGTH, names_unit, parse_length, parse_length_or_zero
-from cutplan.units.money import MONEY_FORMS, exact_money_text, money_text, parse_money
+from cutplan.units.money import (
+    MONEY_FORMS,
+    Amount,
+    Tax,
+    exact_money_text,
+    money_text,
+    parse_amount,
+    parse_money,
+)
 from cutplan.units.notation import (
     DECIMAL_SIGNS,
     LONGEST_NUMBER,
@@ -91,11 +99,13 @@ __all__ = [
     "UM",
     "UNSAID_COMMA",
     "USUAL",
+    "Amount",
     "Angle",
     "Length",
     "Mass",
     "Money",
     "Printing",
+    "Tax",
     "angle_text",
     "ceil_div",
     "exact_money_text",
@@ -108,6 +118,7 @@ __all__ = [
     "mm_text",
     "money_text",
     "names_unit",
+    "parse_amount",
     "parse_angle",
     "parse_decimal",
     "parse_length",

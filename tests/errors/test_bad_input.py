@@ -257,7 +257,7 @@ PRICES = {
     "another currency": (("Merchant", "Section", "Length", "Price (USD)", "Per"), ("Yard", SHS, 6000, 30, "each")),
     "offer twice": (PH, ("Yard", SHS, 6000, 30, "each"), ("yard", "40x40x3 SHS", "6 m", 31, "each")),
     "price of zero": (PH, ("Yard", SHS, 6000, 0, "each")),
-    "sign before a price": (PH, ("Yard", SHS, 6000, "€30", "each")),
+    "sign before a price": (PH, ("Yard", SHS, 6000, "$30", "each")),
     "none available": ((*PH, "Available"), ("Yard", SHS, 6000, 30, "each", 0)),
     "price per ton in the heading": (("Merchant", "Section", "Length", "Price per ton"), ("Yard", SHS, 6000, 30)),
     "half a bar available": ((*PH, "Available"), ("Yard", SHS, 6000, 30, "each", "1.5")),
