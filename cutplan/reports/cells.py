@@ -21,7 +21,7 @@ from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.utils import get_column_letter
 
 from cutplan.units import MASS_UNITS, MM, Length, Mass, Money, Printing, length_text
@@ -50,7 +50,7 @@ class Look:
     """How a cell looks. Borders name their sides by the letters of ``ltrb``; capitals are thicker.
 
     ``hatch`` fills a cell in black and white: ``up``, ``cross`` or ``dark``;
-    ``slant`` draws one stroke across it, ``up`` or ``down``.
+    ``slant`` draws one stroke across it, ``up`` or ``down``. ``open`` cells can be filled in on a protected sheet.
     """
 
     size: int = 10
@@ -66,6 +66,7 @@ class Look:
     slant: str = ""
     grey: bool = False
     form: str = "General"
+    open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,8 @@ class Book:
         """A new sheet behind those there are."""
         sheet = self.workbook.create_sheet(title)
         sheet.sheet_view.showGridLines = False
+        guard = sheet.protection  # against a slip of the hand: no password
+        guard.sheet, guard.formatColumns, guard.formatRows = True, False, False
         return sheet
 
     def put(self, sheet: Any, row: int, column: int, value: str | float | Formula | None, look: Look) -> None:
@@ -127,6 +130,8 @@ class Book:
         elif look.shade:
             cell.fill = PatternFill("solid", fgColor="FFE6E6E6")
         cell.number_format = look.form
+        if look.open:
+            cell.protection = Protection(locked=False)
         if quoted:
             cell.quotePrefix = True
         self._styles[look, quoted] = copy(cell._style)

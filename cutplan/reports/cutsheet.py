@@ -302,11 +302,11 @@ def _boxes_to_tick(writer: _Writer, row: int, count: int) -> None:
     if count > MOST_BOXES:
         for each in range(column + 1, GRID + 1):
             side = ("l" if each == column + 1 else "") + ("r" if each == GRID else "")
-            writer.put(row, each, None, Look(border="tb" + side))
+            writer.put(row, each, None, Look(border="tb" + side, open=True))
         return
     for place in range(count):
-        writer.put(row, column + 1 + 2 * place, None, Look(border="ltb"))
-        writer.put(row, column + 2 + 2 * place, None, Look(border="rtb"))
+        writer.put(row, column + 1 + 2 * place, None, Look(border="ltb", open=True))
+        writer.put(row, column + 2 + 2 * place, None, Look(border="rtb", open=True))
 
 
 def _ends(cut: CutRow, how: Printing) -> str:
@@ -321,6 +321,6 @@ def _foot(writer: _Writer, block: Block) -> None:
     if block.fate is Fate.KEEP:
         column = FIELDS["running"][0]
         writer.put(row, column, "measured:", Look(size=10, align="right"))
-        writer.span(row, column + 2, 10, None, Look(border="ltrb"))
+        writer.span(row, column + 2, 10, None, Look(border="ltrb", open=True))
     writer.right(row, block.play, Look(size=9, align="right"))
     writer.next_row(HEIGHTS["gap"])

@@ -53,7 +53,7 @@ _BUY_FIELDS = (
     Field(head="lengths", width=8, look=COUNT_CELL),
     Field(head="mass in all", width=9, look=MASS_CELL),
     Field(head="price as listed", width=15, look=replace(TEXT_CELL, align="right")),
-    Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb")),
+    Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb", open=True)),
     Field(head="money", width=11, look=MONEY_CELL),
 )
 

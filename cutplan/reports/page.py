@@ -32,7 +32,7 @@ BOLD_CELL = Look(border="b", wrap=True, bold=True, indent=1)
 COUNT_CELL = Look(border="b", align="right", form="0")
 MASS_CELL = Look(border="b", align="right", form=WEIGHT)
 MONEY_CELL = Look(border="b", align="right", form=MONEY)
-TICK_CELL = Look(border="ltrb", indent=1)
+TICK_CELL = Look(border="ltrb", indent=1, open=True)
 HEAD_CELL = Look(size=9, bold=True, shade=True, border="tb", wrap=True)
 _LINE_POINTS = 13.5
 

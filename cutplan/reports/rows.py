@@ -78,6 +78,7 @@ class CutRow:
 class Block:
     """All bars that are cut alike, shown once. ``play`` words the slack and the largest kerf.
 
+    ``origin`` is the offer or offcut by its id, ``source`` the same in words.
     ``reserved`` are the marks promised to the left overs, bar by bar; blank where none is.
     """
 
@@ -85,6 +86,7 @@ class Block:
     reserved: tuple[str, ...]
     group: str
     title: str
+    origin: str
     source: str
     what: str
     length: Length
@@ -371,6 +373,7 @@ def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares)
         reserved=tuple(known.reserved.get(number, "") for number in numbers),
         group=group,
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
+        origin=bar.source,
         source=source_text,
         what=sentences.section_words(
             known.name(source), source.section.standard, sentences.source_grade(source), source.finish

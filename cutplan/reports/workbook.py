@@ -33,6 +33,7 @@ from cutplan.reports.page import (
     length_value,
     widths_of,
 )
+from cutplan.reports.recordsheet import write_record_sheet
 from cutplan.reports.rows import FetchRow, PartRow, PutAwayRow, Rows, rows_of
 from cutplan.reports.sentences import end_text
 from cutplan.units import USUAL
@@ -62,6 +63,7 @@ def workbook_bytes(job: Job, plan: Plan) -> bytes:
         write_mark_sheet(book, rows, paper)
     if rows.put_away:
         _put_away(book, rows, paper)
+    write_record_sheet(book, rows, paper)
     write_cost_sheet(book, job, plan, rows, amounts, paper)
     _parts(book, rows, paper)
     _notes(book, rows, paper)

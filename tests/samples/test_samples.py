@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+import io
+import json
+import re
 from collections import Counter
+from fractions import Fraction
 from pathlib import Path
 
+import pdfplumber
 import pytest
+from openpyxl import load_workbook
+from pypdf import PdfReader
 
 from cutplan import actions
 from cutplan.model import Job, Plan, groups_of
 from cutplan.model.marking import jigs_of
-from cutplan.units import INCH, METRE, MM
+from cutplan.reports.paper.plan_pdf import plan_pdf
+from cutplan.reports.rows import rows_of
+from cutplan.units import INCH, METRE, MM, length_text, money_text
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
 PIECES = {
@@ -132,3 +141,63 @@ def test_stand_is_read_in_inches() -> None:
     (tube,) = {offer.length - offer.counted for offer in job.offers if offer.section.designation.startswith("SHS")}
     assert tube == INCH // 4, "tube may come short by this much"
     assert max(offer.length for offer in job.offers) < 12.2 * METRE
+
+
+def test_paper_page_workbook_and_terminal_say_what_the_plan_file_says(
+    sample: tuple[str, Job, Plan], tmp_path: Path
+) -> None:
+    """Every mark, piece length and running dimension, bar by bar, and what is to be paid, in every output."""
+    _, job, plan = sample
+    actions.write_plan(job, plan, tmp_path)
+    document = json.loads((tmp_path / actions.PLAN_FILE).read_text(encoding="utf-8"))
+    how = job.workshop.printing
+    pages = [page.extract_text() for page in PdfReader(tmp_path / actions.PRINTED).pages]
+    printed = " ".join(" ".join(pages).split())
+    shown = " ".join(re.sub(r"<[^>]*>", " ", (tmp_path / actions.PAGE).read_text(encoding="utf-8")).split())
+    cells = load_workbook(tmp_path / actions.WORKBOOK, data_only=True)["Cut"]
+    rows = [[cell.value for cell in row if cell.value is not None] for row in cells.iter_rows()]
+    bars = {bar["number"]: bar for group in document["groups"] for bar in group["bars"]}
+    blocks = rows_of(job, plan).blocks
+    assert sorted(number for block in blocks for number in block.bars) == sorted(bars)
+    for block in blocks:
+        cuts = bars[block.bars[0]]["cuts"]
+        assert [cut["mark"] for cut in cuts] == [cut.mark for cut in block.cuts]
+        table = next(place for place, row in enumerate(rows) if row and str(row[0]).startswith(f"{block.title}: "))
+        head = next(place for place in range(table, len(rows)) if rows[place] and rows[place][0] == "No.")
+        listed = [row for row in rows[head:] if len(row) > 4 and str(row[0]).isdigit()][: len(cuts)]
+        for place, (cut, row) in enumerate(zip(cuts, listed, strict=True), 1):
+            end, start = Fraction(cut["end"]), Fraction(cut["start"])
+            length = length_text(int((end - start) * MM), how, with_unit=False)
+            running = length_text(int(end * MM), how, with_unit=False)
+            line = rf"{place} {re.escape(cut['mark'])} .{{0,80}}?{re.escape(length)} {re.escape(running)} "
+            assert re.search(line, printed), (block.title, cut)
+            assert re.search(line, shown), (block.title, cut)
+            assert cut["mark"] in row
+            figures = [length_text(round(v * MM), how, with_unit=False) if not isinstance(v, str) else v for v in row]
+            assert {length, running} <= set(figures[1:]), (block.title, cut, row)
+    terminal = " ".join(actions.summary(job, plan, width=400).split())
+    to_pay = money_text(rows_of(job, plan).totals.money.to_pay)
+    for words in (printed, shown, terminal):
+        assert to_pay in words
+    for block in blocks:
+        for dimension in block.drawing.dimensions:
+            assert dimension.text in terminal
+            assert dimension.text in shown
+
+
+def test_figures_stand_where_they_belong_and_large_enough(sample: tuple[str, Job, Plan]) -> None:
+    """On the sheets to cut from the piece length is the largest figure, and no running dimension is below 11 points."""
+    _, job, plan = sample
+    wanted = {length_text(cut.end, job.workshop.printing, with_unit=False) for bar in plan.bars for cut in bar.cuts}
+    seen: set[str] = set()
+    with pdfplumber.open(io.BytesIO(plan_pdf(job, plan, "0a1b2c3d"))) as book:
+        for page in book.pages:
+            words = page.extract_words(extra_attrs=["size"], keep_blank_chars=True, use_text_flow=True)
+            heads = [word for word in words if word["text"].strip() == "from START"]
+            for head in heads:
+                column = [w for w in words if abs(w["x1"] - head["x1"]) < 3 and w["top"] > head["bottom"]]
+                figures = [word for word in column if word["text"].strip() in wanted]
+                assert all(word["size"] >= 11 for word in figures)
+                seen |= {word["text"].strip() for word in figures}
+            assert all(word["x0"] >= 0 and word["x1"] <= page.width for word in words)
+    assert seen == wanted
