@@ -58,6 +58,30 @@ actions.read_job(sys.argv[1], stock=["12 m"])
 print(time.process_time() - started)
 """
 """Reads a list, whatever that loads besides, and prints the processor seconds of it."""
+WRITE_ALONE = """
+import resource, sys, tempfile
+from pathlib import Path
+sys.path.insert(0, sys.argv[1])
+from tests import builders
+from tests.hand_plans import hand_plan
+from cutplan.actions.files import write_files
+bars, pieces = int(sys.argv[2]), int(sys.argv[3])
+marks = [[f"P{bar}-{place}" for place in range(bar, pieces, bars)] for bar in range(bars)]
+parts = [
+    builders.part(mark, 1, 850 + len(mark) * 7 + place * 13, mitres=(45, 45) if place % 3 == 0 else (0, 0))
+    for row in marks for place, mark in enumerate(row)
+]
+job = builders.job(parts, [builders.offer("O", 6500, 9)], kerf="2.5", end_trim=10, keep=300)
+plan = hand_plan(job, *(("O", row) for row in marks))
+def seconds():
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    return sum(one.ru_utime + one.ru_stime for one in used)
+started = seconds()
+with tempfile.TemporaryDirectory() as folder:
+    write_files(job, plan, Path(folder))
+print(seconds() - started)
+"""
+"""Writes every file of a plan in which no two bars are alike, and prints the processor seconds of that alone."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,6 +153,15 @@ def tasks(folder: Path) -> list[Task]:
             times=3,
             most_cpu=2.0,
             prints_seconds=True,
+        ),
+        *(
+            Task(
+                title=f"every file of {bars} bars, {pieces} parts",
+                command=[sys.executable, "-c", WRITE_ALONE, str(ROOT), str(bars), str(pieces)],
+                most_cpu=limit,
+                prints_seconds=True,
+            )
+            for bars, pieces, limit in ((40, 220, 3.0), (400, 2200, 20.0))
         ),
         Task(
             title=f"{SAMPLE.name} from file to workbook",

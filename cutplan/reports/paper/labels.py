@@ -203,7 +203,8 @@ def _code(text: str, room: float) -> tuple[str, float]:
     """A QR code as SVG, its quiet zone within (ISO/IEC 18004: four modules), and how wide to print it. [mm]"""
     import segno
 
-    made = segno.make(text, error="m", micro=False)
+    # One mask for all: to weigh eight for each label takes ten times as long, and every code is read back by a test.
+    made = segno.make(text, error="m", micro=False, mask=0)
     modules = made.symbol_size(border=4)[0]
     dots = max(1, math.floor(room / modules / _DOT_MM))
     return str(made.svg_inline(border=4, omitsize=True, dark="#000", light="#fff")), modules * dots * _DOT_MM
