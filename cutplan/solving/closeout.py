@@ -71,12 +71,14 @@ class Closer:
 
     def _finish(self, turn: Turn) -> tuple[list[Bars] | None, bool, int]:
         """List all that could fill what is left of a dive, where that is little, and decide it."""
-        if max(self.generator.grid.caps) * sum(map(bool, turn.state.wanted)) > FINISHED_CELLS:
+        wanted = turn.state.wanted
+        much = max(self.generator.grid.caps) * sum(map(bool, wanted)) > FINISHED_CELLS
+        if much or sum(wanted) > FINISHED_AGAIN * turn.tried:
             return None, False, turn.tried
         columns = self._listed(turn, self.limits.finished)
         if columns is None:
             return None, False, turn.tried
-        return (*self._filled(turn, columns, self.limits.finished_effort), turn.tried)
+        return (*self._filled(turn, columns, self.limits.finished_effort), sum(wanted))
 
     def _finish_at_length(self, turn: Turn) -> tuple[list[Bars] | None, bool, int]:
         """The same, and where there is too much to list, list by better duals, or else only what holds few parts."""

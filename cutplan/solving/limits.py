@@ -16,8 +16,8 @@ class Limits:
         Cases of bar counts looked at.
     rounds
         LP solves in one case.
-    root_dives, dives
-        Dives from the first LP solution, and from one whose counts are whole.
+    root_dives, case_dives, dives
+        Dives from the first LP solution, from one whose counts are whole, and where they cannot be split further.
     whole_columns
         Known patterns that an integer program is given.
     root_effort, case_effort, last_effort, listed_effort
@@ -35,6 +35,7 @@ class Limits:
     nodes: int = 2_000
     rounds: int = 400
     root_dives: int = 1
+    case_dives: int = 4
     dives: int = 16
     whole_columns: int = 4_000
     root_effort: float = 0.1
@@ -44,7 +45,7 @@ class Limits:
     listed_first: int = 10_000
     listed: int = 40_000
     finished: int = 2_000
-    finished_effort: float = 0.3
+    finished_effort: float = 0.1
     finished_pieces: int = 200
     finished_few: int = 8_000
     few_effort: float = 2.0

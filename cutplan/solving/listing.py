@@ -115,16 +115,29 @@ def _of_source(
     begun = growth.run(most * SETS_PER_PATTERN, stopped)
     if begun is None:
         return None
-    columns: list[Column] = []
     counts = begun.counts(len(problem.pieces))
+    counts = counts[_allowed(problem, index, counts)]
+    if full and len(counts) > most:
+        return None
+    columns: list[Column] = []
     for row, worth in zip(counts.tolist(), (counts @ np.maximum(worths, 0.0)).tolist(), strict=True):
         pattern = tuple(row)
-        if not any(pattern) or not problem.allowed(index, pattern):
-            continue
         cheap = problem.cost(source, pattern) <= worth + dearest
         if cheap and (full or not problem.flat or _is_full(problem, grid, index, pattern)):
             columns.extend(columns_of(problem, index, pattern))
     return columns if len(columns) <= most else None
+
+
+def _allowed(problem: Problem, index: int, counts: Array) -> Array:
+    """Which sets hold anything and may be cut from the source, as :meth:`Problem.allowed` says of one served set."""
+    source = problem.sources[index]
+    fill = counts @ np.array([piece.take for piece in problem.pieces], dtype=np.int64)
+    number = counts.sum(axis=1)
+    safe = source.reach - fill >= problem.hold
+    safe |= counts[:, [piece.held for piece in problem.pieces]].any(axis=1)
+    safe |= (number == 1) & counts[:, list(problem.uncut[index])].any(axis=1)
+    allowed: Array = (number > 0) & (fill <= source.room) & (safe | (problem.hold == 0))
+    return allowed
 
 
 def _is_full(problem: Problem, grid: Grid, index: int, pattern: Pattern) -> bool:

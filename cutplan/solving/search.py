@@ -190,8 +190,11 @@ class Search:
         if not self._stopped() and not _fractional(case.ranges, counts):
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.problem.sources) == 1 or all(low == high for low, high in case.ranges)
-            effort = self.limits.last_effort if last else self.limits.case_effort
-            closer.look_within(case, self.limits.dives, effort, thorough=True)
+            limits = self.limits
+            if last:
+                closer.look_within(case, limits.dives, limits.last_effort, thorough=True)
+            else:
+                closer.look_within(case, limits.case_dives, limits.case_effort, thorough=False)
             if incumbent.settled(case.bound):
                 return closed
         children = [] if self._stopped() else self._split(case, counts)

@@ -17,6 +17,9 @@ from cutplan.units import MM
 MOST_TRIED = 20_000
 """Exchanges looked at for one group: all of them on usual jobs, in a few hundredths of a second."""
 
+USUAL_PIECES = 20
+"""Different pieces up to which so many are looked at; with more, each takes longer and there are fewer."""
+
 Kind: TypeAlias = tuple[int, Pattern]
 """A source and how a bar of it is cut."""
 
@@ -34,7 +37,7 @@ def improved(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     kinds: Kinds = Counter()
     for bars in plan:
         kinds[bars.source, bars.pattern] += bars.count
-    tries = iter(range(MOST_TRIED))
+    tries = iter(range(MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(problem.pieces))))
     while (better := _better(problem, kinds, tries)) is not None:
         kinds = better
     return [Bars(source, pattern, count) for (source, pattern), count in sorted(kinds.items())]
@@ -48,6 +51,8 @@ def _better(problem: Problem, kinds: Kinds, tries: Iterator[int]) -> Kinds | Non
             before: Kinds = Counter([first, second])
             if before[first] > kinds[first]:
                 continue
+            if next(tries, None) is None:
+                return None
             others = kinds - before
             least = score(problem, before, others)
             for after in exchanges(problem, first, second):
