@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
@@ -29,6 +30,8 @@ def together(path: Path, each: int) -> None:
             try:
                 works(path, number, each)
                 code = 0
+            except ProblemsFound as found:
+                print(found)  # pytest shows it with the failure
             finally:
                 os._exit(code)
         children.append(child)

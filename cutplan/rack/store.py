@@ -20,8 +20,9 @@ from cutplan.rack.shares import locks_work, on_network
 APPLICATION_ID = 0x7261636B
 """Stands in the header of every ledger, so that another program's file is not taken for one."""
 
-PATIENCE_MS = 10_000
-"""How long a command waits for another one that is writing."""
+PATIENCE_MS = 60_000
+"""How long a command waits for another one that is writing. Who asks for a lock does not stand in a queue: of eight at
+work without a pause one may have to ask for long, on a slow disk for more than ten seconds."""
 
 _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100
