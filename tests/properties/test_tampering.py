@@ -15,6 +15,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import (
     CutBar,
@@ -200,6 +201,40 @@ def test_a_tampered_proof_is_caught(tamper: Tamper) -> None:
     tampered = tamper(plan)
     assert tampered != plan
     assert check(proven_job(), tampered) != ()
+
+
+def limited_job() -> Job:
+    """Two bars of a metre; each leaves 600 worth 0.60, and only one may be kept."""
+    return job([part("P", 2, 400)], [offer("A", 1000, 10)], kerf=300, keep=300, offcut_value_per_mm=1000, most_kept=1)
+
+
+def limited_plan() -> Plan:
+    """Proven: a part is worth the bare 10 of its bar, keeping a left over is charged what it is worth."""
+    plan = plan_job(limited_job())
+    assert check(limited_job(), plan) == ()
+    assert plan.status is Status.RECHECKED
+    return plan
+
+
+@pytest.mark.parametrize(
+    "tamper",
+    [
+        lambda leaf: {"keep_dual": leaf.keep_dual + leaf.duals[0] // 100},
+        lambda leaf: {"keep_dual": 0},
+        lambda leaf: {"keep_dual": -1},
+    ],
+)
+def test_a_charge_for_keeping_that_does_not_hold_is_caught(tamper: Callable[[Leaf], dict[str, Any]]) -> None:
+    """The bound is stated as it was; by the leaves changed, it is not reached."""
+    plan = limited_plan()
+    leaves = tuple(replace(leaf, **tamper(leaf)) for leaf in plan.groups[0].proof.leaves)
+    assert check(limited_job(), with_proof(plan, leaves=leaves)) != ()
+
+
+def test_a_charge_for_keeping_without_a_limit_is_caught() -> None:
+    leaves = tuple(replace(leaf, keep_dual=1) for leaf in proven_plan().groups[0].proof.leaves)
+    found = check(proven_job(), with_proof(proven_plan(), leaves=leaves))
+    assert any("charges kept left overs, whose number is not limited" in failure for failure in found)
 
 
 @pytest.mark.parametrize("status", [Status.RECHECKED, Status.BY_SEARCH])
