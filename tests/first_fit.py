@@ -132,6 +132,11 @@ def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
     pieces = sorted(opened.pieces, key=lambda piece: -group.parts[piece[0]].length)
     if left < rules.hold:
         pieces.sort(key=lambda piece: group.parts[piece[0]].grip >= rules.hold)
+    pieces.sort(key=lambda piece: group.parts[piece[0]].cut_to_fit)
+    held = [piece for piece in pieces if group.parts[piece[0]].grip >= rules.hold]
+    if left < rules.hold and held and pieces[-1] not in held:
+        pieces.remove(held[-1])
+        pieces.append(held[-1])
     cuts, at = [], stock.start_trim
     for place, (i, copy) in enumerate(pieces):
         part = group.parts[i]

@@ -6,7 +6,20 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from cutplan.model import NO_WORK, Clamp, Hole, Job, Merchant, Offcut, Part, StockLength, Work
+from cutplan.model import (
+    NO_WORK,
+    Allowance,
+    Clamp,
+    Hole,
+    Job,
+    Lean,
+    Merchant,
+    Offcut,
+    Part,
+    Purpose,
+    StockLength,
+    Work,
+)
 from tests.builders import job, mm, offcut, offer, part, square_tube, workshop
 
 PART_LENGTHS = (80, 95, 110, "150.5", 200, 333, 400, 500, 700, 1000, 1250)
@@ -19,11 +32,17 @@ MERCHANTS = ("Northgate", "Yard")
 def parts(draw: st.DrawFn, mark: str, most: int) -> Part:
     quantity, length = draw(st.integers(1, most)), draw(st.sampled_from(PART_LENGTHS))
     middle = Hole(position=mm(length) // 2, face=1, across=mm(15), diameter=mm(6), name="M5 clear", standard="made up")
+    mitres = draw(st.sampled_from([(0, 0), (0, 0), (45, 0), (0, 22.5), (45, 45)]))
+    to_fit = draw(st.sampled_from([(), (), (), (Allowance(purpose=Purpose.FIT, length=mm(15)),)]))
+    if any(mitres):
+        to_fit = ()  # the shortest mitred part has nothing to spare
     return part(
         mark,
         quantity,
         length,
-        mitres=draw(st.sampled_from([(0, 0), (0, 0), (45, 0), (0, 22.5), (45, 45)])),
+        mitres=mitres,
+        lean=draw(st.sampled_from(Lean)) if all(mitres) else Lean.OPPOSITE,
+        allowances=to_fit,
         grade=draw(st.sampled_from(GRADES)),
         section=draw(st.sampled_from([square_tube()] * 3 + [square_tube(30)])),
         assembly=draw(st.sampled_from(["", "frame", "gate"])),

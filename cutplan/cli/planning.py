@@ -34,7 +34,7 @@ from cutplan.cli.output import (
     say,
     width,
 )
-from cutplan.problems import LONGEST_STATEMENT, shown
+from cutplan.problems import LONGEST_STATEMENT, SHOWN_AT_ONCE, shown
 
 if TYPE_CHECKING:
     from cutplan.model import Job
@@ -188,7 +188,9 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
         lines += ["Taken for granted:", *(f"  {text}" for text in job.assumptions)]
     if job.warnings:
         lines.append(f"To look at: {_count(len(job.warnings), 'warning')}")
-        lines += [f"  {line}" for problem in job.warnings for line in str(problem).split("\n")]
+        lines += [f"  {line}" for problem in job.warnings[:SHOWN_AT_ONCE] for line in str(problem).split("\n")]
+        if len(job.warnings) > SHOWN_AT_ONCE:
+            lines.append(f"  ... the first {SHOWN_AT_ONCE} are shown; --json prints all")
     if job.silenced:
         lines.append(f"{_count(job.silenced, 'warning')} not told, as the list says looked at")
     for group in found:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from textwrap import wrap
 
 from cutplan.model import Job, Plan
+from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.reports.others import NO_PRICE, TITLE, no_price
 from cutplan.reports.picture import PLAIN, Ink, picture
 from cutplan.reports.rows import Block, Rows, rows_of
@@ -40,7 +41,10 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN) -> str:
     for name, text in _figures(rows):
         lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
     lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
-    lines += _listed(f"To look at: {_count(len(rows.warnings), 'warning')}", rows.warnings, width)
+    shown = rows.warnings[:SHOWN_AT_ONCE]
+    if len(rows.warnings) > len(shown):
+        shown = (*shown, f"... and {len(rows.warnings) - len(shown)} more, all of them on the sheet Notes")
+    lines += _listed(f"To look at: {_count(len(rows.warnings), 'warning')}", shown, width)
     if rows.silenced:
         lines += _wrapped(f"{_count(rows.silenced, 'warning')} not told, as the list says looked at", width, "  ")
     lines += _listed("Spares", rows.spares, width)
