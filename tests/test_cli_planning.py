@@ -104,3 +104,17 @@ def test_stopped_with_a_plan(parts: str, tmp_path: Path, monkeypatch: pytest.Mon
     result = run("plan", parts)
     assert result.exit_code == 5, result.output
     assert (tmp_path / "reports/frame/plan.json").exists()
+
+
+def test_several_lists_and_things_that_are_not_cut(parts: str, tmp_path: Path) -> None:
+    text = "Mark,Quantity,Section,Length\nA,1,SHS 40x40x3,700\nHinge,2,other,\n"
+    (tmp_path / "gate.csv").write_text(text, encoding="utf-8")
+    result = run("check", parts, "gate.csv")
+    assert result.exit_code == 0, result.output
+    assert "frame + gate: 3 lines, 7 parts, 1 group\n" in result.stdout
+    assert "Other things, which are not cut:\n  2 x Hinge\n" in result.stdout
+    found = document(run("check", parts, "gate.csv", "--json"))
+    assert found["others"] == [{"name": "Hinge", "quantity": 2, "mass_kg": "0.000"}]
+    planned = document(run("plan", parts, "gate.csv", "--json"))
+    assert [total["name"] for total in planned["totals"]["lists"]] == ["frame", "gate"]
+    assert (tmp_path / "reports/frame+gate/plan.xlsx").exists()

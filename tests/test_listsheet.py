@@ -28,6 +28,8 @@ def test_a_spreadsheet_program_finds_what_is_missing(tmp_path: Path) -> None:
         {"Mark": "E", "Quantity": 1, "Length": 12},
         {**GOOD},
         {"Mark": "F"},
+        {"Mark": "Hinge", "Quantity": 2, "Section": "other"},
+        {"Quantity": 3, "Section": "Assembly", "Assembly": "gate"},
     ]
     filled(tmp_path / "gate.xlsx", Parts=rows)
     out = tmp_path / "out"
@@ -44,6 +46,8 @@ def test_a_spreadsheet_program_finds_what_is_missing(tmp_path: Path) -> None:
         "Length is missing",
         "Section is missing",
         "Mark is there twice",
+        None,
+        None,
         None,
     ]
     assert [row[1].value for row in book["Start"].iter_rows() if row[0].value == "Parts: rows to look at"] == [6]

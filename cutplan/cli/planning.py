@@ -160,6 +160,9 @@ def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str
         "assumptions": list(job.assumptions),
         "warnings": [problem_document(problem) for problem in job.warnings],
         "silenced": job.silenced,
+        "others": [
+            {"name": line.name, "quantity": line.quantity, "mass_kg": kg_text(line.mass, 3)} for line in job.others
+        ],
         "groups": [
             {
                 "group": group.title,
@@ -202,6 +205,9 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
         if not group.priced:
             sources.append("a price is missing, so it is planned for the least bought mass")
         lines.append("  to cut it from: " + ", ".join(sources))
+    if job.others:
+        lines.append("Other things, which are not cut:")
+        lines += [f"  {line.quantity} x {line.name}" for line in job.others]
     weight = mass_text(sum(group.mass for group in found), how)
     lines.append(f"All parts together: {weight}. Nothing was planned or written.")
     return "\n".join(lines)

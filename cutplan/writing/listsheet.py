@@ -15,6 +15,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from cutplan.reading.headings import CHECK, Heading, Kind
 from cutplan.reading.sheets import Cell
 from cutplan.reading.tables import Table
+from cutplan.reading.uncut import ASSEMBLY, OTHER
 from cutplan.reports.cells import Book, Formula, Look, set_up_page
 from cutplan.units import ANGLE_FORMS, MONEY_FORMS, QUANTITY_FORMS
 
@@ -165,6 +166,10 @@ def _check(
     for name in reversed(needed):
         cell = f"{letters[name]}{row}"
         missing = f'{cell}=""'
+        if name == "Length" and "Weight each" in kinds:
+            # A line of the parts list that is not cut says so where its section would stand, and has no length.
+            section = f"{letters['Section']}{row}"
+            missing = f'AND({missing},{section}<>"{OTHER}",{section}<>"{ASSEMBLY}")'
         if kinds[name].kind is Kind.COUNT:
             text = f'IF(ISTEXT({cell}),"{name}: a number is expected",{text})'
         text = f'IF({missing},"{name} is missing",{text})'
