@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from cutplan.model import Allowance, Heel, Lean, Purpose
-from cutplan.reports.part_words import allowance_words, ends_words, remark
+from cutplan.reports.part_words import allowance_words, ends_words, remark, sawn_words
 from cutplan.units import MILLIMETRES, MM
 from tests.builders import mm, part
 
@@ -24,6 +24,11 @@ def test_finished_and_sawn_length_and_when_to_cut() -> None:
     assert remark(ground, MILLIMETRES) == "finished 520 mm, sawn with 1 mm for grinding"
     fitted = replace(ground, allowances=(grinding, fit))
     assert allowance_words(fitted, MILLIMETRES) == "1 mm for grinding, 20 mm for fit-up"
+    assert (sawn_words(ground, MILLIMETRES), sawn_words(fitted, MILLIMETRES)) == (
+        ("sawn 521 mm",),
+        ("sawn 521 mm", "CUT AFTER FIT-UP"),
+    )
+    assert sawn_words(part("P", 1, 500), MILLIMETRES) == ()
     assert remark(fitted, MILLIMETRES) == (
         "CUT AFTER FIT-UP: finished 500 mm, sawn with 1 mm for grinding, 20 mm for fit-up"
     )

@@ -27,6 +27,14 @@ def allowance_words(part: Part, how: Printing) -> str:
     return ", ".join(f"{length_text(each.length, how)} for {each.purpose.value}" for each in part.allowances)
 
 
+def sawn_words(part: Part, how: Printing) -> tuple[str, ...]:
+    """The sawn length of a part where it is longer than the finished one, and when such a part is cut to fit."""
+    if not part.allowances:
+        return ()
+    sawn = f"sawn {length_text(part.length, how)}"
+    return (sawn, AFTER_FIT_UP) if part.cut_to_fit else (sawn,)
+
+
 def ends_words(part: Part, how: Printing) -> list[str]:
     """How two mitres lean, which face lies on the table, where the heel is; only what is not plain by itself."""
     return [text for text in (_lean(part), _on_table(part, how), _heel(part)) if text]

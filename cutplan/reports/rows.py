@@ -129,7 +129,8 @@ class PartRow:
     """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words.
 
     ``length`` is as sawn; ``finished`` is None where that is the finished length. ``each`` is the quantity in one
-    assembly, None where one is made. ``ends`` words how mitres lean and lie; ``allowances``, ``cope`` and ``hand`` are
+    assembly, None where one is made. ``sawn`` says where that is longer than finished,
+    and when it is cut; ``ends`` words how mitres lean and lie; ``allowances``, ``cope`` and ``hand`` are
     blank where there is nothing to say.
     """
 
@@ -150,6 +151,7 @@ class PartRow:
     angle_b: Angle
     finished: Length | None
     allowances: str
+    sawn: tuple[str, ...]
     ends: str
     cope: str
     hand: str
@@ -321,6 +323,7 @@ def _part_row(part: Part, how: Printing) -> PartRow:
         angle_b=part.end_b.angle,
         finished=part.finished if part.allowances else None,
         allowances=part_words.allowance_words(part, how),
+        sawn=part_words.sawn_words(part, how),
         ends="; ".join(part_words.ends_words(part, how)),
         cope=part.cope,
         hand="opposite" if part.opposite_hand else "",

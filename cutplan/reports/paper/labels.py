@@ -18,6 +18,7 @@ from urllib.parse import quote
 from cutplan.model import Fate, Job, Plan, SourceKind
 from cutplan.reports.lettering import POINT_MM, printable, text_mm
 from cutplan.reports.paper.press import pdf
+from cutplan.reports.part_words import sawn_words
 from cutplan.reports.sentences import section_names
 from cutplan.units import length_text
 
@@ -94,7 +95,7 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str
                     lines=(
                         names[part.section.key],
                         ", ".join(text for text in (job.name, part.assembly) if text),
-                        f"piece {cut.copy}, bar {bar.number}",
+                        ", ".join((f"piece {cut.copy}, bar {bar.number}", *sawn_words(part, printing))),
                         _heat(heat),
                     ),
                 )

@@ -42,7 +42,7 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
 
 def _part(row: PartRow, how: Printing) -> list[Cell]:
     mitred = row.short_point is not None
-    words = [row.section, *(text for text in (row.ends, row.cope, row.hand, row.note) if text)]
+    words = [row.section, *(text for text in (*row.sawn, row.ends, row.cope, row.hand, row.note) if text)]
     finished = row.length if row.finished is None else row.finished
     return [
         strong(row.mark, 11),
