@@ -95,7 +95,8 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str
                     lines=(
                         names[part.section.key],
                         ", ".join(text for text in (job.name, part.assembly) if text),
-                        ", ".join((f"piece {cut.copy}, bar {bar.number}", *sawn_words(part, printing))),
+                        f"piece {cut.copy}, bar {bar.number}",
+                        *((", ".join(sawn),) if (sawn := sawn_words(part, printing)) else ()),
                         _heat(heat),
                     ),
                 )
