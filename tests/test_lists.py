@@ -18,7 +18,7 @@ from cutplan.reading import read_job
 from cutplan.units import angle_text, exact_money_text, kg_text, mm_text
 
 FOLDER = Path(__file__).parent / "lists"
-LISTS = sorted(path for path in FOLDER.iterdir() if path.suffix in (".csv", ".xlsx", ".ods"))
+LISTS = sorted(path for path in FOLDER.rglob("*") if path.suffix in (".csv", ".xlsx", ".ods"))
 
 
 def part_line(part: Part) -> str:
@@ -64,7 +64,7 @@ def outcome(path: Path) -> str:
 def test_there_are_many() -> None:
     assert len(LISTS) >= 40
     wanted = {path.with_suffix(".txt").name for path in LISTS}
-    assert wanted == {path.name for path in FOLDER.glob("*.txt")}
+    assert wanted == {path.name for path in FOLDER.rglob("*.txt")}
 
 
 @pytest.mark.parametrize("path", LISTS, ids=lambda path: path.stem)
