@@ -11,7 +11,7 @@ from cutplan.problems import Problem, Refused
 from cutplan.reading.headings import tidy_heading
 from cutplan.reading.sheets import cell_text, column_letter
 from cutplan.reading.tables import Findings, Row, Table
-from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero
+from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero, with_point
 
 COLUMNS = {
     "Weld shrinkage": Purpose.SHRINKAGE,
@@ -106,7 +106,8 @@ def list_allowances(table: Table, unit: str, findings: Findings) -> dict[Purpose
             findings.add_statement(row + 1, where, statement, "one allowance for each purpose above the headings")
             continue
         try:
-            found[purpose] = parse_length_or_zero(text, unit)
+            plain = with_point(text, table.decimal_sign, ALLOWANCE_FORMS) if table.decimal_sign else text
+            found[purpose] = parse_length_or_zero(plain, unit)
         except Refused as refused:
             findings.add(row + 1, Problem.at(where, Refused(text, ALLOWANCE_FORMS, refused.hint)))
     return {purpose: length for purpose, length in found.items() if length}
