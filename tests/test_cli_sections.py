@@ -12,7 +12,8 @@ def test_section_in_words(parts: str) -> None:
     assert result.exit_code == 0, result.output
     assert "SHS 40x40x3 (square hollow section) to EN 10219-2" in result.stdout
     assert "420.8 mm2" in result.stdout
-    assert "3.303 kg/m at 7850 kg/m3" in result.stdout
+    # 1 lb/ft = 1.488164 kg/m (NIST SP 811 (2008), appendix B.8): 3.303 kg/m is 2.220 lb/ft.
+    assert "3.303 kg/m, 2.220 lb/ft, at 7850 kg/m3" in result.stdout
     assert "weighs 21.47 kg" in result.stdout
     assert "source" in result.stdout
     assert "not a listed size" not in result.stdout

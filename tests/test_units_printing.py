@@ -15,6 +15,7 @@ from cutplan.units import (
     UM,
     USUAL,
     Printing,
+    density_text,
     kg_text,
     length_text,
     mass_figure,
@@ -150,3 +151,9 @@ def test_mass_as_the_workshop_reads_it(mass: int, how: Printing, text: str) -> N
 def test_kilograms_for_json_are_rounded_to_the_places_asked_for() -> None:
     assert kg_text(27_625_000) == "27.6"
     assert kg_text(27_625_000, 0) == "28"
+
+
+def test_density_as_the_workshop_reads_it() -> None:
+    # NIST SP 811 (2008), appendix B.8: 1 lb/ft3 = 16.01846 kg/m3, so 7850 kg/m3 is 490.06 lb/ft3.
+    assert density_text(7850, MILLIMETRES) == "7850 kg per cubic metre"
+    assert density_text(7850, INCHES) == "490.1 lb per cubic foot"

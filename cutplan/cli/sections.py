@@ -110,13 +110,14 @@ def _section_document(section: Section, length: int | None) -> dict[str, Any]:
 
 
 def _section_text(section: Section, length: int | None, typed: str, file: str) -> str:
-    from cutplan.units import INCHES, MILLIMETRES, length_text, mass_text, stock_text
+    from cutplan.units import FOOT, INCHES, MILLIMETRES, length_text, mass_figure, mass_text, stock_text
 
     values = _section_values(section)
     lines = [
         f"{section.designation} ({section.family.title}) to {section.standard}",
         f"  area      {values['area_mm2']} mm2",
-        f"  mass      {values['mass_kg_per_m']} kg/m at {section.density} kg/m3",
+        f"  mass      {values['mass_kg_per_m']} kg/m, {mass_figure(section.mass_of(FOOT), INCHES, 3)} lb/ft, "
+        f"at {section.density} kg/m3",
         f"  surface   {values['surface_m2_per_m']} m2/m",
         f"  source    {section.source}",
     ]

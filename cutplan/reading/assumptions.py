@@ -13,7 +13,7 @@ from cutplan.reading.stock import Stock
 from cutplan.reading.workshop import WorkshopFile
 from cutplan.sections import material_in_name
 from cutplan.sections.section import Family
-from cutplan.units import Printing, length_text, mass_text, stock_text
+from cutplan.units import Printing, density_text, length_text, mass_text, stock_text
 
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches", "ft": "feet"}
 
@@ -134,11 +134,11 @@ def assumptions(
     if "steel.density" not in given and any(
         not material and used[name].density == workshop.density for name, material in materials.items()
     ):
-        told.append(f"Steel weighs {workshop.density} kg per cubic metre.")
+        told.append(f"Steel weighs {density_text(workshop.density, how)}.")
     own = dict(workshop.materials)
     for material, density in dict.fromkeys((material, used[name].density) for name, material in materials.items()):
         if material and material not in own:
-            told.append(f"{material.capitalize()} weighs {density} kg per cubic metre.")
+            told.append(f"{material.capitalize()} weighs {density_text(density, how)}.")
     unlisted = [section.key for section in used.values() if not section.listed]
     if unlisted:
         told.append(f"Not a listed size, so that only the formula stands behind it: {', '.join(unlisted)}.")

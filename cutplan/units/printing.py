@@ -126,3 +126,10 @@ def mass_figure(mass: Mass, how: Printing, places: int = 1) -> str:
 def mass_text(mass: Mass, how: Printing, places: int = 1) -> str:
     """A mass as the workshop reads it: ``27.6 kg``, ``60.9 lb``."""
     return f"{mass_figure(mass, how, places)} {how.mass_unit}"
+
+
+def density_text(density: int, how: Printing) -> str:
+    """A density as the workshop reads it: ``7850 kg per cubic metre``, ``490.1 lb per cubic foot``. [kg/m3 given]"""
+    if how.mass_unit == "kg":
+        return f"{density} kg per cubic metre"
+    return f"{fixed_text(density * Fraction(FOOT, METRE) ** 3 / POUND_IN_KG, 1)} lb per cubic foot"

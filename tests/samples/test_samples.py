@@ -9,6 +9,7 @@ from collections import Counter
 from fractions import Fraction
 from pathlib import Path
 
+import openpyxl
 import pdfplumber
 import pytest
 from openpyxl import load_workbook
@@ -75,6 +76,19 @@ def test_sample_summary_fits_the_terminal(sample: tuple[str, Job, Plan]) -> None
     lines = actions.summary(job, plan, width=80).splitlines()
     assert lines
     assert max(map(len, lines)) <= 80
+
+
+def test_an_inch_shop_sees_no_kilograms(sample: tuple[str, Job, Plan], tmp_path: Path) -> None:
+    """Its masses are in pounds on every sheet; the filters of the caution stand as their source gives them."""
+    name, job, plan = sample
+    if job.workshop.printing.mass_unit != "lb":
+        pytest.skip(f"{name} is weighed in kg")
+    actions.write_plan(job, plan, tmp_path)
+    book = openpyxl.load_workbook(tmp_path / "plan.xlsx")
+    texts = [str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row if cell.value is not None]
+    texts += actions.summary(job, plan).splitlines()
+    assert any(re.search(r"\blb\b", text) for text in texts)
+    assert [text for text in texts if re.search(r"\bkg\b", text) and "risk filters" not in text] == []
 
 
 def test_something_is_too_long_to_carry(sample: tuple[str, Job, Plan]) -> None:
