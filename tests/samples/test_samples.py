@@ -9,7 +9,6 @@ from collections import Counter
 from fractions import Fraction
 from pathlib import Path
 
-import openpyxl
 import pdfplumber
 import pytest
 from openpyxl import load_workbook
@@ -84,7 +83,7 @@ def test_an_inch_shop_sees_no_kilograms(sample: tuple[str, Job, Plan], tmp_path:
     if job.workshop.printing.mass_unit != "lb":
         pytest.skip(f"{name} is weighed in kg")
     actions.write_plan(job, plan, tmp_path)
-    book = openpyxl.load_workbook(tmp_path / "plan.xlsx")
+    book = load_workbook(tmp_path / "plan.xlsx")
     texts = [str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row if cell.value is not None]
     texts += actions.summary(job, plan).splitlines()
     assert any(re.search(r"\blb\b", text) for text in texts)
