@@ -10,6 +10,7 @@ import pytest
 from cutplan import actions
 from cutplan.model import Job
 from cutplan.problems import ProblemsFound
+from tests.input_files import write_xlsx
 
 ROOT = Path(__file__).parent.parent
 
@@ -90,3 +91,25 @@ def test_a_file_that_is_there_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound, match="a file that is there already"):
         actions.new("gate", folder=tmp_path)
     assert path.read_text() == "mine"
+
+
+def test_materials_and_sections_of_ones_own_go_along(tmp_path: Path) -> None:
+    (tmp_path / "workshop.toml").write_text(
+        '[[material]]\nname = "aluminium"\ndensity = 2700\n'
+        '[[section]]\nname = "Lip 7"\nheight = 40\nwidth = 20\nthickness = 2\nlegs = [20, 40, 20]\nbend_radius = 2\n'
+        '[[section]]\nname = "Rail 7"\nheight = 30\nwidth = 20\nmass_per_m = "1.4"\n'
+    )
+    (tmp_path / "gate.csv").write_text("Quantity,Section,Length\n2,Lip 7,900\n1,Rail 7,800\n")
+    job = actions.read_job(tmp_path / "gate.csv", stock=["6 m"])
+    (book,) = actions.convert(tmp_path / "gate.csv", tmp_path / "book" / "gate.xlsx", stock=["6 m"])
+    assert same(actions.read_job(book)) == same(job)
+    files = actions.convert(book, tmp_path / "folder")
+    assert same(actions.read_job(files[0])) == same(job)
+
+
+def test_a_sheet_of_assemblies_is_not_lost_in_silence(tmp_path: Path) -> None:
+    parts = (("Quantity", "Section", "Length", "Assembly"), (1, "SHS 40x40x3", 500, "stand"))
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=parts, Assemblies=(("Assembly", "Quantity"), ("stand", 3)))
+    with pytest.raises(ProblemsFound, match="a sheet of assemblies"):
+        actions.convert(path, tmp_path / "folder", stock=["6 m"])
+    assert not (tmp_path / "folder").exists()

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.model import Lean
 from cutplan.problems import ProblemsFound
+from cutplan.units import mitre_run
 
 SHS, RHS = "SHS 40x40x3", "RHS 60x40x3"
 
@@ -62,3 +64,13 @@ def test_parts_of_a_frame_are_planned_as_worked_out(unit: str, tmp_path: Path) -
 def test_positions_alone_are_no_parts(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound, match="no parts to add"):
         actions.append_parts(actions.spacing("1000", count=3), tmp_path / "list.csv", section="RD 12")
+
+
+def test_a_brace_is_planned_with_parallel_ends(tmp_path: Path) -> None:
+    answer = actions.brace("1000 x 800", section=SHS)
+    actions.append_parts(answer, tmp_path / "list.csv", section=SHS, mark="D")
+    (part,) = actions.read_job(tmp_path / "list.csv", stock=["6 m"]).parts
+    assert part.lean is Lean.PARALLEL
+    edge = next(step.length for step in answer.steps if step.name == "e, each long edge")
+    assert edge is not None
+    assert abs(part.length - mitre_run(part.depth, part.end_a.angle) - edge) <= 200_000  # both rounded up to 0.1 mm

@@ -21,7 +21,7 @@ def test_brace_is_added_to_a_list_that_can_hold_it(parts: str) -> None:
     result = run("brace", "1000 x 800", "--section", "SHS 40x40x3", "--append", "new.csv", "--mark", "D")
     assert result.exit_code == 0, result.output
     assert result.stderr == "Added to new.csv: 1 row\n"
-    assert "D,1,SHS 40x40x3,1280 mm,49.55,49.55,long point,,brace" in Path("new.csv").read_text()
+    assert "D,1,SHS 40x40x3,1280 mm,49.55,49.55,long point,parallel,,brace" in Path("new.csv").read_text()
 
 
 def test_frame_from_outside_or_inside(parts: str) -> None:

@@ -10,7 +10,7 @@ import pytest
 from cutplan.model import Job
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
-from cutplan.reading.jobbook import FAMILIES, FAMILY_TABLES, MERCHANTS, SETTINGS
+from cutplan.reading.jobbook import BLOCK_HEADINGS, FAMILIES, FAMILY_TABLES, SETTINGS
 from cutplan.reading.workshop import KEYS
 from tests.input_files import PARTS, PRICES, write_csv, write_xlsx
 
@@ -95,6 +95,13 @@ def test_families(tmp_path: Path) -> None:
     assert not [text for text in job.assumptions if "are kept: SHS" in text]
 
 
+def test_materials_and_sections_of_ones_own(tmp_path: Path) -> None:
+    materials = (("Name", "Density"), ("aluminium", 2700))
+    own = (("Name", "Height", "Width", "Mass per m"), ("Rail 7", 30, 20, "1.4"))
+    job = whole(tmp_path, Materials=materials, **{"Own sections": own}, Parts=(*PARTS, ("R", 1, "SHS 40x40x3", 500)))
+    assert job.workshop.materials == (("aluminium", 2700),)
+
+
 def test_every_cell_that_is_wrong_has_its_place(tmp_path: Path) -> None:
     bad = (
         *WORKSHOP[:1],
@@ -134,8 +141,8 @@ def test_the_sheets_know_every_key_of_the_workshop_file() -> None:
     for key in KEYS:
         table, _, word = key.partition(".")
         words = word.replace("_", " ").capitalize()
-        if table == "merchant":
-            assert words in {heading.name for heading in MERCHANTS}
+        if table in BLOCK_HEADINGS:
+            assert words in {heading.name for heading in BLOCK_HEADINGS[table]}
         elif table in FAMILY_TABLES:
             assert table.replace("_", " ").capitalize() in families
     assert [heading.name for heading in SETTINGS if heading.read] == ["Key", "Value"]

@@ -8,6 +8,7 @@ import pytest
 
 from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.reading.ditto import Repeat
 from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop, read_workshop
 from cutplan.sections.section import Family
 from cutplan.units import INCH, MM
@@ -52,6 +53,8 @@ gauge = "us sheet"
 density = 7849
 [stock]
 lengths = "6 m; SHS 40x40x3: 6.5 m, 8 m"
+[lists]
+repeat_above = "Marks"
 [offcuts]
 keep_at_most = 3
 [work]
@@ -132,6 +135,7 @@ def test_every_key(tmp_path: Path) -> None:
     assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
     assert (shop.ledger, shop.rules.hold_days) == (tmp_path / "kept/rack.ledger", 30)
     assert (shop.rules.old_after_months, shop.rules.scrap_price_per_kg) == (6, 250_000)
+    assert shop.repeat is Repeat.MARKS
     assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
 
 

@@ -24,6 +24,7 @@ from tests.test_newbook import SHOP, opened
         (Decimal("0.1234567890123456789"), "0.1234567890123456789"),
         ("2.5 mm", "2.5 mm"),
         (None, None),
+        ([20, "40 mm"], "20, 40 mm"),
     ],
 )
 def test_values_as_cells(value: Any, expected: Any) -> None:

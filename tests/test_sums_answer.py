@@ -29,4 +29,5 @@ def test_values_are_exact_text() -> None:
         "length_mm": "520",
         "cut_a": "0",
         "cut_b": "0",
+        "parallel": False,
     }

@@ -13,6 +13,7 @@ from cutplan.writing.toml import toml_text
 
 values = st.one_of(
     st.booleans(),
+    st.lists(st.integers(0, 9), max_size=3),
     st.integers(0, 10**12),
     st.decimals(0, 10**6, places=3),
     st.text(st.characters(exclude_categories=("Cs",)), max_size=20),

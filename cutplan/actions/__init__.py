@@ -6,6 +6,7 @@ an input that no plan can answer as :class:`~cutplan.problems.NoPlan`. The rooms
 are imported inside the functions, because some of them load large libraries.
 """
 
+from cutplan.actions.asking import price_form
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.drawing import ledger_given
 from cutplan.actions.files import LABELS, LOCK_FILE, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
@@ -96,6 +97,7 @@ __all__ = [
     "output_folder",
     "plan",
     "plan_into",
+    "price_form",
     "print_labels",
     "quick",
     "rack_add",

@@ -55,7 +55,7 @@ def new(
     shop = _settled({key: value for key, value in said.items() if value}, path, Path(workshop) if workshop else None)
     files = {role: file for role, file in (("prices", shop.prices), ("rack", shop.rack)) if file}
     document = document_for(shop, path.parent, files)
-    _write_new(path, book_bytes(Path(plain).name, shop.workshop, document))
+    write_new(path, book_bytes(Path(plain).name, shop.workshop, document))
     return path
 
 
@@ -120,11 +120,15 @@ def convert(
         holes=Path(holes) if holes else None,
         stock=stock,
     )
+    if read.assemblies:
+        found, accepted = "a sheet of assemblies, which has no place in the other form", "assemblies on the sheet Parts"
+        hint = "give each its line there, with assembly in the column Section"
+        raise ProblemsFound([Problem(where=start.name, found=found, accepted=accepted, hint=hint, found_is_text=False)])
     if end.suffix.lower() != ".xlsx":
         return write_folder(read, end)
     document = document_for(read.shop, end.parent, {}, read.stock)
     lists = {role.capitalize(): lines_of(table) for role, table in read.tables.items()}
-    _write_new(end, book_bytes(end.stem, read.job.workshop, document, lists))
+    write_new(end, book_bytes(end.stem, read.job.workshop, document, lists))
     return (end,)
 
 
@@ -165,7 +169,7 @@ def _settled(said: Mapping[str, str], near: Path, given: Path | None) -> Worksho
     return shop
 
 
-def _write_new(path: Path, content: bytes) -> None:
+def write_new(path: Path, content: bytes) -> None:
     """Write a file that is not there yet."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -155,6 +155,8 @@ def append_parts(
             row["Mark"] = mark if len(answer.pieces) == 1 else f"{mark}-{number}"
         if piece.angle:
             row |= {"Cut A": angle_text(piece.angle), "Cut B": angle_text(piece.angle), "Length is": "long point"}
+            if piece.parallel:
+                row["Lean"] = "parallel"
             if len(found.mitre_depths) > 1:
                 row["Depth"] = typed_length(depth_of(depth, section, unit), unit)
         rows.append(row)

@@ -4,11 +4,12 @@ Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wro
 4 the checker refused, 5 stopped with a plan, 70 a fault in the program, 130 stopped without a plan.
 """
 
-from cutplan.cli import comparing, planning, printing, quick, racking, recording, sections, starting, sums
+from cutplan.cli import asking, comparing, planning, printing, quick, racking, recording, sections, starting, sums
 from cutplan.cli.face import app, main
 
 __all__ = [
     "app",
+    "asking",
     "comparing",
     "main",
     "planning",

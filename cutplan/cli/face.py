@@ -15,6 +15,7 @@ from cutplan.cli.output import DONE, NOTHING_WRITTEN, STOPPED, say
 IN_ORDER = (
     "quick",
     "new",
+    "prices",
     "plan",
     "check",
     "compare",

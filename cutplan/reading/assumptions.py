@@ -66,6 +66,11 @@ def assumptions(
         heading_unit = table.columns["Length"].unit if table else ""
         if table and heading_unit and heading_unit != workshop.unit:
             told.append(f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[heading_unit]}, as headed.")
+    for table in (parts.table, prices.table, rack.table):
+        if table and table.repeated:
+            count = len(table.repeated)
+            cells = "1 cell repeats the one" if count == 1 else f"{count} cells repeat the ones"
+            told.append(f"In {table.sheet.place}, {cells} above, as the workshop says.")
     if "saw.kerf" not in given:
         told.append(f"Kerf {length_text(saw.kerf, how.fine)}.")
     if "saw.end_trim" not in given and not saw.mill_ends_accepted:

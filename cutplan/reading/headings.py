@@ -57,9 +57,23 @@ _CHECK = Heading(
     CHECK, Kind.TEXT, about="what the spreadsheet itself finds, in a workbook of `cutplan new`; not read", read=False
 )
 
-_SECTION = ("profile", "size", "shape", "section size", "designation", "steel section")
-_GRADE = ("steel grade", "material grade", "quality")
-_FINISH = ("coating", "surface", "surface finish")
+_SECTION = (
+    "profile",
+    "size",
+    "shape",
+    "section size",
+    "designation",
+    "steel section",
+    "profile size",
+    "material size",
+    "section type",
+    "section name",
+    "steel size",
+    "bar size",
+    "stock size",
+)
+_GRADE = ("steel grade", "material grade", "quality", "steel quality", "grade of steel", "spec")
+_FINISH = ("coating", "surface", "surface finish", "treatment", "surface treatment")
 _STANDARD = ("section standard", "norm")
 
 _NOTE = Heading(
@@ -70,14 +84,53 @@ PARTS: tuple[Heading, ...] = (
     Heading(
         "Mark",
         Kind.TEXT,
-        variants=("item", "item no", "part", "part no", "part number", "part mark", "piece mark", "pos", "position"),
+        variants=(
+            "item",
+            "item no",
+            "part",
+            "part no",
+            "part number",
+            "part mark",
+            "piece mark",
+            "pos",
+            "position",
+            "item number",
+            "part id",
+            "mk",
+            "ref",
+            "reference",
+            "drawing mark",
+        ),
         about="the part's name on the drawing; blank ones are numbered P1, P2 and so on",
     ),
     Heading(
         "Quantity",
         Kind.COUNT,
         needed=True,
-        variants=("qty", "no off", "number off", "nr off", "off", "pcs", "pieces", "count", "no required", "required"),
+        variants=(
+            "qty",
+            "no off",
+            "number off",
+            "nr off",
+            "off",
+            "pcs",
+            "pieces",
+            "count",
+            "no required",
+            "required",
+            "quant",
+            "qnty",
+            "nos",
+            "number required",
+            "qty required",
+            "qty reqd",
+            "no reqd",
+            "reqd",
+            "total qty",
+            "quantity required",
+            "quantity as drawn",
+            "as drawn",
+        ),
         about="how many, 1 to 100000",
     ),
     Heading(
@@ -91,7 +144,22 @@ PARTS: tuple[Heading, ...] = (
         "Length",
         Kind.LENGTH,
         needed=True,
-        variants=("cut length", "part length", "piece length", "finished length", "overall length", "cut to", "len"),
+        variants=(
+            "cut length",
+            "part length",
+            "piece length",
+            "finished length",
+            "overall length",
+            "cut to",
+            "len",
+            "l",
+            "length each",
+            "cutting length",
+            "saw length",
+            "sawn length",
+            "cut size",
+            "true length",
+        ),
         about="millimetres, metres, or feet and inches; a bare number is in the heading's or the workshop's unit",
     ),
     Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
@@ -227,7 +295,18 @@ PRICES: tuple[Heading, ...] = (
         "Merchant",
         Kind.TEXT,
         needed=True,
-        variants=("supplier", "vendor", "stockholder", "seller", "yard", "service center", "service centre"),
+        variants=(
+            "supplier",
+            "vendor",
+            "stockholder",
+            "seller",
+            "yard",
+            "service center",
+            "service centre",
+            "suppliers name",
+            "sold by",
+            "dealer",
+        ),
         about="who sells it, spelled as in the workshop file",
     ),
     Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
@@ -238,14 +317,14 @@ PRICES: tuple[Heading, ...] = (
         "Length",
         Kind.LENGTH,
         needed=True,
-        variants=("stock length", "bar length", "length of bar", "len"),
+        variants=("stock length", "bar length", "length of bar", "len", "length sold", "standard length", "l"),
         about="the nominal length sold",
     ),
     Heading(
         "Price",
         Kind.MONEY,
-        variants=("unit price", "cost", "rate"),
-        about="blank: not known, its group is planned for the least mass bought",
+        variants=("unit price", "cost", "rate", "net price", "list price"),
+        about="blank: not known, its group is planned for the least mass bought; no: not sold",
     ),
     Heading(
         "Per",
@@ -259,6 +338,7 @@ PRICES: tuple[Heading, ...] = (
         variants=("in stock", "stock", "on hand", "quantity", "qty", "quantity available", "qty available"),
         about="how many can be had; blank is no limit",
     ),
+    Heading("Wanted", Kind.TEXT, about="what the job needs, on a form of `cutplan prices`; not read", read=False),
     _CHECK,
 )
 
@@ -381,8 +461,8 @@ _TRAILING = re.compile(r"^(?P<name>.*\S)(?:\s*[,/]\s*|\s+)(?P<unit>\S+)$")
 
 
 def tidy_heading(text: str) -> str:
-    """A heading without case, full stops, hyphens, colons and doubled spaces."""
-    return " ".join(re.sub(r"[.:_#*\-]+", " ", text).lower().split())
+    """A heading without case, apostrophes, full stops, hyphens, colons and doubled spaces."""
+    return " ".join(re.sub(r"[.:_#*\-]+", " ", re.sub("['’]", "", text)).lower().split())
 
 
 def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
@@ -399,6 +479,9 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     plain = tidy_heading(text)
     if plain in by_name:
         return Recognised(by_name[plain].name, read=by_name[plain].read)
+    single = plain.removesuffix("s")
+    if single in by_name:
+        return Recognised(by_name[single].name, read=by_name[single].read)
     if plain == MATERIAL:
         return Recognised(MATERIAL)
     for pattern in (_BRACKETED, _TRAILING):

@@ -97,7 +97,8 @@ class JobRead:
     """A job, and what its files said, so that it can be written down in another form.
 
     ``tables`` are the lists it was read from, by role: parts, prices, rack, holes; ``paths`` the files of price list
-    and rack where these lie in one of their own. ``stock`` are the stock lengths in use.
+    and rack where these lie in one of their own. ``stock`` are the stock lengths in use, ``assemblies`` the sheet of
+    assemblies, where there is one.
     """
 
     job: Job
@@ -105,6 +106,7 @@ class JobRead:
     tables: dict[str, Table]
     paths: dict[str, Path]
     stock: tuple[str, ...]
+    assemblies: RawFile | None = None
 
 
 def read_job(
@@ -247,14 +249,18 @@ def _read(
     parts_raw = book.get(PARTS_SHEET)
     lengths_typed = tuple(stock) or settled.stock
 
-    on_sale = read_prices(prices_raw, workshop, files.prices) if prices_raw else PricesRead(unclear=prices_missing)
-    on_hand = read_rack(rack_raw, workshop, files.rack) if rack_raw else RackRead(unclear=rack_missing)
+    on_sale = (
+        read_prices(prices_raw, workshop, files.prices, settled.repeat)
+        if prices_raw
+        else PricesRead(unclear=prices_missing)
+    )
+    on_hand = read_rack(rack_raw, workshop, files.rack, settled.repeat) if rack_raw else RackRead(unclear=rack_missing)
     offered = [offer.section.designation for offer in on_sale.offers]
     offered += [offcut.section.designation for offcut in on_hand.offcuts]
     wanted = PartsRead()
     if parts_raw:
         names = list(dict.fromkeys(offered))
-        wanted = read_parts(parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET))
+        wanted = read_parts(parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET), settled.repeat)
     holes_raw = _holes(parts, holes, book.get(HOLES_SHEET), files)
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     if ledger and kept and shop.sound and wanted.lines:
@@ -306,6 +312,7 @@ def _read(
         tables={role: table for role, table in tables.items() if table},
         paths={role: path for role, path in paths.items() if path and not own[role]},
         stock=lengths_typed,
+        assemblies=book.get(ASSEMBLIES_SHEET),
     )
 
 
@@ -346,6 +353,28 @@ def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
     if files.prices.problems:
         raise ProblemsFound(in_order(files.prices.problems))
     return tuple(read.offers)
+
+
+def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple[Part, ...]]:
+    """The parts of a list and its workshop, with nothing asked about what they could be cut from.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with either.
+    """
+    files = _Files()
+    raw = files.load("parts", parts, files.parts)
+    book = open_book(raw) if raw else {}
+    shop = _workshop(parts, workshop, book, files)
+    wanted = PartsRead()
+    if raw:
+        sheets = (book[PARTS_SHEET], book.get(ASSEMBLIES_SHEET))
+        wanted = read_parts(sheets[0], shop.file.workshop, (), files.parts, sheets[1], shop.file.repeat)
+    problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
+    if problems:
+        raise ProblemsFound(problems)
+    return shop.file, tuple(line.part for line in wanted.lines)
 
 
 def workshop_of(near: Path, given: Path | None) -> WorkshopFile:

@@ -16,6 +16,7 @@ from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 ASSEMBLIES_SHEET = "Assemblies"
 WORKSHOP_SHEET, FAMILIES_SHEET, MERCHANTS_SHEET = "Workshop", "Families", "Merchants"
+MATERIALS_SHEET, OWN_SECTIONS_SHEET = "Materials", "Own sections"
 
 SETTINGS: tuple[Heading, ...] = (
     Heading("Key", Kind.TEXT, needed=True, about="the key of the workshop file"),
@@ -38,10 +39,21 @@ FAMILIES: tuple[Heading, ...] = (
     *(Heading(words_of(table), Kind.TEXT) for table in FAMILY_TABLES),
     Heading("Meaning", Kind.TEXT, read=False),
 )
-MERCHANT_KEYS = tuple(key for key in KEYS if key.startswith("merchant."))
-MERCHANTS: tuple[Heading, ...] = tuple(
-    Heading(words_of(key), Kind.TEXT, needed=key == "merchant.name") for key in MERCHANT_KEYS
-)
+LISTS = frozenset({"section.legs"})
+"""Keys with several values, which stand in one cell with commas between them."""
+BLOCK_SHEETS = {"merchant": MERCHANTS_SHEET, "material": MATERIALS_SHEET, "section": OWN_SECTIONS_SHEET}
+"""Tables of the workshop file that may be there several times, and the sheet on which each is a row."""
+
+
+def block_keys(table: str) -> tuple[str, ...]:
+    """The keys of such a table, in the order of its columns."""
+    return tuple(key for key in KEYS if key.startswith(f"{table}."))
+
+
+BLOCK_HEADINGS: dict[str, tuple[Heading, ...]] = {
+    table: tuple(Heading(words_of(key), Kind.TEXT, needed=key == f"{table}.name") for key in block_keys(table))
+    for table in BLOCK_SHEETS
+}
 
 _HEADINGS = {
     ASSEMBLIES_SHEET: ASSEMBLIES,
@@ -50,7 +62,7 @@ _HEADINGS = {
     RACK_SHEET: RACK,
     WORKSHOP_SHEET: SETTINGS,
     FAMILIES_SHEET: FAMILIES,
-    MERCHANTS_SHEET: MERCHANTS,
+    **{sheet: BLOCK_HEADINGS[table] for table, sheet in BLOCK_SHEETS.items()},
 }
 
 
@@ -80,7 +92,7 @@ def open_book(file: RawFile) -> dict[str, RawFile]:
 
 
 def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str, dict[str, Any], dict[str, str]] | None:
-    """What the sheets Workshop, Families and Merchants say, as a workshop file would, and where each key stands.
+    """What the sheets of the workshop say, as a workshop file would, and where each key stands.
 
     Returns
     -------
@@ -115,21 +127,22 @@ def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str,
                 name = name or row.table.sheet.place
                 places[key] = row.table.place(row.number, heading)
                 document.setdefault(table, {})[family] = value
-    merchants: list[dict[str, Any]] = []
-    for row in _rows(book, MERCHANTS_SHEET, MERCHANTS, findings):
-        name = name or row.table.sheet.place
-        number = len(merchants) + 1
-        places[f"merchant.{number}"] = row.table.place(row.number)
-        values: dict[str, Any] = {}
-        for key in MERCHANT_KEYS:
-            heading, word = words_of(key), key.split(".")[1]
-            places[f"merchant.{number}.{word}"] = row.table.place(row.number, heading)
-            value = _value(key, row.raw(heading)) if not row.told(heading) else None
-            if value is not None:
-                values[word] = value
-        merchants.append(values)
-    if merchants:
-        document["merchant"] = merchants
+    for table, sheet in BLOCK_SHEETS.items():
+        blocks: list[dict[str, Any]] = []
+        for row in _rows(book, sheet, BLOCK_HEADINGS[table], findings):
+            name = name or row.table.sheet.place
+            number = len(blocks) + 1
+            places[f"{table}.{number}"] = row.table.place(row.number)
+            values: dict[str, Any] = {}
+            for key in block_keys(table):
+                heading, word = words_of(key), key.split(".")[1]
+                places[f"{table}.{number}.{word}"] = row.table.place(row.number, heading)
+                value = _value(key, row.raw(heading)) if not row.told(heading) else None
+                if value is not None:
+                    values[word] = value
+            blocks.append(values)
+        if blocks:
+            document[table] = blocks
     return (name, document, places) if name else None
 
 
@@ -152,4 +165,6 @@ def _value(key: str, cell: Cell) -> Any:
         return None
     if isinstance(cell, float):
         return Decimal(text)
+    if key in LISTS:
+        return [word.strip() for word in text.split(",")]
     return _YES.get(text.lower(), text) if key in TRUTHS else text

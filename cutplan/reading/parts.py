@@ -10,6 +10,7 @@ from typing import Any
 from cutplan.model import OtherLine, Part, Purpose, Workshop
 from cutplan.reading.allowances import AllowanceReader, list_allowances
 from cutplan.reading.asides import lines_of
+from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.ends import (
     HEEL_FORMS,
     LEAN_FORMS,
@@ -96,6 +97,7 @@ def read_parts(
     offered: Sequence[str],
     findings: Findings,
     assemblies: RawFile | None = None,
+    repeat: Repeat = Repeat.NO,
 ) -> PartsRead:
     """Read the parts list.
 
@@ -111,6 +113,8 @@ def read_parts(
         Gains problems and warnings.
     assemblies
         A sheet of its own that says how often assemblies are made.
+    repeat
+        Which cells repeat the one above.
 
     Returns
     -------
@@ -120,6 +124,7 @@ def read_parts(
     table = read_table(file, PARTS, findings, workshop.decimal_sign)
     if table is None:
         return PartsRead()
+    repeat_above(table, repeat, findings)
     unit = table.columns["Length"].unit or workshop.unit
     depth_unit = table.columns["Depth"].unit if "Depth" in table.columns else ""
     materials = MaterialReader(workshop, offered)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache, partial
 
 from cutplan.model import Basis, StockLength, Workshop, bar_price, price_as_typed
 from cutplan.problems import Problem, Refused
+from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.headings import BASIS_FORMS, PRICES, read_basis
 from cutplan.reading.material import Material, MaterialReader
 from cutplan.reading.sheets import RawFile
@@ -25,6 +27,10 @@ from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, parse_quantity
 
 MERCHANT_FORMS = "the name of the merchant"
 AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
+ANSWERS = ("Merchant", "Length", "Price")
+"""Headings of which a row that is an offer has something under one at least."""
+NOT_SOLD = frozenset(("no", "none", "not sold", "n/a"))
+"""What may stand under Price where a merchant does not sell it."""
 MAX_PRICE = 10_000_000
 
 
@@ -42,11 +48,12 @@ class PricesRead:
     unclear: bool = False
 
 
-def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> PricesRead:
+def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: Repeat = Repeat.NO) -> PricesRead:
     """Read the price list; sound rows become offers, the rest goes to ``findings``."""
     table = read_table(file, PRICES, findings, workshop.decimal_sign)
     if table is None:
         return PricesRead(unclear=True)
+    repeat_above(table, repeat, findings)
     read = PricesRead(table=table)
     heading_basis = _heading_basis(table, workshop.currency, findings)
     materials = MaterialReader(workshop)
@@ -55,7 +62,13 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> Prices
     merchants = {merchant.name.casefold(): merchant.name for merchant in workshop.merchants}
     first_rows: dict[tuple[str, tuple[str, str], str, int], int] = {}
     lengths: list[tuple[int, str, int]] = []
+    unanswered = []
     for row in table.rows(findings):
+        if not any(row.told(name) or row.text(name) for name in ANSWERS):
+            unanswered.append(row.number)
+            continue
+        if row.text("Price").casefold() in NOT_SOLD:
+            continue
         merchant = row.needed("Merchant", str, MERCHANT_FORMS)
         material = materials.read(row)
         length = row.needed("Length", parse_length, LENGTH_FORMS)
@@ -85,7 +98,23 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings) -> Prices
             continue
         read.offers.append(_offer(row, merchant, material, length, counted, price, basis, available))
     warn_about_lengths(table, lengths, workshop.unit, findings)
+    if unanswered:
+        _warn_unanswered(table, unanswered, findings)
     return read
+
+
+def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> None:
+    """Rows of a form that nobody has answered yet are no offers, and are told."""
+    count = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
+    findings.warn(
+        rows[0],
+        Problem(
+            where=table.place(rows[0]),
+            found=f"{count} with no merchant, no length and no price, from here on; not read",
+            accepted="an answer in each row that was asked for, or no under Price where it is not sold",
+            found_is_text=False,
+        ),
+    )
 
 
 def _offer(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from cutplan.model import EndState, Offcut, Workshop
 from cutplan.problems import ProblemsFound, Refused
+from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.headings import RACK
 from cutplan.reading.material import MaterialReader
 from cutplan.reading.sheets import RawFile, load_file
@@ -45,7 +46,7 @@ class RackRead:
     ledger: str = ""
 
 
-def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead:
+def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Repeat = Repeat.NO) -> RackRead:
     """Read the rack file; sound rows become offcuts, the rest goes to ``findings``.
 
     A blank book value is the offcut's length at the workshop's offcut value, rounded up to a millionth, so that
@@ -54,6 +55,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings) -> RackRead
     table = read_table(file, RACK, findings, workshop.decimal_sign)
     if table is None:
         return RackRead(unclear=True)
+    repeat_above(table, repeat, findings)
     read = RackRead(table=table)
     column = table.columns.get("Book value")
     problem = currency_problem(table, "Book value", column.unit, workshop.currency) if column else None

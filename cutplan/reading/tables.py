@@ -40,6 +40,8 @@ from cutplan.units import LENGTH_FORMS, names_unit, parse_length, tidy_text, uni
 
 Value = TypeVar("Value")
 
+MOST_NAMES = 10
+"""Other spellings of a missing heading that a message names."""
 NEIGHBOURS = 5
 """Bare lengths on either side that a bare length is compared with."""
 OUT_OF_SCALE = 20
@@ -97,8 +99,9 @@ class Table:
     """The rows below the headings of one sheet.
 
     ``heading_row`` is counted from 0. ``told`` are cells without a value of their own, merged ones among them,
-    whose problem has been noted. ``figures`` are the headings of columns that hold numbers, typed with
-    ``decimal_sign``; that is blank as long as nobody has said which sign it is.
+    whose problem has been noted; ``repeated`` are cells filled with what stands above them. ``figures`` are the
+    headings of columns that hold numbers, typed with ``decimal_sign``; that is blank as long as nobody has said which
+    sign it is.
     """
 
     sheet: Sheet
@@ -107,6 +110,7 @@ class Table:
     told: set[Position] = field(default_factory=set)
     figures: frozenset[str] = frozenset()
     decimal_sign: str = ""
+    repeated: set[Position] = field(default_factory=set)
 
     def place(self, row: int, heading: str = "") -> str:
         """Where a cell is, in the words a spreadsheet shows; ``row`` counts from 1."""
@@ -371,7 +375,7 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decima
             Problem(
                 where=f"{sheet.place}, row {row + 1}",
                 found=f"no heading for {heading.name}",
-                accepted=f"a column headed {', '.join((heading.name, *heading.variants))}",
+                accepted=f"a column headed {', '.join((heading.name, *heading.variants[:MOST_NAMES]))}",
                 found_is_text=False,
             ),
         )

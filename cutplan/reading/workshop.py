@@ -14,6 +14,7 @@ from typing import Any
 
 from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
+from cutplan.reading.ditto import Repeat
 from cutplan.reading.material import tidy_finish
 from cutplan.reading.own_sections import own_section
 from cutplan.reading.sheets import TEXT_FORMS, RawFile, load_file, refuse, text_fault
@@ -88,6 +89,7 @@ class WorkshopFile:
     places: Mapping[str, str] = field(default_factory=dict)
     rules: RackRules = field(default_factory=RackRules)
     from_file: bool = False
+    repeat: Repeat = Repeat.NO
 
     def key(self, key: str) -> str:
         """Where a key stands, for messages."""
@@ -318,6 +320,7 @@ def _one_of(words: Mapping[str, Any]) -> Callable[[Any], Any]:
 UNITS = {"mm": "mm", "in": "in"}
 LABEL_WORDS = {label.lower(): label for label in LABELS}
 PAPER_WORDS = {paper.lower(): paper for paper in PAPERS}
+REPEATS = {repeat.value: repeat for repeat in Repeat}
 CLAMPS = {clamp.value: clamp for clamp in Clamp}
 LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE}
 
@@ -362,6 +365,7 @@ def _readers(unit: str, sign: str) -> dict[str, Callable[[Any], Any]]:
         "defaults.gauge": _gauge,
         "steel.density": partial(_density, sign),
         "stock.lengths": _text,
+        "lists.repeat_above": _one_of(REPEATS),
         "files.prices": _text,
         "files.rack": _text,
         "files.ledger": _text,
@@ -505,6 +509,7 @@ def settings(
         places=known,
         rules=RackRules(**{key.split(".")[1]: value for key, value in values.items() if key.startswith("rack.")}),
         from_file=from_file,
+        repeat=values.get("lists.repeat_above", Repeat.NO),
     )
 
 

@@ -26,11 +26,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """Parts the sum asks for: how many, long point to long point [nm], the saw angle of both ends, which part it is."""
+    """Parts the sum asks for: how many, long point to long point [nm], the saw angle of both ends, which part it is.
+
+    ``parallel`` ends lean the same way, as in a brace; others as in a frame.
+    """
 
     quantity: int
     length: Length
     angle: Angle = 0
+    parallel: bool = False
     name: str
 
 
@@ -56,6 +60,7 @@ def answer_text(answer: Answer, unit: str) -> str:
         lines.append("Parts")
     for piece in answer.pieces:
         ends = f"both ends {angle_text(piece.angle)} degrees from square" if piece.angle else "both ends square"
+        ends += " and parallel" if piece.parallel else ""
         lines.append(f"  {piece.quantity} x {length_text(piece.length, USUAL[unit])}, {ends}: {piece.name}")
     return "\n".join([*lines, *answer.remarks])
 
@@ -80,6 +85,7 @@ def answer_values(answer: Answer) -> dict[str, Any]:
                 "length_mm": mm_text(piece.length),
                 "cut_a": angle_text(piece.angle),
                 "cut_b": angle_text(piece.angle),
+                "parallel": piece.parallel,
             }
             for piece in answer.pieces
         ],

@@ -86,7 +86,7 @@ def brace(width: Length, height: Length, depth: Length, against: str, unit: str)
             Step(name="long point to long point", formula="e + d r / a", length=long_point),
             Step(name="short point to short point", formula="e - d r / a", length=max(0, edge - lean)),
         ),
-        pieces=(Piece(quantity=1, length=long_point, angle=angle, name="brace"),),
+        pieces=(Piece(quantity=1, length=long_point, angle=angle, parallel=angle > 0, name="brace"),),
         remarks=(
             "Both ends lean the same way: the brace is a parallelogram, and each long edge is e.",
             "Long point to long point runs from tip to tip along the bar and is rounded up to "

@@ -16,7 +16,7 @@ from cutplan.reading.tables import Findings, Table, in_order, read_table
 Values = Mapping[str, str | int]
 """A row by the names of its headings; blank values are left out."""
 
-NEW_COLUMNS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Length is", "Depth", "Note")
+NEW_COLUMNS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Length is", "Lean", "Depth", "Note")
 
 
 def append_parts(path: Path, rows: Sequence[Values]) -> None:

@@ -23,7 +23,7 @@ def document_for(
     stock
         The stock lengths in use, when they are others than the workshop's.
     """
-    document = {table: keys for table, keys in shop.document.items() if table not in ("files", "stock", "merchant")}
+    document = {table: keys for table, keys in shop.document.items() if table not in ("files", "stock")}
     lengths = "; ".join(stock or shop.stock)
     if lengths:
         document["stock"] = {"lengths": lengths}
@@ -32,8 +32,6 @@ def document_for(
         named["ledger"] = shop.ledger
     if named:
         document["files"] = {role: _relative(path, folder) for role, path in named.items()}
-    if "merchant" in shop.document:
-        document["merchant"] = shop.document["merchant"]
     return document
 
 

@@ -74,7 +74,8 @@ class ListSheet:
     ``usual`` are the headings in sight, in order; the rest of ``headings`` are folded away beside them. ``hint`` says
     how to fill it in; ``choices`` holds lists by heading, as ranges of another sheet or as words; only words in
     ``strict`` headings are all that is accepted. ``once`` is a heading under which no two rows may be alike;
-    ``checked`` is false where every cell may be blank.
+    ``checked`` is false where every cell may be blank; ``repeats`` is a formula that holds when an empty section
+    repeats the one above.
     """
 
     name: str
@@ -87,6 +88,7 @@ class ListSheet:
     strict: frozenset[str]
     once: str = ""
     checked: bool = True
+    repeats: str = ""
 
 
 def write_list(book: Book, made: ListSheet, lines: Lines, job: str, paper: int) -> str:
@@ -170,6 +172,8 @@ def _check(
             # A line of the parts list that is not cut says so where its section would stand, and has no length.
             section = f"{letters['Section']}{row}"
             missing = f'AND({missing},{section}<>"{OTHER}",{section}<>"{ASSEMBLY}")'
+        if name == "Section" and made.repeats:
+            missing = f"AND({missing},NOT({made.repeats}))"
         if kinds[name].kind is Kind.COUNT:
             text = f'IF(ISTEXT({cell}),"{name}: a number is expected",{text})'
         text = f'IF({missing},"{name} is missing",{text})'

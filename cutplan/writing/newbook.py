@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from cutplan.model import Workshop
+from cutplan.reading.ditto import Repeat
 from cutplan.reading.ends import HEELS, LEANS, LENGTH_IS
 from cutplan.reading.headings import BASIS_WORDS, HOLES, PARTS, PRICES, RACK
 from cutplan.reading.jobbook import HOLES_SHEET, MERCHANTS_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET
@@ -13,7 +14,7 @@ from cutplan.reading.rack import END_WORDS
 from cutplan.reports.cells import A4, LETTER, Book, Formula, Look, set_up_page
 from cutplan.sections.usual import usual_sizes
 from cutplan.writing.listsheet import NO_LINES, TITLE, Lines, ListSheet, write_list
-from cutplan.writing.settingsheets import FIRST_SETTING, write_workshop
+from cutplan.writing.settingsheets import FIRST_SETTING, setting_cell, write_workshop
 
 START_SHEET, CHOICES_SHEET = "Start", "Choices"
 FINISHES = ("black", "galvanised", "primed", "bright")
@@ -90,6 +91,7 @@ def _start(book: Book, sheet: Any, name: str, finds: Mapping[str, str], paper: i
 
 def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[ListSheet, ...]:
     inches = workshop.unit == "in"
+    repeats = f'{setting_cell("lists.repeat_above")}="{Repeat.BLANK.value}"'
     choose: dict[str, str | tuple[str, ...]] = {
         "Section": f"{CHOICES_SHEET}!$A$1:$A${max(1, len(sizes))}",
         "Finish": FINISHES,
@@ -123,6 +125,7 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             choices=choose,
             strict=strict,
             once="Mark",
+            repeats=repeats,
         ),
         ListSheet(
             name=PRICES_SHEET,
@@ -137,6 +140,7 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             ),
             choices=choose,
             strict=strict,
+            repeats=repeats,
         ),
         ListSheet(
             name=RACK_SHEET,
@@ -152,6 +156,7 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             choices=choose,
             strict=strict,
             once="Mark",
+            repeats=repeats,
         ),
         ListSheet(
             name=HOLES_SHEET,

@@ -10,14 +10,14 @@ from openpyxl.worksheet.datavalidation import DataValidation
 
 from cutplan.model.workshop import DEFAULT_KEEP, DEFAULT_STANDARD
 from cutplan.reading.jobbook import (
+    BLOCK_HEADINGS,
+    BLOCK_SHEETS,
     FAMILIES,
     FAMILIES_SHEET,
     FAMILY_TABLES,
-    MERCHANT_KEYS,
-    MERCHANTS,
-    MERCHANTS_SHEET,
     SETTINGS,
     WORKSHOP_SHEET,
+    block_keys,
     words_of,
 )
 from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
@@ -28,7 +28,7 @@ from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 from cutplan.writing.words import FAMILY_MEANINGS, YES_NO, Words
 from cutplan.writing.words import SETTINGS as WORDS
 
-MERCHANT_ROWS = 20
+BLOCK_ROWS = 20
 SMALL = Look(size=8, grey=True)
 PLAIN = Look(indent=1)
 EXPLAIN = Look(size=9, wrap=True, indent=1)
@@ -40,7 +40,7 @@ FIRST_SETTING = 4
 
 def setting_keys() -> tuple[str, ...]:
     """Keys with a row on the sheet Workshop, in the order of the sheet."""
-    rows = [key for key in KEYS if key.split(".")[0] not in (*FAMILY_TABLES, "merchant")]
+    rows = [key for key in KEYS if key.split(".")[0] not in (*FAMILY_TABLES, *BLOCK_SHEETS)]
     return (*(key for key in WORDS if key in rows), *(key for key in rows if key not in WORDS))
 
 
@@ -53,16 +53,19 @@ def cell_value(value: Any) -> Any:
     """A value as TOML has it, as a cell holds it: yes or no for a truth, a number where 15 digits hold it."""
     if isinstance(value, bool):
         return YES_NO[0] if value else YES_NO[1]
+    if isinstance(value, list):
+        return ", ".join(str(each) for each in value)
     if isinstance(value, int | Decimal):
         return value if len(f"{value:f}".replace(".", "").lstrip("0")) <= 15 else f"{value:f}"
     return value
 
 
 def write_workshop(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
-    """The sheets Workshop, Families and Merchants, filled with what is said and blank where the default stands."""
+    """The sheets of the workshop, filled with what is said and blank where the default stands."""
     _write_settings(book, document, job, paper)
     _write_families(book, document, job, paper)
-    _write_merchants(book, document.get("merchant", ()), job, paper)
+    for table in BLOCK_SHEETS:
+        _write_blocks(book, table, document.get(table, ()), job, paper)
 
 
 def _headed(book: Book, name: str, title: str, hint: str, heads: Sequence[str], widths: Sequence[float]) -> Any:
@@ -136,16 +139,24 @@ def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: in
     _finish(sheet, job, paper, len(heads))
 
 
-def _write_merchants(book: Book, merchants: Sequence[Mapping[str, Any]], job: str, paper: int) -> None:
-    heads = tuple(heading.name for heading in MERCHANTS)
-    hint = "Only merchants with terms of their own need a row; the name is spelled as on the sheet Prices."
-    sheet = _headed(book, MERCHANTS_SHEET, f"Merchants: {job}", hint, heads, (26, *(16 for _ in heads[1:])))
-    for row in range(FIRST_SETTING, FIRST_SETTING + max(MERCHANT_ROWS, len(merchants) + 5)):
+_BLOCK_HINTS = {
+    "merchant": "Only merchants with terms of their own need a row; the name is spelled as on the sheet Prices.",
+    "material": "Materials other than the workshop's steel, each with its density.",
+    "section": "Sections of your own, by the dimensions or the mass that you know.",
+}
+
+
+def _write_blocks(book: Book, table: str, blocks: Sequence[Mapping[str, Any]], job: str, paper: int) -> None:
+    keys = block_keys(table)
+    heads = tuple(heading.name for heading in BLOCK_HEADINGS[table])
+    name = BLOCK_SHEETS[table]
+    sheet = _headed(book, name, f"{name}: {job}", _BLOCK_HINTS[table], heads, (26, *(16 for _ in heads[1:])))
+    for row in range(FIRST_SETTING, FIRST_SETTING + max(BLOCK_ROWS, len(blocks) + 5)):
         number = row - FIRST_SETTING
-        said = merchants[number] if number < len(merchants) else {}
-        for column, key in enumerate(MERCHANT_KEYS, 1):
+        said = blocks[number] if number < len(blocks) else {}
+        for column, key in enumerate(keys, 1):
             book.put(sheet, row, column, cell_value(said.get(key.split(".")[1])), FIELD)
-    for column, key in enumerate(MERCHANT_KEYS, 1):
+    for column, key in enumerate(keys, 1):
         if key in TRUTHS:
             letter = sheet.cell(1, column).column_letter
             _choose(sheet, f'"{",".join(YES_NO)}"', f"{letter}{FIRST_SETTING}:{letter}200")

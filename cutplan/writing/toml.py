@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -10,15 +10,13 @@ HEAD = "# Every key may be left out; its default then holds. README of cutplan s
 
 
 def toml_text(document: Mapping[str, Any]) -> str:
-    """The tables of keys of a workshop as TOML; ``merchant`` is a list of tables.
+    """The tables of keys of a workshop as TOML; lists of tables are blocks.
 
     Read again, the text gives the same tables.
     """
-    tables = {name: keys for name, keys in document.items() if name != "merchant" and keys}
-    merchants: Sequence[Mapping[str, Any]] = document.get("merchant", ())
-    blocks = [_block(f"[{name}]", keys) for name, keys in tables.items()]
-    blocks += [_block("[[merchant]]", keys) for keys in merchants]
-    return "\n".join([HEAD, *blocks])
+    tables = [_block(f"[{name}]", keys) for name, keys in document.items() if keys and not isinstance(keys, list)]
+    blocks = [_block(f"[[{name}]]", keys) for name, each in document.items() if isinstance(each, list) for keys in each]
+    return "\n".join([HEAD, *tables, *blocks])
 
 
 def _block(head: str, keys: Mapping[str, Any]) -> str:
@@ -28,6 +26,8 @@ def _block(head: str, keys: Mapping[str, Any]) -> str:
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, list):
+        return f"[{', '.join(_value(each) for each in value)}]"
     if isinstance(value, Decimal):
         return f"{value:f}"
     if isinstance(value, int):

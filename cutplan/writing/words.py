@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutplan.model import PAPERS
+from cutplan.model import LABELS, PAPERS
+from cutplan.reading.ditto import Repeat
 from cutplan.sections import GAUGES
+from cutplan.units import MASS_UNITS
 
 YES_NO = ("yes", "no")
 
@@ -27,6 +29,25 @@ SETTINGS: dict[str, Words] = {
     "workshop.name": Words("Name of the workshop", "", "shown at the head of every sheet"),
     "workshop.unit": Words("Unit", "mm", "unit of bare numbers and of the sheets", ("mm", "in")),
     "workshop.paper": Words("Paper", "A4", "what the sheets are printed on; in inches the default is Letter", PAPERS),
+    "workshop.decimal_sign": Words(
+        "Decimal sign",
+        "",
+        "decimal sign of what is typed: . or a comma; without it a comma in a number is refused",
+    ),
+    "workshop.labels": Words(
+        "Labels",
+        "70 x 37 mm",
+        "the sheet or roll that labels are printed on, by the size of a label; on Letter the default is 2 5/8 x 1 in",
+        tuple(LABELS),
+    ),
+    "workshop.print_lengths_to": Words(
+        "Print lengths to",
+        "0.1 mm",
+        "the step that printed lengths are rounded to: 0.1, 0.5 or 1 mm, or 1/64, 1/32, 1/16 or 1/8 in",
+    ),
+    "workshop.mass_unit": Words(
+        "Unit of masses", "kg", "unit of printed masses; in inches the default is lb", tuple(MASS_UNITS)
+    ),
     "workshop.currency": Words("Currency", "EUR", "three letters"),
     "stock.lengths": Words(
         "Stock lengths",
@@ -73,8 +94,24 @@ SETTINGS: dict[str, Words] = {
         "the table by which a wall such as 16 ga is meant; with none such a wall is refused",
         tuple(GAUGES),
     ),
+    "lists.repeat_above": Words(
+        "Repeat the cell above",
+        "no",
+        "whether ditto marks, or they and empty cells, under Section, Grade and Finish repeat the cell above",
+        tuple(repeat.value for repeat in Repeat),
+    ),
     "steel.density": Words("Density of steel", "7850", "kg per cubic metre"),
     "rack.hold_days": Words("Hold for days", "14", "how many days a hold lasts"),
+    "rack.old_after_months": Words(
+        "Old after months",
+        "12",
+        "after how many months rack old names a piece",
+    ),
+    "rack.scrap_price_per_kg": Words(
+        "Scrap price per kg",
+        "0",
+        "what scrap pays",
+    ),
     "files.prices": Words("Price list", "", "a price list in a file of its own, where the sheet Prices is empty"),
     "files.rack": Words("Rack file", "", "a rack in a file of its own, where the sheet Rack is empty"),
     "files.ledger": Words("Rack's ledger", "rack.ledger", "the rack's ledger, relative to this file"),

@@ -20,6 +20,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "inputs" / "potting-benches.xlsx"
 MOST_ROWS = 100_000
+LONG_LIST = 5_000
 MANY_ROWS = 20_000
 GIGABYTE = 1e9
 
@@ -82,6 +83,18 @@ with tempfile.TemporaryDirectory() as folder:
 print(seconds() - started)
 """
 """Writes every file of a plan in which no two bars are alike, and prints the processor seconds of that alone."""
+
+
+CHECK_ALONE = """
+import sys, time
+from cutplan import actions, reading
+import python_calamine
+actions.check(actions.read_job("one.csv", stock=["6 m"]))
+started = time.process_time()
+actions.check(actions.read_job(sys.argv[1], stock=["6 m"]))
+print(time.process_time() - started)
+"""
+"""Checks a list and prints the processor seconds of that alone, everything it imports loaded by a list of one row."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -179,6 +192,16 @@ def tasks(folder: Path) -> list[Task]:
         Task(
             title="  of which planning and loading the solver", command=[*alone, "cold"], times=3, prints_seconds=True
         ),
+        *(
+            Task(
+                title=f"check {LONG_LIST:,} rows, {suffix}, imports done",
+                command=[sys.executable, "-c", CHECK_ALONE, f"long.{suffix}"],
+                times=3,
+                most_cpu=1.0,
+                prints_seconds=True,
+            )
+            for suffix in ("csv", "xlsx")
+        ),
         Task(title=f"refuse {MOST_ROWS + 1:,} rows, csv", command=[*check, "more.csv"], **refuse),
         Task(title=f"refuse {MOST_ROWS + 1:,} rows, xlsx", command=[*check, "more.xlsx"], **refuse),
         Task(title=f"read {MOST_ROWS:,} rows, csv", command=[*check, "most.csv"]),
@@ -190,7 +213,7 @@ def write_lists(folder: Path) -> None:
     """Lists of as many rows as are read, and of one row more, each as csv and as xlsx."""
     from openpyxl import Workbook
 
-    for name, rows in (("most", MOST_ROWS), ("more", MOST_ROWS + 1)):
+    for name, rows in (("one", 1), ("long", LONG_LIST), ("most", MOST_ROWS), ("more", MOST_ROWS + 1)):
         book = Workbook(write_only=True)
         sheet = book.create_sheet("Parts")
         with (folder / f"{name}.csv").open("w", encoding="utf-8", newline="") as file:

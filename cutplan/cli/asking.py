@@ -1,0 +1,40 @@
+"""The command ``prices``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug, PartsList, Stock, WorkshopFile
+from cutplan.cli.output import answering, print_json, print_text
+
+
+@app.command()
+def prices(
+    parts: PartsList,
+    workshop: WorkshopFile = None,
+    merchant: Annotated[
+        list[str] | None, typer.Option("--merchant", metavar="NAME", help="Whom to ask; repeatable.")
+    ] = None,
+    stock: Stock = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", readable=False, help="Where the form goes, .xlsx or .csv."),
+    ] = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Write a blank price list for a job.
+
+    Exactly its sections, grades and finishes, to take to the telephone. Filled in, it is read like any price list.
+    """
+    with answering(as_json, debug):
+        path = actions.price_form(parts, out, workshop=workshop, merchants=merchant or (), stock=stock or ())
+        if as_json:
+            print_json({"written": [str(path)]})
+        else:
+            print_text(f"Fill in {path} and save it, then: cutplan plan {parts} --prices {path}")

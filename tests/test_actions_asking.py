@@ -1,0 +1,65 @@
+"""A blank price list is read when it is filled in, and what nobody has answered yet is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from cutplan import actions
+from cutplan.problems import ProblemsFound
+from cutplan.writing.priceform import COLUMNS
+from tests.input_files import write_csv
+
+LIST = (
+    ("Quantity", "Section", "Length", "Grade", "Finish"),
+    (4, "SHS 40x40x3", 1200, "", ""),
+    (2, "40 x 40 x 3 SHS", 850, "", "black"),
+    (1, "SHS 40x40x3", 700, "S355", ""),
+    (3, "RD 12", 400, "", ""),
+)
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
+def test_filled_in_it_is_a_price_list(suffix: str, tmp_path: Path) -> None:
+    parts = write_csv(tmp_path / "gate.csv", LIST)
+    form = actions.price_form(parts, tmp_path / f"form{suffix}", merchants=["Yard"], stock=["6 m, 7.5 m"])
+    answers = [30, "no", 33, "No", 9.5, "not sold"]
+    if suffix == ".csv":
+        lines = form.read_text().splitlines()
+        cells = [line.split(",", len(COLUMNS) - 1) for line in lines]
+        for row, answer in zip(cells[1:], answers, strict=True):
+            row[6] = str(answer)
+        form.write_text("\n".join(",".join(row) for row in cells))
+    else:
+        book = load_workbook(form)
+        for number, answer in enumerate(answers, 4):
+            book["Prices"].cell(number, 7).value = answer
+        book.save(form)
+    job = actions.read_job(parts, prices=form)
+    assert [(offer.merchant, offer.grade, offer.length // 1_000_000, offer.bar_price) for offer in job.offers] == [
+        ("Yard", "", 6000, 30_000_000),
+        ("Yard", "S355", 6000, 33_000_000),
+        ("Yard", "", 6000, 9_500_000),
+    ]
+    assert actions.plan(job).bars
+
+
+def test_rows_that_nobody_answered_are_told_and_not_read(tmp_path: Path) -> None:
+    parts = write_csv(tmp_path / "gate.csv", LIST)
+    form = actions.price_form(parts, tmp_path / "form.csv")
+    job = actions.read_job(parts, prices=form, stock=["6 m"])
+    assert {offer.merchant for offer in job.offers} == {""}
+    (warning,) = [problem for problem in job.warnings if problem.where.startswith("form.csv")]
+    assert warning.where == "form.csv, row 2"
+    assert warning.found == "6 rows with no merchant, no length and no price, from here on; not read"
+
+
+def test_a_form_that_is_there_is_left_alone(tmp_path: Path) -> None:
+    parts = write_csv(tmp_path / "gate.csv", LIST)
+    actions.price_form(parts, tmp_path / "form.csv")
+    with pytest.raises(ProblemsFound, match="a file that is there already"):
+        actions.price_form(parts, tmp_path / "form.csv")
+    with pytest.raises(ProblemsFound, match="6x"):
+        actions.price_form(parts, tmp_path / "other.csv", stock=["6x"])
