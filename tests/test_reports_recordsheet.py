@@ -53,6 +53,14 @@ def test_an_empty_record_is_not_taken_for_cut(tmp_path: Path) -> None:
     }
 
 
+def test_a_long_section_is_not_clipped() -> None:
+    typed = "HSS 2 x 2 x 1/8 as the drawing has it, cold formed"
+    job = builders.job([builders.part("A", 1, 900, typed_section=typed)], [builders.offer("O", 1000, 1)])
+    sheet = book(job, hand_plan(job, ("O", ["A"])))[TITLE]
+    assert len(sheet.cell(2, 3).value) > 80
+    assert sheet.row_dimensions[2].height >= 3 * 13.5
+
+
 def test_every_sheet_is_guarded_without_a_password() -> None:
     for sheet in book(*trailer()):
         assert sheet.protection.sheet, sheet.title

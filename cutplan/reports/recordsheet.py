@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from openpyxl.utils import get_column_letter
 
-from cutplan.reports.cells import Book, set_up_page
+from cutplan.reports.cells import COLUMN_UNIT_MM, Book, lines_needed, set_up_page
 from cutplan.reports.page import BOLD_CELL, COUNT_CELL, HEAD_CELL, TEXT_CELL, TICK_CELL, fitting_width
 from cutplan.reports.rows import Rows
 
@@ -17,6 +17,8 @@ TITLE = "Cut record"
 HEADS = ("Bar", "Source", "Section", "Cut", "Left over as measured", "Spoiled parts", "Note")
 _WIDTHS = (7.0, 16.0, 0.0, 8.0, 16.0, 28.0, 28.0)
 _ROW_POINTS = 20.0
+_LINE_POINTS = 13.5
+_CELL_MARGINS_MM = 4.5
 
 
 def write_record_sheet(book: Book, rows: Rows, paper: int) -> None:
@@ -29,7 +31,8 @@ def write_record_sheet(book: Book, rows: Rows, paper: int) -> None:
         book.put(sheet, 1, column, head, replace(HEAD_CELL, align="left"))
     sheet.row_dimensions[1].height = 28
     for row, (number, source, what) in enumerate(lines, 2):
-        sheet.row_dimensions[row].height = _ROW_POINTS
+        wrapped = lines_needed(what, section * COLUMN_UNIT_MM - _CELL_MARGINS_MM, TEXT_CELL.size)
+        sheet.row_dimensions[row].height = max(_ROW_POINTS, 4.5 + _LINE_POINTS * wrapped)
         book.put(sheet, row, 1, number, replace(COUNT_CELL, bold=True))
         book.put(sheet, row, 2, source, TEXT_CELL)
         book.put(sheet, row, 3, what, replace(BOLD_CELL, bold=False))
