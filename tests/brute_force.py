@@ -107,12 +107,7 @@ def never_cut(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> boo
 
 def work_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> int:
     """Handling, a cut for each part unless it is the bar as it comes, a set-up for each different part."""
-    different = {
-        (part.length, frozenset([(part.end_a.angle, part.end_b.angle), (part.end_b.angle, part.end_a.angle)]),
-         part.depth, part.grade)
-        for part, count in zip(parts, counts, strict=True)
-        if count
-    }  # fmt: skip
+    different = {part.cut_alike for part, count in zip(parts, counts, strict=True) if count}
     cuts = 0 if never_cut(parts, counts, stock) else sum(counts)
     return stock.per_bar + cuts * stock.per_cut + len(different) * stock.per_setup
 
@@ -214,9 +209,14 @@ def leaf_bound(
         least = _margin(group.parts, stock, rules, leaf, denominator, step)
         total += least * (high if least < 0 else low)
     bound = math.ceil(total / denominator)
-    money = [m for s in stocks for m in (s.price + s.per_bar, s.per_cut, s.per_setup)]
+    # A plan makes as many cuts as there are pieces, at the cheapest cut or a dearer one, unless a part needs none.
+    singles = [tuple(int(i == k) for k in range(len(group.parts))) for i in range(len(group.parts))]
+    spared = any(never_cut(group.parts, single, stock) for single in singles for stock in stocks)
+    cut = 0 if spared or rules.rate or not rounded else min((stock.per_cut for stock in stocks), default=0)
+    base = cut * group.pieces
+    money = [m for s in stocks for m in (s.price + s.per_bar, s.per_cut - cut, s.per_setup)]
     unit = math.gcd(*money) if rounded and not rules.rate else 1
-    return math.ceil(Fraction(bound, unit or 1)) * (unit or 1)
+    return base + math.ceil(Fraction(bound - base, unit or 1)) * (unit or 1)
 
 
 def _margin(parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denominator: int, step: int) -> int:

@@ -1,10 +1,13 @@
 """The face of the solving room: one group in, bars and a proof out."""
 
+import random
 import time
+from typing import Any
 
 import pytest
 
-from cutplan.model import Goal, Held, Job, Status, groups_of
+from cutplan.buying import plan_job
+from cutplan.model import Goal, Held, Job, Status, Work, groups_of
 from cutplan.solving import Clock, Limits, Solved, solve_group
 from tests import builders
 
@@ -69,3 +72,16 @@ def test_a_part_too_short_to_hold_is_cut_beside_one_that_can_be_held() -> None:
     (bar,) = solved(job).bars(job.workshop, 1)
     assert [cut.mark for cut in bar.cuts] == ["short", "long"]
     assert bar.cuts[-1].held is Held.PART
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_cut_that_costs_the_same_everywhere_adds_the_same_to_every_plan(seed: int) -> None:
+    """And is no harder to prove."""
+    draw = random.Random(seed)
+    parts = [builders.part(f"P{i}", draw.randint(1, 4), draw.randint(150, 2500)) for i in range(8)]
+    offers = [builders.offer("A", 6000, 60), builders.offer("B", 7500, 76)]
+    settings: dict[str, Any] = {"kerf": "2.5", "end_trim": 10, "safe_hold": 120}
+    bare = plan_job(builders.job(parts, offers, **settings))
+    charged = plan_job(builders.job(parts, offers, work=Work(per_cut=10_000), **settings))
+    assert charged.cost == bare.cost + 10_000 * sum(part.quantity for part in parts)
+    assert charged.status is bare.status is Status.RECHECKED

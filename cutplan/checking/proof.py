@@ -16,7 +16,7 @@ cutting stock), cited from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -101,7 +101,7 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         failures = _cover_failures(problem, group, proof)
     if failures:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
-    multiple = _cost_multiple(problem)
+    base, multiple = _costs_possible(problem)
     bound: int | None = None
     known: dict[tuple[tuple[int, ...], int], list[int]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
@@ -112,7 +112,7 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
             least = _leaf_bound(problem, leaf, known[key])
         except OverflowError as refused:
             return ProofReview(failures=(f"leaf {number} cannot be rechecked: {refused}",), bound=None, leaves=0)
-        least = ceil_div(least, multiple) * multiple
+        least = base + ceil_div(least - base, multiple) * multiple
         bound = least if bound is None else min(bound, least)
     return ProofReview(failures=(), bound=bound, leaves=len(proof.leaves))
 
@@ -187,11 +187,18 @@ def _cover_failures(problem: _Problem, group: Group, proof: Proof) -> list[str]:
     return []
 
 
-def _cost_multiple(problem: _Problem) -> int:
-    """What every total cost is a multiple of: 1 once the left over has a value."""
+def _costs_possible(problem: _Problem) -> tuple[int, int]:
+    """A cost, and what every total cost differs from it by a multiple of: 1 once the left over has a value.
+
+    Every part is cut once, at what a cut costs least or more, unless some part may be a bar as it comes.
+    """
     if problem.rate:
-        return 1
-    return math.gcd(*(money for s in problem.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
+        return 0, 1
+    cut = min((source.per_cut for source in problem.sources), default=0)
+    if any(_whole_parts(problem, source, range(len(problem.parts))) for source in problem.sources):
+        cut = 0
+    money = (m for s in problem.sources for m in (s.price, s.per_cut - cut, s.per_setup))
+    return cut * sum(part.quantity for part in problem.parts), math.gcd(*money) or 1
 
 
 def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int]) -> int:
@@ -315,8 +322,13 @@ def _least_with_value(
 
 def _uncut_margin(problem: _Problem, source: Source, served: Sequence[int], duals: Sequence[int]) -> int:
     """The same for one square part that is the whole bar, which is never cut and so never held; else the empty bar."""
-    worth = 0
-    if not source.start_trim and not source.far_trim:
-        whole = [i for i in served if not problem.parts[i].mitred and problem.parts[i].length == source.length]
-        worth = max((duals[i] - problem.denominator * source.per_setup for i in whole), default=0)
+    whole = _whole_parts(problem, source, served)
+    worth = max((duals[i] - problem.denominator * source.per_setup for i in whole), default=0)
     return problem.denominator * source.price - max(worth, 0)
+
+
+def _whole_parts(problem: _Problem, source: Source, served: Iterable[int]) -> list[int]:
+    """Square parts that are the bar as it comes."""
+    if source.start_trim or source.far_trim:
+        return []
+    return [i for i in served if not problem.parts[i].mitred and problem.parts[i].length == source.length]

@@ -7,9 +7,9 @@ it are whole-number bars and duals that the checker rechecks.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from cutplan.model import CutBar, Goal, Group, GroupPlan, Proof, StockLength, Workshop
+from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, StockLength, Workshop
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.problem import Problem, problem_of
@@ -76,13 +76,14 @@ def solve_group(
         When interrupted before any plan was found; later the best plan is returned, marked as stopped.
     """
     problem = problem_of(group, workshop, offers)
-    outcome = Search(problem, limits, clock, say, enough).run()
+    inside = None if enough is None else enough - problem.outside
+    outcome = Search(problem, limits, clock, say, inside).run()
     return Solved(
         group=group,
         goal=problem.goal,
         proof=_proof(problem, outcome),
-        cost=outcome.cost if outcome.plan is not None else None,
-        leaf_bound=outcome.bound,
+        cost=outcome.cost + problem.outside if outcome.plan is not None else None,
+        leaf_bound=outcome.bound + problem.outside,
         _problem=problem,
         _plan=tuple(outcome.plan or ()),
     )
@@ -94,10 +95,15 @@ def _proof(problem: Problem, outcome: Outcome) -> Proof:
         status=outcome.status,
         denominator=outcome.unit,
         step=outcome.step,
-        leaves=outcome.leaves,
-        bound=outcome.cost if outcome.by_search else outcome.bound,
+        leaves=tuple(_with_cuts(leaf, problem.cut_at_least * outcome.unit) for leaf in outcome.leaves),
+        bound=(outcome.cost if outcome.by_search else outcome.bound) + problem.outside,
         stopped_by=outcome.stopped_by,
         rounds=outcome.rounds,
         patterns=outcome.patterns,
         nodes=outcome.nodes,
     )
+
+
+def _with_cuts(leaf: Leaf, cut: int) -> Leaf:
+    """A leaf of the proof as the checker wants it: one piece is worth its cut too."""
+    return replace(leaf, duals=tuple(dual + cut for dual in leaf.duals))

@@ -134,7 +134,7 @@ def _cut_bar(
         )
         position = end + kerf
     drop = _drop(problem, source, max(0, remainder))
-    work = source.per_cut * cuts_counted(cuts)
+    work = (source.per_cut + problem.cut_at_least) * cuts_counted(cuts)
     work += source.per_setup * len({part.cut_alike for part in ordered})
     return CutBar(
         number=number,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeAlias
 
@@ -53,7 +53,7 @@ class Source:
     price
         What one bar costs by itself: bought or booked, and handled. [cost unit]
     per_cut, per_setup
-        What each cut and each different piece on the bar adds. [cost unit]
+        What each cut (beyond :attr:`Problem.cut_at_least`) and each different piece on the bar adds. [cost unit]
     most
         How many there are; the number of pieces when there is no limit.
     trimmed
@@ -94,6 +94,9 @@ class Problem:
         Value of a kept left over. [cost unit per mm]
     most_kept
         How many left overs may be kept; None is no limit.
+    cut_at_least
+        What a cut costs on the bar where it costs least. Every part is cut once, so this much is the same in every
+        plan and stands outside of all costs here; 0 where some part may be a bar as it comes and needs no cut.
     """
 
     goal: Goal
@@ -104,11 +107,17 @@ class Problem:
     keep: Length
     rate: int
     most_kept: int | None = None
+    cut_at_least: int = 0
 
     @property
     def demand(self) -> Pattern:
         """How many of each part are wanted."""
         return tuple(piece.demand for piece in self.pieces)
+
+    @property
+    def outside(self) -> int:
+        """What every plan costs beside all that is counted here. [cost unit]"""
+        return self.cut_at_least * sum(self.demand)
 
     @cached_property
     def divisor(self) -> Length:
@@ -266,7 +275,7 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         work = workshop.work_on("") if goal is Goal.MONEY else NO_WORK
         most = min(offcut.quantity, total)
         sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, most, work))
-    return Problem(
+    problem = Problem(
         goal=goal,
         kerf=saw.kerf,
         pieces=pieces,
@@ -276,3 +285,8 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         rate=rate,
         most_kept=workshop.most_kept,
     )
+    least = min((source.per_cut for source in sources), default=0)
+    if not least or any(problem.uncut):
+        return problem
+    cheaper = tuple(replace(source, per_cut=source.per_cut - least) for source in sources)
+    return replace(problem, sources=cheaper, cut_at_least=least)

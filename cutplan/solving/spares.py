@@ -17,6 +17,8 @@ def with_spares(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     several the tightest.
     """
     filled = list(plan)
+    if problem.cut_at_least:
+        return filled  # no cut is free
     for i in sorted(range(len(problem.pieces)), key=lambda i: (-problem.pieces[i].take, i)):
         for _ in range(problem.pieces[i].spares):
             if not _place(problem, filled, i):
