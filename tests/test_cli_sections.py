@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.commands import document, run
@@ -62,3 +64,9 @@ def test_every_number_with_its_source(parts: str) -> None:
 )
 def test_section_or_family_and_what_goes_with_it(words: tuple[str, ...], parts: str) -> None:
     assert run("section", *words).exit_code == 2
+
+
+def test_length_is_typed_as_in_the_workshop(parts: str) -> None:
+    Path("workshop.toml").write_text('[workshop]\ndecimal_sign = ","\nunit = "in"\n', encoding="utf-8")
+    assert document(run("section", "SHS 40x40x3", "--length", "47,25", "--json"))["length_mm"] == "1200.15"
+    assert run("section", "SHS 40x40x3", "--length", "47.25").exit_code == 1

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from openpyxl import load_workbook
+
+from cutplan.actions import brace, read_job, section_workshop, sum_values
 from tests.commands import document, run
+
+SHS = "SHS 40x40x3"
 
 
 def test_brace_prints_its_formula(parts: str) -> None:
@@ -42,3 +47,46 @@ def test_append_needs_the_section(parts: str) -> None:
     result = run("spacing", "1000", "--count", "3", "--length", "500", "--append", parts)
     assert result.exit_code == 1
     assert "--section with the section of the parts" in result.stderr
+
+
+COMMA = '[workshop]\ndecimal_sign = ","\n'
+
+
+def test_numbers_are_typed_as_in_the_workshop(parts: str) -> None:
+    Path("workshop.toml").write_text(COMMA, encoding="utf-8")
+    typed = document(run("brace", "1.000,5 x 800", "--depth", "40,5", "--json"))
+    assert typed == sum_values(brace("1000.5 x 800", depth="40.5"))
+    framed = document(run("frame", "--outside", "1.000,5 x 600", "--depth", "40", "--json"))
+    assert [part["length_mm"] for part in framed["parts"]] == ["1000.5", "600"]
+    spaced = document(run("spacing", "1.000,5", "--most", "99,5", "--width", "1,5", "--length", "7,5", "--json"))
+    assert {part["length_mm"] for part in spaced["parts"]} == {"7.5"}
+    refused = run("brace", "1,000.5 x 800", "--depth", "40")
+    assert refused.exit_code == 1
+    assert "two lengths, width first" in refused.stderr
+
+
+def test_bare_numbers_are_in_the_workshops_unit_unless_said(parts: str) -> None:
+    Path("inch.toml").write_text('[workshop]\nunit = "in"\n', encoding="utf-8")
+    inches = run("spacing", "60", "--count", "3", "--width", "3/4", "--workshop", "inch.toml")
+    assert inches.stdout == run("spacing", "60", "--count", "3", "--width", "3/4", "--unit", "in").stdout
+    said = run("spacing", "60", "--count", "3", "--workshop", "inch.toml", "--unit", "mm")
+    assert said.stdout == run("spacing", "60", "--count", "3").stdout
+
+
+def test_what_is_added_is_read_back_by_the_workshop_of_the_list(parts: str) -> None:
+    Path("job").mkdir()
+    Path("job/workshop.toml").write_text(COMMA, encoding="utf-8")
+    added = run("frame", "--outside", "1000,5 x 600", "--section", SHS, "--append", "job/list.csv", "--mark", "F")
+    assert added.exit_code == 0, added.output
+    assert 'F-1,2,SHS 40x40x3,"1000,5 mm",45,45' in Path("job/list.csv").read_text(encoding="utf-8")
+    assert [part.length for part in read_job("job/list.csv", stock=["6 m"]).parts] == [1_000_500_000, 600_000_000]
+
+
+def test_a_workbook_says_its_own_sign(parts: str) -> None:
+    assert run("new", "gate", "--stock", "6 m", "--unit", "mm", "--paper", "A4", "--kerf", "2").exit_code == 0
+    book = load_workbook("gate.xlsx")
+    row = next(row for row in book["Workshop"].iter_rows() if row[-1].value == "workshop.decimal_sign")
+    row[1].value = ","
+    book.save("gate.xlsx")
+    assert section_workshop(near="gate.xlsx")[1].decimal_sign == ","
+    assert section_workshop()[1].decimal_sign == ""

@@ -12,13 +12,16 @@ if TYPE_CHECKING:
     from cutplan.sections import Detail, Section
 
 
-def section_workshop(workshop: Path | str | None = None) -> tuple[str, Workshop]:
+def section_workshop(workshop: Path | str | None = None, near: Path | str | None = None) -> tuple[str, Workshop]:
     """The workshop that sections are looked up for, and the name of its file.
 
     Parameters
     ----------
     workshop
-        The workshop file; without it, the one found from the current folder upwards.
+        The workshop file; without it, the one found from the folder of ``near`` upwards.
+    near
+        A list it is looked up for, which may be a workbook that holds its own; without it, the search begins in the
+        current folder.
 
     Returns
     -------
@@ -32,13 +35,14 @@ def section_workshop(workshop: Path | str | None = None) -> tuple[str, Workshop]
     """
     from cutplan.model import Workshop
 
-    here = Path.cwd()
-    if workshop is None and not any(any(place.glob("workshop*.toml")) for place in (here, *here.parents)):
+    start = Path(near or "any").absolute()
+    alone = near is None or not Path(near).is_file()
+    if workshop is None and alone and not any(any(place.glob("workshop*.toml")) for place in start.parents):
         return "", Workshop()
     # Reading files takes longer than all the rest, so it is loaded only where there is one.
     from cutplan import reading
 
-    shop = reading.workshop_of(Path("any"), Path(workshop) if workshop else None)
+    shop = reading.workshop_of(start, Path(workshop) if workshop else None)
     return shop.name, shop.workshop
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
+    from cutplan.model import Workshop
     from cutplan.sections.section import Section
     from cutplan.sums import Answer
 
@@ -16,7 +18,13 @@ Value = TypeVar("Value")
 
 
 def brace(
-    opening: str, *, depth: str = "", section: str = "", against: str = "top and bottom", unit: str = "mm"
+    opening: str,
+    *,
+    depth: str = "",
+    section: str = "",
+    against: str = "top and bottom",
+    unit: str = "",
+    workshop: Workshop | None = None,
 ) -> Answer:
     """A diagonal brace in an opening, such as ``1000 x 800``, ends flat against two of its sides.
 
@@ -29,7 +37,9 @@ def brace(
     against
         ``top and bottom`` or ``sides``.
     unit
-        Of bare numbers: ``mm`` or ``in``.
+        Of bare numbers: ``mm`` or ``in``; blank is the workshop's.
+    workshop
+        Whose unit, decimal sign and standards hold.
 
     Raises
     ------
@@ -38,13 +48,21 @@ def brace(
     """
     from cutplan import sums
 
-    width, height = _understood("opening", lambda: sums.parse_size(opening, unit))
-    across = depth_of(depth, section, unit)
-    return _understood("brace", lambda: sums.brace(width, height, across, against, unit))
+    shop = _shop(workshop, unit)
+    width, height = _size("opening", opening, shop)
+    across = depth_of(depth, section, workshop=shop)
+    return _understood("brace", lambda: sums.brace(width, height, across, against, shop.unit))
 
 
 def frame(
-    size: str, *, measured: str, joint: str = "mitred", depth: str = "", section: str = "", unit: str = "mm"
+    size: str,
+    *,
+    measured: str,
+    joint: str = "mitred",
+    depth: str = "",
+    section: str = "",
+    unit: str = "",
+    workshop: Workshop | None = None,
 ) -> Answer:
     """The four parts of a frame from its outside or inside size, and its check diagonals.
 
@@ -56,7 +74,7 @@ def frame(
         ``outside`` or ``inside``.
     joint
         ``mitred``, ``width through`` or ``height through``.
-    depth, section, unit
+    depth, section, unit, workshop
         As for :func:`brace`.
 
     Raises
@@ -66,13 +84,23 @@ def frame(
     """
     from cutplan import sums
 
-    width, height = _understood(measured, lambda: sums.parse_size(size, unit))
-    across = depth_of(depth, section, unit)
-    return _understood(measured, lambda: sums.frame(width, height, across, measured=measured, joint=joint, unit=unit))
+    shop = _shop(workshop, unit)
+    width, height = _size(measured, size, shop)
+    across = depth_of(depth, section, workshop=shop)
+    return _understood(
+        measured, lambda: sums.frame(width, height, across, measured=measured, joint=joint, unit=shop.unit)
+    )
 
 
 def spacing(
-    clear: str, *, count: int | None = None, most: str = "", width: str = "0", piece: str = "", unit: str = "mm"
+    clear: str,
+    *,
+    count: int | None = None,
+    most: str = "",
+    width: str = "0",
+    piece: str = "",
+    unit: str = "",
+    workshop: Workshop | None = None,
 ) -> Answer:
     """Parts spread evenly between two faces: so many, or so many that no gap is wider than ``most``.
 
@@ -86,6 +114,8 @@ def spacing(
         How wide each part stands in it.
     piece
         Length of each part, where they are to be cut.
+    unit, workshop
+        As for :func:`brace`.
 
     Raises
     ------
@@ -93,17 +123,18 @@ def spacing(
         When something cannot be understood, or the parts leave no gap.
     """
     from cutplan import sums
-    from cutplan.units import parse_length, parse_length_or_zero
+    from cutplan.units import parse_length_or_zero
 
-    between = _understood("distance", lambda: parse_length(clear, unit))
-    wide = _understood("--width", lambda: parse_length_or_zero(width, unit))
-    long = _understood("--length", lambda: parse_length(piece, unit)) if piece else None
+    shop = _shop(workshop, unit)
+    between = _length("distance", clear, shop)
+    wide = _understood("--width", lambda: parse_length_or_zero(_plain(width, shop), shop.unit))
+    long = _length("--length", piece, shop) if piece else None
     if (count is None) == (not most):
         raise ProblemsFound([_statement("spacing", "both or neither of --count and --most", "one of the two")])
     if count is not None:
-        return _understood("--count", lambda: sums.spacing(between, wide, count, piece=long, unit=unit))
-    gap = _understood("--most", lambda: parse_length(most, unit))
-    return _understood("--most", lambda: sums.spacing_at_most(between, wide, gap, piece=long, unit=unit))
+        return _understood("--count", lambda: sums.spacing(between, wide, count, piece=long, unit=shop.unit))
+    gap = _length("--most", most, shop)
+    return _understood("--most", lambda: sums.spacing_at_most(between, wide, gap, piece=long, unit=shop.unit))
 
 
 def append_parts(
@@ -114,7 +145,8 @@ def append_parts(
     mark: str = "",
     quantity: int = 1,
     depth: str = "",
-    unit: str = "mm",
+    unit: str = "",
+    workshop: Workshop | None = None,
 ) -> int:
     """Add the parts of a sum to a parts list, csv or xlsx; a csv list that is not there is begun.
 
@@ -126,6 +158,8 @@ def append_parts(
         How many of what was worked out.
     depth
         As given to the sum, where the section has two sides.
+    unit, workshop
+        As for :func:`brace`; lengths are written with the decimal sign of the workshop, by which the list is read.
 
     Returns
     -------
@@ -140,7 +174,12 @@ def append_parts(
     from cutplan.units import angle_text, typed_length
     from cutplan.writing.append import append_parts as append
 
-    found = _section(section)
+    shop = _shop(workshop, unit)
+    found = _section(section, shop)
+
+    def typed(length: int) -> str:
+        return _signed(typed_length(length, shop.unit), shop)
+
     if not answer.pieces:
         raise ProblemsFound([_statement("--append", "no parts to add", "--length with the length of each part")])
     rows = []
@@ -148,23 +187,24 @@ def append_parts(
         row: dict[str, str | int] = {
             "Quantity": piece.quantity * quantity,
             "Section": section,
-            "Length": typed_length(piece.length, unit),
+            "Length": typed(piece.length),
             "Note": piece.name,
         }
         if mark:
             row["Mark"] = mark if len(answer.pieces) == 1 else f"{mark}-{number}"
         if piece.angle:
-            row |= {"Cut A": angle_text(piece.angle), "Cut B": angle_text(piece.angle), "Length is": "long point"}
+            angle = _signed(angle_text(piece.angle), shop)
+            row |= {"Cut A": angle, "Cut B": angle, "Length is": "long point"}
             if piece.parallel:
                 row["Lean"] = "parallel"
             if len(found.mitre_depths) > 1:
-                row["Depth"] = typed_length(depth_of(depth, section, unit), unit)
+                row["Depth"] = typed(depth_of(depth, section, workshop=shop))
         rows.append(row)
     append(Path(path), rows)
     return len(rows)
 
 
-def depth_of(depth: str, section: str, unit: str) -> int:
+def depth_of(depth: str, section: str, *, workshop: Workshop | None = None) -> int:
     """Depth in the plane of the frame: as given, which must be a side of the section, or the section's one depth. [nm]
 
     Raises
@@ -172,15 +212,16 @@ def depth_of(depth: str, section: str, unit: str) -> int:
     ProblemsFound
         When neither says it.
     """
-    from cutplan.units import USUAL, length_text, parse_length
+    from cutplan.units import USUAL, length_text
 
-    given = _understood("--depth", lambda: parse_length(depth, unit)) if depth else None
+    shop = _shop(workshop)
+    given = _length("--depth", depth, shop) if depth else None
     if not section:
         if given is None:
             raise ProblemsFound([_statement("depth", "no depth of the section", "--depth or --section")])
         return given
-    sides = _section(section).mitre_depths
-    names = " or ".join(length_text(side, USUAL[unit]) for side in sides)
+    sides = _section(section, shop).mitre_depths
+    names = " or ".join(length_text(side, USUAL[shop.unit]) for side in sides)
     if given is None and len(sides) > 1:
         raise ProblemsFound([_statement("--section", f"{section}, which has two different sides", f"--depth {names}")])
     if given is not None and given not in sides:
@@ -202,10 +243,42 @@ def sum_values(answer: Answer) -> dict[str, Any]:
     return sums.answer_values(answer)
 
 
-def _section(text: str) -> Section:
+def _section(text: str, shop: Workshop) -> Section:
     from cutplan.actions.sections import section
 
-    return section(text)
+    return section(text, workshop=shop)
+
+
+def _shop(workshop: Workshop | None, unit: str = "") -> Workshop:
+    """The workshop, with its own unit unless another is said."""
+    from cutplan.model import Workshop
+
+    shop = workshop or Workshop()
+    return replace(shop, unit=unit) if unit else shop
+
+
+def _plain(text: str, shop: Workshop) -> str:
+    from cutplan.units import LENGTH_FORMS, with_point
+
+    return with_point(text, shop.decimal_sign, LENGTH_FORMS)
+
+
+def _length(where: str, text: str, shop: Workshop) -> int:
+    from cutplan.units import parse_length
+
+    return _understood(where, lambda: parse_length(_plain(text, shop), shop.unit))
+
+
+def _size(where: str, text: str, shop: Workshop) -> tuple[int, int]:
+    from cutplan.sums import SIZE_FORMS, parse_size
+    from cutplan.units import with_point
+
+    return _understood(where, lambda: parse_size(with_point(text, shop.decimal_sign, SIZE_FORMS), shop.unit))
+
+
+def _signed(text: str, shop: Workshop) -> str:
+    """A number, written here with a point, as a list of the workshop holds it."""
+    return text.replace(".", ",") if shop.decimal_sign == "," else text
 
 
 def _understood(where: str, work_out: Callable[[], Value]) -> Value:

@@ -13,6 +13,7 @@ from cutplan.cli.output import answering, print_json, print_text
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
+    from cutplan.model import Workshop
     from cutplan.sections import Detail, Section
 
 
@@ -59,7 +60,7 @@ def section(
                 print_text(_sizes_text(found, family, file))
             return
         one = actions.section(designation or "", standard=standard, workshop=shop)
-        piece = _typed_length(length) if length is not None else None
+        piece = _typed_length(length, shop) if length is not None else None
         details = actions.section_details(one, workshop=shop) if source else ()
         if as_json:
             print_json(_section_document(one, piece) | {"workshop": file} | _details_document(one, details))
@@ -67,11 +68,11 @@ def section(
             print_text(_section_text(one, piece, designation or "", file) + _details_text(one, details))
 
 
-def _typed_length(text: str) -> int:
-    from cutplan.units import parse_length
+def _typed_length(text: str, shop: Workshop) -> int:
+    from cutplan.units import LENGTH_FORMS, parse_length, with_point
 
     try:
-        return parse_length(text)
+        return parse_length(with_point(text, shop.decimal_sign, LENGTH_FORMS), shop.unit)
     except Refused as refused:
         raise ProblemsFound([Problem.at("--length", refused)]) from None
 

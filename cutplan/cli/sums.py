@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -15,6 +16,7 @@ from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
+    from cutplan.model import Workshop
     from cutplan.sums import Answer
 
 
@@ -33,7 +35,19 @@ class Joint(StrEnum):
     HEIGHT_THROUGH = "height through"
 
 
-Unit = Annotated[BareUnit, typer.Option("--unit", help="Unit of bare numbers and of what is printed.")]
+Unit = Annotated[
+    BareUnit | None,
+    typer.Option("--unit", help="Unit of bare numbers and of what is printed; else the workshop's."),
+]
+Shop = Annotated[
+    Path | None,
+    typer.Option(
+        "--workshop",
+        metavar="FILE",
+        readable=False,
+        help="Workshop file; else the nearest one, upwards from the list of --append or from here.",
+    ),
+]
 SectionUsed = Annotated[
     str, typer.Option("--section", metavar="SECTION", help='Section of the parts, e.g. "SHS 40x40x3".')
 ]
@@ -63,7 +77,8 @@ def brace(
     append: Append = None,
     mark: Mark = "",
     quantity: Quantity = 1,
-    unit: Unit = BareUnit.MM,
+    unit: Unit = None,
+    workshop: Shop = None,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -72,9 +87,10 @@ def brace(
     Long point, short point and saw angle of a brace from corner to corner of an opening, with the formula.
     """
     with answering(as_json, debug):
-        found = actions.brace(opening, depth=depth, section=section, against=against.value, unit=unit.value)
-        _show(found, unit, as_json)
-        _append(found, append, section, mark, quantity, depth, unit)
+        shop = _shop(workshop, append, unit)
+        found = actions.brace(opening, depth=depth, section=section, against=against.value, workshop=shop)
+        _show(found, shop, as_json)
+        _append(found, append, section, mark, quantity, depth, shop)
 
 
 @app.command()
@@ -93,7 +109,8 @@ def frame(
     append: Append = None,
     mark: Mark = "",
     quantity: Quantity = 1,
-    unit: Unit = BareUnit.MM,
+    unit: Unit = None,
+    workshop: Shop = None,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -102,14 +119,15 @@ def frame(
     The four parts, mitred or butted, from the outside or the inside size, and the diagonals that show it is square.
     """
     with answering(as_json, debug):
+        shop = _shop(workshop, append, unit)
         if bool(outside) == bool(inside):
             _usage("frame", "both or neither of --outside and --inside", "one of the two")
         measured = "outside" if outside else "inside"
         found = actions.frame(
-            outside or inside, measured=measured, joint=joint.value, depth=depth, section=section, unit=unit.value
+            outside or inside, measured=measured, joint=joint.value, depth=depth, section=section, workshop=shop
         )
-        _show(found, unit, as_json)
-        _append(found, append, section, mark, quantity, depth, unit)
+        _show(found, shop, as_json)
+        _append(found, append, section, mark, quantity, depth, shop)
 
 
 @app.command()
@@ -131,7 +149,8 @@ def spacing(
     append: Append = None,
     mark: Mark = "",
     quantity: Quantity = 1,
-    unit: Unit = BareUnit.MM,
+    unit: Unit = None,
+    workshop: Shop = None,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -140,28 +159,33 @@ def spacing(
     The gap and the position of every part between two faces, each measured from the first face.
     """
     with answering(as_json, debug):
-        found = actions.spacing(distance, count=count, most=most, width=width, piece=length, unit=unit.value)
-        _show(found, unit, as_json)
-        _append(found, append, section, mark, quantity, "", unit)
+        shop = _shop(workshop, append, unit)
+        found = actions.spacing(distance, count=count, most=most, width=width, piece=length, workshop=shop)
+        _show(found, shop, as_json)
+        _append(found, append, section, mark, quantity, "", shop)
 
 
-def _show(answer: Answer, unit: BareUnit, as_json: bool) -> None:
+def _shop(workshop: Path | None, append: Path | None, unit: BareUnit | None) -> Workshop:
+    """The workshop whose unit, decimal sign and standards hold."""
+    _, shop = actions.section_workshop(workshop, near=append)
+    return replace(shop, unit=unit.value) if unit else shop
+
+
+def _show(answer: Answer, shop: Workshop, as_json: bool) -> None:
     if as_json:
         print_json(actions.sum_values(answer))
     else:
-        print_text(actions.sum_text(answer, unit=unit.value))
+        print_text(actions.sum_text(answer, unit=shop.unit))
 
 
 def _append(
-    answer: Answer, path: Path | None, section: str, mark: str, quantity: int, depth: str, unit: BareUnit
+    answer: Answer, path: Path | None, section: str, mark: str, quantity: int, depth: str, shop: Workshop
 ) -> None:
     if path is None:
         return
     if not section:
         _usage("--append", "no section", "--section with the section of the parts")
-    rows = actions.append_parts(
-        answer, path, section=section, mark=mark, quantity=quantity, depth=depth, unit=unit.value
-    )
+    rows = actions.append_parts(answer, path, section=section, mark=mark, quantity=quantity, depth=depth, workshop=shop)
     say(f"Added to {path}: {rows} row{'' if rows == 1 else 's'}")
 
 

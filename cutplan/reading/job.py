@@ -377,8 +377,12 @@ def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple
     return shop.file, tuple(line.part for line in wanted.lines)
 
 
+WORKBOOKS = (".xlsx", ".xlsm")
+"""Names of workbooks end with one of these."""
+
+
 def workshop_of(near: Path, given: Path | None) -> WorkshopFile:
-    """The workshop file given, or the one found from the folder of a file upwards; the defaults where there is none.
+    """The workshop file given, a workbook's own, or the one found from a file's folder upwards; else the defaults.
 
     Raises
     ------
@@ -386,7 +390,8 @@ def workshop_of(near: Path, given: Path | None) -> WorkshopFile:
         Everything that is wrong with it.
     """
     files = _Files()
-    shop = _workshop(near, given, {}, files)
+    book = open_book(load_file(near)) if near.suffix.lower() in WORKBOOKS and near.is_file() else {}
+    shop = _workshop(near, given, book, files)
     if files.workshop.problems:
         raise ProblemsFound(in_order(files.workshop.problems))
     return shop.file

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import count
 from typing import Any
 
 from cutplan.model import OtherLine, Part, Purpose, Workshop
@@ -300,7 +301,8 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
         if differing:
             found = f'"{values["mark"]}" again, with another {" and another ".join(differing)}'
             found += f" than in row {first.row.number}"
-            draft.row.refuse("Mark", found, "a mark of its own for every different part", typed=False)
+            hint = f'are both wanted? then mark this row "{_free_mark(values["mark"], used)}", or leave its mark blank'
+            draft.row.refuse("Mark", found, "a mark of its own for every different part", hint, typed=False)
             continue
         first.opposite += draft.opposite
         total = first.values["quantity"] + values["quantity"]
@@ -316,6 +318,11 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
             texts = [text for text in (first.values[key], values[key]) if text]
             first.values[key] = "; ".join(dict.fromkeys(texts))
     return [line for mark, draft in by_mark.items() for line in _lines(mark, draft, used)]
+
+
+def _free_mark(mark: str, used: set[str]) -> str:
+    """A mark like this one that no row has."""
+    return next(other for other in (f"{mark}-{number}" for number in count(2)) if other.casefold() not in used)
 
 
 def _lines(mark: str, draft: _Draft, used: set[str]) -> Iterator[PartLine]:

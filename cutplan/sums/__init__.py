@@ -7,10 +7,11 @@ knows of lists or plans: ``writing`` puts the parts into a list.
 from cutplan.sums.answer import Answer, Piece, Step, answer_text, answer_values
 from cutplan.sums.brace import brace
 from cutplan.sums.frame import frame
-from cutplan.sums.sizes import parse_size
+from cutplan.sums.sizes import SIZE_FORMS, parse_size
 from cutplan.sums.spacing import spacing, spacing_at_most
 
 __all__ = [
+    "SIZE_FORMS",
     "Answer",
     "Piece",
     "Step",
