@@ -61,7 +61,11 @@ def test_refusals(text: str) -> None:
         ("M12x1.75 clear", "a clearance hole has no pitch"),
         ("M12 tapped medium", "a tapped hole has no fit"),
         ("M12 tapped fine", "name the pitch of a thread: M10x1.25 tapped, 1/2-20 tapped"),
-        ("1,5", "a comma may stand for thousands or for decimals: write 1200 or 1.2"),
+        (
+            "1,5",
+            "a comma may stand for thousands or for decimals: write 1200 or 1.2, "
+            "or say which sign is the decimal one with decimal_sign in the workshop file",
+        ),
     ],
 )
 def test_hints(text: str, hint: str) -> None:

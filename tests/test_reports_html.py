@@ -85,7 +85,7 @@ def test_marking_cards_are_shown_too() -> None:
     (card,) = (card for sheet in data["sheets"] if sheet["kind"] == "marking" for card in sheet["cards"])
     words = " ".join(read(plan_html(job, plan, "0a1b2c3d")).words)
     for row in (*card["marks"], *card["drills"]):
-        assert all(value in words for value in row.values())
+        assert all(value in words for value in row.values() if isinstance(value, str))
 
 
 def test_marks_are_text() -> None:
