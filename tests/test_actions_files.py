@@ -59,7 +59,7 @@ def test_a_file_that_cannot_be_replaced_is_one_problem_that_names_the_folder(
     actions.write_plan(small_job, small_plan, folder)
     before = {path.name: path.read_bytes() for path in folder.iterdir()}
 
-    def refuse(job: Job, plan: Plan, path: Path) -> None:
+    def refuse(job: Job, plan: Plan, path: Path, mark: str) -> None:
         path.write_bytes(b"half")
         raise PermissionError(13, "Permission denied", str(path))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cutplan.reports.paper import press
-from cutplan.reports.paper.listing import BLANK, TICK, Column, Part, sheet, strong, ticks
+from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 
 DATA = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d"}
 
@@ -24,6 +24,18 @@ def test_every_kind_of_cell_can_be_set() -> None:
     parts = [Part(title="x", columns=columns, rows=[["words", TICK, BLANK, ticks(2), ticks(20)]], after=["end"])]
     whole = {**DATA, "sheets": [{**sheet("T", ["line"], parts), "step": "1"}]}
     assert press.pdf("plan", whole).startswith(b"%PDF")
+
+
+def test_a_snug_column_is_as_wide_as_what_stands_in_it() -> None:
+    def width(cell: Cell, head: str = "h") -> float:
+        (found,) = Part(columns=[Column(head, 40, snug=True)], rows=[[cell]]).data()["columns"]
+        return float(found)
+
+    assert width("12") < width("12345") < width(strong("12345", 12)) < 20
+    assert width("") < width("", head="from certificate") == width("", head="certificate of") < 30
+    assert width("x" * 200) == 40
+    assert width(ticks(2)) < width(ticks(8)) <= 45
+    assert 22 < width(ticks(99)) <= 40
 
 
 def test_words_are_never_markup() -> None:

@@ -32,6 +32,10 @@ def test_the_whole_summary() -> None:
     assert summary(*planned(), 80).splitlines() == WHOLE
 
 
+def test_the_fingerprint_of_the_printed_sheets_stands_first() -> None:
+    assert summary(*planned(), 80, fingerprint="0a1b2c3d").splitlines()[0] == "tiny: 5 parts from 3 bars, plan 0a1b2c3d"
+
+
 WHOLE = """\
 tiny: 5 parts from 3 bars
 Taken for granted

@@ -91,6 +91,12 @@ def test_an_ampersand_in_the_job_name_is_no_code_in_the_footer() -> None:
     assert book(job, plan)["Buy"].oddFooter.left.text == "Bed && deck"
 
 
+def test_every_sheet_says_of_which_plan_it_is(tmp_path: Path) -> None:
+    write_workbook(*trailer(), tmp_path / "plan.xlsx", "0a1b2c3d")
+    for sheet in load_workbook(tmp_path / "plan.xlsx"):
+        assert sheet.oddFooter.center.text == "plan 0a1b2c3d, page &P of &N"
+
+
 def test_no_macro_and_no_time_of_day(tmp_path: Path) -> None:
     job, plan = trailer()
     write_workbook(job, plan, tmp_path / "plan.xlsx")

@@ -67,7 +67,7 @@ def write_files(job: Job, answer: Plan, folder: Path, reserved: Mapping[int, str
     plan_file = folder / f".{os.getpid()}.{PLAN_FILE}"
     writers: dict[str, Callable[[Path], None]] = {
         PLAN_FILE: lambda path: planfile.write(job, answer, path),
-        WORKBOOK: lambda path: workbook.write_workbook(job, answer, path),
+        WORKBOOK: lambda path: workbook.write_workbook(job, answer, path, fingerprint(plan_file)),
         PRINTED: lambda path: plan_pdf.write_plan_pdf(job, answer, path, fingerprint(plan_file), reserved),
         PAGE: lambda path: html.write_plan_html(job, answer, path, fingerprint(plan_file), reserved),
         LABELS: lambda path: labels.write_labels_pdf(job, answer, path, fingerprint(plan_file), reserved=reserved),

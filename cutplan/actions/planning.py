@@ -141,11 +141,14 @@ def plan_into(
         return answer, files
 
 
-def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False) -> str:
-    """A plan as text at most ``width`` characters wide, its bars drawn in plain characters unless ``boxed``."""
+def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False, fingerprint: str = "") -> str:
+    """A plan as text at most ``width`` characters wide, its bars drawn in plain characters unless ``boxed``.
+
+    ``fingerprint`` is that of its plan.json where it was written.
+    """
     from cutplan.reports import picture, terminal
 
-    return terminal.summary(job, plan, width, picture.BOXED if boxed else picture.PLAIN)
+    return terminal.summary(job, plan, width, picture.BOXED if boxed else picture.PLAIN, fingerprint)
 
 
 def document(job: Job, plan: Plan) -> dict[str, Any]:

@@ -330,12 +330,14 @@ def _statement(where: str, found: str, accepted: str) -> Problem:
 
 def replan_text(done: Replanned, *, width: int = 100) -> str:
     """What was taken as done, and the plan of the rest, in words."""
+    from cutplan.actions.files import PLAN_FILE, fingerprint
     from cutplan.actions.planning import summary
 
     lines = list(done.told)
     if done.job is None or done.plan is None:
         return "\n".join([*lines, "Nothing is left to cut."])
-    return "\n".join([*lines, summary(done.job, done.plan, width=width)])
+    mark = next((fingerprint(file) for file in done.files if file.name == PLAN_FILE), "")
+    return "\n".join([*lines, summary(done.job, done.plan, width=width, fingerprint=mark)])
 
 
 def replan_values(done: Replanned) -> dict[str, Any]:

@@ -75,7 +75,8 @@ def plan(
             if as_json:
                 print_json(actions.document(job, answer))
             else:
-                print_text(actions.summary(job, answer, width=width(), boxed=boxed()))
+                mark = actions.fingerprint(folder / actions.PLAN_FILE)
+                print_text(actions.summary(job, answer, width=width(), boxed=boxed(), fingerprint=mark))
                 reused = actions.reuse_text(job, actions.reused(job, answer, kept))
                 if reused:
                     print_text(reused)

@@ -31,6 +31,8 @@ COLUMN_UNIT_MM = 25.4 / 96 * 7
 """Width of one column unit: 7 pixels at 96 dpi, the widest digit of the book's own 10 pt font."""
 POINT_MM = 25.4 / 72
 A4, LETTER = 9, 1
+PAGE_OF_PAGES = "page &P of &N"
+"""As a footer says it."""
 _GREY = "FF808080"
 _FIXED_TIME = datetime(2000, 1, 1)
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
@@ -327,7 +329,7 @@ def set_up_page(
     sheet.print_options.horizontalCentered = True
     sheet.print_area = f"A1:{get_column_letter(columns)}{last_row}"
     sheet.print_title_rows = f"1:{title_rows}"
-    for place, text in (("left", job), ("center", "page &P of &N"), ("right", sheet.title)):
+    for place, text in (("left", job), ("center", PAGE_OF_PAGES), ("right", sheet.title)):
         part = getattr(sheet.oddFooter, place)
         part.text = clean_text(text)[:80].replace("&", "&&") if place != "center" else text
         part.font, part.size = f"{FONT},Regular", 9

@@ -106,7 +106,7 @@ def written(placed: Placed, words: str, *, keep_widths: bool = False) -> str:
         f'viewBox="0 0 {_mm(placed.width)} {_mm(placed.height)}" role="img" aria-label={quoteattr(words)} '
         f'font-family="{FAMILY}, sans-serif" font-stretch="{STRETCH}%" font-kerning="none">'
     ]
-    lines += [_stroke(stroke) for stroke in (*placed.strokes, *placed.leaders)]
+    lines += [_lines(list(run)) for _, run in groupby((*placed.strokes, *placed.leaders), _pen)]
     lines += [_text(text, keep_widths) for text in placed.texts]
     return "\n".join([*lines, "</svg>"])
 
@@ -427,12 +427,18 @@ def _mm(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-def _stroke(stroke: Stroke) -> str:
-    points = " ".join(f"{_mm(x)},{_mm(y)}" for x, y in stroke.points)
-    if stroke.fill:
-        return f'<polygon points="{points}" fill="{stroke.fill}"/>'
-    dashes = ' stroke-dasharray="0.8 0.6"' if stroke.dashed else ""
-    return f'<polyline points="{points}" fill="none" stroke="#000" stroke-width="{_mm(stroke.thick)}"{dashes}/>'
+def _pen(stroke: Stroke) -> tuple[str, float, bool]:
+    """What strokes have in common that are written as one: a hatching is then one element, not one for each line."""
+    return stroke.fill, stroke.thick, stroke.dashed
+
+
+def _lines(strokes: Sequence[Stroke]) -> str:
+    fill, thick, dashed = _pen(strokes[0])
+    paths = ("M" + "L".join(f"{_mm(x)} {_mm(y)}" for x, y in stroke.points) for stroke in strokes)
+    if fill:
+        return "\n".join(f'<path d="{path}Z" fill="{fill}"/>' for path in paths)
+    dashes = ' stroke-dasharray="0.8 0.6"' if dashed else ""
+    return f'<path d="{"".join(paths)}" fill="none" stroke="#000" stroke-width="{_mm(thick)}"{dashes}/>'
 
 
 def _text(text: Lettering, keep_widths: bool) -> str:

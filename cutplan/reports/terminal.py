@@ -18,7 +18,7 @@ WIDEST = 80
 NARROWEST = 40
 
 
-def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN) -> str:
+def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str = "") -> str:
     """What a plan comes to: assumptions first, then what to buy, what is left over, weight, money, proof, warnings.
 
     Parameters
@@ -27,12 +27,15 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN) -> str:
         Columns of the terminal, at least 40; sentences use up to 80.
     ink
         The characters that bars are drawn with.
+    fingerprint
+        That of the printed sheets; blank for a plan that was not written.
     """
     rows = rows_of(job, plan)
     bar_width = max(width, NARROWEST)
     width = min(bar_width, WIDEST)
     bars = sum(len(block.bars) for block in rows.blocks)
-    lines = _wrapped(f"{rows.job_name}: {rows.totals.pieces} parts from {_count(bars, 'bar')}", width, "  ")
+    plan_words = f", plan {fingerprint}" if fingerprint else ""
+    lines = _wrapped(f"{rows.job_name}: {rows.totals.pieces} parts from {_count(bars, 'bar')}{plan_words}", width, "  ")
     lines += _listed("Taken for granted", rows.assumptions, width)
     lines += _buy(rows, width)
     lines += _rack(rows, width)

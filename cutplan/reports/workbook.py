@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
-from cutplan.reports.cells import A4, LETTER, Book, Look, mass_number, money_number
+from cutplan.reports.cells import A4, LETTER, PAGE_OF_PAGES, Book, Look, mass_number, money_number
 from cutplan.reports.cutsheet import write_cut_sheet
 from cutplan.reports.marksheet import write_mark_sheet
 from cutplan.reports.moneysheets import write_buy_sheet, write_cost_sheet
@@ -39,7 +39,7 @@ from cutplan.reports.sentences import end_text
 from cutplan.units import USUAL
 
 
-def write_workbook(job: Job, plan: Plan, path: Path) -> None:
+def write_workbook(job: Job, plan: Plan, path: Path, fingerprint: str = "") -> None:
     """Write the workbook; the caller sees to it that an older one is replaced as a whole.
 
     Raises
@@ -47,11 +47,14 @@ def write_workbook(job: Job, plan: Plan, path: Path) -> None:
     OSError
         When the file cannot be written.
     """
-    path.write_bytes(workbook_bytes(job, plan))
+    path.write_bytes(workbook_bytes(job, plan, fingerprint))
 
 
-def workbook_bytes(job: Job, plan: Plan) -> bytes:
-    """The workbook as a file's content; the same for the same plan."""
+def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
+    """The workbook as a file's content; the same for the same plan.
+
+    ``fingerprint`` stands on every printed page, so that sheets of two plans cannot be mixed.
+    """
     rows = rows_of(job, plan)
     book = Book()
     paper = A4 if job.workshop.paper == "A4" else LETTER
@@ -67,6 +70,9 @@ def workbook_bytes(job: Job, plan: Plan) -> bytes:
     write_cost_sheet(book, job, plan, rows, amounts, paper)
     _parts(book, rows, paper)
     _notes(book, rows, paper)
+    if fingerprint:
+        for sheet in book.workbook:
+            sheet.oddFooter.center.text = f"plan {fingerprint}, {PAGE_OF_PAGES}"
     return book.to_bytes()
 
 

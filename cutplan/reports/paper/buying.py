@@ -20,12 +20,12 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
     how = rows.workshop.printing
     columns = (
         Column("fetched", 14),
-        Column("offcut", 26),
+        Column("offcut", 34, snug=True),
         Column("section"),
-        Column(f"length, {how.unit}", 26, "right"),
-        Column("place", 34),
-        Column(how.mass_unit, 14, "right"),
-        Column("for bar", 16, "right"),
+        Column(f"length, {how.unit}", 26, "right", snug=True),
+        Column("place", 40, snug=True),
+        Column(how.mass_unit, 16, "right", snug=True),
+        Column("for bar", 16, "right", snug=True),
     )
     table = [
         [
@@ -74,10 +74,10 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     columns = (
         Column("ordered", 14),
         Column("order"),
-        Column(how.mass_unit, 16, "right"),
-        Column("price of a length", 24, "right"),
-        Column("money", 22, "right"),
-        Column("mill certificate wanted", 19),
+        Column(how.mass_unit, 16, "right", snug=True),
+        Column("price of a length", 24, "right", snug=True),
+        Column("money", 24, "right", snug=True),
+        Column("mill certificate wanted", 17),
     )
     table: list[list[Cell]] = [
         [
@@ -163,15 +163,15 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
     how = rows.workshop.printing
     columns = (
         Column("section"),
-        Column("parts", 12, "right"),
-        Column("length of parts", 20, "right"),
-        Column(f"parts, {how.mass_unit}", 15, "right"),
-        Column("lengths bought", 14, "right"),
-        Column(f"bought, {how.mass_unit}", 16, "right"),
-        Column(f"kept, {how.mass_unit}", 14, "right"),
-        Column(f"scrap, kerf, trim, {how.mass_unit}", 17, "right"),
-        Column("material used", 16, "right"),
-        Column("money", 19, "right"),
+        Column("parts", 26, "right", snug=True),
+        Column("length of parts", 26, "right", snug=True),
+        Column(f"parts, {how.mass_unit}", 26, "right", snug=True),
+        Column("lengths bought", 26, "right", snug=True),
+        Column(f"bought, {how.mass_unit}", 26, "right", snug=True),
+        Column(f"kept, {how.mass_unit}", 26, "right", snug=True),
+        Column(f"scrap, kerf, trim, {how.mass_unit}", 26, "right", snug=True),
+        Column("material used", 26, "right", snug=True),
+        Column("money", 26, "right", snug=True),
     )
     table: list[list[Cell]] = [
         [name, *_sums(total, how), LEFT_OUT if total.money is None else money_text(total.money)]
@@ -181,10 +181,10 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
     table.append([strong(text, 9.5) for text in ("together", *_sums(rows.totals, how), whole)])
     by_assembly = (
         Column("assembly"),
-        Column("parts", 14, "right"),
-        Column("length of parts", 26, "right"),
-        Column(f"parts, {how.mass_unit}", 20, "right"),
-        Column("share of the lengths", 28, "right"),
+        Column("parts", 14, "right", snug=True),
+        Column("length of parts", 26, "right", snug=True),
+        Column(f"parts, {how.mass_unit}", 20, "right", snug=True),
+        Column("share of the lengths", 28, "right", snug=True),
     )
     shares: list[list[Cell]] = [
         [

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from cutplan.reports.lettering import printable
+from cutplan.reports.lettering import printable, text_mm
+
+_HEAD_POINTS, _CELL_POINTS = 7.5, 9.5
+_INSET, _TICK_PITCH, _TALLY = 2.2, 5.3, 24.0
+"""Air on both sides of a cell, room of one box to tick, and of a space for strokes. [mm]"""
 
 Cell = str | dict[str, Any]
 
@@ -26,11 +31,15 @@ def ticks(count: int, most: int = 8) -> Cell:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table: its heading, its width in mm (0 shares what is left), and its side."""
+    """A column of a table: its heading, its width in mm (0 shares what is left), and its side.
+
+    A ``snug`` column is only as wide as what stands in it, at most ``width``.
+    """
 
     head: str
     width: float = 0
     side: str = "left"
+    snug: bool = False
 
 
 @dataclass(slots=True)
@@ -48,11 +57,30 @@ class Part:
             "title": printable(self.title),
             "before": [printable(line) for line in self.before],
             "after": [printable(line) for line in self.after],
-            "columns": [column.width for column in self.columns],
+            "columns": [self._width(place) for place in range(len(self.columns))],
             "sides": [column.side for column in self.columns],
             "heads": [column.head for column in self.columns],
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
+
+    def _width(self, place: int) -> float:
+        column = self.columns[place]
+        if not column.snug:
+            return column.width
+        widths = [_cell_mm(row[place]) for row in self.rows]
+        widths += [text_mm(word, _HEAD_POINTS, bold=True) for word in column.head.split(" ")]
+        return min(column.width, math.ceil(max(widths) + _INSET))
+
+
+def _cell_mm(cell: Cell) -> float:
+    """How wide a cell is when nothing in it is wrapped. [mm]"""
+    if isinstance(cell, str):
+        return text_mm(cell, _CELL_POINTS)
+    if cell["kind"] == "text":
+        return text_mm(cell["text"], cell["size"], bold=cell["bold"])
+    if cell["kind"] == "ticks":
+        return float(cell["count"]) * _TICK_PITCH
+    return _TALLY
 
 
 def sheet(title: str, lines: Sequence[str], parts: Sequence[Part], *, new_page: bool = True) -> dict[str, Any]:

@@ -16,13 +16,13 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
     """Every part by assembly, a box for each piece, and the diagonals of frames."""
     how = rows.workshop.printing
     columns = (
-        Column("mark", 32),
+        Column("mark", 34, snug=True),
         Column("section"),
-        Column(f"length, {how.unit}", 24, "right"),
-        Column("ends A | B", 21),
-        Column(f"{how.mass_unit} each", 13, "right"),
-        Column("pieces", 12, "right"),
-        Column("there", 43),
+        Column(f"length, {how.unit}", 26, "right", snug=True),
+        Column("ends A | B", 24, snug=True),
+        Column(f"{how.mass_unit} each", 16, "right", snug=True),
+        Column("pieces", 14, "right", snug=True),
+        Column("there", 45, snug=True),
     )
     members: dict[str, list[PartRow]] = {}
     for row in rows.parts:
@@ -60,14 +60,14 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
     how = rows.workshop.printing
     columns = (
         Column("put away", 10),
-        Column("mark", 22),
-        Column("from bar", 11, "right"),
+        Column("mark", 20),
+        Column("from bar", 11, "right", snug=True),
         Column("section"),
-        Column(f"length, {how.unit}", 20, "right"),
-        Column("measured", 22),
-        Column("place", 22),
-        Column("heat number", 22),
-        Column(how.mass_unit, 11, "right"),
+        Column(f"length, {how.unit}", 22, "right", snug=True),
+        Column("measured", 20),
+        Column("place", 20),
+        Column("heat number", 20),
+        Column(how.mass_unit, 14, "right", snug=True),
     )
     table: list[list[Cell]] = [
         [

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.reports.lettering import FONTS
+from cutplan.reports.paper.packing import packed
 
 SHEETS = Path(__file__).parent / "sheets"
 
@@ -23,7 +24,7 @@ class NotSet(Exception):
 
 def pdf(template: str, data: Mapping[str, Any]) -> bytes:
     """The template of that name filled with the data, as a tagged PDF."""
-    return _set(template, data, format="pdf", timestamp=0, pdf_standards=["ua-1"])[0]
+    return packed(_set(template, data, format="pdf", timestamp=0, pdf_standards=["ua-1"])[0])
 
 
 def pictures(template: str, data: Mapping[str, Any], dots_per_inch: float) -> list[bytes]:
