@@ -16,7 +16,6 @@ from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
 from tests.workbooks import trailer
 
-
 _REFERENCE = re.compile(r"(?<=, 0), \d+(?=\))")
 """By which a reference names the document that it belongs to."""
 
