@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from cutplan.model import (
     NO_WORK,
+    SQUARE_READS,
     Allowance,
     Clamp,
     Hole,
@@ -86,6 +87,7 @@ def tiny_jobs(draw: st.DrawFn, *, most_parts: int = 3, most_pieces: int = 3) -> 
         mill_ends_accepted=draw(st.booleans()),
         safe_hold=draw(st.sampled_from([0, 0, 120, 220])),
         clamp=draw(st.sampled_from(Clamp)),
+        square_reads=draw(st.sampled_from(SQUARE_READS)),
         keep=draw(st.sampled_from([0, 150, 300])),
         offcut_value_per_mm=draw(st.sampled_from([0, 0, 1500])),
         merchants=[

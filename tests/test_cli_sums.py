@@ -19,6 +19,14 @@ def test_brace_prints_its_formula(parts: str) -> None:
     assert "1280 mm   e + d r / a" in result.stdout
 
 
+def test_brace_tells_what_the_scale_of_the_workshop_s_saw_reads(parts: str) -> None:
+    Path("workshop.toml").write_text("[saw]\nsquare_reads = 90\n", encoding="utf-8")
+    result = run("brace", "1000 x 800", "--section", "SHS 40x40x3")
+    assert "49.55 degrees from square and parallel, where the saw's scale reads 40.45: brace" in result.stdout
+    (piece,) = document(run("brace", "1000 x 800", "--section", "SHS 40x40x3", "--json"))["parts"]
+    assert (piece["cut_a"], piece["scale_reads"]) == ("49.55", "40.45")
+
+
 def test_brace_is_added_to_a_list_that_can_hold_it(parts: str) -> None:
     result = run("brace", "1000 x 800", "--section", "SHS 40x40x3", "--append", parts, "--mark", "D")
     assert result.exit_code == 1

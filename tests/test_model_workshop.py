@@ -8,6 +8,7 @@ import pytest
 
 from cutplan.model import DEFAULT_KEEP, DEFAULT_STANDARD, Merchant, Saw, Workshop
 from cutplan.sections.section import Family
+from cutplan.units import DEGREE
 from tests.builders import mm
 
 
@@ -64,6 +65,7 @@ def test_what_a_fixed_charge_is(terms: Merchant, answer: bool) -> None:
         (lambda: Saw(end_trim=-1), "not negative"),
         (lambda: Saw(safe_hold=-1), "not negative"),
         (lambda: Saw(kerf=mm(3), end_trim=mm(2)), "at least one kerf, or 0"),
+        (lambda: Saw(square_reads=45 * DEGREE), "reads 0 or 90 at a square cut"),
         (lambda: Merchant(name="N", delivery=-1), "N: charges are not negative"),
         (lambda: Merchant(name="N", minimum_order=-1), "N: charges are not negative"),
         (lambda: Merchant(name="N", cut_charge=-1), "N: charges are not negative"),

@@ -24,6 +24,7 @@ end_trim_includes_cut = true
 mill_ends_accepted = false
 safe_hold = 120
 clamp = "bar side"
+square_reads = 0
 [minus_tolerance]
 SHS = 0
 [keep]
@@ -66,6 +67,7 @@ def test_every_default_left_standing_is_told(tmp_path: Path) -> None:
         "Mill ends are trimmed before use.",
         "The vice holds pieces of 120 mm or more.",
         "The vice holds the bar side of a cut.",
+        "The saw's scale reads 0 at a square cut.",
         "Left overs of this length or more are kept: SHS 300 mm.",
         "Bars are counted on at their full nominal length: SHS.",
         "Kept offcuts are worth nothing in the sum: SHS.",

@@ -116,6 +116,20 @@ def test_a_length_out_of_scale_with_its_neighbours(odd: float, told: bool, tmp_p
     assert warned(tmp_path, 960, 940, odd, 960, 1000) == expected
 
 
+@pytest.mark.parametrize("typed", ["62 m", "100 ft"])
+def test_above_thirty_metres_in_metres_or_feet_is_told(typed: str, tmp_path: Path) -> None:
+    prices = (("Merchant", "Section", "Length"), ("Yard", "SHS 40x40x3", "90 m"))
+    job = job_of(tmp_path, (H, (1, "SHS 40x40x3", typed), (3, "SHS 40x40x3", "30 m")), prices=prices)
+    assert [str(warning) for warning in job.warnings][:2] == [
+        f'parts.csv, row 2, column C "Length": found "{typed}".\n'
+        "Accepted: a length up to 30 m, or one that is sold and carried in one piece.\n"
+        "hint: is another unit meant?",
+        'prices.csv, row 2, column C "Length": found "90 m".\n'
+        "Accepted: a length up to 30 m, or one that is sold and carried in one piece.\n"
+        "hint: is another unit meant?",
+    ]
+
+
 def test_short_parts_among_short_parts_are_in_scale(tmp_path: Path) -> None:
     assert warned(tmp_path, *[2000] * 6, *[40] * 6) == []
 

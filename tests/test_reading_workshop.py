@@ -11,7 +11,7 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.ditto import Repeat
 from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop, read_workshop
 from cutplan.sections.section import Family
-from cutplan.units import INCH, MM
+from cutplan.units import DEGREE, INCH, MM
 
 EVERYTHING = """
 [workshop]
@@ -33,6 +33,7 @@ end_trim_includes_cut = false
 mill_ends_accepted = false
 safe_hold = 6
 clamp = "Either side"
+square_reads = 90
 [minus_tolerance]
 SHS = "6 mm"
 [keep]
@@ -107,6 +108,7 @@ def test_every_key(tmp_path: Path) -> None:
             end_trim_includes_cut=False,
             safe_hold=152_400_000,
             clamp=Clamp.EITHER_SIDE,
+            square_reads=90 * DEGREE,
         ),
         minus_tolerance=((Family.SHS, 6 * MM),),
         keep=((Family.FLAT, 304_800_000), (Family.ROUND, 304_800_000)),
@@ -196,7 +198,9 @@ def test_no_toml(text: str | bytes, where: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("value", ["[1]", "{ a = 1 }", "2031-03-11", "inf", "nan", "true", "-1", '""', '"x"', "1e9"])
-@pytest.mark.parametrize("key", ["saw.kerf", "saw.clamp", "tax.percent", "workshop.unit", "keep.SHS", "carry.longest"])
+@pytest.mark.parametrize(
+    "key", ["saw.kerf", "saw.clamp", "saw.square_reads", "tax.percent", "workshop.unit", "keep.SHS", "carry.longest"]
+)
 def test_any_wrong_value_is_one_problem_at_its_key(key: str, value: str, tmp_path: Path) -> None:
     table, name = key.split(".")
     _, problems = read(tmp_path, f"[{table}]\n{name} = {value}\n")

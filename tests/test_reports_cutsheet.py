@@ -11,6 +11,7 @@ from openpyxl import load_workbook
 from cutplan.model import Job, Plan
 from cutplan.reports.cutsheet import GRID, PAGE_POINTS, TITLE_ROWS
 from cutplan.reports.workbook import workbook_bytes
+from cutplan.units import DEGREE
 from tests import builders
 from tests.hand_plans import hand_plan, turned
 
@@ -44,6 +45,14 @@ def stroke(side: Any) -> str:
 
 def height(sheet: Any, rows: range) -> float:
     return sum(sheet.row_dimensions[row].height for row in rows)
+
+
+def test_the_reading_of_a_scale_that_counts_from_the_bar_stands_beside_the_angle() -> None:
+    part = builders.part("A", 1, 900, mitres=(30, 0))
+    for reads, told in ((0, "30° / square, short 876.9"), (90, "30° / square, scale 60 / 90, short 876.9")):
+        job = builders.job([part], [builders.offer("O", 4000, 9)], square_reads=reads * DEGREE)
+        sheet = cut_sheet(job, hand_plan(job, ("O", ["A"])))
+        assert told in {cell.value for row in sheet for cell in row}
 
 
 def test_no_block_is_split_by_a_page() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 from cutplan.model import Job, Plan
 from cutplan.reports.paper.cutting import cut_sheet
 from cutplan.reports.rows import rows_of
+from cutplan.units import DEGREE
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import LONG, trailer
@@ -61,6 +62,24 @@ def test_unlike_ends_say_which_comes_off_first() -> None:
     job = builders.job([part], [builders.offer("O", 4000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", ["A"])))
     assert block["cuts"][0]["end-lines"] == ["short point 860", "end A comes off first"]
+
+
+def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
+    parts = [
+        builders.part("A", 1, 900, mitres=(30, 30)),
+        builders.part("B", 1, 800, mitres=(22.5, 0)),
+        builders.part("C", 1, 700, mitres=(45, 45)),
+        builders.part("D", 1, 600),
+    ]
+    job = builders.job(parts, [builders.offer("O", 4000, 9)], square_reads=90 * DEGREE)
+    (block,) = blocks(job, hand_plan(job, ("O", ["A", "B", "C", "D"])))
+    told = [(cut["ends"], [line for line in cut["end-lines"] if "scale" in line]) for cut in block["cuts"]]
+    assert told == [
+        ("30° | 30°", ["scale 60"]),
+        ("22.5° | square", ["scale 67.5 | 90"]),
+        ("45° | 45°", []),
+        ("square", []),
+    ]
 
 
 def test_bars_alike_stand_once_with_their_reserved_marks() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.problems import Refused
-from cutplan.sections import Notation, Section, material_in_name, material_of_grade, read_section
+from cutplan.sections import Notation, Section, details_of, material_in_name, material_of_grade, read_section
 from cutplan.sections.spelling import parse
 
 BRASS = Notation(materials=(("brass", 8470), ("stainless 304", 7900)))
@@ -48,6 +48,26 @@ def test_density_is_the_material_s_own_or_what_the_workshop_says() -> None:
     assert read("RD 20 stainless 304").density == 7900
     assert read("RD 20 brass").density == 8470
     assert read("RD 20", density=7849).density == 7849
+
+
+def density_told(name: str, notation: Notation = BRASS, density: int = 7850) -> tuple[str, str]:
+    """The density that the sources of a section name, and where it is from."""
+    detail = details_of(read(name, notation, density), notation)[-1]
+    assert detail.what == "density"
+    return detail.value, detail.source
+
+
+def test_a_density_says_whether_it_is_a_standard_s_common_practice_or_the_workshop_s() -> None:
+    plain, practice = Notation(), "common practice, as in density charts of merchants; EN 10088-1, from memory:"
+    steel = "SSAB structural hollow sections; Tata Steel blue book, general notes"
+    assert density_told("SHS 40x40x3") == ("7850 kg/m3", steel)
+    assert density_told("SHS 40x40x3", density=7849) == ("7849 kg/m3", "the workshop file")
+    assert density_told("RD 20 brass") == ("8470 kg/m3", "the workshop file")
+    assert density_told("RD 20 stainless 304") == ("7900 kg/m3", "the workshop file")
+    assert density_told("RD 20 stainless 304", plain) == ("7930 kg/m3", f"{practice} 7900")
+    assert density_told("RD 20 stainless 316", plain) == ("7980 kg/m3", f"{practice} 8000")
+    told = "technical specifications of an extruder, for 6060, 6063 and 6082"
+    assert density_told("FL 50x6 aluminium", plain) == ("2700 kg/m3", told)
 
 
 def test_another_material_is_another_section() -> None:

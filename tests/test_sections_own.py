@@ -32,7 +32,7 @@ def test_found_by_its_name(typed: str) -> None:
     assert (section.mass_per_metre, section.density, section.height) == (2_450_000, 7930, 41 * MM)
     assert section.listed
     assert [detail.what for detail in details_of(section, NOTATION)] == [
-        *("height", "width", "wall", "area", "mass", "surface")
+        *("height", "width", "wall", "area", "mass", "surface", "density")
     ]
 
 

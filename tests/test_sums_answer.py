@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from cutplan.sums import answer_text, answer_values, frame
-from cutplan.units import MM
+from cutplan.sums import answer_text, answer_values, brace, frame
+from cutplan.units import DEGREE, MM
 
 
 def test_every_formula_stands_beside_its_value() -> None:
@@ -29,5 +29,17 @@ def test_values_are_exact_text() -> None:
         "length_mm": "520",
         "cut_a": "0",
         "cut_b": "0",
+        "scale_reads": "0",
         "parallel": False,
     }
+
+
+def test_the_reading_of_a_scale_that_counts_from_the_bar_stands_beside_the_angle() -> None:
+    leaning = brace(1000 * MM, 800 * MM, 40 * MM, "top and bottom", "mm")
+    assert "49.55 degrees from square and parallel, where the saw's scale reads 40.45" in answer_text(
+        leaning, "mm", 90 * DEGREE
+    )
+    assert "scale" not in answer_text(leaning, "mm")
+    assert answer_values(leaning, 90 * DEGREE)["parts"][0]["scale_reads"] == "40.45"
+    equal = frame(1000 * MM, 600 * MM, 40 * MM, measured="outside", joint="mitred", unit="mm")
+    assert "scale" not in answer_text(equal, "mm", 90 * DEGREE)

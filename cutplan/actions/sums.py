@@ -229,18 +229,19 @@ def depth_of(depth: str, section: str, *, workshop: Workshop | None = None) -> i
     return given if given is not None else sides[0]
 
 
-def sum_text(answer: Answer, *, unit: str = "mm") -> str:
-    """A sum in lines of plain text, with its formulas."""
+def sum_text(answer: Answer, *, workshop: Workshop | None = None) -> str:
+    """A sum in lines of plain text, with its formulas; saw angles as the scale of the workshop's saw reads them too."""
     from cutplan import sums
 
-    return sums.answer_text(answer, unit)
+    shop = _shop(workshop)
+    return sums.answer_text(answer, shop.unit, shop.saw.square_reads)
 
 
-def sum_values(answer: Answer) -> dict[str, Any]:
+def sum_values(answer: Answer, *, workshop: Workshop | None = None) -> dict[str, Any]:
     """A sum as values for JSON."""
     from cutplan import sums
 
-    return sums.answer_values(answer)
+    return sums.answer_values(answer, _shop(workshop).saw.square_reads)
 
 
 def _section(text: str, shop: Workshop) -> Section:

@@ -144,8 +144,7 @@ def _detail_rows(section: Section, details: tuple[Detail, ...]) -> list[tuple[st
         "mass": f"{values['mass_kg_per_m']} kg/m",
         "surface": f"{values['surface_m2_per_m']} m2/m",
     }
-    rows = [(detail.what, detail.value or results[detail.what], detail.source) for detail in details]
-    return [*rows, ("density", f"{section.density} kg/m3", "the workshop's")] if rows else []
+    return [(detail.what, detail.value or results[detail.what], detail.source) for detail in details]
 
 
 def _details_document(section: Section, details: tuple[Detail, ...]) -> dict[str, Any]:

@@ -173,9 +173,9 @@ def _shop(workshop: Path | None, append: Path | None, unit: BareUnit | None) -> 
 
 def _show(answer: Answer, shop: Workshop, as_json: bool) -> None:
     if as_json:
-        print_json(actions.sum_values(answer))
+        print_json(actions.sum_values(answer, workshop=shop))
     else:
-        print_text(actions.sum_text(answer, unit=shop.unit))
+        print_text(actions.sum_text(answer, workshop=shop))
 
 
 def _append(

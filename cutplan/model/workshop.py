@@ -12,7 +12,20 @@ from enum import Enum
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
-from cutplan.units import DECIMAL_SIGNS, KG, MASS_UNITS, MM, PRINTED_TO, USUAL, Length, Mass, Money, Printing
+from cutplan.units import (
+    DECIMAL_SIGNS,
+    DEGREE,
+    KG,
+    MASS_UNITS,
+    MM,
+    PRINTED_TO,
+    USUAL,
+    Angle,
+    Length,
+    Mass,
+    Money,
+    Printing,
+)
 
 PAPERS = ("A4", "Letter")
 
@@ -21,6 +34,10 @@ LABELS = (
     *("roll 57 x 32 mm", "roll 62 x 29 mm", "roll 2 1/4 x 1 1/4 in"),
 )
 """Sheets of labels by the size of one, and rolls with one label after another."""
+
+
+SQUARE_READS: tuple[Angle, ...] = (0, 90 * DEGREE)
+"""What the scale of a saw reads at a square cut: most count from square, some from the length of the bar."""
 
 
 class Clamp(Enum):
@@ -47,7 +64,9 @@ class Saw:
     ``end_trim`` is what a mill end loses before use; with
     ``end_trim_includes_cut`` the squaring cut's kerf is part of it, otherwise
     the kerf comes on top. ``safe_hold`` is the shortest length the vice may
-    hold while cutting (0: no limit).
+    hold while cutting (0: no limit). ``square_reads`` is what its scale reads
+    at a square cut, one of :data:`SQUARE_READS`; angles are counted from square
+    all the same.
     """
 
     kerf: Length = 2_500_000
@@ -56,12 +75,19 @@ class Saw:
     mill_ends_accepted: bool = False
     safe_hold: Length = 120 * MM
     clamp: Clamp = Clamp.BAR_SIDE
+    square_reads: Angle = 0
 
     def __post_init__(self) -> None:
         if self.kerf < 0 or self.end_trim < 0 or self.safe_hold < 0:
             raise ValueError("kerf, end trim and safe hold are not negative")
         if self.end_trim_includes_cut and 0 < self.end_trim < self.kerf:
             raise ValueError("an end trim that includes its cut is at least one kerf, or 0")
+        if self.square_reads not in SQUARE_READS:
+            raise ValueError("the scale of the saw reads 0 or 90 at a square cut")
+
+    def reading(self, angle: Angle) -> Angle:
+        """What the scale reads at a cut ``angle`` from square."""
+        return abs(self.square_reads - angle)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

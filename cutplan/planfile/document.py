@@ -160,6 +160,7 @@ def _workshop(workshop: Workshop) -> Document:
             "mill_ends_accepted": saw.mill_ends_accepted,
             "safe_hold": _num(saw.safe_hold),
             "clamp": saw.clamp.value,
+            "square_reads": _num(saw.square_reads),
         },
         "minus_tolerance": [{"family": f.value, "length": _num(v)} for f, v in workshop.minus_tolerance],
         "keep": [{"family": f.value, "length": _num(v)} for f, v in workshop.keep],

@@ -147,6 +147,7 @@ def _workshop(values: Values) -> Workshop:
             mill_ends_accepted=saw["mill_ends_accepted"],
             safe_hold=millionths(saw["safe_hold"]),
             clamp=Clamp(saw["clamp"]),
+            square_reads=millionths(saw["square_reads"]),
         ),
         minus_tolerance=tuple((Family(v["family"]), millionths(v["length"])) for v in values["minus_tolerance"]),
         keep=tuple((Family(v["family"]), millionths(v["length"])) for v in values["keep"]),

@@ -83,6 +83,8 @@ def assumptions(
         told.append(f"The vice holds pieces of {length_text(saw.safe_hold, how)} or more.")
     if "saw.clamp" not in given and saw.safe_hold:
         told.append("The vice holds the bar side of a cut.")
+    if "saw.square_reads" not in given and any(line.part.mitred for line in parts.lines):
+        told.append("The saw's scale reads 0 at a square cut.")
     keep = _by_value(
         (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)
     )

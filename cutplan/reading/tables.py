@@ -36,7 +36,16 @@ from cutplan.reading.sheets import (
     refuse,
     text_fault,
 )
-from cutplan.units import LENGTH_FORMS, names_unit, parse_length, tidy_text, unit_length, with_point
+from cutplan.units import (
+    ASKED_ABOVE,
+    LENGTH_FORMS,
+    names_unit,
+    parse_length,
+    stock_text,
+    tidy_text,
+    unit_length,
+    with_point,
+)
 
 Value = TypeVar("Value")
 
@@ -514,7 +523,10 @@ def _units_in(text: str) -> set[int | None]:
 
 
 def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], default: str, findings: Findings) -> None:
-    """Warn where bare numbers are mixed with other units, or are far out of scale.
+    """Warn where bare numbers are mixed with other units, or are far out of scale, and of what is above 30 m.
+
+    A length above 30 m is refused with a question unless it is typed in metres or feet; typed so it is meant, but still
+    told, since nothing on sale may be so long.
 
     Parameters
     ----------
@@ -555,6 +567,17 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
                     where=table.place(row, "Length"),
                     found=text,
                     accepted=f"a length in the scale of its neighbours; it was read as {text} {bare_unit}",
+                    hint="is another unit meant?",
+                ),
+            )
+    for row, text, length in lengths:
+        if length > ASKED_ABOVE:
+            findings.warn(
+                row,
+                Problem(
+                    where=table.place(row, "Length"),
+                    found=text,
+                    accepted=f"a length up to {stock_text(ASKED_ABOVE)}, or one that is sold and carried in one piece",
                     hint="is another unit meant?",
                 ),
             )

@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
+from cutplan.model import LABELS, PAPERS, SQUARE_READS, Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.ditto import Repeat
 from cutplan.reading.material import tidy_finish
@@ -22,6 +22,7 @@ from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, Notation, OwnSe
 from cutplan.sections.section import Family
 from cutplan.units import (
     DECIMAL_SIGNS,
+    DEGREE,
     KG,
     LENGTH_FORMS,
     LONGEST_NUMBER,
@@ -31,6 +32,7 @@ from cutplan.units import (
     PRINTED_TO,
     USUAL,
     Money,
+    angle_text,
     length_text,
     parse_decimal,
     parse_length,
@@ -234,6 +236,15 @@ def _heavy(sign: str, value: Any) -> int:
     return int(limit)
 
 
+def _square_reads(sign: str, value: Any) -> int:
+    words = {angle_text(angle): angle for angle in SQUARE_READS}
+    accepted = " or ".join(words)
+    reading = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * DEGREE
+    if reading not in SQUARE_READS:
+        raise _Wrong(_shown(value), accepted)
+    return int(reading)
+
+
 def _density(sign: str, value: Any) -> int:
     accepted = "whole kilograms per cubic metre from 1000 to 20000, such as 7850"
     density = parse_decimal(_number_text(value, accepted, sign), accepted)
@@ -354,6 +365,7 @@ def _readers(unit: str, sign: str) -> dict[str, Callable[[Any], Any]]:
         "saw.mill_ends_accepted": _truth,
         "saw.safe_hold": length,
         "saw.clamp": _one_of(CLAMPS),
+        "saw.square_reads": partial(_square_reads, sign),
         "offcuts.keep_at_most": partial(_count, sign),
         "work.per_bar": partial(_money, sign),
         "work.per_cut": partial(_money, sign),

@@ -313,7 +313,8 @@ def _ends(cut: CutRow, how: Printing) -> str:
     if cut.short_point is None:
         return "square"
     short = length_text(cut.short_point, how, with_unit=False)
-    return f"{end_text(cut.angle_a)} / {end_text(cut.angle_b)}, short {short}"
+    scale = f", {cut.scale.replace('|', '/')}" if cut.scale else ""
+    return f"{end_text(cut.angle_a)} / {end_text(cut.angle_b)}{scale}, short {short}"
 
 
 def _foot(writer: _Writer, block: Block) -> None:

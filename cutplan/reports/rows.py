@@ -64,6 +64,7 @@ class CutRow:
     running: Length
     angle_a: Angle
     angle_b: Angle
+    scale: str
     short_point: Length | None
     held: str
     turn: bool
@@ -409,6 +410,7 @@ def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> 
         running=cut.end,
         angle_a=cut.angle_a,
         angle_b=cut.angle_b,
+        scale=sentences.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
         short_point=part.short_point if part.mitred else None,
         held=sentences.held_text(cut.held, cut.turn),
         turn=cut.turn,

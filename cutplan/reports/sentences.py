@@ -21,6 +21,7 @@ from cutplan.model import (
     Offcut,
     Part,
     Plan,
+    Saw,
     SourceKind,
     Status,
     StockLength,
@@ -160,6 +161,17 @@ def names_text(names: Iterable[str], shown: int = 8) -> str:
 def end_text(angle: Angle) -> str:
     """Saw angle of an end: ``square`` or ``45°``."""
     return f"{angle_text(angle)}°" if angle else "square"
+
+
+def scale_text(angles: Iterable[Angle], saw: Saw) -> str:
+    """What the saw's scale reads at the ends of a part: ``scale 60`` or ``scale 60 | 90``; blank where nothing differs.
+
+    A square cut alone is not told: the name of it is the setting.
+    """
+    told = tuple(angles)
+    if not any(told) or all(saw.reading(angle) == angle for angle in told):
+        return ""
+    return f"scale {' | '.join(dict.fromkeys(angle_text(saw.reading(angle)) for angle in told))}"
 
 
 def held_text(held: Held, turn: bool) -> str:

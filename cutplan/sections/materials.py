@@ -9,15 +9,22 @@ from __future__ import annotations
 import re
 
 from cutplan.problems import Refused
+from cutplan.sections.figures import CARBON_STEEL_DENSITY
 
 MATERIALS: dict[str, int] = {
-    # Commonly printed (kalpatarupipings.eu, compraco.com.br density chart); EN 10088-1, from memory: 7900 and 8000.
     "stainless 304": 7930,
     "stainless 316": 7980,
-    # 6060, 6063 and 6082: Cosmos Aluminium technical specifications.
     "aluminium": 2700,
 }
 """Density in kg/m3 by material; carbon steel has no word of its own."""
+
+_SOURCES = {
+    "": "SSAB structural hollow sections; Tata Steel blue book, general notes",
+    "stainless 304": "common practice, as in density charts of merchants; EN 10088-1, from memory: 7900",
+    "stainless 316": "common practice, as in density charts of merchants; EN 10088-1, from memory: 8000",
+    "aluminium": "technical specifications of an extruder, for 6060, 6063 and 6082",
+}
+"""Where the densities come from that hold as long as the workshop says no other."""
 
 _STAINLESS = r"STAINLESS(?:\s+STEEL)?"
 _NUMBERS = {"4301": "304", "4307": "304", "4401": "316", "4404": "316"}
@@ -83,3 +90,9 @@ def material_of_grade(grade: str) -> str:
 def density_of(material: str, carbon_steel: int, own: tuple[tuple[str, int], ...]) -> int:
     """Density in kg/m3; the workshop's own word comes before the one here."""
     return {"": carbon_steel, **MATERIALS, **dict(own)}[material]
+
+
+def density_source(material: str, density: int) -> str:
+    """Where the density of a section comes from: what the workshop file says, or what is known here. [kg/m3]"""
+    known = {"": CARBON_STEEL_DENSITY, **MATERIALS}
+    return _SOURCES[material] if known.get(material) == density else "the workshop file"

@@ -11,7 +11,7 @@ from cutplan.problems import Refused
 from cutplan.sections.figures import CARBON_STEEL_DENSITY, Detail, Figures
 from cutplan.sections.geometry import figures, pipe_figures
 from cutplan.sections.listing import size_source
-from cutplan.sections.materials import density_of
+from cutplan.sections.materials import density_of, density_source
 from cutplan.sections.names import PLAIN, Name, Notation
 from cutplan.sections.own import OwnSection, own_figures
 from cutplan.sections.rolled import rolled_figures
@@ -116,7 +116,10 @@ def _section(name: Name, standard: str, carbon_steel: int, notation: Notation) -
 
 def details_of(section: Section, notation: Notation = PLAIN) -> tuple[Detail, ...]:
     """Every number of a section with its source; the values of area, mass and surface stand in the section."""
-    return _figures(parse(section.designation, notation), section.standard, notation.own).details
+    name = parse(section.designation, notation)
+    found = _figures(name, section.standard, notation.own)
+    source = density_source(found.material or name.material, section.density)
+    return (*found.details, Detail("density", f"{section.density} kg/m3", source))
 
 
 def finish_in_name(text: str, notation: Notation = PLAIN) -> str:

@@ -48,8 +48,12 @@ class Answer:
     remarks: tuple[str, ...] = ()
 
 
-def answer_text(answer: Answer, unit: str) -> str:
-    """The sum in lines of plain text: what was given, each formula with its value, the parts, the remarks."""
+def answer_text(answer: Answer, unit: str, square_reads: Angle = 0) -> str:
+    """The sum in lines of plain text: what was given, each formula with its value, the parts, the remarks.
+
+    ``square_reads`` is what the scale of the saw reads at a square cut; where its reading is another figure than the
+    angle, it stands beside it.
+    """
     names = max(len(step.name) for step in answer.steps)
     values = max(len(step.value_text(unit)) for step in answer.steps)
     lines = [answer.title]
@@ -61,11 +65,14 @@ def answer_text(answer: Answer, unit: str) -> str:
     for piece in answer.pieces:
         ends = f"both ends {angle_text(piece.angle)} degrees from square" if piece.angle else "both ends square"
         ends += " and parallel" if piece.parallel else ""
+        reading = abs(square_reads - piece.angle)
+        if piece.angle and reading != piece.angle:
+            ends += f", where the saw's scale reads {angle_text(reading)}"
         lines.append(f"  {piece.quantity} x {length_text(piece.length, USUAL[unit])}, {ends}: {piece.name}")
     return "\n".join([*lines, *answer.remarks])
 
 
-def answer_values(answer: Answer) -> dict[str, Any]:
+def answer_values(answer: Answer, square_reads: Angle = 0) -> dict[str, Any]:
     """The sum as values for JSON; lengths in exact millimetres, angles in degrees, both as text."""
     return {
         "title": answer.title,
@@ -85,6 +92,7 @@ def answer_values(answer: Answer) -> dict[str, Any]:
                 "length_mm": mm_text(piece.length),
                 "cut_a": angle_text(piece.angle),
                 "cut_b": angle_text(piece.angle),
+                "scale_reads": angle_text(abs(square_reads - piece.angle)),
                 "parallel": piece.parallel,
             }
             for piece in answer.pieces

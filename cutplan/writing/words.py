@@ -62,6 +62,11 @@ SETTINGS: dict[str, Words] = {
     "saw.mill_ends_accepted": Words("Mill ends accepted", "no", "whether mill ends are used as they come", YES_NO),
     "saw.safe_hold": Words("Safe hold", "120 mm", "the shortest length the vice may hold during a cut; 0 is no limit"),
     "saw.clamp": Words("Clamp", "bar side", "which side of the cut the vice can hold", ("bar side", "either side")),
+    "saw.square_reads": Words(
+        "Square cut reads",
+        "0",
+        "what the saw's scale reads at a square cut: 0 or 90; with 90 its reading is printed beside each saw angle",
+    ),
     "offcuts.keep_at_most": Words(
         "Keep at most",
         "no limit",

@@ -239,6 +239,7 @@ WORKSHOPS = {
     "own section without letters": '[[section]]\nname = "40x40"\nheight = 40\nwidth = 40\narea = 300',
     "unknown key of an own section": '[[section]]\nname = "Sill"\nmass = 2',
     "unknown clamp": '[saw]\nclamp = "bar"',
+    "scale that reads neither 0 nor 90": "[saw]\nsquare_reads = 45",
     "tax out of range": "[tax]\npercent = 120",
     "file that is not there": '[files]\nrack = "nope.csv"',
     "density in another unit": "[steel]\ndensity = 7.85",

@@ -68,7 +68,7 @@ def _cut(cut: CutRow, angle_before: int, how: Printing) -> dict[str, Any]:
     mark = printable(cut.mark)
     size = next((size for size in _MARK_SIZES if text_mm(mark, size, bold=True) <= _MARK_MM), _MARK_SIZES[-1])
     mitred = cut.short_point is not None
-    lines = []
+    lines = [cut.scale] if cut.scale else []
     if cut.short_point is not None:
         lines.append(f"short point {length_text(cut.short_point, how, with_unit=False)}")
     if cut.first_out:
