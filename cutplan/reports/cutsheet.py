@@ -178,7 +178,12 @@ def _write_block(writer: _Writer, block: Block, page: float) -> None:
 
 
 def _cut_height(cut: CutRow) -> float:
-    return HEIGHTS["cut"] + (HEIGHTS["remark"] if cut.remark else 0)
+    return HEIGHTS["cut"] + (HEIGHTS["remark"] if _below(cut) else 0)
+
+
+def _below(cut: CutRow) -> str:
+    """The words of the line below a part; blank when it has none."""
+    return "; ".join(text for text in (cut.scale and f"saw {cut.scale}", cut.remark) if text)
 
 
 def label_columns(text: str) -> int:
@@ -284,7 +289,7 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
     text("ends", _ends(cut, writer.how), (10, 9, 8, 7, 6))
     text("held", cut.held, SMALL_SIZES, bold=cut.turn)
     _boxes_to_tick(writer, row, len(block.bars))
-    if cut.remark:
+    if _below(cut):
         _remark(writer, cut)
 
 
@@ -292,7 +297,7 @@ def _remark(writer: _Writer, cut: CutRow) -> None:
     """A line of its own below the part, from its mark to the right edge."""
     row = writer.next_row(HEIGHTS["remark"])
     column = FIELDS["mark"][0]
-    shown, size = fitted(cut.remark, (GRID - column) * CELL_MM, (10, 9, 8, 7, 6), bold=True)
+    shown, size = fitted(_below(cut), (GRID - column) * CELL_MM, (10, 9, 8, 7, 6), bold=True)
     for each in range(1, GRID + 1):
         writer.put(row, each, shown if each == column else None, Look(size=size, bold=True, border="b"))
 
@@ -313,8 +318,7 @@ def _ends(cut: CutRow, how: Printing) -> str:
     if cut.short_point is None:
         return "square"
     short = length_text(cut.short_point, how, with_unit=False)
-    scale = f", {cut.scale.replace('|', '/')}" if cut.scale else ""
-    return f"{end_text(cut.angle_a)} / {end_text(cut.angle_b)}{scale}, short {short}"
+    return f"{end_text(cut.angle_a)} / {end_text(cut.angle_b)}, short {short}"
 
 
 def _foot(writer: _Writer, block: Block) -> None:
