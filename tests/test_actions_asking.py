@@ -46,14 +46,15 @@ def test_filled_in_it_is_a_price_list(suffix: str, tmp_path: Path) -> None:
     assert actions.plan(job).bars
 
 
-def test_rows_that_nobody_answered_are_told_and_not_read(tmp_path: Path) -> None:
+@pytest.mark.parametrize("merchant", ["", "Yard"])
+def test_rows_that_nobody_answered_are_told_and_not_read(merchant: str, tmp_path: Path) -> None:
     parts = write_csv(tmp_path / "gate.csv", LIST)
-    form = actions.price_form(parts, tmp_path / "form.csv")
+    form = actions.price_form(parts, tmp_path / "form.csv", merchants=[merchant])
     job = actions.read_job(parts, prices=form, stock=["6 m"])
     assert {offer.merchant for offer in job.offers} == {""}
     (warning,) = [problem for problem in job.warnings if problem.where.startswith("form.csv")]
     assert warning.where == "form.csv, row 2"
-    assert warning.found == "6 rows with no merchant, no length and no price, from here on; not read"
+    assert warning.found == "6 rows with no length and no price, from here on; not read"
 
 
 def test_a_form_that_is_there_is_left_alone(tmp_path: Path) -> None:

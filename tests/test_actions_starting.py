@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -11,6 +12,7 @@ from cutplan import actions
 from cutplan.model import Job
 from cutplan.problems import ProblemsFound
 from tests.input_files import write_xlsx
+from tests.test_newbook import filled
 
 ROOT = Path(__file__).parent.parent
 
@@ -107,9 +109,36 @@ def test_materials_and_sections_of_ones_own_go_along(tmp_path: Path) -> None:
     assert same(actions.read_job(files[0])) == same(job)
 
 
-def test_a_sheet_of_assemblies_is_not_lost_in_silence(tmp_path: Path) -> None:
-    parts = (("Quantity", "Section", "Length", "Assembly"), (1, "SHS 40x40x3", 500, "stand"))
-    path = write_xlsx(tmp_path / "gate.xlsx", Parts=parts, Assemblies=(("Assembly", "Quantity"), ("stand", 3)))
-    with pytest.raises(ProblemsFound, match="a sheet of assemblies"):
-        actions.convert(path, tmp_path / "folder", stock=["6 m"])
-    assert not (tmp_path / "folder").exists()
+def test_a_sheet_of_assemblies_becomes_lines_of_the_list(tmp_path: Path) -> None:
+    parts = (("Quantity", "Section", "Length", "Assembly"), (1, "SHS 40x40x3", 500, "stand"), (2, "RD 12", 90, "Foot"))
+    made = (("Assembly", "Quantity", "Spares"), ("Stand", 3, "1 bought"), ("foot", 2, ""))
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=parts, Assemblies=made)
+    job = actions.read_job(path, stock=["6 m"])
+    assert [(part.quantity, part.assemblies, part.spares_bought) for part in job.parts] == [(4, 3, 1), (4, 2, 0)]
+    files = actions.convert(path, tmp_path / "folder", stock=["6 m"])
+    assert same(actions.read_job(files[0])) == same(job)
+    (again,) = actions.convert(path, tmp_path / "again.xlsx", stock=["6 m"])
+    assert same(actions.read_job(again)) == same(job)
+
+
+def test_numbers_of_a_workbook_keep_their_worth_under_a_decimal_comma(tmp_path: Path) -> None:
+    rows: dict[str, list[dict[str, Any]]] = {
+        "Parts": [
+            {"Mark": "A", "Quantity": 2, "Section": "SHS 40x40x3", "Length": 1234.125, "Note": 4.5},
+            {"Mark": "B", "Quantity": 1, "Section": "SHS 40x40x3", "Length": "1.200,5", "Cut A": 22.5},
+        ],
+        "Prices": [
+            {"Merchant": "Yard", "Section": "SHS 40x40x3", "Length": "6,5 m", "Price": 31.125, "Per": "each"},
+            {"Merchant": "Yard", "Section": "SHS 40x40x3", "Length": 7500, "Price": "1.031,50", "Per": "each"},
+        ],
+    }
+    shop = {"workshop.decimal_sign": ",", "saw.kerf": "1,8 mm", "tax.percent": 8.5}
+    book = filled(tmp_path / "gate.xlsx", shop, **rows)
+    job = actions.read_job(book)
+    assert [part.length for part in job.parts] == [1_234_125_000, 1_200_500_000]
+    assert [offer.bar_price for offer in job.offers] == [31_125_000, 1_031_500_000]
+    assert job.parts[0].note == "4.5"
+    files = actions.convert(book, tmp_path / "folder")
+    assert same(actions.read_job(files[0])) == same(job)
+    (again,) = actions.convert(files[0], tmp_path / "again.xlsx")
+    assert same(actions.read_job(again)) == same(job)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -104,6 +105,7 @@ def convert(
         When the job cannot be read, or the target is there already.
     """
     from cutplan.reading.job import read_files
+    from cutplan.writing.assemblies import with_assemblies
     from cutplan.writing.document import document_for
     from cutplan.writing.jobfolder import write_folder
     from cutplan.writing.listsheet import lines_of
@@ -121,9 +123,8 @@ def convert(
         stock=stock,
     )
     if read.assemblies:
-        found, accepted = "a sheet of assemblies, which has no place in the other form", "assemblies on the sheet Parts"
-        hint = "give each its line there, with assembly in the column Section"
-        raise ProblemsFound([Problem(where=start.name, found=found, accepted=accepted, hint=hint, found_is_text=False)])
+        parts = with_assemblies(read.tables["parts"], read.assemblies)
+        read = replace(read, tables={**read.tables, "parts": parts})
     if end.suffix.lower() != ".xlsx":
         return write_folder(read, end)
     document = document_for(read.shop, end.parent, {}, read.stock)

@@ -27,8 +27,8 @@ from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, parse_quantity
 
 MERCHANT_FORMS = "the name of the merchant"
 AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
-ANSWERS = ("Merchant", "Length", "Price")
-"""Headings of which a row that is an offer has something under one at least."""
+ANSWERS = ("Length", "Price", "Available")
+"""Headings of which a row that is an offer has something under one at least; a form names the merchant beforehand."""
 NOT_SOLD = frozenset(("no", "none", "not sold", "n/a"))
 """What may stand under Price where a merchant does not sell it."""
 MAX_PRICE = 10_000_000
@@ -110,7 +110,7 @@ def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> N
         rows[0],
         Problem(
             where=table.place(rows[0]),
-            found=f"{count} with no merchant, no length and no price, from here on; not read",
+            found=f"{count} with no length and no price, from here on; not read",
             accepted="an answer in each row that was asked for, or no under Price where it is not sold",
             found_is_text=False,
         ),

@@ -8,7 +8,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from cutplan.reading.job import JobRead
-from cutplan.reading.sheets import Sheet, cell_text, refuse
+from cutplan.reading.sheets import Cell, cell_text, refuse
+from cutplan.reading.tables import Table
 from cutplan.writing.document import document_for
 from cutplan.writing.toml import toml_text
 
@@ -31,22 +32,30 @@ def write_folder(read: JobRead, folder: Path) -> tuple[Path, ...]:
     ProblemsFound
         When the folder is there already and not empty, or cannot be written; nothing is left behind then.
     """
-    contents = {f"{folder.name}.csv": _csv(read.tables["parts"].sheet)}
+    contents = {f"{folder.name}.csv": _csv(read.tables["parts"])}
     files: dict[str, Path | str] = {**read.paths}
     for role in ("prices", "rack"):
         if role in read.tables and role not in files:
             files[role] = f"{role}.csv"
-            contents[f"{role}.csv"] = _csv(read.tables[role].sheet)
+            contents[f"{role}.csv"] = _csv(read.tables[role])
     if "holes" in read.tables:
-        contents[f"{folder.name}-holes.csv"] = _csv(read.tables["holes"].sheet)
+        contents[f"{folder.name}-holes.csv"] = _csv(read.tables["holes"])
     contents[WORKSHOP] = toml_text(document_for(read.shop, folder, files, read.stock))
     return _written(folder, contents)
 
 
-def _csv(sheet: Sheet) -> str:
-    """The rows of a sheet, as they are shown, as a csv text."""
+def _csv(table: Table) -> str:
+    """The rows of a list, as they are shown, as a csv text; numbers with the decimal sign by which they are read."""
+    signed = {column.index for name, column in table.columns.items() if name in table.figures}
+    comma = table.decimal_sign == ","
+
+    def shown(index: int, cell: Cell) -> str:
+        text = cell_text(cell)
+        return text.replace(".", ",") if comma and isinstance(cell, float) and index in signed else text
+
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([cell_text(cell) for cell in row] for row in sheet.rows)
+    rows = ([shown(index, cell) for index, cell in enumerate(cells)] for cells in table.sheet.rows)
+    csv.writer(text, lineterminator="\n").writerows(rows)
     return text.getvalue()
 
 

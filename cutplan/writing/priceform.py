@@ -16,7 +16,7 @@ COLUMNS = (*("Merchant", "Section", "Standard", "Grade", "Finish", "Length", "Pr
 _WIDTHS = (20, 22, 14, 10, 12, 12, 12, 10, 11, 26)
 FORM_HINT = (
     "Ask for each row, and write the price and what it is for: each, per m, per ft, per kg, per lb or per tonne. "
-    "Write no under Price where it is not sold. A row with no merchant, length and price is not read."
+    "Write no under Price where it is not sold. A row with no length and no price is not read."
 )
 BLANK_ROWS = 2
 """Rows for each section and merchant where no stock lengths are known."""
