@@ -13,6 +13,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from cutplan.model import LABELS, Job, Plan
+from cutplan.reading.parts import LONGEST_MARK
 from cutplan.reports.lettering import POINT_MM, printable, text_mm
 from cutplan.reports.paper import press
 from cutplan.reports.paper.labels import SHEETS, labels_data, labels_of, write_labels_pdf
@@ -119,3 +120,11 @@ def test_the_file_is_tagged_and_the_same_each_time(tmp_path: Path) -> None:
     reader = PdfReader(files[0])
     assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
     assert "R1" not in reader.pages[0].extract_text()
+
+
+def test_the_longest_mark_has_a_code() -> None:
+    wrench = "\N{WRENCH}"  # 12 characters when percent-encoded
+    mark = f"{wrench * 60}/{wrench * LONGEST_MARK}-OH"
+    job = builders.job([builders.part(mark, 1, 900)], [builders.offer("P1", 1000, 9)])
+    data = labels_data(job, hand_plan(job, ("P1", [mark])), "0a1b2c3d", size="70 x 37 mm")
+    assert len(data["labels"]) == 1

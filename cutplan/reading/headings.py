@@ -101,7 +101,7 @@ PARTS: tuple[Heading, ...] = (
             "reference",
             "drawing mark",
         ),
-        about="the part's name on the drawing; blank ones are numbered P1, P2 and so on",
+        about="the part's name on the drawing, up to 100 characters; blank ones are numbered P1, P2 and so on",
     ),
     Heading(
         "Quantity",

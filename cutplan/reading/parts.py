@@ -50,6 +50,9 @@ from cutplan.units import (
 OPPOSITE_FORMS = f"{QUANTITY_FORMS}; 0 or blank is none"
 OPPOSITE_MARK = "-OH"
 """Stands behind the mark of a part to name its opposite hand."""
+LONGEST_MARK = 100
+"""Percent-encoded, with the name of its list in front, it still fits the code of a label: 2331 bytes at level M
+(ISO/IEC 18004, table 7)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,6 +216,8 @@ class _RowReader:
     def read(self, row: Row, lengths: list[tuple[int, str, int]]) -> _Draft | None:
         """The row as a draft; None when something in it is wrong. A length that can be read joins ``lengths``."""
         mark = row.words("Mark")
+        if len(mark) > LONGEST_MARK:
+            row.refuse("Mark", f"a mark of {len(mark)} characters", f"at most {LONGEST_MARK} characters", typed=False)
         quantity = row.needed("Quantity", self.quantity, QUANTITY_FORMS)
         material = self.materials.read(row)
         typed = row.needed("Length", self.length, LENGTH_FORMS)

@@ -49,6 +49,7 @@ LISTS: dict[str, tuple[tuple[Any, ...], ...]] = {
     "missing column": (("Mark", "Section", "Length"), ("A1", SHS, 1200)),
     "blank length": row("Length", None),
     "blank section": row("Section", None),
+    "mark longer than a label": row("Mark", "M" * 101),
     "blank quantity": row("Quantity", " "),
     "comma in a length": row("Length", "1,200"),
     "letters in a length": row("Length", "12OO"),
