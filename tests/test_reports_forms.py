@@ -5,8 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import openpyxl
+import pytest
 
-from cutplan.reports.forms import write_form
+from cutplan.problems import ProblemsFound
+from cutplan.reports.forms import write_form, writing_to
 
 
 def test_texts_stay_texts_and_rows_are_left_to_fill(tmp_path: Path) -> None:
@@ -20,3 +22,12 @@ def test_texts_stay_texts_and_rows_are_left_to_fill(tmp_path: Path) -> None:
     assert (sheet["A5"].value, sheet["A5"].data_type) == ("+A", "s")
     assert sheet.page_setup.paperSize == 9
     assert sheet.max_row > 10
+
+
+@pytest.mark.parametrize("name", ["form.csv", "form", "form.xlsx.txt"])
+def test_a_workbook_is_written_under_the_name_of_one(tmp_path: Path, name: str) -> None:
+    with pytest.raises(ProblemsFound) as refused, writing_to(tmp_path / name):
+        raise AssertionError("not reached")
+    assert str(refused.value.problems[0]) == (
+        f"{tmp_path / name}: found a name that does not end in .xlsx.\nAccepted: a name that does, such as cut.xlsx."
+    )
