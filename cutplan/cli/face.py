@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import io
+import os
 import signal
 import sys
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 import typer
 from typer.core import TyperGroup
+from typer.exceptions import TyperException
 
-from cutplan.cli.output import DONE, NOTHING_WRITTEN, STOPPED, say
+from cutplan.cli.output import DONE, NOTHING_WRITTEN, STOPPED, WRONG_USAGE, print_json, problem_document, say
+from cutplan.problems import Problem
 
 IN_ORDER = (
     "quick",
@@ -41,6 +45,23 @@ class InOrder(TyperGroup):
     def list_commands(self, ctx: Any) -> list[str]:
         """Names as ``--help`` shows them."""
         return sorted(super().list_commands(ctx), key=IN_ORDER.index)
+
+    def main(self, args: Sequence[str] | None = None, *rest: Any, **extra: Any) -> Any:
+        """Run a command; under ``--json`` wrong usage is told as every other refusal is."""
+        words = sys.argv[1:] if args is None else list(args)
+        if "--json" not in words or "_CUTPLAN_COMPLETE" in os.environ:
+            return super().main(args, *rest, **extra)
+        try:
+            code = super().main(words, *rest, **{**extra, "standalone_mode": False})
+        except TyperException as wrong:
+            context = getattr(wrong, "ctx", None)
+            command = context.command_path if context else "cutplan"
+            found = wrong.format_message()
+            accepted = f"what {command} --help says"
+            problem = Problem(where="command line", found=found, accepted=accepted, found_is_text=False)
+            print_json({"problems": [problem_document(problem)]})
+            sys.exit(WRONG_USAGE)
+        sys.exit(code or DONE)
 
 
 app = typer.Typer(

@@ -23,7 +23,7 @@ PartsList = Annotated[
 PartsLists = Annotated[
     list[Path],
     typer.Argument(
-        metavar="PARTS...",
+        metavar="PARTS",
         help="Parts list, csv or xlsx; several are planned and bought together.",
         show_default=False,
         readable=False,

@@ -23,7 +23,7 @@ Section = Annotated[
     str, typer.Argument(metavar="SECTION", help='As the trade writes it, e.g. "SHS 40x40x3".', show_default=False)
 ]
 Mark = Annotated[str, typer.Argument(metavar="MARK", help="The mark painted on the piece.", show_default=False)]
-Marks = Annotated[list[str], typer.Argument(metavar="MARK...", help="Marks of the pieces.", show_default=False)]
+Marks = Annotated[list[str], typer.Argument(metavar="MARK", help="Marks of the pieces.", show_default=False)]
 Place = Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where it lies, e.g. B2.")]
 Grade = Annotated[str | None, typer.Option("--grade", metavar="TEXT", help="Steel grade; unknown unless said.")]
 Heat = Annotated[str | None, typer.Option("--heat-number", metavar="TEXT", help="The mill's melt number.")]
@@ -360,7 +360,7 @@ def history(
 @rack_app.command("release")
 def release(
     marks: Annotated[
-        list[str] | None, typer.Argument(metavar="[MARK...]", help="Marks of the pieces; else all of the job.")
+        list[str] | None, typer.Argument(metavar="MARK", help="Marks of the pieces; else all of the job.")
     ] = None,
     job: Annotated[str | None, typer.Option("--job", metavar="NAME", help="The job whose holds end.")] = None,
     reason: Reason = None,
