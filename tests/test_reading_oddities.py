@@ -156,3 +156,9 @@ def test_one_name_to_two_standards(tmp_path: Path) -> None:
         ('parts.csv, row 3, column C "Section"', "SHS 40x40x4 to EN 10210-2, and to EN 10219-2 in row 2")
     ]
     assert apart[0].accepted == "standards meant to differ: the two are never cut from one bar"
+
+
+def test_a_part_too_short_to_be_meant(tmp_path: Path) -> None:
+    job = read(tmp_path, ("A", 4, SHS, "1.200"), ("B", 2, SHS, 1200), ("C", 2, SHS, 10))
+    assert told(job) == ['row 2, column D "Length": A is 1.2 mm long']
+    assert job.warnings[0].accepted == "a part that short; else another unit is meant, such as 1.2 m"

@@ -24,6 +24,8 @@ ODD_SHARE = 4
 """A section used once, for less than this part of its shortest bar, may not be worth a bar."""
 SHORT_BAR: Length = INCH // 4
 """By how much a bar may come short where a standard allows it: ASTM A500, cut lengths to 22 ft, +1/2 in, -1/4 in."""
+SHORT_PART: Length = 10 * MM
+"""Hardly anything is sawn this short; 1.200 typed for 1200 mm, or metres typed bare, are. From memory."""
 MOST_NAMED = 6
 
 
@@ -60,6 +62,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
         for line in lines
     }
     found: list[Oddity] = [
+        *_short(lines, how),
         *_near_twins(lines, how),
         *_marks_alike(lines),
         *_odd_ones_out(lines, serving, how),
@@ -80,6 +83,13 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
 def _drawn(lines: Iterable[PartLine]) -> list[Part]:
     """The parts as drawn: an opposite hand is odd only where they are."""
     return [line.part for line in lines if not line.part.opposite_hand]
+
+
+def _short(lines: Sequence[PartLine], how: Printing) -> Iterator[Oddity]:
+    for part in _drawn(lines):
+        if part.finished < SHORT_PART:
+            found = f"{part.mark} is {length_text(part.finished, how)} long"
+            yield Oddity((part.row,), "Length", found, "a part that short; else another unit is meant, such as 1.2 m")
 
 
 def _near_twins(lines: Sequence[PartLine], how: Printing) -> Iterator[Oddity]:
