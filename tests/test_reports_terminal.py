@@ -140,3 +140,11 @@ def test_left_overs_alike_are_counted() -> None:
 def test_the_rack_may_be_enough() -> None:
     job = builders.job([builders.part("A", 1, 2000)], [], [builders.offcut("R1", 2200)])
     assert "Buy nothing: the rack holds enough." in summary(job, hand_plan(job, ("R1", ["A"])), 80)
+
+
+def test_marks_with_no_room_are_named_below_their_bar() -> None:
+    long = "upright of the left hand gate, hinge side, seen from the road outside"
+    job = builders.job([builders.part(long, 3, 400), builders.part("A(9)", 1, 300)], [builders.offer("P1", 1900, 9)])
+    text = " ".join(summary(job, hand_plan(job, ("P1", [long, long, long, "A(9)"])), 60).split())
+    assert f"(1), (2), (3): {long} left over:" in text
+    assert "(9):" not in text

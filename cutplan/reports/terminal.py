@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from textwrap import wrap
@@ -117,7 +118,20 @@ def _rack(rows: Rows, width: int) -> list[str]:
 def _block(block: Block, width: int, bar_width: int, ink: Ink) -> list[str]:
     lines = _wrapped(f"{block.title}: {block.what}, {block.source}", width - 2, "  ")
     drawn = picture(block.drawing, bar_width - 4, ink).splitlines()
+    drawn += _numbered(block, "\n".join(drawn), width - 4)
     return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
+
+
+def _numbered(block: Block, drawn: str, width: int) -> list[str]:
+    """Which parts stand in a picture as numbers, because their marks have no room there."""
+    marks = [stretch.label for stretch in block.drawing.stretches if stretch.number]
+    meant: dict[str, list[str]] = {}
+    for found in re.finditer(r"\((\d+)(?:-(\d+))?\)", drawn):
+        first, last = int(found[1]), int(found[2] or found[1])
+        names = names_text(marks[first - 1 : last], 12)
+        if names and not any(found[0] in mark for mark in marks):  # a mark may read like a number
+            meant.setdefault(names, []).append(found[0])
+    return [line for names, at in meant.items() for line in _wrapped(f"{', '.join(at)}: {names}", width, "  ")]
 
 
 def _figures(rows: Rows) -> list[tuple[str, str]]:
