@@ -190,6 +190,13 @@ def test_a_folder_in_the_place_of_the_workbook(small_job: Job, small_plan: Plan,
     assert sorted(path.name for path in folder.iterdir()) == [actions.PLAN_FILE, actions.WORKBOOK]
 
 
+def test_a_file_in_the_place_of_the_folder(small_job: Job, small_plan: Plan, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("earlier")
+    with pytest.raises(ProblemsFound, match=r"cannot be written \(a file has that name\)"):
+        actions.write_plan(small_job, small_plan, tmp_path / "list.csv")
+    assert (tmp_path / "list.csv").read_text() == "earlier"
+
+
 def test_a_folder_with_too_long_a_name(small_job: Job, small_plan: Plan, folder: Path) -> None:
     with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
         actions.write_plan(small_job, small_plan, folder / ("x" * 300))

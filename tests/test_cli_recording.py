@@ -21,7 +21,8 @@ def test_plan_record_plan(parts: str) -> None:
 
 
 def test_refused_in_words(parts: str) -> None:
-    assert "no note beside it" in run("record", "reports/frame/plan.json").stderr
+    assert "found no such file" in run("record", "reports/frame/plan.json").stderr
+    assert "found no JSON from line 1" in run("record", parts).stderr
     run("plan", parts)
     result = run("record", "reports/frame/plan.xlsx")
     assert result.exit_code == 1

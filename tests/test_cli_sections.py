@@ -47,7 +47,9 @@ def test_sizes_of_a_family(parts: str) -> None:
     words = run("section", "--family", "IPE", "--up-to", "100")
     assert "IPE 80   EN 10365     6.000" in words.stdout
     assert "2 listed sizes, at 7850 kg/m3" in words.stdout
-    assert run("section", "--family", "RHS", "--up-to", "10").stdout == "No size of RHS in the tables here.\n"
+    assert run("section", "--family", "RHS", "--up-to", "10").stdout == (
+        "No size of RHS with every outside dimension up to 10 in the tables here.\n"
+    )
 
 
 def test_every_number_with_its_source(parts: str) -> None:

@@ -121,9 +121,10 @@ def _replace_all(ready: Sequence[tuple[Path, Path]]) -> None:
 
 
 def _not_written(folder: Path, error: OSError | ValueError) -> Problem:
+    reason = "a file has that name" if folder.is_file() else getattr(error, "strerror", None) or error
     return Problem(
         where=str(folder),
-        found=f"a folder that cannot be written ({getattr(error, 'strerror', None) or error})",
+        found=f"a folder that cannot be written ({reason})",
         found_is_text=False,
         accepted="a folder that can be written, with no file of it open elsewhere",
         hint="close the workbook if it is open, or name another folder with --out",

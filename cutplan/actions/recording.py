@@ -44,6 +44,7 @@ def rack_of_plan(
     """
     noted = noted_rack(Path(plan_file))
     if workshop is None and ledger is None and noted is None:
+        read_plan(plan_file)  # what is no plan at all is told first
         raise ProblemsFound(
             [
                 Problem(

@@ -57,7 +57,7 @@ def section(
             if as_json:
                 print_json({"workshop": file, "sizes": [_section_document(each, None) for each in found]})
             else:
-                print_text(_sizes_text(found, family, file))
+                print_text(_sizes_text(found, family, file, up_to))
             return
         one = actions.section(designation or "", standard=standard, workshop=shop)
         piece = _typed_length(length, shop) if length is not None else None
@@ -158,9 +158,10 @@ def _details_text(section: Section, details: tuple[Detail, ...]) -> str:
     return "".join(f"\n  {what:<{wide[0]}}  {value:<{wide[1]}}  {source}" for what, value, source in rows)
 
 
-def _sizes_text(found: tuple[Section, ...], family: str, file: str) -> str:
+def _sizes_text(found: tuple[Section, ...], family: str, file: str, up_to: str | None) -> str:
     if not found:
-        return f"No size of {family} in the tables here."
+        limit = "" if up_to is None else f" with every outside dimension up to {up_to}"
+        return f"No size of {family}{limit} in the tables here."
     wide = max(len(each.designation) for each in found)
     made_to = max(len(each.standard) for each in found)
     lines = [f"{'':<{wide}}  {'standard':<{made_to}}  {'kg/m':>8}  {'mm2':>9}  {'m2/m':>7}"]
