@@ -39,7 +39,7 @@ def test_no_workshop_file_is_the_defaults(tmp_path: Path, monkeypatch: pytest.Mo
 
 def test_sizes_up_to_an_outside_dimension() -> None:
     found = actions.section_sizes("SHS", up_to="30")
-    assert [section.designation for section in found[:2]] == ["SHS 20x20x2", "SHS 20x20x2.5"]
+    assert [section.designation for section in found[:2]] == ["SHS 20x20x2", "SHS 25x25x2"]
     assert max(section.height for section in found) == 30 * MM
     inches = actions.section_sizes("HSS", up_to="2 in")
     assert {section.standard for section in inches} == {"ASTM A500"}

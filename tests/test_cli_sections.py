@@ -43,7 +43,7 @@ def test_section_refused(words: list[str], where: str, parts: str) -> None:
 
 def test_sizes_of_a_family(parts: str) -> None:
     listed = document(run("section", "--family", "SHS", "--up-to", "25", "--json"))["sizes"]
-    assert [size["section"] for size in listed][:2] == ["SHS 20x20x2", "SHS 20x20x2.5"]
+    assert [size["section"] for size in listed][:2] == ["SHS 20x20x2", "SHS 25x25x2"]
     words = run("section", "--family", "IPE", "--up-to", "100")
     assert "IPE 80   EN 10365     6.000" in words.stdout
     assert "2 listed sizes, at 7850 kg/m3" in words.stdout

@@ -6,6 +6,8 @@ held to 0.5 % and outline to 1 %; what is further off is listed with the reason,
 
 from __future__ import annotations
 
+import csv
+from importlib.resources import files
 from typing import Any
 
 import pytest
@@ -15,6 +17,8 @@ from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.sections import read_section
 from cutplan.sections.rolled import Shape, find, rolled_figures, shapes
 from cutplan.sections.section import Family
+from cutplan.sections.spelling import parse
+from cutplan.units import MM
 
 # Their release 0.7.2 rounds the dimensions of UC to whole millimetres and gives them root radii of 13 and 20 mm; the
 # masses that mills print need the 10.2, 12.7 and 15.2 mm of BS 4-1.
@@ -55,16 +59,36 @@ def test_rolled_shapes(series: str) -> None:
 
 
 def test_angles() -> None:
-    names = list(profiles.L.parameters)
-    assert len(names) == 80
+    names = [(series, name) for series in ("L", "LI") for name in getattr(profiles, series).parameters]
+    assert len(names) == 95
     further_off = set()
-    for name in names:
-        polygon = outline_of("L", name)
+    for series, name in names:
+        polygon = outline_of(series, name)
         section = read_section(name, standard="EN 10056-1", standard_of=DEFAULT_STANDARD.__getitem__)
         assert section.area_um2 / 1e6 == pytest.approx(polygon.area, rel=0.005)
         if abs(section.surface_mm2_per_metre / 1e3 / polygon.length - 1) > 0.01:
             further_off.add(name)
     assert further_off == BORROWED_RADII
+
+
+def test_angle_sizes_and_radii_that_name_this_source_are_in_it() -> None:
+    both = (*profiles.L.parameters.values(), *profiles.LI.parameters.values())
+    theirs = {(each["h"], each["b"], each["t"]): each["r1"] for each in both}
+    sizes = [row for row in _rows("sizes_angle.csv") if "structuralcodes" in row["source"]]
+    assert len(sizes) > 70
+    for row in sizes:
+        name = parse(row["designation"])
+        assert tuple(side / MM for side in (name.height, name.width, name.thickness)) in theirs
+    radii = [row for row in _rows("angle_radii.csv") if "structuralcodes" in row["source"]]
+    assert len(radii) > 20
+    for row in radii:
+        legs = float(row["long_leg"]), float(row["short_leg"])
+        assert {root for size, root in theirs.items() if size[:2] == legs} == {float(row["root_radius"])}
+
+
+def _rows(table: str) -> list[dict[str, str]]:
+    text = (files("cutplan.sections") / "tables" / table).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
 
 
 def test_american_beams() -> None:
