@@ -13,6 +13,7 @@ from cutplan.reports.cutsheet import GRID, PAGE_POINTS, TITLE_ROWS
 from cutplan.reports.workbook import workbook_bytes
 from cutplan.units import DEGREE
 from tests import builders
+from tests.drilled import drilled, drilled_job, hole
 from tests.hand_plans import hand_plan, turned
 
 
@@ -67,6 +68,16 @@ def test_no_block_is_split_by_a_page() -> None:
         assert page[0] in begins
         assert any(page[-1] == end for end in ends)
     assert 1 < len(pages(sheet)) < 12
+
+
+def test_holes_are_dots_in_the_cells_of_the_bar() -> None:
+    sheet = cut_sheet(*drilled_job(drilled("A", hole(250), hole(500), hole(750), length=4000), drilled("B")))
+    dots = [cell for row in sheet.iter_rows() for cell in row if cell.value == "\N{BULLET}"]
+    assert len({cell.row for cell in dots}) == 1, "of one bar"
+    assert len(dots) == 3
+    assert all(stroke(cell.border.top) and stroke(cell.border.bottom) for cell in dots), "inside its outline"
+    assert str(sheet.cell(TITLE_ROWS, 1).value).endswith("Dot: hole, where there is room.")
+    assert "Dot" not in str(cut_sheet(*different_bars(1)).cell(TITLE_ROWS, 1).value)
 
 
 def test_every_page_fits_its_paper() -> None:

@@ -26,7 +26,7 @@ from openpyxl.utils import get_column_letter
 
 from cutplan.units import MASS_UNITS, MM, Length, Mass, Money, Printing, length_text
 
-FONT = "Arial"
+FONT, EVEN_FONT = "Arial", "Courier New"
 COLUMN_UNIT_MM = 25.4 / 96 * 7
 """Width of one column unit: 7 pixels at 96 dpi, the widest digit of the book's own 10 pt font."""
 POINT_MM = 25.4 / 72
@@ -53,6 +53,7 @@ class Look:
 
     ``hatch`` fills a cell in black and white: ``up``, ``cross`` or ``dark``;
     ``slant`` draws one stroke across it, ``up`` or ``down``. ``open`` cells can be filled in on a protected sheet.
+    ``even`` letters are all of one width.
     """
 
     size: int = 10
@@ -69,6 +70,7 @@ class Look:
     grey: bool = False
     form: str = "General"
     open: bool = False
+    even: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +126,8 @@ class Book:
             cell._style = copy(style)
             return
         colour = {"color": _GREY} if look.grey else {}
-        cell.font = Font(name=FONT, size=look.size, bold=look.bold, italic=look.italic, **colour)
+        name = EVEN_FONT if look.even else FONT
+        cell.font = Font(name=name, size=look.size, bold=look.bold, italic=look.italic, **colour)
         cell.alignment = Alignment(horizontal=look.align, vertical=look.valign, wrap_text=look.wrap, indent=look.indent)
         cell.border = _border(look)
         if look.hatch == "dark":

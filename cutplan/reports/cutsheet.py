@@ -8,6 +8,7 @@ page may drop such breaks; the grid is as wide as fits A4 and Letter, landscape.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 from openpyxl.utils import get_column_letter
@@ -79,6 +80,7 @@ HEIGHTS = {
     "gap": 8.0,
 }
 
+HOLE = "\N{BULLET}"
 LAST_COLUMN = 16_384
 """Columns a sheet has in Excel 2007 and newer."""
 
@@ -97,12 +99,12 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
     writer = _Writer(book, sheet, how)
     writer.line(f"Cut: {rows.job_name}", Look(size=16, bold=True), HEIGHTS["title"])
     units = f"{'mm' if how.unit == 'mm' else 'inches'}, to {length_text(how.finest, how)}; ~ is rounded"
-    writer.line(
-        f"Lengths in {units}. Figures along a bar run from START and hold every kerf. End A is the one nearer START. "
-        "Black: end trim. Hatched: left over to keep. Crossed: scrap.",
-        Look(size=9),
-        HEIGHTS["line"],
+    words = (
+        f"Lengths in {units}. Figures run from START with every kerf in them; end A is the one nearer START. "
+        f"Black: end trim. Hatched: keep. Crossed: scrap.{_holes_words(rows)}"
     )
+    words, size = fitted(words, GRID * CELL_MM, (9, 8, 7))
+    writer.line(words, Look(size=size), HEIGHTS["line"])
     page = PAGE_POINTS - writer.used
     writer.used = 0.0
     for block in rows.blocks:
@@ -118,6 +120,11 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
         scale=SCALE,
     )
     sheet.freeze_panes = f"A{TITLE_ROWS + 1}"
+
+
+def _holes_words(rows: Rows) -> str:
+    drilled = any(stretch.holes for block in rows.blocks for stretch in block.drawing.stretches)
+    return " Dot: hole, where there is room." if drilled else ""
 
 
 class _Writer:
@@ -219,6 +226,10 @@ def _drawing(writer: _Writer, layout: Layout) -> None:
                 middle = (box.first + box.last - 1) // 2
                 look = _box_look(box, middle)
                 writer.put(row, middle + 1, text.text, Look(size=9, bold=True, align="center", border=look.border))
+            for column in layout.holes:
+                box = next(box for box in layout.boxes if box.first <= column < box.last)
+                look = _box_look(box, column)
+                writer.put(row, column + 1, HOLE, replace(look, size=9, bold=True, align="center"))
             continue
         for column in layout.leaders(lane):
             writer.put(row, column + 1, None, Look(border="l"))

@@ -39,12 +39,16 @@ class Text:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """A drawing on a grid: the bar fills ``bar_columns``, texts may use ``columns``."""
+    """A drawing on a grid: the bar fills ``bar_columns``, texts may use ``columns``.
+
+    ``holes`` are columns of the bar with one hole or more, those under a text or at a cut left out.
+    """
 
     columns: int
     bar_columns: int
     boxes: tuple[Box, ...]
     texts: tuple[Text, ...]
+    holes: tuple[int, ...] = ()
 
     @property
     def lanes(self) -> range:
@@ -103,8 +107,22 @@ def lay_out(drawing: BarDrawing, bar_columns: int, margin: int, width_of: Callab
         columns=columns,
         bar_columns=bar_columns,
         boxes=boxes,
-        texts=(*inside, *_staircase(moved, width_of, -1), *_staircase(figures, width_of, 1)),
+        texts=(*inside, *staircase(moved, width_of, -1), *staircase(figures, width_of, 1)),
+        holes=_holes(boxes, inside),
     )
+
+
+def _holes(boxes: Iterable[Box], inside: Iterable[Text]) -> tuple[int, ...]:
+    taken = {column for text in inside for column in range(text.column, text.column + text.columns)}
+    found = set()
+    for box in boxes:
+        stretch, room = box.stretch, box.last - box.first
+        free = range(box.first + 1, box.last - (stretch.run_end > 0))
+        for hole in stretch.holes:
+            column = box.first + (hole - stretch.start) * room // (stretch.end - stretch.start)
+            if column in free:
+                found.add(column)
+    return tuple(sorted(found - taken))
 
 
 def boxes_of(drawing: BarDrawing, bar_columns: int, least: int = 1, most: int | None = None) -> tuple[Box, ...]:
@@ -163,7 +181,7 @@ def _boxes(drawing: BarDrawing, shown: Sequence[Stretch], bar_columns: int, leas
     )
 
 
-def _staircase(wanted: Iterable[tuple[int, str]], width_of: Callable[[str], int], step: int) -> list[Text]:
+def staircase(wanted: Iterable[tuple[int, str]], width_of: Callable[[str], int], step: int) -> list[Text]:
     """Give each (column, text) the first lane in which it meets no text, beginning at the right."""
     texts: list[Text] = []
     lane_starts: list[int] = []

@@ -68,6 +68,13 @@ class Page:
         self.sheet.row_dimensions[self.row].height = height + (lines - 1) * (look.size * 1.35)
         self.row += 1
 
+    def drawn(self, lines: Sequence[str], size: int) -> None:
+        """Lines of characters that stand in columns, never wrapped."""
+        for text in lines:
+            self.book.put(self.sheet, self.row, 1, text, Look(size=size, even=True))
+            self.sheet.row_dimensions[self.row].height = 1.25 * size
+            self.row += 1
+
     def gap(self) -> None:
         self.sheet.row_dimensions[self.row].height = 8
         self.row += 1
@@ -102,7 +109,11 @@ class Page:
         self.row += 1
         return self.row - 1
 
-    def finish(self, paper: int, *, landscape: bool, title_rows: int = 2) -> None:
+    def height(self, first: int, end: int) -> float:
+        """Height of the rows from ``first`` up to but without ``end``, all written. [points]"""
+        return sum((float(self.sheet.row_dimensions[row].height) for row in range(first, end)), 0.0)
+
+    def finish(self, paper: int, *, landscape: bool, title_rows: int = 2, scale: int = 0) -> None:
         set_up_page(
             self.sheet,
             job=self.rows.job_name,
@@ -111,6 +122,7 @@ class Page:
             last_row=self.row - 1,
             columns=len(self.widths),
             title_rows=title_rows,
+            scale=scale,
         )
 
 

@@ -26,17 +26,18 @@ class Ink:
     side: str
     rising: str
     falling: str
+    hole: str
 
-    @property
-    def key(self) -> str:
-        """What they mean, in a line."""
+    def key(self, *, holes: bool) -> str:
+        """What they mean, in a line; ``holes`` says that some part has any."""
+        drilled = f", {self.hole} holes, where there is room" if holes else ""
         left_over = f"{self.keep} left over to keep, {self.scrap} left over to scrap"
-        return f"{self.trim} end trim, {left_over}; figures run from START"
+        return f"{self.trim} end trim, {left_over}{drilled}; figures run from START"
 
 
-PLAIN = Ink(trim="#", keep="/", scrap="x", side="|", rising="/", falling="\\")
+PLAIN = Ink(trim="#", keep="/", scrap="x", side="|", rising="/", falling="\\", hole="o")
 """For a file, a pipe, or a person who asks for no more."""
-BOXED = Ink(trim="█", keep="░", scrap="╳", side="│", rising="╱", falling="╲")
+BOXED = Ink(trim="█", keep="░", scrap="╳", side="│", rising="╱", falling="╲", hole="•")
 """For a terminal; all are one column wide."""
 
 
@@ -56,6 +57,8 @@ def picture(drawing: BarDrawing, width: int, ink: Ink = PLAIN) -> str:
             for box in layout.boxes:
                 if box.stretch.run_end and box.last - box.first > 1:
                     cells[box.last - 1] = ink.rising if box.stretch.parallel else ink.falling
+            for column in layout.holes:
+                cells[column] = ink.hole
             cells[layout.bar_columns] = ink.side
         for column in layout.leaders(lane):
             cells[column] = ink.side

@@ -41,7 +41,8 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str
     lines += _buy(rows, width)
     lines += _rack(rows, width)
     lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width, bar_width, ink))]
-    lines += [f"  {line}" for line in wrap(ink.key, width - 2)]
+    holes = any(stretch.holes for block in rows.blocks for stretch in block.drawing.stretches)
+    lines += [f"  {line}" for line in wrap(ink.key(holes=holes), width - 2)]
     for name, text in _figures(rows):
         lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
     lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
