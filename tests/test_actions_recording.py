@@ -55,7 +55,7 @@ def test_a_plan_from_the_rack_needs_the_ledger(parts: str) -> None:
 
 def test_a_plan_that_was_tampered_with_is_not_recorded(plan_file: Path) -> None:
     plan_file.write_text(plan_file.read_text().replace('"copy": 1', '"copy": 2', 1))
-    with pytest.raises(actions.CheckFailed):
+    with pytest.raises(actions.CheckFailed, match=r"plan\.json does not hold, and nothing was written\. Was it"):
         read_plan(plan_file)
 
 

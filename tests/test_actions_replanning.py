@@ -138,9 +138,13 @@ def test_a_part_that_became_another(setting: Setting, tmp_path: Path) -> None:
         (None, "found nothing said of what was cut"),
         (Wrong(spoiled="X"), "--spoiled: found X, which is not in the plan"),
         (Wrong(spoiled="A", bar=9), "--bar: found bar 9"),
-        (Wrong(bent=(7,)), "Accepted: a bar of the plan, 1 to 2"),
+        (Wrong(bent=(7,)), "--bent: found bar 7.\nAccepted: a bar of the plan, 1 to 2"),
         (Wrong(measured="12", bar=1), "--measured: found no part that was spoiled"),
         (Wrong(spoiled="A", measured="1,2", bar=1), "--measured: found"),
+        (
+            Wrong(spoiled="A", measured="9 m", bar=1),
+            "found 9 m.\nAccepted: at most 6000 mm, the length of bar 1",
+        ),
     ],
 )
 def test_what_cannot_be_understood(wrong: Wrong | None, told: str, setting: Setting) -> None:

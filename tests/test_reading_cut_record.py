@@ -81,6 +81,7 @@ def test_csv_and_inches(tmp_path: Path, plan: Plan) -> None:
         ((1, "R7", "", "yes", "", "", ""), "hint: is this the record of another plan?"),
         ((1, "", "", "yes", "", "B", ""), "hint: bar 1 has 3 x A"),
         ((1, "", "", "yes", "", "4 x A", ""), "hint: bar 1 has 3 x A"),
+        ((1, "", "", "yes", "", "2 x A = 1600", ""), "Accepted: parts that together are no longer than their bar"),
         ((1, "", "", "yes", "", "A = x", ""), "2 x P3 = 1187 with the length they came to"),
         ((3, "", "", "yes", "", "", ""), "found bar 3"),
         ((2, "", "", "yes", "", "", ""), "found bar 2 again"),

@@ -22,13 +22,15 @@ TIME_LIMIT = 120.0
 class CheckFailed(Exception):
     """A plan did not pass the checker, so it is not handed out; ``failures`` says what does not hold.
 
-    This is a fault in the program, not in the input.
+    This is a fault in the program, unless the plan was read from ``plan_file``.
     """
 
-    def __init__(self, failures: Sequence[str]) -> None:
+    def __init__(self, failures: Sequence[str], plan_file: Path | str = "") -> None:
         self.failures = tuple(failures)
-        lines = ["The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"]
-        super().__init__("\n".join([*lines, *self.failures]))
+        told = "The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"
+        if plan_file:
+            told = f"{plan_file} does not hold, and nothing was written. Was it changed since cutplan wrote it?"
+        super().__init__("\n".join([told, *self.failures]))
 
 
 def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None) -> Plan:
@@ -171,9 +173,9 @@ def output_folder(parts: Path | str | Sequence[Path | str]) -> Path:
     return Path("reports") / "+".join(Path(each).stem for each in lists)
 
 
-def confirm(job: Job, answer: Plan) -> None:
+def confirm(job: Job, answer: Plan, plan_file: Path | str = "") -> None:
     from cutplan import checking
 
     failures = checking.check(job, answer)
     if failures:
-        raise CheckFailed(failures)
+        raise CheckFailed(failures, plan_file)

@@ -74,7 +74,7 @@ def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
     from cutplan.actions.planning import confirm
 
     job, plan = planfile.read(Path(plan_file))
-    confirm(job, plan)
+    confirm(job, plan, plan_file)
     return job, plan
 
 

@@ -118,7 +118,7 @@ def replan(
             done = cutting.record(ledger, doing, job, plan, facts or {}, uncut_until=until)
         made = cutting.made_of(ledger, digest)
     rest = _rest(wanted, made)
-    told += [f"Of {sum(made.values())} parts already cut, nothing is planned again."] if made else []
+    told += [f"Nothing is planned again of what is cut already: {sum(made.values())} in all."] if made else []
     if not rest:
         return Replanned(told=tuple(told), recorded=done)
     noted, offcuts = offered_by(rack.path, job.workshop, job.name, rest)
@@ -260,13 +260,15 @@ def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
 def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list[str]]:
     """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not."""
     from cutplan.model.facts import BarFact, Spoiled
-    from cutplan.units import parse_length
+    from cutplan.units import length_text, parse_length
 
     bars = {bar.number: bar for bar in plan.bars}
     problems: list[Problem] = []
-    for number in (*wrong.bent, *([wrong.bar] if wrong.bar is not None else [])):
+    said = [("--bent", number) for number in wrong.bent]
+    said += [("--bar", wrong.bar)] if wrong.bar is not None else []
+    for where, number in said:
         if number not in bars:
-            problems.append(_statement("--bar", f"bar {number}", f"a bar of the plan, 1 to {len(bars)}"))
+            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, 1 to {len(bars)}"))
     measured = None
     if wrong.measured:
         try:
@@ -276,6 +278,9 @@ def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list
         if not wrong.spoiled:
             problems.append(_statement("--measured", "no part that was spoiled", "--spoiled with the mark of the part"))
     at = _place(bars.values(), wrong, problems) if not problems else None
+    if at is not None and measured is not None and measured > at.length:
+        most = length_text(at.length, job.workshop.printing)
+        problems.append(_statement("--measured", wrong.measured, f"at most {most}, the length of bar {at.number}"))
     if problems:
         raise ProblemsFound(problems)
     facts: dict[int, BarFact] = {}

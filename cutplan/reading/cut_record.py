@@ -172,5 +172,8 @@ def _spoiled(row: Row, bar: _Bar, unit: str) -> tuple[Spoiled, ...]:
         except Refused as refused:
             row.refuse("Spoiled parts", text, SPOILED_FORMS, refused.hint)
             return ()
+        if measured is not None and count * measured > bar.bar.length:
+            row.refuse("Spoiled parts", text, "parts that together are no longer than their bar")
+            return ()
         found[mark] = Spoiled(mark=mark, quantity=count, measured=measured)
     return tuple(found.values())
