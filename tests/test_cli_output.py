@@ -151,3 +151,9 @@ def test_bars_are_boxed_on_a_terminal_alone(monkeypatch: pytest.MonkeyPatch) -> 
     assert output.boxed()
     monkeypatch.setenv("NO_COLOR", "1")
     assert not output.boxed()
+
+
+def test_lines_are_no_wider_than_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    told = "frame: holds\n\n  a sentence that goes on for more than forty columns"
+    assert output.folded(told) == "frame: holds\n\n  a sentence that goes on for more than\n    forty columns"

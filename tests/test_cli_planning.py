@@ -118,3 +118,12 @@ def test_several_lists_and_things_that_are_not_cut(parts: str, tmp_path: Path) -
     planned = document(run("plan", parts, "gate.csv", "--json"))
     assert [total["name"] for total in planned["totals"]["lists"]] == ["frame", "gate"]
     assert (tmp_path / "reports/frame+gate/plan.xlsx").exists()
+
+
+def test_what_is_read_and_judged_keeps_to_the_terminal(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    plan = run("plan", parts)
+    assert plan.exit_code == 0
+    for result in (run("check", parts), run("verify", f"reports/{Path(parts).stem}/plan.json")):
+        assert result.exit_code == 0
+        assert max(map(len, result.stdout.splitlines())) <= 60

@@ -103,6 +103,17 @@ def print_text(text: str) -> None:
         raise _NotPrinted(error.strerror or str(error)) from error
 
 
+def folded(text: str) -> str:
+    """A text whose lines are no wider than the terminal; what goes on is set in further than its beginning."""
+    from textwrap import wrap
+
+    lines = []
+    for line in text.split("\n"):
+        indent = " " * (len(line) - len(line.lstrip()) + 2)
+        lines += wrap(line, max(40, width()), subsequent_indent=indent, break_on_hyphens=False) or [""]
+    return "\n".join(lines)
+
+
 def print_json(document: dict[str, Any]) -> None:
     # Letters that the encoding of stdout lacks are escaped as JSON has it.
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"

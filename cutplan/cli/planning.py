@@ -27,6 +27,7 @@ from cutplan.cli.output import (
     STOPPED_WITH_PLAN,
     answering,
     boxed,
+    folded,
     print_json,
     print_text,
     problem_document,
@@ -112,7 +113,7 @@ def check(
         if as_json:
             print_json(_check_document(job, found))
         else:
-            print_text(_check_text(job, found))
+            print_text(folded(_check_text(job, found)))
 
 
 @app.command()
@@ -139,15 +140,12 @@ def verify(
         else:
             verdict = "holds" if judged.holds else "does not hold"
             found = judged.findings if judged.holds else judged.failures
-            print_text(
-                "\n".join(
-                    [
-                        f"{plan_file}: {verdict}",
-                        *(f"  {shown(text, LONGEST_STATEMENT)}" for text in found),
-                        judged.summary,
-                    ]
-                )
-            )
+            told = [
+                f"{plan_file}: {verdict}",
+                *(f"  {shown(text, LONGEST_STATEMENT)}" for text in found),
+                judged.summary,
+            ]
+            print_text(folded("\n".join(told)))
         if not judged.holds:
             raise typer.Exit(CHECK_REFUSED)
 
