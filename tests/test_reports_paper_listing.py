@@ -38,6 +38,14 @@ def test_a_snug_column_is_as_wide_as_what_stands_in_it() -> None:
     assert 22 < width(ticks(99)) <= 40
 
 
+def test_tables_with_the_same_columns_are_as_wide_as_one_another() -> None:
+    columns = (Column("a", 40, snug=True), Column("b"))
+    parts = [Part(columns=columns, rows=[[text, ""]]) for text in ("short", "very much longer")]
+    first, second = sheet("T", [], parts)["parts"]
+    assert first["columns"] == second["columns"] == parts[1].data()["columns"]
+    assert parts[0].data()["columns"] != first["columns"]
+
+
 def test_words_are_never_markup() -> None:
     parts = [Part(columns=[Column("#let x = 1")], rows=[["#panic() *a* _b_ $c$ <d> @e"]])]
     assert press.pdf("plan", {**DATA, "sheets": [{**sheet("= T", [], parts), "step": "1"}]}).startswith(b"%PDF")

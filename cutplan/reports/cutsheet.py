@@ -100,7 +100,7 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
     writer.line(f"Cut: {rows.job_name}", Look(size=16, bold=True), HEIGHTS["title"])
     units = f"{'mm' if how.unit == 'mm' else 'inches'}, to {length_text(how.finest, how)}; ~ is rounded"
     words = (
-        f"Lengths in {units}. Figures run from START with every kerf in them; end A is the one nearer START. "
+        f"Lengths in {units}. Figures run from START, every kerf in them; end A is nearer START. "
         f"Black: end trim. Hatched: keep. Crossed: scrap.{_holes_words(rows)}"
     )
     words, size = fitted(words, GRID * CELL_MM, (9, 8, 7))

@@ -52,24 +52,26 @@ class Part:
     before: list[str] = field(default_factory=list)
     after: list[str] = field(default_factory=list)
 
-    def data(self) -> dict[str, Any]:
+    def data(self, alike: Sequence[Part] = ()) -> dict[str, Any]:
+        """As plain data; its columns are as wide as those of the parts ``alike``, which have the same."""
+        rows = [row for part in alike or (self,) for row in part.rows]
         return {
             "title": printable(self.title),
             "before": [printable(line) for line in self.before],
             "after": [printable(line) for line in self.after],
-            "columns": [self._width(place) for place in range(len(self.columns))],
+            "columns": [_width(column, [row[place] for row in rows]) for place, column in enumerate(self.columns)],
             "sides": [column.side for column in self.columns],
             "heads": [column.head for column in self.columns],
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
 
-    def _width(self, place: int) -> float:
-        column = self.columns[place]
-        if not column.snug:
-            return column.width
-        widths = [_cell_mm(row[place]) for row in self.rows]
-        widths += [text_mm(word, _HEAD_POINTS, bold=True) for word in column.head.split(" ")]
-        return min(column.width, math.ceil(max(widths) + _INSET))
+
+def _width(column: Column, cells: Sequence[Cell]) -> float:
+    if not column.snug:
+        return column.width
+    widths = [_cell_mm(cell) for cell in cells]
+    widths += [text_mm(word, _HEAD_POINTS, bold=True) for word in column.head.split(" ")]
+    return min(column.width, math.ceil(max(widths) + _INSET))
 
 
 def _cell_mm(cell: Cell) -> float:
@@ -91,5 +93,5 @@ def sheet(title: str, lines: Sequence[str], parts: Sequence[Part], *, new_page: 
         "step": "",
         "title": title,
         "lines": [printable(line) for line in lines],
-        "parts": [part.data() for part in parts],
+        "parts": [part.data([other for other in parts if other.columns is part.columns]) for part in parts],
     }
