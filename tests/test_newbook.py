@@ -13,7 +13,9 @@ from cutplan.model import Workshop
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
 from cutplan.reading.headings import CHECK, HOLES, PARTS, PRICES, RACK
-from cutplan.writing.newbook import book_bytes
+from cutplan.reading.sheets import RawFile, load_file, read_sheets
+from cutplan.reading.tables import Findings, read_table
+from cutplan.writing.newbook import book_bytes, without_examples
 
 SHOP = {"saw": {"kerf": "1.8 mm"}, "stock": {"lengths": "6 m"}}
 
@@ -126,3 +128,16 @@ def test_columns_for_less_usual_things_are_folded_away() -> None:
 
 def _is_hidden(sheet: Any, column: int) -> bool:
     return any(each.hidden and each.min <= column <= each.max for each in sheet.column_dimensions.values())
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_examples_do_not_go_along_into_another_form(unit: str, tmp_path: Path) -> None:
+    path = tmp_path / "gate.xlsx"
+    path.write_bytes(book_bytes("gate", Workshop(unit=unit), {"workshop": {"unit": unit}}))
+    for name, headings in {"Parts": PARTS, "Prices": PRICES, "Rack": RACK, "Holes": HOLES}.items():
+        (sheet,) = [sheet for sheet in read_sheets(load_file(path), len, []) if sheet.name == name]
+        table = read_table(RawFile(name=path.name, data=b"", sheets=(sheet,)), headings, Findings())
+        assert table is not None
+        bare = without_examples(table)
+        assert [cell for cells in bare.sheet.rows[: bare.heading_row] for cell in cells if cell] == [f"{name}: gate"]
+        assert bare.sheet.rows[bare.heading_row :] == table.sheet.rows[table.heading_row :]

@@ -49,6 +49,12 @@ def test_a_row_of_twins_is_told_once(tmp_path: Path) -> None:
     assert told(read(tmp_path, *rows)) == [f'row 9, column D "Length": near twins: {names} and 2 more']
 
 
+def test_assemblies_that_read_alike(tmp_path: Path) -> None:
+    rows = [("A", 2, SHS, 900, "", "Leaf"), ("B", 2, SHS, 1300, "", "leaf"), ("C", 2, SHS, 1500, "", "leaf")]
+    job = read(tmp_path, *rows, ("D", 2, SHS, 1700, "", "Leaf"))
+    assert told(job) == ['row 3, column F "Assembly": "leaf", which reads like "Leaf" in row 2, another assembly']
+
+
 def test_marks_that_read_alike(tmp_path: Path) -> None:
     job = read(tmp_path, ("A1", 2, SHS, 900), ("a-1", 2, SHS, 1300))
     assert told(job) == ['row 3, column A "Mark": "a-1", which reads like "A1" in row 2, another part']

@@ -109,7 +109,7 @@ def convert(
     from cutplan.writing.document import document_for
     from cutplan.writing.jobfolder import write_folder
     from cutplan.writing.listsheet import lines_of
-    from cutplan.writing.newbook import book_bytes
+    from cutplan.writing.newbook import book_bytes, without_examples
 
     start = Path(source)
     is_book = start.suffix.lower() in (".xlsx", ".xlsm")
@@ -122,6 +122,7 @@ def convert(
         holes=Path(holes) if holes else None,
         stock=stock,
     )
+    read = replace(read, tables={role: without_examples(table) for role, table in read.tables.items()})
     if read.assemblies:
         parts = with_assemblies(read.tables["parts"], read.assemblies)
         read = replace(read, tables={**read.tables, "parts": parts})

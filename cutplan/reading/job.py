@@ -33,6 +33,10 @@ from cutplan.reading.workshop import WorkshopFile, find_workshop, load_workshop,
 ROLES = ("workshop", "parts", "holes", "prices", "rack", "ledger")
 """Files of a job, in the order in which they and their problems are told."""
 NO_STOCK = "a price list, named on the command line or by files.prices in the workshop file, or a stock length"
+SAY_STOCK = (
+    'say --stock "6 m" with a length that can be bought; '
+    "in a workbook of a whole job, fill in Stock lengths on the sheet Workshop, or the sheet Prices"
+)
 
 OnHand = tuple[InputFile, tuple[Offcut, ...]]
 """What a ledger offers to a parts list, and what it said, as a file is noted: role ``ledger``."""
@@ -270,7 +274,7 @@ def _read(
 
     nothing = not (prices_raw or prices_missing or rack_raw or rack_missing or kept or lengths_typed)
     if parts_raw and nothing and shop.sound:
-        files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK)
+        files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK, SAY_STOCK)
     elif shop.sound:
         stock_lengths = stock_offers(
             lengths, wanted.lines, on_sale, workshop, files.stock, for_this_job=bool(stock) and alone

@@ -65,6 +65,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
         *_short(lines, how),
         *_near_twins(lines, how),
         *_marks_alike(lines),
+        *_assemblies_alike(lines),
         *_odd_ones_out(lines, serving, how),
         *_stock_lengths(lines, serving, how),
         *_rack_alone(lines, serving, saw),
@@ -123,10 +124,28 @@ def _twins(chain: Sequence[Part], how: Printing) -> Iterator[Oddity]:
 def _marks_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
     first: dict[str, Part] = {}
     for part in _drawn(lines):
-        other = first.setdefault(re.sub(r"[\s._\-]+", "", part.mark.casefold()), part)
+        other = first.setdefault(_as_read(part.mark), part)
         if other is not part:
             found = f'"{part.mark}", which reads like "{other.mark}" in row {other.row}, another part'
             yield Oddity((part.row, other.row), "Mark", found, "marks that nobody takes for one another")
+
+
+def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
+    """Names of assemblies that differ in capitals, blanks or hyphens alone; each told once."""
+    first: dict[str, Part] = {}
+    told: set[str] = set()
+    for part in _drawn(lines):
+        if not part.assembly:
+            continue
+        other = first.setdefault(_as_read(part.assembly), part)
+        if other.assembly != part.assembly and part.assembly not in told:
+            told.add(part.assembly)
+            found = f'"{part.assembly}", which reads like "{other.assembly}" in row {other.row}, another assembly'
+            yield Oddity((part.row, other.row), "Assembly", found, "one spelling, if they are one assembly")
+
+
+def _as_read(name: str) -> str:
+    return re.sub(r"[\s._\-]+", "", name.casefold())
 
 
 _Serving = Mapping[str, Sequence[Bar]]

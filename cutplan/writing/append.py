@@ -10,6 +10,7 @@ from pathlib import Path
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.headings import PARTS
+from cutplan.reading.jobbook import PARTS_SHEET, open_book
 from cutplan.reading.sheets import RawFile, load_file, refuse
 from cutplan.reading.tables import Findings, Table, in_order, read_table
 
@@ -45,7 +46,7 @@ def append_parts(path: Path, rows: Sequence[Values]) -> None:
 
 def _table(raw: RawFile) -> Table:
     findings = Findings()
-    table = read_table(raw, PARTS, findings)
+    table = read_table(open_book(raw)[PARTS_SHEET], PARTS, findings)
     if table is None or findings.problems:
         raise ProblemsFound(in_order(findings.problems))
     return table

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from cutplan.model import Workshop
@@ -11,6 +12,7 @@ from cutplan.reading.ends import HEELS, LEANS, LENGTH_IS
 from cutplan.reading.headings import BASIS_WORDS, HOLES, PARTS, PRICES, RACK
 from cutplan.reading.jobbook import HOLES_SHEET, MERCHANTS_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET
 from cutplan.reading.rack import END_WORDS
+from cutplan.reading.tables import Table
 from cutplan.reports.cells import A4, LETTER, Book, Formula, Look, set_up_page
 from cutplan.sections.usual import usual_sizes
 from cutplan.writing.listsheet import NO_LINES, TITLE, Lines, ListSheet, write_list
@@ -61,6 +63,20 @@ def book_bytes(
     _choices(book, sizes)
     _start(book, start, name, finds, paper)
     return book.to_bytes()
+
+
+def without_examples(table: Table) -> Table:
+    """A list without what a new workbook puts above its headings: in another form nothing shows that it is not read."""
+    sheets = [made for unit in ("mm", "in") for made in _sheets("", Workshop(unit=unit), ())]
+    own = [[made.hint] for made in sheets] + [_filled(example) for made in sheets for example in made.examples]
+    rows = table.sheet.rows
+    above = [cells for cells in rows[: table.heading_row] if _filled(cells) not in own]
+    kept = [*above, *rows[table.heading_row :]]
+    return replace(table, sheet=replace(table.sheet, rows=kept), heading_row=len(above))
+
+
+def _filled(cells: Sequence[Any]) -> list[Any]:
+    return [cell for cell in cells if cell != ""]
 
 
 def _choices(book: Book, sizes: tuple[str, ...]) -> None:
