@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from openpyxl import load_workbook
 
 from cutplan.actions import brace, read_job, section_workshop, sum_values
@@ -90,7 +91,8 @@ def test_what_is_added_is_read_back_by_the_workshop_of_the_list(parts: str) -> N
     assert [part.length for part in read_job("job/list.csv", stock=["6 m"]).parts] == [1_000_500_000, 600_000_000]
 
 
-def test_a_workbook_says_its_own_sign(parts: str) -> None:
+def test_a_workbook_says_its_own_sign(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
     assert run("new", "gate", "--stock", "6 m", "--unit", "mm", "--paper", "A4", "--kerf", "2").exit_code == 0
     book = load_workbook("gate.xlsx")
     row = next(row for row in book["Workshop"].iter_rows() if row[-1].value == "workshop.decimal_sign")
@@ -98,3 +100,7 @@ def test_a_workbook_says_its_own_sign(parts: str) -> None:
     book.save("gate.xlsx")
     assert section_workshop(near="gate.xlsx")[1].decimal_sign == ","
     assert section_workshop()[1].decimal_sign == ""
+    typed = ("frame", "--outside", "1000,5 x 600", "--section", SHS, "--append", "gate.xlsx", "--mark", "F")
+    added = run(*typed)
+    assert added.exit_code == 0, added.output
+    assert [part.length for part in read_job("gate.xlsx").parts] == [1_000_500_000, 600_000_000]
