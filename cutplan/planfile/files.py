@@ -108,9 +108,11 @@ def schema_problems(document: Document, where: str = "plan file") -> tuple[Probl
     errors = sorted(Draft202012Validator(schema()).iter_errors(document), key=lambda error: [*map(str, error.path)])
     problems = []
     for error in errors:
-        found = json.dumps(error.instance, ensure_ascii=False, default=str)
+        found, hint = json.dumps(error.instance, ensure_ascii=False, default=str), ""
         if error.validator in ("additionalProperties", "required"):
-            found = error.message
+            found = error.message.removesuffix(" is a required property")
+            found = f"no {found}" if error.validator == "required" else found
+            hint = "written by another release of cutplan? then plan the job again"
         elif isinstance(error.instance, Decimal | int) and not isinstance(error.instance, bool):
             found = f"the number {error.instance}"
         described = isinstance(error.schema, dict) and error.schema.get("description", "")
@@ -119,6 +121,7 @@ def schema_problems(document: Document, where: str = "plan file") -> tuple[Probl
                 where=f"{where}, {_place(error.absolute_path)}",
                 found=found if len(found) <= 120 else found[:117] + "...",
                 accepted=described or f"what the schema of plan files says ({error.validator})",
+                hint=hint,
                 found_is_text=False,
             )
         )
