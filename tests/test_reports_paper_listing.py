@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import io
+
+from pypdf import PdfReader
+
 from cutplan.reports.paper import press
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 
@@ -44,6 +48,20 @@ def test_tables_with_the_same_columns_are_as_wide_as_one_another() -> None:
     first, second = sheet("T", [], parts)["parts"]
     assert first["columns"] == second["columns"] == parts[1].data()["columns"]
     assert parts[0].data()["columns"] != first["columns"]
+
+
+def test_a_title_is_never_alone_at_the_foot_of_a_page() -> None:
+    columns, rows = [Column("headword")], [["words"]] * 4
+    alone = 0
+    for lines in range(40, 54):
+        first, second = sheet("First", ["line"] * lines, []), sheet("Second", [], [Part(columns=columns, rows=rows)])
+        both = [{**first, "step": "1"}, {**second, "step": "2", "new-page": False}]
+        made = PdfReader(io.BytesIO(press.pdf("plan", {**DATA, "sheets": both})))
+        texts = [page.extract_text() for page in made.pages]
+        (page,) = (text for text in texts if "Second" in text)
+        assert "headword" in page, lines
+        alone += "First" not in page
+    assert 0 < alone < 14, "some stand on the first page, some on the next"
 
 
 def test_words_are_never_markup() -> None:

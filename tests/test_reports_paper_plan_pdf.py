@@ -55,6 +55,20 @@ def test_no_bar_is_divided_by_a_page_unless_it_is_longer_than_one() -> None:
     assert whole.count("part of Bar 13") >= 2, "a table that goes on says whose it is"
 
 
+@pytest.mark.parametrize(("pieces", "points"), [(12, 19), (24, 16), (30, 13)])
+def test_a_table_of_cuts_is_set_as_large_as_its_page_allows(pieces: int, points: float) -> None:
+    job = builders.job([builders.part("T", pieces, 41)], [builders.offer("O", 4000, 9)], kerf="2.5")
+    sizes = set()
+
+    def note(text: str, _matrix: object, matrix: list[float], _font: object, size: float) -> None:
+        if text.strip() == "41":
+            sizes.add(round(size * abs(matrix[3])))
+
+    for page in read(job, hand_plan(job, ("O", ["T"] * pieces))).pages:
+        page.extract_text(visitor_text=note)
+    assert max(sizes) == points
+
+
 def test_the_file_is_tagged_titled_and_self_contained() -> None:
     reader = read(*trailer())
     catalogue = reader.trailer["/Root"]
