@@ -140,12 +140,8 @@ def verify(
         else:
             verdict = "holds" if judged.holds else "does not hold"
             found = judged.findings if judged.holds else judged.failures
-            told = [
-                f"{plan_file}: {verdict}",
-                *(f"  {shown(text, LONGEST_STATEMENT)}" for text in found),
-                judged.summary,
-            ]
-            print_text(folded("\n".join(told)))
+            told = [*(f"  {shown(text, LONGEST_STATEMENT)}" for text in found), judged.summary]
+            print_text(f"{plan_file}: {verdict}\n" + folded("\n".join(told)))
         if not judged.holds:
             raise typer.Exit(CHECK_REFUSED)
 
