@@ -66,7 +66,9 @@ def test_files_named_on_the_command_line_come_first(tmp_path: Path) -> None:
 
 
 def test_blank_sheets_are_as_if_not_there(tmp_path: Path) -> None:
-    assert len(refusal(tmp_path, Prices=PRICES[:1], Rack=RACK[:1])) == 2
+    told = refusal(tmp_path, Prices=PRICES[:1], Rack=RACK[:1])
+    assert told[0] == "gate.xlsx: found no price list and no stock length to cut from."
+    assert sum(line.startswith("Accepted: ") for line in told) == 1, "one problem, and none of the blank sheets"
     path = book(tmp_path, Parts=PARTS, Prices=PRICES[:1], Rack=RACK[:1], Workshop=WORKSHOP[:1])
     (tmp_path / "workshop.toml").write_text('[saw]\nkerf = 9\n[stock]\nlengths = "6 m"\n')
     job = read_job(path)
