@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job
-from cutplan.problems import ProblemsFound
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading import read_job
+from cutplan.reading.workshop import WorkshopFile, load_workshop, read_document, settings
 
 Rows = Sequence[Sequence[Any]]
 
@@ -81,3 +82,10 @@ def refusal(folder: Path, *args: Any, **settings: Any) -> str:
     except ProblemsFound as found:
         return str(found)
     return ""
+
+
+def read_workshop(path: Path) -> tuple[WorkshopFile, list[Problem]]:
+    """What a workshop file says, and what is wrong with its keys."""
+    problems: list[Problem] = []
+    raw = load_workshop(path)
+    return settings(raw.name, read_document(raw), problems, folder=path.parent), problems

@@ -7,8 +7,8 @@ from pathlib import Path
 from cutplan import actions
 from cutplan.model import Workshop
 from cutplan.problems import Problem
-from cutplan.reading.workshop import read_workshop
 from cutplan.sections import OwnSection
+from tests.input_files import read_workshop
 
 WORKSHOP = """
 [[material]]
@@ -37,8 +37,8 @@ surface_per_m = 0.1
 
 
 def shop_of(path: Path) -> tuple[Workshop, list[Problem]]:
-    problems: list[Problem] = []
-    return read_workshop(path, problems)[1].workshop, problems
+    shop, problems = read_workshop(path)
+    return shop.workshop, problems
 
 
 def test_every_key_of_a_block(tmp_path: Path) -> None:

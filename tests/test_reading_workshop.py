@@ -9,9 +9,10 @@ import pytest
 from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.ditto import Repeat
-from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop, read_workshop
+from cutplan.reading.workshop import KEYS, WorkshopFile, find_workshop
 from cutplan.sections.section import Family
 from cutplan.units import DEGREE, INCH, MM
+from tests.input_files import read_workshop
 
 EVERYTHING = """
 [workshop]
@@ -85,8 +86,7 @@ name = "Dockside"
 def read(tmp_path: Path, text: str | bytes) -> tuple[WorkshopFile, list[Problem]]:
     path = tmp_path / "workshop.toml"
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
-    problems: list[Problem] = []
-    return read_workshop(path, problems)[1], problems
+    return read_workshop(path)
 
 
 def test_every_key(tmp_path: Path) -> None:

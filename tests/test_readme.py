@@ -21,9 +21,9 @@ from cutplan import cli, units
 from cutplan.cli import output
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
-from cutplan.problems import Problem
 from cutplan.reading import cut_record, headings, workshop
 from cutplan.sections.section import Family
+from tests.input_files import read_workshop
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -222,8 +222,8 @@ def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:
                 lines.append(f"{table}.{word if '<family>' in name else name} = {value}")
     path = tmp_path / "workshop.toml"
     path.write_text("\n".join(lines))
-    problems: list[Problem] = []
-    told = workshop.read_workshop(path, problems)[1].workshop
+    shop, problems = read_workshop(path)
+    told = shop.workshop
     assert problems == []
     true = Workshop()
     for setting in (

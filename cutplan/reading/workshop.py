@@ -446,30 +446,6 @@ TRUTHS = frozenset(
 """Keys whose value is true or false."""
 
 
-def read_workshop(path: Path, problems: list[Problem]) -> tuple[RawFile, WorkshopFile]:
-    """Read a workshop file.
-
-    Parameters
-    ----------
-    path
-        The file.
-    problems
-        Gains one Problem per key that is unknown or has a wrong value; that key then keeps its default.
-
-    Returns
-    -------
-    tuple
-        The file's bytes, and what it says.
-
-    Raises
-    ------
-    ProblemsFound
-        When the file cannot be read, or is no TOML.
-    """
-    raw = load_workshop(path)
-    return raw, settings(raw.name, read_document(raw), problems, folder=path.parent)
-
-
 def load_workshop(path: Path) -> RawFile:
     """The bytes of a workshop file; raises ProblemsFound when it cannot be read."""
     return load_file(path, TOML_FORMS)
@@ -493,7 +469,7 @@ def settings(
     document
         Tables of keys as TOML gives them; ``merchant`` is a list of tables.
     problems
-        As for :func:`read_workshop`.
+        Gains one Problem per key that is unknown or has a wrong value; that key then keeps its default.
     folder
         What the files it names are relative to.
     from_file
