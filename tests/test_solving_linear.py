@@ -30,7 +30,8 @@ def columns() -> list[Column]:
 
 
 def master(problem: Problem) -> Master:
-    made = Master(problem, PENALTY)
+    made = Master(problem)
+    made.set_penalty(PENALTY)
     assert all(made.add(column) for column in columns())
     return made
 

@@ -22,7 +22,8 @@ def generator(problem: Problem) -> Generator:
 
 def over_every_pattern(problem: Problem, ranges: tuple[tuple[int, int], ...]) -> float:
     """The LP with all patterns, the same penalty for parts left out."""
-    master = Master(problem, PENALTY)
+    master = Master(problem)
+    master.set_penalty(PENALTY)
     for index, source in enumerate(problem.sources):
         for pattern in sets_of(problem.demand):
             if problem.allowed(index, pattern):

@@ -15,6 +15,7 @@ from cutplan.solving.quick import covers, total_cost
 from cutplan.solving.relax import Generator
 from cutplan.solving.search import Outcome, Search
 from tests import builders
+from tests.benchmarks.instances import shop_job
 from tests.solver_problems import least_cost, problem_for, some_problem
 
 
@@ -64,6 +65,15 @@ def test_non_round_up_with_the_demand_in_view_is_proven_by_its_leaves() -> None:
     outcome = run(problem_for(builders.job(parts, [builders.offer("P", 132, 1)])))
     assert outcome.cost == 3_000_000
     assert outcome.status is Status.RECHECKED
+
+
+@pytest.mark.parametrize(("lengths", "number"), [(10, 15), (20, 54)])
+def test_counts_that_leave_a_sliver_of_a_part_out_are_ruled_out_by_larger_duals(lengths: int, number: int) -> None:
+    """Of these made-up jobs the LP leaves out so little that the penalty for it does not cover a dearer plan."""
+    problem = problem_for(shop_job(lengths, seed=1, number=number).job)
+    outcome = run(problem)
+    assert outcome.status is Status.RECHECKED
+    assert covered_once(outcome, problem)
 
 
 @pytest.mark.parametrize("shift", [0, 1])

@@ -48,11 +48,11 @@ def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
 class Master:
     """The pattern LP of one problem; columns are only added, count ranges change from node to node.
 
-    Parts may be left uncovered at ``penalty`` a piece, so that every node has a
+    Parts may be left uncovered at a penalty a piece, so that every node has a
     solution and duals that prove its bound.
     """
 
-    def __init__(self, problem: Problem, penalty: int) -> None:
+    def __init__(self, problem: Problem) -> None:
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
         self._solver.SetNumThreads(1)
         self._scale = max([source.price for source in problem.sources] + [1]) / 100
@@ -66,7 +66,6 @@ class Master:
         for row in self._rows:
             variable = self._solver.NumVar(0.0, infinity, "")
             row.SetCoefficient(variable, 1.0)
-            self._objective.SetCoefficient(variable, penalty / self._scale)
             self._missing.append(variable)
         self.columns: list[Column] = []
         self._known: set[tuple[int, Pattern, bool]] = set()
@@ -99,6 +98,11 @@ class Master:
         """Set how many of each part must be covered."""
         for row, wanted in zip(self._rows, demand, strict=True):
             row.SetLb(float(wanted))
+
+    def set_penalty(self, penalty: int) -> None:
+        """Set what leaving a piece uncovered costs. [cost unit]"""
+        for variable in self._missing:
+            self._objective.SetCoefficient(variable, penalty / self._scale)
 
     def set_most_kept(self, most: int) -> None:
         """Set how many left overs may be kept, where that counts."""

@@ -77,7 +77,9 @@ class Generator:
         self.step = working_step(problem)
         self.grid = Grid.of(problem, self.step, for_bound=False)
         self.bound_grid = Grid.of(problem, self.step, for_bound=True)
-        self.master = Master(problem, penalty)
+        self.master = Master(problem)
+        self.penalty = penalty
+        self.master.set_penalty(penalty)
         self.clock = clock
         self._tolerance = max([source.price for source in problem.sources] + [1]) * TOLERANCE
         coarse = working_step(problem, COARSE_CAP)

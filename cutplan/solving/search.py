@@ -8,6 +8,7 @@ cost; what that shows is called "by search".
 from __future__ import annotations
 
 import bisect
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -20,7 +21,19 @@ from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, preferences
-from cutplan.solving.relax import Generator, nothing_known
+from cutplan.solving.relax import Generator, Node, nothing_known
+
+MISSING = 1e-9
+"""Pieces left out by an LP solution above which it is said to leave parts out."""
+
+RAISES = 3
+"""How often the penalty for that is raised in one case."""
+
+RAISE = 2
+"""How many times what seems needed it is raised by."""
+
+MOST_RAISED = 1000
+"""How many times its first value the penalty may become."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -155,7 +168,7 @@ class Search:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.mark(), 1)
-        self._unit = denominator(2 * penalty * sum(problem.demand))
+        self._unit = denominator(2 * penalty * MOST_RAISED * sum(problem.demand))
         quick = self._by_length()
         self._frontier = _Frontier(closed=(quick,))
         if incumbent.settled(quick.bound):
@@ -210,10 +223,42 @@ class Search:
         node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds)
         if node is None:
             return self._by_length(ranges)
-        bound, leaf = prove(closer.generator.bound_grid, node.worths, ranges, self._unit, node.keep_dual)
-        if not incumbent.settled(bound):
+        case = self._proven(closer.generator, ranges, node)
+        if node.relaxed.missing > MISSING and not incumbent.settled(case.bound):
+            case = self._raised(closer.generator, case)
+        if not incumbent.settled(case.bound):
             closer.round_down(node)
+        return case
+
+    def _proven(self, generator: Generator, ranges: Ranges, node: Node) -> Case:
+        bound, leaf = prove(generator.bound_grid, node.worths, ranges, self._unit, node.keep_dual)
         return Case(ranges, bound, leaf, node)
+
+    def _raised(self, generator: Generator, case: Case) -> Case:
+        """A case whose LP leaves parts out, bounded with so high a penalty for that that no plan of use is left.
+
+        Its bar counts hold no plan, and the duals that show it grow with the penalty.
+        """
+        incumbent, node, penalty = self.incumbent, case.node, generator.penalty
+        target = incumbent.mark() - self.problem.cost_step + 0.5
+        try:
+            for _ in range(RAISES):
+                if node.relaxed.missing <= MISSING or incumbent.settled(case.bound):
+                    break
+                penalty += math.ceil(RAISE * (incumbent.mark() - node.relaxed.value) / node.relaxed.missing)
+                if penalty > MOST_RAISED * generator.penalty:
+                    break
+                generator.master.set_penalty(penalty)
+                raised = generator.relax(case.ranges, self.problem.demand, target, self.limits.rounds)
+                if raised is None:
+                    break
+                node = raised
+                higher = self._proven(generator, case.ranges, node)
+                if higher.bound > case.bound:
+                    case = replace(higher, node=case.node)
+        finally:
+            generator.master.set_penalty(generator.penalty)
+        return case
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
