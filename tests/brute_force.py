@@ -205,9 +205,20 @@ def leaf_bound(
     stocks = [by_name[name] for name in sources]
     total = Fraction(sum(y * part.quantity for y, part in zip(leaf.duals, group.parts, strict=True)))
     total -= leaf.keep_dual * (rules.most_kept or 0)
-    for stock, (low, high) in zip(stocks, leaf.ranges, strict=True):
-        least = _margin(group.parts, stock, rules, leaf, denominator, step)
-        total += least * (high if least < 0 else low)
+    margins = {
+        share: _margin(group.parts, stocks[share.source], rules, leaf, denominator, step, share)
+        for share in _shares(group.parts, len(stocks), leaf)
+    }
+    if leaf.splits:
+        bars = [
+            sum(margins[share] * count for share, count in counted.items())
+            for counted in _counted(leaf, list(margins), group.pieces)
+        ]
+        # No numbers of bars at all bound as high as one likes.
+        total += min(bars, default=10**30)
+    else:
+        for least, (low, high) in zip(margins.values(), leaf.ranges, strict=True):
+            total += least * (high if least < 0 else low)
     bound = math.ceil(total / denominator)
     # A plan makes as many cuts as there are pieces, at the cheapest cut or a dearer one, unless a part needs none.
     singles = [tuple(int(i == k) for k in range(len(group.parts))) for i in range(len(group.parts))]
@@ -219,21 +230,66 @@ def leaf_bound(
     return base + math.ceil(Fraction(bound - base, unit or 1)) * (unit or 1)
 
 
-def _margin(parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denominator: int, step: int) -> int:
+@dataclass(frozen=True)
+class _Share:
+    """Bars of a source by the answers to the splits they came to: (number of the split, was it enough of its part)."""
+
+    source: int
+    answers: tuple[tuple[int, bool], ...] = ()
+
+    def has(self, parts: Sequence[Part], counts: Sequence[int], leaf: Leaf) -> bool:
+        """Does a bar with these parts give these answers?"""
+        return all(
+            (_alike(parts, counts, leaf.splits[k].part) >= leaf.splits[k].copies) is yes for k, yes in self.answers
+        )
+
+
+def _alike(parts: Sequence[Part], counts: Sequence[int], place: int) -> int:
+    return sum(n for part, n in zip(parts, counts, strict=True) if part.cut_alike == parts[place].cut_alike)
+
+
+def _shares(parts: Sequence[Part], sources: int, leaf: Leaf) -> list[_Share]:
+    shares = [_Share(source) for source in range(sources)]
+    for k, split in enumerate(leaf.splits):
+        whole = shares[split.share]
+        shares[split.share] = _Share(whole.source, (*whole.answers, (k, False)))
+        shares.append(_Share(whole.source, (*whole.answers, (k, True))))
+    return shares
+
+
+def _counted(leaf: Leaf, shares: Sequence[_Share], pieces: int) -> Iterator[dict[_Share, int]]:
+    """Every number of bars of every share that the ranges and the splits of a leaf allow."""
+    for numbers in counts_up_to([pieces] * len(shares)):
+        counted = dict(zip(shares, numbers, strict=True))
+        of_source = [sum(n for share, n in counted.items() if share.source == s) for s in range(len(leaf.ranges))]
+        of_split = [
+            sum(n for share, n in counted.items() if (k, True) in share.answers) for k in range(len(leaf.splits))
+        ]
+        fits = all(low <= n <= high for n, (low, high) in zip(of_source, leaf.ranges, strict=True))
+        if fits and all(split.low <= n <= split.high for n, split in zip(of_split, leaf.splits, strict=True)):
+            yield counted
+
+
+def _margin(
+    parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denominator: int, step: int, share: _Share
+) -> int:
     def kept(left: int) -> int:
         return max(0, denominator * value_of(left, rules) - leaf.keep_dual)
 
-    # Where a set-up costs something, the checker counts parts that are cut alike by the highest dual among them.
+    # Where a set-up costs something or bars are split, the checker counts parts that are cut alike by the highest dual
+    # among them.
     alike = [
         [y for y, other in zip(leaf.duals, parts, strict=True) if other.cut_alike == part.cut_alike] for part in parts
     ]
-    duals = [max(same) for same in alike] if stock.per_setup else list(leaf.duals)
+    duals = [max(same) for same in alike] if stock.per_setup or leaf.splits else list(leaf.duals)
     open_length = stock.length - stock.start_trim
     room = (open_length - stock.far_trim + rules.kerf) // step
     least = denominator * (stock.price + stock.per_bar) - kept(open_length)
     for counts in counts_up_to([part.quantity for part in parts]):
         chosen = [part for part, count in zip(parts, counts, strict=True) if count]
         fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
+        if not share.has(parts, counts, leaf):
+            continue
         if not all(serves(stock.grade, part.grade) for part in chosen) or fill > room:
             continue
         left = open_length - fill * step

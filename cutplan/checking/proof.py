@@ -6,6 +6,8 @@ therefore costs at least (sum of duals*quantity + sum of m_s*n_s) / D; the least
 over the counts that a leaf allows is the leaf's bound. Where at most K left overs
 may be kept, c_s(j) charges a kept one the leaf's keep dual z, and K*z comes off
 the sum again. This is weak duality of linear programming, worked in whole numbers.
+Where a leaf tells bars of a source apart by what they hold, each share of them
+has a margin of its own, over the sets that such a bar may hold.
 
 References
 ----------
@@ -22,6 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cutplan.checking.knapsack import SAFE, Load, Worths, best_worths
+from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import (
     Source,
     at_mm,
@@ -103,17 +106,18 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
     base, multiple = _costs_possible(problem)
     bound: int | None = None
-    known: dict[tuple[tuple[int, ...], int], list[int]] = {}
+    known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
-            key = leaf.duals, leaf.keep_dual
+            key = leaf.duals, leaf.keep_dual, shares_of(problem.parts, len(problem.sources), leaf.splits)
             if key not in known:
                 known[key] = _margins(problem, *key)
             least = _leaf_bound(problem, leaf, known[key])
         except OverflowError as refused:
             return ProofReview(failures=(f"leaf {number} cannot be rechecked: {refused}",), bound=None, leaves=0)
-        least = base + ceil_div(least - base, multiple) * multiple
-        bound = least if bound is None else min(bound, least)
+        if least is not None:
+            least = base + ceil_div(least - base, multiple) * multiple
+            bound = least if bound is None else min(bound, least)
     return ProofReview(failures=(), bound=bound, leaves=len(proof.leaves))
 
 
@@ -157,6 +161,7 @@ def _form_failures(problem: _Problem, group: Group, proof: Proof, *, limited: bo
                 failures.append(
                     f"leaf {number}: the range {low} to {high} of {source.name} does not lie in 0 to {most}"
                 )
+        failures += split_failures(group, number, leaf)
     return failures
 
 
@@ -167,8 +172,15 @@ def _cover_failures(problem: _Problem, group: Group, proof: Proof) -> list[str]:
     part of the box beyond that number is left aside.
     """
     root = [min(group.pieces, group.pieces if s.most is None else s.most) for s in problem.sources]
-    boxes: list[tuple[int, Sequence[Range]]] = []
+    cases: dict[tuple[Range, ...], list[tuple[int, Leaf]]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
+        cases.setdefault(leaf.ranges, []).append((number, leaf))
+    for leaves in cases.values():
+        failure = case_failure(group, leaves)
+        if failure:
+            return [failure]
+    boxes: list[tuple[int, Sequence[Range]]] = []
+    for number, leaf in (leaves[0] for leaves in cases.values()):
         if all(low <= most for (low, _), most in zip(leaf.ranges, root, strict=True)):
             clipped = [(low, min(high, most)) for (low, high), most in zip(leaf.ranges, root, strict=True)]
             boxes.append((number, clipped))
@@ -201,72 +213,120 @@ def _costs_possible(problem: _Problem) -> tuple[int, int]:
     return cut * sum(part.quantity for part in problem.parts), math.gcd(*money) or 1
 
 
-def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int]) -> int:
+def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int]) -> int | None:
+    """None where no numbers of bars satisfy the leaf, so that no plan falls under it."""
     total = sum(dual * part.quantity for dual, part in zip(leaf.duals, problem.parts, strict=True))
     total -= leaf.keep_dual * problem.most_kept
-    for margin, (low, high) in zip(margins, leaf.ranges, strict=True):
-        total += margin * (high if margin < 0 else low)
-    return ceil_div(total, problem.denominator)
+    bars = least_sum(leaf.ranges, leaf.splits, margins)
+    return None if bars is None else ceil_div(total + bars, problem.denominator)
 
 
-def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int) -> list[int]:
-    """m_s of every source.
+def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Sequence[Share]) -> list[int]:
+    """m_s of every share.
 
-    Sources that may serve the same parts for the same work share one array of
-    worths, as long as the longest of them needs.
+    Shares that may hold the same parts for the same work have one array of
+    worths, as long as the longest of their bars needs.
     """
-    alike: dict[tuple[tuple[int, ...], int, int], list[int]] = {}
-    for position, source in enumerate(problem.sources):
+    alike: dict[_Kind, list[int]] = {}
+    for number, share in enumerate(shares):
+        source = problem.sources[share.position]
         served = tuple(i for i, part in enumerate(problem.parts) if serves(source.grade, part.grade))
-        alike.setdefault((served, source.per_cut, source.per_setup), []).append(position)
-    margins = [0] * len(problem.sources)
-    for (served, per_cut, per_setup), positions in alike.items():
-        if problem.denominator * (per_cut + per_setup + 1) * sum(part.quantity for part in problem.parts) >= SAFE:
+        kind = _Kind(served, source.per_cut, source.per_setup, share.least, share.most)
+        alike.setdefault(kind, []).append(number)
+    margins = [0] * len(shares)
+    for kind, numbers in alike.items():
+        work = kind.per_cut + kind.per_setup + 1
+        if problem.denominator * work * sum(part.quantity for part in problem.parts) >= SAFE:
             raise OverflowError("the denominator or what work counts for is too large for 64-bit sums")
-        loads, unit = _loads(problem, served, duals, problem.denominator * per_cut, problem.denominator * per_setup)
+        begun = _begun(problem, kind, duals)
+        loads, unit = _loads(problem, kind, duals)
         caps = {
-            position: problem.sources[position].room(problem.kerf) // (unit * problem.step) for position in positions
+            number: (problem.sources[shares[number].position].room(problem.kerf) // problem.step - begun.steps) // unit
+            for number in numbers
         }
         longest = max(0, *caps.values())
         if longest > MOST_STEPS:
             raise OverflowError(f"{longest} working steps of {at_mm(problem.step)} are too many")
         any_set, held_set = best_worths(loads, longest)
-        for position in positions:
-            source, cap = problem.sources[position], caps[position]
-            margins[position] = min(
-                _margin(problem, source, keep_dual, unit, cap, any_set, held_set),
-                _uncut_margin(problem, source, served, duals),
+        if begun.holds:
+            held_set = any_set
+        elif begun.steps:
+            # Where no part that holds can be added, this says more than is true, as a bound may.
+            held_set = np.maximum(held_set, 0)
+        for number in numbers:
+            source = problem.sources[shares[number].position]
+            margins[number] = min(
+                _margin(problem, source, keep_dual, unit, begun, caps[number], any_set, held_set),
+                _uncut_margin(problem, source, kind, duals),
             )
     return margins
 
 
-def _loads(
-    problem: _Problem, served: Sequence[int], duals: Sequence[int], cut: int, setup: int
-) -> tuple[list[Load], int]:
-    """Parts as knapsack loads, and the number of steps that all their weights are a multiple of.
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """What shares have in common that need one array of worths; ``least`` and ``most`` by what is cut alike."""
 
-    A copy is worth its dual less its cut. Where a set-up costs something, parts
-    that are cut alike are one load of the highest dual among them: no set is
-    worth more than that says. A part that is worth nothing and holds nothing is
-    left out; one that holds is needed once. Fills between multiples are never
-    reached, so that the unit makes arrays shorter without changing any worth.
+    served: tuple[int, ...]
+    per_cut: int
+    per_setup: int
+    least: tuple[tuple[Hashable, int], ...]
+    most: tuple[tuple[Hashable, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """The parts that every bar of a share holds: their steps, their worth less their work, does one of them hold?"""
+
+    steps: int
+    worth: int
+    holds: bool
+
+
+def _begun(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> _Begun:
+    steps = worth = 0
+    holds = False
+    for cut_alike, copies in kind.least:
+        places = [i for i, part in enumerate(problem.parts) if part.cut_alike == cut_alike]
+        part = problem.parts[places[0]]
+        steps += copies * (taken_by(part, problem.kerf) // problem.step)
+        worth += copies * (max(duals[i] for i in places) - problem.denominator * kind.per_cut)
+        worth -= problem.denominator * kind.per_setup
+        holds |= problem.hold > 0 and part.grip >= problem.hold
+    return _Begun(steps, worth, holds)
+
+
+def _loads(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> tuple[list[Load], int]:
+    """Parts that may be added as knapsack loads, and the number of steps that all their weights are a multiple of.
+
+    A copy is worth its dual less its cut. Where a set-up costs something, or
+    bars are told apart by what they hold, parts that are cut alike are one load
+    of the highest dual among them: no set is worth more than that says. A part
+    that is worth nothing and holds nothing is left out; one that holds is needed
+    once. Fills between multiples are never reached, so that the unit makes
+    arrays shorter without changing any worth.
     """
+    cut, setup = problem.denominator * kind.per_cut, problem.denominator * kind.per_setup
+    least, most = dict(kind.least), dict(kind.most)
     alike: dict[Hashable, list[int]] = {}
-    for i in served:
-        alike.setdefault(problem.parts[i].cut_alike if setup else i, []).append(i)
+    for i in kind.served:
+        together = setup or least or most
+        alike.setdefault(problem.parts[i].cut_alike if together else i, []).append(i)
     wanted = []
     for places in alike.values():
         part = problem.parts[places[0]]
         worth = max(duals[i] for i in places) - cut
         holds = problem.hold > 0 and part.grip >= problem.hold
-        if worth > 0 or holds:
-            quantity = sum(problem.parts[i].quantity for i in places) if worth > 0 else 1
-            wanted.append((taken_by(part, problem.kerf) // problem.step, worth, quantity, holds))
-    # Without a load only the empty bar is left to price: one step as long as the longest bar will do.
+        quantity = sum(problem.parts[i].quantity for i in places)
+        quantity = min(quantity, most.get(part.cut_alike, quantity)) - least.get(part.cut_alike, 0)
+        if quantity > 0 and (worth > 0 or holds):
+            entry = 0 if part.cut_alike in least else setup
+            weight = taken_by(part, problem.kerf) // problem.step
+            wanted.append((weight, worth, quantity if worth > 0 else 1, holds, entry))
+    # Without a load only the bar as it is is left to price: one step as long as the longest bar will do.
     unit = math.gcd(*(weight for weight, *_ in wanted)) or max(source.length for source in problem.sources)
     return [
-        Load(weight=weight // unit, worth=worth, quantity=quantity, holds=holds, entry=setup)
-        for weight, worth, quantity, holds in wanted
+        Load(weight=weight // unit, worth=worth, quantity=quantity, holds=holds, entry=entry)
+        for weight, worth, quantity, holds, entry in wanted
     ], unit
 
 
@@ -275,16 +335,18 @@ def _margin(
     source: Source,
     keep_dual: int,
     unit: int,
+    begun: _Begun,
     cap: int,
     any_set: Worths,
     held_set: Worths,
 ) -> int:
-    """Least over the fills of D*c_s less the most worth; the empty bar is counted too."""
-    open_length = source.length - source.start_trim
+    """Least over the fills of D*c_s less the most worth; the empty bar is always counted too."""
+    # What is left when nothing is added to the parts that every bar holds.
+    open_length = source.length - source.start_trim - begun.steps * problem.step
     fill = unit * problem.step
     if problem.denominator * max(source.price, 1) >= SAFE or source.length * problem.rate >= SAFE:
         raise OverflowError("the denominator or a price is too large for 64-bit sums")
-    value_at_most = open_length * problem.rate // MM
+    value_at_most = (source.length - source.start_trim) * problem.rate // MM
     if problem.denominator * max(value_at_most, 1) >= SAFE:
         raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
     # Any set is allowed while the left over, over-estimated, meets the hold; beyond that a part must.
@@ -292,11 +354,16 @@ def _margin(
     if problem.rate == 0:
         worth = 0
         if free_up_to >= 0:
-            worth = max(worth, int(any_set[free_up_to]))
+            worth = max(worth, begun.worth + int(any_set[free_up_to]))
         if cap >= 0:
-            worth = max(worth, int(held_set[cap]))
+            worth = max(worth, begun.worth + int(held_set[cap]))
         return problem.denominator * source.price - worth
-    return _least_with_value(problem, source, keep_dual, open_length, fill, free_up_to, max(cap, 0), any_set, held_set)
+    kept = value_at_most if source.length - source.start_trim >= problem.keep else 0
+    empty = problem.denominator * source.price - max(problem.denominator * kept - keep_dual, 0)
+    if cap < 0:
+        return empty
+    least = _least_with_value(problem, source, keep_dual, open_length, fill, free_up_to, cap, any_set, held_set)
+    return min(least - begun.worth, empty)
 
 
 def _least_with_value(
@@ -320,9 +387,14 @@ def _least_with_value(
     return int((problem.denominator * source.price - value - worth).min())
 
 
-def _uncut_margin(problem: _Problem, source: Source, served: Sequence[int], duals: Sequence[int]) -> int:
+def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequence[int]) -> int:
     """The same for one square part that is the whole bar, which is never cut and so never held; else the empty bar."""
-    whole = _whole_parts(problem, source, served)
+    most = dict(kind.most)
+    whole = [
+        i
+        for i in _whole_parts(problem, source, kind.served)
+        if kind.least in ((), ((problem.parts[i].cut_alike, 1),)) and most.get(problem.parts[i].cut_alike, 1) > 0
+    ]
     worth = max((duals[i] - problem.denominator * source.per_setup for i in whole), default=0)
     return problem.denominator * source.price - max(worth, 0)
 

@@ -33,6 +33,7 @@ from cutplan.model.plan import (
     Plan,
     Proof,
     SourceKind,
+    Split,
     Status,
     cuts_counted,
 )
@@ -90,6 +91,7 @@ __all__ = [
     "Purpose",
     "Saw",
     "SourceKind",
+    "Split",
     "Status",
     "StockLength",
     "Work",

@@ -153,13 +153,31 @@ class Goal(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """Bars told apart by how many of a part they hold.
+
+    Before any split the shares are the sources, in their order. A split takes from share ``share`` the bars with
+    ``copies`` or more of the part at place ``part`` of the group, and of parts cut alike, and makes them a new
+    share, the last; in the case at hand there are ``low`` to ``high`` of them.
+    """
+
+    share: int
+    part: int
+    copies: int
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Leaf:
-    """One case of the proof: count ranges of the sources and integer duals.
+    """One case of the proof: count ranges of the sources, splits of their bars if any, and integer duals.
 
     Parameters
     ----------
     ranges
         (least, most) bars of each source of the group, in the order of ``GroupPlan.sources``.
+    splits
+        In turn. Leaves of the same ranges and splits but for the last number of bars together make one case.
     duals
         Worth of one piece of each part, in 1/denominator of a cost unit; not negative.
     keep_dual
@@ -169,6 +187,7 @@ class Leaf:
     ranges: tuple[tuple[int, int], ...]
     duals: tuple[int, ...]
     keep_dual: int = 0
+    splits: tuple[Split, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

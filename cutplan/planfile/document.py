@@ -450,6 +450,15 @@ def _proof(proof: Proof) -> Document:
                 "ranges": [list(pair) for pair in leaf.ranges],
                 "duals": list(leaf.duals),
                 "keep_dual": leaf.keep_dual,
+                "splits": [
+                    {
+                        "share": split.share,
+                        "part": split.part,
+                        "copies": split.copies,
+                        "bars": [split.low, split.high],
+                    }
+                    for split in leaf.splits
+                ],
             }
             for leaf in proof.leaves
         ],

@@ -36,6 +36,7 @@ from cutplan.model import (
     Purpose,
     Saw,
     SourceKind,
+    Split,
     Status,
     StockLength,
     Work,
@@ -352,6 +353,11 @@ def _bar(values: Values) -> CutBar:
     )
 
 
+def _split(values: Values) -> Split:
+    low, high = values["bars"]
+    return Split(share=values["share"], part=values["part"], copies=values["copies"], low=low, high=high)
+
+
 def _proof(values: Values) -> Proof:
     return Proof(
         sources=tuple(values["sources"]),
@@ -363,6 +369,7 @@ def _proof(values: Values) -> Proof:
                 ranges=tuple((low, high) for low, high in leaf["ranges"]),
                 duals=tuple(leaf["duals"]),
                 keep_dual=leaf["keep_dual"],
+                splits=tuple(_split(split) for split in leaf["splits"]),
             )
             for leaf in values["leaves"]
         ),

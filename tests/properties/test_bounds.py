@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from cutplan.checking import check, review
 from cutplan.checking.proof import review_proof
-from cutplan.model import Job, Leaf, Proof, Status, groups_of
+from cutplan.model import Group, Job, Leaf, Proof, Split, Status, groups_of
 from tests.brute_force import leaf_bound, least_cost, least_group_cost, stocks_of
 from tests.first_fit import DoesNotFit, first_fit_plan
 from tests.strategies import STEPS, tiny_jobs
@@ -68,6 +68,51 @@ def test_any_leaves_bound_what_listing_bounds_and_never_more_than_the_least_cost
     listed = min(leaf_bound(tiny, group, names, leaf, denominator=denominator, step=step) for leaf in leaves)
     assert answer.failures == ()
     assert answer.bound == listed
+    least = least_group_cost(tiny, group)
+    assert least is None or answer.bound <= least
+
+
+@st.composite
+def split_leaves(draw: st.DrawFn, group: Group, root: tuple[tuple[int, int], ...], highest: int) -> tuple[Leaf, ...]:
+    """Leaves that tell bars apart, as one tree of at most two splits makes them, in any order."""
+
+    def grown(splits: tuple[Split, ...]) -> list[Leaf]:
+        if len(splits) == 2 or (splits and draw(st.booleans())):
+            duals = tuple(draw(st.integers(0, highest)) for _ in group.parts)
+            return [Leaf(ranges=root, duals=duals, splits=splits)]
+        place = draw(st.integers(0, len(group.parts) - 1))
+        alike = sum(part.quantity for part in group.parts if part.cut_alike == group.parts[place].cut_alike)
+        copies = draw(st.integers(1, alike))
+        at = draw(st.integers(0, alike // copies))
+        share = draw(st.integers(0, len(root) + len(splits) - 1))
+        leaves = []
+        for low, high in ((0, at), (at + 1, alike // copies)):
+            if low <= high:
+                leaves += grown((*splits, Split(share=share, part=place, copies=copies, low=low, high=high)))
+        return leaves
+
+    return tuple(draw(st.permutations(grown(()))))
+
+
+@fewer
+@given(tiny_jobs(most_parts=2), st.data())
+def test_leaves_that_tell_bars_apart_bound_what_listing_bounds(tiny: Job, data: st.DataObject) -> None:
+    """Whatever the splits and duals are; where a part must be held, the checker may say a little less."""
+    group = groups_of(tiny)[0]
+    stocks = stocks_of(tiny, group)
+    assume(0 < len(stocks) <= 2 and group.pieces <= 5)
+    denominator = data.draw(st.sampled_from([1, 7, 1000]))
+    root = tuple((0, stock.most) for stock in stocks)
+    leaves = data.draw(split_leaves(group, root, max(stock.price for stock in stocks) * denominator))
+    names = tuple(stock.name for stock in stocks)
+    proof = Proof(sources=names, status=Status.NOT_PROVEN, denominator=denominator, step=1, leaves=leaves, bound=0)
+    answer = review_proof(tiny, group, proof)
+    assert answer.failures == ()
+    assert answer.bound is not None
+    listed = min(leaf_bound(tiny, group, names, leaf, denominator=denominator, step=1) for leaf in leaves)
+    assert answer.bound <= listed
+    if not tiny.workshop.saw.safe_hold:
+        assert answer.bound == listed
     least = least_group_cost(tiny, group)
     assert least is None or answer.bound <= least
 
