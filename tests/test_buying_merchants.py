@@ -338,7 +338,7 @@ def test_the_time_limit_is_named_and_the_plan_is_whole() -> None:
 
 def test_counters_bind_for_every_group() -> None:
     job = hard()
-    assert planned(job).status is Status.BY_SEARCH
+    assert planned(job).status is Status.RECHECKED
     plan = plan_job(job, limits=Limits(nodes=1, listed=0))
     assert check(job, plan) == ()
     assert plan.status is Status.NOT_PROVEN

@@ -35,7 +35,7 @@ def closer_for(
 def test_listing_decides_a_case_for_good(seed: int) -> None:
     problem = some_problem(seed, most_parts=4, most_pieces=7)
     closer, case = closer_for(problem)
-    assert closer.decide(case, 100_000)
+    assert closer.decide(case, 100_000, at_length=True)
     truth = least_cost(problem, case.ranges)
     # With no plan to beat every pattern of a sensible plan is listed, so the cheapest has been found.
     assert (closer.incumbent.cost if closer.incumbent.plan else None) == truth
@@ -46,7 +46,7 @@ def test_listing_decides_within_the_ranges(seed: int) -> None:
     problem = some_problem(seed, most_parts=3, most_pieces=7)
     ranges = tuple((0, min(source.most, 1)) for source in problem.sources)
     closer, case = closer_for(problem, ranges)
-    assert closer.decide(case, 100_000)
+    assert closer.decide(case, 100_000, at_length=True)
     truth = least_cost(problem, ranges)
     # Tidying may move a set to a bar outside the ranges, which only makes a plan cheaper.
     assert truth is None or (closer.incumbent.plan is not None and closer.incumbent.cost <= truth)
@@ -72,7 +72,7 @@ def pairs() -> Problem:
 
 def test_too_long_a_list_decides_nothing() -> None:
     closer, case = closer_for(pairs())
-    assert not closer.decide(case, 1)
+    assert not closer.decide(case, 1, at_length=True)
 
 
 def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -81,7 +81,7 @@ def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     parts = [builders.part("A", 3, "1000.000001"), builders.part("B", 2, 700)]
     closer, case = closer_for(problem_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
     assert closer.generator.step > closer.generator.problem.divisor
-    assert not closer.decide(case, 100_000)
+    assert not closer.decide(case, 100_000, at_length=True)
 
 
 def test_a_struck_clock_ends_looking() -> None:
@@ -116,7 +116,7 @@ def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:
     problem = triplets(12)
     closer, case = closer_for(problem, limits=Limits(listed=4_000))
     closer.incumbent.offer([Bars(0, problem.single(i), piece.demand) for i, piece in enumerate(problem.pieces)])
-    assert not closer.decide(case, 1), "too many patterns to decide"
+    assert not closer.decide(case, 1, at_length=True), "too many patterns to decide"
     assert closer.incumbent.cost < 36_000_000, "but those of few parts make a better plan"
 
 

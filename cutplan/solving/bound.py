@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from cutplan.model import Leaf
+from cutplan.model import Leaf, Split
 from cutplan.solving.grid import Grid
 from cutplan.solving.problem import Problem
+from cutplan.solving.shares import least_together
 from cutplan.units import ceil_div
 
 LARGEST = 2**61
@@ -32,14 +34,19 @@ def round_up(problem: Problem, bound: int) -> int:
 
 
 def leaf_bound(
-    grid: Grid, duals: Sequence[int], ranges: Sequence[tuple[int, int]], unit: int, keep_dual: int = 0
+    grid: Grid,
+    duals: Sequence[int],
+    ranges: Sequence[tuple[int, int]],
+    unit: int,
+    keep_dual: int = 0,
+    splits: Sequence[Split] = (),
 ) -> tuple[int, tuple[int, ...]]:
     """Bound that integer duals prove when the counts of the sources lie in ``ranges``.
 
     Parameters
     ----------
     grid
-        The problem rounded for the bound.
+        The problem rounded for the bound, divided by ``splits``.
     duals
         Worth of one of each part, 0 or more. [1/unit of a cost unit]
     ranges
@@ -52,22 +59,26 @@ def leaf_bound(
     Returns
     -------
     tuple
-        The bound, rounded up to the next cost a plan can have, and for each source its least
+        The bound, rounded up to the next cost a plan can have, and for each share its least
         of cost less worth. [cost unit; 1/unit]
     """
     problem = grid.problem
     tables = grid.tables(duals, np.int64, unit=unit, readable=False)
     total = sum(y * d for y, d in zip(duals, problem.demand, strict=True)) - keep_dual * (problem.most_kept or 0)
-    leasts = []
-    for index, (low, high) in enumerate(ranges):
-        least = int(grid.best(index, tables, duals, unit, keep_dual).value)
-        leasts.append(least)
-        total += least * (high if least < 0 else low)
-    return round_up(problem, ceil_div(total, unit)), tuple(leasts)
+    leasts = tuple(int(grid.best(i, tables, duals, unit, keep_dual).value) for i in range(len(grid.shares)))
+    bars = least_together(ranges, splits, leasts)
+    # Numbers of bars that contradict each other bound a case as high as one likes; no more is asked than this.
+    total = total + bars if bars is not None else LARGEST
+    return round_up(problem, ceil_div(total, unit)), leasts
 
 
 def prove(
-    grid: Grid, floats: Sequence[float], ranges: Sequence[tuple[int, int]], unit: int, keep_float: float = 0.0
+    grid: Grid,
+    floats: Sequence[float],
+    ranges: Sequence[tuple[int, int]],
+    unit: int,
+    keep_float: float = 0.0,
+    splits: Sequence[Split] = (),
 ) -> tuple[int, Leaf]:
     """The best bound that rounding duals to integers gives, and the leaf that shows it.
 
@@ -79,15 +90,18 @@ def prove(
     problem = grid.problem
     duals = tuple(max(0, round(y * unit)) for y in floats)
     keep_dual = max(0, round(keep_float * unit))
-    bound, leasts = leaf_bound(grid, duals, ranges, unit, keep_dual)
+    bound, leasts = leaf_bound(grid, duals, ranges, unit, keep_dual, splits)
     shrink = 1.0
-    for source, least, (_, high) in zip(problem.sources, leasts, ranges, strict=True):
+    for share, least in zip(grid.shares, leasts, strict=True):
+        source, (_, high) = problem.sources[share.source], ranges[share.source]
         worth = source.price * unit - least
         if high > 1 and least < 0 < worth:
             shrink = min(shrink, source.price * unit / worth)
     if shrink < 1.0:
         smaller = tuple(int(y * shrink) for y in duals)
-        other, _ = leaf_bound(grid, smaller, ranges, unit, keep_dual)
+        other, _ = leaf_bound(grid, smaller, ranges, unit, keep_dual, splits)
         if other > bound:
             bound, duals = other, smaller
-    return bound, Leaf(ranges=tuple(ranges), duals=problem.by_part(duals), keep_dual=keep_dual)
+    by_part = tuple(replace(split, part=problem.pieces[split.part].parts[0]) for split in splits)
+    leaf = Leaf(ranges=tuple(ranges), duals=problem.by_part(duals), keep_dual=keep_dual, splits=by_part)
+    return bound, leaf

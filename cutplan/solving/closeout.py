@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from cutplan.model import Leaf
+from cutplan.model import Leaf, Split
 from cutplan.solving.dive import State, Turn, dives, round_down
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Limits
@@ -29,12 +29,16 @@ FINISHED_AGAIN = 0.8
 
 @dataclass(frozen=True)
 class Case:
-    """A case of the search: its count ranges, the leaf that bounds it and its LP solution."""
+    """A case of the search: its count ranges and splits, the leaf that bounds it and its LP solution.
+
+    The ``part`` of a split is a piece of the problem.
+    """
 
     ranges: Ranges
     bound: int
     leaf: Leaf
     node: Node
+    splits: tuple[Split, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -119,11 +123,11 @@ class Closer:
         chosen, ended = whole_bars(problem, columns, state.wanted, ranges, below, effort, seconds)
         return None if chosen is None else [Bars(column.source, column.pattern, n) for column, n in chosen], ended
 
-    def decide(self, case: Case, most: int) -> bool:
+    def decide(self, case: Case, most: int, *, at_length: bool) -> bool:
         """List every pattern that a cheaper plan of the case could use and decide it by an integer program.
 
         True when nothing cheaper exists; False when there are more than ``most`` patterns, of which those of few
-        parts are tried alone, or time is up.
+        parts are tried alone where there is time to do it ``at_length``, or time is up.
         """
         generator, node = self.generator, case.node
         if generator.step != generator.problem.divisor:
@@ -134,7 +138,7 @@ class Closer:
         turn = Turn(State([], list(demand), [high for _, high in case.ranges]), centred, 0, 0)
         columns = self._listed(turn, most)
         if columns is None:
-            few = self._of_few(turn, self.limits.listed)
+            few = self._of_few(turn, self.limits.listed) if at_length else []
             if few:
                 self._solve_whole(few, case.ranges, self.limits.listed_effort)
             return False

@@ -16,7 +16,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from cutplan.solving.problem import Pattern, Problem, Source
+from cutplan.solving.problem import Pattern, Problem, Share, Source
 from cutplan.units import Length, ceil_div
 
 Array: TypeAlias = NDArray[Any]
@@ -144,6 +144,8 @@ class Table:
         What the first of each part on the bar costs, whatever comes after.
     layered
         Whether sets without a held part must be told apart.
+    begun
+        Whether every set is added to parts that the vice cannot hold.
     cap
         Steps of the longest bar.
     readable
@@ -159,6 +161,7 @@ class Table:
         *,
         entry: Any = 0,
         layered: bool,
+        begun: bool = False,
         cap: int,
         dtype: Any = np.float64,
         readable: bool = True,
@@ -169,7 +172,7 @@ class Table:
         wanted = [i for i in range(len(takes)) if worths[i] > 0 and limits[i] > 0 and takes[i] <= cap]
         # Best worth per step first, so that a set of early parts is already a good one.
         wanted.sort(key=lambda i: (-worths[i] / max(takes[i], 1), i))
-        self.layered = layered and any(not held[i] for i in wanted)
+        self.layered = layered and (begun or any(not held[i] for i in wanted))
         if self.layered:
             # A worthless part can be what holds a set of short ones; the shortest does it best, or one that costs less.
             spare = [i for i in range(len(takes)) if held[i] and worths[i] <= 0 < limits[i] and takes[i] <= cap]
@@ -253,8 +256,10 @@ class Grid:
     for_bound: bool
     takes: tuple[int, ...]
     caps: tuple[int, ...]
+    shares: tuple[Share, ...]
+    """What is priced, by number: all bars of each source, or shares that these are divided into."""
     classes: tuple[int, ...]
-    """For each source, the first source that serves the same parts at the same money for cuts and set-ups."""
+    """For each share, the first that may hold the same parts at the same money for cuts and set-ups."""
     limits: Pattern
     """Most of each part in one bar."""
 
@@ -262,39 +267,64 @@ class Grid:
     def of(cls, problem: Problem, step: Length, *, for_bound: bool) -> Grid:
         """Count a problem in steps of ``step`` nm, rounding for the plan or for the bound."""
         takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in problem.pieces)
-        caps = tuple(max(source.room // step, -1) for source in problem.sources)
+        whole = cls(problem, step, for_bound, takes, (), (), (), problem.demand)
+        return whole.divided(problem.shares)
+
+    def divided(self, shares: Sequence[Share]) -> Grid:
+        """The same grid for other shares."""
+        sources = [self.problem.sources[share.source] for share in shares]
         kinds = [
-            (served, source.per_cut, source.per_setup)
-            for served, source in zip(problem.served, problem.sources, strict=True)
+            (self.problem.served[share.source], source.per_cut, source.per_setup, share.least, share.most)
+            for share, source in zip(shares, sources, strict=True)
         ]
-        classes = tuple(kinds.index(kind) for kind in kinds)
-        return cls(problem, step, for_bound, takes, caps, classes, problem.demand)
+        return replace(
+            self,
+            caps=tuple(max(source.room // self.step, -1) for source in sources),
+            shares=tuple(shares),
+            classes=tuple(kinds.index(kind) for kind in kinds),
+        )
+
+    def given(self, index: int) -> Length:
+        """Steps that the parts take which every bar of a share holds."""
+        return sum(n * take for n, take in zip(self.shares[index].least, self.takes, strict=True) if n)
 
     def limited(self, limits: Sequence[int]) -> Grid:
         """The same grid when only ``limits`` of each part are still wanted."""
         return replace(self, limits=tuple(limits))
 
     def tables(self, worths: Sequence[Any], dtype: Any, *, unit: Any = 1, readable: bool = True) -> dict[int, Table]:
-        """A table for each class of sources, up to its longest bar; costs count ``unit`` times."""
+        """A table for each class of shares, up to its longest bar, of what is added to the parts that all bars hold.
+
+        Costs count ``unit`` times.
+        """
         problem = self.problem
         tables = {}
         for leader in sorted(set(self.classes)):
             cap = max(c for c, group in zip(self.caps, self.classes, strict=True) if group == leader)
+            cap -= self.given(leader)
             if cap < 0:
                 continue
-            served, source = problem.served[leader], problem.sources[leader]
+            share = self.shares[leader]
+            served, source = problem.served[share.source], problem.sources[share.source]
+            bounds = zip(share.least, share.most, self.limits, strict=True)
+            more = [min(most, limit) - least for least, most, limit in bounds]
             tables[leader] = Table(
                 self.takes,
                 [worth - source.per_cut * unit for worth in worths] if source.per_cut else worths,
-                [most if ok else 0 for most, ok in zip(self.limits, served, strict=True)],
+                [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
                 [piece.held for piece in problem.pieces],
                 entry=source.per_setup * unit,
-                layered=problem.hold > 0,
+                layered=problem.hold > 0 and not self._is_held(share),
+                begun=any(share.least),
                 cap=cap,
                 dtype=dtype,
                 readable=readable,
             )
         return tables
+
+    def _is_held(self, share: Share) -> bool:
+        """Does every bar of a share hold a part that the vice can hold?"""
+        return any(n and piece.held for n, piece in zip(share.least, self.problem.pieces, strict=True))
 
     def hold_cap(self, source: Source) -> int:
         """Most steps that a set without a held part may fill; below 0 when no such set is safe."""
@@ -317,26 +347,33 @@ class Grid:
         return costs
 
     def best(self, index: int, tables: dict[int, Table], worths: Sequence[Any], unit: Any, keep_dual: Any = 0) -> Best:
-        """The least of cost x ``unit`` less worth over the sets of one source; the empty set is among them.
+        """The least of cost x ``unit`` less worth over the sets of one share; the empty set is always among them.
 
         Keeping a left over costs ``keep_dual``, and is left alone where it is worth no more than that.
         """
-        problem, source, cap = self.problem, self.problem.sources[index], self.caps[index]
+        problem, share = self.problem, self.shares[index]
+        source, given = problem.sources[share.source], self.given(index)
+        cap = self.caps[index] - given
         nothing = (0,) * len(problem.pieces)
         least = Best(source.price * unit - max(problem.value(source.reach) * unit - keep_dual, 0), nothing)
-        for i in problem.uncut[index]:
-            if worths[i] > 0:
-                single = problem.single(i)
+        for i in problem.uncut[share.source]:
+            single = problem.single(i)
+            if worths[i] > 0 and share.has(single):
                 value = problem.cost(source, single) * unit - worths[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
         table = tables.get(self.classes[index])
         if table is None or cap < 0:
             return least
-        costs = self.costs(source, cap, unit, keep_dual)
-        layers = [(table.short, min(cap, self.hold_cap(source)), False), (table.held, cap, True)]
+        costs = self.costs(source, self.caps[index], unit, keep_dual)
+        costs = None if costs is None else costs[given:]
+        worth = sum(n * (worths[i] - source.per_cut * unit) for i, n in enumerate(share.least) if n)
+        layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
             if limit >= 0:
-                at, value = self._least(layer, limit, costs, source.price, unit)
+                # To parts that are there already, nothing may be added too.
+                least_added = np.maximum(layer, 0) if given else layer
+                at, value = self._least(least_added, limit, costs, source.price, unit)
+                value -= worth
                 if value < least.value:
                     least = Best(value, None, at, held)
         return least
@@ -345,7 +382,8 @@ class Grid:
         """The set that a least value stands for."""
         if best.pattern is not None:
             return best.pattern
-        return tables[self.classes[index]].pattern(best.fill, best.held)
+        added = tables[self.classes[index]].pattern(best.fill, best.held)
+        return tuple(n + m for n, m in zip(added, self.shares[index].least, strict=True))
 
     def richest(self, index: int, tables: dict[int, Table], worths: Sequence[Any]) -> Pattern:
         """The set of most worth on one source, whatever the bar costs; ``tables`` are made with a unit of 0."""

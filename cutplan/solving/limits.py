@@ -14,6 +14,9 @@ class Limits:
     ----------
     nodes
         Cases of bar counts looked at.
+    divided_first, divided
+        Work on LPs, in cells of pricing tables filled, while the bars of a case whose counts cannot be split
+        further are told apart by what they hold: before plans for it are sought at length, and at the end.
     rounds
         LP solves in one case.
     root_dives, case_dives, dives
@@ -33,6 +36,8 @@ class Limits:
     """
 
     nodes: int = 2_000
+    divided_first: int = 300_000_000
+    divided: int = 3_000_000_000
     rounds: int = 400
     root_dives: int = 1
     case_dives: int = 4
@@ -57,6 +62,7 @@ class Clock:
 
     deadline: float
     rounds: int = 0
+    work: int = 0
     nodes: int = 0
     stopped_by: str = ""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from ortools.linear_solver import pywraplp
 
-from cutplan.solving.problem import Pattern, Problem
+from cutplan.solving.problem import Pattern, Problem, Share
 from cutplan.units import ceil_div
 
 
@@ -33,6 +33,7 @@ class Relaxed:
     uses: tuple[float, ...]
     worths: tuple[float, ...]
     count_duals: tuple[float, ...]
+    share_duals: Mapping[Share, float]
     keep_dual: float
     missing: float
 
@@ -59,6 +60,7 @@ class Master:
         infinity = self._solver.infinity()
         self._rows = [self._solver.Constraint(float(piece.demand), infinity) for piece in problem.pieces]
         self._counts = [self._solver.Constraint(0.0, float(source.most)) for source in problem.sources]
+        self._shares: dict[Share, Any] = {}
         self._kept = self._solver.Constraint(0.0, float(problem.most_kept or 0)) if problem.kept_counts else None
         self._objective = self._solver.Objective()
         self._objective.SetMinimization()
@@ -82,6 +84,9 @@ class Master:
             if n:
                 row.SetCoefficient(variable, float(n))
         self._counts[column.source].SetCoefficient(variable, 1.0)
+        for share, row in self._shares.items():
+            if share.source == column.source and share.has(column.pattern):
+                row.SetCoefficient(variable, 1.0)
         if column.kept and self._kept is not None:
             self._kept.SetCoefficient(variable, 1.0)
         self._objective.SetCoefficient(variable, column.cost / self._scale)
@@ -92,6 +97,18 @@ class Master:
     def set_ranges(self, ranges: Sequence[tuple[int, int]]) -> None:
         """Set least and most bars of each source."""
         for row, (low, high) in zip(self._counts, ranges, strict=True):
+            row.SetBounds(float(low), float(high))
+
+    def set_shares(self, ranges: Mapping[Share, tuple[int, int]]) -> None:
+        """Set least and most bars of some shares; all others are free."""
+        infinity = self._solver.infinity()
+        for share in [share for share in ranges if share not in self._shares]:
+            row = self._shares[share] = self._solver.Constraint(-infinity, infinity)
+            for column, variable in zip(self.columns, self._variables, strict=True):
+                if share.source == column.source and share.has(column.pattern):
+                    row.SetCoefficient(variable, 1.0)
+        for share, row in self._shares.items():
+            low, high = ranges.get(share, (-infinity, infinity))
             row.SetBounds(float(low), float(high))
 
     def set_demand(self, demand: Sequence[float]) -> None:
@@ -109,6 +126,11 @@ class Master:
         if self._kept is not None:
             self._kept.SetUb(float(most))
 
+    @property
+    def pivots(self) -> int:
+        """Steps of the simplex method that the last solve took."""
+        return int(self._solver.iterations())
+
     def _solves(self, how: str) -> bool:
         # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
         self._solver.SetSolverSpecificParametersAsString(how)
@@ -124,6 +146,7 @@ class Master:
             uses=tuple(variable.solution_value() for variable in self._variables),
             worths=tuple(row.dual_value() * scale for row in self._rows),
             count_duals=tuple(row.dual_value() * scale for row in self._counts),
+            share_duals={share: row.dual_value() * scale for share, row in self._shares.items()},
             keep_dual=max(0.0, -self._kept.dual_value() * scale) if self._kept is not None else 0.0,
             missing=sum(variable.solution_value() for variable in self._missing),
         )

@@ -80,6 +80,25 @@ class Source:
         return self.start_trim > 0 or self.far_trim > 0
 
 
+@dataclass(frozen=True)
+class Share:
+    """The bars of one source that hold at least and at most so many of each piece."""
+
+    source: int
+    least: Pattern
+    most: Pattern
+
+    def has(self, pattern: Sequence[int]) -> bool:
+        """Is a bar of the source that is cut to ``pattern`` among them?"""
+        return all(low <= n <= high for low, n, high in zip(self.least, pattern, self.most, strict=True))
+
+    def divided(self, piece: int, copies: int) -> tuple[Share, Share]:
+        """The bars with fewer than ``copies`` of a piece, and the others."""
+        few = (*self.most[:piece], min(copies - 1, self.most[piece]), *self.most[piece + 1 :])
+        many = (*self.least[:piece], max(copies, self.least[piece]), *self.least[piece + 1 :])
+        return replace(self, most=few), replace(self, least=many)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Problem:
     """One group in whole numbers.
@@ -123,6 +142,12 @@ class Problem:
     def divisor(self) -> Length:
         """Greatest common divisor of what the parts take. [nm]"""
         return math.gcd(*(piece.take for piece in self.pieces))
+
+    @cached_property
+    def shares(self) -> tuple[Share, ...]:
+        """All bars of each source."""
+        nothing = (0,) * len(self.pieces)
+        return tuple(Share(source, nothing, self.demand) for source in range(len(self.sources)))
 
     @cached_property
     def served(self) -> tuple[tuple[bool, ...], ...]:

@@ -9,10 +9,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from cutplan.model import Split
 from cutplan.solving.grid import Best, Grid, Table, working_step
 from cutplan.solving.limits import Clock
 from cutplan.solving.linear import Column, Master, Relaxed, columns_of
 from cutplan.solving.problem import Pattern, Problem
+from cutplan.solving.shares import Division, least_together
 
 COARSE_CAP = 12_000
 """Steps of the rounded-up grid that finds most columns; the exact grid only finishes."""
@@ -31,6 +33,13 @@ CORNER_ROUNDS = 12
 
 HAIR = 1e-4
 """Most by which a demand is raised to find them, as a share."""
+
+
+ROW = 4_000
+"""Cells of a table that are filled in the time it takes to begin with a part."""
+
+PIVOT = 80
+"""Cells that are filled in the time a step of the simplex method takes for each part."""
 
 
 @dataclass(frozen=True)
@@ -58,15 +67,18 @@ class Node:
 def nothing_known(problem: Problem) -> Node:
     """The node of a case for which a limit struck before its LP was solved."""
     nothing, none = (0.0,) * len(problem.pieces), (0.0,) * len(problem.sources)
-    return Node(Relaxed(0.0, (), nothing, none, 0.0, float(sum(problem.demand))), 0.0, nothing, none, 0.0, False)
+    return Node(Relaxed(0.0, (), nothing, none, {}, 0.0, float(sum(problem.demand))), 0.0, nothing, none, 0.0, False)
 
 
 def _lagrangian(
-    worths: Sequence[float], demand: Sequence[float], leasts: Sequence[float], ranges: Sequence[tuple[int, int]]
+    worths: Sequence[float],
+    demand: Sequence[float],
+    leasts: Sequence[float],
+    ranges: Sequence[tuple[int, int]],
+    splits: Sequence[Split] = (),
 ) -> float:
-    return sum(y * d for y, d in zip(worths, demand, strict=True)) + sum(
-        least * (high if least < 0 else low) for least, (low, high) in zip(leasts, ranges, strict=True)
-    )
+    bars = least_together(ranges, splits, leasts)
+    return math.inf if bars is None else sum(y * d for y, d in zip(worths, demand, strict=True)) + bars
 
 
 class Generator:
@@ -109,9 +121,11 @@ class Generator:
         target: float,
         most_rounds: int,
         most_kept: int | None = None,
+        splits: Sequence[Split] = (),
     ) -> Node | None:
         """Solve the LP of a node, or stop when its bound reaches ``target``.
 
+        ``splits`` divide the sources' bars into the shares that are priced and bounded, each for itself.
         ``most_kept`` is how many left overs may still be kept where that counts; None is as many as at the start.
 
         Returns None when a limit struck before any bound was known.
@@ -120,17 +134,22 @@ class Generator:
         self.master.set_demand(demand)
         most_kept = (self.problem.most_kept or 0) if most_kept is None else most_kept
         self.master.set_most_kept(most_kept)
-        grid = self._coarse or self.grid
+        division = Division.of(self.problem, splits)
+        self.master.set_shares(division.ranges)
+        exact_grid = self.grid.divided(division.shares) if splits else self.grid
+        grid = self._coarse if self._coarse and not splits else exact_grid
         node: Node | None = None
-        bound, worths, leasts, keep_dual = float("-inf"), (0.0,) * len(demand), (0.0,) * len(ranges), 0.0
+        nothing = (0.0,) * len(division.shares)
+        bound, worths, leasts, keep_dual = float("-inf"), (0.0,) * len(demand), nothing, 0.0
         for _ in range(most_rounds):
             relaxed = self.master.solve()
             if relaxed is None:
                 return node
             self.clock.rounds += 1
-            exact = grid is self.grid
-            added, found = self._price(grid, relaxed, ranges)
-            lagrangian = _lagrangian(relaxed.worths, demand, found, ranges) - relaxed.keep_dual * most_kept
+            self.clock.work += self.master.pivots * len(demand) * PIVOT
+            exact = grid is exact_grid
+            added, found = self._price(grid, relaxed, ranges, division)
+            lagrangian = _lagrangian(relaxed.worths, demand, found, ranges, splits) - relaxed.keep_dual * most_kept
             if exact and lagrangian > bound:
                 bound, worths, leasts, keep_dual = lagrangian, relaxed.worths, found, relaxed.keep_dual
             if exact:
@@ -138,7 +157,7 @@ class Generator:
                 if node.closed or not added or self.clock.struck():
                     return node
             elif not added or (lagrangian >= target and relaxed.missing < 1e-9):
-                grid = self.grid
+                grid = exact_grid
             if self.clock.struck():
                 return node
         return node
@@ -172,33 +191,47 @@ class Generator:
         grid: Grid,
         relaxed: Relaxed,
         ranges: Sequence[tuple[int, int]],
+        division: Division,
     ) -> tuple[bool, tuple[float, ...]]:
-        """Add columns that pay; whether there were any, and the least of cost less worth of each source."""
+        """Add columns that pay; whether there were any, and the least of cost less worth of each share."""
         worths = relaxed.worths
         tables = grid.tables(worths, np.float64)
+        self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(worths)
         leasts = []
         added = False
-        for index, (_, high) in enumerate(ranges):
+        for index, (share, within) in enumerate(zip(division.shares, division.within, strict=True)):
             best = grid.best(index, tables, worths, 1, relaxed.keep_dual)
             leasts.append(float(best.value))
-            if high == 0 or best.value - relaxed.count_duals[index] >= -self._tolerance:
+            count_dual = relaxed.count_duals[share.source] + sum(relaxed.share_duals[one] for one in within)
+            high = min([ranges[share.source][1]] + [division.ranges[one][1] for one in within])
+            if high == 0 or best.value - count_dual >= -self._tolerance:
                 continue
-            added |= self.add(index, grid.pattern(best, index, tables))
+            added |= self.add(share.source, grid.pattern(best, index, tables))
             # One offcut needs one good column, not one for every part.
             if high > 1:
-                added |= self._add_others(grid, index, tables, best, relaxed)
+                added |= self._add_others(grid, index, tables, best, relaxed.worths, count_dual)
         return added, tuple(leasts)
 
-    def _add_others(self, grid: Grid, index: int, tables: dict[int, Table], best: Best, relaxed: Relaxed) -> bool:
+    def _add_others(
+        self,
+        grid: Grid,
+        index: int,
+        tables: dict[int, Table],
+        best: Best,
+        worths: Sequence[float],
+        count_dual: float,
+    ) -> bool:
         """For each part that no column of this round holds yet, the best set with one of it, if it pays."""
         table = tables.get(grid.classes[index])
         if table is None:
             return False
-        problem, source, worths = self.problem, self.problem.sources[index], relaxed.worths
+        problem, share = self.problem, grid.shares[index]
+        source, served = problem.sources[share.source], problem.served[share.source]
+        given = {i: n for i, n in enumerate(share.least) if n}
         covered = {i for i, n in enumerate(grid.pattern(best, index, tables)) if n}
-        cap = min(grid.caps[index], table.cap)
+        cap = min(grid.caps[index] - grid.given(index), table.cap)
         # A column pays when its parts are worth this much, a kept left over not counted.
-        needed = source.price - relaxed.count_duals[index] + self._tolerance
+        needed = source.price - count_dual + self._tolerance
         added = 0
         order = sorted((i for i, worth in enumerate(worths) if worth > 0), key=lambda i: (-worths[i], i))
         # Where there are very many parts each round begins with others, so that none waits for ever.
@@ -206,15 +239,17 @@ class Generator:
         for i in order[turn:] + order[:turn]:
             if added >= MOST_OTHERS:
                 break
-            if i in covered or grid.takes[i] > cap or not problem.served[index][i]:
+            if i in covered or grid.takes[i] > cap or not served[i]:
                 continue
             counts = table.counts(cap - grid.takes[i], best.held)
             counts[i] = counts.get(i, 0) + 1
+            for k, n in given.items():
+                counts[k] = counts.get(k, 0) + n
             worth = sum(n * (worths[k] - source.per_cut) for k, n in counts.items()) - source.per_setup * len(counts)
-            if counts[i] > grid.limits[i] or worth <= needed:
+            if counts[i] > min(grid.limits[i], share.most[i]) or worth <= needed:
                 continue
             pattern = tuple(counts.get(k, 0) for k in range(len(worths)))
-            if self.add(index, pattern):
+            if self.add(share.source, pattern):
                 added += 1
                 covered.update(counts)
         return added > 0

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from cutplan.model import Leaf, Status
 from cutplan.solving.bound import denominator, prove
 from cutplan.solving.closeout import Case, Closer, Ranges
+from cutplan.solving.dividing import Splits, children, choice
 from cutplan.solving.grid import Grid, working_step
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
@@ -22,6 +23,7 @@ from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, preferences
 from cutplan.solving.relax import Generator, Node, nothing_known
+from cutplan.solving.shares import Division
 
 MISSING = 1e-9
 """Pieces left out by an LP solution above which it is said to leave parts out."""
@@ -76,6 +78,11 @@ class _Frontier:
         """Every case."""
         return self.closed + self.stuck + self.waiting
 
+    def instead(self, case: Case, cases: Sequence[Case]) -> _Frontier:
+        """With closed cases in place of one set aside or waiting, which they cover."""
+        stuck, waiting = (tuple(one for one in some if one is not case) for some in (self.stuck, self.waiting))
+        return _Frontier(closed=(*self.closed, *cases), stuck=stuck, waiting=waiting)
+
     def wait(self, cases: Sequence[Case]) -> _Frontier:
         """With further cases waiting, behind those of the same bound."""
         waiting = list(self.waiting)
@@ -121,7 +128,9 @@ class Search:
         try:
             self._quick_plans()
             self._branch()
-            self._list_out()
+            self._list_out(self.limits.listed_first, at_length=False)
+            self._tell_apart()
+            self._list_out(self.limits.listed, at_length=True)
             self.incumbent.improve()
         except KeyboardInterrupt:
             if self.incumbent.plan is None:
@@ -148,16 +157,16 @@ class Search:
             nodes=self.clock.nodes,
         )
 
-    def _by_length(self, ranges: Ranges | None = None) -> Case:
+    def _by_length(self, ranges: Ranges | None = None, splits: Splits = ()) -> Case:
         """A case bounded without its LP: every part is worth its length at the best price per length."""
         problem = self.problem
         ranges = ranges or tuple((0, source.most) for source in problem.sources)
         rates = [source.price / source.room for source in problem.sources if source.room > 0 and source.most]
         cut = min((source.per_cut for source in problem.sources if source.most), default=0)
         worths = [piece.take * min(rates, default=0.0) + cut for piece in problem.pieces]
-        grid = Grid.of(problem, working_step(problem), for_bound=True)
-        bound, leaf = prove(grid, worths, ranges, self._unit)
-        return Case(ranges, bound, leaf, nothing_known(problem))
+        grid = Grid.of(problem, working_step(problem), for_bound=True).divided(Division.of(problem, splits).shares)
+        bound, leaf = prove(grid, worths, ranges, self._unit, splits=splits)
+        return Case(ranges, bound, leaf, nothing_known(problem), splits)
 
     def _quick_plans(self) -> None:
         most = [source.most for source in self.problem.sources]
@@ -182,7 +191,7 @@ class Search:
         if not incumbent.settled(root.bound) and not self._stopped():
             closer.look_within(root, self.limits.root_dives, self.limits.root_effort, thorough=False)
             # With one source there are no counts to branch on, so a short list may spare the rest.
-            if len(problem.sources) == 1 and closer.decide(root, self.limits.listed_first):
+            if len(problem.sources) == 1 and closer.decide(root, self.limits.listed_first, at_length=True):
                 self._by_search = incumbent.is_marked()
                 return
         while self._frontier.waiting:
@@ -205,6 +214,9 @@ class Search:
             last = len(self.problem.sources) == 1 or all(low == high for low, high in case.ranges)
             limits = self.limits
             if last:
+                cases = self._divided(closer, case, limits.divided_first)
+                if all(incumbent.settled(one.bound) for one in cases):
+                    return replace(frontier, closed=(*frontier.closed, *cases))
                 closer.look_within(case, limits.dives, limits.last_effort, thorough=True)
             else:
                 closer.look_within(case, limits.case_dives, limits.case_effort, thorough=False)
@@ -215,24 +227,25 @@ class Search:
             return replace(frontier, stuck=(*frontier.stuck, case))
         return frontier.wait([self._bounded(closer, ranges) for ranges in children])
 
-    def _bounded(self, closer: Closer, ranges: Ranges) -> Case:
+    def _bounded(self, closer: Closer, ranges: Ranges, splits: Splits = ()) -> Case:
         """Solve the LP of a case and prove its bound in whole numbers."""
         incumbent = self.incumbent
         self.clock.nodes += 1
         target = incumbent.mark() - self.problem.cost_step + 0.5
-        node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds)
+        node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds, splits=splits)
         if node is None:
-            return self._by_length(ranges)
-        case = self._proven(closer.generator, ranges, node)
+            return self._by_length(ranges, splits)
+        case = self._proven(closer.generator, ranges, splits, node)
         if node.relaxed.missing > MISSING and not incumbent.settled(case.bound):
             case = self._raised(closer.generator, case)
         if not incumbent.settled(case.bound):
             closer.round_down(node)
         return case
 
-    def _proven(self, generator: Generator, ranges: Ranges, node: Node) -> Case:
-        bound, leaf = prove(generator.bound_grid, node.worths, ranges, self._unit, node.keep_dual)
-        return Case(ranges, bound, leaf, node)
+    def _proven(self, generator: Generator, ranges: Ranges, splits: Splits, node: Node) -> Case:
+        grid = generator.bound_grid.divided(Division.of(self.problem, splits).shares)
+        bound, leaf = prove(grid, node.worths, ranges, self._unit, node.keep_dual, splits)
+        return Case(ranges, bound, leaf, node, splits)
 
     def _raised(self, generator: Generator, case: Case) -> Case:
         """A case whose LP leaves parts out, bounded with so high a penalty for that that no plan of use is left.
@@ -249,11 +262,12 @@ class Search:
                 if penalty > MOST_RAISED * generator.penalty:
                     break
                 generator.master.set_penalty(penalty)
-                raised = generator.relax(case.ranges, self.problem.demand, target, self.limits.rounds)
+                rounds, splits = self.limits.rounds, case.splits
+                raised = generator.relax(case.ranges, self.problem.demand, target, rounds, splits=splits)
                 if raised is None:
                     break
                 node = raised
-                higher = self._proven(generator, case.ranges, node)
+                higher = self._proven(generator, case.ranges, splits, node)
                 if higher.bound > case.bound:
                     case = replace(higher, node=case.node)
         finally:
@@ -283,17 +297,53 @@ class Search:
         s = max(wide, key=lambda s: (price[s], -s))
         return _around(ranges, s, round(counts[s]), round(counts[s]))
 
-    def _list_out(self) -> None:
-        """Try to show by listing that no case set aside holds a cheaper plan."""
+    def _list_out(self, most: int, *, at_length: bool) -> None:
+        """Try to show by listing at most so many patterns that no case set aside holds a cheaper plan."""
         if self._by_search or not self._frontier.stuck or self._closer is None:
             return
         for case in self._frontier.stuck:
             if self._stopped():
                 return
-            if not self.incumbent.settled(case.bound) and not self._closer.decide(case, self.limits.listed):
+            settled = self.incumbent.settled(case.bound)
+            if not settled and not self._closer.decide(case, most, at_length=at_length):
                 return
         # Measured against ``enough`` alone, a case may still hold a plan between that and the cost found.
         self._by_search = self.incumbent.is_marked()
+
+    def _tell_apart(self) -> None:
+        """Close cases set aside by what their bars hold, so that their leaves show what listing could only find."""
+        if self._closer is None:
+            return
+        # What is known already, only to be shown better, is not worth as much as what is not.
+        work = self.limits.divided_first if self._by_search else self.limits.divided
+        for case in self._frontier.stuck + self._frontier.waiting:
+            if not self.incumbent.settled(case.bound):
+                cases = self._divided(self._closer, case, work)
+                if all(self.incumbent.settled(one.bound) for one in cases):
+                    self._frontier = self._frontier.instead(case, cases)
+
+    def _divided(self, closer: Closer, case: Case, work: int) -> list[Case]:
+        """Cases that together cover this one, as many of them closed as so much work allows."""
+        closed: list[Case] = []
+        waiting = [case]
+        if any(source.per_setup for source in self.problem.sources):
+            return waiting
+        looked, most = 0, self.clock.work + work
+        while waiting and self.clock.work < most and not self._stopped():
+            case = waiting.pop()
+            if self.incumbent.settled(case.bound):
+                closed.append(case)
+                continue
+            parts = choice(closer.generator, case.node.relaxed, case.splits)
+            if parts is None:
+                return [case, *closed, *waiting]
+            further = [
+                self._bounded(closer, case.ranges, splits) for splits in children(closer.generator, case.splits, parts)
+            ]
+            waiting += sorted(further, key=lambda one: -one.bound)
+            looked += len(further)
+            self._say(f"cases of what bars hold: {looked} looked at, {len(waiting)} open")
+        return closed + waiting
 
 
 def _counts(generator: Generator, relaxed: Relaxed) -> list[float]:
