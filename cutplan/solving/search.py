@@ -84,10 +84,10 @@ class _Frontier:
         return _Frontier(closed=(*self.closed, *cases), stuck=stuck, waiting=waiting)
 
     def wait(self, cases: Sequence[Case]) -> _Frontier:
-        """With further cases waiting, behind those of the same bound."""
+        """With further cases waiting, before those of the same bound, so that one case is followed to its end."""
         waiting = list(self.waiting)
         for case in cases:
-            bisect.insort(waiting, case, key=lambda one: one.bound)
+            bisect.insort_left(waiting, case, key=lambda one: one.bound)
         return replace(self, waiting=tuple(waiting))
 
 
