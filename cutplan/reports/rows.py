@@ -43,7 +43,6 @@ class FetchRow:
     place: str
     heat_number: str
     mass: Mass
-    book_value: Money
     bar: int
 
 
@@ -51,8 +50,7 @@ class FetchRow:
 class CutRow:
     """One part to cut. ``running`` is the distance from START to its far end, every kerf included.
 
-    ``length`` is as sawn; ``finished`` is None where that is the finished length. ``remark`` holds what else the saw
-    has to know, blank when there is nothing.
+    ``length`` is as sawn. ``remark`` holds what else the saw has to know, blank when there is nothing.
     ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
     it is easily taken for; each may be blank.
     """
@@ -68,7 +66,6 @@ class CutRow:
     short_point: Length | None
     held: str
     turn: bool
-    finished: Length | None
     remark: str
     first_out: str
     spoiled: str
@@ -85,20 +82,15 @@ class Block:
 
     bars: tuple[int, ...]
     reserved: tuple[str, ...]
-    group: str
     title: str
     origin: str
     source: str
     what: str
-    length: Length
     counted: str
     trim: str
     cuts: tuple[CutRow, ...]
-    slack: Length
-    largest_kerf: Length | None
     play: str
     left_over: str
-    left_over_length: Length
     fate: Fate
     mass: Mass
     heavy: bool
@@ -281,7 +273,6 @@ def _fetch_row(offcut: Offcut, bar: CutBar, known: _Known) -> FetchRow:
         place=offcut.place,
         heat_number=offcut.heat_number,
         mass=offcut.section.mass_of(offcut.length),
-        book_value=offcut.book_value,
         bar=bar.number,
     )
 
@@ -347,7 +338,7 @@ def _blocks(plan: Plan, known: _Known) -> tuple[Block, ...]:
         spares = advice.spares_of(
             known.job, group, [bar for first in ordered for bar in by_number[first.number]], taken
         )
-        blocks.extend(_block(group.title, by_number[first.number], known, spares) for first in ordered)
+        blocks.extend(_block(by_number[first.number], known, spares) for first in ordered)
     return tuple(blocks)
 
 
@@ -357,7 +348,7 @@ def _pattern(bar: CutBar) -> object:
     return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, replace(bar.drop, mark="")
 
 
-def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
+def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     bar, shop, parts = bars[0], known.job.workshop, known.parts
     how = shop.printing
     numbers = tuple(sorted(each.number for each in bars))
@@ -371,29 +362,23 @@ def _block(group: str, bars: list[CutBar], known: _Known, spares: advice.Spares)
         source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)
     mass = sentences.bar_mass(bar, known.offers, known.offcuts)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
-    kerf = largest_kerf(bar, parts, shop)
     return Block(
         bars=numbers,
         reserved=tuple(known.reserved.get(number, "") for number in numbers),
-        group=group,
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
         origin=bar.source,
         source=source_text,
         what=sentences.section_words(
             known.name(source), source.section.standard, sentences.source_grade(source), source.finish
         ),
-        length=bar.length,
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, how)}: measure it",
         trim=sentences.trim_text(bar, offcut, how),
         cuts=tuple(
             _cut_row(number, cut, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
             for number, cut in enumerate(bar.cuts, 1)
         ),
-        slack=bar.slack,
-        largest_kerf=kerf,
-        play=sentences.play_text(bar.slack, kerf, how),
+        play=sentences.play_text(bar.slack, largest_kerf(bar, parts, shop), how),
         left_over=sentences.left_over_text(bar.drop, how),
-        left_over_length=bar.drop.length,
         fate=bar.drop.fate,
         mass=mass,
         heavy=mass > shop.heavy,
@@ -414,7 +399,6 @@ def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> 
         short_point=part.short_point if part.mitred else None,
         held=sentences.held_text(cut.held, cut.turn),
         turn=cut.turn,
-        finished=part.finished if part.allowances else None,
         remark=part_words.remark(part, known.job.workshop.printing),
         first_out=advice.first_out(cut.angle_a, cut.angle_b, part),
         spoiled=spoiled,
