@@ -89,3 +89,10 @@ def read_workshop(path: Path) -> tuple[WorkshopFile, list[Problem]]:
     problems: list[Problem] = []
     raw = load_workshop(path)
     return settings(raw.name, read_document(raw), problems, folder=path.parent), problems
+
+
+def workshop_of(folder: Path, text: str | bytes) -> tuple[WorkshopFile, list[Problem]]:
+    """What a workshop file of that text says, and what is wrong with its keys."""
+    path = folder / "workshop.toml"
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return read_workshop(path)

@@ -21,7 +21,7 @@ from cutplan import cli, units
 from cutplan.cli import output
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
-from cutplan.reading import cut_record, headings, workshop
+from cutplan.reading import cut_record, headings, workshop_keys
 from cutplan.sections.section import Family
 from tests.input_files import read_workshop
 
@@ -199,7 +199,7 @@ def test_workshop_keys_are_those_the_reader_knows() -> None:
         for key, _ in workshop_rows()
         for family in (list(Family) if "<family>" in key else [Family.SHS])
     ]
-    assert sorted(told) == sorted(workshop.KEYS)
+    assert sorted(told) == sorted(workshop_keys.KEYS)
 
 
 def test_sample_workshop_has_every_key() -> None:
@@ -207,7 +207,7 @@ def test_sample_workshop_has_every_key() -> None:
     blocks = {table: document.pop(table) for table in ("merchant", "material", "section")}
     keys = {f"{table}.{key}" for table, values in document.items() for key in values}
     keys |= {f"{table}.{key}" for table, found in blocks.items() for block in found for key in block}
-    assert keys == set(workshop.KEYS)
+    assert keys == set(workshop_keys.KEYS)
 
 
 def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from cutplan.reading.jobbook import BLOCK_SHEETS, FAMILY_TABLES
-from cutplan.reading.workshop import KEYS
+from cutplan.reading.workshop_keys import KEYS
 from cutplan.writing.settingsheets import setting_keys
 from cutplan.writing.words import FAMILY_MEANINGS, SETTINGS
 from tests.test_readme import table_below

@@ -12,7 +12,8 @@ from cutplan.reading.parts import PartLine, PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
 from cutplan.reading.tables import Findings
-from cutplan.reading.workshop import FAMILY_KEYS, WorkshopFile
+from cutplan.reading.workshop import WorkshopFile
+from cutplan.reading.workshop_keys import FAMILY_KEYS
 from cutplan.units import MM, Length, kerf_along, length_text
 
 

@@ -11,7 +11,7 @@ from cutplan.problems import ProblemsFound
 from cutplan.reading.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
 from cutplan.reading.sheets import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.tables import Findings, Row, read_table, rows_below
-from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reading.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
 
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 ASSEMBLIES_SHEET = "Assemblies"

@@ -20,7 +20,7 @@ from cutplan.reading.jobbook import (
     block_keys,
     words_of,
 )
-from cutplan.reading.workshop import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reading.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
 from cutplan.reports.cells import Book, Look, set_up_page
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text

@@ -1,0 +1,154 @@
+"""Every key of the workshop file: what it becomes, and what it accepts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
+from cutplan.reading.ditto import Repeat
+from cutplan.reading.workshop_keys import KEYS
+from cutplan.sections.section import Family
+from cutplan.units import DEGREE, INCH, MM
+from tests.input_files import workshop_of
+
+EVERYTHING = """
+[workshop]
+name = "Shed  No. 2"
+unit = "in"
+paper = "a4"
+print_lengths_to = "1/16"
+mass_unit = "KG"
+labels = "Roll 62 x 29 mm"
+decimal_sign = "."
+currency = "USD"
+[tax]
+percent = 8.875
+prices_include_tax = true
+[saw]
+kerf = "1/8"
+end_trim = 0.5
+end_trim_includes_cut = false
+mill_ends_accepted = false
+safe_hold = 6
+clamp = "Either side"
+square_reads = 90
+[minus_tolerance]
+SHS = "6 mm"
+[keep]
+FL = 12
+RD = "1 ft"
+[offcut_value_per_m]
+UA = 1.25
+[carry]
+longest = "20 ft"
+heavy_kg = 22.5
+[standards]
+SHS = "A500"
+[defaults]
+finish = "Galvanized"
+mitre_length = "centre line"
+gauge = "us sheet"
+[steel]
+density = 7849
+[stock]
+lengths = "6 m; SHS 40x40x3: 6.5 m, 8 m"
+[lists]
+repeat_above = "Marks"
+[offcuts]
+keep_at_most = 3
+[work]
+per_bar = 0.80
+per_cut = "0.25"
+per_setup = 1
+[rack]
+hold_days = 30
+old_after_months = 6
+scrap_price_per_kg = "0.25"
+[files]
+ledger = "kept/rack.ledger"
+prices = "lists/prices.csv"
+rack = "rack.xlsx"
+[[merchant]]
+name = "Yard"
+delivers = true
+delivery = "38.50"
+minimum_order = 60
+cuts_to_plan = true
+cut_charge = 1.8
+[[merchant]]
+name = "Dockside"
+"""
+
+
+def test_every_key(tmp_path: Path) -> None:
+    shop, problems = workshop_of(tmp_path, EVERYTHING)
+    assert not problems
+    assert shop.workshop == Workshop(
+        name="Shed No. 2",
+        unit="in",
+        printed_to=INCH // 16,
+        mass_unit="kg",
+        labels="roll 62 x 29 mm",
+        decimal_sign=".",
+        currency="USD",
+        tax_millionths=88_750,
+        prices_include_tax=True,
+        saw=Saw(
+            kerf=3_175_000,
+            end_trim=12_700_000,
+            end_trim_includes_cut=False,
+            safe_hold=152_400_000,
+            clamp=Clamp.EITHER_SIDE,
+            square_reads=90 * DEGREE,
+        ),
+        minus_tolerance=((Family.SHS, 6 * MM),),
+        keep=((Family.FLAT, 304_800_000), (Family.ROUND, 304_800_000)),
+        offcut_value_per_mm=((Family.UA, 1250),),
+        most_kept=3,
+        work=Work(per_bar=800_000, per_cut=250_000, per_setup=1_000_000),
+        longest_carry=6096 * MM,
+        heavy=22_500_000,
+        standards=((Family.SHS, "ASTM A500"),),
+        default_finish="galvanised",
+        mitre_length=LengthMeant.CENTRE_LINE,
+        gauge="US sheet",
+        density=7849,
+        merchants=(
+            Merchant(
+                name="Yard",
+                delivers=True,
+                delivery=38_500_000,
+                minimum_order=60_000_000,
+                cuts_to_plan=True,
+                cut_charge=1_800_000,
+            ),
+            Merchant(name="Dockside"),
+        ),
+    )
+    assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
+    assert (shop.ledger, shop.rules.hold_days) == (tmp_path / "kept/rack.ledger", 30)
+    assert (shop.rules.old_after_months, shop.rules.scrap_price_per_kg) == (6, 250_000)
+    assert shop.repeat is Repeat.MARKS
+    assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
+
+
+def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:
+    shop, _ = workshop_of(tmp_path, EVERYTHING)
+    per_family = {"minus_tolerance", "keep", "offcut_value_per_m", "standards"}
+    plain = {key for key in KEYS if key.split(".")[0] not in per_family | {"merchant", "material", "section"}}
+    assert plain <= shop.given
+    assert {key.split(".")[0] for key in shop.given} >= per_family
+
+
+@pytest.mark.parametrize("typed", ["0", "1001", "2.5", '"a week"', "true"])
+def test_days_are_whole(typed: str, tmp_path: Path) -> None:
+    shop, problems = workshop_of(tmp_path, f"[rack]\nhold_days = {typed}\n")
+    assert [problem.accepted for problem in problems] == ["whole days from 1 to 1000, such as 14"]
+    assert shop.rules.hold_days == 14
+
+
+def test_decimals_are_exact(tmp_path: Path) -> None:
+    shop, _ = workshop_of(tmp_path, "[saw]\nkerf = 0.1\nend_trim = 0.3\n")
+    assert (shop.workshop.saw.kerf, shop.workshop.saw.end_trim) == (100_000, 300_000)
