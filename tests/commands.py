@@ -10,14 +10,14 @@ from typing import Any
 
 from typer.testing import CliRunner, Result
 
-from cutplan import cli
+from cutplan.cli.commands import app
 
 PARTS = "Mark,Quantity,Section,Length\nA,4,SHS 40x40x3,1200\nB,2,SHS 40x40x3,850\n"
 PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\nYard,SHS 40x40x3,3000,19.80,each\n"
 
 
 def run(*words: str) -> Result:
-    return CliRunner().invoke(cli.app, list(words))
+    return CliRunner().invoke(app, list(words))
 
 
 def document(result: Result) -> dict[str, Any]:

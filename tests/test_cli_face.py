@@ -1,9 +1,6 @@
-"""The command itself: its version, wrong usage, a stop before, while and after it works."""
+"""The command itself: its version, wrong usage."""
 
 from __future__ import annotations
-
-import subprocess
-import sys
 
 import pytest
 
@@ -45,25 +42,3 @@ def test_exit_codes_stay_under_json(parts: str) -> None:
         for words in (["check", parts], ["check", "nowhere.csv"], ["section", "SHS 40x40"])
     ]
     assert codes == [0, 1, 1]
-
-
-def test_a_stop_while_the_command_line_is_read(parts: str) -> None:
-    script = (
-        "import os, signal\n"
-        "from cutplan.cli import face\n"
-        "face.app = lambda: os.kill(os.getpid(), signal.SIGINT)\n"
-        "face.main()\n"
-    )
-    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
-    assert (done.returncode, done.stderr) == (130, "Stopped before there was a plan; nothing was written.\n")
-
-
-def test_a_stop_when_all_is_done_changes_nothing(parts: str) -> None:
-    script = (
-        "import atexit, os, signal\n"
-        "from cutplan import cli\n"
-        "atexit.register(lambda: os.kill(os.getpid(), signal.SIGINT))\n"
-        "cli.main()\n"
-    )
-    done = subprocess.run([sys.executable, "-c", script, "check", parts], capture_output=True, text=True, check=False)
-    assert (done.returncode, done.stderr) == (0, "")

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from cutplan import cli
+from cutplan.cli.commands import app
 from tests.commands import document, run
 
 TEXT = "SHS 40x40x3: 4 @ 1200, 2 @ 850; flat 50x6: 8 @ 300"
@@ -38,7 +38,7 @@ def test_assumptions_first_then_what_to_buy_and_the_bars(empty_folder: Path) -> 
 
 def test_standard_input_gives_the_same(empty_folder: Path) -> None:
     typed = TEXT.replace("; ", "\n") + "\n"
-    result = CliRunner().invoke(cli.app, ["quick", "--stock", "6000"], input=typed)
+    result = CliRunner().invoke(app, ["quick", "--stock", "6000"], input=typed)
     assert result.exit_code == 0, result.output
     assert result.stdout == run("quick", TEXT, "--stock", "6000").stdout
 

@@ -17,8 +17,9 @@ from typing import Any
 import pytest
 import typer
 
-from cutplan import cli, units
-from cutplan.cli import output
+from cutplan import units
+from cutplan.cli import process
+from cutplan.cli.commands import app
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
 from cutplan.reading import cut_record, headings, workshop_keys
@@ -94,7 +95,7 @@ def test_pinned_releases_name_no_host() -> None:
 
 
 def commands() -> Iterator[tuple[str, Any]]:
-    group: Any = typer.main.get_command(cli.app)
+    group: Any = typer.main.get_command(app)
     yield "", group
     for name, command in group.commands.items():
         inner = getattr(command, "commands", {})
@@ -133,15 +134,15 @@ def test_every_option_has_help_text() -> None:
 def test_every_exit_code_is_told() -> None:
     rows = re.findall(r"^\| (\d+) \| ", README, re.MULTILINE)
     codes = (
-        output.BAD_INPUT,
-        output.NO_PLAN,
-        output.CHECK_REFUSED,
-        output.STOPPED_WITH_PLAN,
-        output.PROGRAM_FAULT,
-        output.STOPPED,
+        process.BAD_INPUT,
+        process.NO_PLAN,
+        process.CHECK_REFUSED,
+        process.STOPPED_WITH_PLAN,
+        process.PROGRAM_FAULT,
+        process.STOPPED,
     )
     usage = 2
-    assert sorted(map(int, rows)) == sorted((output.DONE, usage, *codes))
+    assert sorted(map(int, rows)) == sorted((process.DONE, usage, *codes))
 
 
 @pytest.mark.parametrize(

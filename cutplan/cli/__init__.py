@@ -2,22 +2,10 @@
 
 Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wrong usage, 3 no plan possible,
 4 the checker refused, 5 stopped with a plan, 70 a fault in the program, 130 stopped without a plan.
+
+Only :func:`main` comes with the package: the commands, and all that they need, are loaded once it has seen to Ctrl-C.
 """
 
-from cutplan.cli import asking, comparing, planning, printing, quick, racking, recording, sections, starting, sums
-from cutplan.cli.face import app, main
+from cutplan.cli.process import main
 
-__all__ = [
-    "app",
-    "asking",
-    "comparing",
-    "main",
-    "planning",
-    "printing",
-    "quick",
-    "racking",
-    "recording",
-    "sections",
-    "starting",
-    "sums",
-]
+__all__ = ["main"]

@@ -1,10 +1,8 @@
-"""The ``cutplan`` command itself: its name, its version and how it ends."""
+"""The ``cutplan`` command itself: its name, its version, its commands in their order."""
 
 from __future__ import annotations
 
-import io
 import os
-import signal
 import sys
 from collections.abc import Sequence
 from typing import Annotated, Any
@@ -13,7 +11,8 @@ import typer
 from typer.core import TyperGroup
 from typer.exceptions import TyperException
 
-from cutplan.cli.output import DONE, NOTHING_WRITTEN, STOPPED, WRONG_USAGE, print_json, problem_document, say
+from cutplan.cli.output import print_json, problem_document
+from cutplan.cli.process import DONE, WRONG_USAGE
 from cutplan.problems import Problem
 
 IN_ORDER = (
@@ -73,21 +72,6 @@ app = typer.Typer(
     help="Plan what steel to buy and where to cut it, for the least money, and say how cheapest is known.",
     epilog="It plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
 )
-
-
-def main() -> None:
-    """Entry point of the ``cutplan`` command."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")  # a mark may hold letters that the terminal lacks
-    try:
-        app()
-    except KeyboardInterrupt:
-        say(NOTHING_WRITTEN)
-        sys.exit(STOPPED)
-    finally:
-        # All is said and done; while the interpreter ends, Ctrl-C would only change the exit code.
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _version(wanted: bool) -> None:

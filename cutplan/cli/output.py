@@ -1,4 +1,4 @@
-"""What is printed where, what went wrong in words, and the exit codes."""
+"""What is printed where, and what went wrong in words and as an exit code."""
 
 from __future__ import annotations
 
@@ -11,32 +11,24 @@ from typing import Any
 import typer
 
 from cutplan import actions
+from cutplan.cli.process import (
+    BAD_INPUT,
+    CHECK_REFUSED,
+    NO_PLAN,
+    NOTHING_WRITTEN,
+    PROGRAM_FAULT,
+    STOPPED,
+    working,
+)
 from cutplan.problems import NoPlan, Problem, ProblemsFound
-
-DONE = 0
-
-BAD_INPUT = 1
-
-WRONG_USAGE = 2
-
-NO_PLAN = 3
-
-CHECK_REFUSED = 4
-
-STOPPED_WITH_PLAN = 5
-
-PROGRAM_FAULT = 70
-
-STOPPED = 130
-
-NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
 
 
 @contextmanager
 def answering(as_json: bool, debug: bool) -> Iterator[None]:
     """Turn what went wrong into words (or JSON) and an exit code; a trace only where one was asked for."""
     try:
-        yield
+        with working():
+            yield
     except ProblemsFound as found:
         _tell(found.problems, as_json)
         raise typer.Exit(BAD_INPUT) from None

@@ -23,8 +23,6 @@ from cutplan.cli.options import (
     WorkshopFile,
 )
 from cutplan.cli.output import (
-    CHECK_REFUSED,
-    STOPPED_WITH_PLAN,
     answering,
     boxed,
     folded,
@@ -35,6 +33,7 @@ from cutplan.cli.output import (
     say,
     width,
 )
+from cutplan.cli.process import CHECK_REFUSED, STOPPED_WITH_PLAN
 from cutplan.problems import LONGEST_STATEMENT, SHOWN_AT_ONCE, shown
 
 if TYPE_CHECKING:

@@ -12,7 +12,6 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, BareUnit, Debug, PriceList, Stock, TimeLimit, WorkshopFile
 from cutplan.cli.output import (
-    STOPPED_WITH_PLAN,
     answering,
     boxed,
     print_json,
@@ -21,6 +20,7 @@ from cutplan.cli.output import (
     say,
     width,
 )
+from cutplan.cli.process import STOPPED_WITH_PLAN
 
 ASK = 'One section a line, such as "SHS 40x40x3: 4 @ 1200, 2 @ 850"; end with Ctrl-D (Ctrl-Z on Windows).'
 

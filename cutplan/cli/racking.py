@@ -10,7 +10,8 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, LedgerFile, Reason, ShopFile, Who
-from cutplan.cli.output import CHECK_REFUSED, answering, print_json, print_text
+from cutplan.cli.output import answering, print_json, print_text
+from cutplan.cli.process import CHECK_REFUSED
 
 rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(

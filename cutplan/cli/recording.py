@@ -10,7 +10,8 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, TimeLimit, Who
-from cutplan.cli.output import STOPPED_WITH_PLAN, answering, print_json, print_text, progress, say, width
+from cutplan.cli.output import answering, print_json, print_text, progress, say, width
+from cutplan.cli.process import STOPPED_WITH_PLAN
 
 Actual = Annotated[
     Path | None,
