@@ -62,6 +62,29 @@ def test_a_stop_while_the_command_line_is_read(parts: str) -> None:
     assert ended(script) == STOPPED
 
 
+@pytest.mark.parametrize("pressed", [True, False])
+def test_a_stop_that_a_library_turns_into_an_error(pressed: bool, parts: str) -> None:
+    """As pybind11 has it: stopped while it loads, a module in C is said not to have been loaded."""
+    script = (
+        "import os, signal\n"
+        "from cutplan import actions, cli\n"
+        "def load(*words, **options):\n"
+        "    try:\n"
+        f"        if {pressed}:\n"
+        "            os.kill(os.getpid(), signal.SIGINT)\n"
+        "    except KeyboardInterrupt:\n"
+        "        pass\n"
+        "    raise ImportError('initialization failed')\n"
+        "actions.read_job = load\n"
+        "cli.main()\n"
+    )
+    code, out, err = ended(script, "check", parts)
+    if pressed:
+        assert (code, out, err) == STOPPED
+    else:
+        assert (code, err.splitlines()[0].split(": ", 1)[1]) == (70, "ImportError: initialization failed")
+
+
 def test_a_stop_when_all_is_done_changes_nothing(parts: str) -> None:
     script = (
         "import atexit, os, signal\n"

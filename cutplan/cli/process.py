@@ -65,8 +65,19 @@ def working() -> Iterator[None]:
     if signal.getsignal(signal.SIGINT) is not _stop_at_once:
         yield
         return
-    signal.signal(signal.SIGINT, signal.default_int_handler)
+    pressed = False
+
+    def interrupt(number: int, frame: object) -> None:
+        nonlocal pressed
+        pressed = True
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGINT, interrupt)
     try:
         yield
+    except ImportError as half_loaded:
+        if pressed:  # a library in C that is stopped while it loads says only that it could not be loaded
+            raise KeyboardInterrupt from half_loaded
+        raise
     finally:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
