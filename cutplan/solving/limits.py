@@ -20,7 +20,8 @@ class Limits:
     rounds
         LP solves in one case.
     root_dives, case_dives, dives
-        Dives from the first LP solution, from one whose counts are whole, and where they cannot be split further.
+        Dives from the first LP solution where its bound is near, from one whose counts are whole, and where they
+        cannot be split further.
     whole_columns
         Known patterns that an integer program is given.
     root_effort, case_effort, last_effort, listed_effort

@@ -28,6 +28,9 @@ from cutplan.solving.shares import Division
 MISSING = 1e-9
 """Pieces left out by an LP solution above which it is said to leave parts out."""
 
+NEAR = 12
+"""Cost steps between a bound and the best plan up to which a plan may well reach the bound itself."""
+
 RAISES = 3
 """How often the penalty for that is raised in one case."""
 
@@ -188,7 +191,9 @@ class Search:
             generator.add(bars.source, bars.pattern)
         root = self._bounded(closer, generator.root_ranges)
         self._frontier = _Frontier(waiting=(root,))
-        if not incumbent.settled(root.bound) and not self._stopped():
+        # Far below the best plan a bound is rarely reached, and plans are found sooner where counts are whole.
+        near = incumbent.mark() - root.bound <= NEAR * problem.cost_step
+        if near and not incumbent.settled(root.bound) and not self._stopped():
             closer.look_within(root, self.limits.root_dives, self.limits.root_effort, thorough=False)
             # With one source there are no counts to branch on, so a short list may spare the rest.
             if len(problem.sources) == 1 and closer.decide(root, self.limits.listed_first, at_length=True):
