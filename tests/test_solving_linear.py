@@ -37,12 +37,13 @@ def master(problem: Problem) -> Master:
 
 
 def test_the_least_cost_in_fractions_and_what_parts_are_worth(problem: Problem) -> None:
-    relaxed = master(problem).solve()
+    lp = master(problem)
+    relaxed = lp.solve()
     assert relaxed is not None
     # One bar of 1300 with A B B, one of 1000 with A A.
     assert relaxed.value == pytest.approx(22e6)
     assert relaxed.missing == pytest.approx(0)
-    assert sum(use * column.cost for use, column in zip(relaxed.uses, columns(), strict=True)) == pytest.approx(22e6)
+    assert sum(use * column.cost for use, column in zip(lp.uses(), columns(), strict=True)) == pytest.approx(22e6)
     assert sum(worth * piece.demand for worth, piece in zip(relaxed.worths, problem.pieces, strict=True)) == (
         pytest.approx(22e6)
     )

@@ -37,6 +37,11 @@ class Relaxed:
     keep_dual: float
     missing: float
 
+    def reduced_cost(self, column: Column, count_dual: float) -> float:
+        """What the column costs more than its parts and its place among the bars are worth."""
+        worth = sum(n * self.worths[i] for i, n in enumerate(column.pattern) if n)
+        return column.cost + self.keep_dual * column.kept - worth - count_dual
+
 
 def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
     """A pattern as columns: where only so many left overs may be kept, one with its left over kept and one without."""
@@ -44,6 +49,10 @@ def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
     if not (problem.kept_counts and problem.value_left(source, pattern)):
         return [Column(index, pattern, problem.cost(source, pattern))]
     return [Column(index, pattern, problem.cost(source, pattern, kept=kept), kept) for kept in (True, False)]
+
+
+WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
+"""How the LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
 
 
 class Master:
@@ -73,12 +82,15 @@ class Master:
         self._known: set[tuple[int, Pattern, bool]] = set()
         self._variables: list[Any] = []
 
+    def knows(self, column: Column) -> bool:
+        """Is it there already?"""
+        return (column.source, column.pattern, column.kept) in self._known
+
     def add(self, column: Column) -> bool:
         """Add a column; False when it is there already."""
-        key = (column.source, column.pattern, column.kept)
-        if key in self._known:
+        if self.knows(column):
             return False
-        self._known.add(key)
+        self._known.add((column.source, column.pattern, column.kept))
         variable = self._solver.NumVar(0.0, self._solver.infinity(), "")
         for row, n in zip(self._rows, column.pattern, strict=True):
             if n:
@@ -136,14 +148,21 @@ class Master:
         self._solver.SetSolverSpecificParametersAsString(how)
         return bool(self._solver.Solve() == pywraplp.Solver.OPTIMAL)
 
+    def uses(self) -> tuple[float, ...]:
+        """How often each column is used in the solution found last, nothing having been changed since."""
+        return tuple(variable.solution_value() for variable in self._variables)
+
     def solve(self) -> Relaxed | None:
-        """Solve the linear program; None when the solver could not, which no node should meet."""
-        if not any(self._solves(how) for how in ("", "use_dual_simplex: true", "use_preprocessing: false")):
+        """Solve the linear program; None when the solver could not, which no node should meet.
+
+        ``uses`` are left out: they take long to read, and are wanted of few solutions.
+        """
+        if not any(self._solves(how) for how in WAYS):
             return None
         scale = self._scale
         return Relaxed(
             value=self._objective.Value() * scale,
-            uses=tuple(variable.solution_value() for variable in self._variables),
+            uses=(),
             worths=tuple(row.dual_value() * scale for row in self._rows),
             count_duals=tuple(row.dual_value() * scale for row in self._counts),
             share_duals={share: row.dual_value() * scale for share, row in self._shares.items()},

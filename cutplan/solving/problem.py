@@ -11,6 +11,7 @@ import math
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from operator import mul
 from typing import TypeAlias
 
 from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, SourceKind, StockLength, Work, Workshop, serves
@@ -155,6 +156,16 @@ class Problem:
         return tuple(tuple(serves(s.grade, p.grade) for p in self.pieces) for s in self.sources)
 
     @cached_property
+    def takes(self) -> tuple[Length, ...]:
+        """What each piece takes. [nm]"""
+        return tuple(piece.take for piece in self.pieces)
+
+    @cached_property
+    def unserved(self) -> tuple[tuple[int, ...], ...]:
+        """For each source, the parts its grade does not serve."""
+        return tuple(tuple(i for i, ok in enumerate(served) if not ok) for served in self.served)
+
+    @cached_property
     def uncut(self) -> tuple[tuple[int, ...], ...]:
         """For each source, the parts it may serve whole, without any cut."""
         return tuple(
@@ -194,7 +205,7 @@ class Problem:
 
     def fill(self, pattern: Sequence[int]) -> Length:
         """What a set takes from a bar. [nm]"""
-        return sum(n * piece.take for n, piece in zip(pattern, self.pieces, strict=True))
+        return sum(map(mul, pattern, self.takes))
 
     def value(self, remainder: Length) -> int:
         """Worth of a left over of that length. [cost unit]"""
@@ -230,8 +241,8 @@ class Problem:
 
     def allowed(self, index: int, pattern: Sequence[int]) -> bool:
         """Can this set be cut from a bar of this source: grade, room and safe hold?"""
-        source, served = self.sources[index], self.served[index]
-        if any(n and not ok for n, ok in zip(pattern, served, strict=True)):
+        source = self.sources[index]
+        if any(pattern[i] for i in self.unserved[index]):
             return False
         fill = self.fill(pattern)
         if fill > source.room:

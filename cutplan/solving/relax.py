@@ -43,6 +43,19 @@ PIVOT = 80
 
 
 @dataclass(frozen=True)
+class Duals:
+    """What one of each part is worth, and what keeping a left over is charged."""
+
+    worths: tuple[float, ...]
+    keep_dual: float
+
+    def midway(self, other: Duals) -> Duals:
+        """Half way to others."""
+        worths = tuple((a + b) / 2 for a, b in zip(self.worths, other.worths, strict=True))
+        return Duals(worths, (self.keep_dual + other.keep_dual) / 2)
+
+
+@dataclass(frozen=True)
 class Node:
     """What column generation found for one choice of count ranges.
 
@@ -109,10 +122,10 @@ class Generator:
 
     def add(self, index: int, pattern: Pattern) -> bool:
         """Add a pattern that may be cut from the source; False when it may not or is there already."""
-        if not any(pattern) or not self.problem.allowed(index, pattern):
-            return False
-        added = [self.master.add(column) for column in columns_of(self.problem, index, pattern)]
-        return any(added)
+        unknown = self._unknown(index, pattern)
+        for column in unknown:
+            self.master.add(column)
+        return bool(unknown)
 
     def relax(
         self,
@@ -140,25 +153,34 @@ class Generator:
         grid = self._coarse if self._coarse and not splits else exact_grid
         node: Node | None = None
         nothing = (0.0,) * len(division.shares)
-        bound, worths, leasts, keep_dual = float("-inf"), (0.0,) * len(demand), nothing, 0.0
-        for _ in range(most_rounds):
+        bound, best, leasts = -math.inf, Duals((0.0,) * len(demand), 0.0), nothing
+        for number in range(most_rounds):
             relaxed = self.master.solve()
             if relaxed is None:
                 return node
             self.clock.rounds += 1
             self.clock.work += self.master.pivots * len(demand) * PIVOT
             exact = grid is exact_grid
-            added, found = self._price(grid, relaxed, ranges, division)
-            lagrangian = _lagrangian(relaxed.worths, demand, found, ranges, splits) - relaxed.keep_dual * most_kept
-            if exact and lagrangian > bound:
-                bound, worths, leasts, keep_dual = lagrangian, relaxed.worths, found, relaxed.keep_dual
+            duals = Duals(relaxed.worths, relaxed.keep_dual)
+            # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
+            for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
+                columns, found = self._price(grid, relaxed, at, ranges, division)
+                lagrangian = _lagrangian(at.worths, demand, found, ranges, splits) - at.keep_dual * most_kept
+                if exact and lagrangian > bound:
+                    bound, best, leasts = lagrangian, at, found
+                if columns or bound >= target:
+                    break
+            done = self.clock.struck() or number == most_rounds - 1
             if exact:
-                node = Node(relaxed, bound, worths, leasts, keep_dual, bound >= target)
-                if node.closed or not added or self.clock.struck():
-                    return node
-            elif not added or (lagrangian >= target and relaxed.missing < 1e-9):
+                done |= bound >= target or not columns
+            elif not columns or (lagrangian >= target and relaxed.missing < 1e-9):
                 grid = exact_grid
-            if self.clock.struck():
+            if done and exact:
+                relaxed = replace(relaxed, uses=self.master.uses())
+                node = Node(relaxed, bound, best.worths, leasts, best.keep_dual, bound >= target)
+            for column in columns:
+                self.master.add(column)
+            if done:
                 return node
         return node
 
@@ -190,54 +212,67 @@ class Generator:
         self,
         grid: Grid,
         relaxed: Relaxed,
+        at: Duals,
         ranges: Sequence[tuple[int, int]],
         division: Division,
-    ) -> tuple[bool, tuple[float, ...]]:
-        """Add columns that pay; whether there were any, and the least of cost less worth of each share."""
-        worths = relaxed.worths
-        tables = grid.tables(worths, np.float64)
-        self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(worths)
+    ) -> tuple[list[Column], tuple[float, ...]]:
+        """New columns that pay, found by the duals ``at``; and by these, the least of cost less worth of each share."""
+        tables = grid.tables(at.worths, np.float64)
+        self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(at.worths)
         leasts = []
-        added = False
+        columns: list[Column] = []
         for index, (share, within) in enumerate(zip(division.shares, division.within, strict=True)):
-            best = grid.best(index, tables, worths, 1, relaxed.keep_dual)
+            best = grid.best(index, tables, at.worths, 1, at.keep_dual)
             leasts.append(float(best.value))
             count_dual = relaxed.count_duals[share.source] + sum(relaxed.share_duals[one] for one in within)
             high = min([ranges[share.source][1]] + [division.ranges[one][1] for one in within])
-            if high == 0 or best.value - count_dual >= -self._tolerance:
+            if high == 0:
                 continue
-            added |= self.add(share.source, grid.pattern(best, index, tables))
+            pattern = grid.pattern(best, index, tables)
+            paying = [
+                column
+                for column in self._unknown(share.source, pattern)
+                if relaxed.reduced_cost(column, count_dual) < -self._tolerance
+            ]
+            columns += paying
             # One offcut needs one good column, not one for every part.
-            if high > 1:
-                added |= self._add_others(grid, index, tables, best, relaxed.worths, count_dual)
-        return added, tuple(leasts)
+            if high > 1 and (paying or at.worths is not relaxed.worths):
+                columns += self._others(grid, index, tables, best, pattern, relaxed.worths, count_dual)
+        return columns, tuple(leasts)
 
-    def _add_others(
+    def _unknown(self, index: int, pattern: Pattern) -> list[Column]:
+        """A pattern as columns that are not there yet; none when it may not be cut from the source."""
+        if not any(pattern) or not self.problem.allowed(index, pattern):
+            return []
+        return [column for column in columns_of(self.problem, index, pattern) if not self.master.knows(column)]
+
+    def _others(
         self,
         grid: Grid,
         index: int,
         tables: dict[int, Table],
         best: Best,
+        pattern: Pattern,
         worths: Sequence[float],
         count_dual: float,
-    ) -> bool:
+    ) -> list[Column]:
         """For each part that no column of this round holds yet, the best set with one of it, if it pays."""
         table = tables.get(grid.classes[index])
         if table is None:
-            return False
+            return []
         problem, share = self.problem, grid.shares[index]
         source, served = problem.sources[share.source], problem.served[share.source]
         given = {i: n for i, n in enumerate(share.least) if n}
-        covered = {i for i, n in enumerate(grid.pattern(best, index, tables)) if n}
+        covered = {i for i, n in enumerate(pattern) if n}
         cap = min(grid.caps[index] - grid.given(index), table.cap)
         # A column pays when its parts are worth this much, a kept left over not counted.
         needed = source.price - count_dual + self._tolerance
-        added = 0
+        found: dict[Pattern, list[Column]] = {}
         order = sorted((i for i, worth in enumerate(worths) if worth > 0), key=lambda i: (-worths[i], i))
         # Where there are very many parts each round begins with others, so that none waits for ever.
         turn = self.clock.rounds * MOST_OTHERS % len(order) if len(order) > MOST_OTHERS else 0
         for i in order[turn:] + order[:turn]:
-            if added >= MOST_OTHERS:
+            if len(found) >= MOST_OTHERS:
                 break
             if i in covered or grid.takes[i] > cap or not served[i]:
                 continue
@@ -248,8 +283,9 @@ class Generator:
             worth = sum(n * (worths[k] - source.per_cut) for k, n in counts.items()) - source.per_setup * len(counts)
             if counts[i] > min(grid.limits[i], share.most[i]) or worth <= needed:
                 continue
-            pattern = tuple(counts.get(k, 0) for k in range(len(worths)))
-            if self.add(share.source, pattern):
-                added += 1
+            other = tuple(counts.get(k, 0) for k in range(len(worths)))
+            columns = self._unknown(share.source, other) if other != pattern and other not in found else []
+            if columns:
+                found[other] = columns
                 covered.update(counts)
-        return added > 0
+        return [column for columns in found.values() for column in columns]
