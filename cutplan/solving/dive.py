@@ -128,7 +128,7 @@ def dives(
     while waiting and made < most and not generator.clock.struck():
         turn: Turn | None = waiting.popleft()
         made += 1
-        while turn is not None:
+        while turn is not None and not generator.clock.struck():
             if not any(turn.state.wanted):
                 yield turn.state.plan
                 break
