@@ -222,7 +222,11 @@ def leaf_bound(
     bound = math.ceil(total / denominator)
     # A plan makes as many cuts as there are pieces, at the cheapest cut or a dearer one, unless a part needs none.
     singles = [tuple(int(i == k) for k in range(len(group.parts))) for i in range(len(group.parts))]
-    spared = any(never_cut(group.parts, single, stock) for single in singles for stock in stocks)
+    spared = any(
+        serves(stock.grade, part.grade) and never_cut(group.parts, single, stock)
+        for part, single in zip(group.parts, singles, strict=True)
+        for stock in stocks
+    )
     cut = 0 if spared or rules.rate or not rounded else min((stock.per_cut for stock in stocks), default=0)
     base = cut * group.pieces
     money = [m for s in stocks for m in (s.price + s.per_bar, s.per_cut - cut, s.per_setup)]

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking.proof import ProofReview, review_proof
-from cutplan.model import Job, Leaf, Proof, Status, groups_of
+from cutplan.model import Job, Leaf, Proof, Status, Work, groups_of
 from cutplan.units import CURRENCY
 from tests.builders import job, mm, offcut, offer, part
 
@@ -122,6 +122,22 @@ def test_grades_are_kept_apart() -> None:
         [part("P", 2, 500, grade="S355"), part("Q", 2, 500)], [offer("A", 1000, 10), offer("B", 1000, 16, grade="S355")]
     )
     assert bound(graded, proof(leaf([(0, 4), (0, 4)], 8, 5), sources=["A", "B"])) == 26
+
+
+def test_what_a_cut_costs_everywhere_is_a_step_of_its_own_unless_a_bar_serves_uncut() -> None:
+    """Five cuts at 0.70, and four parts worth 4.90 beyond them in bars of 10: 19.60, up to 20, and 3.50.
+
+    An offcut as long as the part may spare a cut, so that every multiple of 0.10 is possible: 23.10. Where its
+    grade does not serve the part it spares none.
+    """
+    for grade, least in (("S235", 23.1), ("", 23.5)):
+        graded = job(
+            [part("P", 4, 400, grade="S235"), part("Q", 1, 150)],
+            [offer("A", 1000, 10, grade="S235")],
+            [offcut("R", 400, 6, grade=grade)],
+            work=Work(per_cut=700_000),
+        )
+        assert bound(graded, proof(leaf([(0, 5), (0, 1)], 5.6, 0.7), sources=["A", "R"])) == least
 
 
 def test_by_mass() -> None:

@@ -207,7 +207,7 @@ def _costs_possible(problem: _Problem) -> tuple[int, int]:
     if problem.rate:
         return 0, 1
     cut = min((source.per_cut for source in problem.sources), default=0)
-    if any(_whole_parts(problem, source, range(len(problem.parts))) for source in problem.sources):
+    if any(_whole_parts(problem, source, _served(problem, source)) for source in problem.sources):
         cut = 0
     money = (m for s in problem.sources for m in (s.price, s.per_cut - cut, s.per_setup))
     return cut * sum(part.quantity for part in problem.parts), math.gcd(*money) or 1
@@ -230,8 +230,7 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
     alike: dict[_Kind, list[int]] = {}
     for number, share in enumerate(shares):
         source = problem.sources[share.position]
-        served = tuple(i for i, part in enumerate(problem.parts) if serves(source.grade, part.grade))
-        kind = _Kind(served, source.per_cut, source.per_setup, share.least, share.most)
+        kind = _Kind(_served(problem, source), source.per_cut, source.per_setup, share.least, share.most)
         alike.setdefault(kind, []).append(number)
     margins = [0] * len(shares)
     for kind, numbers in alike.items():
@@ -397,6 +396,11 @@ def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequenc
     ]
     worth = max((duals[i] - problem.denominator * source.per_setup for i in whole), default=0)
     return problem.denominator * source.price - max(worth, 0)
+
+
+def _served(problem: _Problem, source: Source) -> tuple[int, ...]:
+    """Parts that a source may be cut into by its grade."""
+    return tuple(i for i, part in enumerate(problem.parts) if serves(source.grade, part.grade))
 
 
 def _whole_parts(problem: _Problem, source: Source, served: Iterable[int]) -> list[int]:
