@@ -211,13 +211,15 @@ def leaf_bound(
     }
     if leaf.splits:
         bars = [
-            sum(margins[share] * count for share, count in counted.items())
+            sum((margins[share] or 0) * count for share, count in counted.items())
             for counted in _counted(leaf, list(margins), group.pieces)
+            if not any(count and margins[share] is None for share, count in counted.items())
         ]
         # No numbers of bars at all bound as high as one likes.
         total += min(bars, default=10**30)
     else:
         for least, (low, high) in zip(margins.values(), leaf.ranges, strict=True):
+            assert least is not None, "an empty bar can be of any source"
             total += least * (high if least < 0 else low)
     bound = math.ceil(total / denominator)
     # A plan makes as many cuts as there are pieces, at the cheapest cut or a dearer one, unless a part needs none.
@@ -276,19 +278,23 @@ def _counted(leaf: Leaf, shares: Sequence[_Share], pieces: int) -> Iterator[dict
 
 def _margin(
     parts: Sequence[Part], stock: Stock, rules: Rules, leaf: Leaf, denominator: int, step: int, share: _Share
-) -> int:
+) -> int | None:
+    """None where no bar can be in a share."""
+
     def kept(left: int) -> int:
         return max(0, denominator * value_of(left, rules) - leaf.keep_dual)
 
-    # Where a set-up costs something or bars are split, the checker counts parts that are cut alike by the highest dual
-    # among them.
+    # Where a set-up costs something or the bars are a share, the checker counts parts that are cut alike by the highest
+    # dual among them.
     alike = [
         [y for y, other in zip(leaf.duals, parts, strict=True) if other.cut_alike == part.cut_alike] for part in parts
     ]
-    duals = [max(same) for same in alike] if stock.per_setup or leaf.splits else list(leaf.duals)
+    duals = [max(same) for same in alike] if stock.per_setup or share.answers else list(leaf.duals)
     open_length = stock.length - stock.start_trim
     room = (open_length - stock.far_trim + rules.kerf) // step
-    least = denominator * (stock.price + stock.per_bar) - kept(open_length)
+    found = []
+    if share.has(parts, [0] * len(parts), leaf):
+        found.append(denominator * (stock.price + stock.per_bar) - kept(open_length))
     for counts in counts_up_to([part.quantity for part in parts]):
         chosen = [part for part, count in zip(parts, counts, strict=True) if count]
         fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
@@ -300,11 +306,11 @@ def _margin(
         worth = sum(y * count for y, count in zip(duals, counts, strict=True))
         whole = never_cut(parts, counts, stock)
         if whole:
-            least = min(least, denominator * (stock.price + work_of(parts, counts, stock)) - worth)
+            found.append(denominator * (stock.price + work_of(parts, counts, stock)) - worth)
         # Counted in steps that part may seem to leave something, as any other does.
         long = any(part.grip >= rules.hold for part in chosen)
         if not rules.hold or long or left >= rules.hold:
             cuts = sum(counts) * stock.per_cut if whole else 0
             cost = denominator * (stock.price + work_of(parts, counts, stock) + cuts)
-            least = min(least, cost - worth - kept(left))
-    return least
+            found.append(cost - worth - kept(left))
+    return min(found, default=None)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutplan.checking.knapsack import SAFE, Load, best_worths
+from cutplan.checking.knapsack import NO_SET, SAFE, Load, best_worths
 
 
 def load(weight: int, worth: int, quantity: int = 1, *, holds: bool = False, entry: int = 0) -> Load:
@@ -77,6 +77,4 @@ def test_equals_listing_every_set(loads: list[Load], cap: int) -> None:
     for fill in range(cap + 1):
         assert any_set[fill] == max(worth for weight, worth, _ in sets if weight <= fill)
         holding = [worth for weight, worth, holds in sets if weight <= fill and holds]
-        best = max(holding, default=-1)
-        # Below nothing it only has to be no more than what there is: the empty bar is better.
-        assert held[fill] == best if best >= 0 else held[fill] < 0
+        assert held[fill] == max(holding, default=NO_SET)

@@ -10,9 +10,11 @@ from cutplan.model import Job, Leaf, groups_of
 from cutplan.solving.bound import LARGEST, denominator, leaf_bound, prove, round_up
 from cutplan.solving.grid import Grid
 from cutplan.solving.problem import Problem
+from cutplan.solving.shares import Division
 from cutplan.units import MM
 from tests import brute_force, builders
 from tests.builders import mm
+from tests.share_counting import some_splits
 from tests.solver_problems import least_cost, problem_for, some_problem
 
 
@@ -46,9 +48,9 @@ def test_a_leaf_never_bounds_above_the_least_cost(seed: int) -> None:
                    for least, source in zip(leasts, problem.sources, strict=True))  # fmt: skip
 
 
-def leaf_job(draw: random.Random) -> Job:
+def leaf_job(draw: random.Random, *, lengths: int = 2) -> Job:
     parts = [builders.part(f"M{i}", draw.randint(1, 2), draw.randint(60, 500)) for i in range(draw.randint(1, 3))]
-    offers = [builders.offer(f"P{i}", draw.randint(550, 1000), draw.randint(5, 20)) for i in range(2)]
+    offers = [builders.offer(f"P{i}", draw.randint(550, 1000), draw.randint(5, 20)) for i in range(lengths)]
     offcuts = [builders.offcut("K", draw.randint(100, 700), 2, ends="mill sawn")]
     rate = draw.choice([0, 700])
     return builders.job(
@@ -72,6 +74,24 @@ def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -
         Leaf(ranges=ranges, duals=duals), denominator=4, step=mm(step_mm),
     )  # fmt: skip
     assert leaf_bound(grid, duals, ranges, 4)[0] == truth
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_leaf_that_tells_bars_apart_bounds_what_its_definition_says(seed: int) -> None:
+    draw = random.Random(seed)
+    job = leaf_job(draw, lengths=1)
+    problem, step = problem_for(job), mm(draw.choice(["0.1", 7, 31]))
+    duals = tuple(draw.choice([0, draw.randint(1, 40_000_000)]) for _ in problem.pieces)
+    ranges = some_ranges(problem, draw)
+    splits = some_splits(draw, len(problem.sources), problem.demand, draw.randint(1, 2))
+    truth = brute_force.leaf_bound(
+        job, groups_of(job)[0], [source.id for source in problem.sources],
+        Leaf(ranges=ranges, duals=duals, splits=splits), denominator=4, step=step,
+    )  # fmt: skip
+    grid = Grid.of(problem, step, for_bound=True).divided(Division.of(problem, splits).shares)
+    bound, _ = leaf_bound(grid, duals, ranges, 4, splits=splits)
+    # Numbers of bars that contradict each other bound above any cost.
+    assert bound == truth or min(bound, truth) > 10**15
 
 
 def test_a_worthless_part_may_be_what_holds_the_short_ones() -> None:

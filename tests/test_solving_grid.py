@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+import random
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 from typing import Any
 
@@ -13,10 +16,12 @@ from hypothesis import strategies as st
 
 from cutplan.solving import grid
 from cutplan.solving.grid import FINEST_CAP, Grid, Table, chunks_of, working_step
-from cutplan.solving.problem import Pattern, Problem, Source
+from cutplan.solving.problem import Pattern, Problem, Share, Source
+from cutplan.solving.shares import Division
 from cutplan.units import MM, ceil_div
 from tests import builders
 from tests.builders import mm
+from tests.share_counting import some_splits
 from tests.solver_problems import problem_for, sets_of, some_problem
 
 
@@ -67,7 +72,7 @@ def test_a_layered_table_tells_sets_with_a_held_part_apart(load: tuple[Any, ...]
         assert table.short[fill] == truth
         assert dot(table.pattern(fill, False), worths) == truth
         if not with_held:
-            assert table.held[fill] < 0
+            assert table.held[fill] == grid.NO_SET
             continue
         truth = max(dot(counts, worths) for counts in with_held)
         assert table.held[fill] == truth
@@ -94,26 +99,30 @@ def uncut(problem: Problem, source: Source, counts: Sequence[int]) -> bool:
     return len(chosen) == len(whole) == 1 and not source.trimmed
 
 
-def least_by_listing(problem: Problem, grid: Grid, index: int, worths: Sequence[Any], unit: Any) -> Any:
-    """The least of cost x unit less worth over every set as the grid rounds it."""
-    source, step = problem.sources[index], grid.step
-    least = problem.cost(source, (0,) * len(problem.pieces)) * unit
-    for counts in sets_of(problem.demand):
-        if any(n and not ok for n, ok in zip(counts, problem.served[index], strict=True)) or not any(counts):
+def least_by_listing(
+    problem: Problem, grid: Grid, index: int, worths: Sequence[Any], unit: Any, keep_dual: Any = 0
+) -> Any:
+    """The least of cost x unit less worth over every set of a share as the grid rounds it; infinite for none."""
+    share, step = grid.shares[index], grid.step
+    source, found = problem.sources[share.source], []
+
+    def value(left: int) -> Any:
+        return max(problem.value(left) * unit - keep_dual, 0)
+
+    for counts in filter(share.has, sets_of(problem.demand)):
+        if any(n and not ok for n, ok in zip(counts, problem.served[share.source], strict=True)):
             continue
+        least = (source.price + source.per_setup * sum(map(bool, counts))) * unit - dot(counts, worths)
         fill = dot(counts, grid.takes)
-        if fill > source.room // step:
-            continue
         left = source.reach - fill * step
         held = any(n and piece.held for n, piece in zip(counts, problem.pieces, strict=True))
         if uncut(problem, source, counts):
-            cost = source.price
-        elif problem.hold and not held and left < problem.hold:
-            continue
-        else:
-            cost = source.price - (problem.value(left) if problem.rate else 0)
-        least = min(least, cost * unit - dot(counts, worths))
-    return least
+            found.append(least)
+        if not any(counts):
+            found.append(least - value(source.reach))
+        elif fill <= source.room // step and (held or not problem.hold or left >= problem.hold):
+            found.append(least + sum(counts) * source.per_cut * unit - value(left))
+    return min(found, default=math.inf)
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -131,6 +140,50 @@ def test_the_best_of_a_source_equals_listing_every_set(seed: int, coarse: bool) 
         if not coarse:
             assert problem.allowed(index, pattern) or not any(pattern)
             assert problem.cost(problem.sources[index], pattern) * 2 - dot(pattern, worths) <= best.value
+
+
+@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("coarse", [False, True])
+def test_the_best_of_a_share_equals_listing_every_set(seed: int, coarse: bool) -> None:
+    """Whatever bars are told apart by, with money for cuts and set-ups now and then."""
+    draw = random.Random(seed)
+    work = {"per_cut": draw.choice([0, 400_000]), "per_setup": draw.choice([0, 0, 300_000])}
+    problem = some_problem(seed)
+    problem = replace(problem, sources=tuple(replace(source, **work) for source in problem.sources))
+    splits = some_splits(draw, len(problem.sources), problem.demand, draw.randint(1, 4))
+    whole = Grid.of(problem, mm(7) if coarse else problem.divisor, for_bound=coarse)
+    grid = whole.divided(Division.of(problem, splits).shares)
+    worths = [draw.choice([0, draw.randint(0, 9_000_000)]) for _ in problem.pieces]
+    keep_dual = draw.choice([0, 0, 50_000])
+    tables = grid.tables(worths, np.int64, unit=2)
+    for index, share in enumerate(grid.shares):
+        best = grid.best(index, tables, worths, 2, keep_dual)
+        assert best.value == least_by_listing(problem, grid, index, worths, 2, keep_dual)
+        pattern = grid.pattern(best, index, tables)
+        assert share.has(pattern) or best.value == math.inf
+        if not coarse and any(pattern):
+            source = problem.sources[share.source]
+            assert problem.allowed(share.source, pattern)
+            kept, scrapped = (problem.cost(source, pattern, kept=kept) * 2 for kept in (True, False))
+            assert min(kept + keep_dual, scrapped) - dot(pattern, worths) <= best.value
+
+
+def test_no_bar_can_be_in_a_share_of_more_than_there_is_or_fits() -> None:
+    """Three A do not fit, and of B there is one; B is not served by the bar of unknown grade."""
+    parts = [builders.part("A", 3, 400), builders.part("B", 1, 100, grade="S235")]
+    offers = [builders.offer("P", 1000, 9, grade="S235"), builders.offer("Q", 1000, 8)]
+    problem = problem_for(builders.job(parts, offers))
+    shares = [
+        Share(0, (3, 0), (3, 1)),
+        Share(0, (1, 0), (0, 1)),
+        Share(0, (0, 2), (3, 1)),
+        Share(1, (0, 1), (3, 1)),
+        Share(0, (2, 1), (3, 1)),
+    ]
+    grid = Grid.of(problem, problem.divisor, for_bound=True).divided(shares)
+    tables = grid.tables([5, 5], np.int64)
+    found = [grid.best(index, tables, [5, 5], 1).value for index in range(len(shares))]
+    assert found == [math.inf] * 4 + [9_000_000 - 15]
 
 
 @pytest.mark.parametrize("seed", range(25))

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import pytest
 
+from cutplan.model import Split
+from cutplan.solving.dividing import Splits, children, choice
 from cutplan.solving.limits import Clock
 from cutplan.solving.linear import Column, Master
 from cutplan.solving.problem import Problem
 from cutplan.solving.relax import Generator, nothing_known
+from cutplan.solving.shares import Division
 from tests import builders
 from tests.solver_problems import problem_for, sets_of, some_problem
 
@@ -20,8 +24,10 @@ def generator(problem: Problem) -> Generator:
     return Generator(problem, PENALTY, Clock(deadline=1e9))
 
 
-def over_every_pattern(problem: Problem, ranges: tuple[tuple[int, int], ...]) -> float:
-    """The LP with all patterns, the same penalty for parts left out."""
+def over_every_pattern(
+    problem: Problem, ranges: tuple[tuple[int, int], ...], splits: Sequence[Split] = ()
+) -> float | None:
+    """The LP with all patterns, the same penalty for parts left out; None where it has no solution."""
     master = Master(problem)
     master.set_penalty(PENALTY)
     for index, source in enumerate(problem.sources):
@@ -29,9 +35,9 @@ def over_every_pattern(problem: Problem, ranges: tuple[tuple[int, int], ...]) ->
             if problem.allowed(index, pattern):
                 master.add(Column(index, pattern, problem.cost(source, pattern)))
     master.set_ranges(ranges)
+    master.set_shares(Division.of(problem, splits).ranges)
     relaxed = master.solve()
-    assert relaxed is not None
-    return relaxed.value
+    return None if relaxed is None else relaxed.value
 
 
 @pytest.mark.parametrize("seed", range(80))
@@ -51,6 +57,30 @@ def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
             assert problem.allowed(column.source, column.pattern)
             assert column.cost == problem.cost(problem.sources[column.source], column.pattern)
             assert node.reduced_cost(column) >= -1e-6 * PENALTY
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_the_lp_over_every_pattern_is_reached_where_bars_are_told_apart(seed: int) -> None:
+    """Half of the numbers of bars that the first LP solution breaks are allowed below, half of them above."""
+    problem = some_problem(seed, most_parts=4, most_pieces=8)
+    made = generator(problem)
+    splits: Splits = ()
+    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    for turn in range(4):
+        parts = choice(made, node.relaxed, splits) if node else None
+        if parts is None:
+            break
+        cases = children(made, splits, parts)
+        splits = cases[(seed >> turn) % len(cases)]
+        node = made.relax(made.root_ranges, problem.demand, math.inf, 400, splits=splits)
+        truth = over_every_pattern(problem, made.root_ranges, splits)
+        if node is None:
+            continue
+        assert truth is not None
+        assert node.relaxed.value == pytest.approx(truth, rel=1e-6, abs=10)
+        assert node.bound <= truth + 1e-6 * abs(truth) + 10
+        if node.relaxed.missing < 1e-9:
+            assert node.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
 
 
 def chvatal() -> Problem:

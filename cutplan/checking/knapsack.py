@@ -13,6 +13,9 @@ Worths = npt.NDArray[np.int64]
 SAFE = 2**62
 """Sums of worth must stay below this, so that a signed 64-bit sum of two cannot overflow."""
 
+NO_SET = -SAFE
+"""What the worth of a set is where there is none: less than that of any."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
@@ -44,7 +47,7 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
     -------
     any_set, held_set
         Arrays of length cap + 1; entry j is for sets of weight at most j. A
-        ``held_set`` entry is negative where no such set fits.
+        ``held_set`` entry is :data:`NO_SET` where no such set fits.
 
     Raises
     ------
@@ -71,7 +74,9 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
                 either = np.maximum(entered, before)[: cap + 1 - weight] + worth
                 np.maximum(entered[weight:], either, out=entered[weight:])
             np.maximum(held, entered, out=held)
-    return np.maximum(without, held), held
+    any_set = np.maximum(without, held)
+    held[held < -total] = NO_SET
+    return any_set, held
 
 
 def _chunks(load: Load, cap: int) -> Iterator[tuple[int, int]]:

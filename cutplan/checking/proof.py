@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cutplan.checking.knapsack import SAFE, Load, Worths, best_worths
+from cutplan.checking.knapsack import NO_SET, SAFE, Load, Worths, best_worths
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import (
     Source,
@@ -106,7 +106,7 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
     base, multiple = _costs_possible(problem)
     bound: int | None = None
-    known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int]] = {}
+    known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int | None]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
             key = leaf.duals, leaf.keep_dual, shares_of(problem.parts, len(problem.sources), leaf.splits)
@@ -213,7 +213,7 @@ def _costs_possible(problem: _Problem) -> tuple[int, int]:
     return cut * sum(part.quantity for part in problem.parts), math.gcd(*money) or 1
 
 
-def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int]) -> int | None:
+def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int | None]) -> int | None:
     """None where no numbers of bars satisfy the leaf, so that no plan falls under it."""
     total = sum(dual * part.quantity for dual, part in zip(leaf.duals, problem.parts, strict=True))
     total -= leaf.keep_dual * problem.most_kept
@@ -221,8 +221,8 @@ def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int]) -> int | 
     return None if bars is None else ceil_div(total + bars, problem.denominator)
 
 
-def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Sequence[Share]) -> list[int]:
-    """m_s of every share.
+def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Sequence[Share]) -> list[int | None]:
+    """m_s of every share; None where no bar can be in it.
 
     Shares that may hold the same parts for the same work have one array of
     worths, as long as the longest of their bars needs.
@@ -232,12 +232,12 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
         source = problem.sources[share.position]
         kind = _Kind(_served(problem, source), source.per_cut, source.per_setup, share.least, share.most)
         alike.setdefault(kind, []).append(number)
-    margins = [0] * len(shares)
+    margins: list[int | None] = [None] * len(shares)
     for kind, numbers in alike.items():
-        work = kind.per_cut + kind.per_setup + 1
-        if problem.denominator * work * sum(part.quantity for part in problem.parts) >= SAFE:
-            raise OverflowError("the denominator or what work counts for is too large for 64-bit sums")
+        _check_sizes(problem, kind, [problem.sources[shares[number].position] for number in numbers])
         begun = _begun(problem, kind, duals)
+        if begun is None:
+            continue
         loads, unit = _loads(problem, kind, duals)
         caps = {
             number: (problem.sources[shares[number].position].room(problem.kerf) // problem.step - begun.steps) // unit
@@ -249,16 +249,27 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
         any_set, held_set = best_worths(loads, longest)
         if begun.holds:
             held_set = any_set
-        elif begun.steps:
-            # Where no part that holds can be added, this says more than is true, as a bound may.
-            held_set = np.maximum(held_set, 0)
         for number in numbers:
             source = problem.sources[shares[number].position]
-            margins[number] = min(
+            found = (
                 _margin(problem, source, keep_dual, unit, begun, caps[number], any_set, held_set),
                 _uncut_margin(problem, source, kind, duals),
+                None if begun.steps else _empty_margin(problem, source, keep_dual),
             )
+            margins[number] = min((margin for margin in found if margin is not None), default=None)
     return margins
+
+
+def _check_sizes(problem: _Problem, kind: _Kind, sources: Iterable[Source]) -> None:
+    """Refuse what could overflow 64-bit sums."""
+    work = kind.per_cut + kind.per_setup + 1
+    if problem.denominator * work * sum(part.quantity for part in problem.parts) >= SAFE:
+        raise OverflowError("the denominator or what work counts for is too large for 64-bit sums")
+    for source in sources:
+        if problem.denominator * max(source.price, 1) >= SAFE or source.length * problem.rate >= SAFE:
+            raise OverflowError("the denominator or a price is too large for 64-bit sums")
+        if problem.denominator * max(_value_at_most(problem, source), 1) >= SAFE:
+            raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,18 +285,26 @@ class _Kind:
 
 @dataclass(frozen=True, slots=True)
 class _Begun:
-    """The parts that every bar of a share holds: their steps, their worth less their work, does one of them hold?"""
+    """The parts that every bar of a share holds: their steps, their worth less their work, does one of them hold?
+
+    Where there are no such parts there are no steps.
+    """
 
     steps: int
     worth: int
     holds: bool
 
 
-def _begun(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> _Begun:
+def _begun(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> _Begun | None:
+    """None where no bar holds them, because of its grade or because there are not so many."""
+    most = dict(kind.most)
     steps = worth = 0
     holds = False
     for cut_alike, copies in kind.least:
-        places = [i for i, part in enumerate(problem.parts) if part.cut_alike == cut_alike]
+        places = [i for i in kind.served if problem.parts[i].cut_alike == cut_alike]
+        quantity = sum(problem.parts[i].quantity for i in places)
+        if copies > min(quantity, most.get(cut_alike, quantity)):
+            return None
         part = problem.parts[places[0]]
         steps += copies * (taken_by(part, problem.kerf) // problem.step)
         worth += copies * (max(duals[i] for i in places) - problem.denominator * kind.per_cut)
@@ -338,64 +357,49 @@ def _margin(
     cap: int,
     any_set: Worths,
     held_set: Worths,
-) -> int:
-    """Least over the fills of D*c_s less the most worth; the empty bar is always counted too."""
+) -> int | None:
+    """Least over the fills of D*c_s less the most worth; None where no set of the share can be cut."""
+    if cap < 0:
+        return None
     # What is left when nothing is added to the parts that every bar holds.
     open_length = source.length - source.start_trim - begun.steps * problem.step
     fill = unit * problem.step
-    if problem.denominator * max(source.price, 1) >= SAFE or source.length * problem.rate >= SAFE:
-        raise OverflowError("the denominator or a price is too large for 64-bit sums")
-    value_at_most = (source.length - source.start_trim) * problem.rate // MM
-    if problem.denominator * max(value_at_most, 1) >= SAFE:
-        raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
     # Any set is allowed while the left over, over-estimated, meets the hold; beyond that a part must.
-    free_up_to = cap if problem.hold == 0 else min(cap, (open_length - problem.hold) // fill)
+    free = 1 + (cap if problem.hold == 0 else max(-1, min(cap, (open_length - problem.hold) // fill)))
+    cost = problem.denominator * source.price - begun.worth
     if problem.rate == 0:
-        worth = 0
-        if free_up_to >= 0:
-            worth = max(worth, begun.worth + int(any_set[free_up_to]))
-        if cap >= 0:
-            worth = max(worth, begun.worth + int(held_set[cap]))
-        return problem.denominator * source.price - worth
-    kept = value_at_most if source.length - source.start_trim >= problem.keep else 0
-    empty = problem.denominator * source.price - max(problem.denominator * kept - keep_dual, 0)
-    if cap < 0:
-        return empty
-    least = _least_with_value(problem, source, keep_dual, open_length, fill, free_up_to, cap, any_set, held_set)
-    return min(least - begun.worth, empty)
-
-
-def _least_with_value(
-    problem: _Problem,
-    source: Source,
-    keep_dual: int,
-    open_length: Length,
-    fill: Length,
-    free_up_to: int,
-    cap: int,
-    any_set: Worths,
-    held_set: Worths,
-) -> int:
-    """The same where the left over has a value, which falls as the bar fills."""
-    worth = np.maximum(held_set[: cap + 1], 0)
-    if free_up_to >= 0:
-        worth[: free_up_to + 1] = any_set[: free_up_to + 1]
+        worth = max(int(held_set[cap]), int(any_set[free - 1]) if free else NO_SET)
+        return None if worth == NO_SET else cost - worth
+    worths = np.concatenate((any_set[:free], held_set[free : cap + 1]))
+    # The left over has a value too, which falls as the bar fills.
     left = open_length - np.arange(cap + 1, dtype=np.int64) * fill
     value = np.where((left > 0) & (left >= problem.keep), left, 0) * problem.rate // MM
     value = np.maximum(problem.denominator * value - keep_dual, 0)
-    return int((problem.denominator * source.price - value - worth).min())
+    possible = worths > NO_SET
+    return cost - int((worths + value)[possible].max()) if possible.any() else None
 
 
-def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequence[int]) -> int:
-    """The same for one square part that is the whole bar, which is never cut and so never held; else the empty bar."""
+def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequence[int]) -> int | None:
+    """The same for one square part that is the whole bar, which is never cut and so never held."""
     most = dict(kind.most)
     whole = [
-        i
+        duals[i] - problem.denominator * source.per_setup
         for i in _whole_parts(problem, source, kind.served)
         if kind.least in ((), ((problem.parts[i].cut_alike, 1),)) and most.get(problem.parts[i].cut_alike, 1) > 0
     ]
-    worth = max((duals[i] - problem.denominator * source.per_setup for i in whole), default=0)
-    return problem.denominator * source.price - max(worth, 0)
+    return problem.denominator * source.price - max(whole) if whole else None
+
+
+def _empty_margin(problem: _Problem, source: Source, keep_dual: int) -> int:
+    """The same for the empty bar."""
+    kept = source.length - source.start_trim >= problem.keep
+    value = problem.denominator * _value_at_most(problem, source) - keep_dual if kept else 0
+    return problem.denominator * source.price - max(value, 0)
+
+
+def _value_at_most(problem: _Problem, source: Source) -> int:
+    """What the longest left over of a source is worth."""
+    return (source.length - source.start_trim) * problem.rate // MM
 
 
 def _served(problem: _Problem, source: Source) -> tuple[int, ...]:

@@ -92,13 +92,16 @@ def case_failure(group: Group, leaves: Sequence[tuple[int, Leaf]]) -> str | None
     return None
 
 
-def least_sum(ranges: Sequence[tuple[int, int]], splits: Sequence[Split], margins: Sequence[int]) -> int | None:
+def least_sum(ranges: Sequence[tuple[int, int]], splits: Sequence[Split], margins: Sequence[int | None]) -> int | None:
     """The least that bars of all shares come to at their margins; None when no numbers of bars satisfy the leaf.
 
+    A share without a margin is one that no bar can be in.
     Within a share, bars may be swapped for each other, so that the least cost of n bars is convex in n: a number
     to begin with, its cost, and runs of bars that each cost no less than the one before.
     """
-    begun: list[tuple[int, int, list[Run]] | None] = [(0, 0, [(margin, None)]) for margin in margins]
+    begun: list[tuple[int, int, list[Run]] | None] = [
+        (0, 0, [] if margin is None else [(margin, None)]) for margin in margins
+    ]
     for split in splits[::-1]:
         made = _cut_down(begun.pop(), split.low, split.high)
         rest = begun[split.share]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -40,7 +41,7 @@ def leaf_bound(
     unit: int,
     keep_dual: int = 0,
     splits: Sequence[Split] = (),
-) -> tuple[int, tuple[int, ...]]:
+) -> tuple[int, tuple[float, ...]]:
     """Bound that integer duals prove when the counts of the sources lie in ``ranges``.
 
     Parameters
@@ -60,12 +61,13 @@ def leaf_bound(
     -------
     tuple
         The bound, rounded up to the next cost a plan can have, and for each share its least
-        of cost less worth. [cost unit; 1/unit]
+        of cost less worth, infinite where no bar can be in it. [cost unit; 1/unit]
     """
     problem = grid.problem
     tables = grid.tables(duals, np.int64, unit=unit, readable=False)
     total = sum(y * d for y, d in zip(duals, problem.demand, strict=True)) - keep_dual * (problem.most_kept or 0)
-    leasts = tuple(int(grid.best(i, tables, duals, unit, keep_dual).value) for i in range(len(grid.shares)))
+    values = [grid.best(index, tables, duals, unit, keep_dual).value for index in range(len(grid.shares))]
+    leasts = tuple(value if value == math.inf else int(value) for value in values)
     bars = least_together(ranges, splits, leasts)
     # Numbers of bars that contradict each other bound a case as high as one likes; no more is asked than this.
     total = total + bars if bars is not None else LARGEST

@@ -9,6 +9,7 @@ safe hold exact: ``short`` holds sets without a part that the vice can hold,
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
@@ -26,6 +27,9 @@ FINEST_CAP = 1_500_000
 
 MOST_CELLS = 400_000_000
 """Cells of a table, a byte each, above which the working step is made coarser too."""
+
+NO_SET = -(2**62)
+"""Worth of a set where there is none: below that of any, and still far enough from overflow to be taken from a cost."""
 
 
 def working_step(problem: Problem, cap: int = FINEST_CAP) -> Length:
@@ -140,8 +144,8 @@ class Table:
         Most of each part in one bar, 0 for a part that is not served.
     held
         Which parts the vice can hold.
-    entry
-        What the first of each part on the bar costs, whatever comes after.
+    entries
+        What the first of each part on the bar costs, whatever comes after; empty where that is nothing.
     layered
         Whether sets without a held part must be told apart.
     begun
@@ -159,7 +163,7 @@ class Table:
         limits: Sequence[int],
         held: Sequence[bool],
         *,
-        entry: Any = 0,
+        entries: Sequence[Any] = (),
         layered: bool,
         begun: bool = False,
         cap: int,
@@ -182,15 +186,15 @@ class Table:
         bundles = [self._bundles(i, takes[i], worths[i], self._copies(takes[i], limits[i])) for i in first]
         # Where a first part costs something, each has a layer of its own that starts that much lower.
         self._short_layers = (
-            [_entered(self.short, own, entry, readable) for own in bundles]
-            if entry
+            [_entered(self.short, own, entries[i], readable) for i, own in zip(first, bundles, strict=True)]
+            if entries
             else [_Entered(_Layer(self.short, [bundle for own in bundles for bundle in own], readable), None)]
         )
-        self._entry = entry
+        self._entries = entries or (0,) * len(takes)
         self._held_parts: list[_HeldPart] = []
         self.held: Array = self.short
         if self.layered:
-            self.held = np.full(cap + 1, -1, dtype=dtype)
+            self.held = np.full(cap + 1, NO_SET, dtype=dtype)
             for i in wanted:
                 if held[i]:
                     self._held_parts.append(self._held_part(i, takes[i], worths[i], limits[i]))
@@ -206,7 +210,7 @@ class Table:
         # Of this part at least one: one copy on top of a set that holds up to limit - 1 of it.
         from_short = self.short >= self.held
         base = np.maximum(self.short, self.held)
-        base -= self._entry
+        base -= self._entries[i]
         copies = self._copies(take, limit) - 1 if worth > 0 else 0
         more = _Layer(base, self._bundles(i, take, worth, copies), self._readable)
         candidate = base[: len(base) - take] + worth
@@ -239,7 +243,10 @@ class Table:
 
 @dataclass(frozen=True)
 class Best:
-    """A least value, and its set: given outright, or to be read from the table at ``fill``."""
+    """A least value, and its set: given outright, or to be read from the table at ``fill``.
+
+    The value is infinite, and the set empty, where no bar can be in a share.
+    """
 
     value: Any
     pattern: Pattern | None
@@ -302,9 +309,9 @@ class Grid:
         for leader in sorted(set(self.classes)):
             cap = max(c for c, group in zip(self.caps, self.classes, strict=True) if group == leader)
             cap -= self.given(leader)
-            if cap < 0:
-                continue
             share = self.shares[leader]
+            if cap < 0 or not self._may_be(share):
+                continue
             served, source = problem.served[share.source], problem.sources[share.source]
             bounds = zip(share.least, share.most, self.limits, strict=True)
             more = [min(most, limit) - least for least, most, limit in bounds]
@@ -313,7 +320,7 @@ class Grid:
                 [worth - source.per_cut * unit for worth in worths] if source.per_cut else worths,
                 [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
                 [piece.held for piece in problem.pieces],
-                entry=source.per_setup * unit,
+                entries=[0 if n else source.per_setup * unit for n in share.least] if source.per_setup else (),
                 layered=problem.hold > 0 and not self._is_held(share),
                 begun=any(share.least),
                 cap=cap,
@@ -347,7 +354,7 @@ class Grid:
         return costs
 
     def best(self, index: int, tables: dict[int, Table], worths: Sequence[Any], unit: Any, keep_dual: Any = 0) -> Best:
-        """The least of cost x ``unit`` less worth over the sets of one share; the empty set is always among them.
+        """The least of cost x ``unit`` less worth over the sets of one share, the empty one too if it is among them.
 
         Keeping a left over costs ``keep_dual``, and is left alone where it is worth no more than that.
         """
@@ -355,10 +362,14 @@ class Grid:
         source, given = problem.sources[share.source], self.given(index)
         cap = self.caps[index] - given
         nothing = (0,) * len(problem.pieces)
-        least = Best(source.price * unit - max(problem.value(source.reach) * unit - keep_dual, 0), nothing)
+        least = Best(math.inf, nothing)
+        if not self._may_be(share):
+            return least
+        if not given:
+            least = Best(source.price * unit - max(problem.value(source.reach) * unit - keep_dual, 0), nothing)
         for i in problem.uncut[share.source]:
             single = problem.single(i)
-            if worths[i] > 0 and share.has(single):
+            if share.has(single):
                 value = problem.cost(source, single) * unit - worths[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
         table = tables.get(self.classes[index])
@@ -366,17 +377,21 @@ class Grid:
             return least
         costs = self.costs(source, self.caps[index], unit, keep_dual)
         costs = None if costs is None else costs[given:]
-        worth = sum(n * (worths[i] - source.per_cut * unit) for i, n in enumerate(share.least) if n)
+        work = [(n * source.per_cut + source.per_setup) * unit if n else 0 for n in share.least]
+        worth = sum(n * y - cost for n, y, cost in zip(share.least, worths, work, strict=True) if n)
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
             if limit >= 0:
-                # To parts that are there already, nothing may be added too.
-                least_added = np.maximum(layer, 0) if given else layer
-                at, value = self._least(least_added, limit, costs, source.price, unit)
+                at, value = self._least(layer, limit, costs, source.price, unit)
                 value -= worth
-                if value < least.value:
+                if layer[at] > NO_SET and value < least.value:
                     least = Best(value, None, at, held)
         return least
+
+    def _may_be(self, share: Share) -> bool:
+        """Can any bar be in a share, room and safe hold aside?"""
+        bounds = zip(share.least, share.most, self.limits, self.problem.served[share.source], strict=True)
+        return all(least <= min(most, limit) and (served or not least) for least, most, limit, served in bounds)
 
     def pattern(self, best: Best, index: int, tables: dict[int, Table]) -> Pattern:
         """The set that a least value stands for."""

@@ -11,6 +11,7 @@ programming approach to scheduling, 1981. Both from memory.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -39,10 +40,12 @@ class Division:
         ranges: dict[Share, tuple[int, int]] = {}
         for split in splits:
             few, many = shares[split.share].divided(split.part, split.copies)
-            ranges[many] = (split.low, split.high)
+            # A share all of whose bars hold so many is split to narrow its own range.
+            low, high = ranges.get(many, (split.low, split.high))
+            ranges[many] = (max(low, split.low), min(high, split.high))
             shares[split.share] = few
             shares.append(many)
-            within.append((*within[split.share], many))
+            within.append(tuple(dict.fromkeys((*within[split.share], many))))
         return cls(tuple(shares), ranges, tuple(within))
 
 
@@ -99,9 +102,9 @@ def least_together(ranges: Sequence[tuple[int, int]], splits: Sequence[Split], l
     splits
         In turn, with how many bars they make a new share.
     leasts
-        For each share left after the splits.
+        For each share left after the splits; infinite where no bar can be in it.
     """
-    costs: list[_Costs | None] = [_Costs(0, 0, ((least, None),)) for least in leasts]
+    costs: list[_Costs | None] = [_Costs(0, 0, ((least, None),) if least < math.inf else ()) for least in leasts]
     for split in reversed(splits):
         many, few = costs.pop(), costs[split.share]
         many = many.between(split.low, split.high) if many else None
