@@ -38,11 +38,7 @@ def choice(generator: Generator, relaxed: Relaxed, splits: Splits) -> Choice | N
     """The most broken number of bars of a share that hold a part; of two parts together where there is no such."""
     problem = generator.problem
     takes = [piece.take for piece in problem.pieces]
-    used = [
-        (column, use)
-        for column, use in zip(generator.master.columns, relaxed.uses, strict=False)
-        if abs(use - round(use)) > WHOLE
-    ]
+    used = [(column, use) for column, use in zip(generator.master.columns, relaxed.uses, strict=False) if use > WHOLE]
     found: list[tuple[tuple[float, ...], Choice]] = []
     for number, share in enumerate(Division.of(problem, splits).shares):
         within = [(column, use) for column, use in used if share.source == column.source and share.has(column.pattern)]

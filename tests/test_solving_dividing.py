@@ -1,0 +1,124 @@
+"""By what bars are told apart, and that the cases this makes leave out no plan."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+
+from cutplan.checking.shares import case_failure
+from cutplan.model import Leaf, Split, groups_of
+from cutplan.solving.dividing import Choice, Splits, children, choice
+from cutplan.solving.limits import Clock
+from cutplan.solving.problem import Pattern, Problem, problem_of
+from cutplan.solving.relax import Generator, nothing_known
+from cutplan.solving.shares import Division
+from tests import builders
+
+# A, B and C are wanted four times each; P holds four parts, Q six.
+PARTS = [builders.part("A", 4, 300), builders.part("B", 4, 200), builders.part("C", 4, 100)]
+JOB = builders.job(PARTS, [builders.offer("P", 1000, 9), builders.offer("Q", 1500, 13)])
+GROUP = groups_of(JOB)[0]
+
+Uses = Sequence[tuple[int, Pattern, float]]
+
+
+def generator() -> Generator:
+    return Generator(problem_of(GROUP, JOB.workshop, GROUP.offers), 10**9, Clock(deadline=1e9))
+
+
+def chosen(uses: Uses, splits: Splits = ()) -> Choice | None:
+    """The choice where an LP solution uses so much of these patterns and nothing of others."""
+    made = generator()
+    for source, pattern, _ in uses:
+        made.add(source, pattern)
+    wanted = {(source, pattern): use for source, pattern, use in uses}
+    found = tuple(wanted.get((column.source, column.pattern), 0.0) for column in made.master.columns)
+    return choice(made, replace(nothing_known(made.problem).relaxed, uses=found), splits)
+
+
+def test_the_most_broken_number_of_bars_that_hold_a_part() -> None:
+    """One and a half with A, two and a quarter with B."""
+    found = chosen([(0, (1, 1, 0), 1.5), (0, (0, 1, 0), 0.75)])
+    assert found == Choice(share=0, held=((0, 1),), number=1.5)
+
+
+def test_bars_in_whole_numbers_count_too() -> None:
+    """One whole bar and half a one hold an A."""
+    assert chosen([(0, (1, 1, 0), 1.0), (0, (1, 0, 1), 0.5)]) == Choice(share=0, held=((0, 1),), number=1.5)
+
+
+def test_so_many_of_a_part_or_more() -> None:
+    """Two bars hold an A, half a bar two of them."""
+    assert chosen([(0, (1, 0, 0), 1.5), (0, (2, 0, 0), 0.5)]) == Choice(share=0, held=((0, 2),), number=0.5)
+
+
+def test_the_longest_of_what_is_equally_broken() -> None:
+    assert chosen([(0, (0, 1, 2), 0.5), (0, (1, 0, 0), 0.5)]) == Choice(share=0, held=((0, 1),), number=0.5)
+    assert chosen([(0, (0, 1, 2), 0.5), (0, (0, 0, 0), 0.0)]) == Choice(share=0, held=((1, 1),), number=0.5)
+
+
+def test_two_parts_together_where_each_alone_is_in_whole_numbers() -> None:
+    pairs = [(0, (1, 1, 0), 0.5), (0, (1, 0, 1), 0.5), (0, (0, 1, 1), 0.5)]
+    assert chosen(pairs) == Choice(share=0, held=((0, 1), (1, 1)), number=0.5)
+
+
+def test_every_source_and_share_by_itself() -> None:
+    """Half a bar of each source holds an A. Of Q's bars those with a B are a share, and hold all of Q's A."""
+    uses = [(0, (1, 0, 0), 0.75), (1, (1, 1, 0), 0.25), (1, (0, 0, 1), 1.0)]
+    assert chosen(uses) == Choice(share=0, held=((0, 1),), number=0.75)
+    assert chosen(uses[1:]) == Choice(share=1, held=((0, 1),), number=0.25)
+    split = Split(share=1, part=1, copies=1, low=0, high=4)
+    assert chosen(uses[1:], (split,)) == Choice(share=2, held=((0, 1),), number=0.25)
+
+
+def test_nothing_to_choose() -> None:
+    assert chosen([(0, (1, 1, 0), 1.0), (1, (0, 1, 2), 2.0)]) is None
+    assert chosen([]) is None
+
+
+def plans(draw: random.Random, problem: Problem) -> list[tuple[int, Pattern]]:
+    """Every part on some bar, by chance; room is left aside."""
+    left = [i for i, piece in enumerate(problem.pieces) for _ in range(piece.demand)]
+    draw.shuffle(left)
+    bars = []
+    while left:
+        held = [left.pop() for _ in range(min(len(left), draw.randint(1, 4)))]
+        bars.append((draw.randrange(len(problem.sources)), tuple(held.count(i) for i in range(len(problem.pieces)))))
+    return bars
+
+
+def keeps(problem: Problem, bars: Sequence[tuple[int, Pattern]], splits: Splits) -> bool:
+    """Are there as many bars of every share made as the splits say?"""
+    ranges = Division.of(problem, splits).ranges
+    return all(
+        low <= sum(share.source == source and share.has(pattern) for source, pattern in bars) <= high
+        for share, (low, high) in ranges.items()
+    )
+
+
+def some_choice(draw: random.Random, shares: int) -> Choice:
+    held = tuple((part, draw.randint(1, 4)) for part in draw.sample(range(3), draw.choice([1, 1, 2])))
+    return Choice(share=draw.randrange(shares), held=held, number=draw.randint(0, 4) + 0.5)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_cases_of_a_choice_hold_every_plan_once(seed: int) -> None:
+    draw, made = random.Random(seed), generator()
+    cases: list[Splits] = [()]
+    for _ in range(3):
+        case = cases.pop(draw.randrange(len(cases)))
+        cases += children(made, case, some_choice(draw, len(made.problem.sources) + len(case)))
+    for _ in range(50):
+        bars = plans(draw, made.problem)
+        assert sum(keeps(made.problem, bars, case) for case in cases) == 1
+    leaves = [Leaf(ranges=((0, 12), (0, 12)), duals=(0, 0, 0), splits=case) for case in cases]
+    assert case_failure(GROUP, list(enumerate(leaves, start=1))) is None
+
+
+def test_more_bars_than_parts_are_no_case() -> None:
+    """An LP may cut more than is wanted: four A are on four bars at most."""
+    cases = children(generator(), (), Choice(share=1, held=((0, 1),), number=4.5))
+    assert cases == [(Split(share=1, part=0, copies=1, low=0, high=4),)]
