@@ -7,7 +7,7 @@ import random
 import pytest
 
 from cutplan.model import Job, Leaf, groups_of
-from cutplan.solving.bound import LARGEST, denominator, leaf_bound, prove, round_up
+from cutplan.solving.bound import LARGEST, denominator, leaf_bound, prove, round_up, summable
 from cutplan.solving.grid import Grid
 from cutplan.solving.problem import Problem
 from cutplan.solving.shares import Division
@@ -153,6 +153,14 @@ def test_the_denominator_is_as_fine_as_sums_allow() -> None:
         assert unit == 1 or unit * largest < LARGEST
         assert unit == 10**9 or unit * 10 * largest >= LARGEST
     assert denominator(10**18) == 1
+
+
+def test_duals_are_summed_only_where_that_cannot_overflow() -> None:
+    problem = two_lengths()
+    assert problem.demand == (30, 40, 7)
+    assert summable(problem, [LARGEST / 40, LARGEST / 160, 0.0], 1) is False
+    assert summable(problem, [LARGEST / 80, LARGEST / 160, 0.0], 1) is True
+    assert summable(problem, [LARGEST / 80, LARGEST / 160, 0.0], 2) is False
 
 
 def test_a_bound_is_rounded_up_to_a_cost_a_plan_can_have() -> None:

@@ -77,6 +77,15 @@ def test_counts_that_leave_a_sliver_of_a_part_out_are_ruled_out_by_larger_duals(
     assert covered_once(outcome, problem)
 
 
+def test_duals_stay_fine_where_every_millionth_counts() -> None:
+    """Left overs have a value, so no bound is rounded up, and 340 parts add up what their duals lose."""
+    few = shop_job(6, seed=5, number=1, offcut_value=True).job
+    many = replace(few, parts=tuple(replace(part, quantity=20 * part.quantity) for part in few.parts))
+    outcome = run(problem_for(many))
+    assert outcome.status is Status.RECHECKED
+    assert outcome.unit == 100_000
+
+
 BY_COUNTS = Limits(divided_first=0, divided=0)
 """No bars are told apart by what they hold."""
 

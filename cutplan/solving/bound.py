@@ -29,6 +29,11 @@ def denominator(largest: int) -> int:
     return unit
 
 
+def summable(problem: Problem, worths: Sequence[float], unit: int) -> bool:
+    """Can all parts be worth so much without overflow, counted in 1/unit of a cost unit?"""
+    return sum(y * d for y, d in zip(worths, problem.demand, strict=True)) * unit < LARGEST
+
+
 def round_up(problem: Problem, bound: int) -> int:
     """A bound rounded up to the next cost a plan can have."""
     return ceil_div(bound, problem.cost_step) * problem.cost_step

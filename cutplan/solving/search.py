@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.model import Leaf, Status
-from cutplan.solving.bound import denominator, prove
+from cutplan.solving.bound import denominator, prove, summable
 from cutplan.solving.closeout import Case, Closer, Ranges
 from cutplan.solving.dividing import Splits, children, choice
 from cutplan.solving.grid import Grid, working_step
@@ -180,7 +180,7 @@ class Search:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.mark(), 1)
-        self._unit = denominator(2 * penalty * MOST_RAISED * sum(problem.demand))
+        self._unit = denominator(2 * penalty * sum(problem.demand))
         quick = self._by_length()
         self._frontier = _Frontier(closed=(quick,))
         if incumbent.settled(quick.bound):
@@ -269,7 +269,7 @@ class Search:
                 generator.master.set_penalty(penalty)
                 rounds, splits = self.limits.rounds, case.splits
                 raised = generator.relax(case.ranges, self.problem.demand, target, rounds, splits=splits)
-                if raised is None:
+                if raised is None or not summable(self.problem, raised.worths, self._unit):
                     break
                 node = raised
                 higher = self._proven(generator, case.ranges, splits, node)
