@@ -169,6 +169,13 @@ def test_the_node_limit_is_named() -> None:
     assert outcome.nodes <= 5, "the case at hand is still split and its children bounded"
 
 
+def test_cases_of_what_bars_hold_do_not_count_to_the_node_limit() -> None:
+    outcome = run(only_by_listing(1), Limits(nodes=23, listed=0))
+    assert outcome.stopped_by == ""
+    assert outcome.status is Status.RECHECKED
+    assert outcome.nodes > 23
+
+
 def test_a_search_that_ends_by_itself_names_no_limit() -> None:
     outcome = run(only_by_listing())
     assert outcome.stopped_by == ""

@@ -118,6 +118,8 @@ class Search:
         self._frontier = _Frontier()
         self._by_search = False
         self._unit = 1
+        # Cases of bar counts alone: what their number is limited by.
+        self._counted = 0
         self._closer: Closer | None = None
 
     def run(self) -> Outcome:
@@ -202,7 +204,7 @@ class Search:
         while self._frontier.waiting:
             self._frontier = self._next(closer, self._frontier)
             waiting = len(self._frontier.waiting)
-            self._say(f"cases of bar counts: {self.clock.nodes} looked at, {waiting} open")
+            self._say(f"cases of bar counts: {self._counted} looked at, {waiting} open")
 
     def _next(self, closer: Closer, frontier: _Frontier) -> _Frontier:
         """Close the first case that waits, split it, or set it aside."""
@@ -211,7 +213,7 @@ class Search:
         closed = replace(frontier, closed=(*frontier.closed, case))
         if incumbent.settled(case.bound):
             return closed
-        if self.clock.nodes >= self.limits.nodes:
+        if self._counted >= self.limits.nodes:
             self.clock.stopped_by = self.clock.stopped_by or "node limit"
         counts = _counts(closer.generator, case.node.relaxed)
         if not self._stopped() and not _fractional(case.ranges, counts):
@@ -236,6 +238,7 @@ class Search:
         """Solve the LP of a case and prove its bound in whole numbers."""
         incumbent = self.incumbent
         self.clock.nodes += 1
+        self._counted += not splits
         target = incumbent.mark() - self.problem.cost_step + 0.5
         node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds, splits=splits)
         if node is None:
