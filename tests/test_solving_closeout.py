@@ -9,7 +9,8 @@ import pytest
 
 from cutplan.solving import listing
 from cutplan.solving.bound import prove
-from cutplan.solving.closeout import Case, Closer
+from cutplan.solving.cases import Case
+from cutplan.solving.closeout import Closer
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.problem import Problem

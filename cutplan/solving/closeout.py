@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
-from cutplan.model import Leaf, Split
+from cutplan.solving.cases import Case, Ranges
 from cutplan.solving.dive import State, Turn, dives, round_down
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Limits
@@ -14,8 +13,6 @@ from cutplan.solving.linear import Column, whole_bars
 from cutplan.solving.listing import most_waste, patterns_within
 from cutplan.solving.quick import Bars, may_still_keep, total_cost
 from cutplan.solving.relax import Generator, Node
-
-Ranges: TypeAlias = tuple[tuple[int, int], ...]
 
 FINISHED_CELLS = 3_000_000
 """Parts left times steps of the longest bar up to which a dive's end is listed."""
@@ -25,20 +22,6 @@ FEW = range(3, 12)
 
 FINISHED_AGAIN = 0.8
 """Share of the parts left when a dive's end was last listed at length, below which that is tried again."""
-
-
-@dataclass(frozen=True)
-class Case:
-    """A case of the search: its count ranges and splits, the leaf that bounds it and its LP solution.
-
-    The ``part`` of a split is a piece of the problem.
-    """
-
-    ranges: Ranges
-    bound: int
-    leaf: Leaf
-    node: Node
-    splits: tuple[Split, ...] = ()
 
 
 @dataclass(frozen=True)

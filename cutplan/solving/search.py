@@ -8,37 +8,23 @@ cost; what that shows is called "by search".
 from __future__ import annotations
 
 import bisect
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.model import Leaf, Status
-from cutplan.solving.bound import denominator, prove, summable
-from cutplan.solving.closeout import Case, Closer, Ranges
-from cutplan.solving.dividing import Splits, children, choice
-from cutplan.solving.grid import Grid, working_step
+from cutplan.solving.bound import denominator
+from cutplan.solving.cases import Bounder, Case, Ranges, Splits, by_length
+from cutplan.solving.closeout import Closer
+from cutplan.solving.dividing import divided
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, preferences
-from cutplan.solving.relax import Generator, Node, nothing_known
-from cutplan.solving.shares import Division
-
-MISSING = 1e-9
-"""Pieces left out by an LP solution above which it is said to leave parts out."""
+from cutplan.solving.relax import Generator
 
 NEAR = 12
 """Cost steps between a bound and the best plan up to which a plan may well reach the bound itself."""
-
-RAISES = 3
-"""How often the penalty for that is raised in one case."""
-
-RAISE = 2
-"""How many times what seems needed it is raised by."""
-
-MOST_RAISED = 1000
-"""How many times its first value the penalty may become."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,7 +130,7 @@ class Search:
         return self._outcome()
 
     def _outcome(self) -> Outcome:
-        cases = self._frontier.all() or (self._by_length(),)
+        cases = self._frontier.all() or (by_length(self.problem, self._unit),)
         incumbent = self.incumbent
         bound = min(case.bound for case in cases)
         generator = self._closer.generator if self._closer else None
@@ -162,17 +148,6 @@ class Search:
             nodes=self.clock.nodes,
         )
 
-    def _by_length(self, ranges: Ranges | None = None, splits: Splits = ()) -> Case:
-        """A case bounded without its LP: every part is worth its length at the best price per length."""
-        problem = self.problem
-        ranges = ranges or tuple((0, source.most) for source in problem.sources)
-        rates = [source.price / source.room for source in problem.sources if source.room > 0 and source.most]
-        cut = min((source.per_cut for source in problem.sources if source.most), default=0)
-        worths = [piece.take * min(rates, default=0.0) + cut for piece in problem.pieces]
-        grid = Grid.of(problem, working_step(problem), for_bound=True).divided(Division.of(problem, splits).shares)
-        bound, leaf = prove(grid, worths, ranges, self._unit, splits=splits)
-        return Case(ranges, bound, leaf, nothing_known(problem), splits)
-
     def _quick_plans(self) -> None:
         most = [source.most for source in self.problem.sources]
         for preference in preferences(self.problem):
@@ -183,7 +158,7 @@ class Search:
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.mark(), 1)
         self._unit = denominator(2 * penalty * sum(problem.demand))
-        quick = self._by_length()
+        quick = by_length(problem, self._unit)
         self._frontier = _Frontier(closed=(quick,))
         if incumbent.settled(quick.bound):
             return
@@ -235,52 +210,22 @@ class Search:
         return frontier.wait([self._bounded(closer, ranges) for ranges in children])
 
     def _bounded(self, closer: Closer, ranges: Ranges, splits: Splits = ()) -> Case:
-        """Solve the LP of a case and prove its bound in whole numbers."""
-        incumbent = self.incumbent
+        """A case with its bound; where that leaves room for a plan, plans are rounded from its LP solution."""
         self.clock.nodes += 1
         self._counted += not splits
-        target = incumbent.mark() - self.problem.cost_step + 0.5
-        node = closer.generator.relax(ranges, self.problem.demand, target, self.limits.rounds, splits=splits)
-        if node is None:
-            return self._by_length(ranges, splits)
-        case = self._proven(closer.generator, ranges, splits, node)
-        if node.relaxed.missing > MISSING and not incumbent.settled(case.bound):
-            case = self._raised(closer.generator, case)
-        if not incumbent.settled(case.bound):
-            closer.round_down(node)
+        case = Bounder(closer.generator, self.incumbent, self.limits, self._unit).bounded(ranges, splits)
+        if case.node.relaxed.uses and not self.incumbent.settled(case.bound):
+            closer.round_down(case.node)
         return case
 
-    def _proven(self, generator: Generator, ranges: Ranges, splits: Splits, node: Node) -> Case:
-        grid = generator.bound_grid.divided(Division.of(self.problem, splits).shares)
-        bound, leaf = prove(grid, node.worths, ranges, self._unit, node.keep_dual, splits)
-        return Case(ranges, bound, leaf, node, splits)
+    def _divided(self, closer: Closer, case: Case, work: int) -> list[Case]:
+        def bounded(splits: Splits) -> Case:
+            return self._bounded(closer, case.ranges, splits)
 
-    def _raised(self, generator: Generator, case: Case) -> Case:
-        """A case whose LP leaves parts out, bounded with so high a penalty for that that no plan of use is left.
+        def settled(one: Case) -> bool:
+            return self.incumbent.settled(one.bound)
 
-        Its bar counts hold no plan, and the duals that show it grow with the penalty.
-        """
-        incumbent, node, penalty = self.incumbent, case.node, generator.penalty
-        target = incumbent.mark() - self.problem.cost_step + 0.5
-        try:
-            for _ in range(RAISES):
-                if node.relaxed.missing <= MISSING or incumbent.settled(case.bound):
-                    break
-                penalty += math.ceil(RAISE * (incumbent.mark() - node.relaxed.value) / node.relaxed.missing)
-                if penalty > MOST_RAISED * generator.penalty:
-                    break
-                generator.master.set_penalty(penalty)
-                rounds, splits = self.limits.rounds, case.splits
-                raised = generator.relax(case.ranges, self.problem.demand, target, rounds, splits=splits)
-                if raised is None or not summable(self.problem, raised.worths, self._unit):
-                    break
-                node = raised
-                higher = self._proven(generator, case.ranges, splits, node)
-                if higher.bound > case.bound:
-                    case = replace(higher, node=case.node)
-        finally:
-            generator.master.set_penalty(generator.penalty)
-        return case
+        return divided(closer.generator, case, work, bounded, settled, self._say)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()
@@ -329,30 +274,6 @@ class Search:
                 cases = self._divided(self._closer, case, work)
                 if all(self.incumbent.settled(one.bound) for one in cases):
                     self._frontier = self._frontier.instead(case, cases)
-
-    def _divided(self, closer: Closer, case: Case, work: int) -> list[Case]:
-        """Cases that together cover this one, as many of them closed as so much work allows."""
-        closed: list[Case] = []
-        waiting = [case]
-        # Where the cost of a bar depends on what is cut from it, this closed one case in eight, at twice the time.
-        if not self.problem.flat:
-            return waiting
-        looked, most = 0, self.clock.work + work
-        while waiting and self.clock.work < most and not self._stopped():
-            case = waiting.pop()
-            if self.incumbent.settled(case.bound):
-                closed.append(case)
-                continue
-            parts = choice(closer.generator, case.node.relaxed, case.splits)
-            if parts is None:
-                return [case, *closed, *waiting]
-            further = [
-                self._bounded(closer, case.ranges, splits) for splits in children(closer.generator, case.splits, parts)
-            ]
-            waiting += sorted(further, key=lambda one: -one.bound)
-            looked += len(further)
-            self._say(f"cases of what bars hold: {looked} looked at, {len(waiting)} open")
-        return closed + waiting
 
 
 def _counts(generator: Generator, relaxed: Relaxed) -> list[float]:

@@ -1,0 +1,115 @@
+"""Cases of a search and what bounds them: their LP, or length alone where a limit struck before that was solved."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from cutplan.model import Leaf, Split
+from cutplan.solving.bound import prove, summable
+from cutplan.solving.grid import Grid, working_step
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.limits import Limits
+from cutplan.solving.problem import Problem
+from cutplan.solving.relax import Generator, Node, nothing_known
+from cutplan.solving.shares import Division
+
+Ranges: TypeAlias = tuple[tuple[int, int], ...]
+Splits: TypeAlias = tuple[Split, ...]
+
+MISSING = 1e-9
+"""Pieces left out by an LP solution above which it is said to leave parts out."""
+
+RAISES = 3
+"""How often the penalty for that is raised in one case."""
+
+RAISE = 2
+"""How many times what seems needed it is raised by."""
+
+MOST_RAISED = 1000
+"""How many times its first value the penalty may become."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """A case of the search: its count ranges and splits, the leaf that bounds it and its LP solution.
+
+    The ``part`` of a split is a piece of the problem.
+    """
+
+    ranges: Ranges
+    bound: int
+    leaf: Leaf
+    node: Node
+    splits: tuple[Split, ...] = ()
+
+
+def by_length(problem: Problem, unit: int, ranges: Ranges | None = None, splits: Splits = ()) -> Case:
+    """A case bounded without its LP: every part is worth its length at the best price per length."""
+    ranges = ranges or tuple((0, source.most) for source in problem.sources)
+    rates = [source.price / source.room for source in problem.sources if source.room > 0 and source.most]
+    cut = min((source.per_cut for source in problem.sources if source.most), default=0)
+    worths = [piece.take * min(rates, default=0.0) + cut for piece in problem.pieces]
+    grid = Grid.of(problem, working_step(problem), for_bound=True).divided(Division.of(problem, splits).shares)
+    bound, leaf = prove(grid, worths, ranges, unit, splits=splits)
+    return Case(ranges, bound, leaf, nothing_known(problem), splits)
+
+
+@dataclass(frozen=True)
+class Bounder:
+    """The means to bound the cases of one search.
+
+    ``unit`` is the denominator of the duals that show a bound.
+    """
+
+    generator: Generator
+    incumbent: Incumbent
+    limits: Limits
+    unit: int
+
+    def bounded(self, ranges: Ranges, splits: Splits = ()) -> Case:
+        """Solve the LP of a case and prove its bound in whole numbers."""
+        node = self._relaxed(ranges, splits)
+        if node is None:
+            return by_length(self.generator.problem, self.unit, ranges, splits)
+        case = self._proven(ranges, splits, node)
+        if node.relaxed.missing > MISSING and not self.incumbent.settled(case.bound):
+            return self._raised(case)
+        return case
+
+    def _relaxed(self, ranges: Ranges, splits: Splits) -> Node | None:
+        problem = self.generator.problem
+        target = self.incumbent.mark() - problem.cost_step + 0.5
+        return self.generator.relax(ranges, problem.demand, target, self.limits.rounds, splits=splits)
+
+    def _proven(self, ranges: Ranges, splits: Splits, node: Node) -> Case:
+        grid = self.generator.bound_grid.divided(Division.of(self.generator.problem, splits).shares)
+        bound, leaf = prove(grid, node.worths, ranges, self.unit, node.keep_dual, splits)
+        return Case(ranges, bound, leaf, node, splits)
+
+    def _raised(self, case: Case) -> Case:
+        """A case whose LP leaves parts out, bounded with so high a penalty for that that no plan of use is left.
+
+        Its bar counts hold no plan, and the duals that show it grow with the penalty.
+        """
+        generator, incumbent, node = self.generator, self.incumbent, case.node
+        penalty = generator.penalty
+        try:
+            for _ in range(RAISES):
+                if node.relaxed.missing <= MISSING or incumbent.settled(case.bound):
+                    break
+                penalty += math.ceil(RAISE * (incumbent.mark() - node.relaxed.value) / node.relaxed.missing)
+                if penalty > MOST_RAISED * generator.penalty:
+                    break
+                generator.master.set_penalty(penalty)
+                raised = self._relaxed(case.ranges, case.splits)
+                if raised is None or not summable(generator.problem, raised.worths, self.unit):
+                    break
+                node = raised
+                higher = self._proven(case.ranges, case.splits, node)
+                if higher.bound > case.bound:
+                    case = replace(higher, node=case.node)
+        finally:
+            generator.master.set_penalty(generator.penalty)
+        return case

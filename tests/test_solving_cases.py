@@ -1,0 +1,80 @@
+"""Cases: bounded by length, by their LP, and by a raised penalty where their bar counts hold no plan."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.model import Split
+from cutplan.solving import cases
+from cutplan.solving.cases import Bounder, by_length
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.limits import Clock, Limits
+from cutplan.solving.problem import Problem
+from cutplan.solving.quick import Bars
+from cutplan.solving.relax import Generator
+from tests import builders
+from tests.solver_problems import problem_for
+
+CHEAP = 1_000_000
+"""A penalty of 1, for which the LP rather leaves parts out than buy a bar of 10 for two of them."""
+
+TWO = ((2, 2), (0, 0))
+
+
+def problem(quantity: int, length: int) -> Problem:
+    """Bars of 10, and a dearer one for which costs come in steps of 0.01."""
+    offers = [builders.offer("P", 1000, 10), builders.offer("Q", 1000, "10.01")]
+    return problem_for(builders.job([builders.part("A", quantity, length)], offers))
+
+
+def bounder(of: Problem, plan: list[Bars], penalty: int, clock: Clock | None = None) -> Bounder:
+    incumbent = Incumbent(of)
+    incumbent.offer(plan)
+    return Bounder(Generator(of, penalty, clock or Clock(deadline=1e9)), incumbent, Limits(), 1_000)
+
+
+def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
+    # 6 x 400 is 2.4 bars of 10.
+    case = by_length(problem(6, 400), 1_000)
+    assert case.bound == 24_000_000
+    assert case.leaf.duals == (4_000_000_000,)
+    assert not case.node.relaxed.uses
+
+
+def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:
+    # Three of 600 need three bars; of two bars the LP leaves one part out, whose penalty alone would settle nothing.
+    three = problem(3, 600)
+    means = bounder(three, [Bars(0, (1,), 3)], CHEAP)
+    case = means.bounded(TWO)
+    assert case.bound >= 30_000_000
+    assert case.leaf.ranges == TWO
+    assert means.generator.penalty == CHEAP
+
+
+def test_without_raising_they_are_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cases, "RAISES", 0)
+    case = bounder(problem(3, 600), [Bars(0, (1,), 3)], CHEAP).bounded(TWO)
+    assert case.bound == 21_000_000
+
+
+def test_counts_that_hold_a_plan_are_never_bounded_above_it() -> None:
+    case = bounder(problem(3, 600), [], 100_000_000).bounded(((0, 3), (0, 3)))
+    assert case.bound <= 30_000_000
+
+
+def test_a_case_of_bars_told_apart_names_the_part_of_the_group() -> None:
+    # The first of the two pieces stands for parts 0 and 2, which are cut alike; the second is part 1.
+    wanted = [("A", 1, 600), ("B", 2, 300), ("C", 1, 600)]
+    job = builders.job([builders.part(*part) for part in wanted], [builders.offer("P", 1000, 10)])
+    split = Split(share=0, part=1, copies=2, low=1, high=1)
+    case = bounder(problem_for(job), [], 100_000_000).bounded(((0, 4),), (split,))
+    assert [(s.part, s.copies) for s in case.leaf.splits] == [(1, 2)]
+    assert case.splits == (split,)
+    # A bar with both of 300 leaves no room for one of 600, so that each of these needs one more.
+    assert case.bound == 30_000_000
+
+
+def test_where_time_is_up_before_the_lp_the_length_bounds_a_case(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Generator, "relax", lambda *_, **__: None)
+    of = problem(6, 400)
+    assert bounder(of, [], 100_000_000).bounded(((0, 6), (0, 6))).bound == by_length(of, 1_000).bound
