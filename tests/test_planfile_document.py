@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from cutplan.model import Allowance, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose
+from cutplan.model import Allowance, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose, Split
 from cutplan.planfile import schema, to_document
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem
@@ -136,6 +136,31 @@ def test_a_plan_of_another_job_is_refused() -> None:
     tiny, plan = every_feature()
     with pytest.raises(ValueError, match="other groups"):
         to_document(tiny, replace(plan, groups=plan.groups[:1]))
+
+
+def told_apart() -> Any:
+    """The same where the proof tells bars apart by what they hold."""
+    tiny, plan = every_feature()
+    few, many = (
+        (Split(share=0, part=1, copies=1, low=0, high=2), Split(share=3, part=0, copies=2, low=low, high=high))
+        for low, high in ((0, 0), (1, 1))
+    )
+    leaf = plan.groups[0].proof.leaves[0]
+    proof = replace(plan.groups[0].proof, leaves=(replace(leaf, splits=few), replace(leaf, splits=many)))
+    return tiny, replace(plan, groups=(replace(plan.groups[0], proof=proof), *plan.groups[1:]))
+
+
+def test_splits_are_kept() -> None:
+    document = to_document(*told_apart())
+    assert schema_problems(document) == ()
+    leaves = document["groups"][0]["proof"]["leaves"]
+    assert [leaf["splits"] for leaf in leaves] == [
+        [
+            {"share": 0, "part": 1, "copies": 1, "bars": [0, 2]},
+            {"share": 3, "part": 0, "copies": 2, "bars": [number, number]},
+        ]
+        for number in (0, 1)
+    ]
 
 
 def test_counters_and_stop_reason_are_kept() -> None:

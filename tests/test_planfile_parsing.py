@@ -10,12 +10,13 @@ import pytest
 
 from cutplan.planfile import from_document, to_document
 from cutplan.problems import ProblemsFound
-from tests.test_planfile_document import every_feature
+from tests.test_planfile_document import every_feature, told_apart
 
 
 def test_round_trip() -> None:
     tiny, plan = every_feature()
     assert from_document(to_document(tiny, plan)) == (tiny, plan)
+    assert from_document(to_document(*told_apart())) == told_apart()
 
 
 def set_key(*path: Any, to: Any) -> Callable[[Any], None]:

@@ -7,8 +7,9 @@ looking plan could make.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import pytest
@@ -29,9 +30,12 @@ from cutplan.model import (
     Plan,
     SourceKind,
     Status,
+    Work,
 )
+from cutplan.solving import Limits
 from tests.builders import job, offcut, offer, part
 from tests.first_fit import DENOMINATOR, DoesNotFit, first_fit_plan
+from tests.published.graphs import PETERSEN, matching_job
 from tests.strategies import tiny_jobs
 
 Tamper = Callable[[Plan], Plan]
@@ -235,6 +239,112 @@ def test_a_charge_for_keeping_without_a_limit_is_caught() -> None:
     leaves = tuple(replace(leaf, keep_dual=1) for leaf in proven_plan().groups[0].proof.leaves)
     found = check(proven_job(), with_proof(proven_plan(), leaves=leaves))
     assert any("charges kept left overs, whose number is not limited" in failure for failure in found)
+
+
+@cache
+def told_apart_plan() -> Plan:
+    """Proven in two leaves: two of the parts are on one bar together, or they are not."""
+    plan = plan_job(matching_job(PETERSEN), limits=Limits(listed_first=0, listed=0))
+    assert check(matching_job(PETERSEN), plan) == ()
+    assert plan.status is Status.RECHECKED
+    alone, together = plan.groups[0].proof.leaves
+    assert [(split.low, split.high) for leaf in (alone, together) for split in leaf.splits] in (
+        [(0, 1), (0, 0), (0, 1), (1, 1)],
+        [(0, 1), (1, 1), (0, 1), (0, 0)],
+    )
+    return plan
+
+
+def on_split(number: int, where: Sequence[int] = (0, 1), **change: Any) -> Tamper:
+    """Change one split of some leaves."""
+
+    def tampered(plan: Plan) -> Plan:
+        leaves = list(plan.groups[0].proof.leaves)
+        for place in where:
+            splits = list(leaves[place].splits)
+            splits[number] = replace(splits[number], **change)
+            leaves[place] = replace(leaves[place], splits=tuple(splits))
+        return with_proof(plan, leaves=tuple(leaves))
+
+    return tampered
+
+
+def on_leaves(change: Callable[[Leaf], dict[str, Any]], where: Sequence[int] = (0, 1)) -> Tamper:
+    def tampered(plan: Plan) -> Plan:
+        leaves = list(plan.groups[0].proof.leaves)
+        for place in where:
+            leaves[place] = replace(leaves[place], **change(leaves[place]))
+        return with_proof(plan, leaves=tuple(leaves))
+
+    return tampered
+
+
+def half_a_bar_more(leaf: Leaf) -> dict[str, Any]:
+    """For the part that is worth most, so that bars with it are worth more than they cost."""
+    most = max(leaf.duals)
+    raised = tuple(y + 500_000 * 10**9 if y == most else y for y in leaf.duals)
+    return {"duals": raised}
+
+
+SPLIT_TAMPERINGS: dict[str, Tamper] = {
+    "a leaf removed": lambda plan: with_proof(plan, leaves=plan.groups[0].proof.leaves[1:]),
+    "the other leaf removed": lambda plan: with_proof(plan, leaves=plan.groups[0].proof.leaves[:1]),
+    "a leaf doubled": lambda plan: with_proof(plan, leaves=plan.groups[0].proof.leaves[:1] * 2),
+    "both leaves for the same bars": on_split(1, low=0, high=0),
+    "a case narrowed": on_split(0, high=0),
+    "a case narrowed from below": on_split(0, low=1),
+    "a leaf that takes in its neighbour": on_split(1, (0,), low=0, high=1),
+    "the other leaf that takes in its neighbour": on_split(1, (1,), low=0, high=1),
+    "a range below none": on_split(1, (0,), low=-1),
+    "a range that ends before it begins": on_split(1, (0,), low=1, high=0),
+    "another number of copies": on_split(1, copies=2),
+    "another number of copies in one leaf": on_split(1, (0,), copies=2),
+    "no copies": on_split(1, copies=0),
+    "another part": on_split(1, part=0),
+    "another part in one leaf": on_split(1, (0,), part=0),
+    "the same part again": on_leaves(
+        lambda leaf: {"splits": (leaf.splits[0], replace(leaf.splits[1], part=leaf.splits[0].part))}
+    ),
+    "a part that there is none of": on_split(1, part=15),
+    "another share": on_split(1, share=0),
+    "another share in one leaf": on_split(1, (0,), share=0),
+    "a share that is not made yet": on_split(1, share=2),
+    "splits in another order": on_leaves(lambda leaf: {"splits": leaf.splits[::-1]}),
+    "a split forgotten": on_leaves(lambda leaf: {"splits": leaf.splits[:1]}),
+    "all splits forgotten": on_leaves(lambda leaf: {"splits": ()}),
+    "the splits of one leaf forgotten": on_leaves(lambda leaf: {"splits": ()}, (0,)),
+    "duals raised": on_leaves(half_a_bar_more, (0,)),
+    "duals of the other leaf raised": on_leaves(half_a_bar_more, (1,)),
+    "duals forgotten": on_leaves(lambda leaf: {"duals": (0,) * len(leaf.duals)}, (0,)),
+    "the duals of the neighbour": lambda plan: on_leaf(0, duals=plan.groups[0].proof.leaves[1].duals)(plan),
+}
+
+
+@pytest.mark.parametrize("tamper", SPLIT_TAMPERINGS.values(), ids=SPLIT_TAMPERINGS.keys())
+def test_a_tampered_split_is_caught(tamper: Tamper) -> None:
+    plan = told_apart_plan()
+    tampered = tamper(plan)
+    assert tampered != plan
+    assert check(matching_job(PETERSEN), tampered) != ()
+
+
+def test_a_dual_beside_a_split_that_is_a_millionth_off_is_caught() -> None:
+    """Left overs have a value here, so that no bound is rounded up to the next plan."""
+    wanted = [part("A", 3, 42), part("B", 3, 18), part("C", 2, 46)]
+    set_ups = Work(per_setup=1_000_000)
+    tiny = job(wanted, [offer("P", 100, 10)], work=set_ups, keep=10, offcut_value_per_mm=10_000)
+    plan = plan_job(tiny, limits=Limits(listed_first=0, listed=0))
+    proof = plan.groups[0].proof
+    assert check(tiny, plan) == ()
+    assert plan.status is Status.RECHECKED
+    assert all(leaf.splits for leaf in proof.leaves)
+    caught = 0
+    for place, leaf in enumerate(proof.leaves):
+        for i in range(3):
+            for by in (-proof.denominator, proof.denominator):
+                duals = (*leaf.duals[:i], leaf.duals[i] + by, *leaf.duals[i + 1 :])
+                caught += check(tiny, on_leaf(place, duals=duals)(plan)) != ()
+    assert caught > 0
 
 
 @pytest.mark.parametrize("status", [Status.RECHECKED, Status.BY_SEARCH])
