@@ -120,8 +120,13 @@ class Search:
             self._quick_plans()
             self._branch()
             self._list_out(self.limits.listed_first, at_length=False)
-            self._tell_apart()
+            # Where the cost of a bar depends on what is cut from it, telling bars apart closed one case in eight
+            # that listing closes sooner.
+            if self.problem.flat:
+                self._tell_apart()
             self._list_out(self.limits.listed, at_length=True)
+            if not self.problem.flat and not self._by_search:
+                self._tell_apart()
             self.incumbent.improve()
         except KeyboardInterrupt:
             if self.incumbent.plan is None:
@@ -196,7 +201,7 @@ class Search:
             last = len(self.problem.sources) == 1 or all(low == high for low, high in case.ranges)
             limits = self.limits
             if last:
-                cases = self._divided(closer, case, limits.divided_first)
+                cases = self._divided(closer, case, limits.divided_first if self.problem.flat else 0)
                 if all(incumbent.settled(one.bound) for one in cases):
                     return replace(frontier, closed=(*frontier.closed, *cases))
                 closer.look_within(case, limits.dives, limits.last_effort, thorough=True)
