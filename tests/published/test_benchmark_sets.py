@@ -76,6 +76,28 @@ def test_the_smallest_of_each_set(name: str) -> None:
     assert_true(records(name)[0], SECONDS)
 
 
+@needs_sets
+@pytest.mark.parametrize(
+    ("name", "of"),
+    [
+        ("waescher", "Waescher_TEST0022"),
+        ("waescher", "Waescher_TEST0065"),
+        ("hard28", "Hard28_BPP119"),
+        ("hard28", "Hard28_BPP716"),
+        ("ani", "201_2500_NR_8"),
+    ],
+)
+def test_one_bar_more_than_the_bound_rounded_up_is_rechecked(name: str, of: str) -> None:
+    """That nothing less will do rests on the word of the sources; leaves that tell bars apart show it."""
+    (record,) = (record for record in records(name) if record["name"] == of)
+    assert record["lower_check"] == "published", "no bound rechecked for the sets reaches it"
+    job = job_of(record)
+    plan = plan_job(job)
+    assert check(job, plan) == ()
+    assert plan.status is Status.RECHECKED
+    assert plan.cost == record["optimum"] * CURRENCY
+
+
 @pytest.mark.slow
 @needs_sets
 @pytest.mark.parametrize("name", sets() or ["no sets"])
