@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking.proof import ProofReview, review_proof
-from cutplan.model import Job, Leaf, Proof, Status, Work, groups_of
+from cutplan.model import Job, Leaf, Proof, Split, Status, Work, groups_of
 from cutplan.units import CURRENCY
 from tests.builders import job, mm, offcut, offer, part
 
@@ -207,6 +207,19 @@ def test_a_common_multiple_of_the_lengths_keeps_the_arrays_short() -> None:
     """A step of 1 nm is no trouble where all lengths are multiples of 0.25 mm."""
     fine = job([part("P", 1, "500.25"), part("Q", 1, 400)], [offer("A", 1000, 10)])
     assert bound(fine, proof(leaf([(0, 2)], 5, 5), sources=["A"])) == 10
+
+
+def test_long_steps_do_not_overflow_where_nothing_can_be_added() -> None:
+    """Steps of 2 m: worth nothing, or both on one bar of 6 m, the parts leave a value to find and no set to add."""
+    long = job([part("P", 2, 2000)], [offer("A", 6000, 30)], keep=300, offcut_value_per_mm=1000)
+    assert bound(long, proof(leaf([(0, 0)], 20), leaf([(1, 2)], 0), sources=["A"], step=mm(2000))) == 30 - 6
+    apart, together = (
+        replace(leaf([(0, 2)], 15), splits=(Split(share=0, part=0, copies=2, low=bars, high=bars),)) for bars in (0, 1)
+    )
+    # Both on one bar leave 2 m of it, worth 2.
+    assert bound(long, proof(apart, together, sources=["A"], step=mm(2000))) == 30 - 2
+    only = job([part("P", 2, 2000)], [offer("A", 6000, 30)])
+    assert bound(only, proof(apart, together, sources=["A"], step=mm(2000))) == 30
 
 
 def test_the_same_duals_in_many_leaves_are_worked_once() -> None:

@@ -340,8 +340,9 @@ def _loads(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> tuple[list[L
             entry = 0 if part.cut_alike in least else setup
             weight = taken_by(part, problem.kerf) // problem.step
             wanted.append((weight, worth, quantity if worth > 0 else 1, holds, entry))
-    # Without a load only the bar as it is is left to price: one step as long as the longest bar will do.
-    unit = math.gcd(*(weight for weight, *_ in wanted)) or max(source.length for source in problem.sources)
+    # Without a load only the bar as it is is left to price: steps as long as the longest bar will do.
+    longest = max(source.length for source in problem.sources) // problem.step + 1
+    unit = math.gcd(*(weight for weight, *_ in wanted)) or longest
     return [
         Load(weight=weight // unit, worth=worth, quantity=quantity, holds=holds, entry=entry)
         for weight, worth, quantity, holds, entry in wanted
@@ -374,9 +375,10 @@ def _margin(
     # The left over has a value too, which falls as the bar fills.
     left = open_length - np.arange(cap + 1, dtype=np.int64) * fill
     value = np.where((left > 0) & (left >= problem.keep), left, 0) * problem.rate // MM
-    value = np.maximum(problem.denominator * value - keep_dual, 0)
     possible = worths > NO_SET
-    return cost - int((worths + value)[possible].max()) if possible.any() else None
+    worths += np.maximum(problem.denominator * value - keep_dual, 0)
+    worth = int(worths.max(where=possible, initial=NO_SET))
+    return None if worth == NO_SET else cost - worth
 
 
 def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequence[int]) -> int | None:
