@@ -97,9 +97,10 @@ class Bounder:
         penalty = generator.penalty
         try:
             for _ in range(RAISES):
-                if node.relaxed.missing <= MISSING or incumbent.settled(case.bound):
+                lacking = incumbent.mark() - node.relaxed.value
+                if node.relaxed.missing <= MISSING or lacking <= 0 or incumbent.settled(case.bound):
                     break
-                penalty += math.ceil(RAISE * (incumbent.mark() - node.relaxed.value) / node.relaxed.missing)
+                penalty += math.ceil(RAISE * lacking / node.relaxed.missing)
                 if penalty > MOST_RAISED * generator.penalty:
                     break
                 generator.master.set_penalty(penalty)
