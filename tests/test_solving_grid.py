@@ -236,7 +236,11 @@ def test_sources_of_grades_that_serve_alike_share_a_table() -> None:
     parts = [builders.part("A", 1, 100), builders.part("B", 1, 100, grade="S355")]
     offers = [builders.offer(f"P{i}", 1000, 9, grade=grade) for i, grade in enumerate(["S235", "S355", "", "S355"])]
     problem = problem_for(builders.job(parts, offers))
-    assert Grid.of(problem, problem.divisor, for_bound=False).classes == (0, 1, 0, 1)
+    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    assert grid.classes == (0, 1, 0, 1)
+    assert list(grid.alike()) == [[0, 2], [1, 3]]
+    assert set(grid.tables((1.0, 2.0), np.float64)) == {0, 1}
+    assert set(grid.tables((1.0, 2.0), np.float64, shares=[1, 3])) == {1}
 
 
 def test_the_working_step_is_the_divisor_until_bars_are_too_many_steps() -> None:

@@ -69,14 +69,17 @@ def leaf_bound(
         of cost less worth, infinite where no bar can be in it. [cost unit; 1/unit]
     """
     problem = grid.problem
-    tables = grid.tables(duals, np.int64, unit=unit, readable=False)
     total = sum(y * d for y, d in zip(duals, problem.demand, strict=True)) - keep_dual * (problem.most_kept or 0)
-    values = [grid.best(index, tables, duals, unit, keep_dual).value for index in range(len(grid.shares))]
-    leasts = tuple(value if value == math.inf else int(value) for value in values)
+    leasts = [math.inf] * len(grid.shares)
+    for shares in grid.alike():
+        tables = grid.tables(duals, np.int64, unit=unit, readable=False, shares=shares)
+        for index in shares:
+            value = grid.best(index, tables, duals, unit, keep_dual).value
+            leasts[index] = value if value == math.inf else int(value)
     bars = least_together(ranges, splits, leasts)
     # Numbers of bars that contradict each other bound a case as high as one likes; no more is asked than this.
     total = total + bars if bars is not None else LARGEST
-    return round_up(problem, ceil_div(total, unit)), leasts
+    return round_up(problem, ceil_div(total, unit)), tuple(leasts)
 
 
 def prove(

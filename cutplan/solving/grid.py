@@ -10,7 +10,7 @@ safe hold exact: ``short`` holds sets without a part that the vice can hold,
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
@@ -299,14 +299,27 @@ class Grid:
         """The same grid when only ``limits`` of each part are still wanted."""
         return replace(self, limits=tuple(limits))
 
-    def tables(self, worths: Sequence[Any], dtype: Any, *, unit: Any = 1, readable: bool = True) -> dict[int, Table]:
+    def alike(self) -> Iterator[list[int]]:
+        """Shares by class: those that one table serves, so that no more than one need be held at a time."""
+        for leader in sorted(set(self.classes)):
+            yield [index for index, group in enumerate(self.classes) if group == leader]
+
+    def tables(
+        self,
+        worths: Sequence[Any],
+        dtype: Any,
+        *,
+        unit: Any = 1,
+        readable: bool = True,
+        shares: Sequence[int] | None = None,
+    ) -> dict[int, Table]:
         """A table for each class of shares, up to its longest bar, of what is added to the parts that all bars hold.
 
-        Costs count ``unit`` times.
+        Costs count ``unit`` times. With ``shares`` only what serves those is made.
         """
         problem = self.problem
         tables = {}
-        for leader in sorted(set(self.classes)):
+        for leader in sorted({self.classes[index] for index in shares} if shares is not None else set(self.classes)):
             cap = max(c for c, group in zip(self.caps, self.classes, strict=True) if group == leader)
             cap -= self.given(leader)
             share = self.shares[leader]

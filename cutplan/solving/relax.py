@@ -217,27 +217,29 @@ class Generator:
         division: Division,
     ) -> tuple[list[Column], tuple[float, ...]]:
         """New columns that pay, found by the duals ``at``; and by these, the least of cost less worth of each share."""
-        tables = grid.tables(at.worths, np.float64)
-        self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(at.worths)
-        leasts = []
+        leasts = [math.inf] * len(division.shares)
         columns: list[Column] = []
-        for index, (share, within) in enumerate(zip(division.shares, division.within, strict=True)):
-            best = grid.best(index, tables, at.worths, 1, at.keep_dual)
-            leasts.append(float(best.value))
-            count_dual = relaxed.count_duals[share.source] + sum(relaxed.share_duals[one] for one in within)
-            high = min([ranges[share.source][1]] + [division.ranges[one][1] for one in within])
-            if high == 0:
-                continue
-            pattern = grid.pattern(best, index, tables)
-            paying = [
-                column
-                for column in self._unknown(share.source, pattern)
-                if relaxed.reduced_cost(column, count_dual) < -self._tolerance
-            ]
-            columns += paying
-            # One offcut needs one good column, not one for every part.
-            if high > 1 and (paying or at.worths is not relaxed.worths):
-                columns += self._others(grid, index, tables, best, pattern, relaxed.worths, count_dual)
+        for shares in grid.alike():
+            tables = grid.tables(at.worths, np.float64, shares=shares)
+            self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(at.worths)
+            for index in shares:
+                best = grid.best(index, tables, at.worths, 1, at.keep_dual)
+                leasts[index] = float(best.value)
+                share, within = division.shares[index], division.within[index]
+                count_dual = relaxed.count_duals[share.source] + sum(relaxed.share_duals[one] for one in within)
+                high = min([ranges[share.source][1]] + [division.ranges[one][1] for one in within])
+                if high == 0:
+                    continue
+                pattern = grid.pattern(best, index, tables)
+                paying = [
+                    column
+                    for column in self._unknown(share.source, pattern)
+                    if relaxed.reduced_cost(column, count_dual) < -self._tolerance
+                ]
+                columns += paying
+                # One offcut needs one good column, not one for every part.
+                if high > 1 and (paying or at.worths is not relaxed.worths):
+                    columns += self._others(grid, index, tables, best, pattern, relaxed.worths, count_dual)
         return columns, tuple(leasts)
 
     def _unknown(self, index: int, pattern: Pattern) -> list[Column]:
