@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
@@ -34,32 +35,71 @@ class Choice:
 
 def choice(generator: Generator, relaxed: Relaxed, splits: Splits) -> Choice | None:
     """The most broken number of bars of a share that hold a part; of two parts together where there is no such."""
-    problem = generator.problem
-    takes = [piece.take for piece in problem.pieces]
+    takes = [piece.take for piece in generator.problem.pieces]
     used = [(column, use) for column, use in zip(generator.master.columns, relaxed.uses, strict=False) if use > WHOLE]
-    found: list[tuple[tuple[float, ...], Choice]] = []
-    for number, share in enumerate(Division.of(problem, splits).shares):
+    held = []
+    for number, share in enumerate(Division.of(generator.problem, splits).shares):
         within = [(column, use) for column, use in used if share.source == column.source and share.has(column.pattern)]
         if within:
             patterns = np.array([column.pattern for column, _ in within])
-            found += _broken(number, patterns, np.array([use for _, use in within]), takes)
-    return min(found, key=lambda one: one[0], default=(None, None))[1]
+            held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
+    for broken in (_broken_alone, _broken_together):
+        found = [(rank, choice) for one in held for rank, choice in broken(one)]
+        if found:
+            return min(found, key=lambda one: one[0])[1]
+    return None
 
 
-def _broken(
-    share: int, patterns: Array, uses: Array, takes: Sequence[int]
-) -> Iterator[tuple[tuple[float, ...], Choice]]:
-    """Broken numbers of bars of a share that hold a part or two, each with its rank."""
-    held = [(int(i), t) for i in np.flatnonzero(patterns.any(axis=0)) for t in range(1, int(patterns[:, i].max()) + 1)]
-    holds = np.array([patterns[:, i] >= t for i, t in held], dtype=float)
-    numbers = (holds * uses) @ holds.T
-    aside = np.abs(numbers % 1.0 - 0.5)
-    for a, b in zip(*np.nonzero(np.triu(aside < 0.5 - WHOLE)), strict=True):
-        (i, t), (j, u) = held[a], held[b]
-        if a == b or i != j:
-            steps = takes[i] * t + takes[j] * u
-            choice = Choice(share, (held[a],) if a == b else (held[a], held[b]), float(numbers[a, b]))
-            yield (float(a != b), round(float(aside[a, b]), 6), -steps, share, a, b), choice
+@dataclass(frozen=True)
+class _Held:
+    """What bars of a share hold: so many of a part, how long that is, and which patterns hold so many or more."""
+
+    share: int
+    parts: list[tuple[int, int]]
+    lengths: Array
+    holds: Array
+    uses: Array
+
+
+def _held(share: int, patterns: Array, uses: Array, takes: Sequence[int]) -> _Held:
+    parts = [(int(i), t) for i in np.flatnonzero(patterns.any(axis=0)) for t in range(1, int(patterns[:, i].max()) + 1)]
+    lengths = np.array([takes[i] * t for i, t in parts])
+    return _Held(share, parts, lengths, np.array([patterns[:, i] >= t for i, t in parts], dtype=float), uses)
+
+
+Ranked: TypeAlias = tuple[tuple[float, ...], Choice]
+"""A choice after its rank: the most broken first, of these the longest."""
+
+
+def _broken_alone(held: _Held) -> Iterator[Ranked]:
+    """The most broken number of bars that hold so many of one part, if any is broken."""
+    numbers = held.holds @ held.uses
+    aside = _aside(numbers)
+    for a in np.lexsort((-held.lengths, aside))[:1]:
+        if aside[a] < 0.5:
+            yield (aside[a], -held.lengths[a], held.share), Choice(held.share, (held.parts[a],), float(numbers[a]))
+
+
+def _broken_together(held: _Held) -> Iterator[Ranked]:
+    """The most broken number of bars that hold two parts, if any is broken."""
+    numbers = (held.holds * held.uses) @ held.holds.T
+    aside = _aside(numbers)
+    part = np.array([i for i, _ in held.parts])
+    aside[np.tril_indices(len(part))] = 0.5
+    aside[part[:, None] == part] = 0.5
+    first, second = np.nonzero(aside == aside.min())
+    lengths = held.lengths[first] + held.lengths[second]
+    for k in np.argsort(-lengths, kind="stable")[:1]:
+        a, b = first[k], second[k]
+        if aside[a, b] < 0.5:
+            choice = Choice(held.share, (held.parts[a], held.parts[b]), float(numbers[a, b]))
+            yield (aside[a, b], -lengths[k], held.share), choice
+
+
+def _aside(numbers: Array) -> Array:
+    """How far numbers are from the middle between two whole ones; 0.5 where they are whole."""
+    aside = np.abs(numbers % 1.0 - 0.5).round(6)
+    return np.where(aside < 0.5 - WHOLE, aside, 0.5)
 
 
 def children(generator: Generator, splits: Splits, choice: Choice) -> list[Splits]:
