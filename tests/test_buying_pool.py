@@ -61,13 +61,16 @@ def test_what_helpers_find_and_say() -> None:
 
 
 @pytest.mark.usefixtures("two_processors")
-def test_what_a_lost_helper_leaves_is_planned_here(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def test_what_a_lost_helper_leaves_is_planned_here(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
     away = tmp_path / "away"
-    away.write_text("#!/bin/sh\nexit 1\n")
+    away.write_text("#!/bin/sh\nprintf 'no numpy \\033[31m\\n' >&2\nexit 1\n")
     away.chmod(0o755)
     monkeypatch.setattr(sys, "executable", str(away))
     answers, _ = solve_side_by_side(tasks(20, 20), 2, time.monotonic() + 60, lambda text: None)
     assert answers == [None, None]
+    assert set(caplog.messages) == {"a helper process ended with 1: no numpy \\x1b[31m"}
     sides = [builders.square_tube(30), builders.square_tube(40)]
     parts = [builders.part(f"M{i}", 1, 300 + 41 * i, section=sides[i % 2]) for i in range(40)]
     job = builders.job(parts, [builders.offer(f"P{k}", 6000, 60, section=side) for k, side in enumerate(sides)])

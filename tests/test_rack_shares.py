@@ -42,6 +42,9 @@ def test_locks_are_tried_with_another_process(tmp_path: Path, monkeypatch: pytes
     monkeypatch.setattr(shares, "_TRY", "pass")
     assert not shares.locks_work(tmp_path), "a process that is let in where it should have been kept out"
     assert not shares.locks_work(tmp_path / "none")
+    monkeypatch.setattr(shares, "_TRY", "import no_such_thing")
+    with pytest.raises(ProblemsFound, match=r"could not try .*No module named 'no_such_thing'"):
+        shares.locks_work(tmp_path)
 
 
 @pytest.mark.parametrize("works", [True, False])

@@ -2,16 +2,19 @@
 
 A helper process is this Python with one line to run, fed through its stdin, so
 that no program that calls cutplan is run a second time. What a group's plan is
-does not depend on which process made it, nor on how many there are.
+does not depend on which process made it, nor on how many there are. What a lost
+one wrote to stderr goes to the log ``cutplan``, which Python prints unless told otherwise.
 """
 
 from __future__ import annotations
 
+import logging
 import os
 import pickle
 import signal
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -20,13 +23,17 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import IO, Any
 
+from cutplan.isolated import last_words, python
 from cutplan.model import Group, StockLength, Workshop
+from cutplan.problems import shown
 from cutplan.solving import Clock, Limits, Solved, solve_group
 
 MANY_PARTS = 20
 """Different parts from which on planning a group takes longer than starting a process does, half a second."""
 
 MOST_PROCESSES = 8
+
+_LOG = logging.getLogger("cutplan")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,15 +99,22 @@ def solve_side_by_side(
     waiting, lock, ended = iter(order), threading.Lock(), threading.Event()
 
     def serve() -> None:
-        helper = subprocess.Popen(
-            [sys.executable, "-c", "from cutplan.buying.pool import help_out; help_out()"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,  # what goes wrong in it goes wrong once more in this process, and is told
-            start_new_session=True,  # Ctrl-C at the terminal reaches this process alone, which passes it on
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(map(os.path.abspath, sys.path))},
-        )
-        helpers.append(helper)
+        with tempfile.TemporaryFile() as errors:
+            helper = subprocess.Popen(
+                python("from cutplan.buying.pool import help_out; help_out()"),
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=errors,
+                start_new_session=True,  # Ctrl-C at the terminal reaches this process alone, which passes it on
+            )
+            helpers.append(helper)
+            feed(helper)
+            errors.seek(0)
+            words = last_words(errors.read())
+        if (words or helper.returncode) and not ended.is_set():
+            _LOG.warning("a helper process ended with %s: %s", helper.returncode, shown(words) or "nothing on stderr")
+
+    def feed(helper: subprocess.Popen[bytes]) -> None:
         assert helper.stdin is not None
         assert helper.stdout is not None
         with suppress(BrokenPipeError), helper:  # a lost one does not take what is still to be flushed

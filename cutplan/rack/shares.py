@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import subprocess
-import sys
 from pathlib import Path
+
+from cutplan.isolated import last_words, python
+from cutplan.problems import Problem, ProblemsFound, shown
 
 NETWORK = ("nfs", "cifs", "smb", "9p", "afs", "ncpfs", "fuse.sshfs", "fuse.rclone", "fuse.davfs", "davfs")
 """Beginnings of the names of file systems that lie on another computer."""
@@ -46,7 +48,13 @@ def on_network(path: Path, mounts: Path = MOUNTS) -> bool:
 
 
 def locks_work(folder: Path) -> bool:
-    """Is a lock that this process holds on a file in a folder seen by another one?"""
+    """Is a lock that this process holds on a file in a folder seen by another one?
+
+    Raises
+    ------
+    ProblemsFound
+        When no other process could try, with what that one wrote.
+    """
     import sqlite3
 
     path = folder / f".cutplan-lock-test-{os.getpid()}"
@@ -54,7 +62,12 @@ def locks_work(folder: Path) -> bool:
         holder = sqlite3.connect(path, isolation_level=None)
         try:
             holder.execute("BEGIN EXCLUSIVE")
-            answer = subprocess.run([sys.executable, "-c", _TRY, str(path)], check=False, capture_output=True)
+            answer = subprocess.run(python(_TRY, str(path)), check=False, capture_output=True)
+            if answer.returncode not in (0, _HELD):
+                words = shown(last_words(answer.stderr)) or f"it ended with {answer.returncode}"
+                found = f"a network share whose locks another process could not try ({words})"
+                accepted = "a folder of this computer, or a share whose locks work"
+                raise ProblemsFound([Problem(where=str(folder), found=found, accepted=accepted, found_is_text=False)])
             return answer.returncode == _HELD
         finally:
             holder.close()
