@@ -23,7 +23,7 @@ from cutplan.model import (
 from cutplan.model.job import Basis
 from cutplan.problems import Refused
 from cutplan.units import DEGREE, MM
-from tests.builders import job, mm, offcut, offer, part, square_tube
+from tests.builders import job, mm, offcut, offer, part, part_of, square_tube
 
 
 @pytest.mark.parametrize(
@@ -73,6 +73,27 @@ def test_short_point() -> None:
     assert part("P", 1, 500, mitres=(45, 22.5)).short_point == mm("443.4")
     assert part("P", 1, 500, mitres=(22.5, 45)).steeper_angle == 45 * DEGREE
     assert not part("P", 1, 500).mitred
+
+
+@pytest.mark.parametrize(
+    ("section", "alike"),
+    [
+        ("SHS 40x40x3", True),
+        ("RHS 60x40x3", True),
+        ("CHS 48.3x3", True),
+        ("flat 50x6", True),
+        ("IPE 100", True),
+        ("UPN 100", False),
+        ("EA 50x50x5", False),
+        ("UA 60x40x5", False),
+    ],
+)
+def test_the_opposite_hand_of_what_is_alike_on_all_sides_is_the_same_piece_turned_over(
+    section: str, alike: bool
+) -> None:
+    """A mitre is mirrored into itself by the plane it is drawn in, and so is a section that this plane halves."""
+    drawn = part_of(section, mitres=(45, 0))
+    assert (drawn.cut_alike == replace(drawn, mark="P2", opposite_hand=True).cut_alike) is alike
 
 
 WHOLE = part("P", 1, 500)

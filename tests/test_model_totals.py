@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 
 from cutplan.buying import plan_job
-from cutplan.model import Goal, Job, Merchant, Plan, Work
+from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
+from cutplan.model.ends import Purpose
 from cutplan.model.totals import Totals, finished_mass, rounded_to_cents, totals_of
 from cutplan.units import CURRENCY, KG
 from tests.builders import job, mm, offcut, offer, part, square_tube
@@ -67,6 +68,22 @@ def test_assemblies_share_the_money_by_length() -> None:
 def test_a_mitred_piece_weighs_its_mean_length() -> None:
     """Long point 500, short point 420: 460 mm at 3 kg per metre."""
     assert finished_mass(part("P", 1, 500, mitres=(45, 45))) == 1_380_000
+
+
+@pytest.mark.parametrize(
+    ("purpose", "mass"),
+    [
+        # 500 mm at 3 kg per metre, 2 mm of which come off again.
+        (Purpose.GRINDING, 1_494_000),
+        (Purpose.SQUARING, 1_494_000),
+        (Purpose.COPE, 1_494_000),
+        (Purpose.FIT, 1_494_000),
+        # A weld draws the part together by 2 mm; what it weighs stays.
+        (Purpose.SHRINKAGE, 1_500_000),
+    ],
+)
+def test_what_is_taken_off_again_is_no_part_of_a_finished_piece(purpose: Purpose, mass: int) -> None:
+    assert finished_mass(part("P", 1, 500, allowances=(Allowance(purpose=purpose, length=mm(2)),))) == mass
 
 
 def test_orders_follow_the_price_list() -> None:

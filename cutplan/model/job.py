@@ -15,7 +15,7 @@ from cutplan.model.holes import Hole, hole_faults
 from cutplan.model.others import OtherLine
 from cutplan.model.workshop import LengthMeant, Workshop
 from cutplan.problems import Problem, Refused
-from cutplan.sections.section import Section
+from cutplan.sections.section import Family, Section
 from cutplan.units import (
     FOOT,
     KG,
@@ -131,8 +131,16 @@ class Part:
     def cut_alike(self) -> tuple[object, ...]:
         """Equal for parts that are cut from the same bars by the same setting of the saw."""
         ends = (self.end_a.angle, self.end_b.angle)
-        turned = (self.lean, self.heel, self.opposite_hand) if self.mitred else ()
+        turned = (self.lean, self.heel, self.opposite_hand and not self.same_in_mirror) if self.mitred else ()
         return self.length, *sorted(ends), self.depth, self.grade, self.cut_to_fit, *turned
+
+    @property
+    def same_in_mirror(self) -> bool:
+        """True when the sawn part, turned over, is its own opposite hand.
+
+        Its section is then alike on either side of both its middle planes, and a mitre runs along one of them.
+        """
+        return self.section.family in _ALIKE_ON_ALL_SIDES
 
     @property
     def allowance(self) -> Length:
@@ -178,6 +186,13 @@ class Part:
     def centre_line(self) -> Length:
         """Length midway between the two sides, however the mitres lean; half a nanometre is dropped. [nm]"""
         return self.length - ceil_div(sum(self.runs), 2)
+
+
+_ALIKE_ON_ALL_SIDES = {
+    *(Family.SHS, Family.RHS, Family.CHS, Family.PIPE, Family.BEAM),
+    *(Family.FLAT, Family.SQUARE, Family.ROUND, Family.HEXAGON),
+}
+"""Families whose sections are alike on either side of both their middle planes, however they lie on the saw."""
 
 
 class Basis(Enum):

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
+from cutplan.model.ends import Purpose
 from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
 from cutplan.sections.section import Section
@@ -43,7 +44,7 @@ class SectionTotal:
     part_mass
         Of the finished pieces; see :func:`finished_mass`.
     kerf_and_trim_mass
-        What the saw and the end trims take, the wedges cut off at mitres, and the allowances.
+        What the saw and the end trims take, the wedges cut off at mitres, and the allowances but for weld shrinkage.
     money
         Price of the bars bought; None when the group is planned by mass and left out of the money.
     offcuts_used_value, offcuts_kept_value
@@ -283,13 +284,15 @@ def totals_of(job: Job, plan: Plan) -> Totals:
 
 
 def finished_mass(part: Part) -> Mass:
-    """Mass of one finished piece, its allowances taken off. [mg]
+    """Mass of one finished piece: what is ground, squared, coped or fitted off is no part of it. [mg]
 
+    What a part is longer by for weld shrinkage stays in it: steel that draws together weighs what it did.
     The section's mass over the length midway between the sides: exact for a
     section whose centroid lies midway across the mitre (tube, flat, square,
     round); an angle's piece is a little lighter or heavier by which leg is long.
     """
-    return part.section.mass_of(part.centre_line - part.allowance)
+    taken_off = (each.length for each in part.allowances if each.purpose is not Purpose.SHRINKAGE)
+    return part.section.mass_of(part.centre_line - sum(taken_off))
 
 
 def rounded_to_cents(money: Fraction) -> Money:
