@@ -115,5 +115,5 @@ def tiny_jobs(draw: st.DrawFn, *, most_parts: int = 3, most_pieces: int = 3) -> 
     )
 
 
-STEPS = st.sampled_from([1, mm("0.1"), mm(7)])
-"""Working steps: exact, exact for these jobs, and one that divides no length of them."""
+STEPS = st.sampled_from([1, mm("0.1"), mm(7), mm(331)])
+"""Working steps: exact, exact for these jobs, one that divides no length of them, and one longer than many parts."""

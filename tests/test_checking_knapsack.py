@@ -56,8 +56,20 @@ def test_worths_too_large_for_64_bits_are_refused() -> None:
     assert best_worths([load(1, SAFE // 2 - 1, 2)], 4)[0][-1] == SAFE - 2
 
 
+def test_only_what_fits_together_is_summed() -> None:
+    """A thousand parts of which no two fit: each may be worth as much as one sum holds."""
+    parts = [load(3 + number % 2, SAFE // 4 - number, 100_000) for number in range(1000)]
+    assert best_worths(parts, 5)[0].tolist() == [0, 0, 0, SAFE // 4, SAFE // 4, SAFE // 4]
+
+
+def test_a_part_that_weighs_nothing_is_always_in() -> None:
+    any_set, held = best_worths([load(0, 2, 3), load(0, -1, holds=True), load(2, 5)], 2)
+    assert any_set.tolist() == [6, 6, 11]
+    assert held.tolist() == [5, 5, 10]
+
+
 ANY_LOAD = st.builds(
-    load, st.integers(1, 9), st.integers(-4, 9), st.integers(1, 6), holds=st.booleans(), entry=st.integers(0, 5)
+    load, st.integers(0, 9), st.integers(-4, 9), st.integers(1, 6), holds=st.booleans(), entry=st.integers(0, 5)
 )
 LOADS = st.lists(ANY_LOAD, max_size=3)
 

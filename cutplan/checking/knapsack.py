@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from cutplan.units import ceil_div
+
 Worths = npt.NDArray[np.int64]
 
 SAFE = 2**62
@@ -19,7 +21,7 @@ NO_SET = -SAFE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    """One part as the knapsack sees it: weight > 0 in steps, at most ``quantity`` copies.
+    """One part as the knapsack sees it: weight in steps, at most ``quantity`` copies.
 
     ``worth`` is of one copy and may be negative, ``entry`` what having any copy
     costs. ``holds`` says that the part is long enough to be clamped, so that
@@ -52,9 +54,9 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
     Raises
     ------
     OverflowError
-        When all worths and entries together reach :data:`SAFE`.
+        When the worths and entries that may come together in one fill reach :data:`SAFE`.
     """
-    total = sum(abs(load.worth) * load.quantity + load.entry for load in loads)
+    total = _most_in(loads, cap)
     if total >= SAFE:
         raise OverflowError("the duals are too large for 64-bit sums")
     without = np.zeros(cap + 1, dtype=np.int64)
@@ -79,9 +81,30 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
     return any_set, held
 
 
+def _most_in(loads: Sequence[Load], cap: int) -> int:
+    """No less than what worths and entries within ``cap``, added up or taken off, come to.
+
+    Those of all copies that fit each by itself; or as many steps as there are at the most that a step can bring.
+    """
+    fitting = [load for load in loads if load.weight <= cap]
+    each = [abs(load.worth) + load.entry for load in fitting]
+    copies = [_copies(load, cap) for load in fitting]
+    by_copies = sum(n * much for n, much in zip(copies, each, strict=True))
+    loose = sum(n * much for load, n, much in zip(fitting, copies, each, strict=True) if not load.weight)
+    by_step = max(
+        (ceil_div(much, load.weight) for load, much in zip(fitting, each, strict=True) if load.weight), default=0
+    )
+    return min(by_copies, loose + cap * by_step)
+
+
+def _copies(load: Load, cap: int) -> int:
+    """Copies of one part that fit by themselves."""
+    return min(load.quantity, cap // load.weight) if load.weight else load.quantity
+
+
 def _chunks(load: Load, cap: int) -> Iterator[tuple[int, int]]:
     """Bundles of 1, 2, 4 ... copies and a rest, which together make every number of copies that fits."""
-    left = min(load.quantity, cap // load.weight)
+    left = _copies(load, cap)
     size = 1
     while left > 0:
         taken = min(size, left)

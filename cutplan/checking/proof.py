@@ -143,8 +143,6 @@ def _sources_named(job: Job, group: Group, goal: Goal, proof: Proof) -> tuple[tu
 
 def _form_failures(problem: _Problem, group: Group, proof: Proof, *, limited: bool) -> list[str]:
     failures = []
-    if any(taken_by(part, problem.kerf) < problem.step for part in problem.parts):
-        failures.append(f"the proof's working step of {at_mm(problem.step)} is longer than a part")
     for number, leaf in enumerate(proof.leaves, start=1):
         if len(leaf.ranges) != len(problem.sources):
             failures.append(f"leaf {number} has {len(leaf.ranges)} ranges for {len(problem.sources)} sources")
@@ -234,7 +232,7 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
         alike.setdefault(kind, []).append(number)
     margins: list[int | None] = [None] * len(shares)
     for kind, numbers in alike.items():
-        _check_sizes(problem, kind, [problem.sources[shares[number].position] for number in numbers])
+        _check_sizes(problem, [problem.sources[shares[number].position] for number in numbers])
         begun = _begun(problem, kind, duals)
         if begun is None:
             continue
@@ -254,22 +252,16 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
             found = (
                 _margin(problem, source, keep_dual, unit, begun, caps[number], any_set, held_set),
                 _uncut_margin(problem, source, kind, duals),
-                None if begun.steps else _empty_margin(problem, source, keep_dual),
+                None if kind.least else _empty_margin(problem, source, keep_dual),
             )
             margins[number] = min((margin for margin in found if margin is not None), default=None)
     return margins
 
 
-def _check_sizes(problem: _Problem, kind: _Kind, sources: Iterable[Source]) -> None:
-    """Refuse what could overflow 64-bit sums."""
-    work = kind.per_cut + kind.per_setup + 1
-    if problem.denominator * work * sum(part.quantity for part in problem.parts) >= SAFE:
-        raise OverflowError("the denominator or what work counts for is too large for 64-bit sums")
-    for source in sources:
-        if problem.denominator * max(source.price, 1) >= SAFE or source.length * problem.rate >= SAFE:
-            raise OverflowError("the denominator or a price is too large for 64-bit sums")
-        if problem.denominator * max(_value_at_most(problem, source), 1) >= SAFE:
-            raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
+def _check_sizes(problem: _Problem, sources: Iterable[Source]) -> None:
+    """Refuse what could overflow 64-bit sums: left overs are valued in such; prices are not, and worths see to it."""
+    if any(problem.denominator * _value_at_most(problem, source) >= SAFE for source in sources):
+        raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,7 +279,7 @@ class _Kind:
 class _Begun:
     """The parts that every bar of a share holds: their steps, their worth less their work, does one of them hold?
 
-    Where there are no such parts there are no steps.
+    A part shorter than a step takes none.
     """
 
     steps: int
@@ -374,7 +366,8 @@ def _margin(
     worths = np.concatenate((any_set[:free], held_set[free : cap + 1]))
     # The left over has a value too, which falls as the bar fills.
     left = open_length - np.arange(cap + 1, dtype=np.int64) * fill
-    value = np.where((left > 0) & (left >= problem.keep), left, 0) * problem.rate // MM
+    left = np.where((left > 0) & (left >= problem.keep), left, 0)
+    value = left // MM * problem.rate + left % MM * problem.rate // MM
     possible = worths > NO_SET
     worths += np.maximum(problem.denominator * value - keep_dual, 0)
     worth = int(worths.max(where=possible, initial=NO_SET))

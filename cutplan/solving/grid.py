@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutplan.solving.problem import Pattern, Problem, Share, Source
-from cutplan.units import Length, ceil_div
+from cutplan.units import MM, Length, ceil_div
 
 Array: TypeAlias = NDArray[Any]
 
@@ -33,15 +33,15 @@ NO_SET = -(2**62)
 
 
 def working_step(problem: Problem, cap: int = FINEST_CAP) -> Length:
-    """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]"""
+    """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]
+
+    A part may take less than a step: it counts as one in the plan, and as nothing in the bound.
+    """
     longest_room = max((source.room for source in problem.sources), default=0)
     rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in problem.pieces)
     cap = min(cap, max(MOST_CELLS // rows, 1))
     step = problem.divisor
-    if longest_room // step <= cap:
-        return step
-    # Never so coarse that a part would take no step at all.
-    return min(ceil_div(longest_room, cap), min(piece.take for piece in problem.pieces))
+    return step if longest_room // step <= cap else ceil_div(longest_room, cap)
 
 
 def chunks_of(copies: int) -> list[int]:
@@ -362,7 +362,9 @@ class Grid:
         if problem.rate == 0:
             return None
         remainder = source.reach - np.arange(cap + 1, dtype=np.int64) * self.step
-        value = np.where((remainder >= problem.keep) & (remainder > 0), remainder * problem.rate // 1_000_000, 0)
+        # Whole millimetres apart, so that no product overflows.
+        worth = remainder // MM * problem.rate + remainder % MM * problem.rate // MM
+        value = np.where((remainder >= problem.keep) & (remainder > 0), worth, 0)
         costs: Array = source.price * unit - np.maximum(value * unit - keep_dual, 0)
         return costs
 
@@ -378,7 +380,7 @@ class Grid:
         least = Best(math.inf, nothing)
         if not self._may_be(share):
             return least
-        if not given:
+        if not any(share.least):
             least = Best(source.price * unit - max(problem.value(source.reach) * unit - keep_dual, 0), nothing)
         for i in problem.uncut[share.source]:
             single = problem.single(i)

@@ -16,6 +16,7 @@ from cutplan.solving.bound import denominator
 from cutplan.solving.cases import Bounder, Case, Ranges, Splits, by_length
 from cutplan.solving.closeout import Closer
 from cutplan.solving.dividing import divided
+from cutplan.solving.grid import working_step
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Relaxed
@@ -145,7 +146,7 @@ class Search:
             bound=bound if incumbent.plan is None else min(bound, incumbent.cost),
             leaves=tuple(case.leaf for case in cases),
             unit=self._unit,
-            step=generator.step if generator else self.problem.divisor,
+            step=working_step(self.problem),
             by_search=self._by_search,
             stopped_by=self.clock.stopped_by,
             rounds=self.clock.rounds,
