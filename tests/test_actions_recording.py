@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
-from cutplan.actions.recording import read_plan, record, record_text, record_values
+from cutplan.actions.checked import read_plan
+from cutplan.actions.recording import record, record_text, record_values
 from cutplan.model.facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.units import MM

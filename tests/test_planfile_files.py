@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from cutplan.model import InputFile
-from cutplan.planfile import contradictions, read, read_document, to_document, write
+from cutplan.planfile import contradictions, from_document, read_document, to_document, write
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import ProblemsFound
 from tests.test_planfile_document import every_feature
@@ -22,7 +22,7 @@ def test_written_and_read(tmp_path: Path) -> None:
     tiny, plan = every_feature()
     target = tmp_path / "plan.json"
     write(tiny, plan, target)
-    assert read(target) == (tiny, plan)
+    assert from_document(read_document(target)) == (tiny, plan)
     assert contradictions(read_document(target)) == ()
     assert [path.name for path in tmp_path.iterdir()] == ["plan.json"]
 
@@ -48,7 +48,7 @@ def test_a_file_name_that_is_no_utf8_comes_back(tmp_path: Path) -> None:
     tiny, plan = every_feature()
     odd = replace(tiny, files=(InputFile(role="parts", name="l\udce4nge.csv", sha256="0"),))
     write(odd, plan, tmp_path / "plan.json")
-    assert read(tmp_path / "plan.json")[0] == odd
+    assert from_document(read_document(tmp_path / "plan.json"))[0] == odd
 
 
 def test_a_failure_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -77,6 +77,9 @@ def test_a_failure_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.Monke
         (b'{"groups": []}', "JSON without a schema version"),
         (b'{"schema_version": "2"}', 'schema version "2"'),
         (b'{"schema_version": 1}', "schema version 1"),
+        (b'{"schema_version": NaN}', "NaN, which is no number of JSON"),
+        (b'{"a": [-Infinity]}', "-Infinity, which is no number of JSON"),
+        (b'{"a": {"b": 1, "c": 2, "b": 3}}', 'the key "b" twice in one object'),
         (b"[" * 100_000, "JSON that no plan is made of"),
         (b'{"schema_version": ' + b"9" * 5000 + b"}", "JSON that no plan is made of"),
     ],
@@ -86,14 +89,14 @@ def test_what_is_no_plan_file(tmp_path: Path, content: bytes | None, found: str)
     if content is not None:
         target.write_bytes(content)
     with pytest.raises(ProblemsFound) as refused:
-        read(target)
+        read_document(target)
     (problem,) = refused.value.problems
     assert (problem.where, problem.found) == (str(target), found)
 
 
 def test_a_folder_is_no_plan_file(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound, match="it cannot be read"):
-        read(tmp_path)
+        read_document(tmp_path)
 
 
 def test_every_place_against_the_schema_is_named(tmp_path: Path) -> None:
@@ -105,7 +108,7 @@ def test_every_place_against_the_schema_is_named(tmp_path: Path) -> None:
     target = tmp_path / "plan.json"
     target.write_text(json.dumps(document))
     with pytest.raises(ProblemsFound) as refused:
-        read(target)
+        read_document(target)
     told = {problem.where.partition(", ")[2]: problem for problem in refused.value.problems}
     assert set(told) == {"groups[0].bars[0].cuts[0].start", "parts[0].quantity", "offers[0]", "workshop.saw"}
     assert told["groups[0].bars[0].cuts[0].start"].found == "the number 10.5"
@@ -121,7 +124,7 @@ def test_a_quantity_is_a_whole_number(tmp_path: Path, value: Any) -> None:
     document["parts"][0]["quantity"] = value
     (tmp_path / "plan.json").write_text(json.dumps(document))
     with pytest.raises(ProblemsFound, match=r"parts\[0\].quantity"):
-        read(tmp_path / "plan.json")
+        read_document(tmp_path / "plan.json")
 
 
 @pytest.mark.parametrize("value", ["1,200", "1200.50", "-0", "1e3", "", "1200.0000001", 1200, 1200.5, "12 m"])
@@ -183,12 +186,12 @@ def test_a_section_that_is_not_what_its_name_says(key: str, value: Any, told: st
 def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "plan.json")
     with pytest.raises(ProblemsFound, match="a device"):
-        read(tmp_path / "plan.json")
+        read_document(tmp_path / "plan.json")
 
 
 def test_a_name_no_system_has() -> None:
     with pytest.raises(ProblemsFound, match="it cannot be read"):
-        read(Path("a\0b"))
+        read_document(Path("a\0b"))
 
 
 def test_totals_of_a_plan_that_belongs_elsewhere() -> None:

@@ -39,6 +39,6 @@ def test_written_and_read_back(tmp_path: Path) -> None:
     job, plan = drilled_job(drilled("A", hole(50, size="M12 clear"), hole(300, size="")))
     path = tmp_path / "plan.json"
     planfile.write(job, plan, path)
-    assert planfile.read(path) == (job, plan)
+    assert planfile.from_document(planfile.read_document(path)) == (job, plan)
     text = json.loads(path.read_text(encoding="utf-8"))
     assert len(text["parts"][0]["holes"]) == 2

@@ -7,21 +7,19 @@ are imported inside the functions, because some of them load large libraries.
 """
 
 from cutplan.actions.asking import price_form
+from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.drawing import ledger_given
 from cutplan.actions.files import LABELS, LOCK_FILE, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.planning import (
     TIME_LIMIT,
-    CheckFailed,
     document,
     output_folder,
     plan,
     plan_into,
-    review,
     summary,
     tables,
-    verify,
     write_plan,
 )
 from cutplan.actions.printing import open_file, print_labels

@@ -1,36 +1,21 @@
-"""Planning a job, judging a plan and showing it."""
+"""Planning a job and showing the plan."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.actions.checked import confirm
 from cutplan.actions.drawing import draws_from_ledger, give_back, note_rack, promised
 from cutplan.actions.files import reserved, write_files
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.checking import Review
     from cutplan.model import Job, Plan
 
 TIME_LIMIT = 120.0
 """Seconds after which a search stops with the best plan found. Counters bind first on a usual job."""
-
-
-class CheckFailed(Exception):
-    """A plan did not pass the checker, so it is not handed out; ``failures`` says what does not hold.
-
-    This is a fault in the program, unless the plan was read from ``plan_file``.
-    """
-
-    def __init__(self, failures: Sequence[str], plan_file: Path | str = "") -> None:
-        self.failures = tuple(failures)
-        told = "The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"
-        if plan_file:
-            told = f"{plan_file} does not hold, and nothing was written. Was it changed since cutplan wrote it?"
-        super().__init__("\n".join([told, *self.failures]))
 
 
 def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None) -> Plan:
@@ -59,36 +44,6 @@ def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], 
         answer = buying.oldest_first(job, answer)
     confirm(job, answer)
     return answer
-
-
-def verify(subject: Path | str | tuple[Job, Plan]) -> tuple[str, ...]:
-    """Let the checker judge a plan: a plan.json written earlier, or a job and its plan.
-
-    Returns
-    -------
-    tuple of str
-        What does not hold; empty when plan and proof hold.
-
-    Raises
-    ------
-    ProblemsFound
-        When the file is no plan file.
-    """
-    return review(subject).failures
-
-
-def review(subject: Path | str | tuple[Job, Plan]) -> Review:
-    """As :func:`verify`, with what was rechecked and a sentence on each bound.
-
-    Of a file, what it derives from the plan (totals, whole numbers of the groups, bar prices) is judged too.
-    """
-    from cutplan import checking, planfile
-
-    if isinstance(subject, tuple):
-        return checking.review(*subject)
-    document = planfile.read_document(Path(subject))
-    judged = checking.review(*planfile.from_document(document, str(subject)))
-    return replace(judged, failures=(*judged.failures, *planfile.contradictions(document)))
 
 
 def write_plan(job: Job, plan: Plan, folder: Path | str) -> tuple[Path, ...]:
@@ -171,11 +126,3 @@ def output_folder(parts: Path | str | Sequence[Path | str]) -> Path:
     """Where a plan goes when nothing is said: ``reports/<name of the list>``, of several lists their names joined."""
     lists = [parts] if isinstance(parts, Path | str) else parts
     return Path("reports") / "+".join(Path(each).stem for each in lists)
-
-
-def confirm(job: Job, answer: Plan, plan_file: Path | str = "") -> None:
-    from cutplan import checking
-
-    failures = checking.check(job, answer)
-    if failures:
-        raise CheckFailed(failures, plan_file)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from cutplan.actions.checked import read_plan
 from cutplan.actions.files import LABELS, fingerprint
 from cutplan.problems import Problem, ProblemsFound
 
@@ -27,13 +28,14 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1) -> tu
     ------
     ProblemsFound
         When the file is no plan file, no such labels are known, the sheet has fewer labels, or it cannot be written.
+    CheckFailed
+        When something in the plan file does not hold; nothing is written.
     """
-    from cutplan import planfile
     from cutplan.model import LABELS as SIZES
     from cutplan.reports.paper import labels
 
     path = Path(plan_file)
-    job, plan = planfile.read(path)
+    job, plan = read_plan(path)
     chosen = next((name for name in SIZES if name.lower() == " ".join(size.lower().split())), "")
     if size and not chosen:
         raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES))])

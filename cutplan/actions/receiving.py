@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.actions.checked import read_plan
 from cutplan.actions.planning import TIME_LIMIT
 from cutplan.actions.rackvalues import standing_values
 from cutplan.actions.rackwords import rack_line
-from cutplan.actions.recording import read_plan
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.problems import Problem, ProblemsFound
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.actions.checked import read_plan
 from cutplan.actions.drawing import noted_rack
 from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
@@ -60,22 +61,6 @@ def rack_of_plan(
         assert noted is not None
         return find_rack(near=noted, ledger=noted, who=who)
     return find_rack(near=plan_file, workshop=workshop, ledger=ledger, who=who)
-
-
-def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
-    """The job and the plan of a plan.json that passes the checker.
-
-    Raises
-    ------
-    CheckFailed
-        When the checker does not confirm it.
-    """
-    from cutplan import planfile
-    from cutplan.actions.planning import confirm
-
-    job, plan = planfile.read(Path(plan_file))
-    confirm(job, plan, plan_file)
-    return job, plan
 
 
 def read_actual(plan_file: Path | str, actual: Path | str) -> dict[int, BarFact]:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.actions.checked import CheckFailed, read_plan
 from cutplan.actions.drawing import offered_by
-from cutplan.actions.planning import TIME_LIMIT, CheckFailed, plan_into
-from cutplan.actions.recording import read_plan
+from cutplan.actions.planning import TIME_LIMIT, plan_into
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:

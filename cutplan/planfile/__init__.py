@@ -6,16 +6,18 @@ for the reader's sake, are never read back, and can be held against the base
 values by :func:`contradictions`.
 """
 
+from cutplan.planfile.digest import digest_failures, digest_of
 from cutplan.planfile.document import SCHEMA_VERSION, plan_digest, to_document
-from cutplan.planfile.files import contradictions, read, read_document, schema, write
+from cutplan.planfile.files import contradictions, read_document, schema, write
 from cutplan.planfile.parsing import from_document
 
 __all__ = [
     "SCHEMA_VERSION",
     "contradictions",
+    "digest_failures",
+    "digest_of",
     "from_document",
     "plan_digest",
-    "read",
     "read_document",
     "schema",
     "to_document",

@@ -35,6 +35,7 @@ from cutplan.model import (
 )
 from cutplan.model.totals import AssemblyTotal, ListTotal, MerchantOrder, MoneySummary, SectionTotal, Totals, totals_of
 from cutplan.planfile.decimals import decimal_text
+from cutplan.planfile.digest import KEY, digest_of
 from cutplan.planfile.integers import divisor, end_trims, part_width, room
 from cutplan.planfile.marking import marking
 from cutplan.sections.section import Family, Section
@@ -65,7 +66,7 @@ def to_document(job: Job, plan: Plan) -> Document:
     """
     groups = groups_of(job)
     totals = totals_of(job, plan)
-    return {
+    document = {
         "schema_version": SCHEMA_VERSION,
         "program": _program(),
         "units": {
@@ -116,6 +117,7 @@ def to_document(job: Job, plan: Plan) -> Document:
         ],
         "totals": _totals(totals),
     }
+    return {**document, KEY: digest_of(document)}
 
 
 def plan_digest(job: Job, plan: Plan) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan, bar_price, price_as_typed
+from cutplan.planfile.digest import KEY
 from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
 from cutplan.planfile.parsing import from_document
 from cutplan.problems import Problem, ProblemsFound, Refused
@@ -53,20 +54,15 @@ def write(job: Job, plan: Plan, path: Path) -> None:
         temporary.unlink(missing_ok=True)
 
 
-def read(path: Path) -> tuple[Job, Plan]:
-    """The job and the plan of a plan.json.
+def read_document(path: Path) -> Document:
+    """The plain values of a plan.json, held against the schema; whether they hold is for the checker to say.
 
     Raises
     ------
     ProblemsFound
-        When the file is not there, is no JSON, is of another schema version,
-        does not satisfy the schema, or holds values that cannot be a plan.
+        When the file is not there, is no JSON, is of another schema version
+        or does not satisfy the schema.
     """
-    return from_document(read_document(path), str(path))
-
-
-def read_document(path: Path) -> Document:
-    """The plain values of a plan.json, held against the schema; raises as :func:`read`."""
     where = str(path)
     try:
         if path.exists() and not path.is_file() and not path.is_dir():
@@ -82,10 +78,12 @@ def read_document(path: Path) -> Document:
         raise ProblemsFound([_problem(where, f"it cannot be read ({error})", _ACCEPTED)]) from None
     try:
         # Amounts are texts and counts whole: a number with a decimal point becomes a value that no schema type takes.
-        document = json.loads(text, parse_float=Decimal, parse_constant=Decimal)
+        document = json.loads(text, parse_float=Decimal, parse_constant=_no_number, object_pairs_hook=_each_once)
     except json.JSONDecodeError as error:
         found = f"no JSON from line {error.lineno}, column {error.colno} on"
         raise ProblemsFound([_problem(where, found, _ACCEPTED)]) from None
+    except Refused as refused:
+        raise ProblemsFound([_problem(where, refused.found, refused.accepted)]) from None
     except (ValueError, RecursionError):
         raise ProblemsFound([_problem(where, "JSON that no plan is made of", _ACCEPTED)]) from None
     if not isinstance(document, dict) or "schema_version" not in document:
@@ -99,6 +97,21 @@ def read_document(path: Path) -> Document:
     if problems:
         raise ProblemsFound(problems)
     return document
+
+
+def _no_number(word: str) -> Any:
+    """``NaN`` and ``Infinity``, which Python's reader takes and JSON has not."""
+    raise Refused(f"{word}, which is no number of JSON", _ACCEPTED)
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> Document:
+    """An object whose keys are there once each: of two, one reader takes the first and another the last."""
+    values = dict(pairs)
+    if len(values) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise Refused(f"the key {json.dumps(twice, ensure_ascii=False)[:80]} twice in one object", _ACCEPTED)
+    return values
 
 
 def schema_problems(document: Document, where: str = "plan file") -> tuple[Problem, ...]:
@@ -180,7 +193,7 @@ def contradictions(document: Document) -> tuple[str, ...]:
     except ValueError as error:
         return (*found, f"totals cannot be worked out: {error}")
     for key in fresh:
-        if key != "program":
+        if key not in ("program", KEY):
             found += _differences(document[key], fresh[key], (key,))
     return tuple(found)
 

@@ -1,0 +1,98 @@
+"""What the checker says of a plan, and the one way to a plan file: nothing uses one that was not checked first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from cutplan.checking import Review
+    from cutplan.model import Job, Plan
+
+
+class CheckFailed(Exception):
+    """A plan did not pass the checker, so it is not handed out; ``failures`` says what does not hold.
+
+    This is a fault in the program, unless the plan was read from ``plan_file``.
+    """
+
+    def __init__(self, failures: Sequence[str], plan_file: Path | str = "") -> None:
+        self.failures = tuple(failures)
+        told = "The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"
+        if plan_file:
+            told = f"{plan_file} does not hold, and nothing was written. Was it changed since cutplan wrote it?"
+        super().__init__("\n".join([told, *self.failures]))
+
+
+def confirm(job: Job, answer: Plan) -> None:
+    """Let the checker judge a plan that was just made.
+
+    Raises
+    ------
+    CheckFailed
+        When it does not confirm it.
+    """
+    from cutplan import checking
+
+    failures = checking.check(job, answer)
+    if failures:
+        raise CheckFailed(failures)
+
+
+def verify(subject: Path | str | tuple[Job, Plan]) -> tuple[str, ...]:
+    """Let the checker judge a plan: a plan.json written earlier, or a job and its plan.
+
+    Returns
+    -------
+    tuple of str
+        What does not hold; empty when plan and proof hold.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file.
+    """
+    return review(subject).failures
+
+
+def review(subject: Path | str | tuple[Job, Plan]) -> Review:
+    """As :func:`verify`, with what was rechecked and a sentence on each bound.
+
+    Of a file, all its other values are judged too: what it derives from the plan (totals, whole numbers of the groups,
+    bar prices) is derived anew, and the digest binds what cannot be.
+    """
+    from cutplan import checking
+
+    if isinstance(subject, tuple):
+        return checking.review(*subject)
+    return _judged(Path(subject))[2]
+
+
+def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
+    """The job and the plan of a plan.json in which everything holds.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file.
+    CheckFailed
+        When something in it does not hold.
+    """
+    job, plan, judged = _judged(Path(plan_file))
+    if judged.failures:
+        raise CheckFailed(judged.failures, plan_file)
+    return job, plan
+
+
+def _judged(path: Path) -> tuple[Job, Plan, Review]:
+    from cutplan import checking, planfile
+
+    document = planfile.read_document(path)
+    job, plan = planfile.from_document(document, str(path))
+    judged = checking.review(job, plan)
+    failures = [*judged.failures, *planfile.digest_failures(document)]
+    if not judged.failures:  # else there is no plan that totals could be worked out from
+        failures += planfile.contradictions(document)
+    return job, plan, replace(judged, failures=tuple(failures))
