@@ -12,14 +12,17 @@ import pytest
 from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.problems import ProblemsFound
+from cutplan.reports import extent
 
 
 def test_labels_are_printed_again_on_other_sheets(small_job: Job, small_plan: Plan, folder: Path) -> None:
     actions.write_plan(small_job, small_plan, folder)
     first = (folder / actions.LABELS).read_bytes()
-    path, count = actions.print_labels(folder / actions.PLAN_FILE)
+    printed = actions.print_labels(folder / actions.PLAN_FILE)
+    path = printed.path
     assert path == folder / actions.LABELS
-    assert count >= sum(part.quantity for part in small_job.parts)
+    assert printed.labels >= sum(part.quantity for part in small_job.parts)
+    assert (printed.first, printed.of, printed.following) == (1, printed.labels, 0)
     assert path.read_bytes() == first, "the same labels by default"
     actions.print_labels(folder / actions.PLAN_FILE, size="Roll  62 x 29 mm")
     assert path.read_bytes() != first
@@ -32,6 +35,8 @@ def test_labels_are_printed_again_on_other_sheets(small_job: Job, small_plan: Pl
         ({"start": 25}, '--start: found "25".\nAccepted: a place on the sheet, 1 to 24.'),
         ({"start": 0}, '--start: found "0".\nAccepted: a place on the sheet, 1 to 24.'),
         ({"size": "4 x 2 in", "start": 11}, "1 to 10"),
+        ({"first": 0}, '--from: found "0".\nAccepted: a label of the plan, 1 to '),
+        ({"first": 1_000}, '--from: found "1000".\nAccepted: a label of the plan, 1 to '),
     ],
 )
 def test_what_no_sheet_has_is_refused(
@@ -43,6 +48,19 @@ def test_what_no_sheet_has_is_refused(
         actions.print_labels(folder / actions.PLAN_FILE, **settings)  # type: ignore[arg-type]
     assert message in str(caught.value)
     assert (folder / actions.LABELS).read_bytes() == before
+
+
+def test_more_labels_than_a_file_holds_are_printed_in_turn(
+    small_job: Job, small_plan: Plan, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    monkeypatch.setattr(extent, "MOST_LABELS", 2)
+    seen, first = 0, 1
+    while first:
+        printed = actions.print_labels(folder / actions.PLAN_FILE, first=first)
+        seen += printed.labels
+        first = printed.following
+    assert seen == printed.of == extent.labels_counted(small_plan) > 2
 
 
 def test_a_file_that_cannot_be_written_is_named(small_job: Job, small_plan: Plan, folder: Path) -> None:

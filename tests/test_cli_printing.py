@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.reports import extent
 from tests.commands import run
 
 
@@ -24,6 +25,14 @@ def test_labels_in_words_and_as_json(plan_file: Path) -> None:
     answer = json.loads(run("labels", str(plan_file), "--json", "--start", "3").stdout)
     assert answer["file"] == str(Path("reports/frame/labels.pdf"))
     assert told.stdout.startswith(f"{answer['labels']} labels: ")
+    assert (answer["first"], answer["of"]) == (1, answer["labels"])
+
+
+def test_labels_beyond_one_file_are_named(plan_file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(extent, "MOST_LABELS", 2)
+    told = run("labels", str(plan_file), "--from", "2")
+    assert told.stdout.startswith("2 labels: ")
+    assert ": --from 4 prints those that follow.\n" in told.stdout
 
 
 def test_a_size_that_is_not_known_is_bad_input(plan_file: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections import Counter
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
@@ -10,12 +11,13 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 import zxingcpp
 from PIL import Image
-from pypdf import PdfReader
+from pypdf import PageObject, PdfReader
 
 from cutplan.model import LABELS, Job, Plan
 from cutplan.reading.parts import LONGEST_MARK
+from cutplan.reports import extent
 from cutplan.reports.lettering import POINT_MM, printable, text_mm
-from cutplan.reports.paper import press
+from cutplan.reports.paper import labels, press
 from cutplan.reports.paper.labels import SHEETS, labels_data, labels_of, write_labels_pdf
 from tests import builders
 from tests.hand_plans import hand_plan
@@ -91,7 +93,6 @@ def test_a_part_used_sheet_is_gone_on_with() -> None:
         (1, 0, 0.5),
         (1, 70, 0.5),
     ]
-    assert data["pages"] == 2
 
 
 @pytest.mark.parametrize("size", LABELS)
@@ -106,8 +107,8 @@ def test_words_keep_to_their_label(size: str) -> None:
 
 
 def test_the_mark_is_the_largest_and_never_cut() -> None:
-    labels = labels_data(*trailer(), "0a1b2c3d", size="70 x 37 mm")["labels"]
-    marks = {label["mark"]["text"]: label["mark"]["size"] for label in labels}
+    placed = labels_data(*trailer(), "0a1b2c3d", size="70 x 37 mm")["labels"]
+    marks = {label["mark"]["text"]: label["mark"]["size"] for label in placed}
     assert marks["left over 1"] > 9
     assert {FORMULA_LIKE, LONG, printable(UNICODE)} <= set(marks)
 
@@ -128,3 +129,37 @@ def test_the_longest_mark_has_a_code() -> None:
     job = builders.job([builders.part(mark, 1, 900)], [builders.offer("P1", 1000, 9)])
     data = labels_data(job, hand_plan(job, ("P1", [mark])), "0a1b2c3d", size="70 x 37 mm")
     assert len(data["labels"]) == 1
+
+
+def many(pieces: int) -> tuple[Job, Plan]:
+    job = builders.job([builders.part("A", pieces, 500)], [builders.offer("O", 1000, 9)])
+    return job, hand_plan(job, *[("O", ["A", "A"])] * (pieces // 2))
+
+
+def pieces_on(page: PageObject) -> list[str]:
+    """Piece and bar of each label on a page, in the order of reading."""
+    return re.findall(r"piece (\d+), bar (\d+)", page.extract_text())
+
+
+def test_labels_set_apart_are_one_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    job, plan = many(60)
+    write_labels_pdf(job, plan, tmp_path / "one.pdf", "0a1b2c3d", start=5)
+    monkeypatch.setattr(labels, "_TOGETHER", 24)
+    write_labels_pdf(job, plan, tmp_path / "apart.pdf", "0a1b2c3d", start=5)
+    one, apart = (PdfReader(tmp_path / name) for name in ("one.pdf", "apart.pdf"))
+    assert len(one.pages) == len(apart.pages) == 3
+    assert [page.extract_text() for page in apart.pages] == [page.extract_text() for page in one.pages]
+
+
+def test_a_file_holds_no_more_than_is_said_and_the_next_goes_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(extent, "MOST_LABELS", 20)
+    job, plan = many(50)
+    seen = []
+    for first, held in ((1, 20), (21, 20), (41, 10)):
+        write_labels_pdf(job, plan, tmp_path / "labels.pdf", "0a1b2c3d", first=first)
+        found = [pair for page in PdfReader(tmp_path / "labels.pdf").pages for pair in pieces_on(page)]
+        assert len(found) == held
+        seen += found
+    assert seen == [(str(piece), str((piece + 1) // 2)) for piece in range(1, 51)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from cutplan.actions.checked import read_plan
@@ -9,7 +10,22 @@ from cutplan.actions.files import LABELS, fingerprint
 from cutplan.problems import Problem, ProblemsFound
 
 
-def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1) -> tuple[Path, int]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printed:
+    """A file of labels: how many it holds, the first of them, and how many the plan has; both counted from 1."""
+
+    path: Path
+    labels: int
+    first: int
+    of: int
+
+    @property
+    def following(self) -> int:
+        """The first label that would go on after these; 0 where none is left."""
+        return self.first + self.labels if self.first + self.labels <= self.of else 0
+
+
+def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1) -> Printed:
     """Print the labels of a plan into ``labels.pdf`` beside its plan.json.
 
     Parameters
@@ -18,20 +34,20 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1) -> tu
         One of :data:`cutplan.model.LABELS`, in any case; blank is the workshop's.
     start
         The first free label of a sheet that is partly used, counted along the rows from 1.
-
-    Returns
-    -------
-    tuple of Path and int
-        The file, and how many labels it holds.
+    first
+        The label to begin with, counted from 1 over the whole plan, as one file holds at most
+        :data:`cutplan.reports.extent.MOST_LABELS`.
 
     Raises
     ------
     ProblemsFound
-        When the file is no plan file, no such labels are known, the sheet has fewer labels, or it cannot be written.
+        When the file is no plan file, no such labels are known, sheet or plan has fewer labels, or it cannot be
+        written.
     CheckFailed
         When something in the plan file does not hold; nothing is written.
     """
     from cutplan.model import LABELS as SIZES
+    from cutplan.reports import extent
     from cutplan.reports.paper import labels
 
     path = Path(plan_file)
@@ -43,17 +59,20 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1) -> tu
     if not 1 <= start <= sheet.columns * sheet.rows:
         accepted = f"a place on the sheet, 1 to {sheet.columns * sheet.rows}"
         raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted)])
+    of = extent.labels_counted(plan)
+    if not 1 <= first <= of:
+        raise ProblemsFound([Problem(where="--from", found=str(first), accepted=f"a label of the plan, 1 to {of}")])
     target = path.with_name(LABELS)
     mark = fingerprint(path)
     try:
-        labels.write_labels_pdf(job, plan, target, mark, size=chosen, start=start)
+        labels.write_labels_pdf(job, plan, target, mark, size=chosen, start=start, first=first)
     except OSError as error:
         found = f"a file that cannot be written ({error.strerror or error})"
         accepted = "a file that can be written and is not open elsewhere"
         raise ProblemsFound(
             [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False)]
         ) from error
-    return target, len(list(labels.labels_of(job, plan, mark)))
+    return Printed(path=target, labels=min(extent.MOST_LABELS, of - first + 1), first=first, of=of)
 
 
 def open_file(path: Path) -> bool:

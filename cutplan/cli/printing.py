@@ -23,16 +23,21 @@ def labels(
     start: Annotated[
         int, typer.Option("--start", metavar="NUMBER", help="First free label of a part-used sheet, along its rows.")
     ] = 1,
+    first: Annotated[
+        int, typer.Option("--from", metavar="NUMBER", help="Label to begin with, counted over the whole plan.")
+    ] = 1,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Print the labels of a plan again.
 
-    Writes labels.pdf beside the plan.json: one label for each part and each left over to keep.
+    Writes labels.pdf beside the plan.json: one label for each part and each left over to keep, 10,000 at most.
     """
     with answering(as_json, debug):
-        path, count = actions.print_labels(plan_file, size=size, start=start)
+        made = actions.print_labels(plan_file, size=size, start=start, first=first)
         if as_json:
-            print_json({"file": str(path), "labels": count})
-        else:
-            print_text(f"{count} labels: {path}. Print at full size, not fitted to the page.")
+            print_json({"file": str(made.path), "labels": made.labels, "first": made.first, "of": made.of})
+            return
+        print_text(f"{made.labels} labels: {made.path}. Print at full size, not fitted to the page.")
+        if made.following:
+            print_text(f"The plan has {made.of} labels: --from {made.following} prints those that follow.")

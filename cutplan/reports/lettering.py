@@ -32,6 +32,8 @@ def text_mm(text: str, points: float, *, bold: bool = False) -> float:
 
 def printable(text: str) -> str:
     """The text with a replacement character for each character the font lacks, accents put together first."""
+    if text.isascii() and text.isprintable():
+        return text
     widths, _ = _widths(True)
     return "".join(char if char in widths else MISSING for char in unicodedata.normalize("NFC", text))
 

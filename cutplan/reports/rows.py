@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
-from cutplan.reports import advice, part_words, sentences
+from cutplan.reports import advice, extent, part_words, sentences
 from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw
@@ -159,7 +159,8 @@ class Rows:
     """Every row and sentence of a plan, in the order of the day.
 
     ``orders`` run beside ``totals.orders``, and ``groups``, which are names, beside ``totals.sections``;
-    ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that the money leaves out.
+    ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that the money leaves out,
+    ``beyond`` what the files leave out.
     """
 
     job_name: str
@@ -178,6 +179,7 @@ class Rows:
     proof: tuple[str, ...]
     spares: tuple[str, ...]
     forgone: tuple[str, ...]
+    beyond: tuple[str, ...]
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
     silenced: int
@@ -239,6 +241,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         proof=sentences.proof_lines(job, plan),
         spares=sentences.spare_lines(job, plan),
         forgone=sentences.forgone_lines(job, plan),
+        beyond=extent.beyond(plan),
         assumptions=job.assumptions,
         warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),
         silenced=job.silenced,

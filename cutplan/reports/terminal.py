@@ -54,6 +54,7 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str
         lines += _wrapped(f"{_count(rows.silenced, 'warning')} not told, as the list says looked at", width, "  ")
     lines += _listed("Spares", rows.spares, width)
     lines += _listed("Too long to carry", rows.forgone, width)
+    lines += _listed("Not printed yet", rows.beyond, width)
     return "\n".join(lines)
 
 

@@ -190,6 +190,7 @@ def _ends(rows: Rows, name: str) -> list[str]:
 def _notes(book: Book, rows: Rows, paper: int) -> None:
     page = Page(book, rows, NOTES, (96,))
     for heading, sentences in (
+        ("Not printed yet", rows.beyond),
         ("Assumptions", rows.assumptions),
         ("Warnings", rows.warnings),
         ("How cheapest is known", rows.proof),

@@ -9,15 +9,20 @@ there while none is reserved. ``plan`` is the fingerprint on every sheet.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby, islice
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 from cutplan.model import Fate, Job, Plan, SourceKind
+from cutplan.reports import extent
 from cutplan.reports.lettering import POINT_MM, printable, text_mm
-from cutplan.reports.paper.press import pdf
+from cutplan.reports.paper.codes import Codes
+from cutplan.reports.paper.joining import joined
+from cutplan.reports.paper.press import typeset
 from cutplan.reports.part_words import sawn_words
 from cutplan.reports.sentences import section_names
 from cutplan.units import length_text
@@ -59,6 +64,8 @@ SHEETS = {
 """Sheets by the size of a label. Sizes and margins are common practice, no source: print one on plain paper and hold
 it against the sheet."""
 
+_TOGETHER = 240
+"""Labels that are typeset as one piece; what the typesetter holds grows with each."""
 _CODE_MM = 21.0
 _DOT_MM = 0.125
 """A dot of a common roll printer, 203 to the inch; modules of a code are whole dots, or they blur into one another."""
@@ -127,70 +134,108 @@ def write_labels_pdf(
     *,
     size: str = "",
     start: int = 1,
+    first: int = 1,
     reserved: Mapping[int, str] | None = None,
 ) -> None:
-    """Write the labels; ``size`` blank is the workshop's, ``start`` the place on the first sheet, counted from 1.
+    """Write labels, at most :data:`~cutplan.reports.extent.MOST_LABELS`.
+
+    Parameters
+    ----------
+    size
+        Blank is the workshop's.
+    start
+        The place on the first sheet, counted along its rows from 1.
+    first
+        The label to begin with, counted from 1 over the whole plan.
 
     Raises
     ------
     OSError
         When the file cannot be written.
     """
-    data = labels_data(job, plan, fingerprint, size=size or job.workshop.labels, start=start, reserved=reserved)
-    path.write_bytes(pdf("labels", data))
+    sheet = SHEETS[size or job.workshop.labels]
+    chosen = islice(labels_of(job, plan, fingerprint, reserved), first - 1, first - 1 + extent.MOST_LABELS)
+    per_page = sheet.columns * sheet.rows
+    pages_together = max(1, _TOGETHER // per_page)
+    placed = _placed(chosen, sheet, start)
+    pieces = groupby(placed, key=lambda label: label["page"] // pages_together)
+    head = _head(job, sheet)
+
+    def pages() -> Iterator[bytes]:
+        for piece, labels in pieces:
+            listed = [label | {"page": label["page"] - piece * pages_together} for label in labels]
+            yield typeset("labels", head | {"labels": listed})
+
+    path.write_bytes(joined(pages()))
 
 
 def labels_data(
     job: Job, plan: Plan, fingerprint: str, *, size: str, start: int = 1, reserved: Mapping[int, str] | None = None
 ) -> dict[str, Any]:
     """What the template of labels is filled with; ``start`` counts along the rows of the first sheet, from 1."""
-    sheet = SHEETS[size]
+    placed = _placed(labels_of(job, plan, fingerprint, reserved), SHEETS[size], start)
+    return _head(job, SHEETS[size]) | {"labels": list(placed)}
+
+
+def _code_mm(sheet: LabelSheet) -> float:
+    return min(_CODE_MM, sheet.size[1] - 2)
+
+
+def _head(job: Job, sheet: LabelSheet) -> dict[str, Any]:
+    return {
+        "title": f"Labels: {printable(job.name)}",
+        "page": list(sheet.page),
+        "size": list(sheet.size),
+        "code": _code_mm(sheet),
+        "edge": _EDGE,
+    }
+
+
+def _placed(labels: Iterable[Label], sheet: LabelSheet, start: int) -> Iterator[dict[str, Any]]:
+    """Each label in its place: its page counted from 0, its words in the sizes at which they fit."""
     width, height = sheet.size
-    code = min(_CODE_MM, height - 2)
+    code = _code_mm(sheet)
     room = width - code - 2 * _EDGE
-    placed: list[dict[str, Any]] = []
     per_page = sheet.columns * sheet.rows
-    for place, label in enumerate(labels_of(job, plan, fingerprint, reserved), start - 1):
+    codes = Codes()
+    for place, label in enumerate(labels, start - 1):
         row, column = divmod(place % per_page, sheet.columns)
-        picture, code_mm = _code(label.code, code)
+        picture, modules = codes.svg(label.code)
+        dots = max(1, math.floor(code / modules / _DOT_MM))
         mark = fitted(label.mark, room, _MARK_SIZES, bold=True)
         lines = [
             fitted(line, room, _LINE_SIZES if i else (13, *_LINE_SIZES), bold=i == 0)
             for i, line in enumerate((label.length, *label.lines))
         ]
         _lower(mark, lines, height - 2)
-        placed.append(
-            {
-                "page": place // per_page,
-                "x": sheet.first[0] + column * sheet.step[0],
-                "y": sheet.first[1] + row * sheet.step[1],
-                "code": picture,
-                "code-size": code_mm,
-                "words": f"code {label.code}",
-                "mark": mark,
-                "lines": lines,
-            }
-        )
-    return {
-        "title": f"Labels: {printable(job.name)}",
-        "page": list(sheet.page),
-        "size": list(sheet.size),
-        "code": code,
-        "edge": _EDGE,
-        "labels": placed,
-        "pages": max((label["page"] for label in placed), default=0) + 1,
-    }
+        yield {
+            "page": place // per_page,
+            "x": sheet.first[0] + column * sheet.step[0],
+            "y": sheet.first[1] + row * sheet.step[1],
+            "code": picture,
+            "code-size": modules * dots * _DOT_MM,
+            "words": f"code {label.code}",
+            "mark": mark,
+            "lines": lines,
+        }
 
 
 def fitted(text: str, room: float, sizes: tuple[float, ...], *, bold: bool = False) -> dict[str, Any]:
     """The text and the largest size at which it fits; shortened with an ellipsis where none does."""
+    shown, size = _fitted(text, room, sizes, bold)
+    return {"text": shown, "size": size}
+
+
+@lru_cache(maxsize=1000)
+def _fitted(text: str, room: float, sizes: tuple[float, ...], bold: bool) -> tuple[str, float]:
     text = printable(text)
+    wide = text_mm(text, 1, bold=bold)
     for size in sizes:
-        if text_mm(text, size, bold=bold) <= room:
-            return {"text": text, "size": size}
+        if wide * size <= room:
+            return text, size
     while text and text_mm(text + "…", sizes[-1], bold=bold) > room:
         text = text[:-1]
-    return {"text": text + "…", "size": sizes[-1]}
+    return text + "…", sizes[-1]
 
 
 def _lower(mark: dict[str, Any], lines: list[dict[str, Any]], height: float) -> None:
@@ -199,14 +244,3 @@ def _lower(mark: dict[str, Any], lines: list[dict[str, Any]], height: float) -> 
     if needed > height:
         for line in (mark, *lines):
             line["size"] = math.floor(line["size"] * height / needed * 10) / 10
-
-
-def _code(text: str, room: float) -> tuple[str, float]:
-    """A QR code as SVG, its quiet zone within (ISO/IEC 18004: four modules), and how wide to print it. [mm]"""
-    import segno
-
-    # One mask for all: to weigh eight for each label takes ten times as long, and every code is read back by a test.
-    made = segno.make(text, error="m", micro=False, mask=0)
-    modules = made.symbol_size(border=4)[0]
-    dots = max(1, math.floor(room / modules / _DOT_MM))
-    return str(made.svg_inline(border=4, omitsize=True, dark="#000", light="#fff")), modules * dots * _DOT_MM

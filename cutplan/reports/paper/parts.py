@@ -92,6 +92,7 @@ def notes_sheet(rows: Rows) -> dict[str, Any]:
     parts = [
         Part(title=title, before=[f"\N{BULLET} {text}" for text in sentences])
         for title, sentences in (
+            ("Not printed yet", rows.beyond),
             ("Taken for granted", rows.assumptions),
             ("To look at", rows.warnings),
             ("Spares", rows.spares),

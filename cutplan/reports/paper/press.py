@@ -24,7 +24,12 @@ class NotSet(Exception):
 
 def pdf(template: str, data: Mapping[str, Any]) -> bytes:
     """The template of that name filled with the data, as a tagged PDF."""
-    return packed(_set(template, data, format="pdf", timestamp=0, pdf_standards=["ua-1"])[0])
+    return packed(typeset(template, data))
+
+
+def typeset(template: str, data: Mapping[str, Any]) -> bytes:
+    """As :func:`pdf`, but not packed: a piece to be joined."""
+    return _set(template, data, format="pdf", timestamp=0, pdf_standards=["ua-1"])[0]
 
 
 def pictures(template: str, data: Mapping[str, Any], dots_per_inch: float) -> list[bytes]:
