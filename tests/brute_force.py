@@ -27,6 +27,7 @@ class Stock:
     start_trim: int
     far_trim: int
     price: int
+    rate: int
     most: int
     per_bar: int = 0
     per_cut: int = 0
@@ -61,6 +62,7 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
     pieces = sum(part.quantity for part in group.parts)
     own = job.workshop.work
     in_house = (own.per_bar, own.per_cut, own.per_setup) if group.priced else (0, 0, 0)
+    usual = job.workshop.offcut_value(group.section.family) if group.priced else 0
     found = []
     for offer in group.offers:
         if within_carry(offer, job.workshop):
@@ -69,11 +71,14 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
             assert price is not None
             terms = job.workshop.merchant(offer.merchant)
             work = (0, terms.cut_charge, 0) if terms.cuts_to_plan and group.priced else in_house
-            found.append(Stock(offer.id, offer.merchant, offer.grade, offer.counted, trim, trim, price, most, *work))
+            rate = no_more_than_paid(usual, price, offer.counted)
+            bar = (offer.id, offer.merchant, offer.grade, offer.counted, trim, trim, price, rate, most)
+            found.append(Stock(*bar, *work))
     for piece in group.offcuts:
         trims = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
         price = piece.book_value if group.priced else 0
-        found.append(Stock(piece.mark, "", piece.grade, piece.length, trims[0], trims[1], price, 1, *in_house))
+        rate = no_more_than_paid(usual, price, piece.length)
+        found.append(Stock(piece.mark, "", piece.grade, piece.length, trims[0], trims[1], price, rate, 1, *in_house))
     return found
 
 
@@ -82,9 +87,14 @@ def weight(part: Part, kerf: int) -> int:
     return part.length + kerf_along(kerf, max(part.end_a.angle, part.end_b.angle))
 
 
-def value_of(left: int, rules: Rules) -> int:
+def value_of(left: int, stock: Stock, rules: Rules) -> int:
     """Value of a left over."""
-    return left * rules.rate // 1_000_000 if left > 0 and left >= rules.keep else 0
+    return left * stock.rate // 1_000_000 if left > 0 and left >= rules.keep else 0
+
+
+def no_more_than_paid(rate: int, paid: int, length: int) -> int:
+    """The offcut value of a bar per mm: that of the workshop, or what a whole mm of the bar cost where that is less."""
+    return rate if paid * 1_000_000 >= rate * length else paid * 1_000_000 // length
 
 
 def counts_up_to(most: Sequence[int]) -> Iterator[tuple[int, ...]]:
@@ -124,7 +134,7 @@ def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: 
     held = rules.hold == 0 or left >= rules.hold or any(part.grip >= rules.hold for part in chosen)
     if not held and not never_cut(parts, counts, stock):
         return None
-    return stock.price + work_of(parts, counts, stock) - value_of(left, rules)
+    return stock.price + work_of(parts, counts, stock) - value_of(left, stock, rules)
 
 
 Spend = tuple[int, ...]
@@ -229,10 +239,11 @@ def leaf_bound(
         for part, single in zip(group.parts, singles, strict=True)
         for stock in stocks
     )
-    cut = 0 if spared or rules.rate or not rounded else min((stock.per_cut for stock in stocks), default=0)
+    valued = any(stock.rate for stock in stocks)
+    cut = 0 if spared or valued or not rounded else min((stock.per_cut for stock in stocks), default=0)
     base = cut * group.pieces
     money = [m for s in stocks for m in (s.price + s.per_bar, s.per_cut - cut, s.per_setup)]
-    unit = math.gcd(*money) if rounded and not rules.rate else 1
+    unit = math.gcd(*money) if rounded and not valued else 1
     return base + math.ceil(Fraction(bound - base, unit or 1)) * (unit or 1)
 
 
@@ -282,7 +293,7 @@ def _margin(
     """None where no bar can be in a share."""
 
     def kept(left: int) -> int:
-        return max(0, denominator * value_of(left, rules) - leaf.keep_dual)
+        return max(0, denominator * value_of(left, stock, rules) - leaf.keep_dual)
 
     # Where a set-up costs something or the bars are a share, the checker counts parts that are cut alike by the highest
     # dual among them.

@@ -154,7 +154,9 @@ def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
         start_trim=stock.start_trim,
         far_trim=stock.far_trim,
         cuts=tuple(cuts),
-        drop=Drop(start=stock.length - rest, end=stock.length, far_end=far, fate=fate, value=value_of(left, rules)),
+        drop=Drop(
+            start=stock.length - rest, end=stock.length, far_end=far, fate=fate, value=value_of(left, stock, rules)
+        ),
         cost=bar_cost(group.parts, opened.counts, stock, rules) or 0,
         slack=stock.length - stock.start_trim - stock.far_trim + rules.kerf - filled,
     )

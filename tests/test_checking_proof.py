@@ -234,7 +234,7 @@ def test_the_same_duals_in_many_leaves_are_worked_once() -> None:
 
 def test_a_value_too_large_for_64_bits_is_refused() -> None:
     """4000 a millimetre makes a metre worth 4 million; over a denominator of ten million that no longer fits."""
-    dear = job([part("P", 1, 500)], [offer("A", 1000, 10)], offcut_value_per_mm=4_000_000_000)
+    dear = job([part("P", 1, 500)], [offer("A", 1000, 4_000_000)], offcut_value_per_mm=4_000_000_000)
     (told,) = worked(dear, proof(leaf([(0, 1)], 0), sources=["A"], denominator=10**7)).failures
     assert (
         told == "leaf 1 cannot be rechecked: the denominator or the value of a left over is too large for 64-bit sums"

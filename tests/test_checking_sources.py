@@ -87,8 +87,15 @@ def test_goal_and_value() -> None:
     unpriced = job([part("P", 1, 500)], [offer("A", 6000, 30), offer("B", 6000, None)], offcut_value_per_mm=2000)
     assert goal_of(groups_of(priced)[0]) is Goal.MONEY
     assert goal_of(groups_of(unpriced)[0]) is Goal.MASS
-    assert value_rate(priced, groups_of(priced)[0], Goal.MONEY) == 2000
-    assert value_rate(unpriced, groups_of(unpriced)[0], Goal.MASS) == 0
+    assert value_rate(priced, priced.offers[0], Goal.MONEY) == 2000
+    assert value_rate(unpriced, unpriced.offers[0], Goal.MASS) == 0
+
+
+def test_a_left_over_is_worth_no_more_than_was_paid_for_its_length() -> None:
+    """12 over 5950 mm counted on is 2016.8 millionths a mm, 1 over 500 mm 2000, 1 over 501 mm 1996.007."""
+    bars = [offer("A", 6000, 12, counted=5950), offcut("K", 500, 1), offcut("M", 501, 1), offcut("N", 500, 0)]
+    tiny = job([part("P", 1, 400)], bars[:1], bars[1:], offcut_value_per_mm=2500)
+    assert [value_rate(tiny, bar, Goal.MONEY) for bar in bars] == [2016, 2000, 1996, 0]
 
 
 def test_a_mitred_part_takes_the_kerf_of_its_steeper_end() -> None:

@@ -97,6 +97,31 @@ def test_a_piece_of_the_rack_is_used_and_its_heat_number_goes_on(ledger: Ledger)
     assert (used.doing.job, used.bar, used.split.parts, used.split.kerf_and_trim) == ("tiny", 1, mm(850), mm("2.5"))
 
 
+@pytest.mark.parametrize(
+    ("book", "left_booked_at"),
+    [
+        (None, None),
+        (0, 0),
+        # 1147.5 of 2000 mm at 1 a metre, below the workshop's 2; and at 3 a metre, above it.
+        (2_000_000, 1_147_500),
+        (6_000_000, None),
+    ],
+)
+def test_what_is_left_of_a_piece_with_a_book_value_is_booked_at_its_share(
+    ledger: Ledger, book: int | None, left_booked_at: int | None
+) -> None:
+    racks.put(ledger, 2000, value=book)
+    offcut = replace(builders.offcut("A1", 2000), book_value=4_000_000 if book is None else book)
+    offers = [builders.offer("P3", 3000, 20)]
+    parts = [builders.part("B", 1, 850)]
+    job = builders.job(parts, offers, [offcut], kerf="2.5", keep=300, offcut_value_per_mm=2000)
+    plan = actions.plan(job)
+    record(ledger, (job, plan))
+    (rest,) = standing(ledger)
+    assert rest.state.value == left_booked_at
+    assert [bar.drop.value for bar in plan.bars] == [2_295_000 if left_booked_at is None else left_booked_at]
+
+
 def test_a_slanted_end_stays_with_what_is_left(ledger: Ledger) -> None:
     job = job_of(parts=[builders.part("M", 1, 850, mitres=(0, 45))])
     record(ledger, (job, actions.plan(job)))

@@ -1,4 +1,4 @@
-"""What fits what, to the last nanometre, and the rule for the offcut value."""
+"""What fits what, to the last nanometre."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.input_files import PARTS, job_of, refusal
+from tests.input_files import job_of, refusal
 
 H = ("Quantity", "Section", "Length", "Cut A")
 PH = ("Merchant", "Section", "Length", "Price", "Per")
@@ -81,52 +81,3 @@ def test_standards_stated_twice_are_two_groups(tmp_path: Path) -> None:
     )
     prices = (("Merchant", "Section", "Length", "Standard"), *(("Yard", *row[1:2], 6000, row[3]) for row in rows[1:]))
     assert len({part.section.key for part in job_of(tmp_path, rows, prices=prices).parts}) == 2
-
-
-def overpays(tmp_path: Path, value: str, *prices: tuple[int, float]) -> bool:
-    offers = (PH, *((f"Yard {n}", SHS, length, price, "each") for n, (length, price) in enumerate(prices)))
-    found = refusal(tmp_path, PARTS, prices=offers, workshop=f'[offcut_value_per_m]\nSHS = "{value}"')
-    assert not found or found.startswith('workshop.toml, key "offcut_value_per_m.SHS": found ')
-    return bool(found)
-
-
-@pytest.mark.parametrize(
-    ("value", "prices", "refused"),
-    [
-        ("3.999", [(6000, 30), (7500, 36)], False),
-        ("4", [(6000, 30), (7500, 36)], True),
-        # A longer bar that is no dearer is bought anyway.
-        ("4", [(6000, 30), (7500, 30)], False),
-        ("4", [(6000, 30), (7500, 29)], False),
-        ("4", [(6000, 30), (7500, 40), (12000, 57)], True),
-        ("3.7", [(6000, 30), (7500, 40), (12000, 57)], False),
-        # Neither neighbours in length nor in price: the outer two.
-        ("2.6", [(6000, 20), (7000, 28), (8000, 25)], True),
-        ("2.4", [(6000, 20), (7000, 28), (8000, 25)], False),
-        ("4", [(6000, 30)], False),
-    ],
-)
-def test_offcut_value_against_prices(value: str, prices, refused: bool, tmp_path: Path) -> None:
-    assert overpays(tmp_path, value, *prices) == refused
-
-
-def test_offcut_value_agrees_with_every_pair_looked_at(tmp_path: Path) -> None:
-    import random
-
-    draw = random.Random(7)
-    seen = set()
-    for _ in range(60):
-        offers = {draw.randrange(3, 13) * 1000: draw.randrange(10, 60) for _ in range(5)}
-        rate = draw.randrange(1, 9)
-        pairs = [(a, b) for a in offers.items() for b in offers.items() if a[0] < b[0] and a[1] < b[1]]
-        wrong = any(rate * (b[0] - a[0]) >= (b[1] - a[1]) * 1000 for a, b in pairs)
-        assert overpays(tmp_path, str(rate), *offers.items()) == wrong
-        seen.add(wrong)
-    assert seen == {True, False}
-
-
-@pytest.mark.parametrize(("value", "refused"), [("2", False), ("2.001", True)])
-def test_offcut_value_against_book_values(value: str, refused: bool, tmp_path: Path) -> None:
-    rack = (("Mark", "Section", "Length", "Book value"), ("R1", SHS, 1500, "3"))
-    found = refusal(tmp_path, prices=SIX, rack=rack, workshop=f'[offcut_value_per_m]\nSHS = "{value}"')
-    assert ("more than the book value of offcut R1" in found) == refused

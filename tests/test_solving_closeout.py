@@ -85,15 +85,6 @@ def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     assert not closer.decide(case, 100_000, at_length=True)
 
 
-def test_parts_beyond_what_is_wanted_decide_nothing() -> None:
-    """What an offcut leaves is worth more than it costs: with a part too many, two of them earn twice as much."""
-    offcuts = [builders.offcut(f"K{number}", 110, 0) for number in range(2)]
-    job = builders.job([builders.part("A", 1, 20)], [], offcuts, keep=40, offcut_value_per_mm=1000)
-    closer, case = closer_for(problem_for(job))
-    assert not closer.decide(case, 100_000, at_length=True)
-    assert closer.incumbent.cost == -90_000
-
-
 def test_a_struck_clock_ends_looking() -> None:
     closer, case = closer_for(pairs())
     closer.generator.clock.stopped_by = "user"

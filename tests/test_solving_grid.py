@@ -107,7 +107,7 @@ def least_by_listing(
     source, found = problem.sources[share.source], []
 
     def value(left: int) -> Any:
-        return max(problem.value(left) * unit - keep_dual, 0)
+        return max(problem.value(source, left) * unit - keep_dual, 0)
 
     for counts in filter(share.has, sets_of(problem.demand)):
         if any(n and not ok for n, ok in zip(counts, problem.served[share.source], strict=True)):

@@ -64,7 +64,7 @@ def test_every_pattern_within_the_gap_is_listed_and_no_other(seed: int, share: f
                 continue
             worth = sum(n * y for n, y in zip(pattern, worths, strict=True))
             if problem.cost(source, pattern) - worth - low[index] <= gap + 1e-3 and (
-                problem.rate or not grown(problem, index, pattern)
+                problem.valued or not grown(problem, index, pattern)
             ):
                 expected.add((index, pattern, problem.cost(source, pattern)))
     found = listed(problem, worths, gap)

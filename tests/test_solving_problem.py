@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan.model import EndState, Goal, Job, SourceKind
 from cutplan.solving.problem import Problem
+from cutplan.units import MM
 from tests import builders
 from tests.builders import mm
-from tests.solver_problems import problem_for
+from tests.solver_problems import problem_for, sets_of, some_problem
 
 
 def one_bar(**settings: object) -> Problem:
@@ -84,7 +87,7 @@ def test_one_offer_without_a_price_turns_the_goal_to_mass() -> None:
     assert problem.goal is Goal.MASS
     # 3 kg/m, in mg; an offcut on hand adds no mass to what is bought, and no left over is worth anything.
     assert [source.price for source in problem.sources] == [3_000_000, 6_000_000, 0]
-    assert problem.rate == 0
+    assert not problem.valued
 
 
 def test_the_goal_follows_from_all_offers_of_the_group_not_from_those_open() -> None:
@@ -162,12 +165,27 @@ def test_a_left_over_is_worth_something_from_the_keep_length_on() -> None:
     source = problem.sources[0]
     assert problem.cost(source, (2, 0)) == 8_000_000 - 200 * 1500
     assert problem.cost(source, (2, 1)) == 8_000_000, "100 left is scrap"
-    assert problem.value(-1) == 0
+    assert problem.value(source, -1) == 0
     assert problem.cost_step == 1
 
 
 def test_money_is_rounded_down_once_for_a_left_over() -> None:
-    assert one_bar(keep=0, offcut_value_per_mm=3).value(mm("0.5")) == 1
+    problem = one_bar(keep=0, offcut_value_per_mm=3)
+    assert problem.value(problem.sources[0], mm("0.5")) == 1
+
+
+def test_a_left_over_counts_for_no_more_a_millimetre_than_its_bar() -> None:
+    """8 for 1000 mm is 8000 millionths a mm; 2 for 3 mm less than 500 is 4024.14, rounded down."""
+    offcuts = [builders.offcut("K", 497, 2), builders.offcut("M", 500, 0), builders.offcut("N", 500, 20)]
+    job = builders.job([builders.part("A", 1, 400)], [builders.offer("P", 1000, 8)], offcuts, offcut_value_per_mm=9000)
+    assert [source.rate for source in problem_for(job).sources] == [8000, 4024, 0, 9000]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_no_bar_costs_less_than_nothing(seed: int) -> None:
+    problem = some_problem(seed)
+    dear = replace(problem, sources=tuple(replace(s, rate=s.price * MM // s.length) for s in problem.sources))
+    assert all(dear.cost(source, pattern) >= 0 for source in dear.sources for pattern in sets_of(dear.demand))
 
 
 def test_every_cost_is_a_multiple_of_the_cost_step() -> None:

@@ -17,7 +17,6 @@ from cutplan.checking.sources import (
     keep_length,
     sources_of,
     taken_by,
-    value_rate,
 )
 from cutplan.model import Clamp, Cut, CutBar, Fate, Goal, Group, GroupPlan, Held, Job, Part, Plan, SourceKind, serves
 from cutplan.units import MM, Angle, Length, angle_text
@@ -204,7 +203,7 @@ def _check_cut_to_fit(job: Job, bar: CutBar, parts: dict[str, Part], left: Lengt
 
 def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Length, may_scrap: bool, say: Say) -> None:
     """``may_scrap``: as many left overs as may be kept are, so that a long one may go to scrap as well."""
-    goal, currency = goal_of(group), job.workshop.currency
+    currency = job.workshop.currency
     drop = bar.drop
     if (drop.start, drop.end) != (source.length - left, source.length):
         say(
@@ -219,7 +218,7 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
         say(f": its left over of {at_mm(left)} is marked {drop.fate.value}, it should be {fate.value}")
     if drop.mark and fate is not Fate.KEEP:
         say(f": its left over is {fate.value} and has the mark {drop.mark}, which is for one to keep")
-    value = left * value_rate(job, group, goal) // MM if kept else 0
+    value = left * source.rate // MM if kept else 0
     if drop.value != value:
         say(
             f": its left over is valued at {cost_text(drop.value, Goal.MONEY, currency)}, "

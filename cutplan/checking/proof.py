@@ -32,7 +32,6 @@ from cutplan.checking.sources import (
     keep_length,
     sources_of,
     taken_by,
-    value_rate,
 )
 from cutplan.model import Goal, Group, Job, Leaf, Part, Proof, SourceKind, serves
 from cutplan.units import MM, Length, ceil_div
@@ -61,7 +60,6 @@ class _Problem:
     kerf: Length
     hold: Length
     keep: Length
-    rate: int
     most_kept: int
     step: Length
     denominator: int
@@ -94,7 +92,6 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         kerf=job.workshop.saw.kerf,
         hold=job.workshop.saw.safe_hold,
         keep=keep_length(job, group),
-        rate=value_rate(job, group, goal),
         most_kept=job.workshop.most_kept or 0,
         step=proof.step,
         denominator=proof.denominator,
@@ -202,7 +199,7 @@ def _costs_possible(problem: _Problem) -> tuple[int, int]:
 
     Every part is cut once, at what a cut costs least or more, unless some part may be a bar as it comes.
     """
-    if problem.rate:
+    if any(source.rate for source in problem.sources):
         return 0, 1
     cut = min((source.per_cut for source in problem.sources), default=0)
     if any(_whole_parts(problem, source, _served(problem, source)) for source in problem.sources):
@@ -260,7 +257,7 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
 
 def _check_sizes(problem: _Problem, sources: Iterable[Source]) -> None:
     """Refuse what could overflow 64-bit sums: left overs are valued in such; prices are not, and worths see to it."""
-    if any(problem.denominator * _value_at_most(problem, source) >= SAFE for source in sources):
+    if any(problem.denominator * _value_at_most(source) >= SAFE for source in sources):
         raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
 
 
@@ -360,14 +357,14 @@ def _margin(
     # Any set is allowed while the left over, over-estimated, meets the hold; beyond that a part must.
     free = 1 + (cap if problem.hold == 0 else max(-1, min(cap, (open_length - problem.hold) // fill)))
     cost = problem.denominator * source.price - begun.worth
-    if problem.rate == 0:
+    if source.rate == 0:
         worth = max(int(held_set[cap]), int(any_set[free - 1]) if free else NO_SET)
         return None if worth == NO_SET else cost - worth
     worths = np.concatenate((any_set[:free], held_set[free : cap + 1]))
     # The left over has a value too, which falls as the bar fills.
     left = open_length - np.arange(cap + 1, dtype=np.int64) * fill
     left = np.where((left > 0) & (left >= problem.keep), left, 0)
-    value = left // MM * problem.rate + left % MM * problem.rate // MM
+    value = left // MM * source.rate + left % MM * source.rate // MM
     possible = worths > NO_SET
     worths += np.maximum(problem.denominator * value - keep_dual, 0)
     worth = int(worths.max(where=possible, initial=NO_SET))
@@ -388,13 +385,13 @@ def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequenc
 def _empty_margin(problem: _Problem, source: Source, keep_dual: int) -> int:
     """The same for the empty bar."""
     kept = source.length - source.start_trim >= problem.keep
-    value = problem.denominator * _value_at_most(problem, source) - keep_dual if kept else 0
+    value = problem.denominator * _value_at_most(source) - keep_dual if kept else 0
     return problem.denominator * source.price - max(value, 0)
 
 
-def _value_at_most(problem: _Problem, source: Source) -> int:
+def _value_at_most(source: Source) -> int:
     """What the longest left over of a source is worth."""
-    return (source.length - source.start_trim) * problem.rate // MM
+    return (source.length - source.start_trim) * source.rate // MM
 
 
 def _served(problem: _Problem, source: Source) -> tuple[int, ...]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from fractions import Fraction
 
 from cutplan.model import (
     NO_WORK,
@@ -18,14 +20,15 @@ from cutplan.model import (
     Work,
     within_carry,
 )
-from cutplan.units import Length, exact_money_text, kerf_along, mm_text
+from cutplan.units import MM, Length, exact_money_text, kerf_along, mm_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """An offer or an offcut, ready to be cut from.
 
-    ``price`` is what one bar costs by itself, handling included, and ``per_cut``
+    ``price`` is what one bar costs by itself, handling included, ``rate`` what a
+    millimetre of a left over to keep is worth, and ``per_cut``
     and ``per_setup`` what work on it adds, in cost units: millionths of the
     currency, or milligrams in a group planned by mass. ``most`` is how many bars of it there can be, None
     when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
@@ -40,6 +43,7 @@ class Source:
     far_trim: Length
     far_end: EndState
     price: int
+    rate: int
     per_cut: int
     per_setup: int
     most: int | None
@@ -71,6 +75,7 @@ def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
         far_trim=trim,
         far_end=EndState.MILL,
         price=offer.mass if goal is Goal.MASS else (offer.bar_price or 0) + work.per_bar,
+        rate=value_rate(job, offer, goal),
         per_cut=work.per_cut,
         per_setup=work.per_setup,
         most=offer.available,
@@ -94,6 +99,7 @@ def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
         far_trim=trim if far_end is EndState.MILL else 0,
         far_end=far_end,
         price=0 if goal is Goal.MASS else offcut.book_value + work.per_bar,
+        rate=value_rate(job, offcut, goal),
         per_cut=work.per_cut,
         per_setup=work.per_setup,
         most=offcut.quantity,
@@ -128,9 +134,15 @@ def keep_length(job: Job, group: Group) -> Length:
     return job.workshop.keep_length(group.section.family)
 
 
-def value_rate(job: Job, group: Group, goal: Goal) -> int:
-    """Value of a kept left over per millimetre, in cost units; 0 in a group planned by mass."""
-    return 0 if goal is Goal.MASS else job.workshop.offcut_value(group.section.family)
+def value_rate(job: Job, bar: StockLength | Offcut, goal: Goal) -> int:
+    """What a millimetre of a left over to keep is worth, in whole cost units; 0 in a group planned by mass.
+
+    It is the workshop's value, or price or book value of the bar over its length, rounded down, where that is less.
+    """
+    if goal is Goal.MASS:
+        return 0
+    paid, length = (bar.book_value, bar.length) if isinstance(bar, Offcut) else (bar.bar_price or 0, bar.counted)
+    return min(job.workshop.offcut_value(bar.section.family), math.floor(Fraction(paid, length) * MM))
 
 
 def cost_text(cost: int, goal: Goal, currency: str) -> str:

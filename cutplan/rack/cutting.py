@@ -16,7 +16,7 @@ from cutplan.rack.issuing import insert
 from cutplan.rack.lots import Lots
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
-from cutplan.units import Length, mm_text
+from cutplan.units import MM, Length, Money, mm_text
 
 _AS_PLANNED = BarFact()
 
@@ -196,8 +196,9 @@ class _Cutter:
         if keeps and left:
             slant = cuts[-1].angle_b if cuts else 0
             rest = replace(
-                _far(state), length=left, end_a=EndState.SAWN, angle_a=slant, place=self.place, photo="", value=None
-            )
+                _far(state), length=left, end_a=EndState.SAWN, angle_a=slant, place=self.place, photo="",
+                value=self._booked(bar, state, left),
+            )  # fmt: skip
             self._put_away(bar, piece, rest, bar.drop.mark, hold=count < len(bar.cuts))
         for one in fact.spoiled:
             for _ in range(one.quantity if one.measured else 0):
@@ -216,6 +217,14 @@ class _Cutter:
         if not to_come and bar.drop.fate is Fate.SCRAP and bar.drop.length >= least:
             return False  # the rack has as many as it may hold
         return left >= min([least, *to_come])
+
+    def _booked(self, bar: CutBar, state: State, left: Length) -> Money | None:
+        """What is left of a piece with a book value of its own has its share of that, the workshop's value at most."""
+        if state.value is None:
+            return None
+        share = state.value * left // state.length
+        usual = self.job.workshop.offcut_value(self.parts[bar.cuts[0].mark].section.family)
+        return share if share * MM < usual * left else None
 
     def _measured(self, piece: Standing, length: Length, note: str) -> Standing:
         """A bar is not as long as it was counted on; one of several is a piece of its own from then on."""

@@ -12,9 +12,7 @@ from cutplan.reading.parts import PartLine, PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
 from cutplan.reading.tables import Findings
-from cutplan.reading.workshop import WorkshopFile
-from cutplan.reading.workshop_keys import FAMILY_KEYS
-from cutplan.units import MM, Length, kerf_along, length_text
+from cutplan.units import Length, kerf_along, length_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,78 +193,3 @@ def _ways(sources: Iterable[StockLength | Offcut], standard: str, finish: str) -
         ways.append(", ".join((source.section.standard, grade, source.finish)))
     shown = list(dict.fromkeys(ways))
     return " or ".join(shown[:3]) + (f" and {len(shown) - 3} more" if len(shown) > 3 else "")
-
-
-def check_offcut_value(prices: PricesRead, rack: RackRead, shop: WorkshopFile, findings: Findings) -> None:
-    """Refuse an offcut value at which it would pay to buy more than is needed, or to use offcuts up for nothing.
-
-    Per mm it stays below the price difference of every two offers of one section and finish of which the longer is
-    dearer, over their difference in length, and is not above the book value of an offcut over its length.
-    """
-    for word, family in FAMILY_KEYS.items():
-        rate = shop.workshop.offcut_value(family)
-        if not rate:
-            continue
-        where = shop.key(f"offcut_value_per_m.{word}")
-        pair = _overpaid(
-            (offer for offer in prices.offers if offer.section.family is family and offer.bar_price is not None), rate
-        )
-        per_m = f"{rate / 1000:f}".rstrip("0").rstrip(".")
-        if pair:
-            cheap, dear, slope = pair
-            findings.add_statement(
-                0,
-                where,
-                f"{per_m} a metre, at which buying the longer of two bars only for its offcut would pay: "
-                f"rows {cheap.row} and {dear.row} of the price list",
-                f"less than {slope} a metre, the difference of these two prices over that of their lengths",
-            )
-        low = next(
-            (
-                offcut
-                for offcut in rack.offcuts
-                if offcut.section.family is family and rate * offcut.length > offcut.book_value * MM
-            ),
-            None,
-        )
-        if low:
-            findings.add_statement(
-                0,
-                where,
-                f"{per_m} a metre, which is more than the book value of offcut {low.mark}"
-                + (f" (row {low.row} of the rack)" if low.row else ""),
-                f"at most {_per_metre(low.book_value, low.length)} a metre, or a higher book value for it",
-            )
-
-
-def _per_metre(money: int, length: int) -> str:
-    """Money over length as an amount a metre, rounded down to a thousandth."""
-    thousandths = money * MM // length
-    return f"{thousandths // 1000}.{thousandths % 1000:03d}"
-
-
-def _overpaid(offers: Iterable[StockLength], rate: int) -> tuple[StockLength, StockLength, str] | None:
-    """Two offers of one section and finish between which the offcut value is worth more than the price.
-
-    With q = price - rate x length, such a pair is one where a dearer bar has no higher q; sorted by price, a running
-    highest q finds it in one pass.
-    """
-    groups: dict[tuple[str, str], list[StockLength]] = defaultdict(list)
-    for offer in offers:
-        groups[offer.section.key, offer.finish].append(offer)
-    for members in groups.values():
-        by_price: dict[int, list[StockLength]] = defaultdict(list)
-        for offer in members:
-            by_price[offer.bar_price or 0].append(offer)
-        highest: StockLength | None = None
-
-        def worth(offer: StockLength) -> int:
-            return (offer.bar_price or 0) * MM - rate * offer.counted
-
-        for price in sorted(by_price):
-            for offer in by_price[price]:
-                if highest is not None and worth(offer) <= worth(highest):
-                    slope = _per_metre(price - (highest.bar_price or 0), offer.counted - highest.counted)
-                    return highest, offer, slope
-            highest = max((*by_price[price], *([highest] if highest else ())), key=worth)
-    return None

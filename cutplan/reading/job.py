@@ -10,7 +10,7 @@ from typing import Any
 from cutplan.model import InputFile, Job, Offcut, Part, StockLength, Workshop
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
-from cutplan.reading.crosscheck import bars_of, check_offcut_value, check_sources, check_standards
+from cutplan.reading.crosscheck import bars_of, check_sources, check_standards
 from cutplan.reading.holes import read_holes
 from cutplan.reading.jobbook import (
     ASSEMBLIES_SHEET,
@@ -22,6 +22,7 @@ from cutplan.reading.jobbook import (
     read_settings,
 )
 from cutplan.reading.oddities import warn_about_oddities
+from cutplan.reading.offcut_values import check_offcut_value
 from cutplan.reading.parts import PartsRead, read_parts
 from cutplan.reading.prices import PricesRead, read_prices
 from cutplan.reading.rack import RackRead, read_rack
@@ -283,7 +284,7 @@ def _read(
         check_standards(wanted, files.parts)
         if not stock_unclear:
             check_sources(wanted, on_sale, on_hand, workshop, files.parts)
-        check_offcut_value(on_sale, on_hand, settled, files.workshop)
+        check_offcut_value(wanted, on_sale, settled, files.workshop)
 
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
     if problems:

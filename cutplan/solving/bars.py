@@ -157,5 +157,5 @@ def _drop(problem: Problem, source: Source, length: Length) -> Drop:
         end=source.length,
         far_end=source.far_end,
         fate=fate,
-        value=problem.value(length),
+        value=problem.value(source, length),
     )

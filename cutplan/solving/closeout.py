@@ -152,12 +152,11 @@ class Closer:
     def _solve_whole(self, columns: Sequence[Column], ranges: Ranges, effort: float) -> bool:
         """Offer the best whole plan over ``columns``; True when the program ended by itself, and no plan is cheaper.
 
-        Where a bar costs less than nothing, parts beyond what is wanted could pay, but are in no plan.
+        No bar costs less than nothing, so that parts beyond what is wanted never pay.
         """
         seconds = self.generator.clock.seconds_left
         problem = self.generator.problem
         chosen, ended = whole_bars(problem, columns, problem.demand, ranges, self.incumbent.mark(), effort, seconds)
-        if chosen is None:
-            return ended
-        self.incumbent.offer([Bars(column.source, column.pattern, count) for column, count in chosen])
-        return ended and self.incumbent.mark() <= sum(column.cost * count for column, count in chosen)
+        if chosen is not None:
+            self.incumbent.offer([Bars(column.source, column.pattern, count) for column, count in chosen])
+        return ended

@@ -359,11 +359,11 @@ class Grid:
         Cuts and set-ups are left to the worths.
         """
         problem = self.problem
-        if problem.rate == 0:
+        if source.rate == 0:
             return None
         remainder = source.reach - np.arange(cap + 1, dtype=np.int64) * self.step
         # Whole millimetres apart, so that no product overflows.
-        worth = remainder // MM * problem.rate + remainder % MM * problem.rate // MM
+        worth = remainder // MM * source.rate + remainder % MM * source.rate // MM
         value = np.where((remainder >= problem.keep) & (remainder > 0), worth, 0)
         costs: Array = source.price * unit - np.maximum(value * unit - keep_dual, 0)
         return costs
@@ -381,7 +381,7 @@ class Grid:
         if not self._may_be(share):
             return least
         if not any(share.least):
-            least = Best(source.price * unit - max(problem.value(source.reach) * unit - keep_dual, 0), nothing)
+            least = Best(source.price * unit - max(problem.value(source, source.reach) * unit - keep_dual, 0), nothing)
         for i in problem.uncut[share.source]:
             single = problem.single(i)
             if share.has(single):

@@ -158,7 +158,7 @@ def most_waste(problem: Problem, wanted: Sequence[int], left: Sequence[int], bel
     to the least that any plan costs. ``left`` is how many bars of each source there are.
     """
     rooms = [max(source.room, 0) for source in problem.sources]
-    if problem.rate:
+    if problem.valued:
         return rooms
     length = sum(n * piece.take for n, piece in zip(wanted, problem.pieces, strict=True))
     known = list(zip(problem.sources, rooms, left, strict=True))

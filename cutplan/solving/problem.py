@@ -15,7 +15,7 @@ from operator import mul
 from typing import TypeAlias
 
 from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, SourceKind, StockLength, Work, Workshop, serves
-from cutplan.units import Length, kerf_along
+from cutplan.units import MM, Length, kerf_along
 
 Pattern: TypeAlias = tuple[int, ...]
 """How many of each piece one bar holds, in the order of :attr:`Problem.pieces`."""
@@ -53,6 +53,8 @@ class Source:
         Length less the start trim; the remainder after a set is ``reach`` less its takes. [nm]
     price
         What one bar costs by itself: bought or booked, and handled. [cost unit]
+    rate
+        What a kept left over is worth; no more than the bar itself costs. [cost unit per mm]
     per_cut, per_setup
         What each cut (beyond :attr:`Problem.cut_at_least`) and each different piece on the bar adds. [cost unit]
     most
@@ -69,6 +71,7 @@ class Source:
     room: Length
     reach: Length
     price: int
+    rate: int
     per_cut: int
     per_setup: int
     most: int
@@ -110,8 +113,6 @@ class Problem:
         Shortest length the vice may hold; 0 for no rule. [nm]
     keep
         Shortest left over that is kept. [nm]
-    rate
-        Value of a kept left over. [cost unit per mm]
     most_kept
         How many left overs may be kept; None is no limit.
     cut_at_least
@@ -125,7 +126,6 @@ class Problem:
     sources: tuple[Source, ...]
     hold: Length
     keep: Length
-    rate: int
     most_kept: int | None = None
     cut_at_least: int = 0
 
@@ -178,21 +178,26 @@ class Problem:
         )
 
     @cached_property
+    def valued(self) -> bool:
+        """Has the left over of any source a value?"""
+        return any(source.rate for source in self.sources)
+
+    @cached_property
     def cost_step(self) -> int:
         """Every plan's cost is a multiple of this, because every bar's is; 1 when left overs have a value."""
-        if self.rate:
+        if self.valued:
             return 1
         return math.gcd(*(money for s in self.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
 
     @cached_property
     def flat(self) -> bool:
         """Does a bar of one source cost the same whatever is cut from it?"""
-        return not self.rate and not any(source.per_cut or source.per_setup for source in self.sources)
+        return not self.valued and not any(source.per_cut or source.per_setup for source in self.sources)
 
     @property
     def kept_counts(self) -> bool:
         """Does it matter for the cost how many left overs may be kept?"""
-        return self.rate > 0 and self.most_kept is not None
+        return self.valued and self.most_kept is not None
 
     def by_part(self, duals: Sequence[int]) -> tuple[int, ...]:
         """The duals of the pieces, one for each part of the group."""
@@ -207,15 +212,15 @@ class Problem:
         """What a set takes from a bar. [nm]"""
         return sum(map(mul, pattern, self.takes))
 
-    def value(self, remainder: Length) -> int:
-        """Worth of a left over of that length. [cost unit]"""
+    def value(self, source: Source, remainder: Length) -> int:
+        """Worth of what is left of a bar, by its length. [cost unit]"""
         if remainder < self.keep or remainder <= 0:
             return 0
-        return remainder * self.rate // 1_000_000
+        return remainder * source.rate // MM
 
     def value_left(self, source: Source, pattern: Sequence[int]) -> int:
         """Worth of what a set leaves of a bar, were it kept. [cost unit]"""
-        return self.value(source.reach - self.fill(pattern)) if self.rate else 0
+        return self.value(source, source.reach - self.fill(pattern)) if source.rate else 0
 
     def work(self, source: Source, pattern: Sequence[int]) -> int:
         """What cutting a set from a bar counts for. [cost unit]"""
@@ -294,8 +299,8 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
             room=length - start_trim - far_trim + saw.kerf, reach=length - start_trim,
-            price=price + work.per_bar, per_cut=work.per_cut, per_setup=work.per_setup,
-            most=most, grade=of.grade, far_end=far,
+            price=price + work.per_bar, rate=min(rate, price * MM // length),
+            per_cut=work.per_cut, per_setup=work.per_setup, most=most, grade=of.grade, far_end=far,
         )  # fmt: skip
 
     sources = []
@@ -318,7 +323,6 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         sources=tuple(sources),
         hold=saw.safe_hold,
         keep=workshop.keep_length(group.section.family),
-        rate=rate,
         most_kept=workshop.most_kept,
     )
     least = min((source.per_cut for source in sources), default=0)

@@ -119,8 +119,8 @@ def problem_of(job: Job) -> Problem:
     step = math.gcd(*weights)
     if rules.rate:
         step = math.gcd(step, rules.keep, *(stock.length - stock.start_trim for stock in stocks))
-        if step * rules.rate % 1_000_000:
-            raise ValueError("the value of a left over is no whole number a step")
+        if step * rules.rate % 1_000_000 or any(stock.rate != rules.rate for stock in stocks):
+            raise ValueError("the value of a left over is no whole number a step, the same of every bar")
     return Problem(
         weights=tuple(w // step for w in weights),
         demand=tuple(part.quantity for part in group.parts),

@@ -100,11 +100,12 @@ def offers(draw: st.DrawFn, sizes: Sizes, side: int, rate: int, priced: bool) ->
 
 @st.composite
 def offcuts(draw: st.DrawFn, sizes: Sizes, side: int, rate: int) -> list[Offcut]:
-    """Offcuts with a book value that a kept left over never exceeds."""
+    """Offcuts with a book value above, at or below what their length is worth, old ones with none at all."""
     found = []
     for number in range(draw(st.integers(0, sizes.offcuts))):
         length = draw(st.integers(150, 1100))
-        book = draw(st.integers(0, 3)) * CURRENCY + length * rate
+        over = draw(st.integers(0, 3)) * CURRENCY + length * rate
+        book = draw(st.sampled_from([over, over, length * rate // 2, 0]))
         found.append(
             builders.offcut(
                 f"K{side}-{number}",

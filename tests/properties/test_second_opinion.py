@@ -91,13 +91,14 @@ def trims(job: Job, ends: tuple[EndState, EndState]) -> tuple[int, int]:
     return start, far
 
 
-Bar = tuple[int, int, int, int, str, int, int]
-"""Length, start trim, far trim, price with handling, grade, money for a cut and for a set-up."""
+Bar = tuple[int, int, int, int, int, str, int, int]
+"""Length, start trim, far trim, price with handling, value of a mm left, grade, money for a cut and for a set-up."""
 
 
 def bars_to_be_had(job: Job, group: Group) -> list[Bar]:
     """Every bar one by one, bars of one offer side by side."""
     bars: list[Bar] = []
+    usual = job.workshop.offcut_value(group.section.family) if group.priced else 0
     pieces = sum(part.quantity for part in group.parts)
     own = job.workshop.work if group.priced else NO_WORK
     for offer in group.offers:
@@ -107,12 +108,14 @@ def bars_to_be_had(job: Job, group: Group) -> list[Bar]:
             terms = job.workshop.merchant(offer.merchant)
             work = Work(per_cut=terms.cut_charge) if terms.cuts_to_plan and group.priced else own
             ends = trims(job, (EndState.MILL, EndState.MILL))
-            bar = (offer.counted, *ends, price + work.per_bar, offer.grade, work.per_cut, work.per_setup)
+            rate = brute_force.no_more_than_paid(usual, price, offer.counted)
+            bar = (offer.counted, *ends, price + work.per_bar, rate, offer.grade, work.per_cut, work.per_setup)
             bars += [bar] * count
     for offcut in group.offcuts:
         price = (offcut.book_value if group.priced else 0) + own.per_bar
+        rate = brute_force.no_more_than_paid(usual, price - own.per_bar, offcut.length)
         ends = trims(job, (offcut.end_a, offcut.end_b))
-        bars.append((offcut.length, *ends, price, offcut.grade, own.per_cut, own.per_setup))
+        bars.append((offcut.length, *ends, price, rate, offcut.grade, own.per_cut, own.per_setup))
     return bars
 
 
@@ -124,7 +127,6 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
     one part uncut. Lengths are counted in their common divisor.
     """
     saw, family = job.workshop.saw, group.section.family
-    rate = job.workshop.offcut_value(family) if group.priced else 0
     parts, bars = group.parts, bars_to_be_had(job, group)
     takes = [part.length + kerf_along(saw.kerf, part.steeper_angle) for part in parts]
     hold, keep = saw.safe_hold, max(job.workshop.keep_length(family), 1)
@@ -134,7 +136,7 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
     for part, row in zip(parts, on, strict=True):
         model.add(sum(row) == part.quantity)
     total, fills, all_kept = [], [], []
-    for b, (length, start, far, price, grade, per_cut, per_setup) in enumerate(bars):
+    for b, (length, start, far, price, rate, grade, per_cut, per_setup) in enumerate(bars):
         here = [row[b] for row in on]
         fill = sum(take // step * n for take, n in zip(takes, here, strict=True))
         left = (length - start) // step - fill
