@@ -174,3 +174,38 @@ def test_changed_puts_the_old_value_back(full: tuple[Job, Plan]) -> None:
     with changed(document, ("parts", 0, "note"), "other"):
         assert document["parts"][0]["note"] == "other"
     assert document["parts"][0]["note"] == ""
+
+
+def test_lists_read_again_are_compared(parts: str, tmp_path: Path) -> None:
+    assert run("plan", parts).exit_code == 0
+    same = run("verify", "reports/frame/plan.json", "--inputs", parts)
+    assert same.exit_code == 0, same.output
+    assert "the lists, read again, say what the plan file says" in same.stdout
+    listed = tmp_path / "prices.csv"
+    listed.write_text(listed.read_text() + "\n\n")
+    again = run("verify", "reports/frame/plan.json", "--inputs", parts)
+    assert again.exit_code == 0, again.output
+    assert "prices.csv was written again since, in nothing that the plan rests on" in again.stdout
+    (tmp_path / parts).write_text((tmp_path / parts).read_text().replace("A,4,", "A,3,"))
+    other = run("verify", "reports/frame/plan.json", "--inputs", parts)
+    assert other.exit_code == 4, other.output
+    assert "parts.A.quantity: 4 is stated, the lists say 3" in other.stdout
+    assert run("verify", "reports/frame/plan.json").exit_code == 0, "the plan file itself holds as ever"
+
+
+def test_of_a_rack_with_a_ledger_what_the_plan_uses_is_compared(parts: str) -> None:
+    assert run("rack", "add", "SHS 40x40x3", "2600").exit_code == 0
+    assert run("plan", parts).exit_code == 0
+    against = ("verify", "reports/frame/plan.json", "--inputs", parts)
+    assert "offcut" in Path("reports/frame/plan.json").read_text(encoding="utf-8")
+    assert run(*against).exit_code == 0
+    assert run("rack", "add", "SHS 40x40x3", "300").exit_code == 0
+    assert run(*against).exit_code == 0, run(*against).output
+    assert run("rack", "move", "A1", "--place", "C9").exit_code == 0
+    moved = run(*against)
+    assert moved.exit_code == 4
+    assert 'offcuts.A1.place: "" is stated, the lists say "C9"' in moved.stdout
+
+
+def test_other_files_go_with_a_parts_list(plan_file: Path) -> None:
+    assert run("verify", str(plan_file), "--prices", "prices.csv").exit_code == 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from cutplan.checking import Review
@@ -57,17 +57,38 @@ def verify(subject: Path | str | tuple[Job, Plan]) -> tuple[str, ...]:
     return review(subject).failures
 
 
-def review(subject: Path | str | tuple[Job, Plan]) -> Review:
+def review(subject: Path | str | tuple[Job, Plan], *, inputs: Job | None = None) -> Review:
     """As :func:`verify`, with what was rechecked and a sentence on each bound.
 
     Of a file, all its other values are judged too: what it derives from the plan (totals, whole numbers of the groups,
     bar prices) is derived anew, and the digest binds what cannot be.
+
+    Parameters
+    ----------
+    inputs
+        The lists that the file was made from, read again; whatever they say otherwise by now is a failure. Of a rack
+        with a ledger, only the offcuts that the plan uses are compared: others come and go.
     """
     from cutplan import checking
 
     if isinstance(subject, tuple):
         return checking.review(*subject)
-    return _judged(Path(subject))[2]
+    document, _, plan, judged = _judged(Path(subject))
+    return judged if inputs is None else _against(inputs, document, plan, judged)
+
+
+def _against(job: Job, document: dict[str, Any], plan: Plan, judged: Review) -> Review:
+    from cutplan import planfile
+    from cutplan.actions.drawing import draws_from_ledger
+    from cutplan.model import SourceKind
+
+    used = {bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT}
+    found = planfile.differences_from(job, document, used if draws_from_ledger(job) else None)
+    again = planfile.files_written_again(job, document)
+    findings = [f"{name} was written again since, in nothing that the plan rests on" for name in again if not found]
+    if not found:
+        findings.append("the lists, read again, say what the plan file says")
+    return replace(judged, failures=(*judged.failures, *found), findings=(*judged.findings, *findings))
 
 
 def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
@@ -80,13 +101,13 @@ def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
     CheckFailed
         When something in it does not hold.
     """
-    job, plan, judged = _judged(Path(plan_file))
+    _, job, plan, judged = _judged(Path(plan_file))
     if judged.failures:
         raise CheckFailed(judged.failures, plan_file)
     return job, plan
 
 
-def _judged(path: Path) -> tuple[Job, Plan, Review]:
+def _judged(path: Path) -> tuple[dict[str, Any], Job, Plan, Review]:
     from cutplan import checking, planfile
 
     document = planfile.read_document(path)
@@ -95,4 +116,4 @@ def _judged(path: Path) -> tuple[Job, Plan, Review]:
     failures = [*judged.failures, *planfile.digest_failures(document)]
     if not judged.failures:  # else there is no plan that totals could be worked out from
         failures += planfile.contradictions(document)
-    return job, plan, replace(judged, failures=tuple(failures))
+    return document, job, plan, replace(judged, failures=tuple(failures))

@@ -118,15 +118,34 @@ def check(
 @app.command()
 def verify(
     plan_file: PlanFile,
+    inputs: Annotated[
+        list[Path] | None,
+        typer.Option(
+            "--inputs", metavar="PARTS", readable=False, help="Parts list to read again and compare; repeatable."
+        ),
+    ] = None,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    holes: HolesFile = None,
+    stock: Stock = None,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Check a plan made earlier.
 
-    The independent checker goes over every bar, every sum and the proof in a plan.json.
+    The independent checker goes over every bar, every sum and the proof in a plan.json. With --inputs, the lists are
+    read again, with all that belongs to them, and compared with what the plan file says of them.
     """
+    if not inputs and (workshop or prices or rack or holes or stock):
+        raise typer.BadParameter(
+            "the files of a list are compared with --inputs and the parts list", param_hint="--inputs"
+        )
     with answering(as_json, debug):
-        judged = actions.review(plan_file)
+        job = None
+        if inputs:
+            job = actions.read_job(inputs, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
+        judged = actions.review(plan_file, inputs=job)
         if as_json:
             print_json(
                 {

@@ -6,6 +6,7 @@ for the reader's sake, are never read back, and can be held against the base
 values by :func:`contradictions`.
 """
 
+from cutplan.planfile.comparing import differences_from, files_written_again
 from cutplan.planfile.digest import digest_failures, digest_of
 from cutplan.planfile.document import SCHEMA_VERSION, plan_digest, to_document
 from cutplan.planfile.files import contradictions, read_document, schema, write
@@ -14,8 +15,10 @@ from cutplan.planfile.parsing import from_document
 __all__ = [
     "SCHEMA_VERSION",
     "contradictions",
+    "differences_from",
     "digest_failures",
     "digest_of",
+    "files_written_again",
     "from_document",
     "plan_digest",
     "read_document",

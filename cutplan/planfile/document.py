@@ -78,6 +78,29 @@ def to_document(job: Job, plan: Plan) -> Document:
             "money_rounding": "each bar price is rounded once, half up, to the money scale; "
             "net, tax and to pay are rounded once each, half up, to 0.01",
         },
+        **job_document(job),
+        "result": {
+            "job_name": plan.job_name,
+            "status": plan.status.value,
+            "cost": _num(plan.cost),
+            "bound": _num(plan.bound),
+            "possible_saving": _num(plan.possible_saving),
+            "stopped_by": plan.stopped_by,
+        },
+        "groups": [_group(job, group, planned) for group, planned in zip(groups, plan.groups, strict=True)],
+        "cases": [_case(case) for case in plan.cases],
+        "forgone": [
+            {"group": f.group, "offers": list(f.offers), "saving": _num(f.saving), "goal": f.goal.value}
+            for f in plan.forgone
+        ],
+        "totals": _totals(totals),
+    }
+    return {**document, KEY: digest_of(document)}
+
+
+def job_document(job: Job) -> Document:
+    """What a plan file says of the job alone, which reading the lists again must give again."""
+    return {
         "job": {
             "name": job.name,
             "files": [{"role": f.role, "name": f.name, "sha256": f.sha256} for f in job.files],
@@ -96,28 +119,12 @@ def to_document(job: Job, plan: Plan) -> Document:
         },
         "workshop": _workshop(job.workshop),
         "sections": [_section(section) for section in _sections(job)],
-        "parts": [_part(part, group) for part, group in _with_groups(job, groups)],
+        "parts": [_part(part, group) for part, group in _with_groups(job, groups_of(job))],
         "marking": marking(job),
         "offers": [_offer(offer, job.workshop) for offer in job.offers],
         "offcuts": [_offcut(offcut) for offcut in job.offcuts],
         "others": [_other(line) for line in job.others],
-        "result": {
-            "job_name": plan.job_name,
-            "status": plan.status.value,
-            "cost": _num(plan.cost),
-            "bound": _num(plan.bound),
-            "possible_saving": _num(plan.possible_saving),
-            "stopped_by": plan.stopped_by,
-        },
-        "groups": [_group(job, group, planned) for group, planned in zip(groups, plan.groups, strict=True)],
-        "cases": [_case(case) for case in plan.cases],
-        "forgone": [
-            {"group": f.group, "offers": list(f.offers), "saving": _num(f.saving), "goal": f.goal.value}
-            for f in plan.forgone
-        ],
-        "totals": _totals(totals),
     }
-    return {**document, KEY: digest_of(document)}
 
 
 def plan_digest(job: Job, plan: Plan) -> str:

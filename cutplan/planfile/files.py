@@ -194,7 +194,7 @@ def contradictions(document: Document) -> tuple[str, ...]:
         return (*found, f"totals cannot be worked out: {error}")
     for key in fresh:
         if key not in ("program", KEY):
-            found += _differences(document[key], fresh[key], (key,))
+            found += differences(document[key], fresh[key], (key,), "{} follows from the plan")
     return tuple(found)
 
 
@@ -227,16 +227,17 @@ def _section_contradictions(job: Job) -> Iterator[str]:
                 yield f"section {section.key}: its {what} is not the one its name says"
 
 
-def _differences(stated: Any, derived: Any, path: tuple[str | int, ...]) -> Iterator[str]:
+def differences(stated: Any, derived: Any, path: tuple[str | int, ...], clause: str) -> Iterator[str]:
+    """Every place where two documents differ; ``clause`` has a gap for the derived value and says where it is from."""
     if isinstance(derived, dict) and isinstance(stated, dict) and derived.keys() == stated.keys():
         for key in derived:
-            yield from _differences(stated[key], derived[key], (*path, key))
+            yield from differences(stated[key], derived[key], (*path, key), clause)
     elif isinstance(derived, list) and isinstance(stated, list) and len(derived) == len(stated):
         for place, pair in enumerate(zip(stated, derived, strict=True)):
-            yield from _differences(*pair, (*path, place))
+            yield from differences(*pair, (*path, place), clause)
     elif stated != derived:
         shown = [json.dumps(value, ensure_ascii=False)[:80] for value in (stated, derived)]
-        yield f"{_place(path)}: {shown[0]} is stated, {shown[1]} follows from the plan"
+        yield f"{_place(path)}: {shown[0]} is stated, {clause.format(shown[1])}"
 
 
 def _place(path: Any) -> str:
