@@ -2,37 +2,17 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
-
 import pytest
 
 from cutplan.problems import ProblemsFound
 from cutplan.reading import xlsx_scan
 from cutplan.reading.xlsx_scan import NO_VALUE, scan_workbook
-
-MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-LINKS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
-
-
-def archive(sheet_xml: str, target: str = "worksheets/sheet1.xml") -> zipfile.ZipFile:
-    buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as out:
-        sheets = '<sheet name="Parts" sheetId="1" r:id="rId1"/><sheet name="Chart" sheetId="2" r:id="rId2"/>'
-        out.writestr(
-            "xl/workbook.xml", f'<workbook xmlns="{MAIN}" xmlns:r="{LINKS}"><sheets>{sheets}</sheets></workbook>'
-        )
-        out.writestr(
-            "xl/_rels/workbook.xml.rels",
-            f'<R><L Id="rId1" Type="{LINKS}/worksheet" Target="{target}"/>'
-            f'<L Id="rId2" Type="{LINKS}/chartsheet" Target="chartsheets/sheet1.xml"/></R>',
-        )
-        out.writestr("xl/worksheets/sheet1.xml", sheet_xml)
-    return zipfile.ZipFile(buffer)
+from tests.workbook_xml import MAIN
+from tests.workbook_xml import workbook as archive
 
 
-def faults_of(book: zipfile.ZipFile, max_rows: int, name: str) -> dict[str, dict[tuple[int, int], str]]:
-    return {sheet: scan.faults for sheet, scan in scan_workbook(book, max_rows, name).items()}
+def faults_of(book: bytes, max_rows: int, name: str) -> dict[str, dict[tuple[int, int], str]]:
+    return {sheet: scan.faults for sheet, scan in scan_workbook(book, max_rows, name).sheets.items()}
 
 
 def sheet(cells: str, row: int = 2, tail: str = "") -> str:
@@ -117,4 +97,4 @@ def test_hidden_rows() -> None:
     rows = '<row r="1"><c r="A1"><v>1</v></c></row><row r="2" ht="15" hidden="1"><c r="A2"><v>1</v></c></row>'
     rows += '<row r="5" hidden="true"/><row r="6" hidden="0"><c r="A6"><v>1</v></c></row>'
     xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
-    assert scan_workbook(archive(xml), 10, "a.xlsx")["Parts"].hidden_rows == {1, 4}
+    assert scan_workbook(archive(xml), 10, "a.xlsx").sheets["Parts"].hidden_rows == {1, 4}

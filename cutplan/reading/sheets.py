@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.reading.xlsx_scan import scan_workbook
+from cutplan.reading.xlsx_scan import MAX_COLUMNS, MAX_PARTS, Broken, scan_workbook
 
 Cell: TypeAlias = str | int | float | bool | date | datetime | time | timedelta
 Position: TypeAlias = tuple[int, int]
@@ -30,8 +30,6 @@ MAX_ROWS = 100_000
 """Rows read under the headings; a list of a workshop has a few hundred."""
 TITLE_ROWS = 50
 """The headings are looked for in this many rows at the top."""
-MAX_COLUMNS = 208
-"""Widest sheet read, column GZ: with MAX_ROWS it bounds the memory a stray cell can ask for."""
 MAX_FILE_BYTES = 50_000_000
 LONGEST_TEXT = 32_000
 """Characters in a cell. A spreadsheet program holds 32,767, and what is read has to go into a workbook whole."""
@@ -289,41 +287,67 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
 
 
 def _workbook(file: RawFile) -> list[Sheet]:
-    from python_calamine import CalamineWorkbook, PasswordError, SheetVisibleEnum
+    from python_calamine import CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
 
-    broken = refuse(
-        file.name, "a workbook that is broken", FILE_FORMS, "open it in the spreadsheet program and save it again"
-    )
     try:
-        with zipfile.ZipFile(io.BytesIO(file.data)) as archive:
-            names = set(archive.namelist())
-            if "xl/workbook.xml" not in names:
-                kind = "a workbook in another format" if {"xl/workbook.bin", "content.xml"} & names else "an archive"
-                hint = "" if kind == "an archive" else "save it as .xlsx"
-                raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS, hint)
-            scans = scan_workbook(archive, MAX_ROWS + TITLE_ROWS, file.name)
-        with CalamineWorkbook.from_filelike(io.BytesIO(file.data)) as book:
+        _check_kind(file)
+        scans, seen = scan_workbook(file.data, MAX_ROWS + TITLE_ROWS, file.name)
+        with CalamineWorkbook.from_filelike(io.BytesIO(seen)) as book:
             sheets = []
             for index, meta in enumerate(book.sheets_metadata):
-                if meta.name not in scans:
+                if meta.typ != SheetTypeEnum.WorkSheet:
                     continue  # charts and macros
+                scan = scans[meta.name]
                 sheet = book.get_sheet_by_index(index)
+                rows = [_trimmed(row) for row in sheet.to_python(skip_empty_area=False)] if sheet.height else []
+                place = scan.differs(rows)
+                if place:
+                    raise refuse(
+                        f'{file.name}, sheet "{meta.name}", cell {column_letter(place[1])}{place[0] + 1}',
+                        "a value that one way of reading sees and another does not",
+                        FILE_FORMS,
+                        "open it in the spreadsheet program and save it again",
+                    )
                 sheets.append(
                     Sheet(
                         file=file.name,
                         name=meta.name,
                         hidden=meta.visible != SheetVisibleEnum.Visible,
-                        rows=sheet.to_python(skip_empty_area=False) if sheet.height else [],
+                        rows=rows,
                         merged=tuple(sheet.merged_cell_ranges or ()),
-                        faults=scans[meta.name].faults,
-                        hidden_rows=scans[meta.name].hidden_rows,
+                        faults=scan.faults,
+                        hidden_rows=frozenset(scan.hidden_rows),
                     )
                 )
     except PasswordError:
         raise refuse(file.name, "a workbook that is encrypted", "a workbook saved without a password") from None
     except (ProblemsFound, KeyboardInterrupt, SystemExit, MemoryError):
         raise
-    except BaseException:
+    except BaseException as error:
         # Whatever a broken archive makes the two readers do; a panic of the compiled one is a BaseException.
-        raise broken from None
+        what = f" ({error})" if isinstance(error, Broken) else ""
+        found = f"a workbook that is broken{what}"
+        raise refuse(file.name, found, FILE_FORMS, "open it in the spreadsheet program and save it again") from None
     return sheets
+
+
+def _check_kind(file: RawFile) -> None:
+    """Refuse an archive that is no .xlsx workbook, in words that say what it is."""
+    if file.data.count(b"PK\x01\x02") > MAX_PARTS:  # before the list of them is read, which takes 1 kB for each
+        raise refuse(
+            file.name, f"an archive of more than {MAX_PARTS} files", f"a workbook of at most {MAX_PARTS} files"
+        )
+    with zipfile.ZipFile(io.BytesIO(file.data)) as archive:
+        names = {name.lower() for name in archive.namelist()}
+    if "xl/workbook.xml" not in names:
+        kind = "a workbook in another format" if {"xl/workbook.bin", "content.xml"} & names else "an archive"
+        hint = "" if kind == "an archive" else "save it as .xlsx"
+        raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS, hint)
+
+
+def _trimmed(cells: list[Cell]) -> list[Cell]:
+    """A row without the blanks behind its last value, which one stray cell far right would make many of."""
+    end = len(cells)
+    while end and cells[end - 1] == "":
+        end -= 1
+    return cells[:end]

@@ -36,6 +36,7 @@ from cutplan.reading.sheets import (
     refuse,
     text_fault,
 )
+from cutplan.reading.xlsx_scan import MAX_CELLS
 from cutplan.units import (
     ASKED_ABOVE,
     LENGTH_FORMS,
@@ -462,6 +463,7 @@ def _cell_name(position: Position) -> str:
 
 def _check_merged(table: Table, findings: Findings) -> None:
     headed = {column.index: column for column in table.columns.values()}
+    covered = 0
     for (top, left), (bottom, right) in table.sheet.merged:
         touched = [index for index in headed if left <= index <= right]
         rows = table.sheet.rows
@@ -469,8 +471,14 @@ def _check_merged(table: Table, findings: Findings) -> None:
         if bottom < table.heading_row or not touched or not filled:
             continue
         column = headed[touched[0]]
+        bottom_read = min(bottom, len(rows) - 1)
+        covered += (bottom_read + 1 - top) * len(touched)
+        if covered > MAX_CELLS:  # one over another, for a sheet has no more
+            raise refuse(
+                table.sheet.place, f"merged cells that cover more than {MAX_CELLS} cells", "every cell by itself"
+            )
         table.told.update(
-            (row, index) for row in range(top, bottom + 1) for index in touched if (row, index) != (top, left)
+            (row, index) for row in range(top, bottom_read + 1) for index in touched if (row, index) != (top, left)
         )
         findings.add(
             top + 1,

@@ -1,8 +1,10 @@
-"""What the fast spreadsheet reader keeps quiet about, found in the sheet's own XML.
+"""A workbook looked through before the fast reader opens it, and what that reader keeps quiet about.
 
 A formula without a stored value and an error such as #REF! both arrive as a
 blank cell; a stray cell far down or far right asks for memory by the gigabyte.
-The XML is read in pieces, so a sheet too large is refused at little cost.
+The XML of every sheet therefore goes through a streaming parser, and what went
+through it is put into a plain archive, which is all the fast reader gets: no
+part of the file is seen by one of the two alone. What they saw is compared.
 
 References
 ----------
@@ -11,141 +13,314 @@ ECMA-376 part 1, SpreadsheetML: ``c``, ``f``, ``v``, ``is``, ``row``, ``sheetDat
 
 from __future__ import annotations
 
-import re
+import io
 import zipfile
-from collections.abc import Iterator
-from typing import NamedTuple
-from xml.etree import ElementTree
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from string import ascii_uppercase
+from typing import Any, NamedTuple
+from xml.parsers import expat
 
 from cutplan.problems import Problem, ProblemsFound
 
-MAX_UNPACKED_BYTES = 500_000_000
-_PIECE = 1 << 22
-_MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-_STRICT_MAIN = "http://purl.oclc.org/ooxml/spreadsheetml/main"
+MAX_PARTS = 10_000
+"""Files in the archive of a workbook."""
+MAX_UNPACKED_BYTES = 200_000_000
+"""Of all XML in a workbook: 100,000 rows of 30 columns are 140 MB."""
+MAX_RATIO = 150
+"""How many times its packed size an XML of more than ``RATIO_FROM_BYTES`` may unpack to; lists come to about 12."""
+RATIO_FROM_BYTES = 10_000_000
+MAX_ELEMENTS = 8_000_000
+"""Of one sheet. It bounds the time, where a clock would refuse a file on one computer and take it on another."""
+MAX_CELLS = 3_000_000
+"""Cells between A1, the last row and the last column with a value in a sheet: 100,000 rows of 30 columns."""
+MAX_COLUMNS = 208
+"""Widest sheet read, column GZ."""
+_PIECE = 1 << 18
+_LONGEST_VALUE = 100_000
+"""Longer than a spreadsheet program holds in a cell."""
+_ENDINGS = (".xml", ".rels")
+_ROOT = (
+    '<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" '
+    'Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" '
+    'Target="xl/workbook.xml"/></Relationships>'
+)
+"""What says where a workbook begins: the place looked at here, whatever else the file says."""
 
 NO_VALUE = "a formula without a stored value"
+ACCEPTED = f"at most 100000 rows, {MAX_COLUMNS} columns and {MAX_CELLS} cells in any sheet of the workbook"
 
 
-class Scan(NamedTuple):
-    """Of one worksheet: what was found at each faulty (row, column), and the rows hidden; counted from 0."""
-
-    faults: dict[tuple[int, int], str]
-    hidden_rows: frozenset[int]
+class Broken(ValueError):
+    """XML that no spreadsheet program writes; the message says what and where."""
 
 
-def scan_workbook(archive: zipfile.ZipFile, max_rows: int, name: str) -> dict[str, Scan]:
-    """Faulty cells and hidden rows of every worksheet, by sheet name.
+@dataclass(slots=True)
+class Scan:
+    """Of one worksheet, rows and columns counted from 0.
+
+    ``faults`` are what was found at faulty (row, column); ``filled`` says by row which columns may hold a value, and
+    ``numbers`` which surely do, a bit each.
+    """
+
+    faults: dict[tuple[int, int], str] = field(default_factory=dict)
+    hidden_rows: set[int] = field(default_factory=set)
+    filled: dict[int, int] = field(default_factory=dict)
+    numbers: dict[int, int] = field(default_factory=dict)
+
+    def differs(self, rows: Sequence[Sequence[object]]) -> tuple[int, int] | None:
+        """The first cell (row, column) in which rows as read hold a value that was not seen, or lack one that was."""
+        for row, cells in enumerate(rows):
+            seen = sum(1 << i for i, cell in enumerate(cells) if not (isinstance(cell, str) and not cell.strip()))
+            wrong = (seen & ~self.filled.get(row, 0)) | (self.numbers.get(row, 0) & ~seen)
+            if wrong:
+                return row, wrong.bit_length() - 1
+        lost = min((row for row in self.numbers if row >= len(rows)), default=None)
+        return None if lost is None else (lost, self.numbers[lost].bit_length() - 1)
+
+
+class Scanned(NamedTuple):
+    """By name what was found in each worksheet, and the workbook as it was seen, an archive without compression."""
+
+    sheets: dict[str, Scan]
+    archive: bytes
+
+
+def scan_workbook(data: bytes, max_rows: int, name: str) -> Scanned:
+    """Look through every worksheet of a workbook.
 
     Parameters
     ----------
-    archive
-        The opened workbook.
+    data
+        The file.
     max_rows
         Last row that may hold a value, counted from 1.
     name
         Of the file, for messages.
 
-    Returns
-    -------
-    dict
-        Sheet name to what was found in it.
-
     Raises
     ------
     ProblemsFound
-        When a sheet reaches too far, or the file unpacks to more than 500 MB.
+        When a sheet reaches too far, or the file unpacks to too much.
+    Broken, zipfile.BadZipFile, KeyError
+        When it is no workbook that a spreadsheet program writes.
     """
-    if sum(entry.file_size for entry in archive.infolist()) > MAX_UNPACKED_BYTES:
-        raise _too_large(name, f"a workbook that unpacks to more than {MAX_UNPACKED_BYTES // 1_000_000} MB")
-    return {
-        sheet: _scan_sheet(archive, entry, max_rows, f'{name}, sheet "{sheet}"')
-        for sheet, entry in _worksheets(archive)
-    }
+    kept = io.BytesIO()
+    scans = {}
+    with zipfile.ZipFile(io.BytesIO(data)) as archive, zipfile.ZipFile(kept, "w") as seen:
+        parts = _parts(archive, name)
+        sheets = _worksheets(archive, parts)
+        seen.writestr("_rels/.rels", _ROOT)
+        for entry, info in parts.items():
+            title = sheets.get(entry)
+            scan, parser = Scan(), _parser()
+            if title is not None:
+                scans[title] = scan
+                parser.StartElementHandler, parser.EndElementHandler, parser.CharacterDataHandler = _handlers(
+                    scan, max_rows, f'{name}, sheet "{title}"'
+                )
+            with archive.open(info) as stream, seen.open(info.filename, "w") as copy:
+                while piece := stream.read(_PIECE):
+                    copy.write(piece)
+                    if title is not None:
+                        parser.Parse(piece)
+            if title is not None:
+                parser.Parse(b"", True)
+    return Scanned(scans, kept.getvalue())
 
 
-def _too_large(where: str, found: str) -> ProblemsFound:
-    accepted = "at most 100000 rows and 208 columns in any sheet of the workbook"
+def _parts(archive: zipfile.ZipFile, name: str) -> dict[str, zipfile.ZipInfo]:
+    """The XML in an archive by name in small letters, which tell no two apart; pictures, macros and such are left out.
+
+    How much each unpacks to is what the archive says, and zipfile reads no more than that.
+    """
+    found: dict[str, zipfile.ZipInfo] = {}
+    for info in archive.infolist():
+        key = info.filename.lower()
+        if not key.startswith("xl/") or not key.endswith(_ENDINGS):
+            continue
+        if key in found or info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise Broken(f"{key} twice, or packed in an unusual way")
+        if info.file_size > max(RATIO_FROM_BYTES, MAX_RATIO * info.compress_size):
+            what = f"a workbook with {info.filename}, which unpacks to {info.file_size / info.compress_size:.0f} times"
+            raise _refused(name, f"{what} its packed size", f"XML that unpacks to at most {MAX_RATIO} times that")
+        found[key] = info
+    if sum(info.file_size for info in found.values()) > MAX_UNPACKED_BYTES:
+        megabytes = MAX_UNPACKED_BYTES // 1_000_000
+        raise _refused(name, f"a workbook that unpacks to more than {megabytes} MB", f"at most {megabytes} MB of XML")
+    return found
+
+
+def _refused(where: str, found: str, accepted: str = ACCEPTED) -> ProblemsFound:
     return ProblemsFound([Problem(where=where, found=found, accepted=accepted, found_is_text=False)])
 
 
-def _worksheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
-    """Name and archive entry of each worksheet; charts and macro sheets are left out."""
-    targets = {}
-    for link in ElementTree.fromstring(archive.read("xl/_rels/workbook.xml.rels")):
-        if link.get("Type", "").endswith("/worksheet"):
-            target = link.get("Target", "")
-            targets[link.get("Id")] = target.lstrip("/") if target.startswith("/") else f"xl/{target}"
-    book = ElementTree.fromstring(archive.read("xl/workbook.xml"))
-    for sheet in book.iter():
-        if sheet.tag in (f"{{{_MAIN}}}sheet", f"{{{_STRICT_MAIN}}}sheet"):
-            entry = targets.get(next((value for key, value in sheet.items() if key.endswith("}id")), None))
-            if entry:
-                yield sheet.get("name", ""), entry
+def _worksheets(archive: zipfile.ZipFile, parts: Mapping[str, zipfile.ZipInfo]) -> dict[str, str]:
+    """Title of each worksheet by its entry in the archive; charts and macro sheets are left out."""
+    targets: dict[str, str] = {}
+    for attributes in _elements(archive.read(parts["xl/_rels/workbook.xml.rels"]), "Relationship"):
+        link, target = attributes.get("Id"), attributes.get("Target", "").lower()
+        if link in targets:
+            raise Broken(f"two parts called {link}")
+        if link and attributes.get("Type", "").endswith("/worksheet"):
+            inside = target.lstrip("/")
+            targets[link] = inside if inside.startswith("xl/") else f"xl/{inside}"
+    sheets: dict[str, str] = {}
+    for attributes in _elements(archive.read(parts["xl/workbook.xml"]), "sheet"):
+        entry = targets.get(next((value for key, value in attributes.items() if key.endswith(":id")), ""))
+        title = attributes.get("name", "")
+        if entry is None:
+            continue
+        if entry not in parts or entry in sheets or title in sheets.values():
+            raise Broken(f"sheet {title} is not there, or there twice")
+        sheets[entry] = title
+    return sheets
 
 
-def _rows(archive: zipfile.ZipFile, entry: str) -> Iterator[bytes]:
-    """The sheet's XML in pieces that end where a row ends, namespace prefixes taken off, up to the end of its data."""
-    with archive.open(entry) as stream:
-        held = b""
-        prefix = b""
-        first = True
-        while piece := stream.read(_PIECE):
-            if first:
-                match = re.search(rb"<(\w+:)worksheet[\s>]", piece)
-                prefix = match[1] if match else b""
-                first = False
-            held += piece
-            end = held.rfind(b"</%brow>" % prefix)
-            if end < 0:
-                continue
-            end += len(prefix) + 6
-            yield _plain(held[:end], prefix)
-            held = held[end:]
-        # Rows that close themselves hold no cells, and nothing after the data concerns the reader.
+def _elements(xml: bytes, wanted: str) -> Iterator[dict[str, str]]:
+    """Attributes of the elements of a small XML that are called so, prefixes left out."""
+    found: list[dict[str, str]] = []
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        if name.rpartition(":")[2] == wanted:
+            found.append(attributes)
+        if len(found) > MAX_PARTS:
+            raise Broken(f"more than {MAX_PARTS} parts")
+
+    parser = _parser()
+    parser.StartElementHandler = start
+    parser.Parse(xml, True)
+    yield from found
 
 
-def _plain(xml: bytes, prefix: bytes) -> bytes:
-    return xml.replace(b"<" + prefix, b"<").replace(b"</" + prefix, b"</") if prefix else xml
+def _parser() -> expat.XMLParserType:
+    """A parser that takes no document type, so no entities, and no encoding that the fast reader would not take."""
+    parser = expat.ParserCreate()
+    parser.buffer_text = True
+    parser.StartDoctypeDeclHandler = _no_document_type
+    parser.XmlDeclHandler = _utf_8
+    return parser
 
 
-def _scan_sheet(archive: zipfile.ZipFile, entry: str, max_rows: int, where: str) -> Scan:
-    faults: dict[tuple[int, int], str] = {}
-    hidden: set[int] = set()
-    rows_before = 0
-    for xml in _rows(archive, entry):
-        last = max(xml.rfind(b"</v>"), xml.rfind(b"</is>"))
-        if last >= 0:
-            row_start = xml.rfind(b"<row", 0, last)
-            number = re.match(rb'<row\b[^>]*?\sr="(\d+)"', xml[row_start:last])
-            row = int(number[1]) if number else rows_before + xml.count(b"<row", 0, last)
-            if row > max_rows:
-                raise _too_large(where, f"a value in row {row}")
-        rows_before += xml.count(b"<row")
-        for match in re.finditer(rb"<row\b[^>]*>", xml):
-            number = re.search(rb'\sr="(\d+)"', match[0])
-            if number and re.search(rb'\shidden="(?:1|true)"', match[0]):
-                hidden.add(int(number[1]) - 1)
-        wide = re.search(rb'<c\b[^>/]*?\sr="((?:[A-Z]{3}|[H-Z][A-Z])\d+)"[^>/]*>', xml)
-        if wide:
-            raise _too_large(where, f"a value in cell {wide[1].decode()}")
-        for match in re.finditer(rb'<f[\s>/]|<c\b[^>/]*?\st="e"', xml):
-            start = xml.rfind(b"<c ", 0, match.start() + 1) if match[0][1:2] == b"f" else match.start()
-            cell = xml[start : xml.find(b"</c>", match.start())]
-            attributes = cell[: cell.find(b">")]
-            place = re.search(rb'\sr="([A-Z]+)(\d+)"', attributes)
-            value = re.search(rb"<v[^>/]*>([^<]+)<", cell)
-            kind = re.search(rb'\st="(\w+)"', attributes)
-            position = (int(place[2]) - 1, _column(place[1])) if place else (0, 0)
-            if kind and kind[1] == b"e" and value:
-                faults[position] = f"the error {value[1].decode('utf-8', 'replace')}"
-            elif value is None and not (kind and kind[1] == b"str" and b"<v" in cell):
-                faults[position] = NO_VALUE
-    return Scan(faults, frozenset(hidden))
+def _no_document_type(*about: object) -> None:
+    raise Broken("a document type")
 
 
-def _column(letters: bytes) -> int:
-    number = 0
-    for letter in letters:
-        number = number * 26 + letter - 64
-    return number - 1
+def _utf_8(version: str, encoding: str | None, standalone: int) -> None:
+    if encoding and encoding.lower() not in ("utf-8", "us-ascii"):
+        raise Broken(f"the encoding {encoding}")
+
+
+def _columns() -> dict[str, int]:
+    """Number by letters of every column a spreadsheet program has, A to XFD."""
+    letters = ["", *ascii_uppercase]
+    names = (a + b + c for a in letters for b in letters for c in ascii_uppercase if b or not a)
+    return {name: number for number, name in enumerate(names) if number < 16_384}
+
+
+_COLUMN = _columns()
+_LETTERS = list(_COLUMN)
+
+
+def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
+    """What the parser calls, on the names that the fast reader goes by: it minds neither prefix nor what is around.
+
+    Variables of one function and no fields: they are touched some million times.
+    """
+    elements = 0
+    inside = ended = reading = False
+    row = column = -1
+    kind, text = "", ""
+    formula = value = inline = False
+    far_row = far_column = 0
+    farthest = ""
+    filled = numbers = 0
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal elements, inside, row, column, kind, text, formula, value, inline, reading, filled, numbers
+        elements += 1
+        if elements > MAX_ELEMENTS:
+            raise _refused(where, f"more than {MAX_ELEMENTS} elements of XML")
+        if ":" in name:
+            name = name.rpartition(":")[2]
+        if not inside:
+            if name == "sheetData":
+                if ended:
+                    raise Broken("two blocks of cells")
+                inside = True
+        elif name == "c":
+            place = attributes.get("r")
+            before = column
+            if place is None:
+                column += 1
+            else:
+                letters = place.rstrip("0123456789")
+                column = _COLUMN.get(letters, -1)
+                if place[len(letters) :] != str(row + 1):
+                    raise Broken(f"cell {place} in row {row + 1}")
+            if column <= before:
+                raise Broken(f"cell {place} after column {before + 1}")
+            kind, text = attributes.get("t", ""), ""
+            formula = value = inline = False
+        elif name == "v":
+            value = reading = True
+        elif name == "f":
+            formula = True
+        elif name == "is":
+            inline = True
+        elif name == "row":
+            before = row
+            row = int(attributes["r"]) - 1 if "r" in attributes else row + 1
+            if row <= before:
+                raise Broken(f"row {row + 1} after row {before + 1}")
+            column, filled, numbers = -1, 0, 0
+            if row < max_rows and attributes.get("hidden") in ("1", "true"):
+                scan.hidden_rows.add(row)
+
+    def end(name: str) -> None:
+        nonlocal inside, ended, reading, far_row, far_column, farthest, filled, numbers
+        if not inside:
+            return
+        if ":" in name:
+            name = name.rpartition(":")[2]
+        if name == "c":
+            held = inline or (value and text.strip())
+            if kind == "e":
+                scan.faults[row, column] = f"the error {text}" if held else "an error"
+            elif formula and not held:
+                if not (value and kind == "str"):
+                    scan.faults[row, column] = NO_VALUE
+            elif not held:
+                return
+            if row >= max_rows:
+                raise _refused(where, f"a value in row {row + 1}")
+            if column > far_column:
+                far_column, farthest = column, f"{_LETTERS[column]}{row + 1}"
+                if column >= MAX_COLUMNS:
+                    raise _refused(where, f"a value in cell {farthest}")
+            far_row = row
+            if (far_row + 1) * (far_column + 1) > MAX_CELLS:
+                found = f"{far_row + 1} rows of {far_column + 1} columns, the last of them for cell {farthest}"
+                raise _refused(where, found)
+            if held:
+                filled |= 1 << column
+                if kind in ("", "n", "b"):
+                    numbers |= 1 << column
+        elif name == "v":
+            reading = False
+        elif name == "row":
+            if filled:
+                scan.filled[row] = filled
+            if numbers:
+                scan.numbers[row] = numbers
+        elif name == "sheetData":
+            inside, ended = False, True
+
+    def characters(piece: str) -> None:
+        nonlocal text
+        if reading:
+            text += piece
+            if len(text) > _LONGEST_VALUE:
+                raise Broken(f"a value of more than {_LONGEST_VALUE} characters")
+
+    return start, end, characters
