@@ -78,7 +78,8 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
         trims = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
         price = piece.book_value if group.priced else 0
         rate = no_more_than_paid(usual, price, piece.length)
-        found.append(Stock(piece.mark, "", piece.grade, piece.length, trims[0], trims[1], price, rate, 1, *in_house))
+        most = min(pieces, piece.quantity)
+        found.append(Stock(piece.mark, "", piece.grade, piece.length, *trims, price, rate, most, *in_house))
     return found
 
 

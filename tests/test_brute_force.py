@@ -66,6 +66,7 @@ WORK = Work(per_bar=euros(1), per_cut=euros(2), per_setup=euros(3))
             10,
         ),
         ("an offcut serves once", job([part("P", 2, 500)], [PLAIN], [offcut("R", 500, 1)], kerf=1), 11),
+        ("two alike serve twice", job([part("P", 3, 500)], [PLAIN], [offcut("R", 500, 1, quantity=2)], kerf=1), 12),
         ("500 left are worth 0.002 per mm", job([part("P", 1, 500)], [PLAIN], offcut_value_per_mm=2000, keep=300), 9),
         ("below the keep length nothing is", job([part("P", 1, 800)], [PLAIN], offcut_value_per_mm=2000, keep=300), 10),
         ("only one short bar is to be had", job([part("P", 2, 500)], [offer("B", 500, 4, available=1), PLAIN]), 10),

@@ -104,6 +104,7 @@ def offcuts(draw: st.DrawFn, sizes: Sizes, side: int, rate: int) -> list[Offcut]
     found = []
     for number in range(draw(st.integers(0, sizes.offcuts))):
         length = draw(st.integers(150, 1100))
+        quantity = draw(st.sampled_from([1, 1, 1, 2, 3]))
         over = draw(st.integers(0, 3)) * CURRENCY + length * rate
         book = draw(st.sampled_from([over, over, length * rate // 2, 0]))
         found.append(
@@ -113,6 +114,7 @@ def offcuts(draw: st.DrawFn, sizes: Sizes, side: int, rate: int) -> list[Offcut]
                 f"{book / CURRENCY:.6f}",
                 ends=draw(st.sampled_from(ENDS)),
                 grade=draw(st.sampled_from(BAR_GRADES)),
+                quantity=quantity,
                 section=builders.square_tube(side),
             )
         )
