@@ -265,4 +265,39 @@ EXAMPLES = (
         wanted="45x150 30x200 18x175",
         optimum=16575,
     ),
+    Example(
+        name="qian_74",
+        source=(
+            "Qian Songdi and others, Operations Research (in Chinese), steel frames from bars of 7.4 m, 100 each of "
+            "2.9, 2.1 and 1.5 m: data and 90 from memory, recomputed"
+        ),
+        unit_mm=Fraction("100"),
+        stock="74@1",
+        wanted="29x100 21x100 15x100",
+        optimum=90,
+    ),
+    Example(
+        name="cellulose_100",
+        source="Textbook exercise on reels of 100 in, second-hand: recomputed",
+        unit_mm=Fraction("25.4"),
+        stock="100@1",
+        wanted="60x30 48x50 36x25 24x90",
+        optimum=77,
+    ),
+    Example(
+        name="milton_20",
+        source="Textbook exercise on boards of 20 ft, second-hand: recomputed",
+        unit_mm=Fraction("304.8"),
+        stock="20@1",
+        wanted="10x70 8x15 4x25 3x50",
+        optimum=54,
+    ),
+    Example(
+        name="taylor_25b",
+        source="B. Taylor, Introduction to Management Science, exercise with 300 of 10 ft, second-hand: recomputed",
+        unit_mm=Fraction("304.8"),
+        stock="25@1",
+        wanted="10x300 9x1200 7x700",
+        optimum=775,
+    ),
 )
