@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -9,8 +11,9 @@ import pytest
 
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
+from cutplan.writing import append
 from cutplan.writing.append import append_parts
-from tests.input_files import PARTS, write_csv, write_xlsx
+from tests.input_files import PARTS, write_csv, write_list, write_xlsx
 
 ROW = {"Mark": "Brace", "Quantity": 2, "Section": "SHS 40x40x3", "Length": "1280 mm"}
 MITRED = {**ROW, "Cut A": "49.55", "Cut B": "49.55", "Length is": "long point"}
@@ -108,3 +111,108 @@ def test_a_list_open_in_a_spreadsheet_program_is_left_alone(tmp_path: Path) -> N
 def test_a_list_that_is_not_there_and_no_csv(tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound, match="no such file"):
         append_parts(tmp_path / "gate.xlsx", [ROW])
+
+
+def test_a_list_in_windows_letters_stays_in_them(tmp_path: Path) -> None:
+    path = write_csv(tmp_path / "gate.csv", (H, (900, "SHS 40x40x3", "Türpfosten", 1, "", "", "")), ";", "cp1252")
+    append_parts(path, [{**ROW, "Mark": "Überzug"}])
+    assert path.read_bytes().decode("cp1252").count("ü") == 1
+    assert [part.mark for part in read_job(path, stock=["6 m"]).parts] == ["Türpfosten", "Überzug"]
+    assert refusal(path, {**ROW, "Mark": "梁"}).startswith(
+        'gate.csv: found a list in Windows letters, which have no "梁".'
+    )
+
+
+@pytest.mark.parametrize("name", ["gate.csv", "gate.xlsx"])
+@pytest.mark.parametrize("mode", [0o600, 0o640, 0o664])
+def test_permissions_are_kept(name: str, mode: int, tmp_path: Path) -> None:
+    path = write_list(tmp_path / name, PARTS)
+    path.chmod(mode)
+    append_parts(path, [ROW])
+    assert path.stat().st_mode & 0o777 == mode
+
+
+@pytest.mark.parametrize("name", ["gate.csv", "gate.xlsx"])
+def test_a_link_stays_one(name: str, tmp_path: Path) -> None:
+    (tmp_path / "shop").mkdir()
+    real = write_list(tmp_path / "shop" / name, PARTS)
+    path = tmp_path / name
+    path.symlink_to(Path("shop") / name)
+    append_parts(path, [ROW])
+    assert path.is_symlink()
+    assert [part.mark for part in read_job(real, stock=["6 m"]).parts] == ["A1", "Brace"]
+    assert [other.name for other in real.parent.iterdir()] == [name]
+
+
+def test_a_link_to_nothing_begins_the_list_behind_it(tmp_path: Path) -> None:
+    path = tmp_path / "gate.csv"
+    path.symlink_to("real.csv")
+    append_parts(path, [ROW])
+    assert path.is_symlink()
+    assert read_job(tmp_path / "real.csv", stock=["6 m"]).parts[0].mark == "Brace"
+
+
+@pytest.mark.parametrize("name", ["gate.csv", "gate.xlsx", "new.csv"])
+def test_eight_at_once_keep_eight_rows(name: str, tmp_path: Path) -> None:
+    path = tmp_path / name
+    if not name.startswith("new"):
+        write_list(path, PARTS)
+    children = []
+    for number in range(8):
+        child = os.fork()
+        if child == 0:
+            try:
+                append_parts(path, [{**ROW, "Mark": f"B{number}"}])
+                os._exit(0)
+            except BaseException:
+                os._exit(1)
+        children.append(child)
+    assert [os.waitpid(child, 0)[1] for child in children] == [0] * 8
+    marks = {part.mark for part in read_job(path, stock=["6 m"]).parts} - {"A1"}
+    assert marks == {f"B{number}" for number in range(8)}
+
+
+LOST = {
+    "macros": {},
+    "drawings or charts": {"xl/drawings/drawing1.xml": b"<x/>"},
+    "controls": {"xl/activeX/activeX1.bin": b"x", "xl/ctrlProps/ctrlProp1.xml": b"<x/>"},
+}
+
+
+@pytest.mark.parametrize("what", LOST)
+def test_what_would_be_lost_is_named(what: str, tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS)
+    with zipfile.ZipFile(path, "a") as archive:
+        for name, content in LOST[what].items():
+            archive.writestr(name, content)
+    if what == "macros":
+        path = path.rename(tmp_path / "gate.xlsm")
+    assert refusal(path, ROW).splitlines()[0] == (
+        f"{path.name}: found a workbook with {what}, which would be lost when it is written here."
+    )
+
+
+def test_results_of_formulas_on_another_sheet_would_be_lost_too(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS, Notes=(("kept", "=600*2"),))
+    with_values(path, "600*2", "1200")
+    assert refusal(path, ROW).startswith("gate.xlsx: found a file that would not read the same with rows added here.")
+
+
+def test_a_list_that_changed_meanwhile_is_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = write_csv(tmp_path / "gate.csv", PARTS)
+    honest = append._check_kept
+
+    def slow(*about: Any) -> None:
+        honest(*about)
+        path.write_bytes(path.read_bytes() + b"A3,1,SHS 40x40x3,700\n")
+
+    monkeypatch.setattr(append, "_check_kept", slow)
+    with pytest.raises(ProblemsFound, match="a file that another program changed meanwhile"):
+        append_parts(path, [ROW])
+    assert path.read_text().endswith("A3,1,SHS 40x40x3,700\n")
+
+
+def test_a_file_that_is_read_only(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = write_csv(tmp_path / "gate.csv", PARTS)
+    monkeypatch.setattr(os, "access", lambda path, how: False)  # who is root may write what is not to be written
+    assert "found a file that cannot be written (it is read-only)." in refusal(path, ROW)

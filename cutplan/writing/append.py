@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-import os
+import zipfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.headings import PARTS
 from cutplan.reading.jobbook import PARTS_SHEET, open_book
-from cutplan.reading.sheets import RawFile, load_file, refuse
+from cutplan.reading.sheets import Cell, RawFile, Sheet, cell_text, is_workbook, load_file, read_sheets, refuse
 from cutplan.reading.tables import Findings, Table, in_order, read_table
+from cutplan.writing.inplace import alone_in, behind_links, replace
 
 Values = Mapping[str, str | int]
 """A row by the names of its headings; blank values are left out."""
@@ -29,19 +30,53 @@ def append_parts(path: Path, rows: Sequence[Values]) -> None:
         When the list cannot be read, lacks a column that a row needs, has the mark of a row already, or cannot be
         written; it is then as it was.
     """
-    if not path.exists() and path.suffix.lower() == ".csv":
-        _replace(path, _csv_text([list(NEW_COLUMNS), *_cells(rows, NEW_COLUMNS)], ",", "\n").encode("utf-8"))
-        return
-    raw = load_file(path)
-    table = _table(raw)
-    _check(table, rows)
-    content = _with_rows_in_workbook(raw, table, rows) if table.sheet.name else _with_lines(raw, table, rows)
+    path = behind_links(path)
+    with alone_in(path.parent):
+        if not path.exists() and path.suffix.lower() == ".csv":
+            new = _csv_text([list(NEW_COLUMNS), *_cells(rows, NEW_COLUMNS)], ",", "\n").encode("utf-8")
+            replace(path, new, None)
+            return
+        raw = load_file(path)
+        table = _table(raw)
+        _check(table, rows)
+        content = _with_rows_in_workbook(raw, table, rows) if table.sheet.name else _with_lines(raw, table, rows)
+        _check_kept(raw, table, RawFile(name=path.name, data=content), rows)
+        replace(path, content, raw.data)
+
+
+def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Values]) -> None:
+    """Refuse to write what would be read as anything but the same sheets with the rows below those of the list."""
     try:
-        _table(RawFile(name=path.name, data=content))
+        added = _table(after)
     except ProblemsFound:
         hint = "formulas lose their results when the file is written here: give the list as csv, or type the rows in"
         raise refuse(table.sheet.place, "a list with formulas", "a list without formulas", hint) from None
-    _replace(path, content)
+    kept = [_filled(sheet) for sheet in _sheets(raw) if sheet.name != table.sheet.name]
+    same = kept == [_filled(sheet) for sheet in _sheets(after) if sheet.name != table.sheet.name]
+    list_before, list_after = _filled(table.sheet), _filled(added.sheet)
+    new = list_after[len(list_before) :]
+    typed = [
+        all(_shown(cells, added, name) == " ".join(str(value).split()) for name, value in row.items())
+        for row, cells in zip(rows, new, strict=len(rows) == len(new))
+    ]
+    if not same or list_after[: len(list_before)] != list_before or len(typed) != len(rows) or not all(typed):
+        hint = "give the list as csv, or type the rows in"
+        found = "a file that would not read the same with rows added here"
+        raise refuse(table.sheet.file, found, "a plain list of values", hint)
+
+
+def _sheets(raw: RawFile) -> list[Sheet]:
+    return read_sheets(raw, lambda rows: 0, []) if is_workbook(raw) else []
+
+
+def _filled(sheet: Sheet) -> list[list[Cell]]:
+    """The rows of a sheet that hold anything."""
+    return [cells for cells in sheet.rows if any(cell_text(cell).strip() for cell in cells)]
+
+
+def _shown(cells: Sequence[Cell], table: Table, name: str) -> str:
+    index = table.columns[name].index
+    return " ".join(cell_text(cells[index]).split()) if index < len(cells) else ""
 
 
 def _table(raw: RawFile) -> Table:
@@ -98,18 +133,62 @@ def _with_lines(raw: RawFile, table: Table, rows: Sequence[Values]) -> bytes:
     added = _cells(rows, [names.get(index, "") for index in range(width)])
     line_end = "\r\n" if b"\r\n" in raw.data or b"\r\0\n" in raw.data else "\n"
     text = _csv_text(added, table.sheet.delimiter, line_end)
-    encoding = next((name for start, name in _BYTE_ORDERS.items() if raw.data.startswith(start)), "utf-8")
     ended = raw.data.rstrip(b"\0").endswith((b"\n", b"\r"))
-    return raw.data + (text if ended else line_end + text).encode(encoding)
+    encoding = _encoding(raw.data)
+    try:
+        return raw.data + (text if ended else line_end + text).encode(encoding)
+    except UnicodeEncodeError as error:
+        letter = text[error.start]
+        found = f'a list in Windows letters, which have no "{letter}"'
+        raise refuse(raw.name, found, "letters of the list, or a list saved as UTF-8") from None
+
+
+def _encoding(data: bytes) -> str:
+    """How a list is read, and so how rows below it have to be written."""
+    for start, name in _BYTE_ORDERS.items():
+        if data.startswith(start):
+            return name
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return "cp1252"
+    return "utf-8"
 
 
 _BYTE_ORDERS = {b"\xff\xfe": "utf-16-le", b"\xfe\xff": "utf-16-be"}
+
+
+_LOST = {
+    "xl/vbaproject": "macros",
+    "xl/activex": "controls",
+    "xl/ctrlprops": "controls",
+    "xl/drawings/drawing": "drawings or charts",
+    "xl/pivot": "pivot tables",
+    "xl/slicers": "slicers",
+    "xl/threadedcomments": "comments in threads",
+    "xl/querytables": "queries",
+    "xl/connections": "queries",
+}
+"""What openpyxl does not write again, or not whole, by the beginning of its name in the archive."""
+
+
+def _names(raw: RawFile) -> list[str]:
+    with zipfile.ZipFile(io.BytesIO(raw.data)) as archive:
+        return [name.lower() for name in archive.namelist()]
 
 
 def _with_rows_in_workbook(raw: RawFile, table: Table, rows: Sequence[Values]) -> bytes:
     """The bytes of a workbook with the first empty rows of its list filled."""
     from openpyxl import load_workbook
 
+    if raw.name.lower().endswith(".xlsm"):
+        names = ["xl/vbaproject"]  # what is written here would no longer open under that name
+    else:
+        names = _names(raw)
+    lost = sorted({what for name in names for start, what in _LOST.items() if name.startswith(start)})
+    if lost:
+        found = f"a workbook with {' and '.join(lost)}, which would be lost when it is written here"
+        raise refuse(raw.name, found, "a workbook of plain sheets", "give the list as csv, or type the rows in")
     book = load_workbook(io.BytesIO(raw.data))
     sheet = book[table.sheet.name]
     indexes = [column.index for column in table.columns.values()]
@@ -127,19 +206,3 @@ def _with_rows_in_workbook(raw: RawFile, table: Table, rows: Sequence[Values]) -
     content = io.BytesIO()
     book.save(content)
     return content.getvalue()
-
-
-def _replace(path: Path, content: bytes) -> None:
-    """Put a file in its place as a whole, or leave everything as it was."""
-    for owner in (path.with_name(f".~lock.{path.name}#"), path.with_name(f"~${path.name}")):
-        if owner.exists():
-            hint = f"close it and run again; if it is not open anywhere, delete {owner}"
-            raise refuse(path.name, "a file that is open in a spreadsheet program", "a file that is closed", hint)
-    temporary = path.with_name(f".{os.getpid()}.{path.name}")
-    try:
-        temporary.write_bytes(content)
-        os.replace(temporary, path)
-    except OSError as error:
-        temporary.unlink(missing_ok=True)
-        found = f"a file that cannot be written ({error.strerror or error})"
-        raise refuse(str(path), found, "a folder and a file that can be written") from None
