@@ -7,7 +7,7 @@ import random
 import pytest
 
 from cutplan.model import Job, Leaf, groups_of
-from cutplan.solving.bound import LARGEST, denominator, leaf_bound, prove, round_up, summable
+from cutplan.solving.bound import LARGEST, denominator, fitting, largest_sum, leaf_bound, prove, round_up, summable
 from cutplan.solving.grid import Grid
 from cutplan.solving.problem import Problem
 from cutplan.solving.shares import Division
@@ -153,6 +153,26 @@ def test_the_denominator_is_as_fine_as_sums_allow() -> None:
         assert unit == 1 or unit * largest < LARGEST
         assert unit == 10**9 or unit * 10 * largest >= LARGEST
     assert denominator(10**18) == 1
+
+
+def test_duals_are_lowered_to_what_one_bar_can_be_worth() -> None:
+    """Steps of 400 mm: A takes one, of B and C as many as are wanted lie in any bar; a bar has three at most."""
+    problem = two_lengths()
+    grid = Grid.of(problem, mm(400), for_bound=True)
+    assert (grid.takes, grid.caps) == ((1, 0, 0), (2, 3))
+    assert fitting(grid, [LARGEST // 8, LARGEST // 100, 7]) == (LARGEST // 8, LARGEST // 100, 7)
+    assert fitting(grid, [LARGEST, LARGEST // 80, LARGEST]) == (LARGEST // 6, LARGEST // 94, LARGEST // 94)
+    # Whole bars of A alone, each by itself: nothing to lower though 30 of them are wanted.
+    exact = Grid.of(problem, problem.divisor, for_bound=True)
+    assert fitting(exact, [LARGEST // 4, 0, 0]) == (LARGEST // 4, 0, 0)
+
+
+def test_the_largest_sum_is_that_of_all_parts_or_of_one_bar() -> None:
+    problem = two_lengths()
+    assert largest_sum(problem, 100) == 11_000_000
+    assert largest_sum(problem, 10**9) == 2 * 77 * 10**9
+    dear = builders.job([builders.part("A", 2, 400)], [builders.offer("P", 1000, 9)], offcut_value_per_mm=5_000_000)
+    assert largest_sum(problem_for(dear), 1) == 2 * 9_000_000, "a left over is worth no more than its bar"
 
 
 def test_duals_are_summed_only_where_that_cannot_overflow() -> None:

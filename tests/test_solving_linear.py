@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cutplan.solving.linear import Column, Master, whole_bars
+from cutplan.solving.linear import LARGEST_TOTAL, Column, Master, whole_bars
 from cutplan.solving.problem import Problem
 from tests import builders
 from tests.solver_problems import problem_for
@@ -109,6 +109,12 @@ def test_whole_bars_for_less_than_a_mark(problem: Problem) -> None:
     assert found is not None
     assert sum(column.cost * count for column, count in found) == 22_000_000
     assert [sum(column.pattern[i] * count for column, count in found) for i in range(2)] == [3, 2]
+
+
+def test_costs_beyond_64_bits_are_left_to_others(problem: Problem) -> None:
+    # What is summed is counted in the steps that costs come in.
+    assert chosen(problem, LARGEST_TOTAL * problem.cost_step) == (chosen(problem, 30_000_000)[0], True)
+    assert chosen(problem, LARGEST_TOTAL * problem.cost_step + 1) == (None, False)
 
 
 def test_whole_bars_for_a_part_of_what_is_wanted(problem: Problem) -> None:

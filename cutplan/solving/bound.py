@@ -29,6 +29,26 @@ def denominator(largest: int) -> int:
     return unit
 
 
+def largest_sum(problem: Problem, penalty: int) -> int:
+    """The most that is summed for a bound when a part is worth ``penalty`` at most, raised once. [cost unit]"""
+    pieces = sum(problem.demand)
+    dearest = max(source.price + problem.value(source, source.reach) for source in problem.sources)
+    work = max(source.per_cut + source.per_setup for source in problem.sources)
+    return max(2 * penalty * pieces, dearest + work * pieces)
+
+
+def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:
+    """Duals lowered, where they must be, to what one bar can be worth without overflow."""
+    cap, demand = max(0, *grid.caps), grid.problem.demand
+    copies = [min(n, cap // take) if take else n for n, take in zip(demand, grid.takes, strict=True)]
+    if sum(n * y for n, y in zip(copies, duals, strict=True)) < LARGEST:
+        return tuple(duals)
+    # Parts that take steps are worth half of that in a whole bar, those that take none the other half.
+    by_step, loose = LARGEST // 2 // (cap or 1), sum(n for n, take in zip(demand, grid.takes, strict=True) if not take)
+    highest = [take * by_step if take else LARGEST // 2 // loose for take in grid.takes]
+    return tuple(min(y, high) for y, high in zip(duals, highest, strict=True))
+
+
 def summable(problem: Problem, worths: Sequence[float], unit: int) -> bool:
     """Can all parts be worth so much without overflow, counted in 1/unit of a cost unit?"""
     return sum(y * d for y, d in zip(worths, problem.demand, strict=True)) * unit < LARGEST
@@ -98,8 +118,8 @@ def prove(
     more shrunk until no source of many bars is overvalued.
     """
     problem = grid.problem
-    duals = tuple(max(0, round(y * unit)) for y in floats)
-    keep_dual = max(0, round(keep_float * unit))
+    duals = fitting(grid, [max(0, round(y * unit)) for y in floats])
+    keep_dual = min(max(0, round(keep_float * unit)), LARGEST)
     bound, leasts = leaf_bound(grid, duals, ranges, unit, keep_dual, splits)
     shrink = 1.0
     for share, least in zip(grid.shares, leasts, strict=True):

@@ -11,6 +11,9 @@ from ortools.linear_solver import pywraplp
 from cutplan.solving.problem import Pattern, Problem, Share
 from cutplan.units import ceil_div
 
+LARGEST_TOTAL = 2**62
+"""Costs from which on the integer program, whose sums have 64 bits, is not asked."""
+
 
 @dataclass(frozen=True)
 class Column:
@@ -198,6 +201,10 @@ def whole_bars(
         search ended by itself, so that nothing cheaper exists in these columns.
         The counts are recomputed by the caller: a solver's word is not taken.
     """
+    # A plan's cost is a multiple of the cost step.
+    step = problem.cost_step if all(column.cost % problem.cost_step == 0 for column in columns) else 1
+    if (below - 1) // step >= LARGEST_TOTAL:
+        return None, False
     # Loading it costs as much as planning a small job, and most jobs never come here.
     from ortools.sat.python import cp_model
 
@@ -224,8 +231,6 @@ def whole_bars(
     if problem.kept_counts:
         kept = [variable for column, (variable, _) in zip(columns, costs, strict=True) if column.kept]
         model.add(cp_model.LinearExpr.sum(kept) <= (problem.most_kept or 0))
-    # A plan's cost is a multiple of the cost step.
-    step = problem.cost_step if all(cost % problem.cost_step == 0 for _, cost in costs) else 1
     total = cp_model.LinearExpr.weighted_sum([v for v, _ in costs], [cost // step for _, cost in costs])
     model.add(total <= (below - 1) // step)
     model.minimize(total)

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.model import Leaf, Status
-from cutplan.solving.bound import denominator
+from cutplan.solving.bound import denominator, largest_sum
 from cutplan.solving.cases import Bounder, Case, Ranges, Splits, by_length
 from cutplan.solving.closeout import Closer
 from cutplan.solving.dividing import divided
@@ -163,7 +163,7 @@ class Search:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.mark(), 1)
-        self._unit = denominator(2 * penalty * sum(problem.demand))
+        self._unit = denominator(largest_sum(problem, penalty))
         quick = by_length(problem, self._unit)
         self._frontier = _Frontier(closed=(quick,))
         if incumbent.settled(quick.bound):
