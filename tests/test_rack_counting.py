@@ -9,9 +9,11 @@ import pytest
 from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
 from cutplan.rack.counting import Seen, count
+from cutplan.rack.entry import entry
 from cutplan.rack.history import life
-from cutplan.rack.pieces import Kind
-from cutplan.rack.replay import contradictions
+from cutplan.rack.holding import hold_for
+from cutplan.rack.pieces import Hold, Kind
+from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from tests import racks
@@ -75,3 +77,50 @@ def test_a_count_that_cannot_be(rows: list[Seen], told: str, ledger: Ledger) -> 
         count(ledger, racks.doing("count"), "B2", rows)
     assert told in str(refused.value)
     assert standing(ledger) == before
+
+
+def test_some_of_a_lot_found_elsewhere_are_a_lot_of_their_own(ledger: Ledger) -> None:
+    lot = handling.NewPiece(material=racks.TUBE, state=racks.full(6000, place="B2"), quantity=5)
+    handling.add(ledger, racks.doing(), [lot])
+    (found,) = count(ledger, racks.doing("count"), "C1", [seen("A1", 2)])
+    assert (found.mark, found.was, found.expected, found.found) == ("C1", "A1", 0, 2)
+    assert [(piece.mark, piece.quantity, piece.state.place) for piece in standing(ledger)] == [
+        ("A1", 3, "B2"),
+        ("C1", 2, "C1"),
+    ]
+    assert contradictions(ledger) == ()
+    assert balance(ledger).came_in == mm(30_000), "nothing came and nothing went"
+    assert count(ledger, racks.doing("count"), "C1", [seen("C1", 2)]) == ()
+
+
+def test_some_of_a_lot_found_elsewhere_and_shorter(ledger: Ledger) -> None:
+    lot = handling.NewPiece(material=racks.TUBE, state=racks.full(6000, place="B2"), quantity=5)
+    handling.add(ledger, racks.doing(), [lot])
+    (found,) = count(ledger, racks.doing("count"), "C1", [seen("A1", 2, 5900)])
+    assert (found.was, found.noted, found.measured) == ("A1", mm(6000), mm(5900))
+    assert balance(ledger).came_in == mm(29_800)
+    assert contradictions(ledger) == ()
+
+
+def test_a_whole_lot_and_one_more_found_elsewhere(ledger: Ledger) -> None:
+    lot = handling.NewPiece(material=racks.TUBE, state=racks.full(6000, place="B2"), quantity=2)
+    handling.add(ledger, racks.doing(), [lot])
+    (found,) = count(ledger, racks.doing("count"), "C1", [seen("A1", 3)])
+    assert (found.mark, found.was, found.expected, found.found, found.elsewhere) == ("A1", "", 0, 3, 2)
+    assert [(piece.mark, piece.quantity, piece.state.place) for piece in standing(ledger)] == [("A1", 3, "C1")]
+
+
+def test_what_a_job_holds_and_is_not_found_is_held_no_more(ledger: Ledger) -> None:
+    lot = handling.NewPiece(material=racks.TUBE, state=racks.full(6000, place="B2"), quantity=4)
+    handling.add(ledger, racks.doing(), [lot])
+    with entry(ledger, racks.doing("hold")) as writing:
+        hold_for(writing, "gate", {"A1": 2}, "2031-06-01")
+        hold_for(writing, "shelf", {"A1": 2}, "2031-06-02")
+    (found,) = count(ledger, racks.doing("count"), "B2", [seen("A1", 1)])
+    assert found.released == (Hold(quantity=2, job="shelf", until="2031-06-02"), Hold(quantity=1, job="gate", until="2031-06-01"))
+    (left,) = standing(ledger)
+    assert left.holds == (Hold(quantity=1, job="gate", until="2031-06-01"),)
+    assert contradictions(ledger) == ()
+    handling.undo(ledger, racks.doing("undo"))
+    (left,) = standing(ledger)
+    assert [(hold.job, hold.quantity) for hold in left.holds] == [("gate", 2), ("shelf", 2)]

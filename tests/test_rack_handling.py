@@ -6,6 +6,8 @@ import pytest
 
 from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
+from cutplan.rack.entry import entry
+from cutplan.rack.pieces import Kind, Split
 from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
@@ -56,7 +58,7 @@ def test_taken_and_brought_back_shorter(ledger: Ledger) -> None:
     assert (back.state.length, back.state.place) == (mm(350), "C3")
     assert (balance(ledger).parts, balance(ledger).on_hand) == (mm(550), mm(350))
     assert contradictions(ledger) == ()
-    with pytest.raises(ProblemsFound, match="A1, which was not taken"):
+    with pytest.raises(ProblemsFound, match="A1, of which none is out any more"):
         handling.bring_back(ledger, racks.doing("return"), "A1")
 
 
@@ -111,3 +113,56 @@ def test_one_of_a_lot_brought_back_shorter_is_a_piece_of_its_own(ledger: Ledger)
     ]
     assert back.mark != "A1"
     assert contradictions(ledger) == ()
+
+
+def lot_of(ledger: Ledger, quantity: int) -> None:
+    """Full lengths under the mark A1."""
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=quantity)])
+
+
+def test_as_many_come_back_as_were_taken(ledger: Ledger) -> None:
+    lot_of(ledger, 4)
+    handling.take(ledger, racks.doing("take"), "A1", 3)
+    handling.bring_back(ledger, racks.doing("return"), "A1", mm(2500))
+    handling.bring_back(ledger, racks.doing("return"), "A1")
+    handling.move(ledger, racks.doing("move"), ["A1"], "B2")
+    handling.bring_back(ledger, racks.doing("return"), "A1")
+    with pytest.raises(ProblemsFound, match="A1, of which none is out any more"):
+        handling.bring_back(ledger, racks.doing("return"), "A1")
+    assert [(piece.mark, piece.quantity, piece.state.length) for piece in standing(ledger)] == [
+        ("A1", 3, mm(6000)),
+        ("C1", 1, mm(2500)),
+    ]
+    assert contradictions(ledger) == ()
+
+
+def test_a_return_taken_back_is_out_again(ledger: Ledger) -> None:
+    lot_of(ledger, 2)
+    handling.take(ledger, racks.doing("take"), "A1", 1)
+    for _ in range(2):
+        handling.bring_back(ledger, racks.doing("return"), "A1", mm(2500))
+        handling.undo(ledger, racks.doing("undo"))
+    handling.undo(ledger, racks.doing("undo"))
+    with pytest.raises(ProblemsFound, match="A1, which was not taken"):
+        handling.bring_back(ledger, racks.doing("return"), "A1")
+    assert [(piece.mark, piece.quantity) for piece in standing(ledger)] == [("A1", 2)]
+
+
+def test_what_came_back_as_a_piece_of_its_own_is_taken_and_returned_by_its_own_mark(ledger: Ledger) -> None:
+    lot_of(ledger, 2)
+    handling.take(ledger, racks.doing("take"), "A1", 1)
+    own = handling.bring_back(ledger, racks.doing("return"), "A1", mm(2500)).mark
+    handling.take(ledger, racks.doing("take"), own)
+    with pytest.raises(ProblemsFound, match="A1, of which none is out any more"):
+        handling.bring_back(ledger, racks.doing("return"), "A1")
+    handling.bring_back(ledger, racks.doing("return"), own, mm(2400))
+    with pytest.raises(ProblemsFound, match=f"{own}, of which none is out any more"):
+        handling.bring_back(ledger, racks.doing("return"), own)
+
+
+def test_a_bar_that_a_plan_used_up_whole_is_not_brought_back(ledger: Ledger) -> None:
+    racks.put(ledger, 900)
+    with entry(ledger, racks.doing("record", plan="abc")) as writing:
+        writing.move("A1", Kind.USED, -1, split=Split(parts=mm(900)))
+    with pytest.raises(ProblemsFound, match="A1, which was not taken"):
+        handling.bring_back(ledger, racks.doing("return"), "A1")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, known_mark, on_hand
-from cutplan.rack.pieces import Doing, Kind, Material, Standing, State
+from cutplan.rack.pieces import Doing, Hold, Kind, Material, Standing, State
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from cutplan.units import Length
@@ -27,7 +27,17 @@ class Seen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
-    """Where a stock-take and the ledger differ: how many should be there and were found, and the lengths. [nm]"""
+    """Where a stock-take and the ledger differ: how many should be there and were found, and the lengths. [nm]
+
+    Parameters
+    ----------
+    was
+        The mark they were found under, where they are some of a lot that lies elsewhere: ``mark`` is their new one.
+    elsewhere
+        How many of those found lay elsewhere by the ledger.
+    released
+        Holds that ended, because what they held is not there.
+    """
 
     mark: str
     material: Material
@@ -35,12 +45,16 @@ class Difference:
     found: int
     noted: Length
     measured: Length
+    was: str = ""
+    elsewhere: int = 0
+    released: tuple[Hold, ...] = ()
 
 
 def count(ledger: Ledger, doing: Doing, place: str, seen: Sequence[Seen]) -> tuple[Difference, ...]:
     """Make the ledger say what was seen in a place, and return every difference; no difference is no movement.
 
-    A piece that lies elsewhere by the ledger is moved here. What should lie here and is not in ``seen`` is refused,
+    A piece that lies elsewhere by the ledger is moved here; some of several lengths under one mark become a lot with a
+    mark of its own, and the others stay where they are. What should lie here and is not in ``seen`` is refused,
     because a row left out says nothing.
 
     Raises
@@ -106,19 +120,38 @@ class _Counter:
                 each, f"{each.found} of {mark}", "at most 1 of an offcut; the others bear no mark of their own"
             )
             return
+        if not here and each.found < piece.quantity:
+            self._part_of_lot(piece, each.found, length)
+            return
         place = piece.state.place if here else self.place
         state = replace(piece.state, length=length, place=place)
         if each.found == piece.quantity and state == piece.state:
             return
         self.writing.move(mark, Kind.COUNTED, each.found - piece.quantity, state=state)
-        self._differs(mark, piece.material, piece.quantity if here else 0, each.found, piece.state.length, length)
+        expected = piece.quantity if here else 0
+        elsewhere = 0 if here else piece.quantity
+        self._differs(mark, piece.material, expected, each.found, piece.state.length, length, elsewhere=elsewhere)
+
+    def _part_of_lot(self, piece: Standing, found: int, length: Length) -> None:
+        state = replace(piece.state, length=length, place=self.place)
+        note = f"some of {piece.mark}"
+        self.writing.move(piece.mark, Kind.COUNTED, -found, note=f"found in {self.place}")
+        mark = self.writing.new_piece(Kind.COUNTED, piece.material, state, found, parent=piece.mark, note=note)
+        self._differs(
+            mark, piece.material, 0, found, piece.state.length, length, was=piece.mark, elsewhere=found
+        )  # fmt: skip
 
     def _refuse(self, each: Seen, found: str, accepted: str) -> None:
         self.problems.append(Problem(where=each.where, found=found, accepted=accepted, found_is_text=False))
 
     def _differs(
-        self, mark: str, material: Material, expected: int, found: int, noted: Length, measured: Length
-    ) -> None:
+        self, mark: str, material: Material, expected: int, found: int, noted: Length, measured: Length,
+        *, was: str = "", elsewhere: int = 0,
+    ) -> None:  # fmt: skip
+        released = tuple(self.writing.released.pop(was or mark, ()))
         self.differences.append(
-            Difference(mark=mark, material=material, expected=expected, found=found, noted=noted, measured=measured)
-        )
+            Difference(
+                mark=mark, material=material, expected=expected, found=found, noted=noted, measured=measured,
+                was=was, elsewhere=elsewhere, released=released,
+            )
+        )  # fmt: skip

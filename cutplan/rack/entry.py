@@ -35,6 +35,8 @@ class Entry:
 
     def __init__(self, db: sqlite3.Connection, doing: Doing, undoes: int | None = None) -> None:
         self.db, self.doing = db, doing
+        self.released: dict[str, list[Hold]] = {}
+        """Holds that ended because fewer pieces are left than were held, by mark."""
         self.id = insert(
             db,
             "action",
@@ -131,7 +133,27 @@ class Entry:
             )
         else:
             self.db.execute("DELETE FROM on_hand WHERE piece = ?", (piece,))
+        if quantity < 0 and kind is not Kind.UNDONE:
+            self._release_beyond(piece, has, state)
         return row
+
+    def _release_beyond(self, piece: int, has: int, state: int) -> None:
+        """End holds on more pieces than are left, those first that would have lasted longest: they are the newest."""
+        holds = self.db.execute(
+            "SELECT job, quantity, until, mark FROM hold JOIN piece ON piece.id = hold.piece WHERE piece = ? "
+            "ORDER BY until DESC, job DESC",
+            (piece,),
+        ).fetchall()
+        over = sum(quantity for _, quantity, _, _ in holds) - has
+        for job, quantity, until, mark in holds:
+            if over <= 0:
+                return
+            ended = min(quantity, over)
+            over -= ended
+            self._write(
+                piece, Kind.RELEASED, 0, state, Split(), Hold(quantity=-ended, job=job, until=until), None, "not there"
+            )
+            self.released.setdefault(mark, []).append(Hold(quantity=ended, job=job, until=until))
 
     def _hold(self, piece: int, hold: Hold) -> None:
         had = self.db.execute("SELECT quantity FROM hold WHERE piece = ? AND job = ?", (piece, hold.job)).fetchone()

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.rack.entry import Entry, entry, known_mark, on_hand, state_of
+from cutplan.rack.entry import STATE_COLUMNS, Entry, entry, known_mark, on_hand, state_of
 from cutplan.rack.issuing import take_mark
 from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
 from cutplan.units import Length
+
+TAKE = "take"
+"""The word of the action by which pieces leave for work that no plan knows of."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,41 +127,70 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
     """
     with entry(ledger, doing) as writing:
         known = known_mark(writing.db, mark, "mark")
+        out, last = _taken(writing.db, known)
+        if not out:
+            found = f"{known}, of which none is out any more" if last else f"{known}, which was not taken"
+            raise _not_brought_back(known, found)
         row = writing.db.execute(
-            "SELECT kind, quantity, designation, standard, finish, state.length, end_a, end_b, angle_a, angle_b, "
-            "grade, heat_number, certificate, place, photo, wall, value, parts FROM movement "
-            "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state "
-            "WHERE piece.mark = ? ORDER BY movement.id DESC LIMIT 1",
+            f"SELECT designation, standard, finish, {STATE_COLUMNS} FROM movement "
+            "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state WHERE movement.id = ?",
+            (last,),
+        ).fetchone()
+        before = state_of(row[3:])
+        now = length or before.length
+        if now > before.length:
+            raise _not_brought_back(known, f"{known}, longer than when it was taken")
+        state = replace(before, length=now, place=place or before.place)
+        material = Material(designation=row[0], standard=row[1], finish=row[2])
+        others = writing.db.execute(
+            f"SELECT {STATE_COLUMNS} FROM on_hand JOIN piece ON piece.id = on_hand.piece "
+            "JOIN state ON state.id = on_hand.state WHERE mark = ?",
             (known,),
         ).fetchone()
-        before = state_of(row[5:17])
-        taken = row[0] == Kind.USED.value and row[17] == -row[1] * before.length
-        now = length or before.length
-        if not taken or now > before.length:
-            found = f"{known}, which was not taken" if not taken else f"{known}, longer than when it was taken"
-            raise ProblemsFound(
-                [
-                    Problem(
-                        where="mark",
-                        found=found,
-                        accepted="the mark of a piece whose last movement was to be taken, no longer than it was",
-                        hint=f"cutplan rack history {known} says where it went; what was found is added anew",
-                        found_is_text=False,
-                    )
-                ]
-            )
-        state = replace(before, length=now, place=place or before.place)
-        material = Material(designation=row[2], standard=row[3], finish=row[4])
-        others = writing.db.execute(
-            "SELECT 1 FROM on_hand JOIN piece ON piece.id = on_hand.piece WHERE mark = ?", (known,)
-        ).fetchone()
-        if others and state != before:  # it is not like those it lay with any more
+        if others and not place and now == before.length:
+            state = state_of(others)  # it lies with the others again
+        if (others and state != state_of(others)) or (out > 1 and state.length != before.length):  # it is not like the others any more
             known = writing.new_piece(
                 Kind.RETURNED, material, state, parent=known, split=Split(parts=-now), note=f"was one of {known}"
             )
             return Standing(mark=known, material=material, state=state, quantity=1)
         writing.move(known, Kind.RETURNED, 1, state=state, split=Split(parts=-now))
         return Standing(mark=known, material=material, state=state, quantity=1)
+
+
+def _taken(db: sqlite3.Connection, mark: str) -> tuple[int, int | None]:
+    """How many of a mark are out, and the movement by which they were last taken; None where none ever was.
+
+    What came back as a piece of its own counts as come back; what then happens to it has to do with it alone.
+    """
+    not_undone = "action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
+    taken, last = db.execute(
+        "SELECT coalesce(-sum(quantity), 0), max(movement.id) FROM movement JOIN piece ON piece.id = movement.piece "
+        f"JOIN action ON action.id = movement.action WHERE mark = ? AND what = ? AND kind = ? AND {not_undone}",
+        (mark, TAKE, Kind.USED.value),
+    ).fetchone()
+    (back,) = db.execute(
+        "SELECT coalesce(sum(quantity), 0) FROM movement JOIN piece ON piece.id = movement.piece "
+        "LEFT JOIN piece AS parent ON parent.id = piece.parent JOIN action ON action.id = movement.action "
+        f"WHERE kind = ? AND {not_undone} AND CASE WHEN movement.id = "
+        "(SELECT min(id) FROM movement AS first WHERE first.piece = piece.id) THEN parent.mark ELSE piece.mark END = ?",
+        (Kind.RETURNED.value, mark),
+    ).fetchone()
+    return int(taken - back), last
+
+
+def _not_brought_back(mark: str, found: str) -> ProblemsFound:
+    return ProblemsFound(
+        [
+            Problem(
+                where="mark",
+                found=found,
+                accepted="the mark of a piece that was taken and is still out, no longer than it was",
+                hint=f"cutplan rack history {mark} says where it went; what was found is added anew",
+                found_is_text=False,
+            )
+        ]
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
