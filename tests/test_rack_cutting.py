@@ -275,3 +275,19 @@ def test_received_lengths_are_cut_as_long_as_they_are(ledger: Ledger, bought: tu
     assert sorted(piece.length for piece in done.kept) == [mm(595), mm("2147.5")]
     assert {piece.state.heat_number for piece in standing(ledger)} == {"H2"}
     assert done.used == ("A1", "A1")
+
+
+def test_a_length_measured_short_stays_short_when_another_of_its_offer_is_cut(ledger: Ledger) -> None:
+    """Two bars of one offer: the first lies uncut and measured 50 mm short, the second is cut."""
+    subject = (job := job_of()), actions.plan(job)
+    assert [bar.source for bar in subject[1].bars] == ["P3", "P3"]
+    record(ledger, subject, {1: BarFact(cut=0, left=mm(2950))})
+    whole = [(quantity, length) for _, quantity, length in lengths(ledger) if length > mm("2137.5")]
+    assert whole == [(1, mm(2950))]
+    assert balance(ledger).came_in == mm(5950)
+
+
+def test_more_of_a_lot_never_changes_those_that_lie_there(ledger: Ledger) -> None:
+    racks.put(ledger, 500)
+    with pytest.raises(ValueError, match="pieces of another length"), entry(ledger, racks.doing()) as writing:
+        writing.move("A1", Kind.BOUGHT, 1, state=racks.state(600))

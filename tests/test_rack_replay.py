@@ -66,3 +66,18 @@ def test_where_all_length_went(ledger: Ledger) -> None:
     sums = balance(ledger)
     assert (sums.came_in, sums.on_hand, sums.parts) == (mm(800), mm(300), mm(400))
     assert sums.came_in == sums.on_hand + sums.parts + sums.kerf_and_trim + sums.scrap
+
+
+def test_steel_that_came_from_nowhere_is_told(ledger: Ledger) -> None:
+    """One more of a lot of 5650 mm comes as 6000 mm and lengthens the one that lay there."""
+    racks.put(ledger, 5650)
+    ledger.db.execute(
+        "INSERT INTO state (length, end_a, end_b, angle_a, angle_b, grade, heat_number, certificate, place, photo) "
+        "SELECT ?, end_a, end_b, angle_a, angle_b, grade, heat_number, certificate, place, photo FROM state",
+        (mm(6000),),
+    )
+    columns = "action, piece, kind, quantity, state, length_change, parts, kerf_and_trim, scrap, note"
+    values = (1, 1, "bought", 1, 2, mm(2 * 6000 - 5650), 0, 0, 0, "")
+    ledger.db.execute(f"INSERT INTO movement ({columns}) VALUES ({', '.join('?' * len(values))})", values)
+    ledger.db.execute("UPDATE on_hand SET quantity = 2, state = 2")
+    assert contradictions(ledger) == ("A1: with movement 2 6000 mm came, and the rack grew by 6350 mm",)

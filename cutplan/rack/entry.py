@@ -12,7 +12,7 @@ from cutplan.model import EndState
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.rack.issuing import insert, new_mark
 from cutplan.rack.marks import look_of
-from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
+from cutplan.rack.pieces import COMING, Doing, Hold, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
 
 _STATE_COLUMNS = ", ".join(field.name for field in fields(State))
@@ -113,6 +113,8 @@ class Entry:
         if has < 0:
             raise ValueError(f"{-quantity} taken of a piece of which {had} are on hand")
         (length,) = self.db.execute("SELECT length FROM state WHERE id = ?", (state,)).fetchone()
+        if kind in COMING and had and length != had_length:
+            raise ValueError("pieces that come are not put under the mark of pieces of another length")
         row = insert(
             self.db,
             "movement",

@@ -51,10 +51,12 @@ class Lots:
         """One length comes onto the rack as it is recorded; all of one offer share a mark."""
         material = Material(designation=offer.section.designation, standard=offer.section.standard, finish=offer.finish)
         state = State(length=counted, end_a=EndState.MILL, end_b=EndState.MILL, grade=offer.grade)
+        # A length of this offer that was measured otherwise lies under its mark alone.
         row = self.db.execute(
-            "SELECT mark FROM piece JOIN movement ON movement.piece = piece.id WHERE action = ? AND kind = ? "
-            "AND note = ? LIMIT 1",
-            (self.writing.id, Kind.BOUGHT.value, offer.id),
+            "SELECT mark FROM piece JOIN movement ON movement.piece = piece.id "
+            "LEFT JOIN on_hand ON on_hand.piece = piece.id LEFT JOIN state ON state.id = on_hand.state "
+            "WHERE action = ? AND kind = ? AND note = ? AND coalesce(length, ?) = ? LIMIT 1",
+            (self.writing.id, Kind.BOUGHT.value, offer.id, counted, counted),
         ).fetchone()
         if row is None:
             row = self.db.execute(

@@ -27,6 +27,10 @@ class Kind(Enum):
     UNDONE = "undone"
 
 
+COMING = frozenset((Kind.BOUGHT, Kind.CUT_FROM, Kind.PUT, Kind.FOUND, Kind.RETURNED))
+"""Movements by which so many pieces of one length come, whatever lies there under their mark already."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Doing:
     """One thing a person does, which is one transaction.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 
-from cutplan.rack.pieces import Kind
+from cutplan.rack.pieces import COMING, Kind
 from cutplan.rack.store import Ledger
 from cutplan.units import Length, mm_text
 
@@ -102,10 +102,11 @@ def _movement_faults(db: sqlite3.Connection) -> list[str]:
     found = []
     had: dict[str, tuple[int, int]] = {}
     rows = db.execute(
-        "SELECT movement.id, mark, quantity, length, length_change FROM movement "
+        "SELECT movement.id, mark, kind, quantity, length, length_change FROM movement "
         "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state ORDER BY movement.id"
     )
-    for number, mark, quantity, length, change in rows:
+    coming = {kind.value for kind in COMING}
+    for number, mark, kind, quantity, length, change in rows:
         before, before_length = had.get(mark, (0, 0))
         now = before + quantity
         if now < 0:
@@ -113,6 +114,9 @@ def _movement_faults(db: sqlite3.Connection) -> list[str]:
         follows = now * length - before * before_length
         if follows != change:
             found.append(f"{mark}: movement {number} says {mm_text(change)} mm, {mm_text(follows)} mm follow")
+        elif kind in coming and change != quantity * length:
+            came, by = mm_text(quantity * length), mm_text(change)
+            found.append(f"{mark}: with movement {number} {came} mm came, and the rack grew by {by} mm")
         had[mark] = (now, length)
     return found
 
