@@ -117,7 +117,10 @@ def test_what_a_job_holds_and_is_not_found_is_held_no_more(ledger: Ledger) -> No
         hold_for(writing, "gate", {"A1": 2}, "2031-06-01")
         hold_for(writing, "shelf", {"A1": 2}, "2031-06-02")
     (found,) = count(ledger, racks.doing("count"), "B2", [seen("A1", 1)])
-    assert found.released == (Hold(quantity=2, job="shelf", until="2031-06-02"), Hold(quantity=1, job="gate", until="2031-06-01"))
+    assert found.released == (
+        Hold(quantity=2, job="shelf", until="2031-06-02"),
+        Hold(quantity=1, job="gate", until="2031-06-01"),
+    )
     (left,) = standing(ledger)
     assert left.holds == (Hold(quantity=1, job="gate", until="2031-06-01"),)
     assert contradictions(ledger) == ()

@@ -19,6 +19,7 @@ from cutplan.rack.entry import entry
 from cutplan.rack.facts import Recorded
 from cutplan.rack.history import life
 from cutplan.rack.holding import hold_for
+from cutplan.rack.once import recorded_before
 from cutplan.rack.pieces import Kind
 from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
@@ -73,14 +74,14 @@ def test_as_planned(ledger: Ledger, bought: tuple[Job, Plan]) -> None:
 
 
 def test_recorded_once(ledger: Ledger, bought: tuple[Job, Plan]) -> None:
-    assert cutting.recorded_before(ledger, "abc") is None
+    assert recorded_before(ledger, "abc") is None
     record(ledger, bought)
-    before = cutting.recorded_before(ledger, "abc")
+    before = recorded_before(ledger, "abc")
     assert before is not None
     assert before.what == "record"
     assert cutting.made_of(ledger, "abc") == {"A": 2, "B": 1}
     handling.undo(ledger, racks.doing("undo"))
-    assert (cutting.recorded_before(ledger, "abc"), cutting.made_of(ledger, "abc")) == (None, {})
+    assert (recorded_before(ledger, "abc"), cutting.made_of(ledger, "abc")) == (None, {})
     assert lengths(ledger) == []
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.rack.once import recorded_before
 from cutplan.rack.pieces import Doing
 from cutplan.rack.replay import contradictions
 from cutplan.rack.store import Ledger
@@ -52,7 +53,7 @@ def test_names_of_jobs_and_plans_too(text: str, ledger: Ledger) -> None:
     with entry(ledger, doing) as writing:
         holding.hold_for(writing, text, {"A1": 1}, "2031-06-01")
     assert reserve(ledger.db, text, 1) == ("C1",)
-    assert cutting.recorded_before(ledger, text) is None
+    assert recorded_before(ledger, text) is None
     assert cutting.made_of(ledger, text) == {}
     assert holding.held(ledger.db, "A1", text) == 1
     assert contradictions(ledger) == ()

@@ -128,7 +128,7 @@ def test_killed_while_an_earlier_ledger_is_brought_up_to_date(step: int, tmp_pat
         path = earlier(tmp_path / f"{number}.ledger", step)
         killed(lambda path=path: open_ledger(path).__exit__(), chance.uniform(0, 0.02))  # type: ignore[misc]
         pieces, movements = look(path)
-        assert ([piece.mark for piece in pieces], movements) == (["A1", "C1"], 2)
+        assert ([piece.mark for piece in pieces], movements) == (["A1", "C1"], 2 if step == 1 else 3)
 
 
 def test_killed_while_a_ledger_is_made(tmp_path: Path) -> None:

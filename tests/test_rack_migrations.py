@@ -33,6 +33,11 @@ ROWS[2] = (
     "held, held_for, held_until) VALUES (3, 2, 1, 'held', 0, 1, 0, 0, 0, 0, '', 1, 'gate', '2031-05-18')",
     "INSERT INTO hold VALUES (1, 'gate', 1, '2031-05-18')",
 )
+ROWS[3] = (
+    *ROWS[2],
+    "INSERT INTO seal VALUES (1, '45c564e1151dc0c2ca88a2e741489d658763b9158ce9f7fc37ddb74a9c4c734a'), "
+    "(2, '7db27cc9bb3c4a8a315e9422d77cb5d3d4089f616270dc6fc219f45d0a15c5e0')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

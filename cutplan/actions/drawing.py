@@ -55,7 +55,7 @@ def promised(job: Job, plan: Plan, rack: Rack, folder: Path, *, hold: bool) -> P
     """
     from cutplan.model import Fate, SourceKind
     from cutplan.rack import holding, issuing, offering
-    from cutplan.rack.entry import Entry
+    from cutplan.rack.entry import action
 
     if not draws_from_ledger(job):
         if hold:
@@ -71,7 +71,8 @@ def promised(job: Job, plan: Plan, rack: Rack, folder: Path, *, hold: bool) -> P
             raise ProblemsFound([_changed(rack, changed)])
         given = issuing.reserve(db, str(folder.resolve()), len(kept))
         if hold:
-            holding.hold_for(Entry(db, doing), job.name, used, rack.hold_until(doing.at))
+            with action(db, doing) as writing:
+                holding.hold_for(writing, job.name, used, rack.hold_until(doing.at))
     marks = {bar.number: mark for bar, mark in zip(kept, given, strict=True)}
     return replace(
         plan,

@@ -13,7 +13,6 @@ from cutplan.actions.planning import TIME_LIMIT
 from cutplan.actions.rackvalues import standing_values
 from cutplan.actions.rackwords import rack_line
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
-from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -59,7 +58,8 @@ def receive(
     """
     from cutplan import planfile
     from cutplan.model.facts import BarFact
-    from cutplan.rack import cutting, receiving
+    from cutplan.rack import receiving
+    from cutplan.rack.once import DoneBefore
     from cutplan.reading.stocktake import read_delivery
 
     job, plan = read_plan(plan_file)
@@ -68,14 +68,11 @@ def receive(
     rows = read_delivery(Path(given), job.workshop, ordered) if given is not None else None
     lots = _as_ordered(job, plan, place) if rows is None else _as_given(rows, place)
     with rack.open(create=True) as ledger:
-        before = receiving.received_before(ledger, digest)
-        if before is not None:
-            return Received(job=job, before=before)
-        recorded = cutting.recorded_before(ledger, digest)
-        if recorded is not None:
-            raise ProblemsFound([_recorded(job, recorded.at)])
         doing = rack.doing("receive", job=job.name, plan=digest)
-        pieces = receiving.receive(ledger, doing, lots, rack.hold_until(doing.at))
+        try:
+            pieces = receiving.receive(ledger, doing, lots, rack.hold_until(doing.at))
+        except DoneBefore as before:
+            return Received(job=job, before=before.doing)
     misfits = _misfits(job, plan, lots)
     again = None
     if misfits:
@@ -88,15 +85,6 @@ def _bought(plan: Plan) -> Counter[str]:
     from cutplan.model import SourceKind
 
     return Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.BOUGHT)
-
-
-def _recorded(job: Job, at: str) -> Problem:
-    return Problem(
-        where=job.name,
-        found=f"a plan that was recorded on {at[:10]}, when its lengths came onto the rack",
-        accepted="a plan that is not cut yet",
-        found_is_text=False,
-    )
 
 
 def _as_ordered(job: Job, plan: Plan, place: str) -> list[Lot]:

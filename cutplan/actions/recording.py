@@ -114,15 +114,17 @@ def record(
     """
     from cutplan import planfile
     from cutplan.rack import cutting
+    from cutplan.rack.once import DoneBefore
 
     job, plan = read_plan(plan_file)
     digest = planfile.plan_digest(job, plan)
     with rack.open(create=not _uses_rack(plan)) as ledger:
-        before = cutting.recorded_before(ledger, digest)
-        if before is not None:
-            return Cut(job=job, plan=plan, before=before)
         doing = rack.doing("record", job=job.name, plan=digest, reason=reason)
-        return Cut(job=job, plan=plan, recorded=cutting.record(ledger, doing, job, plan, facts or {}, place=place))
+        try:
+            done = cutting.record(ledger, doing, job, plan, facts or {}, place=place)
+        except DoneBefore as before:
+            return Cut(job=job, plan=plan, before=before.doing)
+        return Cut(job=job, plan=plan, recorded=done)
 
 
 def _uses_rack(plan: Plan) -> bool:

@@ -96,6 +96,7 @@ def replan(
     """
     from cutplan import planfile
     from cutplan.rack import cutting
+    from cutplan.rack.once import DoneBefore, recorded_before
 
     path = Path(plan_file)
     job, plan = read_plan(path)
@@ -106,7 +107,7 @@ def replan(
         facts, said = _facts(job, plan, wrong)
         told += said
     with rack.open(create=True) as ledger:
-        before = cutting.recorded_before(ledger, digest)
+        before = recorded_before(ledger, digest)
         if before is not None and facts is not None:
             raise ProblemsFound([_recorded(job, before.at)])
         if before is None and facts is None:
@@ -115,7 +116,10 @@ def replan(
         if before is None:
             doing = rack.doing("replan", job=job.name, plan=digest)
             until = rack.hold_until(doing.at)
-            done = cutting.record(ledger, doing, job, plan, facts or {}, uncut_until=until)
+            try:
+                done = cutting.record(ledger, doing, job, plan, facts or {}, uncut_until=until)
+            except DoneBefore as earlier:  # by another command, since the look above
+                raise ProblemsFound([_recorded(job, earlier.doing.at)]) from None
         made = cutting.made_of(ledger, digest)
     rest = _rest(wanted, made)
     told += [f"Nothing is planned again of what is cut already: {sum(made.values())} in all."] if made else []

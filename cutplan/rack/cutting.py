@@ -14,22 +14,12 @@ from cutplan.rack.facts import NowThere, Recorded
 from cutplan.rack.holding import day_of, free, held
 from cutplan.rack.issuing import insert
 from cutplan.rack.lots import Lots
+from cutplan.rack.once import RECORDED, do_once
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
 from cutplan.units import MM, Length, Money, mm_text
 
 _AS_PLANNED = BarFact()
-
-
-def recorded_before(ledger: Ledger, plan: str) -> Doing | None:
-    """The action that recorded a plan with this digest, unless it was undone."""
-    with ledger.reading() as db:
-        row = db.execute(
-            "SELECT at, who, what, job, plan, reason FROM action WHERE plan = ? AND what IN ('record', 'replan') "
-            "AND id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) ORDER BY id DESC LIMIT 1",
-            (plan,),
-        ).fetchone()
-    return Doing(**dict(zip(("at", "who", "what", "job", "plan", "reason"), row, strict=True))) if row else None
 
 
 def made_of(ledger: Ledger, plan: str) -> dict[str, int]:
@@ -71,8 +61,11 @@ def record(
     ------
     ProblemsFound
         Every bar that is not on the rack as the plan has it; nothing is then written.
+    DoneBefore
+        When the plan was recorded already and that is not undone.
     """
     with entry(ledger, doing) as writing:
+        do_once(writing, RECORDED)
         cutter = _Cutter(writing, job, facts, place, uncut_until)
         for bar in plan.bars:
             cutter.cut(bar)

@@ -13,6 +13,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.rack.issuing import insert, new_mark
 from cutplan.rack.marks import look_of
 from cutplan.rack.pieces import COMING, Doing, Hold, Kind, Material, Split, Standing, State
+from cutplan.rack.seals import seal
 from cutplan.rack.store import Ledger
 
 _STATE_COLUMNS = ", ".join(field.name for field in fields(State))
@@ -31,7 +32,7 @@ def state_of(row: tuple[Any, ...]) -> State:
 
 
 class Entry:
-    """The movements of one action; :func:`entry` makes it."""
+    """The movements of one action; :func:`entry` and :func:`action` make it."""
 
     def __init__(self, db: sqlite3.Connection, doing: Doing, undoes: int | None = None) -> None:
         self.db, self.doing = db, doing
@@ -212,8 +213,16 @@ class Entry:
 @contextmanager
 def entry(ledger: Ledger, doing: Doing) -> Iterator[Entry]:
     """Write one action in one transaction: all of it is on disk when the block ends, or nothing of it."""
-    with ledger.changing() as db:
-        yield Entry(db, doing)
+    with ledger.changing() as db, action(db, doing) as writing:
+        yield writing
+
+
+@contextmanager
+def action(db: sqlite3.Connection, doing: Doing, undoes: int | None = None) -> Iterator[Entry]:
+    """One action inside a transaction; sealed when the block ends."""
+    writing = Entry(db, doing, undoes)
+    yield writing
+    seal(db, writing.id)
 
 
 def on_hand(db: sqlite3.Connection, typed: str, where: str) -> Standing:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.rack.entry import STATE_COLUMNS, Entry, entry, known_mark, on_hand, state_of
+from cutplan.rack.entry import STATE_COLUMNS, Entry, action, entry, known_mark, on_hand, state_of
 from cutplan.rack.issuing import take_mark
 from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
@@ -149,7 +149,9 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
         ).fetchone()
         if others and not place and now == before.length:
             state = state_of(others)  # it lies with the others again
-        if (others and state != state_of(others)) or (out > 1 and state.length != before.length):  # it is not like the others any more
+        if (others and state != state_of(others)) or (
+            out > 1 and state.length != before.length
+        ):  # it is not like the others any more
             known = writing.new_piece(
                 Kind.RETURNED, material, state, parent=known, split=Split(parts=-now), note=f"was one of {known}"
             )
@@ -225,14 +227,15 @@ def undo(ledger: Ledger, doing: Doing) -> Undone:
                     )
                 ]
             )
-        writing = Entry(db, doing, undoes=last[0])
         moves = db.execute(
             "SELECT movement.id, mark FROM movement JOIN piece ON piece.id = movement.piece "
             "WHERE action = ? ORDER BY movement.id DESC",
             (last[0],),
         ).fetchall()
-        for movement, _ in moves:
-            writing.reverse(movement)
+        with action(db, doing, undoes=last[0]) as writing:
+            for movement, _ in moves:
+                writing.reverse(movement)
+            db.execute("DELETE FROM once WHERE action = ?", (last[0],))
         names = ("at", "who", "what", "job", "plan", "reason")
         return Undone(
             doing=Doing(**dict(zip(names, last[1:], strict=True))),

@@ -108,11 +108,36 @@ CREATE TABLE reserved (
 ) STRICT;
 """
 
-STEPS: tuple[str, ...] = (_FIRST + "".join(map(_guards, _KEPT)), _PLANS + _guards("made"))
+_ONCE = """
+CREATE TABLE once (
+    plan TEXT NOT NULL,
+    deed TEXT NOT NULL,
+    action INTEGER NOT NULL UNIQUE REFERENCES action (id),
+    PRIMARY KEY (plan, deed)
+) STRICT, WITHOUT ROWID;
+INSERT INTO once (plan, deed, action)
+SELECT plan, CASE what WHEN 'receive' THEN 'received' ELSE 'recorded' END AS deed, max(id) FROM action
+WHERE what IN ('receive', 'record', 'replan') AND plan <> ''
+AND id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) GROUP BY plan, deed;
+CREATE TABLE seal (
+    action INTEGER PRIMARY KEY REFERENCES action (id),
+    digest TEXT NOT NULL
+) STRICT;
+"""
+"""``once``: what is done to a plan one time only, until it is undone. ``seal``: see :mod:`cutplan.rack.seals`."""
+
+STEPS: tuple[str, ...] = (
+    _FIRST + "".join(map(_guards, _KEPT)),
+    _PLANS + _guards("made"),
+    _ONCE + _guards("seal"),
+)
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 
 VERSION = len(STEPS)
 """The version that this program writes."""
+
+FIRST_SEALED = 3
+"""The first version whose actions are sealed."""
 
 
 def statements(script: str) -> list[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import entry
+from cutplan.rack.once import RECEIVED, RECORDED, do_once, done_before
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Standing, State
 from cutplan.rack.store import Ledger
 
@@ -21,24 +22,15 @@ class Lot:
     quantity: int
 
 
-def received_before(ledger: Ledger, plan: str) -> Doing | None:
-    """The action that received the lengths of a plan, unless it was undone."""
-    with ledger.reading() as db:
-        row = db.execute(
-            "SELECT at, who, what, job, plan, reason FROM action WHERE plan = ? AND what = 'receive' "
-            "AND id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) ORDER BY id DESC LIMIT 1",
-            (plan,),
-        ).fetchone()
-    return Doing(**dict(zip(("at", "who", "what", "job", "plan", "reason"), row, strict=True))) if row else None
-
-
 def receive(ledger: Ledger, doing: Doing, lots: Sequence[Lot], until: str) -> tuple[Standing, ...]:
     """Put what was given on the rack, held for the job up to a day, and return it with its marks.
 
     Raises
     ------
     ProblemsFound
-        When nothing was given.
+        When nothing was given, or the plan was recorded already, which brought its lengths onto the rack.
+    DoneBefore
+        When its lengths were received already and that is not undone.
     """
     given = [lot for lot in lots if lot.quantity]
     if not given:
@@ -54,8 +46,21 @@ def receive(ledger: Ledger, doing: Doing, lots: Sequence[Lot], until: str) -> tu
         )
     found = []
     with entry(ledger, doing) as writing:
+        do_once(writing, RECEIVED)
+        recorded = done_before(writing.db, doing.plan, RECORDED)
+        if recorded is not None:
+            raise ProblemsFound([_recorded(doing.job, recorded.at)])
         for lot in given:
             mark = writing.new_piece(Kind.BOUGHT, lot.material, lot.state, lot.quantity, note=lot.offer)
             writing.move(mark, Kind.HELD, hold=Hold(quantity=lot.quantity, job=doing.job, until=until))
             found.append(Standing(mark=mark, material=lot.material, state=lot.state, quantity=lot.quantity))
     return tuple(found)
+
+
+def _recorded(job: str, at: str) -> Problem:
+    return Problem(
+        where=job,
+        found=f"a plan that was recorded on {at[:10]}, when its lengths came onto the rack",
+        accepted="a plan that is not cut yet",
+        found_is_text=False,
+    )

@@ -6,6 +6,7 @@ import sqlite3
 from dataclasses import dataclass
 
 from cutplan.rack.pieces import COMING, Kind
+from cutplan.rack.seals import broken_seal
 from cutplan.rack.store import Ledger
 from cutplan.units import Length, mm_text
 
@@ -42,7 +43,7 @@ def contradictions(ledger: Ledger) -> tuple[str, ...]:
     with ledger.reading() as db:
         faults = [str(row[0]) for row in db.execute("PRAGMA integrity_check(5)") if row[0] != "ok"]
         faults += [f"a row of {row[0]} points to nothing" for row in db.execute("PRAGMA foreign_key_check")]
-        return (*faults, *_cache_faults(db), *_movement_faults(db), *_split_faults(db))
+        return (*faults, *_cache_faults(db), *_movement_faults(db), *_split_faults(db), *_seal_faults(db))
 
 
 def rebuild(ledger: Ledger) -> int:
@@ -69,6 +70,16 @@ def balance(ledger: Ledger) -> Balance:
         ).fetchone()
     gone = parts + kerf_and_trim + scrap
     return Balance(came_in=changed + gone, on_hand=on_hand, parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap)
+
+
+def _seal_faults(db: sqlite3.Connection) -> list[str]:
+    """Rows that are not as they were written: everything an action says, and the order of actions."""
+    broken = broken_seal(db)
+    if broken is None:
+        return []
+    row = db.execute("SELECT at, what FROM action WHERE id = ?", (broken,)).fetchone()
+    which = f", {row[1]} of {row[0]}," if row else ""
+    return [f"action {broken}{which} is not as it was written"]
 
 
 def _cache_faults(db: sqlite3.Connection) -> list[str]:

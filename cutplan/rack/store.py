@@ -14,7 +14,8 @@ from pathlib import Path
 from urllib.parse import quote
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.rack.migrations import STEPS, VERSION, statements
+from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, statements
+from cutplan.rack.seals import seal_all
 from cutplan.rack.shares import locks_work, on_network
 
 APPLICATION_ID = 0x7261636B
@@ -188,6 +189,8 @@ def _bring_up_to_date(db: sqlite3.Connection, path: Path) -> None:
         for step in STEPS[version:]:
             for statement in statements(step):
                 db.execute(statement)
+        if version < FIRST_SEALED:
+            seal_all(db)
         db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         db.execute(f"PRAGMA user_version = {VERSION}")
         db.execute("COMMIT")

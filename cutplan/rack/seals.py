@@ -1,0 +1,83 @@
+"""Seals: a digest of every action with all that it wrote, chained to the one before, so that no row changes unseen.
+
+A row of the ledger is never changed by this program; a disk, a slip of another program or a hand can change it all
+the same. Sections, grades, heat numbers and values then read as well as before, and nothing but a digest tells.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from collections.abc import Iterator
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
+
+_ACTIONS = "SELECT id, at, who, what, job, plan, reason, undoes FROM action WHERE id >= ? ORDER BY id"
+_MOVEMENTS = """
+SELECT movement.action, movement.id, kind, quantity, length_change, bar, parts, kerf_and_trim, scrap, note, held,
+    held_for, held_until, piece.id, piece.mark, designation, standard, finish, parent, state.id, length, end_a, end_b,
+    angle_a, angle_b, grade, heat_number, certificate, place, photo, wall, value
+FROM movement LEFT JOIN piece ON piece.id = movement.piece LEFT JOIN state ON state.id = movement.state
+WHERE movement.action >= ? ORDER BY movement.action, movement.id
+"""
+_MADE = """
+SELECT movement.action, made.movement, part, good, spoiled FROM made JOIN movement ON movement.id = made.movement
+WHERE movement.action >= ? ORDER BY movement.action, made.rowid
+"""
+
+
+def seal(db: sqlite3.Connection, action: int) -> None:
+    """Seal an action once all of it is written; it is the last of the ledger."""
+    row = db.execute("SELECT digest FROM seal WHERE action < ? ORDER BY action DESC LIMIT 1", (action,)).fetchone()
+    for number, digest in _digests(db, action, row[0] if row else ""):
+        db.execute("INSERT INTO seal (action, digest) VALUES (?, ?)", (number, digest))
+
+
+def seal_all(db: sqlite3.Connection) -> None:
+    """Seal every action of a ledger from before there were seals, as it stands."""
+    db.executemany("INSERT INTO seal (action, digest) VALUES (?, ?)", list(_digests(db, 0, "")))
+
+
+def broken_seal(db: sqlite3.Connection) -> int | None:
+    """The first action that is not as it was written, or whose seal is gone; None when all are as they were."""
+    stated = dict(db.execute("SELECT action, digest FROM seal").fetchall())
+    last = 0
+    for number, digest in _digests(db, 0, ""):
+        if stated.pop(number, None) != digest:
+            return number
+        last = number
+    return min(stated, default=None) if stated else _beyond(db, last)
+
+
+def _beyond(db: sqlite3.Connection, last: int) -> int | None:
+    """An action of which movements speak though it is not there."""
+    row = db.execute("SELECT action FROM movement WHERE action > ? OR action < 1 LIMIT 1", (last,)).fetchone()
+    return int(row[0]) if row else None
+
+
+def _digests(db: sqlite3.Connection, first: int, before: str) -> Iterator[tuple[int, str]]:
+    """Each action from ``first`` on with its digest."""
+    movements, made = (_by_action(db.execute(query, (first,))) for query in (_MOVEMENTS, _MADE))
+    for row in db.execute(_ACTIONS, (first,)):
+        rows = [row, movements(row[0]), made(row[0])]
+        before = hashlib.sha256(f"{before}\n{json.dumps(rows, separators=(',', ':'))}".encode()).hexdigest()
+        yield row[0], before
+
+
+def _by_action(rows: Iterator[tuple[Any, ...]]) -> Any:
+    """Rows in the order of their actions, handed out action by action; an action that is asked for late has none."""
+    groups = groupby(rows, key=itemgetter(0))
+    ahead: list[tuple[int, list[tuple[Any, ...]]]] = []
+
+    def of(action: int) -> list[tuple[Any, ...]]:
+        while not ahead or ahead[0][0] < action:
+            ahead.clear()
+            number, group = next(groups, (None, ()))
+            if number is None:
+                return []
+            ahead.append((number, list(group)))
+        return ahead[0][1] if ahead[0][0] == action else []
+
+    return of

@@ -1,0 +1,90 @@
+"""Every action carries a digest of all it wrote, chained to the one before: no row changes unseen."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+
+from cutplan.rack import handling
+from cutplan.rack.entry import entry
+from cutplan.rack.holding import hold_for
+from cutplan.rack.issuing import insert
+from cutplan.rack.pieces import Kind, Split
+from cutplan.rack.replay import contradictions
+from cutplan.rack.seals import broken_seal
+from cutplan.rack.store import Ledger
+from tests import racks
+from tests.builders import mm
+
+SEALED = ("action", "piece", "state", "movement", "made", "seal")
+
+
+@pytest.fixture
+def worked(ledger: Ledger) -> Ledger:
+    """A ledger with rows in every table, and with every column filled somewhere."""
+    racks.put(ledger, 2000, 1500, grade="S235JR", heat_number="H7", certificate="3.1-88", place="B2", photo="a.jpg")
+    handling.correct(ledger, racks.doing("correct", reason="measured"), "A1", wall=mm(3), value=5_000_000)
+    with entry(ledger, racks.doing("hold", job="gate")) as writing:
+        hold_for(writing, "gate", {"A1": 1}, "2031-06-01")
+    with entry(ledger, racks.doing("record", job="gate", plan="abc")) as writing:
+        row = writing.move("C1", Kind.USED, -1, split=Split(parts=mm(1050), kerf_and_trim=mm(50)), bar=1, note="n")
+        insert(writing.db, "made", movement=row, part="A", good=1, spoiled=0)
+        writing.new_piece(Kind.CUT_FROM, racks.TUBE, racks.state(400), parent="A1", bar=1)
+    handling.undo(ledger, racks.doing("undo"))
+    return ledger
+
+
+@contextmanager
+def unguarded(db: sqlite3.Connection) -> Iterator[None]:
+    """Without the triggers that keep rows as they are, as a slip of another program or a disk would find it."""
+    guards = db.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+    db.execute("PRAGMA foreign_keys = OFF")
+    db.execute("PRAGMA ignore_check_constraints = ON")
+    for name, _ in guards:
+        db.execute(f"DROP TRIGGER {name}")
+    yield
+    for _, sql in guards:
+        db.execute(sql)
+
+
+def test_a_ledger_as_it_was_written(worked: Ledger) -> None:
+    assert broken_seal(worked.db) is None
+    assert contradictions(worked) == ()
+
+
+@pytest.mark.parametrize("table", SEALED)
+def test_any_column_of_any_row_that_changed_is_found(table: str, worked: Ledger) -> None:
+    db = worked.db
+    columns = [(row[1], row[2]) for row in db.execute(f"PRAGMA table_info({table})")]
+    rows = [row[0] for row in db.execute(f"SELECT rowid FROM {table}")]
+    tried = 0
+    with unguarded(db):
+        for row in rows:
+            for column, kind in columns:
+                db.execute("BEGIN")
+                change = f"coalesce({column}, 0) + 1000" if kind == "INTEGER" else f"{column} || 'x'"
+                db.execute(f"UPDATE {table} SET {column} = {change} WHERE rowid = ?", (row,))
+                assert broken_seal(db) is not None, (table, row, column)
+                db.execute("ROLLBACK")
+                tried += 1
+    assert tried == len(rows) * len(columns) > 0
+
+
+@pytest.mark.parametrize("table", SEALED)
+def test_a_row_that_is_gone_is_found(table: str, worked: Ledger) -> None:
+    db = worked.db
+    with unguarded(db):
+        for (row,) in db.execute(f"SELECT rowid FROM {table}").fetchall():
+            db.execute("BEGIN")
+            db.execute(f"DELETE FROM {table} WHERE rowid = ?", (row,))
+            assert broken_seal(db) is not None, (table, row)
+            db.execute("ROLLBACK")
+
+
+def test_verify_names_the_first_action_that_is_not_as_it_was(worked: Ledger) -> None:
+    with unguarded(worked.db):
+        worked.db.execute("UPDATE state SET grade = 'S355JR' WHERE grade = 'S235JR'")
+    assert contradictions(worked) == ("action 1, add of 2031-05-04T09:30:00Z, is not as it was written",)
