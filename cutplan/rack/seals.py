@@ -22,8 +22,9 @@ SELECT movement.action, movement.id, kind, quantity, length_change, bar, parts, 
 FROM movement LEFT JOIN piece ON piece.id = movement.piece LEFT JOIN state ON state.id = movement.state
 WHERE movement.action >= ? ORDER BY movement.action, movement.id
 """
+# CROSS JOIN keeps the order of the tables: sealing one action must not go through all that was ever made.
 _MADE = """
-SELECT movement.action, made.movement, part, good, spoiled FROM made JOIN movement ON movement.id = made.movement
+SELECT movement.action, made.movement, part, good, spoiled FROM movement CROSS JOIN made ON made.movement = movement.id
 WHERE movement.action >= ? ORDER BY movement.action, made.rowid
 """
 

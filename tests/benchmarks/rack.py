@@ -16,7 +16,7 @@ from contextlib import closing
 from pathlib import Path
 
 from cutplan.model import Job, Offcut, Part, StockLength, Workshop
-from cutplan.rack import backup, cutting, holding, offering, replay, standing
+from cutplan.rack import backup, cutting, holding, offering, replay, seals, standing
 from cutplan.rack.marks import mark_of
 from cutplan.rack.pieces import Doing
 from cutplan.rack.store import Ledger, open_ledger
@@ -60,6 +60,7 @@ def fill(path: Path) -> None:
             rows,
         )
         db.executemany("INSERT INTO on_hand VALUES (?, 1, ?)", [(n + 1, n + 1) for n in range(PIECES)])
+        seals.seal_all(db)
         db.execute("COMMIT")
 
 
