@@ -114,8 +114,9 @@ def test_copies_and_putting_back(tmp_path: Path) -> None:
     assert re.fullmatch(r"rack\.ledger\.\d{14}", copy.name)
     assert actions.rack_backup(rack, tmp_path / "mine") == tmp_path / "mine"
     actions.rack_scrap(rack, ["A1"])
-    kept = actions.rack_restore(rack, copy)
-    assert kept is not None
+    done = actions.rack_restore(rack, copy)
+    assert actions.restored_values(done)["lost"][0]["what"] == "scrap"
+    assert "do again what still holds:" in actions.restored_text(done)
     assert len(actions.rack_show(rack)) == 1
 
 

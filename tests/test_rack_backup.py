@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from cutplan.problems import ProblemsFound
-from cutplan.rack.backup import backup, restore
+from cutplan.rack import handling
+from cutplan.rack.backup import Restored, backup, restore
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger, open_ledger
@@ -39,12 +42,14 @@ def test_put_back_while_another_has_it_open(ledger: Ledger, tmp_path: Path) -> N
     racks.put(ledger, 500)
     backup(ledger, tmp_path / "copy")
     racks.put(ledger, 600)
-    kept = restore(ledger.path, tmp_path / "copy")
+    done = restore(ledger.path, tmp_path / "copy")
+    kept = done.kept
     assert kept == tmp_path / "rack.ledger.before-restore-1"
+    assert [doing.what for doing in done.lost] == ["add"]
     assert [piece.state.length // 1_000_000 for piece in standing(ledger)] == [500], "seen by who had it open"
     racks.put(ledger, 700)
     assert (lengths(kept), lengths(ledger.path)) == ([600, 500], [700, 500])
-    assert restore(ledger.path, kept) == tmp_path / "rack.ledger.before-restore-2"
+    assert restore(ledger.path, kept).kept == tmp_path / "rack.ledger.before-restore-2"
 
 
 def test_put_back_over_a_damaged_one_and_over_none(tmp_path: Path) -> None:
@@ -53,11 +58,12 @@ def test_put_back_over_a_damaged_one_and_over_none(tmp_path: Path) -> None:
     path = tmp_path / "rack.ledger"
     damaged_page(path)
     bytes_before = path.read_bytes()
-    kept = restore(path, tmp_path / "good")
+    done = restore(path, tmp_path / "good")
+    kept = done.kept
     assert kept is not None
     assert (kept.read_bytes(), lengths(path)) == (bytes_before, [500])
     path.unlink()
-    assert restore(path, tmp_path / "good") is None
+    assert restore(path, tmp_path / "good") == Restored()
     assert lengths(path) == [500]
 
 
@@ -78,3 +84,59 @@ def test_a_copy_that_does_not_hold_is_not_put_back(ledger: Ledger, tmp_path: Pat
     with pytest.raises(ProblemsFound, match="a copy that does not hold"):
         restore(ledger.path, tmp_path / "copy")
     assert lengths(ledger.path) == [500]
+
+
+def marks(path: Path) -> list[str]:
+    with open_ledger(path) as ledger:
+        return [piece.mark for piece in standing(ledger)]
+
+
+def test_a_mark_given_since_the_copy_is_not_given_again(ledger: Ledger, tmp_path: Path) -> None:
+    racks.put(ledger, 900)
+    backup(ledger, tmp_path / "copy")
+    racks.put(ledger, 800, 700)
+    handling.scrap(ledger, racks.doing("scrap", reason="bent"), ["A1"])
+    done = restore(ledger.path, tmp_path / "copy")
+    assert [(doing.what, doing.reason) for doing in done.lost] == [("add", ""), ("scrap", "bent")]
+    assert racks.put(ledger, 600) == ("F1",), "C1 and E1 are painted on pieces already"
+    painted = handling.NewPiece(material=racks.TUBE, state=racks.state(800), mark="C1")
+    assert handling.add(ledger, racks.doing(), [painted]) == ("C1",), "that piece is put on the rack again"
+    assert marks(ledger.path) == ["A1", "C1", "F1"]
+
+
+def test_marks_skip_far_where_those_given_cannot_be_read(tmp_path: Path) -> None:
+    with racks.new(tmp_path / "good") as good:
+        racks.put(good, 500)
+    path = tmp_path / "rack.ledger"
+    path.write_bytes(b"SQLite format 3\x00" + b"\x00" * 5000)
+    done = restore(path, tmp_path / "good")
+    assert (done.readable, done.lost) == (False, ())
+    with open_ledger(path) as ledger:
+        assert racks.put(ledger, 600) == ("C101",), "a hundred rounds of letters on"
+
+
+def test_a_kill_at_any_step_of_putting_back_leaves_a_ledger(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every call that changes a file name is where a kill could come: there is a file at the path after each."""
+    with racks.new(tmp_path / "good") as good:
+        racks.put(good, 500)
+    path = tmp_path / "rack.ledger"
+    damaged_page(path)
+    path.with_name("rack.ledger-journal").write_bytes(b"half")
+    seen = []
+
+    def watched(call: Callable[..., object]) -> Callable[..., object]:
+        def do(*args: object, **how: object) -> object:
+            answer = call(*args, **how)
+            seen.append(path.exists() and path.stat().st_size > 0)
+            return answer
+
+        return do
+
+    for name in ("replace", "unlink", "rename"):
+        monkeypatch.setattr(os, name, watched(getattr(os, name)))
+    monkeypatch.setattr(Path, "unlink", watched(Path.unlink))
+    restore(path, tmp_path / "good")
+    assert len(seen) > 2
+    assert all(seen)
+    assert lengths(path) == [500]
+    assert not path.with_name("rack.ledger-journal").exists()

@@ -43,8 +43,8 @@ from cutplan.actions.racking import (
     rack_verify,
     undo,
 )
-from cutplan.actions.rackvalues import life_values, old_values, standing_values
-from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list
+from cutplan.actions.rackvalues import life_values, old_values, restored_values, standing_values
+from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list, restored_text
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record, record_text, record_values
 from cutplan.actions.replanning import Replanned, Wrong, replan, replan_text, replan_values
@@ -129,6 +129,8 @@ __all__ = [
     "replan",
     "replan_text",
     "replan_values",
+    "restored_text",
+    "restored_values",
     "reuse_text",
     "reused",
     "review",

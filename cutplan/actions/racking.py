@@ -12,6 +12,7 @@ from cutplan.rack.pieces import Standing
 
 if TYPE_CHECKING:
     from cutplan.model import Workshop
+    from cutplan.rack.backup import Restored
     from cutplan.rack.handling import Undone
     from cutplan.rack.pieces import Doing, Life
     from cutplan.rack.store import Ledger
@@ -279,8 +280,8 @@ def rack_backup(rack: Rack, target: Path | str | None = None) -> Path:
     return path
 
 
-def rack_restore(rack: Rack, copy: Path | str) -> Path | None:
-    """Put a copy in the place of the ledger; returns where the one that was there is kept."""
+def rack_restore(rack: Rack, copy: Path | str) -> Restored:
+    """Put a copy in the place of the ledger; returns where the one that was there is kept, and what is lost."""
     from cutplan.rack.backup import restore
 
     return restore(rack.path, Path(copy))

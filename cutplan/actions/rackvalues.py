@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from cutplan.units import angle_text, exact_money_text, kg_text, mm_text
 
 if TYPE_CHECKING:
+    from cutplan.rack.backup import Restored
     from cutplan.rack.pieces import Life, Movement, Standing, State
 
 
@@ -84,4 +85,16 @@ def old_values(found: Sequence[tuple[Standing, int, int]]) -> dict[str, Any]:
             {**standing_values(piece), "mass_kg": kg_text(mass, 3), "scrap_price": exact_money_text(money)}
             for piece, mass, money in found
         ]
+    }
+
+
+def restored_values(done: Restored) -> dict[str, Any]:
+    """What putting a copy back came to, as values for JSON."""
+    return {
+        "kept": None if done.kept is None else str(done.kept),
+        "readable": done.readable,
+        "lost": [
+            {"at": each.at, "who": each.who, "what": each.what, "job": each.job, "reason": each.reason}
+            for each in done.lost
+        ],
     }

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from cutplan.units import Printing, angle_text, length_text, mass_text, mm_text, money_text, stock_text
 
 if TYPE_CHECKING:
-    from cutplan.rack.pieces import Life, Movement, Standing, State
+    from cutplan.rack.backup import Restored
+    from cutplan.rack.pieces import Doing, Life, Movement, Standing, State
 
 
 def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
@@ -113,3 +114,22 @@ def old_text(found: Sequence[tuple[Standing, int, int]], how: Printing, currency
     together = mass_text(sum(mass for _, mass, _ in found), how)
     paid = f"{money_text(sum(money for _, _, money in found))} {currency}"
     return "\n".join([*lines, f"Together {together}, scrap pays {paid}."])
+
+
+def restored_text(done: Restored) -> str:
+    """What putting a copy back came to: where the other is, and what has to be done again."""
+    lines = [f"What was there is kept as {done.kept}."] if done.kept else []
+    if not done.readable:
+        lines.append(
+            "It could not be read, so that what was done since the copy is not known. New marks begin far beyond "
+            "those of the copy; pieces that came since are added again under the mark painted on them."
+        )
+    if done.lost:
+        lines.append("Done since the copy, and not in it; do again what still holds:")
+        lines += [f"  {_deed(doing)}" for doing in done.lost]
+    return "\n".join(lines)
+
+
+def _deed(doing: Doing) -> str:
+    words = (doing.what, doing.job and f"job {doing.job}", doing.reason, doing.who)
+    return f"{doing.at}: {', '.join(word for word in words if word)}"

@@ -431,14 +431,14 @@ def restore(
 ) -> None:
     """Put a copy in the place of the ledger.
 
-    The ledger that was there, damaged or not, is kept beside it.
+    The ledger that was there, damaged or not, is kept beside it; what was done since the copy is listed.
     """
     with answering(as_json, debug):
-        kept = actions.rack_restore(actions.find_rack(workshop=workshop, ledger=ledger), copy)
+        done = actions.rack_restore(actions.find_rack(workshop=workshop, ledger=ledger), copy)
         if as_json:
-            print_json({"restored": str(copy), "kept": None if kept is None else str(kept)})
+            print_json({"restored": str(copy), **actions.restored_values(done)})
         else:
-            print_text(f"Put back from {copy}." + (f" What was there is kept as {kept}." if kept else ""))
+            print_text(f"Put back from {copy}.\n{actions.restored_text(done)}".strip())
 
 
 @rack_app.command("verify")

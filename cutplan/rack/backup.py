@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.rack.marks import LETTERS, look_of, mark_of
+from cutplan.rack.pieces import Doing
 from cutplan.rack.replay import contradictions
-from cutplan.rack.store import Ledger, open_ledger, save_copy, told
+from cutplan.rack.store import Ledger, open_ledger, refusals_named, save_copy
 
 
 def backup(ledger: Ledger, target: Path) -> None:
@@ -22,15 +27,35 @@ def backup(ledger: Ledger, target: Path) -> None:
     """
     if target.exists():
         raise _problem(target, "a file that is there already", "the name of a file that is not there yet")
-    with told(target):
+    with refusals_named(target):
         save_copy(ledger.db, target)
 
 
-def restore(path: Path, copy: Path) -> Path | None:
-    """Put a copy in the place of a ledger; what was there is kept beside it, and its path returned.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Restored:
+    """What putting a copy back came to.
 
-    A sound ledger is overwritten in one transaction of its own, so that a command that waits for it finds it whole. A
-    damaged one is moved out of the way.
+    Parameters
+    ----------
+    kept
+        Where the ledger that was there is kept; None where there was none.
+    lost
+        What was done since the copy was made and is not in it; pieces and marks of these actions have to be looked at.
+    readable
+        Could what was there be read? If not, ``lost`` is not known, and new marks begin far beyond those of the copy.
+    """
+
+    kept: Path | None = None
+    lost: tuple[Doing, ...] = ()
+    readable: bool = True
+
+
+def restore(path: Path, copy: Path) -> Restored:
+    """Put a copy in the place of a ledger; what was there is kept beside it.
+
+    There is a whole ledger at ``path`` at every moment, whatever kills this, and no mark that was given since the copy
+    was made is given again. A sound ledger is overwritten in one transaction of its own, so that a command that waits
+    for it finds it whole; of a damaged one nothing is needed.
 
     Raises
     ------
@@ -41,22 +66,83 @@ def restore(path: Path, copy: Path) -> Path | None:
         faults = contradictions(source)
         if faults:
             raise _problem(copy, f"a copy that does not hold ({faults[0]})", "a copy of a sound ledger")
-        with told(path):
+        with refusals_named(path):
             if not path.exists() or path.stat().st_size == 0:
                 save_copy(source.db, path)
-                return None
+                return Restored()
             kept = _free_name(path)
-            if _is_sound(path):
-                with closing(sqlite3.connect(path)) as target:
-                    save_copy(target, kept)
-                    source.db.backup(target)
-            else:
-                journal = path.with_name(f"{path.name}-journal")
-                os.replace(path, kept)
-                if journal.exists():
-                    os.replace(journal, kept.with_name(f"{kept.name}-journal"))
-                save_copy(source.db, path)
-            return kept
+            half = path.with_name(f".{path.name}.restored.{os.getpid()}")
+            known = _marks_and_actions(path)
+            try:
+                save_copy(source.db, half)
+                with open_ledger(half) as ready:
+                    lost = _carry_on(ready, known)
+                    if known is not None and _is_sound(path):
+                        with closing(sqlite3.connect(path)) as target:
+                            save_copy(target, kept)
+                            ready.db.backup(target)
+                    else:
+                        _replace(path, kept, half)
+            finally:
+                half.unlink(missing_ok=True)
+            return Restored(kept=kept, lost=lost, readable=known is not None)
+
+
+_Known = tuple[list[tuple[str, str, int | None]], list[tuple[Any, ...]]]
+
+_GAP = 100 * len(LETTERS)
+"""How far marks skip when those that were given cannot be read: a hundred rounds of all letters (own choice)."""
+
+
+def _marks_and_actions(path: Path) -> _Known | None:
+    """Marks given and actions with their seals, as far as a ledger can be read; None where it cannot."""
+    try:
+        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as db:
+            marks = db.execute("SELECT look, mark, number FROM mark").fetchall()
+            sealed = db.execute("SELECT count(*) FROM sqlite_master WHERE name = 'seal'").fetchone()[0]
+            digest = "(SELECT digest FROM seal WHERE action = action.id)" if sealed else "NULL"
+            rows = db.execute(
+                f"SELECT id, {digest}, at, who, what, job, plan, reason FROM action ORDER BY id"
+            ).fetchall()
+        if any(look != look_of(mark) or isinstance(number, str) for look, mark, number in marks):
+            return None
+        return marks, rows
+    except Exception:  # it is being put aside because it may be damaged in any way
+        return None
+
+
+def _carry_on(ready: Ledger, known: _Known | None) -> tuple[Doing, ...]:
+    """Keep marks given since the copy was made from being given again; what was done since."""
+    with ready.changing() as db:
+        if known is None:
+            (highest,) = db.execute("SELECT coalesce(max(number), -1) FROM mark").fetchone()
+            mark = mark_of(highest + _GAP)
+            db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", (look_of(mark), mark, highest + _GAP))
+            return ()
+        marks, rows = known
+        db.executemany("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", marks)
+        there = set(db.execute("SELECT id, digest FROM action LEFT JOIN seal ON seal.action = action.id"))
+        sealed = any(row[1] is not None for row in rows)
+        ids = {number for number, _ in there}
+        names = ("at", "who", "what", "job", "plan", "reason")
+        return tuple(
+            Doing(**dict(zip(names, row[2:], strict=True)))
+            for row in rows
+            if (row[:2] not in there if sealed else row[0] not in ids)
+        )
+
+
+def _replace(path: Path, kept: Path, ready: Path) -> None:
+    """Keep a damaged ledger and its journal beside it, then put the new one in its place in one step.
+
+    The journal goes before that: SQLite would play it into the new file.
+    """
+    journal = path.with_name(f"{path.name}-journal")
+    shutil.copy2(path, kept)
+    if journal.exists():
+        shutil.copy2(journal, kept.with_name(f"{kept.name}-journal"))
+        journal.unlink()
+    os.replace(ready, path)
 
 
 def _is_sound(path: Path) -> bool:

@@ -15,7 +15,7 @@ from urllib.parse import quote
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, statements
-from cutplan.rack.seals import seal_all
+from cutplan.rack.seals import broken_seal, seal_all
 from cutplan.rack.shares import locks_work, on_network
 
 APPLICATION_ID = 0x7261636B
@@ -40,13 +40,20 @@ class Ledger:
     def __enter__(self) -> Ledger:
         return self
 
-    def __exit__(self, *_: object) -> None:
-        self.db.close()
+    def __exit__(self, kind: object = None, error: BaseException | None = None, *_: object) -> None:
+        """Close. What went wrong for no known reason while the ledger is damaged went wrong because it is."""
+        try:
+            if isinstance(error, Exception) and not isinstance(error, ProblemsFound):
+                what = unsound(self.db)
+                if what:
+                    raise damaged(self.path, what) from error
+        finally:
+            self.db.close()
 
     @contextmanager
     def changing(self) -> Iterator[sqlite3.Connection]:
         """One transaction: on disk as a whole when the block ends, or nothing of it."""
-        with told(self.path):
+        with refusals_named(self.path):
             self.db.execute("BEGIN IMMEDIATE")
             try:
                 yield self.db
@@ -62,7 +69,7 @@ class Ledger:
         if self.db.in_transaction:
             yield self.db
             return
-        with told(self.path):
+        with refusals_named(self.path):
             self.db.execute("BEGIN")
             try:
                 yield self.db
@@ -87,7 +94,7 @@ def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) ->
     ProblemsFound
         When there is none, it is no ledger, is damaged, from a newer version, in use or cannot be written.
     """
-    with told(path):
+    with refusals_named(path):
         new = _is_new(path)
         if new and not create:
             raise _problem(path, "no ledger", "a ledger", "cutplan rack add makes one with the first piece")
@@ -108,16 +115,54 @@ def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) ->
                 "a folder of this computer, or a share whose locks work",
                 "name another place with --ledger, or with files.ledger in the workshop file",
             )
-        db = _connect(path, read_only)
         try:
-            if not new:
-                check_sound(db, path)
-            if not read_only:
-                _bring_up_to_date(db, path)
-        except BaseException:
-            db.close()
-            raise
+            if read_only:
+                _take_back_half_work(path)
+            db = _opened(path, new=new, read_only=read_only)
+        except (sqlite3.Error, UnicodeDecodeError) as error:
+            # Nothing but plain statements of this program ran: what is neither busy nor in the way is damage.
+            raise _known_refusal(path, error) or damaged(path, str(error)) from error
     return Ledger(path, db)
+
+
+def _opened(path: Path, *, new: bool, read_only: bool) -> sqlite3.Connection:
+    db = _connect(path, read_only)
+    try:
+        if not new:
+            check_sound(db, path)
+        if not read_only:
+            _bring_up_to_date(db, path)
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def _take_back_half_work(path: Path) -> None:
+    """Let SQLite take back what a killed command left half written: who only reads is not allowed to.
+
+    A journal that belongs to a command at work is left to it; its lock says so.
+    """
+    journal = path.with_name(path.name + "-journal")
+    if not journal.exists():
+        return
+    db = _connect(path, read_only=False)
+    try:
+        db.execute("SELECT count(*) FROM sqlite_master")
+    finally:
+        db.close()
+
+
+def unsound(db: sqlite3.Connection) -> str:
+    """What is wrong with the pages or the rows of an open ledger; blank where nothing is."""
+    try:
+        found = [str(row[0]) for row in db.execute("PRAGMA quick_check(3)") if row[0] != "ok"]
+        if found:
+            return " ".join("; ".join(found).split())
+        broken = broken_seal(db)
+        return "" if broken is None else f"action {broken} is not as it was written"
+    except Exception as error:  # whatever it is, the rows could not be read
+        return str(error)
 
 
 def is_ledger(path: Path) -> bool:
@@ -232,12 +277,12 @@ def save_copy(source: sqlite3.Connection, target: Path) -> None:
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
+def refusals_named(path: Path) -> Iterator[None]:
     """Turn what SQLite or the system refuses into a Problem."""
     try:
         yield
     except sqlite3.Error as error:
-        raise _refused(path, error) from error
+        raise _known_refusal(path, error) or error from error
     except OSError as error:
         raise _problem(
             path,
@@ -247,7 +292,8 @@ def told(path: Path) -> Iterator[None]:
         ) from error
 
 
-def _refused(path: Path, error: sqlite3.Error) -> ProblemsFound:
+def _known_refusal(path: Path, error: Exception) -> ProblemsFound | None:
+    """What SQLite refuses, in words; None where that says nothing a user could act on."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return _problem(
@@ -276,7 +322,7 @@ def _refused(path: Path, error: sqlite3.Error) -> ProblemsFound:
             "a disk that can be written",
             "nothing was changed; make room, look at the disk, and run cutplan rack verify",
         )
-    raise error
+    return None
 
 
 def _problem(path: Path, found: str, accepted: str, hint: str = "") -> ProblemsFound:
