@@ -19,7 +19,7 @@ from cutplan.rack.standing import standing
 from cutplan.rack.store import open_ledger
 from tests import racks
 
-EVERY_RUN, THOROUGH = 150, 3000
+EVERY_RUN, THOROUGH = 100, 3000
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked process")

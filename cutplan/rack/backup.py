@@ -120,7 +120,9 @@ def _carry_on(ready: Ledger, known: _Known | None) -> tuple[Doing, ...]:
             db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", (look_of(mark), mark, highest + _GAP))
             return ()
         marks, rows = known
-        db.executemany("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", marks)
+        for look, mark, number in marks:
+            if db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", (look, mark, number)).rowcount:
+                db.execute("INSERT INTO carried VALUES (?)", (mark,))
         there = set(db.execute("SELECT id, digest FROM action LEFT JOIN seal ON seal.action = action.id"))
         sealed = any(row[1] is not None for row in rows)
         ids = {number for number, _ in there}

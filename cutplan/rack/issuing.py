@@ -31,8 +31,8 @@ def new_mark(db: sqlite3.Connection) -> str:
 def take_mark(db: sqlite3.Connection, wanted: str) -> str:
     """A mark that a piece bears already, kept from now on.
 
-    A mark that was given and that no piece of the ledger has may be taken: its piece came after the copy of the ledger
-    that was put back.
+    A mark carried on from a ledger in whose place a copy was put may be taken: it is painted on a piece that came
+    since.
 
     Raises
     ------
@@ -41,7 +41,7 @@ def take_mark(db: sqlite3.Connection, wanted: str) -> str:
     """
     mark = tidy_mark(wanted)
     taken = _taken(db, mark)
-    if taken == mark and _is_free(db, mark):
+    if taken == mark and db.execute("DELETE FROM carried WHERE mark = ?", (mark,)).rowcount:
         return mark
     if taken:
         alike = "" if taken == mark else f", which it could be taken for ({taken})"
@@ -53,13 +53,6 @@ def take_mark(db: sqlite3.Connection, wanted: str) -> str:
 def _taken(db: sqlite3.Connection, mark: str) -> str:
     found = db.execute("SELECT mark FROM mark WHERE look = ?", (look_of(mark),)).fetchone()
     return str(found[0]) if found else ""
-
-
-def _is_free(db: sqlite3.Connection, mark: str) -> bool:
-    """Was a mark given that neither a piece has nor a plan has printed?"""
-    return not any(
-        db.execute(f"SELECT 1 FROM {table} WHERE mark = ?", (mark,)).fetchone() for table in ("piece", "reserved")
-    )
 
 
 def reserve(db: sqlite3.Connection, folder: str, count: int) -> tuple[str, ...]:

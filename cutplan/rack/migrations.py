@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
+
 _FIRST = """
 CREATE TABLE mark (
     look TEXT NOT NULL PRIMARY KEY,
@@ -123,8 +126,12 @@ CREATE TABLE seal (
     action INTEGER PRIMARY KEY REFERENCES action (id),
     digest TEXT NOT NULL
 ) STRICT;
+CREATE TABLE carried (
+    mark TEXT NOT NULL PRIMARY KEY REFERENCES mark (mark)
+) STRICT, WITHOUT ROWID;
 """
-"""``once``: what is done to a plan one time only, until it is undone. ``seal``: see :mod:`cutplan.rack.seals`."""
+"""``once``: what is done to a plan one time only, until it is undone. ``seal``: see :mod:`cutplan.rack.seals`.
+``carried``: marks given in a ledger in whose place a copy was put; they may be painted on pieces."""
 
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
@@ -140,10 +147,23 @@ FIRST_SEALED = 3
 """The first version whose actions are sealed."""
 
 
+def schema_of(db: sqlite3.Connection) -> frozenset[tuple[str, ...]]:
+    """Tables, indexes and triggers of an open file, each with its text."""
+    rows = db.execute("SELECT type, name, tbl_name, coalesce(sql, '') FROM sqlite_master").fetchall()
+    return frozenset(tuple(map(str, row)) for row in rows)
+
+
+def schema_due() -> frozenset[tuple[str, ...]]:
+    """The same of a ledger of this version."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
+        for step in STEPS:
+            for statement in statements(step):
+                db.execute(statement)
+        return schema_of(db)
+
+
 def statements(script: str) -> list[str]:
     """The statements of a script one by one: a script run whole would end the transaction it is part of."""
-    import sqlite3
-
     found, sofar = [], ""
     for line in script.splitlines(keepends=True):
         sofar += line

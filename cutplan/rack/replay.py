@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 
+from cutplan.rack.migrations import schema_due, schema_of
 from cutplan.rack.pieces import COMING, Kind
 from cutplan.rack.seals import broken_seal
 from cutplan.rack.store import Ledger
@@ -43,7 +44,11 @@ def contradictions(ledger: Ledger) -> tuple[str, ...]:
     with ledger.reading() as db:
         faults = [str(row[0]) for row in db.execute("PRAGMA integrity_check(5)") if row[0] != "ok"]
         faults += [f"a row of {row[0]} points to nothing" for row in db.execute("PRAGMA foreign_key_check")]
-        return (*faults, *_cache_faults(db), *_movement_faults(db), *_split_faults(db), *_seal_faults(db))
+        if schema_of(db) != schema_due():
+            faults.append("its tables, indexes or triggers are not those of a ledger of this version")
+        if faults:
+            return tuple(faults)  # rows cannot be compared where pages cannot be trusted
+        return (*_cache_faults(db), *_movement_faults(db), *_split_faults(db), *_seal_faults(db))
 
 
 def rebuild(ledger: Ledger) -> int:

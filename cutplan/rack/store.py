@@ -14,7 +14,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, statements
+from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, schema_due, schema_of, statements
 from cutplan.rack.seals import broken_seal, seal_all
 from cutplan.rack.shares import locks_work, on_network
 
@@ -156,9 +156,11 @@ def _take_back_half_work(path: Path) -> None:
 def unsound(db: sqlite3.Connection) -> str:
     """What is wrong with the pages or the rows of an open ledger; blank where nothing is."""
     try:
-        found = [str(row[0]) for row in db.execute("PRAGMA quick_check(3)") if row[0] != "ok"]
+        found = [str(row[0]) for row in db.execute("PRAGMA integrity_check(3)") if row[0] != "ok"]
         if found:
             return " ".join("; ".join(found).split())
+        if schema_of(db) != schema_due():
+            return "its tables are not those of a ledger"
         broken = broken_seal(db)
         return "" if broken is None else f"action {broken} is not as it was written"
     except Exception as error:  # whatever it is, the rows could not be read
