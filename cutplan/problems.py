@@ -7,6 +7,7 @@ Value parsers raise :class:`Refused`; whoever knows the place turns it into a
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -82,6 +83,15 @@ def shown(text: str, longest: int = LONGEST_SHOWN) -> str:
     """A text as a message repeats it: on one line, without what steers a terminal, and not endless."""
     plain = "".join(letter if letter.isprintable() else _escaped(letter) for letter in text[:longest])
     return f"{plain}... ({len(text)} characters)" if len(text) > longest else plain
+
+
+_STEERS = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufeff]")
+"""What moves the cursor, colours, hides or turns round what a terminal shows, and bytes that are no text."""
+
+
+def plain(text: str) -> str:
+    """A whole output as any terminal shows it: letters that steer one are escaped, as they are in JSON."""
+    return _STEERS.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def _escaped(letter: str) -> str:

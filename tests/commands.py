@@ -26,8 +26,8 @@ def document(result: Result) -> dict[str, Any]:
     return loaded
 
 
-def command(*words: str, **settings: Any) -> subprocess.CompletedProcess[str]:
-    """The installed command, in a process of its own."""
+def command(*words: str, **settings: Any) -> subprocess.CompletedProcess[Any]:
+    """The installed command, in a process of its own; its output is text unless said otherwise."""
     program = str(Path(sys.executable).with_name("cutplan"))
-    settings = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **settings}
-    return subprocess.run([program, *words], text=True, check=False, **settings)
+    settings = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True, **settings}
+    return subprocess.run([program, *words], check=False, **settings)

@@ -36,7 +36,7 @@ def reserved(folder: Path) -> Iterator[None]:
     try:
         made = [path for path in (folder, *folder.parents) if not path.exists()]
         folder.mkdir(parents=True, exist_ok=True)
-        handle = os.open(lock, os.O_CREAT | os.O_EXCL | os.O_WRONLY)
+        handle = os.open(lock, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666)
     except FileExistsError as error:
         _remove_empty(made)
         if not lock.exists():

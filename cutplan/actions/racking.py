@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused, plain
 from cutplan.rack.pieces import Standing
 
 if TYPE_CHECKING:
@@ -35,10 +35,17 @@ class Rack:
         return store.open_ledger(self.path, create=create, read_only=read_only)
 
     def doing(self, what: str, *, job: str = "", plan: str = "", reason: str = "") -> Doing:
-        """An action of now."""
+        """An action of now.
+
+        Raises
+        ------
+        ProblemsFound
+            When the reason cannot be printed.
+        """
         from cutplan.rack.pieces import Doing
 
-        return Doing(at=now(), who=self.who, what=what, job=job, plan=plan, reason=reason)
+        why = _printable("--reason", reason)
+        return Doing(at=now(), who=self.who, what=what, job=job, plan=plan, reason=why)
 
     def hold_until(self, at: str) -> str:
         """The last day of a hold that begins now."""
@@ -77,7 +84,7 @@ def find_rack(
     Raises
     ------
     ProblemsFound
-        When the workshop file is not sound.
+        When the workshop file is not sound, or a name cannot be printed.
     """
     from cutplan import reading
 
@@ -87,8 +94,15 @@ def find_rack(
         path=Path(ledger) if ledger is not None else shop.ledger,
         workshop=shop.workshop,
         rules=shop.rules,
-        who=_login() if who is None else who,
+        who=plain(_login()) if who is None else _printable("--who", who),
     )
+
+
+def _printable(option: str, text: str) -> str:
+    """A text on one line, refused where it could not be printed, for it is kept and shown for good."""
+    with _Typed() as typed:
+        words = typed.read(option, _words, text)
+    return words or ""
 
 
 def _login() -> str:

@@ -11,9 +11,9 @@ import typer
 from typer.core import TyperGroup
 from typer.exceptions import TyperException
 
-from cutplan.cli.output import print_json, problem_document
+from cutplan.cli.output import print_json, problem_document, say
 from cutplan.cli.process import DONE, WRONG_USAGE
-from cutplan.problems import Problem
+from cutplan.problems import Problem, plain
 
 IN_ORDER = (
     "quick",
@@ -46,9 +46,13 @@ class InOrder(TyperGroup):
         return sorted(super().list_commands(ctx), key=IN_ORDER.index)
 
     def main(self, args: Sequence[str] | None = None, *rest: Any, **extra: Any) -> Any:
-        """Run a command; under ``--json`` wrong usage is told as every other refusal is."""
+        """Run a command; under ``--json`` wrong usage is told as every other refusal is.
+
+        So it is where a word could steer the terminal, for the library repeats words as they are.
+        """
         words = sys.argv[1:] if args is None else list(args)
-        if "--json" not in words or "_CUTPLAN_COMPLETE" in os.environ:
+        as_json = "--json" in words
+        if not (as_json or any(plain(word) != word for word in words)) or "_CUTPLAN_COMPLETE" in os.environ:
             return super().main(args, *rest, **extra)
         try:
             code = super().main(words, *rest, **{**extra, "standalone_mode": False})
@@ -56,6 +60,9 @@ class InOrder(TyperGroup):
             context = getattr(wrong, "ctx", None)
             command = context.command_path if context else "cutplan"
             found = wrong.format_message()
+            if not as_json:
+                say(found)
+                sys.exit(WRONG_USAGE)
             accepted = f"what {command} --help says"
             problem = Problem(where="command line", found=found, accepted=accepted, found_is_text=False)
             print_json({"problems": [problem_document(problem)]})

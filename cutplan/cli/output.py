@@ -20,7 +20,7 @@ from cutplan.cli.process import (
     STOPPED,
     working,
 )
-from cutplan.problems import NoPlan, Problem, ProblemsFound
+from cutplan.problems import NoPlan, Problem, ProblemsFound, plain
 
 
 @contextmanager
@@ -79,7 +79,7 @@ def progress() -> Callable[[str], None] | None:
 
 
 def say(message: str) -> None:
-    typer.echo(message, err=True)
+    typer.echo(plain(message), err=True)
 
 
 class _NotPrinted(Exception):
@@ -88,7 +88,7 @@ class _NotPrinted(Exception):
 
 def print_text(text: str) -> None:
     try:
-        typer.echo(text)
+        typer.echo(plain(text))
     except BrokenPipeError:
         raise
     except OSError as error:

@@ -15,7 +15,7 @@ from cutplan.model import Job, Plan, bar_price, price_as_typed
 from cutplan.planfile.digest import KEY
 from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
 from cutplan.planfile.parsing import from_document
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused, plain
 from cutplan.sections import read_section
 from cutplan.units import exact_money_text, mm_text
 
@@ -254,7 +254,7 @@ def _problem(where: str, found: str, accepted: str, hint: str = "") -> Problem:
 
 def document_text(value: Any) -> str:
     """A document as JSON text: keys as they stand, short values on one line, a line feed at the end."""
-    return "".join(_pieces(value, 0)) + "\n"
+    return plain("".join(_pieces(value, 0))) + "\n"
 
 
 def _pieces(value: Any, depth: int) -> Iterator[str]:

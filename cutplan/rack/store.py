@@ -212,7 +212,9 @@ def _header_version(path: Path) -> int:
 
 
 def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
-    name = f"file:{quote(str(path.absolute()))}?mode={'ro' if read_only else 'rwc'}"
+    if not read_only:
+        _begin(path)
+    name = f"file:{quote(os.fsencode(path.absolute()))}?mode={'ro' if read_only else 'rwc'}"
     db = sqlite3.connect(name, uri=True, timeout=PATIENCE_MS / 1000, isolation_level=None)
     try:
         for setting in ("foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON", "synchronous = EXTRA"):
@@ -221,6 +223,11 @@ def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
         db.close()
         raise
     return db
+
+
+def _begin(path: Path) -> None:
+    """Make a file with what the user's mask leaves of its permissions; SQLite would not let a group write, ever."""
+    os.close(os.open(path, os.O_CREAT | os.O_WRONLY, 0o666))
 
 
 def _bring_up_to_date(db: sqlite3.Connection, path: Path) -> None:
@@ -266,6 +273,7 @@ def save_copy(source: sqlite3.Connection, target: Path) -> None:
     """Copy an open ledger to a new file that is whole and on disk, or not there."""
     half = target.with_name(f".{target.name}.{os.getpid()}")
     try:
+        _begin(half)
         copy = sqlite3.connect(half)
         try:
             source.backup(copy)

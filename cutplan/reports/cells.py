@@ -37,7 +37,7 @@ _GREY = "FF808080"
 _FIXED_TIME = datetime(2000, 1, 1)
 _ZIP_TIME = (1980, 1, 1, 0, 0, 0)
 _LONGEST_TEXT = 32_000
-_NOT_HELD = re.compile(f"{ILLEGAL_CHARACTERS_RE.pattern}|[\ufffe\uffff]")
+_NOT_HELD = re.compile(f"{ILLEGAL_CHARACTERS_RE.pattern}|[\ud800-\udfff\ufffe\uffff]")
 _LIKE_AN_ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 
 _UNFILLED = re.compile(r'(<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)')

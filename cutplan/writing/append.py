@@ -181,10 +181,8 @@ def _with_rows_in_workbook(raw: RawFile, table: Table, rows: Sequence[Values]) -
     """The bytes of a workbook with the first empty rows of its list filled."""
     from openpyxl import load_workbook
 
-    if raw.name.lower().endswith(".xlsm"):
-        names = ["xl/vbaproject"]  # what is written here would no longer open under that name
-    else:
-        names = _names(raw)
+    # What is written here would no longer open under the name of a workbook with macros.
+    names = ["xl/vbaproject"] if raw.name.lower().endswith(".xlsm") else _names(raw)
     lost = sorted({what for name in names for start, what in _LOST.items() if name.startswith(start)})
     if lost:
         found = f"a workbook with {' and '.join(lost)}, which would be lost when it is written here"
