@@ -227,7 +227,8 @@ def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
 
 def _begin(path: Path) -> None:
     """Make a file with what the user's mask leaves of its permissions; SQLite would not let a group write, ever."""
-    os.close(os.open(path, os.O_CREAT | os.O_WRONLY, 0o666))
+    with suppress(OSError):  # SQLite meets the same, and what it says is told
+        os.close(os.open(path, os.O_CREAT | os.O_WRONLY, 0o666))
 
 
 def _bring_up_to_date(db: sqlite3.Connection, path: Path) -> None:
