@@ -66,3 +66,24 @@ def test_a_line_that_was_not_ordered(tmp_path: Path) -> None:
     ):
         with pytest.raises(ProblemsFound):
             read()
+
+
+COMMA = Workshop(decimal_sign=",")
+
+
+def test_a_count_with_the_decimal_comma_of_the_workshop(tmp_path: Path) -> None:
+    rows = (
+        ("Mark", "Section", "Length", "Found", "Length as measured"),
+        ("A1", "SHS 40x40x3", "6.000", 1, "5.998,5"),
+    )
+    (row,) = read_count(write_csv(tmp_path / "count.csv", rows, delimiter=";"), COMMA)
+    assert (row.noted, row.measured) == (mm(6000), mm("5998.5"))
+
+
+def test_a_delivery_with_the_decimal_comma_of_the_workshop(tmp_path: Path) -> None:
+    rows = (
+        ("Line", "Section", "Quantity", "Length", "Wall", "Price"),
+        ("P2", "SHS 40x40x3", 3, "6.000", "2,9", "1.034,50"),
+    )
+    (row,) = read_delivery(write_csv(tmp_path / "given.csv", rows, delimiter=";"), COMMA, OFFERS)
+    assert (row.length, row.wall, row.price) == (mm(6000), mm("2.9"), 1_034_500_000)

@@ -86,22 +86,14 @@ def _changes(
 ) -> tuple[Change, ...]:
     from cutplan import reading
     from cutplan.buying import changes
-    from cutplan.units import LENGTH_FORMS, parse_length, parse_length_or_zero, with_point
 
-    unit, sign = job.workshop.unit, job.workshop.decimal_sign
+    figures = job.workshop.figures
     wanted, problems = [], []
     asked: list[tuple[str, Callable[[], Change]]] = []
     if kerf is not None:
-        asked.append(
-            (
-                "--kerf",
-                lambda: changes.other_kerf(job, parse_length_or_zero(with_point(kerf, sign, LENGTH_FORMS), unit)),
-            )
-        )
+        asked.append(("--kerf", lambda: changes.other_kerf(job, figures.length_or_zero(kerf))))
     if keep is not None:
-        asked.append(
-            ("--keep", lambda: changes.other_keep(job, parse_length(with_point(keep, sign, LENGTH_FORMS), unit)))
-        )
+        asked.append(("--keep", lambda: changes.other_keep(job, figures.length(keep))))
     asked += [("--without", partial(changes.without_merchant, job, name)) for name in without]
     for where, make in asked:
         try:

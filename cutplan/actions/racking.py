@@ -119,13 +119,10 @@ def rack_show(
 ) -> tuple[Standing, ...]:
     """What lies on the rack: all of it, of one section, from a length on, or in one place."""
     from cutplan.rack.standing import standing
-    from cutplan.units import parse_length_or_zero
 
     with _Typed() as typed:
         named = typed.read("--section", lambda text: _section(rack, text, "").designation, section)
-        least = typed.read(
-            "--at-least", lambda text: parse_length_or_zero(_figures(rack, text), rack.workshop.unit), at_least
-        )
+        least = typed.read("--at-least", rack.workshop.figures.length_or_zero, at_least)
     with rack.open(read_only=True) as ledger:
         return standing(ledger, designations=None if named is None else [named], at_least=least or 0, place=place)
 
@@ -257,10 +254,9 @@ def rack_take(rack: Rack, mark: str, *, quantity: int = 1, reason: str = "") -> 
 def rack_return(rack: Rack, mark: str, *, length: str | None = None, place: str = "", reason: str = "") -> Standing:
     """Bring back what is left of a piece that was taken."""
     from cutplan.rack.handling import bring_back
-    from cutplan.units import parse_length
 
     with _Typed() as typed:
-        left = typed.read("LENGTH", lambda text: parse_length(_figures(rack, text), rack.workshop.unit), length)
+        left = typed.read("LENGTH", rack.workshop.figures.length, length)
         where = typed.read("--place", _words, place)
     with rack.open() as ledger:
         return bring_back(ledger, rack.doing("return", reason=reason), mark, left, where or "")
@@ -391,29 +387,19 @@ def _words(text: str) -> str:
     return " ".join(text.split())
 
 
-def _figures(rack: Rack, text: str) -> str:
-    """Numbers as typed, with a point for a decimal sign."""
-    from cutplan.units import with_point
-
-    return with_point(text, rack.workshop.decimal_sign, "a number with the workshop's decimal sign")
-
-
 def _read_state(rack: Rack, typed: _Typed, texts: dict[str, str | None]) -> dict[str, Any]:
     """Fields of State from texts as typed, those that were given."""
     from cutplan.reading.rack import read_end
-    from cutplan.units import parse_angle, parse_length, parse_money
 
-    def length(text: str) -> int:
-        return parse_length(_figures(rack, text), rack.workshop.unit)
-
+    figures = rack.workshop.figures
     readers: dict[str, Callable[[str], Any]] = {
-        "length": length,
-        "wall": length,
+        "length": figures.length,
+        "wall": figures.length,
         "end_a": read_end,
         "end_b": read_end,
-        "angle_a": lambda text: parse_angle(_figures(rack, text)),
-        "angle_b": lambda text: parse_angle(_figures(rack, text)),
-        "value": lambda text: parse_money(_figures(rack, text)),
+        "angle_a": figures.angle,
+        "angle_b": figures.angle,
+        "value": figures.money,
         "grade": lambda text: _words(text).upper(),
     }
     values = {}

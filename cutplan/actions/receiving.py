@@ -155,15 +155,14 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     """
     from cutplan.reading.stocktake import DELIVERY
     from cutplan.reports.forms import write_form, writing_to
-    from cutplan.units import exact_money_text, typed_length
 
     job, plan = read_plan(plan_file)
-    bought = _bought(plan)
+    bought, figures = _bought(plan), job.workshop.figures
     rows = [
         [
             offer.id, offer.section.designation, offer.section.standard, offer.grade, offer.finish, bought[offer.id],
-            typed_length(offer.counted, job.workshop.unit), None,
-            None if offer.bar_price is None else exact_money_text(offer.bar_price), None, None,
+            figures.typed_length(offer.counted), None,
+            None if offer.bar_price is None else figures.typed_money(offer.bar_price), None, None,
         ]
         for offer in job.offers
         if bought[offer.id]

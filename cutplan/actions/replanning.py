@@ -191,12 +191,10 @@ def _nothing_said(path: Path) -> Problem:
 
 
 def _saw(job: Job, typed: str | None) -> Saw:
-    from cutplan.units import parse_length_or_zero
-
     if typed is None:
         return job.workshop.saw
     try:
-        return replace(job.workshop.saw, kerf=parse_length_or_zero(typed, job.workshop.unit))
+        return replace(job.workshop.saw, kerf=job.workshop.figures.length_or_zero(typed))
     except Refused as refused:
         raise ProblemsFound([Problem.at("--kerf", refused)]) from None
     except ValueError as error:
@@ -264,7 +262,7 @@ def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
 def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list[str]]:
     """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not."""
     from cutplan.model.facts import BarFact, Spoiled
-    from cutplan.units import length_text, parse_length
+    from cutplan.units import length_text
 
     bars = {bar.number: bar for bar in plan.bars}
     problems: list[Problem] = []
@@ -276,7 +274,7 @@ def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list
     measured = None
     if wrong.measured:
         try:
-            measured = parse_length(wrong.measured, job.workshop.unit)
+            measured = job.workshop.figures.length(wrong.measured)
         except Refused as refused:
             problems.append(Problem.at("--measured", refused))
         if not wrong.spoiled:

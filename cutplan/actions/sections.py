@@ -95,14 +95,13 @@ def section_sizes(
     """
     from cutplan import sections
     from cutplan.model import Workshop
-    from cutplan.units import LENGTH_FORMS, parse_length, with_point
 
     shop = workshop or Workshop()
     problems: list[Problem] = []
     largest = None
     if up_to is not None:
         try:
-            largest = parse_length(with_point(up_to, shop.decimal_sign, LENGTH_FORMS), shop.unit)
+            largest = shop.figures.length(up_to)
         except Refused as refused:
             problems.append(Problem.at("--up-to", refused))
     found: tuple[Section, ...] = ()

@@ -24,12 +24,11 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
     """
     from cutplan.reading.stocktake import COUNT
     from cutplan.reports.forms import write_form, writing_to
-    from cutplan.units import typed_length
 
     pieces = rack_show(rack, place=place)
     rows = [
         [
-            piece.mark, piece.material.designation, typed_length(piece.state.length, rack.workshop.unit), None, None,
+            piece.mark, piece.material.designation, rack.workshop.figures.typed_length(piece.state.length), None, None,
             piece.state.grade, piece.material.finish, piece.material.standard, piece.state.end_a.value,
             piece.state.end_b.value,
         ]
@@ -71,16 +70,17 @@ def rack_write(rack: Rack, path: Path | str) -> int:
     """
     from cutplan.reading.headings import RACK
     from cutplan.reports.forms import write_form, writing_to
-    from cutplan.units import exact_money_text, typed_length
+
+    figures = rack.workshop.figures
 
     def cells(piece: Any) -> list[Any]:
         state, material = piece.state, piece.material
         known = {
             "Mark": piece.mark, "Section": material.designation, "Standard": material.standard, "Grade": state.grade,
-            "Finish": material.finish, "Length": typed_length(state.length, rack.workshop.unit),
+            "Finish": material.finish, "Length": figures.typed_length(state.length),
             "End A": state.end_a.value, "End B": state.end_b.value, "Place": state.place,
             "Heat number": state.heat_number, "Quantity": piece.quantity,
-            "Book value": None if state.value is None else exact_money_text(state.value),
+            "Book value": None if state.value is None else figures.typed_money(state.value),
         }  # fmt: skip
         return [known.get(heading.name) for heading in RACK]
 

@@ -123,11 +123,10 @@ def spacing(
         When something cannot be understood, or the parts leave no gap.
     """
     from cutplan import sums
-    from cutplan.units import parse_length_or_zero
 
     shop = _shop(workshop, unit)
     between = _length("distance", clear, shop)
-    wide = _understood("--width", lambda: parse_length_or_zero(_plain(width, shop), shop.unit))
+    wide = _understood("--width", lambda: shop.figures.length_or_zero(width))
     long = _length("--length", piece, shop) if piece else None
     if (count is None) == (not most):
         raise ProblemsFound([_statement("spacing", "both or neither of --count and --most", "one of the two")])
@@ -171,14 +170,11 @@ def append_parts(
     ProblemsFound
         When the list cannot take the rows; it is then as it was.
     """
-    from cutplan.units import angle_text, typed_length
+    from cutplan.units import angle_text
     from cutplan.writing.append import append_parts as append
 
     shop = _shop(workshop, unit)
     found = _section(section, shop)
-
-    def typed(length: int) -> str:
-        return _signed(typed_length(length, shop.unit), shop)
 
     if not answer.pieces:
         raise ProblemsFound([_statement("--append", "no parts to add", "--length with the length of each part")])
@@ -187,18 +183,18 @@ def append_parts(
         row: dict[str, str | int] = {
             "Quantity": piece.quantity * quantity,
             "Section": section,
-            "Length": typed(piece.length),
+            "Length": shop.figures.typed_length(piece.length),
             "Note": piece.name,
         }
         if mark:
             row["Mark"] = mark if len(answer.pieces) == 1 else f"{mark}-{number}"
         if piece.angle:
-            angle = _signed(angle_text(piece.angle), shop)
+            angle = shop.figures.signed(angle_text(piece.angle))
             row |= {"Cut A": angle, "Cut B": angle, "Length is": "long point"}
             if piece.parallel:
                 row["Lean"] = "parallel"
             if len(found.mitre_depths) > 1:
-                row["Depth"] = typed(depth_of(depth, section, workshop=shop))
+                row["Depth"] = shop.figures.typed_length(depth_of(depth, section, workshop=shop))
         rows.append(row)
     append(Path(path), rows)
     return len(rows)
@@ -258,28 +254,14 @@ def _shop(workshop: Workshop | None, unit: str = "") -> Workshop:
     return replace(shop, unit=unit) if unit else shop
 
 
-def _plain(text: str, shop: Workshop) -> str:
-    from cutplan.units import LENGTH_FORMS, with_point
-
-    return with_point(text, shop.decimal_sign, LENGTH_FORMS)
-
-
 def _length(where: str, text: str, shop: Workshop) -> int:
-    from cutplan.units import parse_length
-
-    return _understood(where, lambda: parse_length(_plain(text, shop), shop.unit))
+    return _understood(where, lambda: shop.figures.length(text))
 
 
 def _size(where: str, text: str, shop: Workshop) -> tuple[int, int]:
     from cutplan.sums import SIZE_FORMS, parse_size
-    from cutplan.units import with_point
 
-    return _understood(where, lambda: parse_size(with_point(text, shop.decimal_sign, SIZE_FORMS), shop.unit))
-
-
-def _signed(text: str, shop: Workshop) -> str:
-    """A number, written here with a point, as a list of the workshop holds it."""
-    return text.replace(".", ",") if shop.decimal_sign == "," else text
+    return _understood(where, lambda: parse_size(shop.figures.plain(text, SIZE_FORMS), shop.unit))
 
 
 def _understood(where: str, work_out: Callable[[], Value]) -> Value:

@@ -69,10 +69,8 @@ def section(
 
 
 def _typed_length(text: str, shop: Workshop) -> int:
-    from cutplan.units import LENGTH_FORMS, parse_length, with_point
-
     try:
-        return parse_length(with_point(text, shop.decimal_sign, LENGTH_FORMS), shop.unit)
+        return shop.figures.length(text)
     except Refused as refused:
         raise ProblemsFound([Problem.at("--length", refused)]) from None
 

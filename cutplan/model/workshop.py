@@ -21,6 +21,7 @@ from cutplan.units import (
     PRINTED_TO,
     USUAL,
     Angle,
+    Figures,
     Length,
     Mass,
     Money,
@@ -251,6 +252,11 @@ class Workshop:
             materials=self.materials,
             own=self.own_sections,
         )
+
+    @property
+    def figures(self) -> Figures:
+        """How figures are typed here."""
+        return Figures(self.unit, self.decimal_sign)
 
     @property
     def printing(self) -> Printing:

@@ -13,7 +13,7 @@ from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.headings import Heading, Kind
 from cutplan.reading.sheets import load_file
 from cutplan.reading.tables import Findings, Row, in_order, length_reader, read_table
-from cutplan.units import LENGTH_FORMS, MM, length_text, parse_length, parse_quantity
+from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_quantity
 
 CUT_RECORD: tuple[Heading, ...] = (
     Heading("Bar", Kind.COUNT, needed=True, variants=("bar no", "bar number"), about="its number in the plan"),
@@ -59,7 +59,7 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
     Parameters
     ----------
     workshop
-        Gives the unit of bare lengths, and how they are printed.
+        Gives the unit of bare lengths and the decimal sign, and how lengths are printed.
 
     Raises
     ------
@@ -68,7 +68,7 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
     """
     findings = Findings()
     facts: dict[int, BarFact] = {}
-    table = read_table(load_file(path), CUT_RECORD, findings)
+    table = read_table(load_file(path), CUT_RECORD, findings, workshop.decimal_sign)
     if table is None:
         raise ProblemsFound(in_order(findings.problems))
     bars = {bar.number: _Bar(bar, tuple((cut.end, cut.kerf) for cut in bar.cuts)) for bar in plan.bars}
@@ -105,7 +105,7 @@ def _fact(row: Row, bar: _Bar, left: int | None, shop: Workshop) -> BarFact | No
     word = row.needed("Cut", str, CUT_FORMS)
     if word is None:
         return None
-    spoiled = _spoiled(row, bar, shop.unit)
+    spoiled = _spoiled(row, bar, shop.figures)
     cut = _how_many(row, word, bar, left, shop)
     if cut is None:
         return None
@@ -153,13 +153,15 @@ def _check_left(row: Row, bar: _Bar, left: int | None, cut: int, shop: Workshop)
         )
 
 
-def _spoiled(row: Row, bar: _Bar, unit: str) -> tuple[Spoiled, ...]:
+def _spoiled(row: Row, bar: _Bar, figures: Figures) -> tuple[Spoiled, ...]:
     text = row.words("Spoiled parts")
     if not text:
         return ()
     there = Counter(cut.mark for cut in bar.bar.cuts)
     found: dict[str, Spoiled] = {}
-    for word in filter(None, (part.strip() for part in re.split("[;,]", text))):
+    # Marks are parted by commas too, but not where a comma is the decimal sign of a length.
+    parted = re.split(r";|,(?!\d)" if figures.decimal_sign == "," else "[;,]", text)
+    for word in filter(None, (part.strip() for part in parted)):
         match = _SPOILED.fullmatch(word)
         mark = match["mark"].strip() if match else ""
         count = int(match["count"] or 1) if match else 0
@@ -168,7 +170,7 @@ def _spoiled(row: Row, bar: _Bar, unit: str) -> tuple[Spoiled, ...]:
             row.refuse("Spoiled parts", text, SPOILED_FORMS, f"bar {bar.bar.number} has {on}")
             return ()
         try:
-            measured = parse_length(match["length"], unit) if match["length"] else None
+            measured = figures.length(match["length"]) if match["length"] else None
         except Refused as refused:
             row.refuse("Spoiled parts", text, SPOILED_FORMS, refused.hint)
             return ()

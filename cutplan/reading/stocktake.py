@@ -102,7 +102,7 @@ def read_count(path: Path, workshop: Workshop) -> tuple[Counted, ...]:
         Everything that is wrong with it.
     """
     findings = Findings()
-    table = read_table(load_file(path), COUNT, findings)
+    table = read_table(load_file(path), COUNT, findings, workshop.decimal_sign)
     if table is None:
         raise ProblemsFound(in_order(findings.problems))
     materials, rows = MaterialReader(workshop), []
@@ -139,7 +139,7 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
         Everything that is wrong with it, a line that was not ordered among it.
     """
     findings = Findings()
-    table = read_table(load_file(path), DELIVERY, findings)
+    table = read_table(load_file(path), DELIVERY, findings, workshop.decimal_sign)
     if table is None:
         raise ProblemsFound(in_order(findings.problems))
     ordered = {offer.id for offer in offers}

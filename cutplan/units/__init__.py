@@ -13,6 +13,7 @@ from cutplan.units.angles import (
     mitre_run,
     parse_angle,
 )
+from cutplan.units.figures import Figures
 from cutplan.units.lengths import ASKED_ABOVE, LENGTH_FORMS, MAX_LENGTH, names_unit, parse_length, parse_length_or_zero
 from cutplan.units.money import (
     MONEY_FORMS,
@@ -102,6 +103,7 @@ __all__ = [
     "USUAL",
     "Amount",
     "Angle",
+    "Figures",
     "Length",
     "Mass",
     "Money",
