@@ -86,7 +86,7 @@ def test_a_rack_that_changed_meanwhile(rack: actions.Rack, monkeypatch: pytest.M
 
 
 def test_a_hold_ends_when_the_plan_cannot_be_written(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(planning, "write_files", full)

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import os
+import random
+import signal
+import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from cutplan import actions
+from cutplan.actions.locking import acquire, release
+from cutplan.actions.publishing import EARLIER, NEXT, READY
 from cutplan.model import Job, Plan
 from cutplan.problems import ProblemsFound
 
@@ -95,17 +101,62 @@ def test_a_stop_half_way_leaves_nothing_of_a_new_folder(
 def test_one_run_at_a_time_in_one_folder(small_job: Job, small_plan: Plan, folder: Path) -> None:
     folder.mkdir(parents=True)
     lock = folder / actions.LOCK_FILE
-    lock.write_text("process 4711\n")
+    handle = acquire(lock)
     with pytest.raises(ProblemsFound) as found:
         actions.write_plan(small_job, small_plan, folder)
     (problem,) = found.value.problems
     assert problem.where == str(folder)
-    assert problem.found == "another run writing here (process 4711)"
-    assert f"delete {lock}" in problem.hint
-    assert lock.read_text() == "process 4711\n", "the lock of another run stays"
-    lock.unlink()
+    assert problem.found == f"another run writing here (process {os.getpid()})"
+    assert lock.read_text() == f"process {os.getpid()}\n", "the lock of another run stays"
+    release(lock, handle)
     actions.write_plan(small_job, small_plan, folder)
     assert not lock.exists()
+
+
+def test_what_a_run_left_that_was_killed_is_in_nobodys_way(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    (folder / NEXT).mkdir(parents=True)
+    (folder / NEXT / "plan.json").write_text("half")
+    (folder / actions.LOCK_FILE).write_text("process 4711\n")
+    files = actions.write_plan(small_job, small_plan, folder)
+    assert sorted(path.name for path in folder.iterdir()) == sorted(path.name for path in files)
+
+
+def test_a_plan_killed_on_its_way_is_put_in_place_by_who_reads_it(
+    small_job: Job, small_plan: Plan, folder: Path, tmp_path: Path
+) -> None:
+    """The new plan and its sheets, all but two of them still under way, beside the old ones."""
+    actions.write_plan(small_job, small_plan, folder)
+    old = {path.name: path.read_bytes() for path in folder.iterdir()}
+    renamed = replace(small_job, name="renamed")
+    files = actions.write_plan(renamed, replace(small_plan, job_name="renamed"), tmp_path / "new")
+    new = {path.name: path.read_bytes() for path in files}
+    (folder / READY / EARLIER).mkdir(parents=True)
+    for name, content in new.items():
+        (folder / name if name in ("labels.pdf", "plan.html") else folder / READY / name).write_bytes(content)
+    assert (folder / "plan.json").read_bytes() == old["plan.json"]
+    assert actions.verify(folder / "plan.json") == ()
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == new
+    mark = actions.fingerprint(folder / "plan.json")
+    assert mark in (folder / "plan.html").read_text(encoding="utf-8")
+
+
+def test_a_plan_on_its_way_is_not_read(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    (folder / READY).mkdir()
+    handle = acquire(folder / actions.LOCK_FILE)
+    with pytest.raises(ProblemsFound, match="another run writing here"):
+        actions.verify(folder / "plan.json")
+    release(folder / actions.LOCK_FILE, handle)
+    assert actions.verify(folder / "plan.json") == ()
+
+
+@pytest.mark.parametrize("name", [NEXT, READY])
+def test_a_file_in_the_place_of_what_is_under_way(name: str, small_job: Job, small_plan: Plan, folder: Path) -> None:
+    folder.mkdir(parents=True)
+    (folder / name).write_text("mine")
+    with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
+        actions.write_plan(small_job, small_plan, folder)
+    assert {path.name: path.read_text() for path in folder.iterdir()} == {name: "mine"}
 
 
 def test_the_folder_is_kept_from_before_the_search(
@@ -206,3 +257,44 @@ def test_a_folder_with_too_long_a_name(small_job: Job, small_plan: Plan, folder:
 def test_a_folder_with_a_name_no_system_has(small_job: Job, small_plan: Plan) -> None:
     with pytest.raises(ProblemsFound, match="a folder that cannot be written"):
         actions.write_plan(small_job, small_plan, "a\0b")
+
+
+def killed_at_random(times: int, job: Job, plan: Plan, folder: Path) -> set[str]:
+    """One plan after the other is written over the one before; the writer is killed. Which of the two was left?"""
+    plans = {name: (replace(job, name=name), replace(plan, job_name=name)) for name in ("first", "other")}
+    whole = {}
+    for name, each in plans.items():
+        begun = time.perf_counter()
+        actions.write_plan(*each, folder)
+        lasts = time.perf_counter() - begun
+        whole[name] = {path.name: path.read_bytes() for path in folder.iterdir()}
+    chance, there, seen = random.Random(times), "other", set()
+    for _ in range(times):
+        coming = "first" if there == "other" else "other"
+        child = os.fork()
+        if child == 0:
+            try:
+                actions.write_plan(*plans[coming], folder)
+            finally:
+                os._exit(0)
+        time.sleep(chance.uniform(0, 1.1 * lasts))
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        assert actions.verify(folder / "plan.json") == ()
+        actions.print_labels(folder / "plan.json")
+        left = {path.name: path.read_bytes() for path in folder.iterdir()}
+        assert left in (whole[there], whole[coming])
+        seen.add("before" if left == whole[there] else "after")
+        there = there if left == whole[there] else coming
+    return seen
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
+def test_killed_while_it_writes(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    assert "before" in killed_at_random(6, small_job, small_plan, folder)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
+def test_killed_two_hundred_times(small_job: Job, small_plan: Plan, folder: Path) -> None:
+    assert killed_at_random(200, small_job, small_plan, folder) == {"before", "after"}

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import random
+import shutil
 import signal
 import subprocess
 import sys
+import time
+from pathlib import Path
 
 import pytest
 
@@ -109,3 +114,73 @@ def test_inside_another_program_ctrl_c_stays_as_it_is() -> None:
     with working():
         assert signal.getsignal(signal.SIGINT) is before
     assert signal.getsignal(signal.SIGINT) is before
+
+
+KILLED_EARLY = {-signal.SIGTERM, -signal.SIGHUP} if hasattr(signal, "SIGHUP") else set()
+"""Before a command works, a request to end ends it at once; nothing is begun by then."""
+
+
+def ended_by(number: int, after: float, parts: str) -> int:
+    """Plan a list and send a signal after so many seconds; the exit code."""
+    program = str(Path(sys.executable).with_name("cutplan"))
+    begun = subprocess.Popen([program, "plan", parts], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+    time.sleep(after)
+    begun.send_signal(number)
+    _, err = begun.communicate()
+    assert "Traceback" not in err
+    return begun.returncode
+
+
+def sent_at_random(times: int, parts: str) -> None:
+    """Whenever it comes, the folder is not there, or holds a plan that holds, and nothing besides."""
+    folder, chance, codes = Path("reports/frame"), random.Random(times), set()
+    begun = time.perf_counter()
+    assert ended("from cutplan import cli; cli.main()", "plan", parts)[0] == 0
+    lasts = time.perf_counter() - begun
+    whole = {path.name: path.read_bytes() for path in folder.iterdir()}
+    shutil.rmtree("reports")
+    for number in [signal.SIGTERM, signal.SIGHUP] * times:
+        code = ended_by(number, chance.uniform(0, 1.1 * lasts), parts)
+        codes.add(code)
+        assert code in {0, 5, 130} | KILLED_EARLY
+        if code in (0, 5) or Path("reports").exists():
+            assert {path.name: path.read_bytes() for path in folder.iterdir()} == whole
+            shutil.rmtree("reports")
+    assert codes != {0}, "no signal came in time: the test shows nothing"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of posix")
+def test_a_request_to_end_leaves_nothing_half_done(parts: str) -> None:
+    sent_at_random(4, parts)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(os.name != "posix", reason="signals of posix")
+def test_a_hundred_requests_to_end_leave_nothing_half_done(parts: str) -> None:
+    sent_at_random(50, parts)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of posix")
+@pytest.mark.parametrize("number", ["SIGTERM", "SIGHUP", "SIGINT"])
+def test_asked_to_end_while_it_works(number: str, parts: str, tmp_path: Path) -> None:
+    script = (
+        "import os, signal\n"
+        "from cutplan import buying, cli\n"
+        f"buying.plan_job = lambda *a, **k: os.kill(os.getpid(), signal.{number})\n"
+        "cli.main()\n"
+    )
+    assert ended(script, "plan", parts) == STOPPED
+    assert not (tmp_path / "reports").exists()
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of posix")
+def test_a_command_that_is_to_outlive_its_terminal_does(parts: str) -> None:
+    script = (
+        "import os, signal\n"
+        "signal.signal(signal.SIGHUP, signal.SIG_IGN)\n"
+        "from cutplan import actions, cli\n"
+        "read = actions.read_job\n"
+        "actions.read_job = lambda *a, **k: (os.kill(os.getpid(), signal.SIGHUP), read(*a, **k))[1]\n"
+        "cli.main()\n"
+    )
+    assert ended(script, "check", parts)[0] == 0

@@ -10,8 +10,9 @@ from cutplan.actions.asking import price_form
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.drawing import ledger_given
-from cutplan.actions.files import LABELS, LOCK_FILE, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
+from cutplan.actions.files import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.lists import GroupFound, check, read_job
+from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.planning import (
     TIME_LIMIT,
     document,

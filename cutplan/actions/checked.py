@@ -109,7 +109,9 @@ def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
 
 def _judged(path: Path) -> tuple[dict[str, Any], Job, Plan, Review]:
     from cutplan import checking, planfile
+    from cutplan.actions.files import settled
 
+    settled(path.parent)
     document = planfile.read_document(path)
     job, plan = planfile.from_document(document, str(path))
     judged = checking.review(job, plan)

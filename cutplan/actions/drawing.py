@@ -114,18 +114,13 @@ def give_back(job: Job, rack: Rack) -> None:
         holding.release(ledger, rack.doing("release", job=job.name, reason="the plan was not written"), job=job.name)
 
 
-def note_rack(folder: Path, rack: Rack) -> None:
-    """Leave a note beside the plan that says where its rack's ledger lies, or will."""
+def rack_note(folder: Path, rack: Rack) -> dict[str, str]:
+    """The note to lie beside a plan that says where its rack's ledger lies, or will: its name and its text."""
     try:
         where = os.path.relpath(rack.path.resolve(), folder.resolve())
     except ValueError:  # on another drive
         where = str(rack.path.resolve())
-    half = folder / f".{os.getpid()}.{POINTER}"
-    try:
-        half.write_text(Path(where).as_posix() + "\n", encoding="utf-8")
-        os.replace(half, folder / POINTER)
-    finally:
-        half.unlink(missing_ok=True)
+    return {POINTER: Path(where).as_posix() + "\n"}
 
 
 def noted_rack(plan_file: Path) -> Path | None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import confirm
-from cutplan.actions.drawing import draws_from_ledger, give_back, note_rack, promised
+from cutplan.actions.drawing import draws_from_ledger, give_back, promised, rack_note
 from cutplan.actions.files import reserved, write_files
 
 if TYPE_CHECKING:
@@ -88,13 +88,12 @@ def plan_into(
         if rack is not None:
             answer = promised(job, answer, rack, Path(folder), hold=hold)
         try:
-            files = write_files(job, answer, Path(folder))
+            notes = rack_note(Path(folder), rack) if rack is not None else None
+            files = write_files(job, answer, Path(folder), notes=notes)
         except BaseException:
             if rack is not None and hold:
                 give_back(job, rack)
             raise
-        if rack is not None:
-            note_rack(Path(folder), rack)
         return answer, files
 
 

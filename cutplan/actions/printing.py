@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.files import LABELS, fingerprint
+from cutplan.actions.files import LABELS, fingerprint, reserved
+from cutplan.actions.publishing import staged
 from cutplan.problems import Problem, ProblemsFound
 
 
@@ -51,27 +52,29 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first
     from cutplan.reports.paper import labels
 
     path = Path(plan_file)
-    job, plan = read_plan(path)
-    chosen = next((name for name in SIZES if name.lower() == " ".join(size.lower().split())), "")
-    if size and not chosen:
-        raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES))])
-    sheet = labels.SHEETS[chosen or job.workshop.labels]
-    if not 1 <= start <= sheet.columns * sheet.rows:
-        accepted = f"a place on the sheet, 1 to {sheet.columns * sheet.rows}"
-        raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted)])
-    of = extent.labels_counted(plan)
-    if not 1 <= first <= of:
-        raise ProblemsFound([Problem(where="--from", found=str(first), accepted=f"a label of the plan, 1 to {of}")])
     target = path.with_name(LABELS)
-    mark = fingerprint(path)
-    try:
-        labels.write_labels_pdf(job, plan, target, mark, size=chosen, start=start, first=first)
-    except OSError as error:
-        found = f"a file that cannot be written ({error.strerror or error})"
-        accepted = "a file that can be written and is not open elsewhere"
-        raise ProblemsFound(
-            [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False)]
-        ) from error
+    with reserved(path.parent, workbook=False):
+        job, plan = read_plan(path)
+        chosen = next((name for name in SIZES if name.lower() == " ".join(size.lower().split())), "")
+        if size and not chosen:
+            raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES))])
+        sheet = labels.SHEETS[chosen or job.workshop.labels]
+        if not 1 <= start <= sheet.columns * sheet.rows:
+            accepted = f"a place on the sheet, 1 to {sheet.columns * sheet.rows}"
+            raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted)])
+        of = extent.labels_counted(plan)
+        if not 1 <= first <= of:
+            raise ProblemsFound([Problem(where="--from", found=str(first), accepted=f"a label of the plan, 1 to {of}")])
+        mark = fingerprint(path)
+        try:
+            with staged(path.parent) as new:
+                labels.write_labels_pdf(job, plan, new / LABELS, mark, size=chosen, start=start, first=first)
+        except OSError as error:
+            found = f"a file that cannot be written ({error.strerror or error})"
+            accepted = "a file that can be written and is not open elsewhere"
+            raise ProblemsFound(
+                [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False)]
+            ) from error
     return Printed(path=target, labels=min(extent.MOST_LABELS, of - first + 1), first=first, of=of)
 
 

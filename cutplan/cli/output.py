@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any
 
 import typer
@@ -79,7 +79,8 @@ def progress() -> Callable[[str], None] | None:
 
 
 def say(message: str) -> None:
-    typer.echo(plain(message), err=True)
+    with suppress(OSError):  # the terminal may be closed by now; there is nobody else to say it to
+        typer.echo(plain(message), err=True)
 
 
 class _NotPrinted(Exception):

@@ -60,7 +60,8 @@ def _stop_at_once(number: int, frame: object) -> None:
 def working() -> Iterator[None]:
     """While a command works, Ctrl-C raises KeyboardInterrupt, so that what was begun is cleared up; then it is ignored.
 
-    Changes nothing outside of :func:`main`.
+    So do a request to end and the closing of the terminal, unless whoever started the command has it ignore them; then
+    they end it at once, as before. Changes nothing outside of :func:`main`.
     """
     if signal.getsignal(signal.SIGINT) is not _stop_at_once:
         yield
@@ -72,7 +73,9 @@ def working() -> Iterator[None]:
         pressed = True
         raise KeyboardInterrupt
 
-    signal.signal(signal.SIGINT, interrupt)
+    asked = [number for number in _requests_to_end() if signal.getsignal(number) is signal.SIG_DFL]
+    for number in (signal.SIGINT, *asked):
+        signal.signal(number, interrupt)
     try:
         yield
     except ImportError as half_loaded:
@@ -81,3 +84,10 @@ def working() -> Iterator[None]:
         raise
     finally:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+        for number in asked:
+            signal.signal(number, signal.SIG_DFL)
+
+
+def _requests_to_end() -> list[signal.Signals]:
+    """SIGTERM, which a system that shuts down sends, and SIGHUP of a terminal that is closed, where there are any."""
+    return [signal.Signals[name] for name in ("SIGTERM", "SIGHUP") if name in signal.Signals.__members__]
