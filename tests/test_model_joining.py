@@ -92,16 +92,17 @@ def test_lists_are_planned_on_the_same_grounds(other: Job, told: str) -> None:
 
 
 def test_money_and_weight_are_shared_out() -> None:
-    """Two bars for 20: 900 of parts are the gate's and 1000 the bench's, so 9.473684 and the rest; charges likewise."""
+    """Two bars for 20: 900 of parts are the gate's and 1000 the bench's, so 9.47 and the rest; charges likewise."""
     both = joined([GATE, BENCH])
     shop = replace(both.workshop, merchants=(Merchant(name="Yard", delivery=19 * CURRENCY),))
     both = replace(both, workshop=shop)
     totals = totals_of(both, hand_plan(both, ("P1", ["gate/A", "gate/A", "gate/B"]), ("P1", ["bench/A", "bench/B"])))
     gate, bench = totals.lists
     assert (gate.name, gate.pieces, gate.part_length, bench.part_length) == ("gate", 3, 900_000_000, 1_000_000_000)
-    assert gate.bars == 20 * CURRENCY * 9 // 19
+    assert gate.bars == 9_470_000
     assert gate.bars + bench.bars == totals.money.bars
-    assert gate.charges == 19 * CURRENCY * gate.bars // (20 * CURRENCY)
+    # 19 x 9.47 / 20 is 8.9965.
+    assert gate.charges == 9 * CURRENCY
     assert gate.charges + bench.charges == 19 * CURRENCY
     assert (gate.others_money, bench.others_money) == (2 * CURRENCY, 0)
     assert gate.money + bench.money == totals.money.subtotal

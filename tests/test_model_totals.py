@@ -6,14 +6,18 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from cutplan.buying import plan_job
 from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
 from cutplan.model.ends import Purpose
-from cutplan.model.totals import Totals, finished_mass, rounded_to_cents, totals_of
-from cutplan.units import CURRENCY, KG
+from cutplan.model.totals import Totals, finished_mass, totals_of
+from cutplan.problems import NoPlan
+from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
 from tests.builders import job, mm, offcut, offer, part, square_tube
 from tests.first_fit import first_fit_plan
+from tests.properties.small_jobs import jobs
 
 
 def euros(value: str) -> int:
@@ -57,11 +61,12 @@ def test_lengths_and_masses_split_without_rest() -> None:
 
 
 def test_assemblies_share_the_money_by_length() -> None:
-    """20.02 over 2100 mm: frame 1000, gate 800, no name 300; the shares add up to the last millionth."""
+    """20.02 over 2100 mm: frame 1000, gate 800, no name 300; the shares add up to the last cent."""
     shares = {total.assembly: total for total in planned(frame()).assemblies}
     assert list(shares) == ["frame", "gate", ""]
     assert sum(total.money for total in shares.values()) == euros("20.02")
-    assert shares["frame"].money == 20_020_000 * 1000 // 2100
+    # 9.533 and, with gate, 17.16.
+    assert [total.money for total in shares.values()] == [euros("9.53"), euros("7.63"), euros("2.86")]
     assert (shares["gate"].pieces, shares["gate"].part_mass) == (2, 2_400_000)
 
 
@@ -115,6 +120,8 @@ def test_a_group_without_prices_is_left_out_of_the_money() -> None:
     assert totals.money.groups_left_out == ("SHS 50x50x3 to EN 10219-2, any grade, black",)
     assert (totals.money.subtotal, totals.money.to_pay) == (euros("10"), euros("10"))
     assert [total.money for total in totals.sections] == [euros("10"), None]
+    assert [total.offcuts_used_value for total in totals.sections] == [0, None]
+    assert [total.offcuts_kept_value for total in totals.sections] == [0, None]
     north = totals.orders[1]
     assert (north.lines[0].price_each, north.lines[0].money, north.money, north.mass) == (None, None, 0, 3 * KG)
     assert totals.bought_mass == 6 * KG
@@ -129,6 +136,9 @@ def test_a_group_without_prices_is_left_out_of_the_money() -> None:
         ("10.004999", 0, False, "10", "0", "10"),
         ("0.125", 200_000, False, "0.13", "0.03", "0.16"),
         ("9.99", 210_000, True, "8.26", "1.73", "9.99"),
+        # What is paid is rounded first, and net is taken of that: 1.00 / 1.18 = 0.847, 1.69 / 2 = 0.845.
+        ("0.995", 180_000, True, "0.85", "0.15", "1"),
+        ("1.69", 1_000_000, True, "0.85", "0.84", "1.69"),
     ],
 )
 def test_tax(price: str, rate: int, included: bool, net: str, tax: str, to_pay: str) -> None:
@@ -137,8 +147,62 @@ def test_tax(price: str, rate: int, included: bool, net: str, tax: str, to_pay: 
     at = replace(tiny.workshop, tax_millionths=rate, prices_include_tax=included)
     money = planned(replace(tiny, workshop=at)).money
     assert (money.net, money.tax, money.to_pay) == (euros(net), euros(tax), euros(to_pay))
-    assert money.subtotal == euros(price)
+    assert money.subtotal == rounded_to_cents(euros(price))
     assert money.tax_was_included is included
+
+
+def test_order_lines_are_rounded_once_and_add_up_to_what_is_paid() -> None:
+    """20.004, 13.334 and 6.684 are 40.022 to the proof, and 20.00, 13.33 and 6.68, so 40.01, on every sheet."""
+    sides = (40, 50, 60)
+    parts = [part(f"P{side}", 1, 900, section=square_tube(side), assembly=f"frame {side}") for side in sides]
+    prices = zip(sides, ("20.004", "13.334", "6.684"), strict=True)
+    tiny = job(parts, [offer(f"A{side}", 1000, price, section=square_tube(side)) for side, price in prices])
+    plan = first_fit_plan(tiny)
+    totals = totals_of(tiny, plan)
+    assert plan.cost == euros("40.022")
+    lines = [line.money for order in totals.orders for line in order.lines]
+    assert lines == [euros("20"), euros("13.33"), euros("6.68")]
+    assert [total.money for total in totals.sections] == lines
+    assert [total.money for total in totals.assemblies] == lines
+    assert totals.money.to_pay == totals.money.bars == euros("40.01")
+    assert totals.money.work == 0, "what is rounded off is no work"
+
+
+def test_a_minimum_order_is_made_up_from_what_is_printed() -> None:
+    tiny = job(
+        [part("P", 1, 900)],
+        [offer("A", 1000, "9.996")],
+        merchants=[Merchant(name="Yard", minimum_order=euros("12.5"), delivery=euros("2.005"))],
+    )
+    (order,) = planned(tiny).orders
+    assert (order.bars, order.shortfall, order.delivery) == (euros("10"), euros("2.5"), euros("2.01"))
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(jobs(sections=2), st.integers(0, 300_000), st.booleans())
+def test_printed_amounts_add_up(tiny: Job, rate: int, included: bool) -> None:
+    """Every amount is whole cents, and what stands below a column is its sum."""
+    named = tuple(replace(part, assembly="ABC"[n % 3], list_name="XYX"[n % 3]) for n, part in enumerate(tiny.parts))
+    odd = tuple(
+        offer if offer.bar_price is None else replace(offer, bar_price=offer.bar_price + 3331) for offer in tiny.offers
+    )
+    at = replace(tiny.workshop, tax_millionths=rate, prices_include_tax=included)
+    tiny = replace(tiny, parts=named, offers=odd, workshop=at)
+    try:
+        plan = plan_job(tiny)
+    except NoPlan:
+        return
+    totals = totals_of(tiny, plan)
+    money = totals.money
+    lines = [line.money or 0 for order in totals.orders for line in order.lines]
+    sections = [total.money or 0 for total in totals.sections]
+    assemblies, lists = [t.money for t in totals.assemblies], [t.money for t in totals.lists]
+    assert sum(lines) == sum(order.bars for order in totals.orders) == sum(sections) == sum(assemblies) == money.bars
+    assert sum(order.money for order in totals.orders) == sum(lists) == money.subtotal
+    assert money.net + money.tax == money.to_pay
+    assert money.subtotal == (money.to_pay if included else money.net)
+    printed = (*lines, *sections, *assemblies, *lists, money.delivery, money.shortfall, money.cut_charges, money.tax)
+    assert all(amount % CENT == 0 for amount in printed)
 
 
 def test_offcut_values_stand_apart() -> None:
@@ -155,11 +219,6 @@ def test_offcut_values_stand_apart() -> None:
     assert money.to_pay == euros("10")
     assert (money.offcuts_used_value, money.offcuts_kept_value) == (euros("3"), euros("0.96"))
     assert plan.cost == money.subtotal + money.offcuts_used_value - money.offcuts_kept_value
-
-
-def test_cents_are_rounded_half_up() -> None:
-    assert rounded_to_cents(Fraction(euros("1.005"))) == euros("1.01")
-    assert rounded_to_cents(Fraction(euros("1.005")) - Fraction(1, 1000)) == euros("1")
 
 
 def broken(plan: Plan, **change: object) -> Plan:

@@ -9,12 +9,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
+from openpyxl import Workbook, load_workbook
 
+from cutplan.model import Merchant
 from cutplan.reports.terminal import summary
+from cutplan.units import CURRENCY
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import book, row_of, texts, trailer
+
+OFFICE = pytest.mark.skipif(
+    shutil.which("soffice") is None, reason="LibreOffice is not installed: no recalculation to compare"
+)
 
 
 def test_nothing_to_buy_is_said() -> None:
@@ -65,7 +71,8 @@ def test_money_is_shared_by_section_and_assembly() -> None:
     job, plan = trailer()
     shown = book(job, plan, data_only=True)["Weight and cost"]
     assert shown.cell(row_of(shown, "SHS 40x40x3 (-box) to EN 10219-2, any grade, black"), 12).value == 58.85
-    bed = 58.85 * 10000 / 11400 + 19.99
+    # 58.85 x 10000 / 11400 is 51.6228.
+    bed = 51.62 + 19.99
     assert shown.cell(row_of(shown, "bed & deck"), 12).value == pytest.approx(bed, abs=1e-5)
     assert shown.cell(row_of(shown, "bed & deck"), 2).value == 5
 
@@ -117,7 +124,57 @@ def test_material_used_is_the_figure_of_the_terminal() -> None:
     assert "63.4 % of the length" in summary(job, plan, 80)
 
 
-@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed: no recalculation to compare")
+def recalculated(found: Workbook, folder: Path) -> Workbook:
+    """A workbook as a spreadsheet program works it out, saved without what its formulas come to."""
+    changed = folder / "changed.xlsx"
+    found.save(changed)
+    subprocess.run(
+        [
+            "soffice",
+            f"-env:UserInstallation={folder.as_uri()}/profile",
+            "--headless",
+            "--convert-to",
+            "xlsx:Calc MS Excel 2007 XML",
+            "--outdir",
+            str(folder / "out"),
+            str(changed),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=120,
+    )
+    return load_workbook(folder / "out" / "changed.xlsx", data_only=True)
+
+
+@OFFICE
+def test_a_spreadsheet_program_comes_to_the_cents_that_are_printed(tmp_path: Path) -> None:
+    """Prices, charges, shares and tax that all need rounding."""
+    sides = (40, 50, 60)
+    parts = [
+        replace(builders.part(f"{name}{side}", n, 300, section=builders.square_tube(side)), assembly=name)
+        for n, name in enumerate(("gate", "bench", "stand"), start=1)
+        for side in sides
+    ]
+    prices = zip(sides, ("20.004", "13.334", "6.684"), strict=True)
+    offers = [builders.offer(f"P{side}", 2000, price, section=builders.square_tube(side)) for side, price in prices]
+    merchant = Merchant(
+        name="Yard", delivery=7_777_777, minimum_order=60 * CURRENCY, cuts_to_plan=True, cut_charge=333_333
+    )
+    job = builders.job(parts, offers, merchants=[merchant])
+    tax = replace(job.workshop, tax_millionths=88_750, prices_include_tax=True)
+    job = replace(job, workshop=tax)
+    cuts = {side: [f"gate{side}", *[f"bench{side}"] * 2, *[f"stand{side}"] * 3] for side in sides}
+    plan = hand_plan(job, *((f"P{side}", cuts[side]) for side in sides))
+    stored, after = book(job, plan, data_only=True), recalculated(book(job, plan), tmp_path)
+    live = formulas(book(job, plan))
+    assert len(live) > 20
+    for sheet, cell in live:
+        worked_out = after[sheet][cell].value
+        assert worked_out == pytest.approx(stored[sheet][cell].value, abs=1e-9), (sheet, cell)
+        assert worked_out == pytest.approx(round(worked_out, 2), abs=1e-9), (sheet, cell)
+
+
+@OFFICE
 def test_sums_follow_a_changed_price_in_a_spreadsheet_program(tmp_path: Path) -> None:
     job, plan = trailer()
     found = book(job, plan)
@@ -125,28 +182,12 @@ def test_sums_follow_a_changed_price_in_a_spreadsheet_program(tmp_path: Path) ->
     row = row_of(buy, "1 length x 6 m SHS 40x40x3 (-box), EN 10219-2, grade not stated, black")
     assert buy.cell(row, 6).value == 27.5
     buy.cell(row, 6).value = 47.5  # so the minimum order is met: 67.49
-    changed = tmp_path / "changed.xlsx"
-    found.save(changed)  # without what the formulas come to, so that they must be worked out
-    subprocess.run(
-        [
-            "soffice",
-            f"-env:UserInstallation={tmp_path.as_uri()}/profile",
-            "--headless",
-            "--convert-to",
-            "xlsx:Calc MS Excel 2007 XML",
-            "--outdir",
-            str(tmp_path / "out"),
-            str(changed),
-        ],
-        check=True,
-        capture_output=True,
-        timeout=120,
-    )
-    after = load_workbook(tmp_path / "out" / "changed.xlsx", data_only=True)
+    after = recalculated(found, tmp_path)
     to_pay = row_of(after["Buy"], "to pay, tax included")
     # 31.35 + 47.50 + 19.99 + 20 delivery = 118.84, and 21 %
     assert after["Buy"].cell(to_pay, 7).value == pytest.approx(118.84 + 24.96)
     cost = after["Weight and cost"]
     assert cost.cell(row_of(cost, "to pay, tax included"), 12).value == pytest.approx(118.84 + 24.96)
-    bed = 78.85 * 10000 / 11400 + 19.99
+    # 78.85 x 10000 / 11400 is 69.1667.
+    bed = 69.17 + 19.99
     assert cost.cell(row_of(cost, "bed & deck"), 12).value == pytest.approx(bed)

@@ -46,8 +46,8 @@ def test_the_sheet_to_buy_from_counts_them() -> None:
     at = next(i for i, row in enumerate(rows) if row and row[0] == "Other things: they count towards no minimum order")
     assert rows[at + 1] == ["bought", "order", "number", "kg in all", "price as listed", "price of one", "money"]
     first = at + 3
-    assert rows[at + 2] == ["4 x hinge for gate", 4, 2, "3.00 each", 3, f"=C{first}*F{first}"]
-    assert rows[at + 3] == ["1 x paint for finish", 1, "no price", f"=C{first + 1}*F{first + 1}"]
+    assert rows[at + 2] == ["4 x hinge for gate", 4, 2, "3.00 each", 3, f"=ROUND(C{first}*F{first},2)"]
+    assert rows[at + 3] == ["1 x paint for finish", 1, "no price", f"=ROUND(C{first + 1}*F{first + 1},2)"]
     assert rows[at + 4] == ["other things", f"=SUM(G{first}:G{first + 1})"]
     assert [row[1] for row in rows[at + 5 :] if row[:1] == ["other things"]] == [f"='Buy'!$G${first + 2}"]
     assert ["Left out of the money, because a price is missing: paint."] in rows

@@ -34,7 +34,9 @@ def test_a_row_for_each_list_and_the_rule() -> None:
     # The lengths are the cells of its assemblies, the charges go with them, and the sum is of the three.
     assert gate[5].count("$L$") == 2
     assert bench[5].count("$L$") == 1
-    assert f"*I{number}/(" in gate[6]
+    assert f"*SUM(I{number}:I{number})/(" in gate[6]
+    assert f"*SUM(I{number}:I{number + 1})/(" in bench[6]
+    assert "-ROUND(" in bench[6]
     assert gate[-1] == f"=I{number}+J{number}+K{number}"
 
 

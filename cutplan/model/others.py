@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutplan.units import Mass, Money
+from cutplan.units import Mass, Money, rounded_to_cents
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,5 +52,5 @@ class OtherLine:
 
     @property
     def money(self) -> Money:
-        """Of all of them, 0 where no price is known. [millionths of the currency]"""
-        return (self.price_each or 0) * self.quantity
+        """Of all of them in whole cents, 0 where no price is known. [millionths of the currency]"""
+        return rounded_to_cents((self.price_each or 0) * self.quantity)

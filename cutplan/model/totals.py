@@ -4,6 +4,10 @@ Pure functions of Job and Plan, used by whatever prints or stores a total, so
 that no two places can disagree. Lengths in nanometres, mass in milligrams,
 money in millionths of the currency.
 
+An amount that is printed is rounded to the cent once, half up: an order line, a
+charge, a share. What stands below amounts is the sum of what is printed above.
+The sum that a proof speaks of, ``plan.cost``, is of exact prices and apart.
+
 Three lengths must not be mixed up. *Bought* length is nominal, as ordered.
 *Drawn* length is what the bars used are counted on for; it splits without rest
 into parts, left over to keep, scrap, and kerf and trim. A *part's* length is
@@ -22,9 +26,7 @@ from cutplan.model.ends import Purpose
 from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
 from cutplan.sections.section import Section
-from cutplan.units import CURRENCY, Length, Mass, Money, round_half_up
-
-CENT: Money = CURRENCY // 100
+from cutplan.units import Length, Mass, Money, rounded_to_cents
 
 _Source = TypeVar("_Source", StockLength, Offcut)
 
@@ -46,9 +48,9 @@ class SectionTotal:
     kerf_and_trim_mass
         What the saw and the end trims take, the wedges cut off at mitres, and the allowances but for weld shrinkage.
     money
-        Price of the bars bought; None when the group is planned by mass and left out of the money.
+        Sum of the order lines of the bars bought; None when the group is planned by mass and left out of the money.
     offcuts_used_value, offcuts_kept_value
-        Book value of the offcuts used up; value of the offcuts kept.
+        Book value of the offcuts used up; value of the offcuts kept. Exact; None where ``money`` is.
     """
 
     section: Section
@@ -73,8 +75,8 @@ class SectionTotal:
     kerf_and_trim_length: Length
     kerf_and_trim_mass: Mass
     money: Money | None
-    offcuts_used_value: Money
-    offcuts_kept_value: Money
+    offcuts_used_value: Money | None
+    offcuts_kept_value: Money | None
 
     @property
     def material_used(self) -> Fraction:
@@ -178,9 +180,10 @@ class MoneySummary:
     """Money to pay, and apart from it what offcuts were worth and what the workshop's own ``work`` counts for.
 
     ``bars``, ``delivery``, ``shortfall``, ``cut_charges``, ``others`` (what is not
-    cut and has a price) and their sum ``subtotal`` are exact and on the tax basis
-    of the price list. ``net``, ``tax`` and ``to_pay`` are
-    whole cents, each total rounded once, half up, and net + tax = to_pay.
+    cut and has a price) and their sum ``subtotal`` are on the tax basis of the
+    price list. All are whole cents. Where prices have no tax in them, ``tax`` is
+    that of ``subtotal``, else ``net`` is subtotal / (1 + rate), each rounded half
+    up; net + tax = to_pay. What offcuts are worth and ``work`` counts for is exact.
     """
 
     bars: Money
@@ -295,11 +298,6 @@ def finished_mass(part: Part) -> Mass:
     return part.section.mass_of(part.centre_line - sum(taken_off))
 
 
-def rounded_to_cents(money: Fraction) -> Money:
-    """Money as whole cents, half up."""
-    return round_half_up(money / CENT) * CENT
-
-
 def _offers_bought(group: Group, planned: GroupPlan) -> list[StockLength]:
     """The offer of each bar bought, bar by bar."""
     known = {offer.id: offer for offer in group.offers}
@@ -315,7 +313,10 @@ def _source(known: dict[str, _Source], bar: CutBar) -> _Source:
 def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     section = group.section
     bought = _offers_bought(group, planned)
+    offers = {offer.id: offer for offer in group.offers}
+    numbers = Counter(offer.id for offer in bought)
     offcuts = {offcut.mark: offcut for offcut in group.offcuts}
+    priced = planned.goal is Goal.MONEY
     used = [_source(offcuts, bar) for bar in planned.bars if bar.kind is SourceKind.OFFCUT]
     made = _made(planned)
     kept = [bar.drop for bar in planned.bars if bar.drop.fate is Fate.KEEP]
@@ -349,10 +350,28 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
         scrap_mass=scrap_mass,
         kerf_and_trim_length=drawn_length - part_length - kept_length - scrap_length,
         kerf_and_trim_mass=drawn_mass - part_mass - kept_mass - scrap_mass,
-        money=sum(offer.bar_price or 0 for offer in bought) if planned.goal is Goal.MONEY else None,
-        offcuts_used_value=sum(offcut.book_value for offcut in used),
-        offcuts_kept_value=sum(drop.value for drop in kept),
+        money=sum(line_money(offers[name], count) for name, count in numbers.items()) if priced else None,
+        offcuts_used_value=sum(offcut.book_value for offcut in used) if priced else None,
+        offcuts_kept_value=sum(drop.value for drop in kept) if priced else None,
     )
+
+
+def line_money(offer: StockLength, count: int) -> Money:
+    """What an order line of so many lengths comes to, in whole cents."""
+    return rounded_to_cents((offer.bar_price or 0) * count)
+
+
+def shared_out(amount: Money, weights: Sequence[int]) -> list[Money]:
+    """Shares in whole cents of an amount in whole cents, in proportion to weights; they add up to it.
+
+    Each is the difference of two running shares, which are rounded half up.
+    """
+    whole, reached, shares = sum(weights), 0, []
+    for weight in weights:
+        before, reached = reached, reached + weight
+        running = (rounded_to_cents(Fraction(amount * part, whole)) for part in (reached, before))
+        shares.append(next(running) - next(running))
+    return shares
 
 
 def _made(planned: GroupPlan) -> Counter[str]:
@@ -368,13 +387,12 @@ def _assemblies(
     made: Counter[str] = Counter()
     for (group, planned), total in zip(pairs, sections, strict=True):
         made += _made(planned)
-        # Shares are differences of a rounded running share, so that they add up to the group's money exactly.
-        reached = 0
-        wanted = sum(part.length * part.quantity for part in group.parts)
+        wanted: Counter[str] = Counter()
         for part in group.parts:
-            before, reached = reached, reached + part.length * part.quantity
-            share = (total.money or 0) * reached // wanted - (total.money or 0) * before // wanted
-            money[part.assembly] += share
+            wanted[part.assembly] += part.length * part.quantity
+        own = [assembly for assembly in money if assembly in wanted]
+        for assembly, share in zip(own, shared_out(total.money or 0, [wanted[name] for name in own]), strict=True):
+            money[assembly] += share
     return tuple(
         AssemblyTotal(
             assembly=assembly,
@@ -407,23 +425,22 @@ def _lists(job: Job, assemblies: Sequence[AssemblyTotal], money: MoneySummary) -
     weights = {name: sum(total.money for total in own) for name, own in members.items()}
     if not sum(weights.values()):
         weights = {name: sum(total.part_length for total in own) for name, own in members.items()}
-    charges, whole, reached = money.delivery + money.shortfall + money.cut_charges, sum(weights.values()), 0
-    found = []
-    for name, own in members.items():
-        before, reached = reached, reached + weights[name]
-        found.append(
-            ListTotal(
-                name=name,
-                pieces=sum(total.pieces for total in own),
-                part_length=sum(total.part_length for total in own),
-                part_mass=sum(total.part_mass for total in own),
-                bars=sum(total.money for total in own),
-                charges=charges * reached // whole - charges * before // whole,
-                others_mass=sum(total.others_mass for total in own),
-                others_money=sum(total.others_money for total in own),
-            )
+    if not members:
+        return ()
+    shares = shared_out(money.delivery + money.shortfall + money.cut_charges, [weights[name] for name in members])
+    return tuple(
+        ListTotal(
+            name=name,
+            pieces=sum(total.pieces for total in own),
+            part_length=sum(total.part_length for total in own),
+            part_mass=sum(total.part_mass for total in own),
+            bars=sum(total.money for total in own),
+            charges=share,
+            others_mass=sum(total.others_mass for total in own),
+            others_money=sum(total.others_money for total in own),
         )
-    return tuple(found)
+        for (name, own), share in zip(members.items(), shares, strict=True)
+    )
 
 
 def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
@@ -454,7 +471,7 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
                     length=offer.length,
                     count=number,
                     price_each=offer.bar_price,
-                    money=(offer.bar_price or 0) * number if offer.id in in_money else None,
+                    money=line_money(offer, number) if offer.id in in_money else None,
                     mass=offer.mass * number,
                 )
             )
@@ -468,10 +485,10 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
                 merchant=name,
                 lines=tuple(ordered),
                 bars=bars,
-                delivery=terms.delivery if priced else 0,
-                shortfall=max(0, terms.minimum_order - bars) if priced else 0,
+                delivery=rounded_to_cents(terms.delivery) if priced else 0,
+                shortfall=max(0, rounded_to_cents(terms.minimum_order) - bars) if priced else 0,
                 cuts=cuts[name],
-                cut_charges=cuts[name] * terms.cut_charge,
+                cut_charges=rounded_to_cents(cuts[name] * terms.cut_charge),
                 mass=sum(line.mass for line in ordered),
             )
         )
@@ -493,18 +510,18 @@ def _money(
     subtotal = bars + delivery + shortfall + cut_charges + others
     rate = Fraction(job.workshop.tax_millionths, 1_000_000)
     if job.workshop.prices_include_tax:
-        to_pay = rounded_to_cents(Fraction(subtotal))
-        tax = rounded_to_cents(subtotal * rate / (1 + rate))
-        net = to_pay - tax
+        net = rounded_to_cents(subtotal / (1 + rate))
+        tax = subtotal - net
     else:
-        net = rounded_to_cents(Fraction(subtotal))
+        net = subtotal
         tax = rounded_to_cents(subtotal * rate)
-        to_pay = net + tax
-    priced = [total for total in sections if total.goal is Goal.MONEY]
-    used_value = sum(total.offcuts_used_value for total in priced)
-    kept_value = sum(total.offcuts_kept_value for total in priced)
-    # A bar costs its price or book value and its work, less what it leaves: so the rest is work.
-    cost = sum(bar.cost for _, planned in pairs if planned.goal is Goal.MONEY for bar in planned.bars)
+    used_value = sum(total.offcuts_used_value or 0 for total in sections)
+    kept_value = sum(total.offcuts_kept_value or 0 for total in sections)
+    # A bar costs its price or book value, what its merchant charges for cuts and its work, less what it leaves.
+    priced = [(group, planned) for group, planned in pairs if planned.goal is Goal.MONEY]
+    cost = sum(bar.cost for _, planned in priced for bar in planned.bars)
+    paid = sum(offer.bar_price or 0 for group, planned in priced for offer in _offers_bought(group, planned))
+    paid += sum(order.cuts * job.workshop.merchant(order.merchant).cut_charge for order in orders)
     return MoneySummary(
         bars=bars,
         delivery=delivery,
@@ -514,10 +531,10 @@ def _money(
         subtotal=subtotal,
         net=net,
         tax=tax,
-        to_pay=to_pay,
+        to_pay=net + tax,
         tax_was_included=job.workshop.prices_include_tax,
         offcuts_used_value=used_value,
         offcuts_kept_value=kept_value,
-        work=cost + kept_value - used_value - bars - cut_charges,
+        work=cost + kept_value - used_value - paid,
         groups_left_out=tuple(group.title for group, planned in pairs if planned.goal is Goal.MASS),
     )

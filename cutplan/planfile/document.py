@@ -76,7 +76,7 @@ def to_document(job: Job, plan: Plan) -> Document:
             "money": job.workshop.currency,
             "money_scale": "0.000001",
             "money_rounding": "each bar price is rounded once, half up, to the money scale; "
-            "net, tax and to pay are rounded once each, half up, to 0.01",
+            "each amount to pay is rounded once, half up, to 0.01, and sums are of these",
         },
         **job_document(job),
         "result": {
@@ -534,8 +534,8 @@ def _section_total(total: SectionTotal) -> Document:
         "pieces": total.pieces,
         **_lengths_and_masses(total),
         "money": None if total.money is None else _num(total.money),
-        "offcuts_used_value": _num(total.offcuts_used_value),
-        "offcuts_kept_value": _num(total.offcuts_kept_value),
+        "offcuts_used_value": None if total.offcuts_used_value is None else _num(total.offcuts_used_value),
+        "offcuts_kept_value": None if total.offcuts_kept_value is None else _num(total.offcuts_kept_value),
     }
 
 

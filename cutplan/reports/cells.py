@@ -44,6 +44,8 @@ _UNFILLED = re.compile(r'(<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)
 """A formula cell as openpyxl writes it: with an empty value."""
 
 MONEY = "#,##0.00"
+PRICE = "#,##0.00####"
+"""A price may have more decimals than an amount that is paid."""
 WEIGHT = "#,##0.0"
 
 

@@ -6,6 +6,7 @@ follows by formula. What it comes to now is stored beside each formula.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -14,7 +15,7 @@ from openpyxl.utils import get_column_letter
 
 from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
-from cutplan.reports.cells import MONEY, Book, Formula, Look, mass_number, money_number, reference
+from cutplan.reports.cells import MONEY, PRICE, Book, Formula, Look, mass_number, money_number, reference
 from cutplan.reports.others import no_price
 from cutplan.reports.othersheet import write_others
 from cutplan.reports.page import (
@@ -36,8 +37,8 @@ from cutplan.reports.page import (
 )
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.reports.sentences import cuts_text, names_text, per_mille
-from cutplan.reports.sharesheet import write_lists
-from cutplan.units import MM, Money, Printing, mass_text, money_text, stock_text
+from cutplan.reports.sharesheet import share_formula, write_lists
+from cutplan.units import MM, Money, Printing, mass_text, money_text, rounded_to_cents, stock_text
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
 """Form of an amount that stays out of the money until a price is filled in."""
@@ -53,7 +54,7 @@ _BUY_FIELDS = (
     Field(head="lengths", width=8, look=COUNT_CELL),
     Field(head="mass in all", width=9, look=MASS_CELL),
     Field(head="price as listed", width=15, look=replace(TEXT_CELL, align="right")),
-    Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb", open=True)),
+    Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb", open=True, form=PRICE)),
     Field(head="money", width=11, look=MONEY_CELL),
 )
 
@@ -140,13 +141,13 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         own.append(_total(page, "delivery", repr(money_number(order.delivery)), order.delivery))
         amounts.delivery.append(own[-1])
     if terms.minimum_order and any(row.line.money is not None for row in lines):
-        least = money_number(terms.minimum_order)
+        least = money_number(rounded_to_cents(terms.minimum_order))
         text = f"to make up the minimum order of {money_text(terms.minimum_order)}"
-        own.append(_total(page, text, f"MAX(0,{least!r}-{bars.cell})", order.shortfall))
+        own.append(_total(page, text, f"ROUND(MAX(0,{least!r}-{bars.cell}),2)", order.shortfall))
         amounts.shortfall.append(own[-1])
     if order.cuts:
         charge = money_number(terms.cut_charge)
-        own.append(_total(page, cuts_text(order.cuts), f"{order.cuts}*{charge!r}", order.cut_charges))
+        own.append(_total(page, cuts_text(order.cuts), f"ROUND({order.cuts}*{charge!r},2)", order.cut_charges))
         amounts.cuts.append(own[-1])
     if len(own) > 1:
         _total(page, "together", _sum_of(own), order.money, bold=True)
@@ -159,7 +160,7 @@ def _order_line(page: Page, row: OrderRow) -> Amount:
     product = f"{get_column_letter(_COUNT_AT)}{page.row}*{get_column_letter(_PRICE_AT)}{page.row}"
     counted = line.money is not None and line.price_each is not None
     price = money_number(line.price_each or 0) if counted else None
-    come_to = (Formula(product, money_number(money)), MONEY if counted else _LEFT_OUT)
+    come_to = (Formula(f"ROUND({product},2)", money_number(money)), MONEY if counted else _LEFT_OUT)
     values = [
         None,
         row.text,
@@ -216,7 +217,7 @@ def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
     percent = f"{rate * 100:.6f}".rstrip("0").rstrip(".")
     if money.tax_was_included:
         add(f"to pay, tax of {percent} % included", f"ROUND({subtotal},2)", money.to_pay, bold=True)
-        add("tax in it", f"ROUND({subtotal}*{rate!r}/(1+{rate!r}),2)", money.tax)
+        add("tax in it", f"ROUND({subtotal}-ROUND({subtotal}/(1+{rate!r}),2),2)", money.tax)
         return
     tax = add(f"tax of {percent} %", f"ROUND({subtotal}*{rate!r},2)", money.tax)
     add("to pay, tax included", f"ROUND({subtotal},2)+{tax.cell}", money.to_pay, bold=True)
@@ -317,6 +318,7 @@ def _assemblies(
     heads[-1] = fields[-1]
     page.heads(heads)
     first = page.row
+    reached: Counter[str] = Counter()
     for total in rows.totals.assemblies:
         terms = []
         form = MONEY
@@ -324,7 +326,10 @@ def _assemblies(
             own = sum(part.length * part.quantity for part in group.parts if part.assembly == total.assembly)
             if own:
                 whole = sum(part.length * part.quantity for part in group.parts)
-                terms.append(f"{cell}*{own / MM!r}/{whole / MM!r}")
+                before = reached[group.title]
+                reached[group.title] += own
+                running = (f"{length / MM!r}" if length else "" for length in (before, before + own, whole))
+                terms.append(share_formula(cell, *running))
                 form = form if section.goal is Goal.MONEY else _LEFT_OUT
         name = total.assembly or "no assembly named"
         values: list[Any] = [f"{name} ({total.made} made)" if total.made > 1 else name, total.pieces]

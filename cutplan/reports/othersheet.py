@@ -47,7 +47,7 @@ def _values(page: Page, row: OtherRow, fields: Sequence[Field]) -> list[Any]:
     line = row.line
     known = line.price_each is not None
     count, price = (f"{get_column_letter(column)}{page.row}" for column in (3, 6))
-    product = Formula(f"{count}*{price}", money_number(line.money))
+    product = Formula(f"ROUND({count}*{price},2)", money_number(line.money))
     listed = f"{money_number(line.price_each or 0):.2f} each" if known else NO_PRICE
     weight = mass_number(line.mass, page.rows.workshop.printing) if line.mass else None
     return [

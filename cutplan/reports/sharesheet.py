@@ -17,6 +17,15 @@ RULE = (
 )
 
 
+def share_formula(amount: str, before: str, reached: str, whole: str) -> str:
+    """The cents of an amount that go to what lies between two running sums, so that shares add up to it.
+
+    ``before`` is blank for the first share.
+    """
+    taken = f"-ROUND({amount}*{before}/{whole},2)" if before else ""
+    return f"ROUND({amount}*{reached}/{whole},2){taken}"
+
+
 def write_lists(
     page: Page, fields: Sequence[Field], assembly_cells: Mapping[str, str], list_of: Mapping[str, str], charges: str
 ) -> None:
@@ -52,12 +61,15 @@ def write_lists(
     lengths, shared, others = (get_column_letter(len(fields) - back) for back in (3, 2, 1))
     everything = "+".join(assembly_cells.values())
     by_money = any(total.bars for total in rows.totals.lists)
+    first = page.row
     for total in rows.totals.lists:
         number = page.row
         own = "+".join(cell for assembly, cell in assembly_cells.items() if list_of.get(assembly) == total.name)
         share: Any = money_number(total.charges)
         if charges and by_money:
-            share = Formula(f"({charges})*{lengths}{number}/({everything})", money_number(total.charges))
+            before = f"SUM({lengths}{first}:{lengths}{number - 1})" if number > first else ""
+            text = share_formula(f"({charges})", before, f"SUM({lengths}{first}:{lengths}{number})", f"({everything})")
+            share = Formula(text, money_number(total.charges))
         values: list[Any] = [total.name, total.pieces, total_length(total.part_length, how)]
         values += [
             mass_number(total.part_mass, how),

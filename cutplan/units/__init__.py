@@ -16,6 +16,7 @@ from cutplan.units.angles import (
 from cutplan.units.figures import Figures
 from cutplan.units.lengths import ASKED_ABOVE, LENGTH_FORMS, MAX_LENGTH, names_unit, parse_length, parse_length_or_zero
 from cutplan.units.money import (
+    CENT,
     MONEY_FORMS,
     Amount,
     Tax,
@@ -23,6 +24,8 @@ from cutplan.units.money import (
     money_text,
     parse_amount,
     parse_money,
+    price_text,
+    rounded_to_cents,
 )
 from cutplan.units.notation import (
     DECIMAL_SIGNS,
@@ -75,6 +78,7 @@ from cutplan.units.unit_words import EVERYDAY_UNITS, unit_length
 __all__ = [
     "ANGLE_FORMS",
     "ASKED_ABOVE",
+    "CENT",
     "CURRENCY",
     "DECIMAL_SIGNS",
     "DEGREE",
@@ -129,8 +133,10 @@ __all__ = [
     "parse_length_or_zero",
     "parse_money",
     "parse_quantity",
+    "price_text",
     "round_half_up",
     "rounded_down",
+    "rounded_to_cents",
     "stock_text",
     "tidy_text",
     "typed_length",

@@ -13,6 +13,7 @@ from cutplan.units.quantities import CURRENCY, Money, fixed_text, plain_text, ro
 
 MONEY_FORMS = "an amount such as 31.50, with no thousands separator"
 LONGEST_AMOUNT = 80
+CENT: Money = CURRENCY // 100
 
 
 def parse_money(text: str) -> Money:
@@ -23,9 +24,19 @@ def parse_money(text: str) -> Money:
     return round_half_up(Fraction(value) * CURRENCY)
 
 
+def rounded_to_cents(money: Fraction | Money) -> Money:
+    """Money as whole cents, half up."""
+    return round_half_up(Fraction(money) / CENT) * CENT
+
+
 def money_text(money: Money, places: int = 2) -> str:
     """Money with a fixed number of decimals: ``31.50``."""
     return fixed_text(Fraction(money, CURRENCY), places)
+
+
+def price_text(price: Money) -> str:
+    """A price with two decimals, or as many as it has: ``31.50``, ``6.675``."""
+    return money_text(price) if price % CENT == 0 else exact_money_text(price)
 
 
 def exact_money_text(money: Money) -> str:

@@ -10,7 +10,7 @@ from cutplan.reports.others import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.reports.sentences import cuts_text, names_text, percent_text
-from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
+from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, price_text, stock_text
 
 LEFT_OUT = "left out"
 
@@ -84,7 +84,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
             TICK,
             strong(row.text),
             mass_figure(row.line.mass, how),
-            NO_PRICE if row.line.price_each is None else money_text(row.line.price_each),
+            NO_PRICE if row.line.price_each is None else price_text(row.line.price_each),
             LEFT_OUT if row.line.money is None else money_text(row.line.money),
             TICK,
         ]
