@@ -6,7 +6,9 @@ import random
 
 import pytest
 
+from cutplan.buying import plan_job
 from cutplan.model import Job, Leaf, groups_of
+from cutplan.problems import NoPlan
 from cutplan.solving.bound import LARGEST, denominator, fitting, largest_sum, leaf_bound, prove, round_up, summable
 from cutplan.solving.grid import Grid
 from cutplan.solving.problem import Problem
@@ -189,3 +191,13 @@ def test_a_bound_is_rounded_up_to_a_cost_a_plan_can_have() -> None:
     assert round_up(problem, 9_000_001) == 10_000_000
     assert round_up(problem, 9_000_000) == 9_000_000
     assert round_up(problem, -1) == 0
+
+
+def test_with_nothing_to_cut_from_only_parts_left_out_are_summed() -> None:
+    assert largest_sum(problem_for(builders.job([builders.part("A", 3, 400)], [])), 100) == 600
+
+
+def test_nothing_to_cut_from_leaves_no_plan_and_no_fault() -> None:
+    job = builders.job([builders.part("A", 1, 80)], [builders.offer("P", 1000, 1)], longest_carry=900)
+    with pytest.raises(NoPlan):
+        plan_job(job)

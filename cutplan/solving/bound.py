@@ -32,14 +32,14 @@ def denominator(largest: int) -> int:
 def largest_sum(problem: Problem, penalty: int) -> int:
     """The most that is summed for a bound when a part is worth ``penalty`` at most, raised once. [cost unit]"""
     pieces = sum(problem.demand)
-    dearest = max(source.price + problem.value(source, source.reach) for source in problem.sources)
-    work = max(source.per_cut + source.per_setup for source in problem.sources)
+    dearest = max((source.price + problem.value(source, source.reach) for source in problem.sources), default=0)
+    work = max((source.per_cut + source.per_setup for source in problem.sources), default=0)
     return max(2 * penalty * pieces, dearest + work * pieces)
 
 
 def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:
     """Duals lowered, where they must be, to what one bar can be worth without overflow."""
-    cap, demand = max(0, *grid.caps), grid.problem.demand
+    cap, demand = max((0, *grid.caps)), grid.problem.demand
     copies = [min(n, cap // take) if take else n for n, take in zip(demand, grid.takes, strict=True)]
     if sum(n * y for n, y in zip(copies, duals, strict=True)) < LARGEST:
         return tuple(duals)
