@@ -8,6 +8,7 @@ from functools import cache
 from itertools import product
 
 from cutplan.model import Job, groups_of
+from cutplan.solving.linear import Column
 from cutplan.solving.problem import Pattern, Problem, problem_of
 from tests import builders
 
@@ -16,6 +17,23 @@ def problem_for(job: Job) -> Problem:
     """The first group of a job with all its offers open."""
     group = groups_of(job)[0]
     return problem_of(group, job.workshop, group.offers)
+
+
+def two_part_problem() -> Problem:
+    """Three of A at 500 and two of B at 400; bars of 1000 for 10 and of 1300 for 12."""
+    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
+    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
+
+
+def two_part_columns() -> list[Column]:
+    """Some ways to cut them."""
+    price = 1_000_000
+    return [
+        Column(0, (2, 0), 10 * price),
+        Column(0, (0, 2), 10 * price),
+        Column(0, (1, 1), 10 * price),
+        Column(1, (1, 2), 12 * price),
+    ]
 
 
 def some_problem(seed: int, *, most_parts: int = 3, most_pieces: int = 6) -> Problem:

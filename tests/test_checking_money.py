@@ -6,15 +6,18 @@ from dataclasses import replace
 
 import pytest
 
+from cutplan.checking import check
 from cutplan.checking.money import (
     charging_merchants,
+    money_step,
+    multiplier_failures,
     offers_needed,
     plan_cost,
     review_money,
     status_failures,
     uncovered,
 )
-from cutplan.model import Goal, Job, Merchant, MerchantCase, Plan, Proof, Status, groups_of
+from cutplan.model import Goal, Job, Merchant, MerchantCase, Multiplier, Plan, Proof, Status, Work, groups_of
 from cutplan.units import CURRENCY
 from tests.builders import job, offer, part, square_tube
 from tests.first_fit import first_fit_plan
@@ -40,7 +43,7 @@ def case(*merchants: str, and_more: bool = False) -> MerchantCase:
 def told(tiny: Job, plan: Plan, from_leaves: int | None = None) -> list[str]:
     """What is said, the leaves of every proof giving its stated bound unless said otherwise."""
 
-    def bounded(_: int, proof: Proof) -> int | None:
+    def bounded(_: int, proof: Proof, at: tuple[Multiplier, ...]) -> int | None:
         return proof.bound if from_leaves is None else from_leaves
 
     return review_money(tiny, groups_of(tiny), plan, bounded)[0]
@@ -153,6 +156,78 @@ def test_other_faults_of_a_case() -> None:
     assert f"case 1 (no charging merchant and more): {group}: its proof leaves out B, C" in told(
         tiny, with_case(plan, 0, proofs=(fewer,), and_more=True)
     )
+
+
+def at(merchant: str, numerator: int, denominator: int) -> Multiplier:
+    return Multiplier(merchant=merchant, numerator=numerator, denominator=denominator)
+
+
+def counted(plan: Plan, place: int, bound: int, multiplier: Multiplier, proof_bound: int, **other: object) -> Plan:
+    """A plan with a multiplier in one case, whose proof is said to show ``proof_bound``."""
+    proof = replace(plan.cases[place].proofs[0], bound=proof_bound, status=Status.NOT_PROVEN)
+    return with_case(plan, place, multipliers=(multiplier,), proofs=(proof,), bound=bound, **other)
+
+
+def test_what_a_multiplier_leaves_of_the_minimum_order_is_paid() -> None:
+    """Northgate's case at 1/4: two bars at 2.50, three quarters of a minimum order of 40, its delivery of 5."""
+    tiny = charged(offcut_value_per_mm=1)
+    plan = first_fit_plan(tiny)
+    good = counted(plan, 1, 40 * CURRENCY, at("Northgate", 1, 4), 5 * CURRENCY)
+    assert told(tiny, good) == []
+    (failure,) = told(tiny, counted(plan, 1, 40 * CURRENCY + 1, at("Northgate", 1, 4), 5 * CURRENCY))
+    assert failure == "case 2 (Northgate): its bound of 40.000001 EUR is more than its proofs and charges give, 40 EUR"
+    (failure,) = told(tiny, counted(plan, 1, 40 * CURRENCY, at("Northgate", 1, 3), 5 * CURRENCY))
+    assert "its proofs and charges give, 36.666666 EUR" in failure
+
+
+@pytest.mark.parametrize(
+    ("multipliers", "told"),
+    [
+        ((at("Northgate", -1, 4),), "the multiplier of Northgate, -1/4, is not from 0 to 1"),
+        ((at("Northgate", 5, 4),), "the multiplier of Northgate, 5/4, is not from 0 to 1"),
+        ((at("Northgate", 0, 0),), "the multiplier of Northgate, 0/0, is not from 0 to 1"),
+        ((at("Northgate", 1, 2), at("Northgate", 1, 4)), "a merchant has two multipliers"),
+        ((at("Yard", 1, 2),), "Yard has a multiplier, but the case does not buy there"),
+    ],
+)
+def test_multipliers_that_bound_nothing(multipliers: tuple[Multiplier, ...], told: str) -> None:
+    assert multiplier_failures(replace(case("Northgate"), multipliers=multipliers)) == [told]
+    tiny = charged()
+    plan = with_case(first_fit_plan(tiny), 1, multipliers=multipliers)
+    assert f"case 2 (Northgate): {told}" in check(tiny, plan)
+
+
+def test_a_case_bounded_by_search_is_not_held_to_its_proofs_and_confirms_nothing() -> None:
+    tiny = charged()
+    plan = first_fit_plan(tiny)
+    assert told(tiny, with_case(plan, 1, bound=50 * CURRENCY, by_search=True)) == []
+    cases = tuple(replace(case, bound=plan.cost, by_search=True) for case in plan.cases)
+    searched = replace(plan, cases=cases, bound=plan.cost, status=Status.BY_SEARCH)
+    assert told(tiny, searched) == []
+    assert told(tiny, replace(searched, status=Status.RECHECKED)) == [
+        "the plan is marked proven, rechecked, but its leaves alone do not reach its cost"
+    ]
+
+
+def test_what_every_cost_is_a_multiple_of() -> None:
+    """Prices of 10 and 99, deliveries of 5 and 2, a minimum order of 40: whole units; with work of 0.25 quarters."""
+    assert money_step(charged(), groups_of(charged())) == CURRENCY
+    worked = charged(work=Work(per_cut=CURRENCY // 4))
+    assert money_step(worked, groups_of(worked)) == CURRENCY // 4
+    valued = charged(offcut_value_per_mm=1)
+    assert money_step(valued, groups_of(valued)) == 1
+    dozens = job([part("P", 2, 1000)], [offer("A", 1000, 36), offer("B", 1000, 24)])
+    assert money_step(dozens, groups_of(dozens)) == 12 * CURRENCY
+
+
+def test_a_bound_is_rounded_up_to_the_next_cost_a_plan_can_have() -> None:
+    """Proofs that give 20 and a millionth leave no cost but 21, and with a delivery of 5 none but 26."""
+    tiny = charged()
+    plan = first_fit_plan(tiny)
+    proof = replace(plan.cases[2].proofs[0], bound=20 * CURRENCY + 1)
+    assert told(tiny, with_case(plan, 2, proofs=(proof,), bound=23 * CURRENCY)) == []
+    (failure,) = told(tiny, with_case(plan, 2, proofs=(proof,), bound=23 * CURRENCY + 1))
+    assert "its proofs and charges give, 23 EUR" in failure
 
 
 def test_without_charges_there_is_one_case() -> None:

@@ -10,9 +10,10 @@ import pytest
 
 from cutplan.solving import listing
 from cutplan.solving.grid import Grid
-from cutplan.solving.linear import Column, whole_bars
+from cutplan.solving.linear import Column
 from cutplan.solving.listing import most_waste, patterns_within
 from cutplan.solving.problem import Pattern, Problem
+from cutplan.solving.whole import whole_bars
 from tests import builders
 from tests.solver_problems import least_cost, problem_for, sets_of, some_problem
 

@@ -20,13 +20,13 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import IO, Any
 
 from cutplan.isolated import last_words, python
 from cutplan.model import Group, StockLength, Workshop
 from cutplan.problems import shown
-from cutplan.solving import Clock, Limits, Solved, solve_group
+from cutplan.solving import Clock, Limits, Multipliers, Solved, solve_group
 
 MANY_PARTS = 20
 """Different parts from which on planning a group takes longer than starting a process does, half a second."""
@@ -38,13 +38,14 @@ _LOG = logging.getLogger("cutplan")
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
-    """One group to be planned with some offers open; ``enough`` as in :func:`~cutplan.solving.solve_group`."""
+    """One group to be planned with some offers open; the rest as in :func:`~cutplan.solving.solve_group`."""
 
     group: Group
     workshop: Workshop
     offers: tuple[StockLength, ...]
     limits: Limits
     enough: int | None = None
+    multipliers: Multipliers = field(default_factory=dict)
 
     def run(self, clock: Clock, say: Callable[[str], None]) -> Solved:
         """Plan the group in this process."""
@@ -56,6 +57,7 @@ class Task:
             clock=clock,
             say=lambda text: say(f"{self.group.title}: {text}"),
             enough=self.enough,
+            multipliers=self.multipliers,
         )
 
 

@@ -2,18 +2,32 @@
 
 Merchants with a delivery charge or a minimum order couple the groups: every
 set of them that a plan could buy from must be covered by a case.
+
+A merchant's bill for bars is the larger of minimum order m and spend s, so that
+it is never below x*s + (1 - x)*m for any x from 0 to 1. A case may therefore
+count that merchant's bars at x times their price, the minimum order at 1 - x.
+This is Lagrangian relaxation of the two rows that define the larger of two.
+
+References
+----------
+G. Nemhauser, L. Wolsey, Integer and Combinatorial Optimization, Wiley 1988,
+section II.3.6 (Lagrangian duality), cited from memory.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 
-from cutplan.checking.sources import cost_text, goal_of
-from cutplan.model import Goal, Group, Job, MerchantCase, Plan, Proof, SourceKind, Status, within_carry
-from cutplan.units import Money
+from cutplan.checking.sources import cost_text, goal_of, work_on
+from cutplan.model import Goal, Group, Job, MerchantCase, Multiplier, Plan, Proof, SourceKind, Status, within_carry
+from cutplan.units import Money, ceil_div
 
-Bounded = Callable[[int, Proof], int | None]
-"""The bound that the leaves of a proof of a group (by its place) give; None when they could not be worked through."""
+Bounded = Callable[[int, Proof, tuple[Multiplier, ...]], int | None]
+"""The bound that the leaves of a proof of a group (by its place) give where prices count by multipliers.
+
+None when they could not be worked through.
+"""
 
 
 def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
@@ -75,6 +89,38 @@ def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None) -> s
     }
 
 
+def multiplier_failures(case: MerchantCase) -> list[str]:
+    """A multiplier belongs to one merchant that every plan of the case buys from, and lies from 0 to 1."""
+    failures = []
+    names = [multiplier.merchant for multiplier in case.multipliers]
+    if len(set(names)) != len(names):
+        failures.append("a merchant has two multipliers")
+    for at in case.multipliers:
+        if at.merchant not in case.merchants:
+            failures.append(f"{at.merchant} has a multiplier, but the case does not buy there")
+        if not 0 <= at.numerator <= at.denominator or at.denominator < 1:
+            failures.append(f"the multiplier of {at.merchant}, {at.numerator}/{at.denominator}, is not from 0 to 1")
+    return failures
+
+
+def money_step(job: Job, groups: Sequence[Group]) -> Money:
+    """What the money of every plan is a multiple of: the common divisor of all that is paid or counted.
+
+    1 where left overs have a value, which depends on their length.
+    """
+    priced = [group for group in groups if goal_of(group) is Goal.MONEY]
+    amounts: list[Money] = []
+    for group in priced:
+        if job.workshop.offcut_value(group.section.family):
+            return 1
+        amounts += [offer.bar_price or 0 for offer in group.offers]
+        amounts += [offcut.book_value for offcut in group.offcuts]
+        for name in {"", *(offer.merchant for offer in group.offers)}:
+            work, terms = work_on(job, name, Goal.MONEY), job.workshop.merchant(name)
+            amounts += [work.per_bar, work.per_cut, work.per_setup, terms.delivery, terms.minimum_order]
+    return math.gcd(*amounts) or 1
+
+
 def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded) -> tuple[list[str], Money | None]:
     """What is wrong with the cases, the cost, the bound and the status of the plan.
 
@@ -93,10 +139,11 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
     """
     currency = job.workshop.currency
     charging = charging_merchants(job, groups)
+    step = money_step(job, groups)
     failures = []
     confirmed: list[Money | None] = []
     for number, case in enumerate(plan.cases, start=1):
-        found, case_confirmed = _case_failures(job, groups, case, charging, bounded)
+        found, case_confirmed = _case_failures(job, groups, case, charging, bounded, step)
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
         failures += [f"{name}: {text}" for text in found]
         confirmed.append(case_confirmed)
@@ -147,7 +194,12 @@ def status_failures(
 
 
 def _case_failures(
-    job: Job, groups: Sequence[Group], case: MerchantCase, charging: frozenset[str], bounded: Bounded
+    job: Job,
+    groups: Sequence[Group],
+    case: MerchantCase,
+    charging: frozenset[str],
+    bounded: Bounded,
+    step: Money,
 ) -> tuple[list[str], Money | None]:
     """What is wrong with one case, and the bound confirmed without any search, None when there is none."""
     currency = job.workshop.currency
@@ -162,6 +214,9 @@ def _case_failures(
             f"charges are stated as {cost_text(case.charges, Goal.MONEY, currency)}, "
             f"its deliveries come to {cost_text(charges, Goal.MONEY, currency)}"
         )
+    wrong = multiplier_failures(case)
+    if wrong:
+        return [*failures, *wrong], None
     priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
     if len(case.proofs) != len(priced):
         return [*failures, f"has {len(case.proofs)} proofs for {len(priced)} groups planned by money"], None
@@ -173,19 +228,26 @@ def _case_failures(
         if lacking:
             failures.append(f"{group.title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
-        from_leaves.append(bounded(place, proof))
-    confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves)
+        from_leaves.append(bounded(place, proof, case.multipliers))
+    # What the multipliers leave of the minimum orders is paid whatever is bought.
+    orders = sum(
+        job.workshop.merchant(at.merchant).minimum_order * (at.denominator - at.numerator) // at.denominator
+        for at in case.multipliers
+    )
+    stated += orders
+    confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves) + orders
     # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back, and more.
     if not any(job.workshop.offcut_value(groups[place].section.family) for place in priced):
         minimum = sum(merchant.minimum_order for merchant in terms)
-        stated, confirmed = max(stated, minimum), max(sum(bound or 0 for bound in from_leaves), minimum)
-    least = stated + charges
-    if case.bound > least:
+        known = sum(bound or 0 for bound in from_leaves) + orders
+        stated, confirmed = max(stated, minimum), max(known, minimum)
+    least = ceil_div(stated + charges, step) * step
+    if case.bound > least and not case.by_search:
         failures.append(
             f"its bound of {cost_text(case.bound, Goal.MONEY, currency)} is more than its proofs and charges give, "
             f"{cost_text(least, Goal.MONEY, currency)}"
         )
-    return failures, None if confirmed is None else confirmed + charges
+    return failures, None if confirmed is None else ceil_div(confirmed + charges, step) * step
 
 
 def uncovered(cases: Sequence[MerchantCase], charging: frozenset[str]) -> frozenset[str] | None:

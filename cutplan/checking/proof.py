@@ -33,7 +33,7 @@ from cutplan.checking.sources import (
     sources_of,
     taken_by,
 )
-from cutplan.model import Goal, Group, Job, Leaf, Part, Proof, SourceKind, serves
+from cutplan.model import Goal, Group, Job, Leaf, Multiplier, Part, Proof, SourceKind, serves
 from cutplan.units import MM, Length, ceil_div
 
 MOST_STEPS = 4_000_000
@@ -65,7 +65,7 @@ class _Problem:
     denominator: int
 
 
-def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
+def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Multiplier] = ()) -> ProofReview:
     """Work through a proof of one group.
 
     Parameters
@@ -74,6 +74,8 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         What is asked for; the group's goal follows from its prices.
     proof
         Any proof of that group, with any of its offers.
+    multipliers
+        By how much the prices of some merchants count.
 
     Returns
     -------
@@ -81,7 +83,7 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
         Failures in sentences without the group's name, and the bound that the leaves give.
     """
     goal = goal_of(group)
-    sources, failures = _sources_named(job, group, goal, proof)
+    sources, failures = _sources_named(job, group, goal, proof, multipliers)
     if proof.denominator < 1 or proof.step < 1:
         failures.append("the proof's denominator and working step are at least 1")
     if failures:
@@ -118,9 +120,11 @@ def review_proof(job: Job, group: Group, proof: Proof) -> ProofReview:
     return ProofReview(failures=(), bound=bound, leaves=len(proof.leaves))
 
 
-def _sources_named(job: Job, group: Group, goal: Goal, proof: Proof) -> tuple[tuple[Source, ...], list[str]]:
+def _sources_named(
+    job: Job, group: Group, goal: Goal, proof: Proof, multipliers: Sequence[Multiplier]
+) -> tuple[tuple[Source, ...], list[str]]:
     """The sources a proof speaks of: some offers, then all offcuts."""
-    known = sources_of(job, group, goal)
+    known = sources_of(job, group, goal, multipliers)
     split = max(0, len(proof.sources) - len(group.offcuts))
     failures = []
     if sorted(proof.sources[split:]) != sorted(offcut.mark for offcut in group.offcuts):

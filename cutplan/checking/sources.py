@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -12,6 +13,7 @@ from cutplan.model import (
     Goal,
     Group,
     Job,
+    Multiplier,
     Offcut,
     Part,
     Saw,
@@ -20,7 +22,7 @@ from cutplan.model import (
     Work,
     within_carry,
 )
-from cutplan.units import MM, Length, exact_money_text, kerf_along, mm_text
+from cutplan.units import MM, Length, Money, exact_money_text, kerf_along, mm_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,8 +63,8 @@ def mill_end_trim(saw: Saw) -> Length:
     return saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
 
 
-def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
-    """A stock length: both ends are mill ends."""
+def offer_source(job: Job, offer: StockLength, goal: Goal, multipliers: Sequence[Multiplier] = ()) -> Source:
+    """A stock length: both ends are mill ends. Its price in money counts by its merchant's multiplier, rounded down."""
     trim = mill_end_trim(job.workshop.saw)
     work = work_on(job, offer.merchant, goal)
     return Source(
@@ -74,7 +76,7 @@ def offer_source(job: Job, offer: StockLength, goal: Goal) -> Source:
         start_trim=trim,
         far_trim=trim,
         far_end=EndState.MILL,
-        price=offer.mass if goal is Goal.MASS else (offer.bar_price or 0) + work.per_bar,
+        price=offer.mass if goal is Goal.MASS else counted_price(offer, multipliers) + work.per_bar,
         rate=value_rate(job, offer, goal),
         per_cut=work.per_cut,
         per_setup=work.per_setup,
@@ -107,9 +109,20 @@ def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
     )
 
 
-def sources_of(job: Job, group: Group, goal: Goal) -> dict[tuple[SourceKind, str], Source]:
+def counted_price(offer: StockLength, multipliers: Sequence[Multiplier]) -> Money:
+    """The price of a bar as a case of merchants counts it."""
+    price = offer.bar_price or 0
+    for at in multipliers:
+        if at.merchant == offer.merchant:
+            return price * at.numerator // at.denominator
+    return price
+
+
+def sources_of(
+    job: Job, group: Group, goal: Goal, multipliers: Sequence[Multiplier] = ()
+) -> dict[tuple[SourceKind, str], Source]:
     """Every source of a group, offers then offcuts; an offer and an offcut may bear the same name."""
-    found = [offer_source(job, offer, goal) for offer in group.offers]
+    found = [offer_source(job, offer, goal, multipliers) for offer in group.offers]
     found += [offcut_source(job, offcut, goal) for offcut in group.offcuts]
     return {(source.kind, source.name): source for source in found}
 

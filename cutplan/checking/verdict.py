@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from cutplan.checking.bars import bar_failures, mark_failures, numbering_failures
 from cutplan.checking.money import (
     merchants_chosen,
+    multiplier_failures,
     offers_needed,
     review_money,
     spend_by_merchant,
@@ -15,7 +16,7 @@ from cutplan.checking.money import (
 )
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.sources import cost_text, goal_of
-from cutplan.model import Goal, Group, Job, Plan, Proof, Status, groups_of, within_carry
+from cutplan.model import Goal, Group, Job, Multiplier, Plan, Proof, Status, groups_of, within_carry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,12 +72,12 @@ def review(job: Job, plan: Plan) -> Review:
     if failures:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
     failures = numbering_failures(plan) + mark_failures(plan)
-    reviewed: dict[tuple[int, Proof], ProofReview] = {}
+    reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...]], ProofReview] = {}
     chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
     findings = []
     for place, (group, planned) in enumerate(zip(groups, plan.groups, strict=True)):
         failures += bar_failures(job, group, planned)
-        reviewed[place, planned.proof] = answer = review_proof(job, group, planned.proof)
+        reviewed[place, planned.proof, ()] = answer = review_proof(job, group, planned.proof)
         failures += [f"{group.title}: {text}" for text in _proof_failures(job, planned.proof, answer)]
         cost, goal = sum(bar.cost for bar in planned.bars), goal_of(group)
         lacking = offers_needed(job, group, chosen if goal is Goal.MONEY else None) - set(planned.proof.sources)
@@ -96,13 +97,16 @@ def review(job: Job, plan: Plan) -> Review:
             _finding(group.title, planned.proof.status, planned.proof.bound, cost, from_leaves, goal, currency)
         )
     for case in plan.cases:
+        if multiplier_failures(case):
+            continue  # told with the case
         priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
         for place, proof in zip(priced, case.proofs, strict=False):  # a wrong number of proofs is told with the case
-            if (place, proof) not in reviewed:
-                reviewed[place, proof] = answer = review_proof(job, groups[place], proof)
+            if (place, proof, case.multipliers) not in reviewed:
+                answer = review_proof(job, groups[place], proof, case.multipliers)
+                reviewed[place, proof, case.multipliers] = answer
                 named = f"{groups[place].title}, buying from {', '.join(case.merchants) or 'no charging merchant'}"
                 failures += [f"{named}: {text}" for text in _proof_failures(job, proof, answer)]
-    found, confirmed_bound = review_money(job, groups, plan, lambda place, proof: reviewed[place, proof].bound)
+    found, confirmed_bound = review_money(job, groups, plan, lambda *which: reviewed[which].bound)
     failures += found
     failures += _forgone_failures(job, groups, plan)
     from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound

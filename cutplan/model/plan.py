@@ -224,6 +224,18 @@ class GroupPlan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Multiplier:
+    """How much a merchant's bar prices count for in the proofs of a case: numerator / denominator, from 0 to 1.
+
+    The rest, 1 less that, is what the minimum order counts for.
+    """
+
+    merchant: str
+    numerator: int
+    denominator: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MerchantCase:
     """What buying from exactly these charging merchants costs at least.
 
@@ -231,14 +243,20 @@ class MerchantCase:
     bought from; merchants without such charges are open in every case. With
     ``and_more`` the case stands for every larger set of them too. ``proofs``
     bound every money group, in group order; they may allow more sources than
-    the case does, never fewer.
+    the case does, never fewer. A bar price counts in them by the merchant's
+    multiplier, rounded down; it is 1 for merchants without one. ``by_search``
+    tells that the bound was shown by a search over all groups, where the proofs
+    give less; ``stopped_by`` what kept the case from being closed, else blank.
     """
 
     merchants: tuple[str, ...]
     and_more: bool = False
+    multipliers: tuple[Multiplier, ...] = ()
     proofs: tuple[Proof, ...]
     charges: Money
     bound: Money
+    by_search: bool = False
+    stopped_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

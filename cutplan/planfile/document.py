@@ -478,8 +478,13 @@ def _case(case: MerchantCase) -> Document:
     return {
         "merchants": list(case.merchants),
         "and_more": case.and_more,
+        "multipliers": [
+            {"merchant": m.merchant, "numerator": m.numerator, "denominator": m.denominator} for m in case.multipliers
+        ],
         "charges": _num(case.charges),
         "bound": _num(case.bound),
+        "by_search": case.by_search,
+        "stopped_by": case.stopped_by,
         "proofs": [_proof(proof) for proof in case.proofs],
     }
 

@@ -28,6 +28,7 @@ from cutplan.model import (
     LengthMeant,
     Merchant,
     MerchantCase,
+    Multiplier,
     Offcut,
     OtherLine,
     Part,
@@ -385,7 +386,13 @@ def _case(values: Values) -> MerchantCase:
     return MerchantCase(
         merchants=tuple(values["merchants"]),
         and_more=values["and_more"],
+        multipliers=tuple(
+            Multiplier(merchant=m["merchant"], numerator=m["numerator"], denominator=m["denominator"])
+            for m in values["multipliers"]
+        ),
         proofs=tuple(_proof(proof) for proof in values["proofs"]),
         charges=millionths(values["charges"]),
         bound=millionths(values["bound"]),
+        by_search=values["by_search"],
+        stopped_by=values["stopped_by"],
     )

@@ -9,15 +9,30 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, StockLength, Workshop
+from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.problem import Problem, problem_of
-from cutplan.solving.quick import Bars
+from cutplan.solving.linear import highest
+from cutplan.solving.problem import NO_MULTIPLIERS, Multipliers, Problem, problem_of
+from cutplan.solving.quick import Bars, total_cost
 from cutplan.solving.search import Outcome, Search
+from cutplan.solving.second import improved
 from cutplan.solving.spares import with_spares
+from cutplan.solving.together import Order, OrderLp
 
-__all__ = ["Clock", "Limits", "Solved", "solve_group"]
+__all__ = [
+    "NO_MULTIPLIERS",
+    "Bars",
+    "Clock",
+    "Limits",
+    "Multipliers",
+    "Order",
+    "OrderLp",
+    "Solved",
+    "counted_at",
+    "highest",
+    "solve_group",
+]
 
 
 @dataclass(frozen=True)
@@ -33,21 +48,37 @@ class Solved:
     proof: Proof
     cost: int | None
     leaf_bound: int
-    _problem: Problem
-    _plan: tuple[Bars, ...]
+    problem: Problem
+    plan: tuple[Bars, ...]
 
     def bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         """The plan as bars, numbered from ``first``."""
-        plan = with_spares(self._problem, self._plan)
-        return tuple(cut_bars(self._problem, self.group, workshop, plan, first))
+        plan = with_spares(self.problem, self.plan)
+        return tuple(cut_bars(self.problem, self.group, workshop, plan, first))
 
     def group_plan(self, workshop: Workshop, first: int) -> GroupPlan:
         """The plan of the group with its proof."""
         return GroupPlan(title=self.group.title, goal=self.goal, bars=self.bars(workshop, first), proof=self.proof)
 
+    def cut_as(self, problem: Problem, plan: Sequence[Bars]) -> Solved:
+        """What is known, with another plan, whose sources are those of ``problem``.
+
+        A plan that a minimum order makes dearer than the group need be is held to the leaves alone.
+        """
+        cost = total_cost(problem, plan) + problem.outside
+        proof = self.proof
+        if cost != self.cost or proof.status is Status.NOT_PROVEN:
+            status = Status.RECHECKED if self.leaf_bound >= cost else Status.NOT_PROVEN
+            proof = replace(proof, status=status, bound=min(self.leaf_bound, cost))
+        return replace(self, proof=proof, cost=cost, problem=problem, plan=tuple(plan))
+
+    def bettered(self) -> Solved:
+        """With fewer bars, fewer set-ups or longer left overs where that costs the group no more."""
+        return self.cut_as(self.problem, improved(self.problem, self.plan))
+
     def not_placed(self) -> list[str]:
         """Marks of parts that no bar open here can hold."""
-        problem = self._problem
+        problem = self.problem
         marks = []
         for i, piece in enumerate(problem.pieces):
             single = problem.single(i)
@@ -65,31 +96,36 @@ def solve_group(
     clock: Clock,
     say: Callable[[str], None] | None = None,
     enough: int | None = None,
+    multipliers: Multipliers = NO_MULTIPLIERS,
 ) -> Solved:
     """Find the least-cost plan of one group with ``offers`` and every offcut, and prove it as far as it goes.
 
-    ``enough`` is a cost from which on a plan is of no use. [cost unit]
+    ``enough`` is a cost from which on a plan is of no use. [cost unit] A merchant's prices count by its multiplier.
 
     Raises
     ------
     KeyboardInterrupt
         When interrupted before any plan was found; later the best plan is returned, marked as stopped.
     """
-    problem = problem_of(group, workshop, offers)
+    problem = problem_of(group, workshop, offers, multipliers)
     inside = None if enough is None else enough - problem.outside
     outcome = Search(problem, limits, clock, say, inside).run()
     return Solved(
         group=group,
         goal=problem.goal,
-        proof=_proof(problem, outcome),
+        proof=_proof(problem, outcome, inside),
         cost=outcome.cost + problem.outside if outcome.plan is not None else None,
         leaf_bound=outcome.bound + problem.outside,
-        _problem=problem,
-        _plan=tuple(outcome.plan or ()),
+        problem=problem,
+        plan=tuple(outcome.plan or ()),
     )
 
 
-def _proof(problem: Problem, outcome: Outcome) -> Proof:
+def _proof(problem: Problem, outcome: Outcome, inside: int | None) -> Proof:
+    stopped_by = outcome.stopped_by
+    if outcome.status is Status.NOT_PROVEN and (inside is None or outcome.bound < inside):
+        # What ends a search without a word is that more patterns could be of use than are listed.
+        stopped_by = stopped_by or "pattern limit"
     return Proof(
         sources=tuple(source.id for source in problem.sources),
         status=outcome.status,
@@ -97,7 +133,7 @@ def _proof(problem: Problem, outcome: Outcome) -> Proof:
         step=outcome.step,
         leaves=tuple(_with_cuts(leaf, problem.cut_at_least * outcome.unit) for leaf in outcome.leaves),
         bound=(outcome.cost if outcome.by_search else outcome.bound) + problem.outside,
-        stopped_by=outcome.stopped_by,
+        stopped_by=stopped_by,
         rounds=outcome.rounds,
         patterns=outcome.patterns,
         nodes=outcome.nodes,

@@ -9,10 +9,11 @@ from cutplan.solving.cases import Case, Ranges
 from cutplan.solving.dive import State, Turn, dives, round_down
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Limits
-from cutplan.solving.linear import Column, whole_bars
+from cutplan.solving.linear import Column
 from cutplan.solving.listing import most_waste, patterns_within
 from cutplan.solving.quick import Bars, may_still_keep, total_cost
 from cutplan.solving.relax import Generator, Node
+from cutplan.solving.whole import whole_bars
 
 FINISHED_CELLS = 3_000_000
 """Parts left times steps of the longest bar up to which a dive's end is listed."""

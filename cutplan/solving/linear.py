@@ -1,4 +1,4 @@
-"""The linear and integer programs, and the one place that knows ortools."""
+"""The linear programs. What knows ortools is this module and :mod:`cutplan.solving.whole`."""
 
 from __future__ import annotations
 
@@ -9,10 +9,6 @@ from typing import Any
 from ortools.linear_solver import pywraplp
 
 from cutplan.solving.problem import Pattern, Problem, Share
-from cutplan.units import ceil_div
-
-LARGEST_TOTAL = 2**62
-"""Costs from which on the integer program, whose sums have 64 bits, is not asked."""
 
 
 @dataclass(frozen=True)
@@ -174,80 +170,30 @@ class Master:
         )
 
 
-def whole_bars(
-    problem: Problem,
-    columns: Sequence[Column],
-    wanted: Sequence[int],
-    ranges: Sequence[tuple[int, int]],
-    below: int,
-    effort: float,
-    seconds: float,
-) -> tuple[list[tuple[Column, int]] | None, bool]:
-    """Best whole numbers of the given columns that cover what is wanted for less than ``below``.
+def highest(heights: Sequence[float], slopes: Sequence[Sequence[float]]) -> tuple[tuple[float, ...], float] | None:
+    """Where the lowest of some planes over the unit cube is highest, and how high that is.
 
     Parameters
     ----------
-    wanted
-        How many of each part must be covered.
-    effort
-        Limit in the solver's own deterministic time, so that the same input ends at the same point.
-    seconds
-        Limit by the clock, above which the result depends on the machine. [s]
+    heights, slopes
+        Of each plane its height at 0 and its slope along every axis.
 
     Returns
     -------
-    tuple
-        Columns with their counts, or None when none was found; and whether the
-        search ended by itself, so that nothing cheaper exists in these columns.
-        The counts are recomputed by the caller: a solver's word is not taken.
+    tuple or None
+        None when the solver could not, which no planes should meet.
     """
-    # A plan's cost is a multiple of the cost step.
-    step = problem.cost_step if all(column.cost % problem.cost_step == 0 for column in columns) else 1
-    if (below - 1) // step >= LARGEST_TOTAL:
-        return None, False
-    # Loading it costs as much as planning a small job, and most jobs never come here.
-    from ortools.sat.python import cp_model
-
-    model = cp_model.CpModel()
-    counts: list[list[Any]] = [[] for _ in ranges]
-    covered: list[list[Any]] = [[] for _ in wanted]
-    costs = []
-    for column in columns:
-        held = [(i, n) for i, n in enumerate(column.pattern) if n]
-        needed = max((ceil_div(wanted[i], n) for i, n in held), default=0)
-        variable = model.new_int_var(0, min(ranges[column.source][1], needed), "")
-        counts[column.source].append(variable)
-        for i, n in held:
-            covered[i].append(n * variable)
-        costs.append((variable, column.cost))
-    for terms, number in zip(covered, wanted, strict=True):
-        if number:
-            model.add(cp_model.LinearExpr.sum(terms) >= number)
-    for variables, (low, high) in zip(counts, ranges, strict=True):
-        if variables:
-            model.add_linear_constraint(cp_model.LinearExpr.sum(variables), low, high)
-        elif low > 0:
-            return None, True
-    if problem.kept_counts:
-        kept = [variable for column, (variable, _) in zip(columns, costs, strict=True) if column.kept]
-        model.add(cp_model.LinearExpr.sum(kept) <= (problem.most_kept or 0))
-    total = cp_model.LinearExpr.weighted_sum([v for v, _ in costs], [cost // step for _, cost in costs])
-    model.add(total <= (below - 1) // step)
-    model.minimize(total)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    # With its linear relaxation in full it decides in hundredths of a second what else takes it minutes.
-    solver.parameters.linearization_level = 2
-    solver.parameters.max_deterministic_time = effort
-    solver.parameters.max_time_in_seconds = max(seconds, 0.001)
-    solver.parameters.catch_sigint_signal = False
-    outcome = solver.solve(model)
-    if outcome in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        chosen = [
-            (column, solver.value(variable))
-            for column, (variable, _) in zip(columns, costs, strict=True)
-            if solver.value(variable)
-        ]
-        return chosen, outcome == cp_model.OPTIMAL
-    return None, outcome == cp_model.INFEASIBLE
+    solver = pywraplp.Solver.CreateSolver("GLOP")
+    top = solver.NumVar(-solver.infinity(), solver.infinity(), "")
+    at = [solver.NumVar(0.0, 1.0, "") for _ in slopes[0]]
+    scale = max(1.0, *(abs(number) for plane in zip(heights, slopes, strict=True) for number in (plane[0], *plane[1])))
+    for height, slope in zip(heights, slopes, strict=True):
+        row = solver.Constraint(-solver.infinity(), height / scale)
+        row.SetCoefficient(top, 1.0)
+        for variable, steepness in zip(at, slope, strict=True):
+            row.SetCoefficient(variable, -steepness / scale)
+    solver.Objective().SetCoefficient(top, 1.0)
+    solver.Objective().SetMaximization()
+    if solver.Solve() != pywraplp.Solver.OPTIMAL:
+        return None
+    return tuple(min(1.0, max(0.0, variable.solution_value())) for variable in at), top.solution_value() * scale

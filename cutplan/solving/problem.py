@@ -8,14 +8,20 @@ of counts, has one count for each different piece.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cached_property
 from operator import mul
 from typing import TypeAlias
 
 from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, SourceKind, StockLength, Work, Workshop, serves
 from cutplan.units import MM, Length, kerf_along
+
+Multipliers: TypeAlias = Mapping[str, Fraction]
+"""By merchant how much its bar prices count for, from 0 to 1; 1 for all others."""
+
+NO_MULTIPLIERS: Multipliers = {}
 
 Pattern: TypeAlias = tuple[int, ...]
 """How many of each piece one bar holds, in the order of :attr:`Problem.pieces`."""
@@ -189,6 +195,14 @@ class Problem:
             return 1
         return math.gcd(*(money for s in self.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
 
+    @property
+    def most_earned(self) -> int:
+        """What empty bars could bring in, were they bought for their left overs: 0 where no bar costs less than that.
+
+        A minimum order that is paid anyway makes such prices.
+        """
+        return sum(source.most * max(0, self.value(source, source.reach) - source.price) for source in self.sources)
+
     @cached_property
     def flat(self) -> bool:
         """Does a bar of one source cost the same whatever is cut from it?"""
@@ -259,11 +273,14 @@ class Problem:
         return sum(pattern) == 1 and any(pattern[i] for i in self.uncut[index])
 
 
-def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) -> Problem:
+def problem_of(
+    group: Group, workshop: Workshop, offers: Sequence[StockLength], multipliers: Multipliers = NO_MULTIPLIERS
+) -> Problem:
     """The whole numbers of a group when only ``offers`` may be bought.
 
     The goal follows from the group, not from ``offers``, so that every choice of
-    merchants is measured alike.
+    merchants is measured alike. A price counts by its merchant's multiplier,
+    rounded down; what a left over is worth follows from the price itself.
     """
     saw = workshop.saw
     goal = Goal.MONEY if group.priced else Goal.MASS
@@ -290,7 +307,7 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
 
     def source(
         of: StockLength | Offcut, id: str, kind: SourceKind, length: Length, ends: tuple[EndState, EndState],
-        price: int, most: int, work: Work,
+        price: int, most: int, work: Work, counted: Fraction | int = 1,
     ) -> Source:  # fmt: skip
         # START is a sawn end where there is one: it needs no trim.
         start, far = sorted(ends, key=lambda end: end is EndState.MILL)
@@ -299,7 +316,7 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
             room=length - start_trim - far_trim + saw.kerf, reach=length - start_trim,
-            price=price + work.per_bar, rate=min(rate, price * MM // length),
+            price=math.floor(price * counted) + work.per_bar, rate=min(rate, price * MM // length),
             per_cut=work.per_cut, per_setup=work.per_setup, most=most, grade=of.grade, far_end=far,
         )  # fmt: skip
 
@@ -309,7 +326,8 @@ def problem_of(group: Group, workshop: Workshop, offers: Sequence[StockLength]) 
         most = total if offer.available is None else min(offer.available, total)
         mill = (EndState.MILL, EndState.MILL)
         work = workshop.work_on(offer.merchant) if goal is Goal.MONEY else NO_WORK
-        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill, price, most, work))
+        counted = multipliers.get(offer.merchant, 1)
+        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill, price, most, work, counted))
     for offcut in group.offcuts:
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)

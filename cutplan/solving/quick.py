@@ -162,11 +162,11 @@ def tidy(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     off, and a set moves only to a bar that costs no more. Where few left overs
     may be kept, bars are not judged one by one, so there the better of both is taken.
     """
-    lean = _without_surplus(problem, plan)
+    lean = without_surplus(problem, plan)
     return min([_resource(problem, lean), lean], key=lambda plan: total_cost(problem, plan))
 
 
-def _without_surplus(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
+def without_surplus(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     """Take off what is made beyond the demand, from the emptiest bars first."""
     surplus = [-d for d in problem.demand]
     for bars in plan:

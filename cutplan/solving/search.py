@@ -162,7 +162,7 @@ class Search:
     def _branch(self) -> None:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
-        penalty = max(incumbent.mark(), 1)
+        penalty = max(incumbent.mark(), 1) + problem.most_earned
         self._unit = denominator(largest_sum(problem, penalty))
         quick = by_length(problem, self._unit)
         self._frontier = _Frontier(closed=(quick,))

@@ -1,0 +1,56 @@
+"""Multipliers of merchants' prices at which what an order costs at least is highest.
+
+That bound is a concave function of the multipliers. Each LP solution gives a
+plane that lies nowhere below it, with the slope spend less minimum order along
+each merchant's axis; the next multipliers are where the lowest of the planes
+known is highest.
+
+References
+----------
+J. Kelley, The cutting-plane method for solving convex programs, Journal of the
+Society for Industrial and Applied Mathematics 8 (1960), cited from memory.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cutplan.solving import Multipliers, Order, OrderLp, highest
+
+MOST_PLANES = 12
+"""LPs of all groups that are solved for one set of merchants; with two minimum orders five or six are usual."""
+
+FINEST = 1_000_000
+"""Largest denominator of a multiplier."""
+
+NEAR = 1e-7
+"""Share of the bound by which planes and bound may differ at the end."""
+
+
+def best_lp(order: Order, enough: float) -> OrderLp | None:
+    """The LPs of an order at the best multipliers met; None when a limit struck before the first was solved.
+
+    ``enough`` is a bound above which more is of no use.
+    """
+    names = sorted(order.minimums)
+    minimums = order.minimums
+    at: Multipliers = dict.fromkeys(names, Fraction(1))
+    best: OrderLp | None = None
+    heights: list[float] = []
+    slopes: list[list[float]] = []
+    for _ in range(MOST_PLANES):
+        lp = order.at(at)
+        if lp is None:
+            break
+        if best is None or lp.bound > best.bound:
+            best = lp
+        slope = [lp.spends[name] - minimums[name] for name in names]
+        if best.bound >= enough or not names:
+            break
+        heights.append(lp.bound - sum(float(at[name]) * steep for name, steep in zip(names, slope, strict=True)))
+        slopes.append(slope)
+        found = highest(heights, slopes)
+        if found is None or found[1] <= best.bound + NEAR * abs(best.bound):
+            break
+        at = {name: Fraction(x).limit_denominator(FINEST) for name, x in zip(names, found[0], strict=True)}
+    return best

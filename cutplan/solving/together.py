@@ -1,0 +1,212 @@
+"""All groups of an order at once: what their LPs cost at multipliers of the merchants' prices, and whole plans for all.
+
+A merchant's bill for bars is the larger of minimum order m and spend s, at least
+x*s + (1 - x)*m for every multiplier x from 0 to 1. With bars priced at x times
+their price the groups stand alone, and what they cost at least bounds the order.
+A pattern whose reduced cost at those prices is more than the gap is in no
+cheaper plan of the order, so that where the others can be listed for all groups
+an integer program decides the order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import inf
+
+from cutplan.model import Group, Merchant, StockLength, Workshop
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.limits import Clock, Limits
+from cutplan.solving.linear import Column, columns_of
+from cutplan.solving.listing import most_waste, patterns_within
+from cutplan.solving.problem import Multipliers, Pattern, Problem, problem_of
+from cutplan.solving.quick import Bars, without_surplus
+from cutplan.solving.relax import Generator, Node
+from cutplan.solving.whole import Choice, Chosen, whole_order
+
+
+@dataclass(frozen=True)
+class GroupLp:
+    """The LP of one group at some prices: ``least`` is what the group costs at least. [cost unit]"""
+
+    generator: Generator
+    node: Node
+
+    @property
+    def least(self) -> float:
+        """A little off, as floats are."""
+        return self.node.bound + self.generator.problem.outside
+
+
+@dataclass(frozen=True)
+class OrderLp:
+    """The LPs of all groups at multipliers.
+
+    ``bound`` is what the order costs at least by them, and ``spends`` what their solutions spend at every merchant
+    with a minimum order. [cost unit]
+    """
+
+    multipliers: Multipliers
+    groups: tuple[GroupLp, ...]
+    bound: float
+    spends: Mapping[str, float]
+
+    @property
+    def leasts(self) -> list[float]:
+        """What each group costs at least. [cost unit]"""
+        return [group.least for group in self.groups]
+
+
+class Order:
+    """Groups planned by money with some offers open.
+
+    ``charging`` are the merchants with a fixed charge, ``must`` those of them that are bought from; None leaves open
+    which are, and then no minimum order counts for a bound.
+    """
+
+    def __init__(
+        self,
+        groups: Sequence[tuple[Group, Sequence[StockLength]]],
+        workshop: Workshop,
+        charging: Sequence[Merchant],
+        must: Collection[str] | None,
+        limits: Limits,
+        clock: Clock,
+    ) -> None:
+        self._groups = groups
+        self._workshop = workshop
+        self._charging = charging
+        self.names = tuple(must or ())
+        self._must = must
+        self._limits = limits
+        self.clock = clock
+        self.problems = [problem_of(group, workshop, offers) for group, offers in groups]
+        # Offers come first among the sources of a problem, offcuts last.
+        offcuts = [len(group.offcuts) for group, _ in groups]
+        self._merchants = [
+            [o.merchant for o in offers] + [""] * n for (_, offers), n in zip(groups, offcuts, strict=True)
+        ]
+        self._spends = [
+            [o.bar_price or 0 for o in offers] + [0] * n for (_, offers), n in zip(groups, offcuts, strict=True)
+        ]
+        self._known: list[dict[Pattern, None]] = [{} for _ in groups]
+
+    @property
+    def offers(self) -> list[Sequence[StockLength]]:
+        """The offers open to each group, at the prices paid."""
+        return [offers for _, offers in self._groups]
+
+    @property
+    def minimums(self) -> dict[str, int]:
+        """The minimum orders of merchants that are bought from in every plan."""
+        return {m.name: m.minimum_order for m in self._charging if m.minimum_order and m.name in (self._must or ())}
+
+    @property
+    def deliveries(self) -> int:
+        """What the merchants that are bought from in every plan are paid for delivery."""
+        return sum(m.delivery for m in self._charging if m.name in (self._must or ()))
+
+    def know(self, plans: Sequence[Sequence[Bars]]) -> None:
+        """Remember the patterns of a plan of each group."""
+        for known, plan in zip(self._known, plans, strict=True):
+            known.update(dict.fromkeys(bars.pattern for bars in plan))
+
+    def at(self, multipliers: Multipliers) -> OrderLp | None:
+        """Solve the LPs at multipliers; None when a limit struck."""
+        solved = []
+        spends = dict.fromkeys(self.minimums, 0.0)
+        for place, (group, offers) in enumerate(self._groups):
+            problem = problem_of(group, self._workshop, offers, multipliers)
+            # Leaving a part out costs more than any plan of use.
+            generator = Generator(problem, Incumbent(problem).mark() + problem.most_earned, self.clock)
+            for pattern in self._known[place]:
+                for index in range(len(problem.sources)):
+                    generator.add(index, pattern)
+            node = generator.relax(generator.root_ranges, problem.demand, inf, self._limits.rounds)
+            if node is None or self.clock.struck():
+                return None
+            self._known[place].update(dict.fromkeys(column.pattern for column in generator.master.columns))
+            for column, use in zip(generator.master.columns, node.relaxed.uses, strict=False):
+                name = self._merchants[place][column.source]
+                if name in spends:
+                    spends[name] += use * self._spends[place][column.source]
+            solved.append(GroupLp(generator, node))
+        orders = sum(float((1 - multipliers.get(name, Fraction(1))) * m) for name, m in self.minimums.items())
+        bound = sum(lp.least for lp in solved) + orders + self.deliveries
+        return OrderLp(multipliers, tuple(solved), bound, spends)
+
+    def cheapest_known(self, below: int) -> list[list[Bars]] | None:
+        """The best plan of every group over the patterns met so far that together cost less than ``below``."""
+        columns = [
+            [
+                column
+                for index, source in enumerate(problem.sources)
+                if source.most
+                for pattern in known
+                if problem.allowed(index, pattern)
+                for column in columns_of(problem, index, pattern)
+            ]
+            for problem, known in zip(self.problems, self._known, strict=True)
+        ]
+        if sum(map(len, columns)) > self._limits.whole_columns:
+            return None
+        return self._whole(columns, below, self._limits.case_effort, exactly=False)[0]
+
+    def decide(self, lp: OrderLp, below: int, step: int) -> tuple[list[list[Bars]] | None, str]:
+        """List every pattern that a plan of the order for less than ``below`` could use, and decide it by a program.
+
+        ``step`` is what the cost of every order is a multiple of.
+
+        Returns
+        -------
+        tuple
+            A cheaper plan of every group, None where none was found; and what stopped the search, blank where nothing
+            cheaper than that plan, or than ``below`` where there is none, exists.
+        """
+        gap = below - step - lp.bound + 1e-6 * abs(below)
+        columns: list[list[Column]] = []
+        left = self._limits.listed
+        for problem, group in zip(self.problems, lp.groups, strict=True):
+            patterns = self._listed(group, gap, left)
+            if patterns is None:
+                return None, "pattern limit"
+            columns.append([c for index, pattern in patterns for c in columns_of(problem, index, pattern)])
+            left -= len(columns[-1])
+        # Where left overs have a value a bar may be worth buying for its left over alone; it is in no plan.
+        plans, ended = self._whole(columns, below, self._limits.listed_effort, exactly=True)
+        return plans, "" if ended else "effort limit"
+
+    def _listed(self, lp: GroupLp, gap: float, most: int) -> list[tuple[int, Pattern]] | None:
+        generator, node = lp.generator, lp.node
+        problem = generator.problem
+        if generator.step != problem.divisor or most <= 0:
+            return None
+        left = [source.most for source in problem.sources]
+        below = int(node.bound + gap) + problem.cost_step + 1
+        waste = most_waste(problem, problem.demand, left, below)
+        columns = patterns_within(
+            problem, generator.grid, node.worths, node.leasts, gap, waste, most, self.clock.struck
+        )  # fmt: skip
+        return None if columns is None else list(dict.fromkeys((c.source, c.pattern) for c in columns))
+
+    def _whole(
+        self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
+    ) -> tuple[list[list[Bars]] | None, bool]:
+        choices = [
+            Choice(problem, some, exactly and problem.valued, merchants, spends)
+            for problem, some, merchants, spends in zip(
+                self.problems, columns, self._merchants, self._spends, strict=True
+            )
+        ]
+        chosen, ended = whole_order(choices, self._charging, self._must, below, effort, self.clock.seconds_left)
+        if not ended:
+            self.clock.struck()
+        if chosen is None:
+            return None, ended
+        return [_plan(problem, some) for problem, some in zip(self.problems, chosen, strict=True)], ended
+
+
+def _plan(problem: Problem, chosen: Chosen) -> list[Bars]:
+    """Bars without parts beyond what is wanted. They stay on the bars chosen, of which some serve a minimum order."""
+    return without_surplus(problem, [Bars(column.source, column.pattern, count) for column, count in chosen])
