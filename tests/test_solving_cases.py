@@ -34,10 +34,14 @@ def bounder(of: Problem, plan: list[Bars], penalty: int, clock: Clock | None = N
 
 
 def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
-    # 6 x 400 is 2.4 bars of 10.
+    # Three of 300 fill a bar of 10 as far as they can, and two of 400.
+    case = by_length(problem(6, 300), 1_000)
+    assert case.bound == 20_000_000
+    assert case.leaf.duals == (3_333_333_333,)
     case = by_length(problem(6, 400), 1_000)
-    assert case.bound == 24_000_000
-    assert case.leaf.duals == (4_000_000_000,)
+    case = by_length(problem(6, 400), 1_000)
+    assert case.bound == 30_000_000
+    assert case.leaf.duals == (5_000_000_000,)
     assert not case.node.relaxed.uses
 
 

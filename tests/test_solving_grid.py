@@ -254,15 +254,13 @@ def test_the_working_step_is_the_divisor_until_bars_are_too_many_steps() -> None
     assert working_step(fine) == ceil_div(mm(6000), FINEST_CAP)
 
 
-def test_a_table_of_many_rows_makes_the_working_step_coarser(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_table_of_many_rows_makes_the_working_step_coarser() -> None:
     # Three of one and seven of the other: bundles of 1 2 and 1 2 4, five rows.
     parts = [builders.part("A", 3, 700), builders.part("B", 7, 200)]
     problem = problem_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
     assert problem.divisor == mm(100)
-    monkeypatch.setattr(grid, "MOST_CELLS", 300)
-    assert working_step(problem) == mm(100)
-    monkeypatch.setattr(grid, "MOST_CELLS", 299)
-    assert working_step(problem) == ceil_div(mm(6000), 59)
+    assert working_step(problem, cells=300) == mm(100)
+    assert working_step(problem, cells=299) == ceil_div(mm(6000), 59)
 
 
 @given(st.integers(0, 300))

@@ -25,7 +25,7 @@ def master(problem: Problem) -> Master:
 
 def test_the_least_cost_in_fractions_and_what_parts_are_worth(problem: Problem) -> None:
     lp = master(problem)
-    relaxed = lp.solve()
+    relaxed = lp.solve(60.0)
     assert relaxed is not None
     # One bar of 1300 with A B B, one of 1000 with A A.
     assert relaxed.value == pytest.approx(22e6)
@@ -44,17 +44,17 @@ def test_the_least_cost_in_fractions_and_what_parts_are_worth(problem: Problem) 
 def test_count_ranges_push_bars_in_and_out(problem: Problem) -> None:
     lp = master(problem)
     lp.set_ranges([(0, 5), (0, 0)])
-    without = lp.solve()
+    without = lp.solve(60.0)
     assert without is not None
     # 1.5 bars of A A and one of B B, or the like: 2.5 bars of 1000.
     assert without.value == pytest.approx(25e6)
     lp.set_ranges([(0, 0), (0, 5)])
-    only = lp.solve()
+    only = lp.solve(60.0)
     assert only is not None
     assert only.value == pytest.approx(36e6)
     assert only.count_duals[0] <= 0, "a bar of 1000 would save money if one were allowed"
     lp.set_ranges([(4, 5), (0, 5)])
-    forced = lp.solve()
+    forced = lp.solve(60.0)
     assert forced is not None
     assert forced.value == pytest.approx(40e6)
     assert forced.count_duals[0] == pytest.approx(10e6)
@@ -63,7 +63,7 @@ def test_count_ranges_push_bars_in_and_out(problem: Problem) -> None:
 def test_the_demand_can_be_lowered(problem: Problem) -> None:
     lp = master(problem)
     lp.set_demand((1, 2))
-    relaxed = lp.solve()
+    relaxed = lp.solve(60.0)
     assert relaxed is not None
     assert relaxed.value == pytest.approx(12e6)
 
@@ -71,7 +71,7 @@ def test_the_demand_can_be_lowered(problem: Problem) -> None:
 def test_parts_that_no_bar_may_hold_are_left_out_at_the_penalty(problem: Problem) -> None:
     lp = master(problem)
     lp.set_ranges([(0, 1), (0, 0)])
-    relaxed = lp.solve()
+    relaxed = lp.solve(60.0)
     assert relaxed is not None
     assert relaxed.missing == pytest.approx(3)
     assert relaxed.value == pytest.approx(10e6 + 3 * PENALTY)

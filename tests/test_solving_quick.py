@@ -13,6 +13,10 @@ from tests import builders
 from tests.solver_problems import problem_for, sets_of, some_problem
 
 
+def never() -> bool:
+    return False
+
+
 def most(problem: Problem) -> list[int]:
     return [source.most for source in problem.sources]
 
@@ -54,9 +58,9 @@ def test_first_fit_takes_off_what_cannot_be_held() -> None:
 
 def test_every_stock_length_is_tried_first_with_and_without_offcuts_before_it(problem: Problem) -> None:
     # P2 is cheaper for its length; offcut 2.
-    assert preferences(problem) == [[2, 1, 0], [1, 0, 2], [2, 0, 1], [0, 1, 2]]
+    assert list(preferences(problem)) == [[2, 1, 0], [1, 0, 2], [2, 0, 1], [0, 1, 2]]
     only_offcuts = problem_for(builders.job([builders.part("A", 1, 50)], [], [builders.offcut("K", 510)]))
-    assert preferences(only_offcuts) == [[0]]
+    assert list(preferences(only_offcuts)) == [[0]]
 
 
 def test_covers_counts_parts_and_bars(problem: Problem) -> None:
@@ -77,7 +81,7 @@ def test_quick_plans_are_whole(seed: int) -> None:
     plans = [first_fit(problem, order, problem.demand, most(problem)) for order in preferences(problem)]
     for _ in range(3):
         worths = [draw.choice([0.0, draw.uniform(0, 20e6)]) for _ in problem.pieces]
-        plans.append(by_worth(problem, grid, worths, problem.demand, most(problem)))
+        plans.append(by_worth(problem, grid, worths, problem.demand, most(problem), never))
     for plan in plans:
         if plan is not None:
             assert covers(problem, plan)
@@ -87,11 +91,12 @@ def test_quick_plans_are_whole(seed: int) -> None:
 
 def test_filling_by_worth_finds_the_pair_that_first_fit_breaks(problem: Problem) -> None:
     grid = Grid.of(problem, problem.divisor, for_bound=False)
-    plan = by_worth(problem, grid, (4e6, 4e6), problem.demand, [5, 5, 0])
+    plan = by_worth(problem, grid, (4e6, 4e6), problem.demand, [5, 5, 0], never)
     assert plan is not None
     assert covers(problem, plan)
     assert total_cost(problem, plan) == 22_000_000
-    assert by_worth(problem, grid, (4e6, 4e6), problem.demand, [1, 0, 0]) is None
+    assert by_worth(problem, grid, (4e6, 4e6), problem.demand, [1, 0, 0], never) is None
+    assert by_worth(problem, grid, (4e6, 4e6), problem.demand, [5, 5, 0], lambda: True) is None
 
 
 def some_plan(problem: Problem, draw: random.Random) -> list[Bars] | None:

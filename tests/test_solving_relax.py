@@ -36,7 +36,7 @@ def over_every_pattern(
                 master.add(Column(index, pattern, problem.cost(source, pattern)))
     master.set_ranges(ranges)
     master.set_shares(Division.of(problem, splits).ranges)
-    relaxed = master.solve()
+    relaxed = master.solve(60.0)
     return None if relaxed is None else relaxed.value
 
 

@@ -132,6 +132,16 @@ def prove(
         other, _ = leaf_bound(grid, smaller, ranges, unit, keep_dual, splits)
         if other > bound:
             bound, duals = other, smaller
+    return bound, leaf_of(problem, duals, ranges, keep_dual, splits)
+
+
+def leaf_of(
+    problem: Problem,
+    duals: Sequence[int],
+    ranges: Sequence[tuple[int, int]],
+    keep_dual: int = 0,
+    splits: Sequence[Split] = (),
+) -> Leaf:
+    """A leaf as the proof holds it: by parts instead of pieces."""
     by_part = tuple(replace(split, part=problem.pieces[split.part].parts[0]) for split in splits)
-    leaf = Leaf(ranges=tuple(ranges), duals=problem.by_part(duals), keep_dual=keep_dual, splits=by_part)
-    return bound, leaf
+    return Leaf(ranges=tuple(ranges), duals=problem.by_part(duals), keep_dual=keep_dual, splits=by_part)

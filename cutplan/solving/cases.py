@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from cutplan.model import Leaf, Split
-from cutplan.solving.bound import prove, summable
+from cutplan.solving.bound import fitting, leaf_bound, leaf_of, prove, round_up, summable
 from cutplan.solving.grid import Grid, working_step
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Limits
+from cutplan.solving.material import length_duals
 from cutplan.solving.problem import Problem
 from cutplan.solving.relax import Generator, Node, nothing_known
 from cutplan.solving.shares import Division
+from cutplan.units import Length
 
 Ranges: TypeAlias = tuple[tuple[int, int], ...]
 Splits: TypeAlias = tuple[Split, ...]
 
 MISSING = 1e-9
 """Pieces left out by an LP solution above which it is said to leave parts out."""
+
+MOST_BY_LENGTH = 3
+"""Ways to value parts by their length that are worked through, the most promising first."""
 
 RAISES = 3
 """How often the penalty for that is raised in one case."""
@@ -45,15 +51,23 @@ class Case:
     splits: tuple[Split, ...] = ()
 
 
-def by_length(problem: Problem, unit: int, ranges: Ranges | None = None, splits: Splits = ()) -> Case:
-    """A case bounded without its LP: every part is worth its length at the best price per length."""
+def by_length(
+    problem: Problem, unit: int, ranges: Ranges | None = None, splits: Splits = (), step: Length | None = None
+) -> Case:
+    """A case bounded without its LP, by the lengths of its parts alone, counted in ``step``."""
     ranges = ranges or tuple((0, source.most) for source in problem.sources)
-    rates = [source.price / source.room for source in problem.sources if source.room > 0 and source.most]
-    cut = min((source.per_cut for source in problem.sources if source.most), default=0)
-    worths = [piece.take * min(rates, default=0.0) + cut for piece in problem.pieces]
-    grid = Grid.of(problem, working_step(problem), for_bound=True).divided(Division.of(problem, splits).shares)
-    bound, leaf = prove(grid, worths, ranges, unit, splits=splits)
-    return Case(ranges, bound, leaf, nothing_known(problem), splits)
+    whole = Grid.of(problem, step or working_step(problem), for_bound=True)
+    grid = whole.divided(Division.of(problem, splits).shares)
+    best = (0,) * len(problem.pieces)
+    bound, _ = leaf_bound(grid, best, ranges, unit, splits=splits)
+    for about, duals in itertools.islice(length_duals(whole, ranges, unit), MOST_BY_LENGTH):
+        if round_up(problem, math.ceil(about)) <= bound:
+            break
+        lowered = fitting(grid, duals)
+        shown, _ = leaf_bound(grid, lowered, ranges, unit, splits=splits)
+        if shown > bound:
+            bound, best = shown, lowered
+    return Case(ranges, bound, leaf_of(problem, best, ranges, splits=splits), nothing_known(problem), splits)
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ Computing 31 (2019), from memory.
 
 from __future__ import annotations
 
+import itertools
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -37,10 +38,12 @@ def round_down(generator: Generator, relaxed: Relaxed) -> list[list[Bars]]:
     if not any(state.wanted):
         return [state.plan]
     plans = []
-    rest = by_worth(problem, generator.fill_grid, relaxed.worths, state.wanted, state.left)
+    rest = by_worth(problem, generator.fill_grid, relaxed.worths, state.wanted, state.left, generator.clock.struck)
     if rest is not None:
         plans.append(state.plan + rest)
-    for preference in preferences(problem)[:ORDERS_TRIED]:
+    for preference in itertools.islice(preferences(problem), ORDERS_TRIED):
+        if generator.clock.struck():
+            break
         rest = first_fit(problem, preference, state.wanted, state.left)
         if rest is not None:
             plans.append(state.plan + rest)

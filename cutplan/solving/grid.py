@@ -32,14 +32,16 @@ NO_SET = -(2**62)
 """Worth of a set where there is none: below that of any, and still far enough from overflow to be taken from a cost."""
 
 
-def working_step(problem: Problem, cap: int = FINEST_CAP) -> Length:
+def working_step(problem: Problem, cap: int = FINEST_CAP, cells: int = MOST_CELLS) -> Length:
     """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]
+
+    It is coarser too where a table would have more than ``cells``.
 
     A part may take less than a step: it counts as one in the plan, and as nothing in the bound.
     """
     longest_room = max((source.room for source in problem.sources), default=0)
     rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in problem.pieces)
-    cap = min(cap, max(MOST_CELLS // rows, 1))
+    cap = min(cap, max(cells // rows, 1))
     step = problem.divisor
     return step if longest_room // step <= cap else ceil_div(longest_room, cap)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from cutplan.solving.bound import round_up
 from cutplan.solving.problem import Problem
@@ -33,10 +33,10 @@ class Incumbent:
         if self.plan is None or cost < self.cost:
             self.plan, self.cost = tidied, cost
 
-    def improve(self) -> None:
-        """Follow the second goals, the money staying as low as it is."""
+    def improve(self, stopped: Callable[[], bool]) -> None:
+        """Follow the second goals until ``stopped``, the money staying as low as it is."""
         if self.plan is not None:
-            self.plan = tidy(self._problem, improved(self._problem, self.plan))
+            self.plan = tidy(self._problem, improved(self._problem, self.plan, stopped))
             self.cost = total_cost(self._problem, self.plan)
 
     def mark(self) -> int:

@@ -50,6 +50,9 @@ def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
     return [Column(index, pattern, problem.cost(source, pattern, kept=kept), kept) for kept in (True, False)]
 
 
+LONGEST_SOLVE = 10**9
+"""Most time the solver is given for one linear program. [ms]"""
+
 WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
 """How the LP is solved, in turn, until one way succeeds: costs and counts are of like size already."""
 
@@ -142,21 +145,22 @@ class Master:
         """Steps of the simplex method that the last solve took."""
         return int(self._solver.iterations())
 
-    def _solves(self, how: str) -> bool:
+    def _solves(self, how: str, seconds: float) -> bool:
         # Seen with a thousand parts: one way to the optimum is given up as numerically unsound, another is not.
         self._solver.SetSolverSpecificParametersAsString(how)
+        self._solver.SetTimeLimit(max(1, min(int(seconds * 1000), LONGEST_SOLVE)))
         return bool(self._solver.Solve() == pywraplp.Solver.OPTIMAL)
 
     def uses(self) -> tuple[float, ...]:
         """How often each column is used in the solution found last, nothing having been changed since."""
         return tuple(variable.solution_value() for variable in self._variables)
 
-    def solve(self) -> Relaxed | None:
-        """Solve the linear program; None when the solver could not, which no node should meet.
+    def solve(self, seconds: float) -> Relaxed | None:
+        """Solve the linear program within so many seconds; None when time was up, or by an error of the solver.
 
         ``uses`` are left out: they take long to read, and are wanted of few solutions.
         """
-        if not any(self._solves(how) for how in WAYS):
+        if not any(self._solves(how, seconds) for how in WAYS):
             return None
         scale = self._scale
         return Relaxed(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -55,15 +55,15 @@ def covers(problem: Problem, plan: Sequence[Bars]) -> bool:
     return enough and all(u <= source.most for u, source in zip(used, problem.sources, strict=True))
 
 
-def _greedy_fill(problem: Problem, index: int, wanted: Sequence[int]) -> Pattern:
-    """Longest parts first into one bar; empty when nothing may be cut from it."""
+def _greedy_fill(problem: Problem, index: int, wanted: Sequence[int], order: Sequence[int]) -> Pattern:
+    """Longest parts first, as ``order`` has them, into one bar; empty when nothing may be cut from it."""
     room, served = problem.sources[index].room, problem.served[index]
     counts = [0] * len(wanted)
-    order = sorted(range(len(wanted)), key=lambda i: (-problem.pieces[i].take, i))
+    takes = problem.takes
     for i in order:
-        if served[i] and wanted[i]:
-            counts[i] = min(wanted[i], room // problem.pieces[i].take)
-            room -= counts[i] * problem.pieces[i].take
+        if wanted[i] and takes[i] <= room and served[i]:
+            counts[i] = min(wanted[i], room // takes[i])
+            room -= counts[i] * takes[i]
     # What cannot be held is taken off again, shortest first, until the left over can be held instead.
     for i in reversed(order):
         while counts[i] and not problem.allowed(index, counts):
@@ -85,10 +85,11 @@ def first_fit(
     bars of each source there are.
     """
     wanted, left = list(wanted), list(left)
+    order = sorted(range(len(wanted)), key=lambda i: (-problem.takes[i], i))
     plan: list[Bars] = []
     while any(wanted):
         for index in preference:
-            pattern = _greedy_fill(problem, index, wanted) if left[index] else ()
+            pattern = _greedy_fill(problem, index, wanted, order) if left[index] else ()
             if any(pattern):
                 break
         else:
@@ -100,7 +101,7 @@ def first_fit(
     return plan
 
 
-def preferences(problem: Problem) -> list[list[int]]:
+def preferences(problem: Problem) -> Iterator[list[int]]:
     """Orders in which first fit is worth trying: each stock length first, with and without the offcuts before it."""
     sources = problem.sources
     offcuts = sorted(
@@ -108,19 +109,26 @@ def preferences(problem: Problem) -> list[list[int]]:
     )
     stock = [i for i, s in enumerate(sources) if s.kind is SourceKind.BOUGHT]
     by_rate = sorted(stock, key=lambda i: (sources[i].price / max(sources[i].room, 1), i))
-    orders = []
     for first in by_rate:
         rest = [i for i in by_rate if i != first]
-        orders.append([*offcuts, first, *rest])
+        yield [*offcuts, first, *rest]
         if offcuts:
-            orders.append([first, *rest, *offcuts])
-    return orders or [offcuts]
+            yield [first, *rest, *offcuts]
+    if not by_rate:
+        yield offcuts
 
 
 def by_worth(
-    problem: Problem, grid: Grid, worths: Sequence[float], wanted: Sequence[int], left: Sequence[int]
+    problem: Problem,
+    grid: Grid,
+    worths: Sequence[float],
+    wanted: Sequence[int],
+    left: Sequence[int],
+    stopped: Callable[[], bool],
 ) -> list[Bars] | None:
     """Fill bar after bar with what is worth most for its cost, until nothing is wanted; None when parts remain.
+
+    None too when it is ``stopped`` before.
 
     ``worths`` are duals of the pattern LP; a part the LP holds worthless still
     counts a little by its length, so that it is not left to the end.
@@ -131,6 +139,8 @@ def by_worth(
     prices = [max(w, 0.0) + floor * p.take / longest for w, p in zip(worths, problem.pieces, strict=True)]
     plan: list[Bars] = []
     while any(wanted):
+        if stopped():
+            return None
         limited = grid.limited(wanted)
         tables = limited.tables(prices, np.float64, unit=0)
         choice: tuple[float, int, Pattern] | None = None

@@ -113,6 +113,8 @@ class Generator:
         """The grid for filling single bars by worth: never finer than that needs."""
         self.root_ranges = tuple((0, source.most) for source in problem.sources)
         for index in range(len(problem.sources)):
+            if clock.struck():
+                break
             for i, piece in enumerate(problem.pieces):
                 single = problem.single(i)
                 most = min(piece.demand, max(problem.sources[index].room, 0) // piece.take) if piece.take else 1
@@ -155,7 +157,7 @@ class Generator:
         nothing = (0.0,) * len(division.shares)
         bound, best, leasts = -math.inf, Duals((0.0,) * len(demand), 0.0), nothing
         for number in range(most_rounds):
-            relaxed = self.master.solve()
+            relaxed = self.master.solve(self.clock.seconds_left)
             if relaxed is None:
                 return node
             self.clock.rounds += 1
@@ -195,6 +197,8 @@ class Generator:
         draw = random.Random(len(demand))
         corners = [(*node.worths, node.keep_dual)]
         for _ in range(CORNERS):
+            if self.clock.struck():
+                return node
             nearly = [d * (1 + HAIR * draw.random()) for d in demand]
             other = self.relax(ranges, nearly, math.inf, CORNER_ROUNDS, most_kept)
             if other is not None:

@@ -23,6 +23,16 @@ from cutplan.solving.linear import Relaxed
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, preferences
 from cutplan.solving.relax import Generator
+from cutplan.units import Length
+
+QUICK_CELLS = 60_000_000
+"""Cells of a table that is worked through in tenths of a second: groups of more begin with a bound in coarser steps."""
+
+FEW_COUNTS = 3_000
+"""Counts in the patterns of quick plans up to which more are made, a millisecond's work, even when time is up."""
+
+GRACE = 0.25
+"""Time for the second goals after that for the search is up: many times what they take on usual jobs. [s]"""
 
 NEAR = 12
 """Cost steps between a bound and the best plan up to which a plan may well reach the bound itself."""
@@ -58,8 +68,12 @@ class Outcome:
 
 @dataclass(frozen=True)
 class _Frontier:
-    """Cases that together cover everything: closed ones, those set aside, and those waiting, least bound first."""
+    """Cases that together cover everything: closed ones, those set aside, and those waiting, least bound first.
 
+    All are counted in one ``step``. [nm]
+    """
+
+    step: Length
     closed: tuple[Case, ...] = ()
     stuck: tuple[Case, ...] = ()
     waiting: tuple[Case, ...] = ()
@@ -71,7 +85,7 @@ class _Frontier:
     def instead(self, case: Case, cases: Sequence[Case]) -> _Frontier:
         """With closed cases in place of one set aside or waiting, which they cover."""
         stuck, waiting = (tuple(one for one in some if one is not case) for some in (self.stuck, self.waiting))
-        return _Frontier(closed=(*self.closed, *cases), stuck=stuck, waiting=waiting)
+        return replace(self, closed=(*self.closed, *cases), stuck=stuck, waiting=waiting)
 
     def wait(self, cases: Sequence[Case]) -> _Frontier:
         """With further cases waiting, before those of the same bound, so that one case is followed to its end."""
@@ -102,7 +116,7 @@ class Search:
         self.incumbent = Incumbent(problem, enough)
         self._say = say or (lambda text: None)
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
-        self._frontier = _Frontier()
+        self._frontier = _Frontier(working_step(problem, cells=QUICK_CELLS))
         self._by_search = False
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
@@ -128,7 +142,9 @@ class Search:
             self._list_out(self.limits.listed, at_length=True)
             if not self.problem.flat and not self._by_search:
                 self._tell_apart()
-            self.incumbent.improve()
+            grace = Clock(deadline=self.clock.deadline + GRACE)
+            self.incumbent.improve(grace.struck)
+            self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
         except KeyboardInterrupt:
             if self.incumbent.plan is None:
                 raise
@@ -136,7 +152,8 @@ class Search:
         return self._outcome()
 
     def _outcome(self) -> Outcome:
-        cases = self._frontier.all() or (by_length(self.problem, self._unit),)
+        step = self._frontier.step
+        cases = self._frontier.all() or (by_length(self.problem, self._unit, step=step),)
         incumbent = self.incumbent
         bound = min(case.bound for case in cases)
         generator = self._closer.generator if self._closer else None
@@ -146,7 +163,7 @@ class Search:
             bound=bound if incumbent.plan is None else min(bound, incumbent.cost),
             leaves=tuple(case.leaf for case in cases),
             unit=self._unit,
-            step=working_step(self.problem),
+            step=step,
             by_search=self._by_search,
             stopped_by=self.clock.stopped_by,
             rounds=self.clock.rounds,
@@ -156,24 +173,33 @@ class Search:
 
     def _quick_plans(self) -> None:
         most = [source.most for source in self.problem.sources]
+        counts = 0
         for preference in preferences(self.problem):
-            self.incumbent.offer(first_fit(self.problem, preference, self.problem.demand, most))
+            if self.incumbent.plan is not None and self._stopped() and counts > FEW_COUNTS:
+                return
+            plan = first_fit(self.problem, preference, self.problem.demand, most)
+            counts += len(plan or ()) * len(self.problem.pieces)
+            self.incumbent.offer(plan)
 
     def _branch(self) -> None:
         problem, incumbent = self.problem, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.mark(), 1) + problem.most_earned
         self._unit = denominator(largest_sum(problem, penalty))
-        quick = by_length(problem, self._unit)
-        self._frontier = _Frontier(closed=(quick,))
-        if incumbent.settled(quick.bound):
+        quick = by_length(problem, self._unit, step=self._frontier.step)
+        self._frontier = replace(self._frontier, closed=(quick,))
+        if incumbent.settled(quick.bound) or self._stopped():
             return
         generator = Generator(problem, penalty, self.clock)
+        if self._stopped():
+            return
         closer = self._closer = Closer(generator, incumbent, self.limits)
         for bars in incumbent.plan or ():
             generator.add(bars.source, bars.pattern)
         root = self._bounded(closer, generator.root_ranges)
-        self._frontier = _Frontier(waiting=(root,))
+        if self._stopped() and root.bound <= quick.bound:
+            return
+        self._frontier = _Frontier(generator.step, waiting=(root,))
         # Far below the best plan a bound is rarely reached, and plans are found sooner where counts are whole.
         near = incumbent.mark() - root.bound <= NEAR * problem.cost_step
         if near and not incumbent.settled(root.bound) and not self._stopped():
@@ -213,7 +239,13 @@ class Search:
         children = [] if self._stopped() else self._split(case, counts)
         if not children:
             return replace(frontier, stuck=(*frontier.stuck, case))
-        return frontier.wait([self._bounded(closer, ranges) for ranges in children])
+        cases = []
+        for ranges in children:
+            cases.append(self._bounded(closer, ranges))
+            if self._stopped():
+                # What was cut short says less than what is known of both.
+                return replace(frontier, stuck=(*frontier.stuck, case))
+        return frontier.wait(cases)
 
     def _bounded(self, closer: Closer, ranges: Ranges, splits: Splits = ()) -> Case:
         """A case with its bound; where that leaves room for a plan, plans are rounded from its LP solution."""

@@ -6,8 +6,9 @@ makes the plan better in this order and never dearer; a counter ends it.
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TypeAlias
 
 from cutplan.solving.problem import Pattern, Problem
@@ -27,7 +28,7 @@ Kinds: TypeAlias = Counter[Kind]
 """How many bars there are of each kind; bars of one kind are cut alike and so together."""
 
 
-def improved(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
+def improved(problem: Problem, plan: Sequence[Bars], stopped: Callable[[], bool]) -> list[Bars]:
     """A plan that costs no more, with fewer bars, fewer set-ups or longer left overs where two bars can exchange parts.
 
     Where only so many left overs may be kept bars cannot be judged by themselves, and the plan stays as it is.
@@ -37,7 +38,8 @@ def improved(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
     kinds: Kinds = Counter()
     for bars in plan:
         kinds[bars.source, bars.pattern] += bars.count
-    tries = iter(range(MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(problem.pieces))))
+    most = MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(problem.pieces))
+    tries = itertools.takewhile(lambda _: not stopped(), range(most))
     while (better := _better(problem, kinds, tries)) is not None:
         kinds = better
     return [Bars(source, pattern, count) for (source, pattern), count in sorted(kinds.items())]

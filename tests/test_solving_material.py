@@ -1,0 +1,82 @@
+"""Bounds by length alone: never above the least cost, and what the papers say of their functions."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import pytest
+
+from cutplan.solving.bound import leaf_bound
+from cutplan.solving.cases import by_length
+from cutplan.solving.grid import Grid
+from cutplan.solving.material import borders, functions, length_duals, without_short
+from cutplan.solving.problem import Problem
+from tests import builders
+from tests.solver_problems import least_cost, problem_for, some_problem
+
+UNIT = 1_000
+
+
+@pytest.mark.parametrize("longest", [7, 12, 30])
+def test_functions_keep_every_set_that_fits(longest: int) -> None:
+    """f(x) + f(y) <= f(x + y) up to the whole bar, by trying every pair: then it holds for any number of parts."""
+    takes = list(range(1, longest + 1))
+    for function in functions(takes, longest):
+        f = function(np.arange(longest + 1))
+        assert f[0] == 0
+        assert all(f[x] + f[y] <= f[x + y] for x, y in itertools.product(takes, takes) if x + y <= longest)
+
+
+def test_functions_by_hand() -> None:
+    """u^(1) of Lueker: 0 below half a bar, a half at it, one above; u^(2) by thirds."""
+    assert borders(np.array([4, 5, 6, 10]), 10, 1).tolist() == [0, 1, 2, 2]
+    assert borders(np.array([3, 4, 6, 8, 12]), 12, 2).tolist() == [0, 2, 3, 4, 6]
+    assert without_short(np.array([2, 3, 7, 8, 10]), 10, 3).tolist() == [0, 3, 7, 10, 10]
+
+
+def bound(problem: Problem) -> float:
+    return by_length(problem, UNIT).bound / 1_000_000
+
+
+def test_parts_of_which_no_two_fit_want_a_bar_each() -> None:
+    # By material 5.5 bars; the LP would say ten as well.
+    assert bound(problem_for(builders.job([builders.part("A", 10, 550)], [builders.offer("P", 1000, 10)]))) == 100
+
+
+def test_parts_over_a_third_want_half_a_bar_each() -> None:
+    assert bound(problem_for(builders.job([builders.part("A", 10, 340)], [builders.offer("P", 1000, 10)]))) == 50
+
+
+def test_an_offcut_that_costs_nothing_does_not_make_the_bound_nothing() -> None:
+    # 20 x 400 less the 1000 on hand is 7 bars of 10.
+    job = builders.job([builders.part("A", 20, 400)], [builders.offer("P", 1000, 10)], [builders.offcut("K", 1000)])
+    assert bound(problem_for(job)) >= 70
+
+
+def test_what_is_left_over_is_paid_back_at_its_value_only() -> None:
+    # A bar is worth 9 of its 10 when it is left whole: each metre of parts costs that and what a bar loses besides.
+    job = builders.job(
+        [builders.part("A", 20, 400)], [builders.offer("P", 1000, 10)], keep=300, offcut_value_per_mm=9_000
+    )
+    assert bound(problem_for(job)) >= 72
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_never_above_the_least_cost(seed: int) -> None:
+    problem = some_problem(seed)
+    case = by_length(problem, UNIT)
+    truth = least_cost(problem, case.ranges)
+    assert truth is None or case.bound <= truth
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_every_way_bounds_about_what_it_promises(seed: int) -> None:
+    """By the knapsack, where left overs have no value."""
+    problem = some_problem(seed)
+    if problem.valued:
+        return
+    grid = Grid.of(problem, problem.divisor, for_bound=True)
+    ranges = tuple((0, source.most) for source in problem.sources)
+    for about, duals in length_duals(grid, ranges, UNIT):
+        assert leaf_bound(grid, duals, ranges, UNIT)[0] >= about - 1
