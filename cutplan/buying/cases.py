@@ -177,10 +177,14 @@ class _Choice:
 
     def settled(self) -> list[Solved]:
         """The cheapest plan, its second goals followed, each group with what is known of it for itself."""
+        clock = self._desk.clock()
         for n in self._money:
-            tried = [*self._best[:n], self._best[n].bettered(), *self._best[n + 1 :]]
+            if clock.struck():
+                break
+            tried = [*self._best[:n], self._best[n].bettered(clock), *self._best[n + 1 :]]
             if self._cost_of(tried) <= self._best_cost:
                 self._best = tried
+        self._desk.heed(clock)
         if self._desk.stopped_by or self._best is self._everything:
             return self._best
         spent = spend(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in self._best])

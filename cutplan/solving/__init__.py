@@ -72,9 +72,9 @@ class Solved:
             proof = replace(proof, status=status, bound=min(self.leaf_bound, cost))
         return replace(self, proof=proof, cost=cost, problem=problem, plan=tuple(plan))
 
-    def bettered(self) -> Solved:
+    def bettered(self, clock: Clock) -> Solved:
         """With fewer bars, fewer set-ups or longer left overs where that costs the group no more."""
-        return self.cut_as(self.problem, improved(self.problem, self.plan))
+        return self.cut_as(self.problem, improved(self.problem, self.plan, clock.struck))
 
     def not_placed(self) -> list[str]:
         """Marks of parts that no bar open here can hold."""
