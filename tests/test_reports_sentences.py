@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Drop, EndState, Fate, Forgone, Goal, Held, Status
+from cutplan.model import Drop, EndState, Fate, Forgone, Goal, Held, MerchantCase, Status
 from cutplan.reports import sentences
 from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders
@@ -133,6 +133,30 @@ def test_the_proof_is_told_as_it_is(status: Status, bound: int | None, stopped: 
     job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
     plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=status, bound=bound)
     assert sentences.proof_lines(job, replace(plan, stopped_by=stopped)) == (f"Cheapest: {text}",)
+
+
+def test_a_gap_of_less_than_a_cent_is_no_cent() -> None:
+    job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=Status.NOT_PROVEN, bound=59_999_988)
+    assert sentences.proof_lines(job, plan) == ("Cheapest: not proven: less than 0.01 EUR could be saved",)
+    whole = replace(plan, bound=59_990_000)
+    assert sentences.proof_lines(job, whole) == ("Cheapest: not proven: at most 0.01 EUR (0.1 %) could be saved",)
+
+
+def test_what_left_open_cases_of_merchants_is_told() -> None:
+    job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=Status.NOT_PROVEN, bound=50_000_000)
+    case = MerchantCase(merchants=(), proofs=(), charges=0, bound=0)
+    cases = (
+        replace(case, bound=60_000_000, stopped_by="merchant limit"),
+        replace(case, bound=50_000_000, stopped_by="node limit"),
+        replace(case, bound=55_000_000, stopped_by="pattern limit"),
+        replace(case, bound=56_000_000, stopped_by="pattern limit"),
+    )
+    (line,) = sentences.proof_lines(job, replace(plan, cases=cases))
+    assert line.endswith("could be saved; stopped by node limit, pattern limit")
+    (line,) = sentences.proof_lines(job, replace(plan, cases=cases, stopped_by="time limit"))
+    assert line.endswith("could be saved; stopped by time limit")
 
 
 def test_a_group_without_prices_is_told_apart() -> None:

@@ -72,7 +72,9 @@ class _Choice:
         return [
             replace(case, stopped_by="")
             if case.bound >= self._best_cost
-            else replace(case, stopped_by=case.stopped_by or next((p.stopped_by for p in case.proofs), ""))
+            else replace(
+                case, stopped_by=case.stopped_by or next((p.stopped_by for p in case.proofs if p.stopped_by), "")
+            )
             for case in cases
         ]
 

@@ -231,12 +231,14 @@ def _money_proof(job: Job, plan: Plan) -> str:
         return "proven by search"
     # Rounded up to a cent and a tenth of a percent: what is not excluded is never made to look smaller.
     cent = CURRENCY // 100
-    saving = ceil_div(plan.possible_saving, cent) * cent
-    percent = percent_text(plan.possible_saving, plan.cost, up=True)
-    return (
-        f"not proven: at most {money_words(saving, job.workshop.currency)} ({percent} %) could be saved"
-        f"{_stopped(plan.stopped_by)}"
-    )
+    if plan.possible_saving < cent:
+        saving = f"less than {money_words(cent, job.workshop.currency)}"
+    else:
+        percent = percent_text(plan.possible_saving, plan.cost, up=True)
+        saving = f"at most {money_words(ceil_div(plan.possible_saving, cent) * cent, job.workshop.currency)}"
+        saving = f"{saving} ({percent} %)"
+    limits = dict.fromkeys(case.stopped_by for case in plan.cases if case.bound < plan.cost and case.stopped_by)
+    return f"not proven: {saving} could be saved{_stopped(plan.stopped_by or ', '.join(limits))}"
 
 
 def _mass_proof(group: GroupPlan, how: Printing) -> str:
