@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan.buying import plan_job
@@ -55,13 +57,13 @@ def test_bars_are_numbered_over_the_whole_plan() -> None:
 LONG = builders.offer("L", 2000, 15)
 
 
-def test_stock_too_long_to_carry_is_left_out_and_the_saving_forgone_is_told() -> None:
+def test_stock_too_long_to_carry_is_left_out_and_what_it_would_save_is_a_plan_of_its_own() -> None:
     job = builders.job([A], [builders.offer("Y", 1000, 10), LONG], longest_carry=1500)
     plan = planned(job)
     assert plan.cost == 20 * CURRENCY
-    (forgone,) = plan.forgone
-    assert (forgone.offers, forgone.saving, forgone.goal) == (("L",), 5 * CURRENCY, Goal.MONEY)
-    assert forgone.group == plan.groups[0].title
+    assert plan.if_delivered is not None
+    assert [bar.source for bar in plan.if_delivered.bars] == ["L"]
+    assert plan.money_forgone == 5 * CURRENCY
     assert all("L" not in proof.sources for case in plan.cases for proof in case.proofs)
 
 
@@ -70,33 +72,54 @@ def test_a_merchant_that_delivers_brings_any_length() -> None:
     job = builders.job([A], offers, longest_carry=1500, merchants=[terms("Yard", delivers=True)])
     plan = planned(job)
     assert plan.cost == 15 * CURRENCY
-    assert plan.forgone == ()
+    assert plan.if_delivered is None
 
 
 def test_nothing_is_forgone_where_the_long_stock_is_no_cheaper() -> None:
     dear = builders.offer("L", 2000, 25)
-    assert plan_job(builders.job([A], [builders.offer("Y", 1000, 10), dear], longest_carry=1500)).forgone == ()
+    assert plan_job(builders.job([A], [builders.offer("Y", 1000, 10), dear], longest_carry=1500)).if_delivered is None
 
 
-def test_an_offcut_marked_like_an_offer_does_not_open_that_offer_to_the_saving_forgone() -> None:
-    # Two bars of 1,000 cost 20, one of 2,000 would cost 15; the merchant who asks 100 for delivery stays out of it.
+@pytest.mark.parametrize(("delivery", "minimum", "saving"), [(0, 0, 5), (3, 0, 2), (5, 0, 0), (0, 18, 2), (0, 20, 0)])
+def test_what_the_merchant_of_the_long_stock_charges_is_counted(delivery: int, minimum: int, saving: int) -> None:
+    """Two bars of 1000 at the Yard are 20, the Depot's bar of 2000 is 15 and what the Depot charges."""
+    offers = [builders.offer("Y", 1000, 10), builders.offer("L", 2000, 15, merchant="Depot")]
+    job = builders.job([A], offers, longest_carry=1500, merchants=[terms("Depot", delivery, minimum)])
+    plan = planned(job)
+    assert plan.money_forgone == saving * CURRENCY
+    assert (plan.if_delivered is None) == (saving == 0)
+
+
+def test_a_minimum_order_no_longer_met_without_the_carry_is_counted() -> None:
+    """Both tubes make up the Depot's minimum order of 34; with a long bar of the Yard for one of them 14 is lost."""
+    other = builders.square_tube(50)
     offers = [
-        builders.offer("Y", 1000, 10),
-        builders.offer("K1", 1000, 1, merchant="Far"),
-        builders.offer("L", 2000, 15),
+        builders.offer("D", 1000, 10, merchant="Depot"),
+        builders.offer("D2", 1000, 7, merchant="Depot", section=other),
+        builders.offer("L2", 2000, 12, section=other),
     ]
-    job = builders.job(
-        [A], offers, [builders.offcut("K1", 100)], longest_carry=1500, merchants=[terms("Far", delivery=100)]
-    )
-    (forgone,) = plan_job(job).forgone
-    assert (forgone.offers, forgone.saving) == (("L",), 5 * CURRENCY)
+    parts = [A, builders.part("B", 4, 500, section=other)]
+    job = builders.job(parts, offers, longest_carry=1500, merchants=[terms("Depot", minimum=34)])
+    plan = planned(job)
+    assert plan.cost == 34 * CURRENCY
+    assert plan.if_delivered is None
 
 
-def test_the_saving_forgone_is_mass_where_mass_is_the_goal() -> None:
+def test_what_is_not_proven_forgoes_nothing() -> None:
+    job = replace(hard(), offers=(*hard().offers, builders.offer("L", 2000, 1)))
+    job = replace(job, workshop=replace(job.workshop, longest_carry=builders.mm(1500)))
+    assert plan_job(job).money_forgone > 0
+    short = plan_job(job, limits=Limits(nodes=1, listed=0))
+    assert short.status is Status.NOT_PROVEN
+    assert short.if_delivered is None
+
+
+def test_what_is_forgone_is_mass_where_mass_is_the_goal() -> None:
     parts = [builders.part("A", 3, 500)]
     offers = [builders.offer("Y", 1000, None), builders.offer("L", 1501, None)]
-    (forgone,) = plan_job(builders.job(parts, offers, longest_carry=1500)).forgone
-    assert (forgone.goal, forgone.saving) == (Goal.MASS, 6_000_000 - 4_503_000)
+    job = builders.job(parts, offers, longest_carry=1500)
+    plan = planned(job)
+    assert plan.mass_forgone == {plan.groups[0].title: 6_000_000 - 4_503_000}
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cutplan.buying import plan_job
 from cutplan.checking import check, review
-from cutplan.model import Forgone, Goal, Job, Merchant, Plan, Status
+from cutplan.model import Goal, Job, Merchant, Plan, Status
 from cutplan.units import CURRENCY
 from tests.builders import job, offer, part, square_tube
 from tests.first_fit import first_fit_plan
@@ -138,20 +139,35 @@ def test_a_case_with_a_proof_of_its_own_is_worked_through() -> None:
     assert review(tiny, tampered).leaves == 2
 
 
-def test_a_saving_forgone_speaks_of_what_is_too_long() -> None:
+def carried() -> tuple[Job, Plan, Plan]:
+    """One bar of 1000 for 10, or of 2000 for 1, which is too long to carry; and the plans without it and with it."""
     tiny = job([part("P", 2, 500)], [offer("A", 1000, 10), offer("B", 2000, 1)], longest_carry=1000)
-    plan = first_fit_plan(tiny)
-    told = Forgone(group=GROUP, offers=("B",), saving=CURRENCY, goal=Goal.MONEY)
-    assert check(tiny, replace(plan, forgone=(told,))) == ()
-    wrong = (
-        replace(told, offers=("A",)),
-        replace(told, group="another"),
-        replace(told, goal=Goal.MASS),
-        replace(told, saving=-1),
-    )
-    for forgone in wrong:
-        (failure,) = check(tiny, replace(plan, forgone=(forgone,)))
-        assert "forgone" in failure
+    plan = plan_job(tiny)
+    assert plan.if_delivered is not None
+    return tiny, plan, plan.if_delivered
+
+
+def test_what_the_carry_costs_is_a_plan_of_its_own() -> None:
+    tiny, plan, other = carried()
+    assert (plan.cost, other.cost) == (10 * CURRENCY, CURRENCY)
+    assert check(tiny, replace(plan, if_delivered=other)) == ()
+
+
+def test_a_saving_that_the_other_plan_does_not_show() -> None:
+    tiny, plan, other = carried()
+    wrong = {
+        "costs 0.5 EUR by its statement": replace(other, cost=CURRENCY // 2),
+        "a further plan stands beside it": replace(other, if_delivered=plan),
+        "the plan's groups are none": replace(other, groups=()),
+        f"{GROUP}: its proof leaves out B": replace(plan, if_delivered=None),
+    }
+    for told, tampered in wrong.items():
+        failures = check(tiny, replace(plan, if_delivered=tampered))
+        assert any(text.startswith("were every bar delivered: ") and told in text for text in failures)
+    unproven = replace(plan, status=Status.NOT_PROVEN, bound=0, if_delivered=other)
+    assert "were every bar delivered: nothing is proven to be saved" in check(tiny, unproven)
+    free = replace(tiny, workshop=replace(tiny.workshop, longest_carry=0))
+    assert "were every bar delivered: no length is too long to carry" in check(free, replace(plan, if_delivered=other))
 
 
 def test_a_plan_by_mass_alone() -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Status
+from cutplan.model import Goal, Plan, Status
 from tests.builders import job, mm, offer, part, square_tube
 from tests.first_fit import first_fit_plan
 
@@ -32,6 +32,28 @@ def test_possible_saving() -> None:
     assert unsure.possible_saving == 2
     assert replace(unsure, status=Status.BY_SEARCH, bound=42).possible_saving == 0
     assert replace(unsure, status=Status.RECHECKED, bound=42).possible_saving == 0
+
+
+def test_what_the_carry_costs_is_money_only_where_both_plans_are_proven() -> None:
+    dear, cheap = replace(PLAN, status=Status.BY_SEARCH, cost=42), replace(PLAN, status=Status.RECHECKED, cost=40)
+    assert dear.money_forgone == 0, "nothing stands beside it"
+    assert replace(dear, if_delivered=cheap).money_forgone == 2
+    assert replace(cheap, if_delivered=dear).money_forgone == 0
+    assert replace(dear, if_delivered=replace(cheap, status=Status.NOT_PROVEN)).money_forgone == 0
+    assert replace(dear, status=Status.NOT_PROVEN, if_delivered=cheap).money_forgone == 0
+
+
+def test_what_the_carry_costs_in_mass() -> None:
+    def by_mass(mass: int, status: Status = Status.RECHECKED) -> Plan:
+        bar = replace(PLAN.groups[1].bars[0], cost=mass)
+        proof = replace(PLAN.groups[1].proof, status=status)
+        return replace(PLAN, groups=(PLAN.groups[0], replace(PLAN.groups[1], goal=Goal.MASS, bars=(bar,), proof=proof)))
+
+    title = PLAN.groups[1].title
+    assert replace(by_mass(5), if_delivered=by_mass(3)).mass_forgone == {title: 2}
+    assert replace(by_mass(3), if_delivered=by_mass(5)).mass_forgone == {}
+    assert replace(by_mass(5), if_delivered=by_mass(3, Status.NOT_PROVEN)).mass_forgone == {}
+    assert by_mass(5).mass_forgone == {}
 
 
 def test_a_bar_holds_a_part() -> None:

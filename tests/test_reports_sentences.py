@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Drop, EndState, Fate, Forgone, Goal, Held, MerchantCase, Status
+from cutplan.buying import plan_job
+from cutplan.model import Drop, EndState, Fate, Held, MerchantCase, Status
 from cutplan.reports import sentences
 from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders
@@ -174,15 +175,22 @@ def test_a_group_without_prices_is_told_apart() -> None:
 
 
 def test_what_is_too_long_to_carry() -> None:
-    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 12000, 50, merchant="Far Yard")]
+    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 12000, 17.7, merchant="Far Yard")]
     job = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=6500)
-    plan = hand_plan(job, ("P1", ["A", "A"]))
-    forgone = Forgone(group=plan.groups[0].title, offers=("P2",), saving=12_300_000, goal=Goal.MONEY)
-    assert sentences.forgone_lines(job, replace(plan, forgone=(forgone,))) == (
+    plan, other = (hand_plan(job, (id, ["A", "A"])) for id in ("P1", "P2"))
+    assert sentences.forgone_lines(job, plan) == ()
+    assert sentences.forgone_lines(job, replace(plan, if_delivered=other)) == (
         "SHS 40x40x3 to EN 10219-2, any grade, black: 12 m from Far Yard would save 12.30 EUR "
         "if delivered or cut by the merchant, whose charge for that is not counted; "
         "longer than the longest carry of 6.5 m",
     )
+
+
+def test_what_is_too_long_to_carry_by_mass() -> None:
+    offers = [builders.offer("P1", 6000, None), builders.offer("P2", 8000, None)]
+    job = builders.job([builders.part("A", 3, 2500)], offers, longest_carry=6500)
+    (line,) = sentences.forgone_lines(job, plan_job(job))
+    assert "8 m from Yard would save 12.0 kg of steel if delivered" in line
 
 
 def cautions(job_settings: dict[str, object], part_settings: dict[str, object], length: float = 6000) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from cutplan.buying.cases import choose
 from cutplan.buying.charges import job_cost
 from cutplan.buying.desk import Desk
 from cutplan.model import (
-    Forgone,
+    Goal,
     GroupPlan,
     Job,
     MerchantCase,
@@ -48,14 +49,20 @@ def plan_job(
     KeyboardInterrupt
         When interrupted before there was a plan for every group.
     """
-    groups = groups_of(job)
     desk = Desk(
         job=job,
-        groups=groups,
+        groups=groups_of(job),
         limits=limits or Limits(),
         deadline=time.monotonic() + time_limit,
         say=progress or (lambda text: None),
     )
+    plan = plan_at(desk)
+    return replace(plan, if_delivered=if_delivered(desk, plan))
+
+
+def plan_at(desk: Desk) -> Plan:
+    """The plan of a desk's job."""
+    job, groups = desk.job, desk.groups
     everything = desk.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
     for solved in everything:
         if solved.cost is None:
@@ -75,9 +82,27 @@ def plan_job(
         status=_status(cases, cost, bound),
         bound=bound,
         cost=cost,
-        forgone=tuple(_forgone(desk, chosen)),
         stopped_by=desk.stopped_by,
     )
+
+
+def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
+    """The plan were every bar delivered, where what it saves is proven; charges of merchants are counted in both.
+
+    What it takes is no part of the plan, so a limit that strikes leaves it out and is not told.
+    """
+    job = desk.job
+    proven = plan.status is not Status.NOT_PROVEN or any(group.goal is Goal.MASS for group in plan.groups)
+    if desk.stopped_by or not proven or all(within_carry(offer, job.workshop) for offer in job.offers):
+        return None
+    desk.say("were every bar delivered")
+    delivered = replace(job, workshop=replace(job.workshop, longest_carry=0))
+    try:
+        # Groups without such bars are what they were.
+        other = replace(plan, if_delivered=plan_at(replace(desk, job=delivered)))
+    except (KeyboardInterrupt, NoPlan):
+        return None
+    return other.if_delivered if other.money_forgone or other.mass_forgone else None
 
 
 def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:
@@ -86,31 +111,6 @@ def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:
     by_search = any(case.by_search for case in cases)
     by_search |= any(proof.status is Status.BY_SEARCH for case in cases for proof in case.proofs)
     return Status.BY_SEARCH if by_search else Status.RECHECKED
-
-
-def _forgone(desk: Desk, chosen: Sequence[Solved]) -> list[Forgone]:
-    """For each group with offers too long to carry, what they would save."""
-    workshop = desk.job.workshop
-    forgone = []
-    for n, group in enumerate(desk.groups):
-        too_long = [offer for offer in group.offers if not within_carry(offer, workshop)]
-        if not too_long or desk.stopped_by:
-            continue
-        sources = chosen[n].proof.sources
-        # Offer ids come before offcut marks, and a mark may be spelled like an id.
-        taken = set(sources[: len(sources) - len(group.offcuts)])
-        (with_them,) = desk.solve([(n, [o for o in group.offers if o.id in taken or o in too_long], None)])
-        cost = chosen[n].cost
-        if with_them.cost is not None and cost is not None and with_them.cost < cost:
-            forgone.append(
-                Forgone(
-                    group=group.title,
-                    offers=tuple(offer.id for offer in too_long),
-                    saving=cost - with_them.cost,
-                    goal=with_them.goal,
-                )
-            )
-    return forgone
 
 
 def _why_no_plan(job: Job, solved: Solved) -> str:

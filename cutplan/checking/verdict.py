@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutplan.checking.bars import bar_failures, mark_failures, numbering_failures
 from cutplan.checking.money import (
@@ -108,7 +108,7 @@ def review(job: Job, plan: Plan) -> Review:
                 failures += [f"{named}: {text}" for text in _proof_failures(job, proof, answer)]
     found, confirmed_bound = review_money(job, groups, plan, lambda *which: reviewed[which].bound)
     failures += found
-    failures += _forgone_failures(job, groups, plan)
+    failures += _delivered_failures(job, plan)
     from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound
     if any(goal_of(group) is Goal.MONEY for group in groups):
         findings.append(
@@ -169,17 +169,17 @@ def _finding(subject: str, status: Status, bound: int, cost: int, from_leaves: b
     return f"{subject}: {stated} {known}, a saving of up to {cost_text(cost - bound, goal, currency)} is not excluded"
 
 
-def _forgone_failures(job: Job, groups: Sequence[Group], plan: Plan) -> list[str]:
-    """A saving forgone speaks of offers that are too long to carry; its amount is an estimate and not rechecked."""
-    by_title = {group.title: group for group in groups}
-    failures = []
-    for forgone in plan.forgone:
-        group = by_title.get(forgone.group)
-        too_long = {o.id for o in group.offers if not within_carry(o, job.workshop)} if group else set()
-        if group is None or not set(forgone.offers) <= too_long or forgone.goal is not goal_of(group):
-            failures.append(
-                f"{forgone.group}: the saving forgone names {', '.join(forgone.offers)}, not too long to carry"
-            )
-        if forgone.saving < 0:
-            failures.append(f"{forgone.group}: the saving forgone is negative")
+def _delivered_failures(job: Job, plan: Plan) -> list[str]:
+    """What is wrong with the plan that needs no carry: a plan of that job, by which a saving is proven."""
+    other = plan.if_delivered
+    if other is None:
+        return []
+    at = replace(job, workshop=replace(job.workshop, longest_carry=0))
+    failures = [f"were every bar delivered: {text}" for text in review(at, other).failures]
+    if other.if_delivered is not None:
+        failures.append("were every bar delivered: a further plan stands beside it")
+    if all(within_carry(offer, job.workshop) for offer in job.offers):
+        failures.append("were every bar delivered: no length is too long to carry")
+    if not failures and not (plan.money_forgone or plan.mass_forgone):
+        failures.append("were every bar delivered: nothing is proven to be saved")
     return failures

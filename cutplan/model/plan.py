@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from cutplan.model.job import EndState
-from cutplan.units import Angle, Length, Money
+from cutplan.units import Angle, Length, Mass, Money
 
 
 class Held(Enum):
@@ -260,21 +260,13 @@ class MerchantCase:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Forgone:
-    """What an offer that is too long to carry would save, were it delivered or cut by the merchant."""
-
-    group: str
-    offers: tuple[str, ...]
-    saving: int
-    goal: Goal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """The answer to a Job.
 
     ``status`` speaks of the money of all priced groups together, delivery and
     minimum orders included; ``bound`` and ``cost`` are that money.
+    ``if_delivered`` is the plan of the same job with no length too long to
+    carry, where both are proven and that one is cheaper or lighter.
     """
 
     job_name: str
@@ -283,7 +275,7 @@ class Plan:
     status: Status
     bound: Money
     cost: Money
-    forgone: tuple[Forgone, ...] = ()
+    if_delivered: Plan | None = None
     stopped_by: str = ""
 
     @property
@@ -295,3 +287,22 @@ class Plan:
     def possible_saving(self) -> Money:
         """Money that is not excluded: 0 when proven."""
         return 0 if self.status is not Status.NOT_PROVEN else self.cost - self.bound
+
+    @property
+    def money_forgone(self) -> Money:
+        """What the carry costs, charges of merchants counted: 0 unless it is proven."""
+        other = self.if_delivered
+        if other is None or Status.NOT_PROVEN in (self.status, other.status):
+            return 0
+        return max(0, self.cost - other.cost)
+
+    @property
+    def mass_forgone(self) -> dict[str, Mass]:
+        """What the carry costs in bought mass, by the titles of groups planned by mass: those where it is proven."""
+        found = {}
+        for group, other in zip(self.groups, self.if_delivered.groups if self.if_delivered else (), strict=False):
+            proven = Status.NOT_PROVEN not in (group.proof.status, other.proof.status)
+            saving = sum(bar.cost for bar in group.bars) - sum(bar.cost for bar in other.bars)
+            if group.goal is Goal.MASS and proven and saving > 0:
+                found[group.title] = saving
+        return found

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import platform
+from collections.abc import Sequence
 from hashlib import sha256
 from importlib import metadata
 from typing import Any, TypeAlias
@@ -79,6 +80,15 @@ def to_document(job: Job, plan: Plan) -> Document:
             "each amount to pay is rounded once, half up, to 0.01, and sums are of these",
         },
         **job_document(job),
+        **_plan(job, groups, plan),
+        "totals": _totals(totals),
+    }
+    return {**document, KEY: digest_of(document)}
+
+
+def _plan(job: Job, groups: Sequence[Group], plan: Plan) -> Document:
+    """What a plan says by itself; the one that needs no carry says the same."""
+    return {
         "result": {
             "job_name": plan.job_name,
             "status": plan.status.value,
@@ -89,13 +99,8 @@ def to_document(job: Job, plan: Plan) -> Document:
         },
         "groups": [_group(job, group, planned) for group, planned in zip(groups, plan.groups, strict=True)],
         "cases": [_case(case) for case in plan.cases],
-        "forgone": [
-            {"group": f.group, "offers": list(f.offers), "saving": _num(f.saving), "goal": f.goal.value}
-            for f in plan.forgone
-        ],
-        "totals": _totals(totals),
+        "if_delivered": None if plan.if_delivered is None else _plan(job, groups, plan.if_delivered),
     }
-    return {**document, KEY: digest_of(document)}
 
 
 def job_document(job: Job) -> Document:

@@ -15,7 +15,6 @@ from cutplan.model import (
     EndCut,
     EndState,
     Fate,
-    Forgone,
     Goal,
     GroupPlan,
     Heel,
@@ -305,15 +304,7 @@ def _plan(document: Values) -> Plan:
         status=Status(result["status"]),
         bound=millionths(result["bound"]),
         cost=millionths(result["cost"]),
-        forgone=tuple(
-            Forgone(
-                group=values["group"],
-                offers=tuple(values["offers"]),
-                saving=millionths(values["saving"]),
-                goal=Goal(values["goal"]),
-            )
-            for values in document["forgone"]
-        ),
+        if_delivered=None if document["if_delivered"] is None else _plan(document["if_delivered"]),
         stopped_by=result["stopped_by"],
     )
 

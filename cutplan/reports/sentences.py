@@ -26,6 +26,7 @@ from cutplan.model import (
     Status,
     StockLength,
     groups_of,
+    within_carry,
 )
 from cutplan.units import (
     CURRENCY,
@@ -280,26 +281,30 @@ def spare_lines(job: Job, plan: Plan) -> tuple[str, ...]:
 
 
 def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
-    """What stock lengths that are too long to carry would save."""
+    """What stock lengths that are too long to carry would save, where it is proven."""
+    other, shop = plan.if_delivered, job.workshop
+    if other is None:
+        return ()
     offers = {offer.id: offer for offer in job.offers}
-    shop = job.workshop
-    groups = group_names(job)
-    lines = []
-    for forgone in plan.forgone:
-        names = names_text(
-            from_merchant(stock_text(offers[id].length, shop.printing), offers[id].merchant) for id in forgone.offers
-        )
-        saving = (
-            money_words(forgone.saving, shop.currency)
-            if forgone.goal is Goal.MONEY
-            else f"{mass_text(forgone.saving, shop.printing)} of steel"
-        )
-        lines.append(
-            f"{groups[forgone.group]}: {names} would save {saving} if delivered or cut by the merchant, "
-            "whose charge for that is not counted; "
-            f"longer than the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
-        )
-    return tuple(lines)
+    names = group_names(job)
+    used: dict[str, str] = {}
+    for group in other.groups:
+        bought = (offers[bar.source] for bar in group.bars if bar.kind is SourceKind.BOUGHT)
+        long = [offer for offer in bought if not within_carry(offer, shop)]
+        lengths = names_text(from_merchant(stock_text(offer.length, shop.printing), offer.merchant) for offer in long)
+        if long:
+            used[group.title] = f"{names[group.title]}: {lengths}"
+    savings = []
+    by_money = [used[group.title] for group in other.groups if group.goal is Goal.MONEY and group.title in used]
+    if plan.money_forgone:
+        savings.append(("; ".join(by_money), money_words(plan.money_forgone, shop.currency)))
+    for title, mass in plan.mass_forgone.items():
+        savings.append((used.get(title, names[title]), f"{mass_text(mass, shop.printing)} of steel"))
+    return tuple(
+        f"{bars} would save {saving} if delivered or cut by the merchant, whose charge for that is not counted; "
+        f"longer than the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
+        for bars, saving in savings
+    )
 
 
 def cautions(job: Job, plan: Plan) -> tuple[str, ...]:
