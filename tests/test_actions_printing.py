@@ -13,6 +13,7 @@ from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.problems import ProblemsFound
 from cutplan.reports import extent
+from cutplan.reports.rows import rows_of
 
 
 def test_labels_are_printed_again_on_other_sheets(small_job: Job, small_plan: Plan, folder: Path) -> None:
@@ -21,8 +22,8 @@ def test_labels_are_printed_again_on_other_sheets(small_job: Job, small_plan: Pl
     printed = actions.print_labels(folder / actions.PLAN_FILE)
     path = printed.path
     assert path == folder / actions.LABELS
-    assert printed.labels >= sum(part.quantity for part in small_job.parts)
-    assert (printed.first, printed.of, printed.following) == (1, printed.labels, 0)
+    assert printed.count >= sum(part.quantity for part in small_job.parts)
+    assert (printed.first, printed.of, printed.following) == (1, printed.count, 0)
     assert path.read_bytes() == first, "the same labels by default"
     actions.print_labels(folder / actions.PLAN_FILE, size="Roll  62 x 29 mm")
     assert path.read_bytes() != first
@@ -58,9 +59,28 @@ def test_more_labels_than_a_file_holds_are_printed_in_turn(
     seen, first = 0, 1
     while first:
         printed = actions.print_labels(folder / actions.PLAN_FILE, first=first)
-        seen += printed.labels
+        seen += printed.count
         first = printed.following
     assert seen == printed.of == extent.labels_counted(small_plan) > 2
+
+
+def test_sheets_to_cut_from_are_printed_in_turn(
+    small_job: Job, small_plan: Plan, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    actions.write_plan(small_job, small_plan, folder)
+    monkeypatch.setattr(extent, "MOST_WAYS", 1)
+    ways = rows_of(small_job, small_plan).ways
+    assert ways > 1
+    for number in range(1, ways + 1):
+        printed = actions.print_sheets(folder / actions.PLAN_FILE, first=number)
+        assert printed.path == folder / f"cut-{number}.pdf"
+        assert (printed.count, printed.of) == (1, ways)
+        assert printed.following == (number + 1 if number < ways else 0)
+        assert printed.path.read_bytes().startswith(b"%PDF")
+    with pytest.raises(ProblemsFound, match=f"a way to cut a bar, 1 to {ways}"):
+        actions.print_sheets(folder / actions.PLAN_FILE, first=ways + 1)
+    with pytest.raises(ProblemsFound, match=f"a way to cut a bar, 1 to {ways}"):
+        actions.print_sheets(folder / actions.PLAN_FILE, first=0)
 
 
 def test_a_file_that_cannot_be_written_is_named(small_job: Job, small_plan: Plan, folder: Path) -> None:

@@ -35,6 +35,20 @@ def test_labels_beyond_one_file_are_named(plan_file: Path, monkeypatch: pytest.M
     assert ": --from 4 prints those that follow.\n" in told.stdout
 
 
+def test_sheets_in_words_and_as_json(plan_file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    answer = json.loads(run("sheets", str(plan_file), "--json").stdout)
+    assert answer == {
+        "file": str(Path("reports/frame/cut-1.pdf")),
+        "ways": answer["of"],
+        "first": 1,
+        "of": answer["of"],
+    }
+    monkeypatch.setattr(extent, "MOST_WAYS", 1)
+    told = run("sheets", str(plan_file))
+    assert told.stdout.startswith(f"Ways to cut a bar 1 to 1 of {answer['of']}: ")
+    assert told.stdout.endswith("--from 2 prints those that follow.\n")
+
+
 def test_a_size_that_is_not_known_is_bad_input(plan_file: Path) -> None:
     refused = run("labels", str(plan_file), "--size", "huge")
     assert refused.exit_code == 1

@@ -93,8 +93,9 @@ def test_a_stated_grade_is_recut_from_its_grade_alone() -> None:
     unknown = replace(job, offers=(job.offers[0],), offcuts=(builders.offcut("R1", 3000),))
     part = job.parts[0]
     plan = hand_plan(job, ("L", ["A"]), ("M", ["B"]))
-    spares = spares_of(job, groups_of(job)[0], list(plan.bars), frozenset())
-    assert replace(spares, bars=spares.bars[:1], offcuts=unknown.offcuts).words(spares.bars[0], part) == ""
+    first, _ = plan.bars
+    spares = spares_of(job, groups_of(job)[0], [first], frozenset())
+    assert replace(spares, offcuts=unknown.offcuts).words(first, part) == ""
 
 
 def test_a_piece_too_short_to_hold_is_no_spare() -> None:

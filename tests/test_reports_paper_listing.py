@@ -9,7 +9,7 @@ from pypdf import PdfReader
 from cutplan.reports.paper import press
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 
-DATA = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d"}
+DATA = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d", "piece": ""}
 
 
 def test_pieces_get_a_box_each_or_a_tally() -> None:
@@ -32,7 +32,8 @@ def test_every_kind_of_cell_can_be_set() -> None:
 
 def test_a_snug_column_is_as_wide_as_what_stands_in_it() -> None:
     def width(cell: Cell, head: str = "h") -> float:
-        (found,) = Part(columns=[Column(head, 40, snug=True)], rows=[[cell]]).data()["columns"]
+        (part,) = sheet("T", [], [Part(columns=[Column(head, 40, snug=True)], rows=[[cell]])])["parts"]
+        (found,) = part["columns"]
         return float(found)
 
     assert width("12") < width("12345") < width(strong("12345", 12)) < 20
@@ -46,8 +47,9 @@ def test_tables_with_the_same_columns_are_as_wide_as_one_another() -> None:
     columns = (Column("a", 40, snug=True), Column("b"))
     parts = [Part(columns=columns, rows=[[text, ""]]) for text in ("short", "very much longer")]
     first, second = sheet("T", [], parts)["parts"]
-    assert first["columns"] == second["columns"] == parts[1].data()["columns"]
-    assert parts[0].data()["columns"] != first["columns"]
+    alone = [sheet("T", [], [part])["parts"][0]["columns"] for part in parts]
+    assert first["columns"] == second["columns"] == alone[1]
+    assert alone[0] != first["columns"]
 
 
 def test_a_title_is_never_alone_at_the_foot_of_a_page() -> None:

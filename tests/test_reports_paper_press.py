@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.reports.paper import press
 
-MINIMAL = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d", "sheets": []}
+MINIMAL = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d", "piece": "", "sheets": []}
 
 
 def test_the_same_bytes_twice() -> None:

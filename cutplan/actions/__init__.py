@@ -23,7 +23,7 @@ from cutplan.actions.planning import (
     tables,
     write_plan,
 )
-from cutplan.actions.printing import open_file, print_labels
+from cutplan.actions.printing import open_file, print_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.racking import (
     Rack,
@@ -98,6 +98,7 @@ __all__ = [
     "plan_into",
     "price_form",
     "print_labels",
+    "print_sheets",
     "quick",
     "rack_add",
     "rack_backup",

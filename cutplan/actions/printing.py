@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,17 +15,17 @@ from cutplan.problems import Problem, ProblemsFound
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Printed:
-    """A file of labels: how many it holds, the first of them, and how many the plan has; both counted from 1."""
+    """A file of labels, or of ways to cut a bar: how many it holds, from which one on, and how many the plan has."""
 
     path: Path
-    labels: int
+    count: int
     first: int
     of: int
 
     @property
     def following(self) -> int:
-        """The first label that would go on after these; 0 where none is left."""
-        return self.first + self.labels if self.first + self.labels <= self.of else 0
+        """The first that would go on after these; 0 where none is left."""
+        return self.first + self.count if self.first + self.count <= self.of else 0
 
 
 def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1) -> Printed:
@@ -66,16 +68,54 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first
         if not 1 <= first <= of:
             raise ProblemsFound([Problem(where="--from", found=str(first), accepted=f"a label of the plan, 1 to {of}")])
         mark = fingerprint(path)
-        try:
-            with staged(path.parent) as new:
-                labels.write_labels_pdf(job, plan, new / LABELS, mark, size=chosen, start=start, first=first)
-        except OSError as error:
-            found = f"a file that cannot be written ({error.strerror or error})"
-            accepted = "a file that can be written and is not open elsewhere"
-            raise ProblemsFound(
-                [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False)]
-            ) from error
-    return Printed(path=target, labels=min(extent.MOST_LABELS, of - first + 1), first=first, of=of)
+        with _printing(target) as file:
+            labels.write_labels_pdf(job, plan, file, mark, size=chosen, start=start, first=first)
+    return Printed(path=target, count=min(extent.MOST_LABELS, of - first + 1), first=first, of=of)
+
+
+def print_sheets(plan_file: Path | str, *, first: int = 1) -> Printed:
+    """Print the sheets to cut from into ``cut-<first>.pdf`` beside a plan.json, from one way to cut a bar on.
+
+    Parameters
+    ----------
+    first
+        The way to begin with, counted from 1 in the order of plan.pdf; one file holds at most
+        :data:`cutplan.reports.extent.MOST_WAYS`.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file, the plan has fewer ways to cut a bar, or the sheets cannot be written.
+    CheckFailed
+        When something in the plan file does not hold; nothing is written.
+    """
+    from cutplan.reports.paper.plan_pdf import cut_pdf
+    from cutplan.reports.rows import rows_of
+
+    path = Path(plan_file)
+    target = path.with_name(f"cut-{first}.pdf")
+    with reserved(path.parent, workbook=False):
+        rows = rows_of(*read_plan(path), first=max(first, 1))
+        if not 1 <= first <= rows.ways:
+            accepted = f"a way to cut a bar, 1 to {rows.ways}"
+            raise ProblemsFound([Problem(where="--from", found=str(first), accepted=accepted)])
+        with _printing(target) as file:
+            file.write_bytes(cut_pdf(rows, fingerprint(path)))
+    return Printed(path=target, count=len(rows.blocks), first=first, of=rows.ways)
+
+
+@contextmanager
+def _printing(target: Path) -> Iterator[Path]:
+    """Where to write a file that takes its place as a whole."""
+    try:
+        with staged(target.parent) as new:
+            yield new / target.name
+    except OSError as error:
+        found = f"a file that cannot be written ({error.strerror or error})"
+        accepted = "a file that can be written and is not open elsewhere"
+        raise ProblemsFound(
+            [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False)]
+        ) from error
 
 
 def open_file(path: Path) -> bool:

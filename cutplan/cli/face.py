@@ -24,6 +24,7 @@ IN_ORDER = (
     "compare",
     "verify",
     "labels",
+    "sheets",
     "receive",
     "record",
     "replan",

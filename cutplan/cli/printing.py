@@ -1,4 +1,4 @@
-"""The command ``labels``."""
+"""The commands ``labels`` and ``sheets``."""
 
 from __future__ import annotations
 
@@ -36,8 +36,31 @@ def labels(
     with answering(as_json, debug):
         made = actions.print_labels(plan_file, size=size, start=start, first=first)
         if as_json:
-            print_json({"file": str(made.path), "labels": made.labels, "first": made.first, "of": made.of})
+            print_json({"file": str(made.path), "labels": made.count, "first": made.first, "of": made.of})
             return
-        print_text(f"{made.labels} labels: {made.path}. Print at full size, not fitted to the page.")
+        print_text(f"{made.count} labels: {made.path}. Print at full size, not fitted to the page.")
         if made.following:
             print_text(f"The plan has {made.of} labels: --from {made.following} prints those that follow.")
+
+
+@app.command()
+def sheets(
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
+    first: Annotated[
+        int, typer.Option("--from", metavar="NUMBER", help="Way to cut a bar to begin with, in the order of plan.pdf.")
+    ] = 1,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Print the sheets to cut from of a plan again.
+
+    Writes cut-NUMBER.pdf beside the plan.json: every way to cut a bar from the given one on, 1,000 at most.
+    """
+    with answering(as_json, debug):
+        made = actions.print_sheets(plan_file, first=first)
+        if as_json:
+            print_json({"file": str(made.path), "ways": made.count, "first": made.first, "of": made.of})
+            return
+        print_text(f"Ways to cut a bar {made.first} to {made.first + made.count - 1} of {made.of}: {made.path}.")
+        if made.following:
+            print_text(f"--from {made.following} prints those that follow.")

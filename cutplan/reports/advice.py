@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -32,12 +33,16 @@ def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
     The first stays first: it holds the longest part. Then comes each time a bar that begins at the angle at which
     the one before ended, one that ends at its own first angle before others.
     """
-    waiting = list(bars[1:])
+    waiting: dict[tuple[Angle, Angle], deque[CutBar]] = {}
+    for bar in sorted(bars[1:], key=lambda bar: bar.number):
+        waiting.setdefault((_angles(bar)[0], _angles(bar)[-1]), deque()).append(bar)
     ordered = list(bars[:1])
     while waiting:
         at = _angles(ordered[-1])[-1]
-        ordered.append(min(waiting, key=lambda bar: (_angles(bar)[0] != at, _angles(bar)[-1] != at, bar.number)))
-        waiting.remove(ordered[-1])
+        ends = min(waiting, key=lambda ends: (ends[0] != at, ends[1] != at, waiting[ends][0].number))
+        ordered.append(waiting[ends].popleft())
+        if not waiting[ends]:
+            del waiting[ends]
     return ordered if settings_of(ordered) < settings_of(bars) else list(bars)
 
 
@@ -46,9 +51,15 @@ def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
 
 @dataclass(frozen=True, slots=True)
 class Spares:
-    """Where a spoiled part of one group could be cut again: bars as they are cut, and offcuts that the plan leaves."""
+    """Where a spoiled part of one group could be cut again: bars as they are cut, and offcuts that the plan leaves.
+
+    Of bars cut alike the first stands for all. ``places`` are where bars stand in the order of cutting, by number, and
+    ``roomy`` those of the bars with room for any part at all.
+    """
 
     bars: tuple[CutBar, ...]
+    places: dict[int, int]
+    roomy: tuple[int, ...]
     grades: dict[int, str]
     offcuts: tuple[Offcut, ...]
     parts: dict[str, Part]
@@ -58,11 +69,12 @@ class Spares:
         """From what to recut: this bar, a later one, a left over cut before, an offcut; blank when nothing has room."""
         if self._has_room(bar, part):
             return "this bar"
-        at = next(i for i, other in enumerate(self.bars) if other.number == bar.number)
-        later = self._tightest(self.bars[at + 1 :], part)
+        at = self.places[bar.number]
+        others = [(place, self.bars[place]) for place in self.roomy]
+        later = self._tightest([other for place, other in others if place > at], part)
         if later is not None:
             return f"bar {later.number}"
-        before = self._tightest([other for other in self.bars[:at] if other.drop.fate is Fate.KEEP], part)
+        before = self._tightest([other for place, other in others if place < at and other.drop.fate is Fate.KEEP], part)
         if before is not None:
             return f"left over of bar {before.number}"
         fitting = [offcut for offcut in self.offcuts if self._offcut_has_room(offcut, part)]
@@ -90,11 +102,22 @@ class Spares:
 
 
 def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozenset[str]) -> Spares:
-    """The spares of one group whose bars are cut in this order; ``taken`` are the offcuts that the plan uses."""
+    """The spares of one group.
+
+    Parameters
+    ----------
+    ordered
+        The first bar of each way of cutting, as they are cut.
+    taken
+        The offcuts that the plan uses.
+    """
+    least = min(part.length for part in group.parts)
     offers = {offer.id: offer.grade for offer in group.offers}
     offcuts = {offcut.mark: offcut.grade for offcut in group.offcuts}
     return Spares(
         bars=tuple(ordered),
+        places={bar.number: place for place, bar in enumerate(ordered)},
+        roomy=tuple(place for place, bar in enumerate(ordered) if bar.slack >= least),
         grades={bar.number: (offers if bar.kind is SourceKind.BOUGHT else offcuts)[bar.source] for bar in ordered},
         offcuts=tuple(offcut for offcut in group.offcuts if offcut.mark not in taken),
         parts={part.mark: part for part in group.parts},

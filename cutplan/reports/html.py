@@ -183,6 +183,8 @@ def _bar(block: Mapping[str, Any]) -> Iterable[str]:
     if not one:
         for number in block["bars"]:
             yield f"<div><b>bar {number}</b> {''.join(_box(cut['number']) for cut in block['cuts'])}</div>"
+        if block["more-bars"]:
+            yield f'<div class="write">a stroke for each of {block["more-bars"]} more bars</div>'
     yield f"<p><b>{escape(block['left-over'])}</b> <small>{escape(block['play'])}</small></p>"
     if block["keep"]:
         for number, mark in zip(block["bars"], block["reserved"], strict=True):

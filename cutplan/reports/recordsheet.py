@@ -24,18 +24,17 @@ _CELL_MARGINS_MM = 4.5
 def write_record_sheet(book: Book, rows: Rows, paper: int) -> None:
     """Add the sheet: bar, source and section filled in, the rest for whoever cuts."""
     sheet = book.sheet(TITLE)
-    lines = sorted((number, block.origin, block.what) for block in rows.blocks for number in block.bars)
-    section = fitting_width("Section", TEXT_CELL, [what for _, _, what in lines])
+    section = fitting_width("Section", TEXT_CELL, [line.what for line in rows.record])
     for column, (head, width) in enumerate(zip(HEADS, _WIDTHS, strict=True), 1):
         sheet.column_dimensions[get_column_letter(column)].width = width or section
         book.put(sheet, 1, column, head, replace(HEAD_CELL, align="left"))
     sheet.row_dimensions[1].height = 28
-    for row, (number, source, what) in enumerate(lines, 2):
-        wrapped = lines_needed(what, section * COLUMN_UNIT_MM - _CELL_MARGINS_MM, TEXT_CELL.size)
+    for row, line in enumerate(rows.record, 2):
+        wrapped = lines_needed(line.what, section * COLUMN_UNIT_MM - _CELL_MARGINS_MM, TEXT_CELL.size)
         sheet.row_dimensions[row].height = max(_ROW_POINTS, 4.5 + _LINE_POINTS * wrapped)
-        book.put(sheet, row, 1, number, replace(COUNT_CELL, bold=True))
-        book.put(sheet, row, 2, source, TEXT_CELL)
-        book.put(sheet, row, 3, what, replace(BOLD_CELL, bold=False))
+        book.put(sheet, row, 1, line.bar, replace(COUNT_CELL, bold=True))
+        book.put(sheet, row, 2, line.origin, TEXT_CELL)
+        book.put(sheet, row, 3, line.what, replace(BOLD_CELL, bold=False))
         for column in range(4, len(HEADS) + 1):
             book.put(sheet, row, column, None, TICK_CELL)
     set_up_page(
@@ -43,7 +42,7 @@ def write_record_sheet(book: Book, rows: Rows, paper: int) -> None:
         job=rows.job_name,
         paper=paper,
         landscape=True,
-        last_row=len(lines) + 1,
+        last_row=len(rows.record) + 1,
         columns=len(HEADS),
         title_rows=1,
     )

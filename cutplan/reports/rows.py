@@ -98,6 +98,15 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RecordRow:
+    """One bar of the cut record: its number, offer or offcut by its id, and what is cut."""
+
+    bar: int
+    origin: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PutAwayRow:
     """One left over that goes on the rack. A heat number that only the bar bought can tell is left blank.
 
@@ -160,7 +169,7 @@ class Rows:
 
     ``orders`` run beside ``totals.orders``, and ``groups``, which are names, beside ``totals.sections``;
     ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that the money leaves out,
-    ``beyond`` what the files leave out.
+    ``beyond`` says what the files leave out. ``ways`` is in how many ways bars are cut, shown in ``blocks`` or not.
     """
 
     job_name: str
@@ -170,6 +179,8 @@ class Rows:
     others: tuple[OtherRow, ...]
     fetch: tuple[FetchRow, ...]
     blocks: tuple[Block, ...]
+    ways: int
+    record: tuple[RecordRow, ...]
     cards: tuple[CardRow, ...]
     put_away: tuple[PutAwayRow, ...]
     parts: tuple[PartRow, ...]
@@ -206,13 +217,26 @@ class _Known:
     reserved: Mapping[int, str]
     twins: dict[str, str]
 
+    def source(self, bar: CutBar) -> Offcut | StockLength:
+        """What a bar is cut from."""
+        return self.offers[bar.source] if bar.kind is SourceKind.BOUGHT else self.offcuts[bar.source]
+
     def name(self, source: Offcut | StockLength) -> str:
         """What a bar's section is called."""
         return self.sections[source.section.key]
 
 
-def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> Rows:
-    """Every row of a plan that answers the job; ``reserved`` holds the marks of left overs to keep by bar number."""
+def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None, first: int = 1) -> Rows:
+    """Every row of a plan that answers the job.
+
+    Parameters
+    ----------
+    reserved
+        Marks of left overs to keep, by bar number.
+    first
+        The way to cut a bar that the blocks begin with, counted from 1; there are at most
+        :data:`~cutplan.reports.extent.MOST_WAYS` blocks.
+    """
     totals = totals_of(job, plan)
     known = _Known(
         job,
@@ -224,6 +248,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         advice.near_twins(job),
     )
     groups = sentences.group_names(job)
+    ways = _ways(plan, known)
     return Rows(
         job_name=job.name,
         workshop=job.workshop,
@@ -231,7 +256,9 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         orders=tuple(tuple(_order_row(line, known) for line in order.lines) for order in totals.orders),
         others=tuple(other_row(line) for line in job.others),
         fetch=tuple(_fetch_row(known.offcuts[b.source], b, known) for b in plan.bars if b.kind is SourceKind.OFFCUT),
-        blocks=_blocks(plan, known),
+        blocks=tuple(_block(bars, known, spares) for bars, spares in ways[first - 1 : first - 1 + extent.MOST_WAYS]),
+        ways=len(ways),
+        record=_record(plan, known),
         cards=card_rows(job),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
         parts=tuple(_part_row(part, job.workshop.printing) for part in job.parts),
@@ -241,7 +268,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None) -> 
         proof=sentences.proof_lines(job, plan),
         spares=sentences.spare_lines(job, plan),
         forgone=sentences.forgone_lines(job, plan),
-        beyond=extent.beyond(plan),
+        beyond=extent.beyond(plan, len(ways)),
         assumptions=job.assumptions,
         warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),
         silenced=job.silenced,
@@ -282,7 +309,7 @@ def _fetch_row(offcut: Offcut, bar: CutBar, known: _Known) -> FetchRow:
 
 def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     bought = bar.kind is SourceKind.BOUGHT
-    source: Offcut | StockLength = known.offers[bar.source] if bought else known.offcuts[bar.source]
+    source = known.source(bar)
     return PutAwayRow(
         bar=bar.number,
         mark=known.reserved.get(bar.number, ""),
@@ -329,20 +356,34 @@ def _part_row(part: Part, how: Printing) -> PartRow:
     )
 
 
-def _blocks(plan: Plan, known: _Known) -> tuple[Block, ...]:
+def _record(plan: Plan, known: _Known) -> tuple[RecordRow, ...]:
+    """A row for each bar; none at all where they are too many, because a record that lacks a bar is refused."""
+    if sum(len(group.bars) for group in plan.groups) > extent.MOST_RECORDED:
+        return ()
+    return tuple(
+        RecordRow(bar=bar.number, origin=bar.source, what=_section_words(known.source(bar), known)) for bar in plan.bars
+    )
+
+
+def _section_words(source: Offcut | StockLength, known: _Known) -> str:
+    return sentences.section_words(
+        known.name(source), source.section.standard, sentences.source_grade(source), source.finish
+    )
+
+
+def _ways(plan: Plan, known: _Known) -> list[tuple[list[CutBar], advice.Spares]]:
+    """The bars of each way of cutting, in the order in which they are cut, and where its parts could be cut again."""
     taken = frozenset(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
-    blocks: list[Block] = []
+    ways: list[tuple[list[CutBar], advice.Spares]] = []
     for group, planned in zip(groups_of(known.job), plan.groups, strict=True):
         alike: dict[object, list[CutBar]] = {}
         for bar in planned.bars:
             alike.setdefault(_pattern(bar), []).append(bar)
         by_number = {bars[0].number: bars for bars in alike.values()}
         ordered = advice.saw_order([bars[0] for bars in alike.values()])
-        spares = advice.spares_of(
-            known.job, group, [bar for first in ordered for bar in by_number[first.number]], taken
-        )
-        blocks.extend(_block(by_number[first.number], known, spares) for first in ordered)
-    return tuple(blocks)
+        spares = advice.spares_of(known.job, group, ordered, taken)
+        ways += [(by_number[first.number], spares) for first in ordered]
+    return ways
 
 
 def _pattern(bar: CutBar) -> object:
@@ -356,7 +397,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     how = shop.printing
     numbers = tuple(sorted(each.number for each in bars))
     offcut = known.offcuts[bar.source] if bar.kind is SourceKind.OFFCUT else None
-    source: Offcut | StockLength = offcut or known.offers[bar.source]
+    source = known.source(bar)
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
         source_text = f"offcut {offcut.mark}, {length_text(offcut.length, how)}{place}"
@@ -371,9 +412,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
         title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
         origin=bar.source,
         source=source_text,
-        what=sentences.section_words(
-            known.name(source), source.section.standard, sentences.source_grade(source), source.finish
-        ),
+        what=_section_words(source, known),
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, how)}: measure it",
         trim=sentences.trim_text(bar, offcut, how),
         cuts=tuple(

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
+from cutplan.reports import extent
 from cutplan.reports.cells import A4, LETTER, PAGE_OF_PAGES, Book, Look, mass_number, money_number
 from cutplan.reports.cutsheet import write_cut_sheet
 from cutplan.reports.marksheet import write_mark_sheet
@@ -66,7 +67,8 @@ def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
         write_mark_sheet(book, rows, paper)
     if rows.put_away:
         _put_away(book, rows, paper)
-    write_record_sheet(book, rows, paper)
+    if rows.record:
+        write_record_sheet(book, rows, paper)
     write_cost_sheet(book, job, plan, rows, amounts, paper)
     _parts(book, rows, paper)
     _notes(book, rows, paper)
@@ -124,7 +126,7 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
     page = Page(book, rows, PUT_AWAY, widths_of(fields))
     page.line("Write mark, length and heat number on each piece before it goes on the rack. The rest is scrap.")
     page.heads(fields)
-    for row in rows.put_away:
+    for row in rows.put_away[: extent.MOST_LISTED]:
         values = [None, row.bar, row.section, length_value(row.length, how), None, row.mark or None, None]
         values += [_kind(row), row.far_end, row.heat_number, mass_number(row.mass, how), money_number(row.value)]
         page.cells(fields, values)

@@ -239,9 +239,35 @@ def write_sections(folder: Path) -> None:
             text.writerow([1 + row % 7, size.designation, size.standard, 500 + row % 4000])
 
 
+def report(wanted: Sequence[Task], folder: Path) -> list[str]:
+    """Run tasks in a folder, print a line for each, and return the titles of those that miss a limit."""
+    missed = []
+    print(f"{'':<44} {'CPU s':>7} {'limit':>6} {'wall s':>7} {'peak MB':>8} {'limit':>6}")
+    for task in wanted:
+        runs = [measured(task.command, folder) for _ in range(task.times)]
+        wrong = [run for run in runs if run.exit_code != task.exit_code or task.says not in run.printed]
+        if wrong:
+            missed.append(task.title)
+            print(f"{task.title:<44} ended with {wrong[0].exit_code}, wanted {task.exit_code} {task.says}")
+            print(wrong[0].printed)
+            continue
+        cpu = max(float(run.printed) if task.prints_seconds else run.cpu for run in runs)
+        peak = max(run.peak_bytes for run in runs)
+        over = cpu > (task.most_cpu or cpu) or peak > (task.most_bytes or peak)
+        if over:
+            missed.append(task.title)
+        wall = "" if task.prints_seconds else f"{max(run.wall for run in runs):.2f}"
+        most_megabytes = f"{task.most_bytes / 1e6:.0f}" if task.most_bytes else ""
+        print(
+            f"{task.title:<44} {cpu:>7.2f} {task.most_cpu or '':>6} {wall:>7}"
+            f" {peak / 1e6:>8.0f} {most_megabytes:>6}{'  MISSED' if over else ''}",
+            flush=True,
+        )
+    return missed
+
+
 def main() -> int:
     """Measure everything and print a table; the return value is the exit code."""
-    missed = []
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         # A child inherits the peak memory of the process that starts it, so the lists are written in another one.
@@ -251,27 +277,7 @@ def main() -> int:
         writer.join()
         if writer.exitcode:
             return 1
-        print(f"{'':<44} {'CPU s':>7} {'limit':>6} {'wall s':>7} {'peak MB':>8} {'limit':>6}")
-        for task in tasks(folder):
-            runs = [measured(task.command, folder) for _ in range(task.times)]
-            wrong = [run for run in runs if run.exit_code != task.exit_code or task.says not in run.printed]
-            if wrong:
-                missed.append(task.title)
-                print(f"{task.title:<44} ended with {wrong[0].exit_code}, wanted {task.exit_code} {task.says}")
-                print(wrong[0].printed)
-                continue
-            cpu = max(float(run.printed) if task.prints_seconds else run.cpu for run in runs)
-            peak = max(run.peak_bytes for run in runs)
-            over = cpu > (task.most_cpu or cpu) or peak > (task.most_bytes or peak)
-            if over:
-                missed.append(task.title)
-            wall = "" if task.prints_seconds else f"{max(run.wall for run in runs):.2f}"
-            most_megabytes = f"{task.most_bytes / 1e6:.0f}" if task.most_bytes else ""
-            print(
-                f"{task.title:<44} {cpu:>7.2f} {task.most_cpu or '':>6} {wall:>7}"
-                f" {peak / 1e6:>8.0f} {most_megabytes:>6}{'  MISSED' if over else ''}",
-                flush=True,
-            )
+        missed = report(tasks(folder), folder)
     print(f"missed: {', '.join(title.strip() for title in missed)}" if missed else "every limit is kept")
     return 1 if missed else 0
 

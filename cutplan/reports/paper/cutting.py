@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Any
 
 from cutplan.model import Fate
+from cutplan.reports import extent
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.sentences import GENERAL_CAUTIONS, end_text
@@ -48,7 +49,8 @@ def _block(block: Block, rows: Rows, width: float, keep_widths: bool) -> dict[st
     angles = [angle for cut in block.cuts for angle in (cut.angle_a, cut.angle_b)]
     before = [0, *angles[1::2]]
     return {
-        "bars": [str(number) for number in block.bars],
+        "bars": [str(number) for number in block.bars[: extent.MOST_TALLIED]],
+        "more-bars": max(0, len(block.bars) - extent.MOST_TALLIED),
         "title": printable(block.title),
         "source": printable(", ".join(text for text in (block.source, block.counted) if text)),
         "weight": f"{mass_text(block.mass, how)}{each}{heavy}",
@@ -59,7 +61,7 @@ def _block(block: Block, rows: Rows, width: float, keep_widths: bool) -> dict[st
         "cuts": [_cut(cut, before[i], how) for i, cut in enumerate(block.cuts)],
         "left-over": block.left_over,
         "keep": block.fate is Fate.KEEP,
-        "reserved": list(block.reserved),
+        "reserved": list(block.reserved[: extent.MOST_TALLIED]),
         "play": block.play,
     }
 

@@ -52,18 +52,24 @@ class Part:
     before: list[str] = field(default_factory=list)
     after: list[str] = field(default_factory=list)
 
-    def data(self, alike: Sequence[Part] = ()) -> dict[str, Any]:
-        """As plain data; its columns are as wide as those of the parts ``alike``, which have the same."""
-        rows = [row for part in alike or (self,) for row in part.rows]
+    def data(self, widths: Sequence[float]) -> dict[str, Any]:
+        """As plain data, with the widths of its columns. [mm]"""
         return {
             "title": printable(self.title),
             "before": [printable(line) for line in self.before],
             "after": [printable(line) for line in self.after],
-            "columns": [_width(column, [row[place] for row in rows]) for place, column in enumerate(self.columns)],
+            "columns": list(widths),
             "sides": [column.side for column in self.columns],
             "heads": [column.head for column in self.columns],
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
+
+
+def _widths(alike: Sequence[Part]) -> list[float]:
+    return [
+        _width(column, [row[place] for part in alike for row in part.rows])
+        for place, column in enumerate(alike[0].columns)
+    ]
 
 
 def _width(column: Column, cells: Sequence[Cell]) -> float:
@@ -86,12 +92,19 @@ def _cell_mm(cell: Cell) -> float:
 
 
 def sheet(title: str, lines: Sequence[str], parts: Sequence[Part], *, new_page: bool = True) -> dict[str, Any]:
-    """A sheet of the plan; its place in the day is filled in by whoever lists the sheets."""
+    """A sheet of the plan; its place in the day is filled in by whoever lists the sheets.
+
+    Parts that have the same columns have them as wide as one another.
+    """
+    alike: dict[int, list[Part]] = {}
+    for part in parts:
+        alike.setdefault(id(part.columns), []).append(part)
+    widths = {key: _widths(same) for key, same in alike.items()}
     return {
         "kind": "listing",
         "new-page": new_page,
         "step": "",
         "title": title,
         "lines": [printable(line) for line in lines],
-        "parts": [part.data([other for other in parts if other.columns is part.columns]) for part in parts],
+        "parts": [part.data(widths[id(part.columns)]) for part in parts],
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from cutplan.reports import extent
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 from cutplan.reports.rows import PartRow, Rows
 from cutplan.reports.sentences import end_text
@@ -81,7 +82,7 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
             row.heat_number or BLANK,
             mass_figure(row.mass, how),
         ]
-        for row in rows.put_away
+        for row in rows.put_away[: extent.MOST_LISTED]
     ]
     lines = ["Paint mark and length on each before it goes on the rack. The rest is scrap."]
     return sheet("Put away", lines, [Part(columns=columns, rows=table)], new_page=False)

@@ -9,7 +9,9 @@ from typing import Any
 from cutplan.model import Job, Plan
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper import buying, cutting, marking, parts
-from cutplan.reports.paper.press import pdf
+from cutplan.reports.paper.dividing import divided
+from cutplan.reports.paper.joining import joined
+from cutplan.reports.paper.press import pdf, typeset
 from cutplan.reports.rows import Rows, rows_of
 
 TYPESET = {"A4": ("a4", 210.0), "Letter": ("us-letter", 215.9)}
@@ -27,7 +29,18 @@ def plan_pdf(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str]
     reserved
         Marks promised to the left overs to keep, by bar number.
     """
-    return pdf("plan", plan_data(rows_of(job, plan, reserved), fingerprint))
+    return _typeset(plan_data(rows_of(job, plan, reserved), fingerprint))
+
+
+def cut_pdf(rows: Rows, fingerprint: str) -> bytes:
+    """The sheet to cut from alone."""
+    data = plan_data(rows, fingerprint)
+    return _typeset(data | {"sheets": [sheet for sheet in data["sheets"] if sheet["kind"] == "cut"]})
+
+
+def _typeset(data: Mapping[str, Any]) -> bytes:
+    pieces = divided(data)
+    return pdf("plan", pieces[0]) if len(pieces) == 1 else joined(typeset("plan", piece) for piece in pieces)
 
 
 def write_plan_pdf(
@@ -45,6 +58,7 @@ def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dic
         "job": printable(rows.job_name),
         "paper": paper,
         "fingerprint": fingerprint,
+        "piece": "",
         "sheets": _sheets(rows, width - 2 * MARGIN, keep_widths),
     }
 
