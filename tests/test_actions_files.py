@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
+import shutil
 import signal
+import subprocess
 import time
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -277,7 +281,7 @@ def killed_at_random(times: int, job: Job, plan: Plan, folder: Path) -> set[str]
                 actions.write_plan(*plans[coming], folder)
             finally:
                 os._exit(0)
-        time.sleep(chance.uniform(0, 1.1 * lasts))
+        time.sleep(chance.uniform(0, 2 * lasts))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         assert actions.verify(folder / "plan.json") == ()
@@ -298,3 +302,41 @@ def test_killed_while_it_writes(small_job: Job, small_plan: Plan, folder: Path) 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
 def test_killed_two_hundred_times(small_job: Job, small_plan: Plan, folder: Path) -> None:
     assert killed_at_random(200, small_job, small_plan, folder) == {"before", "after"}
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A file system of 64 KB; skipped where none can be mounted."""
+    place = tmp_path / "disk"
+    place.mkdir()
+    words = ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(place)]
+    if shutil.which("mount") is None or subprocess.run(words, check=False, capture_output=True).returncode:
+        pytest.skip("no file system can be mounted here")
+    yield place
+    subprocess.run(["umount", str(place)], check=True)
+
+
+@pytest.mark.parametrize("free", [0, 1, 4096, 40_000])
+def test_a_disk_that_is_full(free: int, small_job: Job, small_plan: Plan, small_disk: Path) -> None:
+    """The plan needs more than there is: one problem that says so, and the folder is as it was."""
+    (small_disk / "mine").write_bytes(bytes(65_536 - free))
+    with pytest.raises(ProblemsFound, match="No space left on device"):
+        actions.write_plan(small_job, small_plan, small_disk / "out")
+    assert [path.name for path in small_disk.iterdir()] == ["mine"]
+
+
+def test_a_disk_with_no_byte_left_keeps_the_plan_that_is_there(
+    small_job: Job, small_plan: Plan, small_disk: Path, tmp_path: Path
+) -> None:
+    (made, *_) = actions.write_plan(small_job, small_plan, tmp_path / "made")
+    (small_disk / "plan.json").write_bytes(made.read_bytes())
+    with contextlib.suppress(OSError), (small_disk / "mine").open("wb", buffering=0) as file:
+        while True:
+            file.write(bytes(512))
+    assert actions.verify(small_disk / "plan.json") == ()
+    with pytest.raises(ProblemsFound, match="No space left on device"):
+        actions.print_labels(small_disk / "plan.json")
+    with pytest.raises(ProblemsFound, match="No space left on device"):
+        actions.write_plan(small_job, small_plan, small_disk)
+    assert (small_disk / "plan.json").read_bytes() == made.read_bytes()
+    assert sorted(path.name for path in small_disk.iterdir()) == ["mine", "plan.json"]

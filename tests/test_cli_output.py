@@ -157,3 +157,30 @@ def test_lines_are_no_wider_than_the_terminal(monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setenv("COLUMNS", "40")
     told = "frame: holds\n\n  a sentence that goes on for more than forty columns"
     assert output.folded(told) == "frame: holds\n\n  a sentence that goes on for more than\n    forty columns"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="stdout is closed as a posix shell does it")
+@pytest.mark.parametrize("words", ["plan frame.csv", "check frame.csv", "check frame.csv --json", "rack show"])
+def test_without_a_stdout(words: str, parts: str) -> None:
+    program = str(Path(sys.executable).with_name("cutplan"))
+    assert run("rack", "add", "SHS 40x40x3", "700").exit_code == 0
+    done = subprocess.run(["/bin/sh", "-c", f'"{program}" {words} >&-'], stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 70
+    assert done.stderr.splitlines()[-1] == "The result could not be printed (stdout is closed)."
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="the system does not list open files")
+def test_no_file_is_opened_in_the_place_of_a_closed_stdout(parts: str) -> None:
+    """What a library in C prints to stdout would be written into it."""
+    script = (
+        "import os\n"
+        "from cutplan import actions, cli\n"
+        "def show(*words, **options):\n"
+        "    os.write(2, os.readlink('/proc/self/fd/1').encode())\n"
+        "    raise SystemExit(0)\n"
+        "actions.read_job = show\n"
+        "cli.main()\n"
+    )
+    words = [sys.executable, "-c", script, "check", parts]
+    done = subprocess.run(["/bin/sh", "-c", 'exec "$@" >&-', "sh", *words], stderr=subprocess.PIPE, check=False)
+    assert done.stderr == b"/dev/null"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os.path
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -115,7 +116,7 @@ def fingerprint(plan_file: Path) -> str:
 
 
 def _not_written(folder: Path, error: OSError | ValueError) -> Problem:
-    reason = "a file has that name" if folder.is_file() else getattr(error, "strerror", None) or error
+    reason = "a file has that name" if os.path.isfile(folder) else getattr(error, "strerror", None) or error
     return Problem(
         where=str(folder),
         found=f"a folder that cannot be written ({reason})",

@@ -124,4 +124,9 @@ def tables(job: Job, plan: Plan) -> dict[str, Any]:
 def output_folder(parts: Path | str | Sequence[Path | str]) -> Path:
     """Where a plan goes when nothing is said: ``reports/<name of the list>``, of several lists their names joined."""
     lists = [parts] if isinstance(parts, Path | str) else parts
-    return Path("reports") / "+".join(Path(each).stem for each in lists)
+    return Path("reports") / "+".join(_name_of(Path(each)) for each in lists)
+
+
+def _name_of(path: Path) -> str:
+    """``gate`` of gate.csv. Full stops alone name folders that are there already: of ``...csv`` it is ``csv``."""
+    return path.stem if path.stem.strip(". ") else path.name.strip(". ") or "list"

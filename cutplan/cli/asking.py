@@ -11,6 +11,7 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, PartsList, Stock, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text
+from cutplan.cli.paths import as_path
 
 
 @app.command()
@@ -23,7 +24,7 @@ def prices(
     stock: Stock = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FILE", readable=False, help="Where the form goes, .xlsx or .csv."),
+        typer.Option("--out", metavar="FILE", parser=as_path, help="Where the form goes, .xlsx or .csv."),
     ] = None,
     as_json: AsJson = False,
     debug: Debug = False,

@@ -11,6 +11,7 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, HolesFile, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text, progress, width
+from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 
 
@@ -34,12 +35,12 @@ def compare(
     also: Annotated[
         Path | None,
         typer.Option(
-            "--also", metavar="FILE", readable=False, help="Plan with a further price list: another stock length."
+            "--also", metavar="FILE", parser=as_path, help="Plan with a further price list: another stock length."
         ),
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FOLDER", readable=False, help="Write every row's plan, each into its folder."),
+        typer.Option("--out", metavar="FOLDER", parser=as_path, help="Write every row's plan, each into its folder."),
     ] = None,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,

@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from cutplan.cli.paths import as_path
+
 
 class BareUnit(StrEnum):
     """Unit of bare numbers."""
@@ -17,7 +19,7 @@ class BareUnit(StrEnum):
 
 
 PartsList = Annotated[
-    Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False, readable=False)
+    Path, typer.Argument(metavar="PARTS", help="Parts list, csv or xlsx.", show_default=False, parser=as_path)
 ]
 
 PartsLists = Annotated[
@@ -26,14 +28,14 @@ PartsLists = Annotated[
         metavar="PARTS",
         help="Parts list, csv or xlsx; several are planned and bought together.",
         show_default=False,
-        readable=False,
+        parser=as_path,
     ),
 ]
 
 WorkshopFile = Annotated[
     Path | None,
     typer.Option(
-        "--workshop", metavar="FILE", readable=False, help="Workshop file; else the nearest one from the list upwards."
+        "--workshop", metavar="FILE", parser=as_path, help="Workshop file; else the nearest one from the list upwards."
     ),
 ]
 
@@ -42,7 +44,7 @@ PriceList = Annotated[
     typer.Option(
         "--prices",
         metavar="FILE",
-        readable=False,
+        parser=as_path,
         help="Price list, csv or xlsx; else the one the workshop file names.",
     ),
 ]
@@ -50,7 +52,7 @@ PriceList = Annotated[
 RackFile = Annotated[
     Path | None,
     typer.Option(
-        "--rack", metavar="FILE", readable=False, help="Offcuts on hand, csv or xlsx; else the file the workshop names."
+        "--rack", metavar="FILE", parser=as_path, help="Offcuts on hand, csv or xlsx; else the file the workshop names."
     ),
 ]
 
@@ -59,7 +61,7 @@ HolesFile = Annotated[
     typer.Option(
         "--holes",
         metavar="FILE",
-        readable=False,
+        parser=as_path,
         help="Holes in the parts, csv or xlsx; else the file named after the list, with -holes behind it.",
     ),
 ]
@@ -85,14 +87,14 @@ Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a f
 ShopFile = Annotated[
     Path | None,
     typer.Option(
-        "--workshop", metavar="FILE", readable=False, help="Workshop file; else the nearest one from here upwards."
+        "--workshop", metavar="FILE", parser=as_path, help="Workshop file; else the nearest one from here upwards."
     ),
 ]
 
 LedgerFile = Annotated[
     Path | None,
     typer.Option(
-        "--ledger", metavar="FILE", readable=False, help="The rack's ledger; else the one the workshop file names."
+        "--ledger", metavar="FILE", parser=as_path, help="The rack's ledger; else the one the workshop file names."
     ),
 ]
 
@@ -100,11 +102,11 @@ Reason = Annotated[str | None, typer.Option("--reason", metavar="TEXT", help="Wh
 
 Who = Annotated[str | None, typer.Option("--who", metavar="NAME", help="Who did it; else the name logged in by.")]
 
-PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)]
+PlanFile = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, parser=as_path)]
 
 PlanShop = Annotated[
     Path | None,
     typer.Option(
-        "--workshop", metavar="FILE", readable=False, help="Workshop file, in place of the note beside the plan."
+        "--workshop", metavar="FILE", parser=as_path, help="Workshop file, in place of the note beside the plan."
     ),
 ]

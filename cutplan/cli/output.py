@@ -88,6 +88,8 @@ class _NotPrinted(Exception):
 
 
 def print_text(text: str) -> None:
+    if sys.stdout is None:
+        raise _NotPrinted("stdout is closed")
     try:
         typer.echo(plain(text))
     except BrokenPipeError:
@@ -124,4 +126,4 @@ def boxed() -> bool:
     from os import environ
 
     encoding = getattr(sys.stdout, "encoding", None) or ""
-    return sys.stdout.isatty() and not environ.get("NO_COLOR") and encoding.lower().startswith("utf")
+    return bool(encoding) and sys.stdout.isatty() and not environ.get("NO_COLOR") and encoding.lower().startswith("utf")

@@ -33,6 +33,7 @@ from cutplan.cli.output import (
     say,
     width,
 )
+from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED, STOPPED_WITH_PLAN
 from cutplan.problems import LONGEST_STATEMENT, SHOWN_AT_ONCE, shown
 
@@ -51,7 +52,7 @@ def plan(
     out: Annotated[
         Path | None,
         typer.Option(
-            "--out", metavar="FOLDER", readable=False, help="Where the plan goes; else reports/<name of the list>/."
+            "--out", metavar="FOLDER", parser=as_path, help="Where the plan goes; else reports/<name of the list>/."
         ),
     ] = None,
     hold: Annotated[bool, typer.Option("--hold", help="Hold the pieces of the rack that the plan uses.")] = False,
@@ -121,7 +122,7 @@ def verify(
     inputs: Annotated[
         list[Path] | None,
         typer.Option(
-            "--inputs", metavar="PARTS", readable=False, help="Parts list to read again and compare; repeatable."
+            "--inputs", metavar="PARTS", parser=as_path, help="Parts list to read again and compare; repeatable."
         ),
     ] = None,
     workshop: WorkshopFile = None,

@@ -11,11 +11,12 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug
 from cutplan.cli.output import answering, print_json, print_text
+from cutplan.cli.paths import as_path
 
 
 @app.command()
 def labels(
-    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, parser=as_path)],
     size: Annotated[
         str,
         typer.Option("--size", metavar="TEXT", help="Size of a label, such as '63.5 x 38.1 mm'; else the workshop's."),

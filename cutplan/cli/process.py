@@ -30,6 +30,7 @@ NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
 
 def main() -> None:
     """Entry point of the ``cutplan`` command."""
+    _no_gaps()
     if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # else whoever started it wants no Ctrl-C
         signal.signal(signal.SIGINT, _stop_at_once)
     for stream in (sys.stdout, sys.stderr):
@@ -42,6 +43,18 @@ def main() -> None:
     finally:
         # All is said and done; while the interpreter ends, Ctrl-C would only change the exit code.
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def _no_gaps() -> None:
+    """Where stdin, stdout or stderr is closed, open nothing in its place.
+
+    Else the first file opened would get its number, and what a library prints would stand in the middle of that file.
+    """
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free, which is this one
 
 
 def _stop_at_once(number: int, frame: object) -> None:

@@ -20,6 +20,7 @@ from cutplan.cli.output import (
     say,
     width,
 )
+from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 
 ASK = 'One section a line, such as "SHS 40x40x3: 4 @ 1200, 2 @ 850"; end with Ctrl-D (Ctrl-Z on Windows).'
@@ -45,7 +46,7 @@ def quick(
     save: Annotated[
         Path | None,
         typer.Option(
-            "--save", metavar="FOLDER", readable=False, help="Make a job folder of it: a list and a workshop file."
+            "--save", metavar="FOLDER", parser=as_path, help="Make a job folder of it: a list and a workshop file."
         ),
     ] = None,
     time_limit: TimeLimit = actions.TIME_LIMIT,

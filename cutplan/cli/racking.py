@@ -11,6 +11,7 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, LedgerFile, Reason, ShopFile, Who
 from cutplan.cli.output import answering, print_json, print_text
+from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED
 
 rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
@@ -137,7 +138,7 @@ def add(
 @rack_app.command("read")
 def read(
     rack_file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="A rack file, csv or xlsx.", show_default=False, readable=False)
+        Path, typer.Argument(metavar="FILE", help="A rack file, csv or xlsx.", show_default=False, parser=as_path)
     ],
     reason: Reason = None,
     who: Who = None,
@@ -162,7 +163,7 @@ def read(
 @rack_app.command("write")
 def write(
     target: Annotated[
-        Path, typer.Argument(metavar="FILE", help="A workbook, xlsx.", show_default=False, readable=False)
+        Path, typer.Argument(metavar="FILE", help="A workbook, xlsx.", show_default=False, parser=as_path)
     ],
     ledger: LedgerFile = None,
     workshop: ShopFile = None,
@@ -186,10 +187,10 @@ def count(
     place: Annotated[str, typer.Argument(metavar="PLACE", help="The place that is counted.", show_default=False)],
     sheet: Annotated[
         Path | None,
-        typer.Option("--sheet", metavar="FILE", readable=False, help="Write the sheet to fill in (xlsx) here."),
+        typer.Option("--sheet", metavar="FILE", parser=as_path, help="Write the sheet to fill in (xlsx) here."),
     ] = None,
     read_back: Annotated[
-        Path | None, typer.Option("--read", metavar="FILE", readable=False, help="The sheet, filled in.")
+        Path | None, typer.Option("--read", metavar="FILE", parser=as_path, help="The sheet, filled in.")
     ] = None,
     reason: Reason = None,
     who: Who = None,
@@ -405,7 +406,7 @@ def old(
 def backup(
     target: Annotated[
         Path | None,
-        typer.Argument(metavar="[FILE]", help="The copy; else beside the ledger.", readable=False),
+        typer.Argument(metavar="[FILE]", help="The copy; else beside the ledger.", parser=as_path),
     ] = None,
     ledger: LedgerFile = None,
     workshop: ShopFile = None,
@@ -423,7 +424,7 @@ def backup(
 
 @rack_app.command("restore")
 def restore(
-    copy: Annotated[Path, typer.Argument(metavar="FILE", help="The copy.", show_default=False, readable=False)],
+    copy: Annotated[Path, typer.Argument(metavar="FILE", help="The copy.", show_default=False, parser=as_path)],
     ledger: LedgerFile = None,
     workshop: ShopFile = None,
     as_json: AsJson = False,

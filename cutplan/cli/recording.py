@@ -11,17 +11,18 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, TimeLimit, Who
 from cutplan.cli.output import answering, print_json, print_text, progress, say, width
+from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 
 Actual = Annotated[
     Path | None,
-    typer.Option("--actual", metavar="FILE", readable=False, help="The cut record, filled in: as it was really cut."),
+    typer.Option("--actual", metavar="FILE", parser=as_path, help="The cut record, filled in: as it was really cut."),
 ]
 
 
 Sheet = Annotated[
     Path | None,
-    typer.Option("--sheet", metavar="FILE", readable=False, help="Only write the sheet (xlsx) to fill in."),
+    typer.Option("--sheet", metavar="FILE", parser=as_path, help="Only write the sheet (xlsx) to fill in."),
 ]
 
 
@@ -30,11 +31,11 @@ def receive(
     plan_file: PlanFile,
     given: Annotated[
         Path | None,
-        typer.Option("--given", metavar="FILE", readable=False, help="The delivery sheet; else all came as ordered."),
+        typer.Option("--given", metavar="FILE", parser=as_path, help="The delivery sheet; else all came as ordered."),
     ] = None,
     sheet: Annotated[
         Path | None,
-        typer.Option("--sheet", metavar="FILE", readable=False, help="Only write the delivery sheet, to fill in."),
+        typer.Option("--sheet", metavar="FILE", parser=as_path, help="Only write the delivery sheet, to fill in."),
     ] = None,
     place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where the lengths are put.")] = None,
     who: Who = None,
@@ -125,13 +126,13 @@ def replan(
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="What the saw really takes.")] = None,
     parts: Annotated[
         Path | None,
-        typer.Option("--parts", metavar="FILE", readable=False, help="The parts list, changed: parts came or went."),
+        typer.Option("--parts", metavar="FILE", parser=as_path, help="The parts list, changed: parts came or went."),
     ] = None,
     actual: Actual = None,
     out: Annotated[
         Path | None,
         typer.Option(
-            "--out", metavar="FOLDER", readable=False, help="Where the new plan goes; else rest-1 beside the old."
+            "--out", metavar="FOLDER", parser=as_path, help="Where the new plan goes; else rest-1 beside the old."
         ),
     ] = None,
     who: Who = None,

@@ -12,6 +12,7 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, BareUnit, Debug, HolesFile, PriceList, RackFile, Stock, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text, say
+from cutplan.cli.paths import as_path
 
 QUESTIONS = {
     "unit": ("Unit of bare numbers, mm or in", "mm"),
@@ -66,12 +67,12 @@ def convert(
     source: Annotated[
         Path,
         typer.Argument(
-            metavar="JOB", help="A parts list, or a workbook with a whole job.", show_default=False, readable=False
+            metavar="JOB", help="A parts list, or a workbook with a whole job.", show_default=False, parser=as_path
         ),
     ],
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="TARGET", readable=False, help="A name ending in .xlsx, or a new folder."),
+        typer.Option("--out", metavar="TARGET", parser=as_path, help="A name ending in .xlsx, or a new folder."),
     ] = None,
     workshop: WorkshopFile = None,
     prices: PriceList = None,

@@ -13,6 +13,7 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, BareUnit, Debug
 from cutplan.cli.output import answering, print_json, print_text, say
+from cutplan.cli.paths import as_path
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ Shop = Annotated[
     typer.Option(
         "--workshop",
         metavar="FILE",
-        readable=False,
+        parser=as_path,
         help="Workshop file; else the nearest one, upwards from the list of --append or from here.",
     ),
 ]
@@ -56,7 +57,7 @@ Depth = Annotated[
 ]
 Append = Annotated[
     Path | None,
-    typer.Option("--append", metavar="LIST", readable=False, help="Add the parts to this list; needs --section."),
+    typer.Option("--append", metavar="LIST", parser=as_path, help="Add the parts to this list; needs --section."),
 ]
 Mark = Annotated[str, typer.Option("--mark", metavar="TEXT", help="Mark of the part added, or how its marks begin.")]
 Quantity = Annotated[

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from os.path import exists, isfile  # a name that is too long is none that is there
 from pathlib import Path
 from typing import Any
 
@@ -406,8 +407,9 @@ def _holes(parts: Path, given: Path | None, own: RawFile | None, files: _Files) 
     """The file with the sheet of holes: the one given, the workbook's own, or the one named after the list."""
     if given:
         return files.load("holes", given, files.holes)
-    named = [parts.with_name(f"{parts.stem}-holes{suffix}") for suffix in (".csv", ".xlsx")] if parts.is_file() else []
-    beside = [path for path in named if path.exists()]
+    there = isfile(parts)
+    named = [parts.with_name(f"{parts.stem}-holes{suffix}") for suffix in (".csv", ".xlsx")] if there else []
+    beside = [path for path in named if exists(path)]
     names = [*([f'sheet "{HOLES_SHEET}" of {own.name}'] if own else []), *(path.name for path in beside)]
     if len(names) > 1:
         files.holes.add_statement(0, parts.name, f"holes in {' and in '.join(names)}", "holes in one place")

@@ -175,12 +175,29 @@ def read_document(raw: RawFile) -> dict[str, Any]:
         line = raw.data.count(b"\n", 0, error.start) + 1
         raise refuse(f"{raw.name}, line {line}", "letters that are not UTF-8", TOML_FORMS) from None
     try:
-        return tomllib.loads(text, parse_float=Decimal)
+        document = tomllib.loads(text, parse_float=Decimal)
+        _refuse_large_numbers(document)
+        return document
     except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
         reason, _, place = str(error).partition(" (at ")
         where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
         hint = 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
         raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint) from None
+
+
+def _refuse_large_numbers(value: Any) -> None:
+    """A whole number has at most 64 bits (TOML 1.0.0, "Integer"); Python's reader takes any, in hexadecimal too.
+
+    Raises
+    ------
+    ValueError
+        Which says how long the number is, because one of 30,000 digits cannot even be printed.
+    """
+    if isinstance(value, int) and not -(2**63) <= value < 2**63:
+        raise ValueError(f"a whole number of {value.bit_length()} bits, where 64 are the most")
+    if isinstance(value, dict | list):
+        for inner in value.values() if isinstance(value, dict) else value:
+            _refuse_large_numbers(inner)
 
 
 def _materials(blocks: list[Block], problems: list[Problem]) -> tuple[tuple[str, int], ...]:
