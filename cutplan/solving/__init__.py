@@ -7,10 +7,11 @@ it are whole-number bars and duals that the checker rechecks.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
-from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
+from cutplan.model import CutBar, Fate, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
 from cutplan.solving.bars import cut_bars
+from cutplan.solving.batches import MOST_PIECES, Batch, in_batches
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import highest
 from cutplan.solving.problem import NO_MULTIPLIERS, Multipliers, Problem, problem_of
@@ -50,11 +51,41 @@ class Solved:
     leaf_bound: int
     problem: Problem
     plan: tuple[Bars, ...]
+    batches: tuple[Batch, ...] = ()
+    """What is planned instead of ``plan``, which is empty then, where there are very many different parts."""
+
+    # The bars of one workshop, which are asked for again and again while merchants are compared.
+    _laid_out: list[tuple[Workshop, tuple[CutBar, ...]]] = field(
+        init=False, repr=False, compare=False, default_factory=list
+    )
 
     def bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         """The plan as bars, numbered from ``first``."""
+        if not self._laid_out or self._laid_out[0][0] is not workshop:
+            self._laid_out[:] = [(workshop, self._bars(workshop))]
+        bars = self._laid_out[0][1]
+        return bars if first == 1 else tuple(replace(bar, number=bar.number + first - 1) for bar in bars)
+
+    def _bars(self, workshop: Workshop) -> tuple[CutBar, ...]:
+        if self.batches:
+            return self._bars_of_batches(workshop)
         plan = with_spares(self.problem, self.plan)
-        return tuple(cut_bars(self.problem, self.group, workshop, plan, first))
+        return tuple(cut_bars(self.problem, self.group, workshop, plan, 1))
+
+    def _bars_of_batches(self, workshop: Workshop) -> tuple[CutBar, ...]:
+        """Bars of the longest parts first, as within a batch."""
+        bars: list[CutBar] = []
+        keeps = self.problem.most_kept
+        for batch in self.batches:
+            problem = batch.problem
+            if keeps is not None:
+                problem = replace(problem, most_kept=batch.keeps if problem.kept_counts else keeps)
+            cut = cut_bars(problem, self.group, workshop, with_spares(problem, batch.plan), 1)
+            if keeps is not None:
+                keeps -= sum(bar.drop.fate is Fate.KEEP for bar in cut)
+            bars += cut
+        bars.sort(key=lambda bar: sorted(cut.start - cut.end for cut in bar.cuts))
+        return tuple(replace(bar, number=number) for number, bar in enumerate(bars, 1))
 
     def group_plan(self, workshop: Workshop, first: int) -> GroupPlan:
         """The plan of the group with its proof."""
@@ -70,10 +101,12 @@ class Solved:
         if cost != self.cost or proof.status is Status.NOT_PROVEN:
             status = Status.RECHECKED if self.leaf_bound >= cost else Status.NOT_PROVEN
             proof = replace(proof, status=status, bound=min(self.leaf_bound, cost))
-        return replace(self, proof=proof, cost=cost, problem=problem, plan=tuple(plan))
+        return replace(self, proof=proof, cost=cost, problem=problem, plan=tuple(plan), batches=())
 
     def bettered(self, clock: Clock) -> Solved:
         """With fewer bars, fewer set-ups or longer left overs where that costs the group no more."""
+        if self.batches:
+            return self
         return self.cut_as(self.problem, improved(self.problem, self.plan, clock.struck))
 
     def not_placed(self) -> list[str]:
@@ -109,7 +142,11 @@ def solve_group(
     """
     problem = problem_of(group, workshop, offers, multipliers)
     inside = None if enough is None else enough - problem.outside
-    outcome = Search(problem, limits, clock, say, inside).run()
+    batches: tuple[Batch, ...] = ()
+    if len(problem.pieces) > MOST_PIECES:
+        outcome, batches = in_batches(problem, limits, clock, say or (lambda text: None))
+    else:
+        outcome = Search(problem, limits, clock, say, inside).run()
     return Solved(
         group=group,
         goal=problem.goal,
@@ -118,6 +155,7 @@ def solve_group(
         leaf_bound=outcome.bound + problem.outside,
         problem=problem,
         plan=tuple(outcome.plan or ()),
+        batches=batches,
     )
 
 

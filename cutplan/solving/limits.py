@@ -73,6 +73,12 @@ class Clock:
             self.stopped_by = "time limit"
         return bool(self.stopped_by)
 
+    def count(self, other: Clock) -> None:
+        """Add what was counted by another."""
+        self.rounds += other.rounds
+        self.work += other.work
+        self.nodes += other.nodes
+
     @property
     def seconds_left(self) -> float:
         """[s]"""

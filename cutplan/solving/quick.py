@@ -60,7 +60,10 @@ def _greedy_fill(problem: Problem, index: int, wanted: Sequence[int], order: Seq
     room, served = problem.sources[index].room, problem.served[index]
     counts = [0] * len(wanted)
     takes = problem.takes
+    shortest = takes[order[-1]] if order else 0
     for i in order:
+        if room < shortest:
+            break
         if wanted[i] and takes[i] <= room and served[i]:
             counts[i] = min(wanted[i], room // takes[i])
             room -= counts[i] * takes[i]
@@ -88,6 +91,7 @@ def first_fit(
     order = sorted(range(len(wanted)), key=lambda i: (-problem.takes[i], i))
     plan: list[Bars] = []
     while any(wanted):
+        order = [i for i in order if wanted[i]]
         for index in preference:
             pattern = _greedy_fill(problem, index, wanted, order) if left[index] else ()
             if any(pattern):

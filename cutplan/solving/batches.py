@@ -1,0 +1,145 @@
+"""Groups of very many different parts: planned in batches, each of which the search sees as a group, bounded as one.
+
+A pattern has a count for every different part, so that what a search needs grows with the square of their number. A
+batch has parts of every length, so that none lacks short ones to fill up with; bars and left overs to keep that one
+batch leaves are open to the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from cutplan.solving.bound import denominator, largest_sum
+from cutplan.solving.cases import by_length
+from cutplan.solving.grid import working_step
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.limits import Clock, Limits
+from cutplan.solving.problem import Problem
+from cutplan.solving.quick import Bars, first_fit, may_still_keep, preferences, total_cost
+from cutplan.solving.search import QUICK_CELLS, Outcome, Search
+
+MOST_PIECES = 1_500
+"""Different parts up to which a group is searched as a whole."""
+
+BATCH = 250
+"""About how many different parts there are in a batch."""
+
+
+@dataclass(frozen=True)
+class Batch:
+    """Some pieces of a group with the bars they are cut from."""
+
+    problem: Problem
+    plan: tuple[Bars, ...]
+
+    @cached_property
+    def cost(self) -> int:
+        """[cost unit]"""
+        return total_cost(self.problem, self.plan)
+
+    @property
+    def keeps(self) -> int:
+        """How many of its left overs the cost counts on being kept."""
+        return (self.problem.most_kept or 0) - may_still_keep(self.problem, self.plan)
+
+
+@dataclass
+class _Open:
+    """Bars of each source, and left overs to keep, that no batch has taken."""
+
+    bars: list[int]
+    keeps: int | None
+
+    def give(self, problem: Problem) -> Problem:
+        """A batch with all of that open to it."""
+        sources = tuple(replace(s, most=most) for s, most in zip(problem.sources, self.bars, strict=True))
+        return replace(problem, sources=sources, most_kept=self.keeps)
+
+    def take(self, batch: Batch, sign: int = 1) -> None:
+        """Take what a batch uses; with a ``sign`` of -1, put it back."""
+        for bars in batch.plan:
+            self.bars[bars.source] -= sign * bars.count
+        if self.keeps is not None:
+            self.keeps -= sign * batch.keeps
+
+
+def in_batches(
+    problem: Problem, limits: Limits, clock: Clock, say: Callable[[str], None]
+) -> tuple[Outcome, tuple[Batch, ...]]:
+    """Plan a group in batches: a quick plan of each, the bound of the whole, then a search in each.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        When interrupted before there was a plan for every batch; later the best plan is returned, marked as stopped.
+    """
+    left = _Open([source.most for source in problem.sources], problem.most_kept)
+    batches = _quick_batches(problem, left, clock)
+    cost = sum(batch.cost for batch in batches)
+    # As for a search, though no LP asks for a penalty.
+    unit = denominator(largest_sum(problem, max(cost, 1)))
+    step = working_step(problem, cells=QUICK_CELLS)
+    known = by_length(problem, unit, step=step)
+    patterns, stopped_by = 0, ""
+    for number, batch in enumerate(batches):
+        if stopped_by == "user" or clock.struck() or cost <= known.bound:
+            break
+        say(f"batch {number + 1} of {len(batches)}")
+        left.take(batch, -1)
+        within = Clock(deadline=clock.deadline - clock.seconds_left * (1 - 1 / (len(batches) - number)))
+        open_to = left.give(batch.problem)
+        outcome = Search(open_to, limits, within, say).run()
+        clock.count(within)
+        stopped_by = within.stopped_by if within.stopped_by == "user" else stopped_by or within.stopped_by
+        patterns += outcome.patterns
+        other = Batch(open_to, tuple(outcome.plan or ()))
+        if outcome.plan is not None and other.cost < batch.cost:
+            batches[number] = other
+        left.take(batches[number])
+        cost = sum(batch.cost for batch in batches)
+    clock.stopped_by = stopped_by or clock.stopped_by
+    outcome = Outcome(
+        plan=[] if batches else None,
+        cost=cost,
+        bound=min(known.bound, cost) if batches else known.bound,
+        leaves=(known.leaf,),
+        unit=unit,
+        step=step,
+        by_search=False,
+        stopped_by=clock.stopped_by,
+        rounds=clock.rounds,
+        patterns=patterns,
+        nodes=clock.nodes,
+    )
+    return outcome, tuple(batches)
+
+
+def _quick_batches(problem: Problem, left: _Open, clock: Clock) -> list[Batch]:
+    """A quick plan for each batch; where one has none, one for all parts at once; none where that fails too."""
+    batches = []
+    for pieces in _dealt(problem):
+        batch = _quick(left.give(replace(problem, pieces=tuple(problem.pieces[i] for i in pieces))), clock)
+        if batch is None:
+            whole = _quick(problem, clock)
+            return [] if whole is None else [whole]
+        left.take(batch)
+        batches.append(batch)
+    return batches
+
+
+def _dealt(problem: Problem) -> list[Sequence[int]]:
+    """The pieces, longest first, dealt out in turn."""
+    order = sorted(range(len(problem.pieces)), key=lambda i: (-problem.pieces[i].take, i))
+    number = -(-len(order) // BATCH)
+    return [order[first::number] for first in range(number)]
+
+
+def _quick(problem: Problem, clock: Clock) -> Batch | None:
+    incumbent = Incumbent(problem)
+    for preference in preferences(problem):
+        if incumbent.plan is not None and clock.struck():
+            break
+        incumbent.offer(first_fit(problem, preference, problem.demand, [source.most for source in problem.sources]))
+    return None if incumbent.plan is None else Batch(problem, tuple(incumbent.plan))

@@ -1,0 +1,91 @@
+"""Batches: every part once, bars and left overs shared, a bound for all of them, and the checker's word for it."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from cutplan import solving
+from cutplan.buying import plan_job
+from cutplan.checking import check
+from cutplan.model import Fate, Job, Plan
+from cutplan.problems import NoPlan
+from cutplan.solving import Limits, batches
+from tests import builders
+
+FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, case_dives=1)
+
+
+@pytest.fixture(autouse=True)
+def _small(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(solving, "MOST_PIECES", 7)
+    monkeypatch.setattr(batches, "BATCH", 5)
+
+
+def some_job(seed: int) -> Job:
+    draw = random.Random(seed)
+    parts = [
+        builders.part(f"M{n}", draw.randint(1, 4), draw.randint(60, 900), spares=draw.choice([0, 0, 1]))
+        for n in range(draw.randint(8, 23))
+    ]
+    offers = [builders.offer("P", 1000, 10), builders.offer("Q", 1300, 12, available=draw.choice([None, 3]))]
+    offcuts = [builders.offcut("K", draw.randint(200, 900), draw.choice([1, 3]), quantity=draw.randint(1, 3))]
+    return builders.job(
+        parts, offers, offcuts, kerf=3, end_trim=10, safe_hold=draw.choice([0, 120]), keep=150,
+        offcut_value_per_mm=draw.choice([0, 5000]), most_kept=draw.choice([None, 0, 2, 5]),
+    )  # fmt: skip
+
+
+def planned(job: Job) -> Plan:
+    plan = plan_job(job, limits=FEW)
+    assert check(job, plan) == ()
+    return plan
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_plan_of_batches_holds_and_its_bound_is_confirmed(seed: int) -> None:
+    job = some_job(seed)
+    plan = planned(job)
+    assert 0 < plan.bound <= plan.cost
+    cut = Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
+    assert all(part.quantity <= cut[part.mark] <= part.quantity + part.spares for part in job.parts)
+    kept = sum(bar.drop.fate is Fate.KEEP for bar in plan.bars)
+    assert job.workshop.most_kept is None or kept <= job.workshop.most_kept
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_it_costs_little_more_than_planned_as_a_whole(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At most a bar more for each batch, and one."""
+    job = some_job(seed)
+    in_batches = planned(job)
+    monkeypatch.setattr(solving, "MOST_PIECES", 100)
+    whole = planned(job)
+    number = -(-len(job.parts) // 5)
+    assert in_batches.bound <= whole.cost
+    assert in_batches.cost <= whole.cost + (number + 1) * 12_000_000
+
+
+def test_bars_are_numbered_the_longest_parts_first() -> None:
+    plan = planned(some_job(3))
+    assert [bar.number for bar in plan.bars] == list(range(1, len(list(plan.bars)) + 1))
+    longest = [max(cut.end - cut.start for cut in bar.cuts) for bar in plan.bars]
+    assert longest == sorted(longest, reverse=True)
+
+
+def test_where_a_batch_finds_no_bar_the_parts_are_planned_at_once() -> None:
+    # Each pair fills a bar to the last millimetre, and in batches of five no two of a pair meet.
+    parts = [builders.part(f"{mark}{n}", 1, least + n) for mark, least in (("L", 600), ("S", 391)) for n in range(10)]
+    plan = planned(builders.job(parts, [builders.offer("P", 1000, 10, available=10)]))
+    assert [bar.drop.length for bar in plan.bars] == [0] * 10
+
+
+def test_where_there_are_too_few_bars_there_is_no_plan() -> None:
+    parts = [builders.part(f"L{n}", 1, 600 + n) for n in range(10)]
+    with pytest.raises(NoPlan, match="too few"):
+        plan_job(builders.job(parts, [builders.offer("P", 1000, 10, available=9)]), limits=FEW)
+
+
+def test_the_same_job_gives_the_same_plan() -> None:
+    assert planned(some_job(11)) == planned(some_job(11))
