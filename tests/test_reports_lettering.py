@@ -36,10 +36,14 @@ def test_family_and_stretch_are_the_font_s() -> None:
     assert lettering.STRETCH == 87.5, "ISO/IEC 14496-22: width class 4 is 87.5 percent"
 
 
-def test_what_the_font_lacks_is_replaced() -> None:
-    assert printable("A\N{CJK UNIFIED IDEOGRAPH-6881}1") == "A\N{REPLACEMENT CHARACTER}1"
+def test_what_the_font_lacks_is_named_and_taken_for_wide() -> None:
+    assert lettering.lacking("A\N{CJK UNIFIED IDEOGRAPH-6881}1\n\N{WRENCH}\u0141") == {
+        "\N{CJK UNIFIED IDEOGRAPH-6881}",
+        "\N{WRENCH}",
+    }
+    assert lettering.lacking("U\N{COMBINING DIAERESIS} plain") == set()
     assert printable("U\N{COMBINING DIAERESIS}") == "\N{LATIN CAPITAL LETTER U WITH DIAERESIS}"
-    assert text_mm("\N{CJK UNIFIED IDEOGRAPH-6881}", 10) == text_mm("\N{REPLACEMENT CHARACTER}", 10)
+    assert text_mm("\N{CJK UNIFIED IDEOGRAPH-6881}", 10) == pytest.approx(10 * POINT_MM)
 
 
 def test_the_licence_lies_beside_the_font() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+import typst
 
 from cutplan.reports.paper import press
 
@@ -30,3 +31,31 @@ def test_a_font_that_is_not_shipped_is_a_fault(tmp_path: Path, monkeypatch: pyte
 
 def test_only_the_shipped_fonts_are_seen() -> None:
     assert press._fonts().families() == ["DejaVu Sans"]
+
+
+@pytest.mark.parametrize("known", ["", "\N{CJK UNIFIED IDEOGRAPH-6881}"])
+def test_letters_that_no_font_has_are_replaced(known: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Set as they are where a font of the system has them, and never a fault."""
+    seen: list[str] = []
+
+    class Compiler:
+        def __init__(self, sys_inputs: dict[str, str], **how: object) -> None:
+            seen.append(sys_inputs["data"])
+
+        def compile_with_warnings(self, **how: object) -> tuple[bytes, list[str]]:
+            return b"", []
+
+    monkeypatch.setattr(typst, "Compiler", Compiler)
+    monkeypatch.setattr(press, "shown_elsewhere", lambda letters: letters & set(known))
+    press.typeset("plan", MINIMAL | {"title": "a\N{CJK UNIFIED IDEOGRAPH-6881}b\n"})
+    assert f'"title": "a{known or chr(0xFFFD)}b\\n"' in seen[0]
+
+
+def test_a_font_of_the_system_is_asked_letter_by_letter() -> None:
+    """No font has a letter that Unicode has not given out yet; what the shipped one has, it shows."""
+    assert press.shown_elsewhere(frozenset("ab\U000e1234\U0003fffd")) == {"a", "b"}
+
+
+def test_any_letter_is_set() -> None:
+    words = "\N{CJK UNIFIED IDEOGRAPH-6881} \N{HEBREW LETTER SHIN} \N{DEVANAGARI LETTER NA} \N{WRENCH} \U000e1234"
+    assert press.pdf("plan", MINIMAL | {"title": words, "job": words}).startswith(b"%PDF")

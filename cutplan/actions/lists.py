@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,9 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job
+
+
+MOST_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +90,39 @@ def read_job(
             problems += found.problems
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
-    return joined(jobs)
+    job = joined(jobs)
+    return replace(job, warnings=(*job.warnings, *_not_in_the_font(job)))
+
+
+def _not_in_the_font(job: Job) -> list[Problem]:
+    """A warning of letters that the shipped font lacks, with words that hold them; paper may not show them."""
+    shop = job.workshop
+    words = [job.name, shop.name, shop.default_finish]
+    for part in job.parts:
+        words += [part.mark, part.grade, part.finish, part.assembly, part.note, part.cope, part.section.designation]
+    for line in job.others:
+        words += [line.name, line.merchant, line.assembly, line.note]
+    for offer in job.offers:
+        words += [offer.merchant, offer.grade, offer.finish]
+    for offcut in job.offcuts:
+        words += [offcut.mark, offcut.grade, offcut.finish, offcut.place, offcut.heat_number]
+    strange = [word for word in dict.fromkeys(words) if not word.isascii()]
+    if not strange:
+        return []
+    from cutplan.reports.lettering import lacking
+
+    holding = [word for word in strange if lacking(word)]
+    if not holding:
+        return []
+    named = ", ".join(holding[:MOST_NAMED]) + (f" and {len(holding) - MOST_NAMED} more" * (len(holding) > MOST_NAMED))
+    return [
+        Problem(
+            where=job.name,
+            found=f"letters that the shipped font lacks, in {named}",
+            accepted="letters of any script; on paper they are set in a font of the system that has them, else as �",
+            found_is_text=False,
+        )
+    ]
 
 
 def check(job: Job) -> tuple[GroupFound, ...]:

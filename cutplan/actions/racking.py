@@ -380,11 +380,12 @@ def _section(rack: Rack, text: str, standard: str) -> Any:
 
 def _words(text: str) -> str:
     """A text that can be printed and put into a cell."""
-    from cutplan.reading.sheets import TEXT_FORMS, text_fault
+    from cutplan.reading.texts import TEXT_FORMS, seen_text, text_fault
 
-    if text_fault(text):
+    seen = seen_text(text)
+    if text_fault(seen):
         raise Refused(text, TEXT_FORMS)
-    return " ".join(text.split())
+    return " ".join(seen.split())
 
 
 def _read_state(rack: Rack, typed: _Typed, texts: dict[str, str | None]) -> dict[str, Any]:

@@ -6,6 +6,7 @@ import re
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.sheets import Cell, Sheet
+from cutplan.reading.texts import seen_text
 
 TEXT_NAME = "typed text"
 QUICK_FORMS = 'a section, a colon and its parts, such as "SHS 40x40x3: 4 @ 1200, 2 @ 850"'
@@ -33,7 +34,7 @@ def typed_sheet(text: str) -> Sheet:
     rows: list[list[Cell]] = [list(HEADINGS)]
     names: dict[int, str] = {}
     problems: list[Problem] = []
-    for line in re.split(r"[;\n]", text):
+    for line in re.split(r"[;\n]", seen_text(text)):
         if not line.strip():
             continue
         section, colon, parts = line.rpartition(":")

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 import zipfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -20,6 +19,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.reading.texts import TEXT_FORMS, seen_text
 from cutplan.reading.xlsx_scan import MAX_COLUMNS, MAX_PARTS, Broken, scan_workbook
 
 Cell: TypeAlias = str | int | float | bool | date | datetime | time | timedelta
@@ -31,15 +31,12 @@ MAX_ROWS = 100_000
 TITLE_ROWS = 50
 """The headings are looked for in this many rows at the top."""
 MAX_FILE_BYTES = 50_000_000
-LONGEST_TEXT = 32_000
-"""Characters in a cell. A spreadsheet program holds 32,767, and what is read has to go into a workbook whole."""
 
 DELIMITERS = (",", ";", "\t")
 FILE_FORMS = "an .xlsx workbook, or a .csv text with commas, semicolons or tabs"
 _ZIP = b"PK\x03\x04"
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _BOMS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
-_UNPRINTABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _OTHER_FILES = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"{\\rtf": "a text document"}
 
 
@@ -182,19 +179,6 @@ def cell_text(cell: Cell) -> str:
     return str(cell)
 
 
-def text_fault(text: str) -> str:
-    """What keeps a text from being printed or put into a workbook as it is, in words; blank when nothing does."""
-    if len(text) > LONGEST_TEXT:
-        return f"a text of {len(text)} characters"
-    if text.isprintable():
-        return ""
-    match = _UNPRINTABLE.search(" ".join(text.split()))
-    return f"a character that cannot be printed, U+{ord(match[0]):04X}" if match else ""
-
-
-TEXT_FORMS = f"text that can be printed, at most {LONGEST_TEXT} characters"
-
-
 def is_date(cell: Cell) -> bool:
     """Did the spreadsheet store this as a date or a time of day?"""
     return isinstance(cell, date | time | timedelta)
@@ -252,7 +236,9 @@ def _text_sheet(name: str, text: str, recognised: Callable[[list[list[Cell]]], i
     for candidate in DELIMITERS:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=candidate)
         try:
-            top: list[list[Cell]] = [list(record[:MAX_COLUMNS]) for record in islice(reader, TITLE_ROWS)]
+            top: list[list[Cell]] = [
+                list(map(seen_text, record[:MAX_COLUMNS])) for record in islice(reader, TITLE_ROWS)
+            ]
         except csv.Error:
             continue
         found = recognised(top)
@@ -272,8 +258,8 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
             if len(record) > MAX_COLUMNS and any(cell.strip() for cell in record[MAX_COLUMNS:]):
                 found = f"a row of {len(record)} cells"
                 raise refuse(f"{name}, line {reader.line_num}", found, f"at most {MAX_COLUMNS} columns")
-            filled = any(cell.strip() for cell in record)
-            rows.append(list(record[:MAX_COLUMNS]) if filled else [])
+            filled = any(seen_text(cell).strip() for cell in record)
+            rows.append(list(map(seen_text, record[:MAX_COLUMNS])) if filled else [])
             if filled and len(rows) > MAX_ROWS + TITLE_ROWS:
                 break
     except csv.Error as error:
@@ -313,7 +299,7 @@ def _workbook(file: RawFile) -> list[Sheet]:
                         file=file.name,
                         name=meta.name,
                         hidden=meta.visible != SheetVisibleEnum.Visible,
-                        rows=rows,
+                        rows=[[seen_text(cell) if isinstance(cell, str) else cell for cell in row] for row in rows],
                         merged=tuple(sheet.merged_cell_ranges or ()),
                         faults=scan.faults,
                         hidden_rows=frozenset(scan.hidden_rows),

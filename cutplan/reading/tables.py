@@ -23,7 +23,6 @@ from cutplan.reading.headings import (
 )
 from cutplan.reading.sheets import (
     MAX_ROWS,
-    TEXT_FORMS,
     TITLE_ROWS,
     Cell,
     Position,
@@ -34,8 +33,8 @@ from cutplan.reading.sheets import (
     is_date,
     read_sheets,
     refuse,
-    text_fault,
 )
+from cutplan.reading.texts import TEXT_FORMS, text_fault
 from cutplan.reading.xlsx_scan import MAX_CELLS
 from cutplan.units import (
     ASKED_ABOVE,

@@ -13,7 +13,7 @@ from cutplan.model import LABELS, PAPERS, SQUARE_READS, Clamp, LengthMeant
 from cutplan.problems import nearest
 from cutplan.reading.ditto import Repeat
 from cutplan.reading.material import tidy_finish
-from cutplan.reading.sheets import TEXT_FORMS, text_fault
+from cutplan.reading.texts import TEXT_FORMS, seen_text, text_fault
 from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, read_standard
 from cutplan.sections.section import Family
 from cutplan.units import (
@@ -70,10 +70,11 @@ def shown(value: Any) -> str:
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise WrongValue(shown(value), 'a text in quotation marks, such as "black"')
-    fault = text_fault(value)
+    text = seen_text(value)
+    fault = text_fault(text)
     if fault:
         raise WrongValue(value, TEXT_FORMS, f"it has {fault}")
-    return " ".join(value.split())
+    return " ".join(text.split())
 
 
 def _finish(value: Any) -> str:

@@ -1,6 +1,7 @@
 """How wide a text is in the font that is shipped for paper, read from the font's own tables.
 
-The font is DejaVu Sans Condensed; its licence lies beside it.
+What the font lacks is left to the typesetter, which knows what other fonts there are. The font is DejaVu Sans
+Condensed; its licence lies beside it.
 """
 
 from __future__ import annotations
@@ -27,15 +28,21 @@ _FILES = {False: "DejaVuSansCondensed.ttf", True: "DejaVuSansCondensed-Bold.ttf"
 def text_mm(text: str, points: float, *, bold: bool = False) -> float:
     """Width of a line of text, without kerning. [mm]"""
     widths, per_em = _widths(bold)
-    return sum(widths[char] for char in printable(text)) / per_em * points * POINT_MM
+    # A letter of another font is taken for as wide as it is high, as those of Chinese and Japanese are.
+    return sum(widths.get(char, per_em) for char in printable(text)) / per_em * points * POINT_MM
 
 
 def printable(text: str) -> str:
-    """The text with a replacement character for each character the font lacks, accents put together first."""
-    if text.isascii() and text.isprintable():
-        return text
+    """The text with its accents put together, as the font has them."""
+    return text if text.isascii() else unicodedata.normalize("NFC", text)
+
+
+def lacking(text: str) -> frozenset[str]:
+    """Letters that the font lacks."""
+    if text.isascii():
+        return frozenset()
     widths, _ = _widths(True)
-    return "".join(char if char in widths else MISSING for char in unicodedata.normalize("NFC", text))
+    return frozenset(char for char in printable(text) if char not in widths and not char.isspace())
 
 
 @cache

@@ -1,21 +1,26 @@
 """Typesetting: a template and its data become a PDF, offline and the same each time. The only user of typst.
 
-No font but the shipped one is seen; a warning of the typesetter is a fault, because it would replace a font or a
-letter in silence.
+A letter that the shipped font lacks is set in another font where the system has one that can show it, else as the
+replacement character. Without such letters no font but the shipped one is seen. A warning of the typesetter is a fault,
+because it would replace a font or a letter in silence.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+import unicodedata
+from collections.abc import Collection, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from cutplan.reports.lettering import FONTS
+from cutplan.reports.lettering import FAMILY, FONTS, MISSING, lacking, printable
 from cutplan.reports.paper.packing import packed
 
 SHEETS = Path(__file__).parent / "sheets"
+NEIGHBOURS = 128
+ONE_BY_ONE = 8
+"""Letters of one stretch of so many code points are asked about together, and up to so many alone."""
 
 
 class NotSet(Exception):
@@ -40,9 +45,15 @@ def pictures(template: str, data: Mapping[str, Any], dots_per_inch: float) -> li
 def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
     import typst
 
-    text = json.dumps(data, ensure_ascii=False, sort_keys=True)
+    text = printable(json.dumps(data, ensure_ascii=False, sort_keys=True))
+    strange = lacking(text)
+    shown = shown_elsewhere(strange) if strange else strange
+    text = text.translate(dict.fromkeys(map(ord, strange - shown), MISSING))
     compiler = typst.Compiler(
-        input=str(SHEETS / f"{template}.typ"), root=str(SHEETS), font_paths=_fonts(), sys_inputs={"data": text}
+        input=str(SHEETS / f"{template}.typ"),
+        root=str(SHEETS),
+        font_paths=_fonts(bool(shown)),
+        sys_inputs={"data": text},
     )
     made, warnings = compiler.compile_with_warnings(**how)
     if warnings:
@@ -51,7 +62,42 @@ def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
 
 
 @cache
-def _fonts() -> Any:
+def _fonts(others: bool = False) -> Any:
+    """The shipped font alone, or with those of the system."""
     import typst
 
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)])
+    return typst.Fonts(include_system_fonts=others, include_embedded_fonts=False, font_paths=[str(FONTS)])
+
+
+@cache
+def shown_elsewhere(letters: frozenset[str]) -> frozenset[str]:
+    """Those of some letters that a font of the system can show, found by setting them.
+
+    All are tried together, then neighbours in Unicode, which one font has or lacks, and last a few one by one.
+    """
+    letters = frozenset(letter for letter in letters if unicodedata.category(letter) not in ("Cn", "Co"))
+    if _can_set(letters):
+        return letters
+    neighbours: dict[int, list[str]] = {}
+    for letter in sorted(letters):
+        neighbours.setdefault(ord(letter) // NEIGHBOURS, []).append(letter)
+    shown: set[str] = set()
+    for near in neighbours.values():
+        if _can_set(near):
+            shown.update(near)
+        elif len(near) <= ONE_BY_ONE:
+            shown.update(letter for letter in near if _can_set([letter]))
+    return frozenset(shown)
+
+
+def _can_set(letters: Collection[str]) -> bool:
+    import typst
+
+    source = f'#set document(title: "letters")\n#set text(font: "{FAMILY}")\n#sys.inputs.letters'
+    words = " ".join(sorted(letters))
+    compiler = typst.Compiler(input=source.encode(), font_paths=_fonts(others=True), sys_inputs={"letters": words})
+    try:
+        compiler.compile(format="pdf", timestamp=0, pdf_standards=["ua-1"])
+    except typst.TypstError:
+        return False
+    return True
