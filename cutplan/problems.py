@@ -12,6 +12,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 SHOWN_AT_ONCE = 20
+"""Warnings that a text shows."""
+PROBLEMS_SHOWN = 100
+"""Problems that a text shows."""
 LONGEST_SHOWN = 200
 """Characters of a cell that a message repeats."""
 LONGEST_STATEMENT = 1000
@@ -75,6 +78,10 @@ class ProblemsFound(Exception):
         super().__init__(problems_text(self.problems))
 
 
+class TooManyProblems(ProblemsFound):
+    """A file with so many problems that the rest of it was not looked at; the last problem says so."""
+
+
 class NoPlan(Exception):
     """The input is sound but no plan can answer it; the message says which part and why."""
 
@@ -98,7 +105,7 @@ def _escaped(letter: str) -> str:
     return " " if letter.isspace() else letter.encode("unicode_escape").decode("ascii")
 
 
-def problems_text(problems: tuple[Problem, ...], shown: int = SHOWN_AT_ONCE) -> str:
+def problems_text(problems: tuple[Problem, ...], shown: int = PROBLEMS_SHOWN) -> str:
     """All problems as text: the first ``shown`` of them, and the total when there are more."""
     blocks = [str(problem) for problem in problems[:shown]]
     if len(problems) > shown:

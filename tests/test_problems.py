@@ -50,13 +50,13 @@ def test_problems_come_together_in_order() -> None:
     assert str(raised.value) == f"{problem(2)}\n{problem(3)}"
 
 
-def test_only_the_first_twenty_are_shown_with_the_total() -> None:
-    twenty = problems_text(tuple(problem(row) for row in range(20)))
-    assert twenty.count("found") == 20
-    assert "in all" not in twenty
-    more = problems_text(tuple(problem(row) for row in range(25)))
-    assert more.startswith(twenty)
-    assert more.endswith("\n... 25 problems in all, the first 20 are shown.")
+def test_only_the_first_hundred_are_shown_with_the_total() -> None:
+    hundred = problems_text(tuple(problem(row) for row in range(100)))
+    assert hundred.count("found") == 100
+    assert "in all" not in hundred
+    more = problems_text(tuple(problem(row) for row in range(125)))
+    assert more.startswith(hundred)
+    assert more.endswith("\n... 125 problems in all, the first 100 are shown.")
 
 
 def test_no_plan_carries_its_message() -> None:

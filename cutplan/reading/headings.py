@@ -465,6 +465,18 @@ def tidy_heading(text: str) -> str:
     return " ".join(re.sub(r"[.:_#*\-]+", " ", re.sub("['’]", "", text)).lower().split())
 
 
+_NAMES: dict[int, tuple[Sequence[Heading], dict[str, Heading]]] = {}
+
+
+def _by_name(headings: Sequence[Heading]) -> dict[str, Heading]:
+    """Every spelling of every heading. Kept by identity: a list may have a hundred thousand cells to recognise."""
+    known = _NAMES.get(id(headings))
+    if known is None or known[0] is not headings:
+        words = {word: heading for heading in headings for word in (heading.name.lower(), *heading.variants)}
+        known = _NAMES[id(headings)] = (headings, words)
+    return known[1]
+
+
 def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     """The column a heading names, with the unit it carries; None when it is no known heading.
 
@@ -475,7 +487,7 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     headings
         One of :data:`PARTS`, :data:`PRICES`, :data:`RACK`, :data:`HOLES`.
     """
-    by_name = {word: heading for heading in headings for word in (heading.name.lower(), *heading.variants)}
+    by_name = _by_name(headings)
     plain = tidy_heading(text)
     if plain in by_name:
         return Recognised(by_name[plain].name, read=by_name[plain].read)

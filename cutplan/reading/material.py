@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from cutplan.model import Workshop
 from cutplan.problems import Refused, nearest
+from cutplan.reading.sheets import refuse
 from cutplan.reading.tables import Row
 from cutplan.sections import finish_in_name, material_in_name, material_of_grade, read_section
 from cutplan.sections.section import Family, Section
@@ -15,6 +16,8 @@ SECTION_FORMS = "a section such as SHS 40x40x3, EA 50x50x5, FL 50x6 or RD 12"
 
 _SAME_FINISH = {"galvanized": "galvanised", "galv": "galvanised", "gal": "galvanised"}
 
+MOST_NAMES = 20_000
+"""Different sections read in one file: they take a quarter of a millisecond each, and no workshop has more."""
 MOST_HINTS = 200
 """Near names looked for in one file; each search goes through the whole price list."""
 
@@ -62,6 +65,9 @@ class MaterialReader:
         if name is None:
             return None
         material = material_of_grade(grade)
+        if len(self._known) > MOST_NAMES:
+            found = f"more than {MOST_NAMES} different sections"
+            raise refuse(row.table.place(row.number, "Section"), found, f"at most {MOST_NAMES} in a list")
         read = self._section(name, standard, material)
         if isinstance(read, Refused):
             if read.found == material:

@@ -16,13 +16,14 @@ from decimal import Decimal
 from hashlib import sha256
 from itertools import islice
 from pathlib import Path
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.texts import TEXT_FORMS, seen_text
 from cutplan.reading.xlsx_scan import MAX_COLUMNS, MAX_PARTS, Broken, scan_workbook
 
 Cell: TypeAlias = str | int | float | bool | date | datetime | time | timedelta
+Held = TypeVar("Held", bound="Cell")
 Position: TypeAlias = tuple[int, int]
 """Row and column, both counted from 0."""
 
@@ -234,7 +235,7 @@ def _text_sheet(name: str, text: str, recognised: Callable[[list[list[Cell]]], i
     """The csv text split at the delimiter under which most headings are recognised."""
     best, delimiter = -1, ","
     for candidate in DELIMITERS:
-        reader = csv.reader(io.StringIO(text, newline=""), delimiter=candidate)
+        reader = csv.reader(_lines(text), delimiter=candidate)
         try:
             top: list[list[Cell]] = [
                 list(map(seen_text, record[:MAX_COLUMNS])) for record in islice(reader, TITLE_ROWS)
@@ -247,9 +248,14 @@ def _text_sheet(name: str, text: str, recognised: Callable[[list[list[Cell]]], i
     return Sheet(file=name, rows=_records(name, text, delimiter), delimiter=delimiter)
 
 
+def _lines(text: str) -> io.TextIOWrapper:
+    """A text line by line, line ends kept; ``StringIO`` would take four bytes for each letter."""
+    return io.TextIOWrapper(io.BytesIO(text.encode()), encoding="utf-8", newline="")
+
+
 def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
     # Strict, because a quotation mark left open would swallow the rows that follow.
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    reader = csv.reader(_lines(text), delimiter=delimiter, strict=True)
     rows: list[list[Cell]] = []
     line = 1
     try:
@@ -258,8 +264,9 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
             if len(record) > MAX_COLUMNS and any(cell.strip() for cell in record[MAX_COLUMNS:]):
                 found = f"a row of {len(record)} cells"
                 raise refuse(f"{name}, line {reader.line_num}", found, f"at most {MAX_COLUMNS} columns")
-            filled = any(seen_text(cell).strip() for cell in record)
-            rows.append(list(map(seen_text, record[:MAX_COLUMNS])) if filled else [])
+            cells = [seen_text(cell) for cell in _trimmed(record[:MAX_COLUMNS])]
+            filled = any(cell.strip() for cell in cells)
+            rows.append(list(cells) if filled else [])
             if filled and len(rows) > MAX_ROWS + TITLE_ROWS:
                 break
     except csv.Error as error:
@@ -331,7 +338,7 @@ def _check_kind(file: RawFile) -> None:
         raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS, hint)
 
 
-def _trimmed(cells: list[Cell]) -> list[Cell]:
+def _trimmed(cells: list[Held]) -> list[Held]:
     """A row without the blanks behind its last value, which one stray cell far right would make many of."""
     end = len(cells)
     while end and cells[end - 1] == "":

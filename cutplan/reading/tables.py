@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache, partial
 from typing import TypeVar
 
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused, TooManyProblems
 from cutplan.reading.headings import (
     MATERIAL,
     Heading,
@@ -58,16 +58,38 @@ OUT_OF_SCALE = 20
 but one: the smallest slip of unit, inches for millimetres, is 25 times, and two slips may stand together."""
 
 
+MOST_TOLD = 100
+"""Problems told of one file; finding and hinting at a hundred thousand takes longer than anybody reads."""
+
+
 @dataclass(slots=True)
 class Findings:
-    """Problems and warnings of one file, each with its row so that they can be shown in the file's order."""
+    """Problems and warnings of one file, each with its row so that they can be shown in the file's order.
+
+    ``last_row`` is how far the file goes, 0 as long as that is not known.
+    """
 
     problems: list[tuple[int, Problem]] = field(default_factory=list)
     warnings: list[tuple[int, Problem]] = field(default_factory=list)
+    last_row: int = 0
 
     def add(self, row: int, problem: Problem) -> None:
-        """Note a problem of a row, counted from 1; 0 is the file itself."""
+        """Note a problem of a row, counted from 1; 0 is the file itself.
+
+        Raises
+        ------
+        TooManyProblems
+            With all of them, when there are a hundred.
+        """
         self.problems.append((row, problem))
+        if len(self.problems) < MOST_TOLD:
+            return
+        where = problem.where.split(", row ")[0]
+        below = self.last_row - max(place for place, _ in self.problems)
+        rest = f"; {below} rows below were not looked at" if below > 0 else ""
+        found = f"{MOST_TOLD} problems, and there may be more{rest}"
+        last = Problem(where=where, found=found, accepted="a list without problems", found_is_text=False)
+        raise TooManyProblems([*in_order(self.problems), last])
 
     def add_statement(self, row: int, where: str, found: str, accepted: str, hint: str = "") -> None:
         """Note a problem whose ``found`` is a statement, not a cell."""
@@ -86,6 +108,8 @@ class Findings:
 
     def add_all(self, found: ProblemsFound) -> None:
         """Note problems that concern the whole file."""
+        if isinstance(found, TooManyProblems):
+            raise found
         self.problems.extend((0, problem) for problem in found.problems)
 
 
@@ -269,6 +293,7 @@ def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings, d
         for warning in warnings:
             findings.warn(0, warning)
         sheet = _choose(file.name, sheets, headings, findings)
+        findings.last_row = len(sheet.rows)
         return _table(sheet, headings, findings, decimal_sign)
     except ProblemsFound as found:
         findings.add_all(found)
@@ -414,13 +439,12 @@ def _check_strangers(
 ) -> None:
     """Columns with something in them whose heading is not known, or missing."""
     sheet, row = table.sheet, table.heading_row
-    width = max((len(cells) for cells in sheet.rows[row:]), default=0)
-    for index in range(width):
-        if index in known_as:
-            continue
-        first = _first_filled(sheet, row, index)
-        if first is None:
-            continue
+    first_of: dict[int, int] = {}
+    for number in range(row + 1, len(sheet.rows)):
+        for index in range(len(sheet.rows[number])):
+            if index not in first_of and index not in known_as and not _blank(sheet.rows[number][index]):
+                first_of[index] = number
+    for index, first in sorted(first_of.items()):
         cells = sheet.rows[row]
         typed = " ".join(cell_text(cells[index]).split()) if index < len(cells) else ""
         if typed:
