@@ -17,6 +17,7 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, schema_due, schema_of, statements
 from cutplan.rack.seals import broken_seal, seal_all
 from cutplan.rack.shares import locks_work, on_network
+from cutplan.rack.waiting import SOMEBODY, holder, named_while_waiting
 
 APPLICATION_ID = 0x7261636B
 """Stands in the header of every ledger, so that another program's file is not taken for one."""
@@ -54,10 +55,12 @@ class Ledger:
     def changing(self) -> Iterator[sqlite3.Connection]:
         """One transaction: on disk as a whole when the block ends, or nothing of it."""
         with refusals_named(self.path):
-            self.db.execute("BEGIN IMMEDIATE")
+            with named_while_waiting(self.path):
+                self.db.execute("BEGIN IMMEDIATE")
             try:
                 yield self.db
-                self.db.execute("COMMIT")
+                with named_while_waiting(self.path, readers=True):
+                    self.db.execute("COMMIT")
             except BaseException:
                 with suppress(sqlite3.Error):
                     self.db.execute("ROLLBACK")
@@ -72,6 +75,8 @@ class Ledger:
         with refusals_named(self.path):
             self.db.execute("BEGIN")
             try:
+                with named_while_waiting(self.path):
+                    _version(self.db)  # a look begins with the first thing that is read
                 yield self.db
             finally:
                 self.db.execute("ROLLBACK")
@@ -217,8 +222,10 @@ def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
     name = f"file:{quote(os.fsencode(path.absolute()))}?mode={'ro' if read_only else 'rwc'}"
     db = sqlite3.connect(name, uri=True, timeout=PATIENCE_MS / 1000, isolation_level=None)
     try:
-        for setting in ("foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON", "synchronous = EXTRA"):
-            db.execute(f"PRAGMA {setting}")
+        with named_while_waiting(path):
+            for setting in ("foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON", "synchronous = EXTRA"):
+                db.execute(f"PRAGMA {setting}")
+            _version(db)  # whoever is in the way is in the way here already
     except BaseException:
         db.close()
         raise
@@ -236,7 +243,8 @@ def _bring_up_to_date(db: sqlite3.Connection, path: Path) -> None:
     if _version(db) == VERSION:
         return
     db.execute("PRAGMA journal_mode = DELETE")
-    db.execute("BEGIN IMMEDIATE")
+    with named_while_waiting(path):
+        db.execute("BEGIN IMMEDIATE")
     try:
         version = _version(db)
         if version > 0 and version != VERSION:
@@ -309,7 +317,7 @@ def _known_refusal(path: Path, error: Exception) -> ProblemsFound | None:
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return _problem(
             path,
-            f"a ledger that another program has held for {PATIENCE_MS // 1000} seconds",
+            f"a ledger that {holder(path, readers=True) or SOMEBODY} has held for {PATIENCE_MS // 1000} seconds",
             "a ledger that is free within that time",
             "wait for the other program, or close it; nothing was changed",
         )
