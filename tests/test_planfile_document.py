@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from hashlib import sha256
 from typing import Any
 
 import pytest
 
 from cutplan.model import Allowance, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose, Split
-from cutplan.planfile import schema, to_document
+from cutplan.planfile import from_document, plan_digest, schema, to_document
 from cutplan.planfile.files import document_text, schema_problems
-from cutplan.problems import Problem
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.units import MM
 from tests.builders import job, offcut, offer, part, square_tube
 from tests.first_fit import first_fit_plan
+from tests.hand_plans import hand_plan
 
 FIT = Allowance(purpose=Purpose.FIT, length=20 * MM)
 HINGE = OtherLine(name="hinge", quantity=4, mass_each=1, price_each=2, merchant="Yard", assembly="frame", note="left")
@@ -171,3 +173,45 @@ def test_counters_and_stop_reason_are_kept() -> None:
     kept = document["groups"][0]["proof"]
     assert [kept[key] for key in ("rounds", "patterns", "nodes", "stopped_by")] == [7, 40, 3, "time limit"]
     assert document["result"]["stopped_by"] == "time limit"
+
+
+def many_alike() -> Any:
+    tiny = job([part("A", 60, 400), part("B", 31, 300)], [offer("O", 1000, 9)], kerf=2)
+    return tiny, hand_plan(tiny, *[("O", ["A", "A"])] * 29, *[("O", ["B", "B", "B"])] * 10, ("O", ["A", "A", "B"]))
+
+
+def test_bars_cut_alike_are_written_once() -> None:
+    document = to_document(*many_alike())
+    bars = document["groups"][0]["bars"]
+    assert [(bar["number"], bar["count"]) for bar in bars] == [(1, 29), (30, 10), (40, 1)]
+    assert [cut["copy"] for cut in bars[1]["cuts"]] == [1, 2, 3]
+    assert from_document(json.loads(document_text(document))) == many_alike()
+    assert schema_problems(document) == ()
+
+
+def test_a_line_cannot_stand_for_more_parts_than_a_computer_holds() -> None:
+    document = to_document(*many_alike())
+    document["groups"][0]["bars"][0]["count"] = 10**12
+    assert schema_problems(document) == ()
+    with pytest.raises(ProblemsFound, match="2,000,000,000,033 parts in one group, at most 5,000,000 can be read"):
+        from_document(document)
+
+
+def test_a_count_is_a_whole_number_from_one_on() -> None:
+    for count in (0, -1, "2", True):
+        document = to_document(*many_alike())
+        document["groups"][0]["bars"][0]["count"] = count
+        assert len(schema_problems(document)) == 1
+
+
+def test_what_tells_plans_apart_does_not_hang_on_how_bars_are_written() -> None:
+    tiny, plan = many_alike()
+    document = to_document(tiny, plan)
+    bars = []
+    for alone in plan.bars:
+        one = replace(plan, groups=(replace(plan.groups[0], bars=(alone,)),))
+        (bar,) = to_document(tiny, one)["groups"][0]["bars"]
+        assert bar.pop("count") == 1
+        bars.append(bar)
+    told = json.dumps([tiny.name, document["parts"], [bars]], sort_keys=True)
+    assert plan_digest(tiny, plan) == sha256(told.encode()).hexdigest()

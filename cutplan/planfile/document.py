@@ -34,6 +34,7 @@ from cutplan.model import (
     serves,
     within_carry,
 )
+from cutplan.model.runs import runs_of
 from cutplan.model.totals import AssemblyTotal, ListTotal, MerchantOrder, MoneySummary, SectionTotal, Totals, totals_of
 from cutplan.planfile.decimals import decimal_text
 from cutplan.planfile.digest import KEY, digest_of
@@ -134,9 +135,15 @@ def job_document(job: Job) -> Document:
 
 def plan_digest(job: Job, plan: Plan) -> str:
     """What tells one plan from another, whichever release wrote it: the job's name, its parts and every bar."""
-    document = to_document(job, plan)
-    told = [document["job"]["name"], document["parts"], [group["bars"] for group in document["groups"]]]
-    return sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+    parts = [_part(part, group) for part, group in _with_groups(job, groups_of(job))]
+    digest = sha256(f"[{json.dumps(job.name)}, {json.dumps(parts, sort_keys=True)}, [".encode())
+    for place, group in enumerate(plan.groups):
+        digest.update(b", [" if place else b"[")
+        for number, bar in enumerate(group.bars):
+            digest.update((", " if number else "").encode() + json.dumps(_bar(bar), sort_keys=True).encode())
+        digest.update(b"]")
+    digest.update(b"]]")
+    return digest.hexdigest()
 
 
 def _program() -> Document:
@@ -381,7 +388,7 @@ def _group(job: Job, group: Group, planned: GroupPlan) -> Document:
         "finish": group.finish,
         "parts": [part.mark for part in group.parts],
         "integers": _integers(job, group, planned.proof),
-        "bars": [_bar(bar) for bar in planned.bars],
+        "bars": [_bar(first) | {"count": count} for first, count in runs_of(planned.bars)],
         "cost": _num(sum(bar.cost for bar in planned.bars)),
         "proof": _proof(planned.proof),
     }

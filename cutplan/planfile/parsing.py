@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from cutplan.model import (
@@ -42,12 +42,16 @@ from cutplan.model import (
     Work,
     Workshop,
 )
+from cutplan.model.runs import bars_of
 from cutplan.planfile.decimals import millionths
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family, Section
 
 Values = Mapping[str, Any]
+
+MOST_PIECES = 5_000_000
+"""Parts of a group that are read. A line of the file can stand for any number, and each takes memory."""
 
 
 def from_document(document: Values, where: str = "plan file") -> tuple[Job, Plan]:
@@ -295,7 +299,7 @@ def _plan(document: Values) -> Plan:
             GroupPlan(
                 title=values["title"],
                 goal=Goal(values["goal"]),
-                bars=tuple(_bar(bar) for bar in values["bars"]),
+                bars=_bars(values["bars"]),
                 proof=_proof(values["proof"]),
             )
             for values in document["groups"]
@@ -307,6 +311,13 @@ def _plan(document: Values) -> Plan:
         if_delivered=None if document["if_delivered"] is None else _plan(document["if_delivered"]),
         stopped_by=result["stopped_by"],
     )
+
+
+def _bars(runs: Sequence[Values]) -> tuple[CutBar, ...]:
+    pieces = sum(run["count"] * len(run["cuts"]) for run in runs)
+    if pieces > MOST_PIECES:
+        raise ValueError(f"{pieces:,} parts in one group, at most {MOST_PIECES:,} can be read")
+    return tuple(bar for run in runs for bar in bars_of(_bar(run), run["count"]))
 
 
 def _bar(values: Values) -> CutBar:

@@ -111,6 +111,7 @@ STILL_A_PROOF = {
     "groups.proof.bound",
     "groups.proof.leaves.duals",
     "cases.and_more",
+    "cases.by_search",
     "cases.proofs.status",
     "cases.proofs.denominator",
     "cases.proofs.step",

@@ -169,7 +169,12 @@ def test_paper_page_workbook_and_terminal_say_what_the_plan_file_says(
     shown = " ".join(re.sub(r"<[^>]*>", " ", (tmp_path / actions.PAGE).read_text(encoding="utf-8")).split())
     cells = load_workbook(tmp_path / actions.WORKBOOK, data_only=True)["Cut"]
     rows = [[cell.value for cell in row if cell.value is not None] for row in cells.iter_rows()]
-    bars = {bar["number"]: bar for group in document["groups"] for bar in group["bars"]}
+    bars = {
+        bar["number"] + place: bar
+        for group in document["groups"]
+        for bar in group["bars"]
+        for place in range(bar["count"])
+    }
     blocks = rows_of(job, plan).blocks
     assert sorted(number for block in blocks for number in block.bars) == sorted(bars)
     for block in blocks:
