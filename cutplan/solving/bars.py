@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -71,7 +72,7 @@ def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tupl
 
 def cut_bars(problem: Problem, group: Group, workshop: Workshop, plan: Sequence[Bars], first: int) -> list[CutBar]:
     """Lay the patterns of a plan out as bars, numbered from ``first``; copies are counted as they are cut."""
-    copies = dict.fromkeys((part.mark for part in group.parts), 0)
+    copies: Counter[str] = Counter()
     bars = []
     for number, (source, parts) in enumerate(_sets(problem, group, plan), first):
         bars.append(_cut_bar(problem, workshop, source, parts, copies, number))

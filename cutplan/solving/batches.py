@@ -13,12 +13,11 @@ from functools import cached_property
 
 from cutplan.solving.bound import denominator, largest_sum
 from cutplan.solving.cases import by_length
-from cutplan.solving.grid import working_step
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, may_still_keep, preferences, total_cost
-from cutplan.solving.search import QUICK_CELLS, Outcome, Search
+from cutplan.solving.search import Outcome, Search, quick_step
 
 MOST_PIECES = 1_500
 """Different parts up to which a group is searched as a whole."""
@@ -80,7 +79,7 @@ def in_batches(
     cost = sum(batch.cost for batch in batches)
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(problem, max(cost, 1)))
-    step = working_step(problem, cells=QUICK_CELLS)
+    step = quick_step(problem)
     known = by_length(problem, unit, step=step)
     patterns, stopped_by = 0, ""
     for number, batch in enumerate(batches):

@@ -70,6 +70,12 @@ def by_length(
     return Case(ranges, bound, leaf_of(problem, best, ranges, splits=splits), nothing_known(problem), splits)
 
 
+def unknown(problem: Problem, unit: int, ranges: Ranges, splits: Splits = ()) -> Case:
+    """A case of which only this is known, when time is up: no bar costs less than nothing, counted in any ``unit``."""
+    nothing = leaf_of(problem, (0,) * len(problem.pieces), ranges, splits=splits)
+    return Case(ranges, 0, nothing, nothing_known(problem), splits)
+
+
 @dataclass(frozen=True)
 class Bounder:
     """The means to bound the cases of one search.
@@ -86,7 +92,8 @@ class Bounder:
         """Solve the LP of a case and prove its bound in whole numbers."""
         node = self._relaxed(ranges, splits)
         if node is None:
-            return by_length(self.generator.problem, self.unit, ranges, splits)
+            bounds = unknown if self.generator.clock.struck() else by_length
+            return bounds(self.generator.problem, self.unit, ranges, splits)
         case = self._proven(ranges, splits, node)
         if node.relaxed.missing > MISSING and not self.incumbent.settled(case.bound):
             return self._raised(case)

@@ -166,7 +166,10 @@ class Generator:
             duals = Duals(relaxed.worths, relaxed.keep_dual)
             # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
             for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
-                columns, found = self._price(grid, relaxed, at, ranges, division)
+                priced = self._price(grid, relaxed, at, ranges, division)
+                if priced is None:
+                    return node
+                columns, found = priced
                 lagrangian = _lagrangian(at.worths, demand, found, ranges, splits) - at.keep_dual * most_kept
                 if exact and lagrangian > bound:
                     bound, best, leasts = lagrangian, at, found
@@ -219,11 +222,16 @@ class Generator:
         at: Duals,
         ranges: Sequence[tuple[int, int]],
         division: Division,
-    ) -> tuple[list[Column], tuple[float, ...]]:
-        """New columns that pay, found by the duals ``at``; and by these, the least of cost less worth of each share."""
+    ) -> tuple[list[Column], tuple[float, ...]] | None:
+        """New columns that pay, found by the duals ``at``; and by these, the least of cost less worth of each share.
+
+        None when time is up before all are priced.
+        """
         leasts = [math.inf] * len(division.shares)
         columns: list[Column] = []
-        for shares in grid.alike():
+        for number, shares in enumerate(grid.alike()):
+            if number and self.clock.struck():
+                return None
             tables = grid.tables(at.worths, np.float64, shares=shares)
             self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(at.worths)
             for index in shares:

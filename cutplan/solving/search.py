@@ -29,7 +29,8 @@ QUICK_CELLS = 60_000_000
 """Cells of a table that is worked through in tenths of a second: groups of more begin with a bound in coarser steps."""
 
 FEW_COUNTS = 3_000
-"""Counts in the patterns of quick plans up to which more are made, a millisecond's work, even when time is up."""
+"""Counts in the patterns of quick plans, for each source, up to which more are made even when time is up: a
+millisecond or two of work."""
 
 GRACE = 0.25
 """Time for the second goals after that for the search is up: many times what they take on usual jobs. [s]"""
@@ -95,6 +96,12 @@ class _Frontier:
         return replace(self, waiting=tuple(waiting))
 
 
+def quick_step(problem: Problem) -> Length:
+    """The step of the bound that a search begins with, of which each kind of bar wants a table. [nm]"""
+    kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(problem.served, problem.sources, strict=True)}
+    return working_step(problem, cells=QUICK_CELLS // max(1, len(kinds)))
+
+
 class Search:
     """One run on one problem; :meth:`run` is its face.
 
@@ -116,7 +123,7 @@ class Search:
         self.incumbent = Incumbent(problem, enough)
         self._say = say or (lambda text: None)
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
-        self._frontier = _Frontier(working_step(problem, cells=QUICK_CELLS))
+        self._frontier = _Frontier(quick_step(problem))
         self._by_search = False
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
@@ -178,7 +185,7 @@ class Search:
             if self.incumbent.plan is not None and self._stopped() and counts > FEW_COUNTS:
                 return
             plan = first_fit(self.problem, preference, self.problem.demand, most)
-            counts += len(plan or ()) * len(self.problem.pieces)
+            counts += len(plan or ()) * len(self.problem.pieces) * len(self.problem.sources)
             self.incumbent.offer(plan)
 
     def _branch(self) -> None:

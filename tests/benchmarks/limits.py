@@ -42,11 +42,20 @@ def lengths(different: int, *, quantity: int = 1, offers: int = 1) -> Job:
     return builders.job(parts, stock, kerf=3, end_trim=10, safe_hold=120)
 
 
-def merchants(number: int) -> Job:
-    """So many merchants, each with a delivery charge and four stock lengths."""
+def merchants(number: int, *, cut_charge: int = 0) -> Job:
+    """So many merchants with a delivery charge and four stock lengths each; where cuts are charged they cut to plan."""
     draw = random.Random(number)
     parts = [builders.part(f"M{n}", draw.randint(1, 9), draw.randint(200, 4000)) for n in range(40)]
-    terms = [Merchant(name=f"Yard {n}", delivers=True, delivery=draw.randint(5, 90) * CURRENCY) for n in range(number)]
+    terms = [
+        Merchant(
+            name=f"Yard {n}",
+            delivers=True,
+            delivery=draw.randint(5, 90) * CURRENCY,
+            cuts_to_plan=cut_charge > 0,
+            cut_charge=n * cut_charge,
+        )
+        for n in range(number)
+    ]
     stock = [
         builders.offer(f"P{n}-{length}", length, length * draw.randint(8, 12) / 1000, merchant=f"Yard {n}")
         for n in range(number)
@@ -55,18 +64,24 @@ def merchants(number: int) -> Job:
     return builders.job(parts, stock, kerf=3, merchants=terms)
 
 
-def groups(number: int) -> Job:
-    """So many sections with twelve lengths each."""
+def groups(number: int, sellers: int = 1) -> Job:
+    """So many sections with twelve lengths each, sold by one merchant or by several who charge for delivery."""
     draw = random.Random(number)
     parts, stock = [], []
+    delivery = 90 * CURRENCY * (sellers > 1)
+    terms = [Merchant(name=f"Yard {n}", delivers=True, delivery=delivery) for n in range(sellers)]
     for side in range(20, 20 + number):
         section = builders.square_tube(side)
         parts += [
             builders.part(f"M{side}-{n}", draw.randint(1, 9), draw.randint(200, 4000), section=section)
             for n in range(12)
         ]
-        stock += [builders.offer(f"P{side}-{n}", 6000 + 1500 * n, 60 + 16 * n, section=section) for n in range(2)]
-    return builders.job(parts, stock, kerf=3, safe_hold=120)
+        stock += [
+            builders.offer(f"P{side}-{m}-{n}", 6000 + 1500 * n, 60 + 16 * n + m, section=section, merchant=f"Yard {m}")
+            for m in range(sellers)
+            for n in range(2)
+        ]
+    return builders.job(parts, stock, kerf=3, safe_hold=120, merchants=terms)
 
 
 CASES: dict[str, Callable[[], Job]] = {
@@ -78,8 +93,10 @@ CASES: dict[str, Callable[[], Job]] = {
     "100,000 lengths": lambda: lengths(100_000),
     "100,000 parts": lambda: lengths(50, quantity=2000),
     "60 merchants": lambda: merchants(60),
+    "60 merchants who cut": lambda: merchants(60, cut_charge=CURRENCY // 100),
     "8 merchants": lambda: merchants(8),
     "200 groups": lambda: groups(200),
+    "200 groups from 8 merchants": lambda: groups(200, sellers=8),
 }
 
 
