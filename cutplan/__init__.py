@@ -14,9 +14,10 @@ They are loaded when first used, so that importing the package costs nothing.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
+TYPE_CHECKING = False  # as typing has it; loading that takes longer than anything else before Ctrl-C is seen to
 if TYPE_CHECKING:
+    from typing import Any
+
     from cutplan.actions import plan, read_job, tables, verify
 
     __version__: str

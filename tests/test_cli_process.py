@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan import actions
 from cutplan.cli.process import working
 
 STOPPED = (130, "", "Stopped before there was a plan; nothing was written.\n")
@@ -109,6 +110,25 @@ def test_the_entry_loads_next_to_nothing() -> None:
     assert own == ["cutplan", "cutplan.cli", "cutplan.cli.process"]
 
 
+def test_what_is_loaded_before_ctrl_c_is_seen_to_is_little() -> None:
+    """What the package itself adds to a bare interpreter: no typing, no regular expressions."""
+    script = "import sys\nbefore = set(sys.modules)\nimport cutplan\nprint(*sorted(set(sys.modules) - before))"
+    assert ended(script)[1].split() == ["__future__", "cutplan"]
+
+
+def test_a_stop_while_the_first_module_loads() -> None:
+    script = (
+        "import sys\n"
+        "def stop(event, args):\n"
+        "    if event == 'import' and args[0] == 'cutplan.cli.process':\n"
+        "        raise KeyboardInterrupt\n"
+        "sys.addaudithook(stop)\n"
+        "from cutplan.cli import main\n"
+        "main()\n"
+    )
+    assert ended(script) == STOPPED
+
+
 def test_inside_another_program_ctrl_c_stays_as_it_is() -> None:
     before = signal.getsignal(signal.SIGINT)
     with working():
@@ -143,9 +163,12 @@ def sent_at_random(times: int, parts: str) -> None:
         code = ended_by(number, chance.uniform(0, 1.1 * lasts), parts)
         codes.add(code)
         assert code in {0, 5, 130} | KILLED_EARLY
-        if code in (0, 5) or Path("reports").exists():
+        if code == 5:  # the search was stopped with a plan, which says so
+            assert sorted(path.name for path in folder.iterdir()) == sorted(whole)
+            assert actions.verify(folder / "plan.json") == ()
+        elif code == 0 or Path("reports").exists():  # there is a plan, also where the signal came after the work
             assert {path.name: path.read_bytes() for path in folder.iterdir()} == whole
-            shutil.rmtree("reports")
+        shutil.rmtree("reports", ignore_errors=True)
     assert codes != {0}, "no signal came in time: the test shows nothing"
 
 

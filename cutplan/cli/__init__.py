@@ -6,6 +6,12 @@ Results go to stdout, messages to stderr. Exit codes: 0 done, 1 bad input, 2 wro
 Only :func:`main` comes with the package: the commands, and all that they need, are loaded once it has seen to Ctrl-C.
 """
 
-from cutplan.cli.process import main
+try:
+    from cutplan.cli.process import main
+except KeyboardInterrupt:  # in the few milliseconds before main sees to it
+    import sys
+
+    print("Stopped before there was a plan; nothing was written.", file=sys.stderr)
+    raise SystemExit(130) from None
 
 __all__ = ["main"]
