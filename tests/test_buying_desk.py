@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from fractions import Fraction
 
 from cutplan.buying.desk import Desk
@@ -29,6 +30,12 @@ def test_which_offers_are_open() -> None:
     assert [offer.id for offer in desk.open_offers(desk.groups[0], None)] == ["D", "Y"]
     assert [offer.id for offer in desk.open_offers(desk.groups[0], frozenset())] == ["Y"]
     assert [offer.id for offer in desk.open_offers(desk.groups[0], frozenset(["Depot"]))] == ["D", "Y"]
+
+
+def test_who_charges() -> None:
+    assert [merchant.name for merchant in desk_for(two_merchants()).charging()] == ["Depot"]
+    far = replace(two_merchants(), workshop=replace(two_merchants().workshop, longest_carry=builders.mm(500)))
+    assert desk_for(far).charging() == []
 
 
 def test_prices_count_by_the_multipliers_of_their_merchants() -> None:

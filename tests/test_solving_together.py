@@ -71,9 +71,15 @@ def test_at_nothing_the_minimum_order_is_paid_whatever_is_bought() -> None:
 def test_the_best_of_what_is_known_reaches_the_minimum_order() -> None:
     """20 and 14 at the Depot and 12 at the Yard are 46, a delivery of 1 included 47; without D2 20, 10 short and 24."""
     made = order(two_groups())
-    made.at({"Depot": Fraction(1, 2)})
-    assert sold(made, made.cheapest_known(48 * CURRENCY)) == [[("D", 2)], [("D2", 1), ("Y2", 1)]]
-    assert made.cheapest_known(47 * CURRENCY) is None
+    lp = made.at({"Depot": Fraction(1, 2)})
+    assert lp is not None
+    assert sold(made, made.cheapest_known(lp, 48 * CURRENCY)) == [[("D", 2)], [("D2", 1), ("Y2", 1)]]
+    assert made.cheapest_known(lp, 47 * CURRENCY) is None
+    few = order(two_groups(), limits=Limits(whole_columns=2))
+    lp = few.at({"Depot": Fraction(1)})
+    assert lp is not None
+    # Two halves from the cheapest bar of each tube pay best, and are all that is looked at.
+    assert sold(few, few.cheapest_known(lp, 99 * CURRENCY)) == [[("D", 2)], [("Y2", 2)]]
 
 
 def test_an_order_is_decided_by_listing() -> None:

@@ -17,7 +17,7 @@ from dataclasses import replace
 from cutplan.buying.charges import cost_step, job_cost, next_cost, spend
 from cutplan.buying.desk import Desk
 from cutplan.buying.multipliers import best_lp
-from cutplan.model import Goal, Merchant, MerchantCase, Multiplier, Proof
+from cutplan.model import Goal, MerchantCase, Multiplier, Proof, Status
 from cutplan.solving import Bars, Multipliers, Order, OrderLp, Solved
 from cutplan.units import Money
 
@@ -38,8 +38,9 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
         cases = [choice.undivided()]
     else:
         # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
-        sizes = range(len(names) + 1)
-        cases = [choice.looked_at(some) for size in sizes for some in itertools.combinations(names, size)]
+        sets = [some for size in range(len(names) + 1) for some in itertools.combinations(names, size)]
+        choice.look_over(sets)
+        cases = [choice.looked_at(some) for some in sets]
     best = choice.settled()
     return choice.told(cases), best
 
@@ -53,16 +54,11 @@ class _Choice:
         # The places of the groups planned by money.
         self._money = [n for n, solved in enumerate(everything) if solved.goal is Goal.MONEY]
         self.all_proofs = [everything[n].proof for n in self._money]
-        self.charging = self._charging()
+        self.charging = desk.charging()
         self._step = cost_step(desk.job)
         self._best = everything
         self._best_cost = self._cost_of(everything)
-
-    def _charging(self) -> list[Merchant]:
-        desk = self._desk
-        offers = [offer for n in self._money for offer in desk.open_offers(desk.groups[n], None)]
-        merchants = [desk.job.workshop.merchant(name) for name in sorted({offer.merchant for offer in offers})]
-        return [merchant for merchant in merchants if merchant.has_fixed_charge]
+        self._lps: dict[tuple[str, ...], tuple[Order, OrderLp]] = {}
 
     def _cost_of(self, solved: Sequence[Solved]) -> Money:
         return job_cost(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in solved])
@@ -110,16 +106,37 @@ class _Choice:
         self._desk.heed(order.clock)
         return case if lp is None else self._searched(case, order, lp)
 
-    def looked_at(self, names: Sequence[str]) -> MerchantCase:
+    def look_over(self, sets: Sequence[tuple[str, ...]]) -> None:
+        """Where groups are hard to close, look for a good plan in every set before time goes into any one of them."""
+        if all(proof.status is not Status.NOT_PROVEN for proof in self.all_proofs):
+            return
+        for names in sets:
+            if not self._is_done(self.case(names, self.all_proofs)):
+                known = self._lp_of(names)
+                if known is not None and known[1].bound < self._best_cost:
+                    order, lp = known
+                    self._offer(order, order.cheapest_known(lp, self._best_cost))
+
+    def _lp_of(self, names: tuple[str, ...]) -> tuple[Order, OrderLp] | None:
+        """A set's LPs at its best multipliers, solved once; None where a limit struck."""
+        if names not in self._lps:
+            order = self._order(names)
+            lp = best_lp(order, self._best_cost)
+            self._desk.heed(order.clock)
+            if lp is None:
+                return None
+            self._lps[names] = order, lp
+        return self._lps[names]
+
+    def looked_at(self, names: tuple[str, ...]) -> MerchantCase:
         """The case of one set of charging merchants, closed where that can be done."""
         case = self.case(names, self.all_proofs)
         if self._is_done(case):
             return case
-        order = self._order(names)
-        lp = best_lp(order, self._best_cost)
-        self._desk.heed(order.clock)
-        if lp is None:
+        known = self._lp_of(names)
+        if known is None:
             return self.case(names, self.all_proofs)
+        order, lp = known
         # An integer program over all groups decides sooner than a long search of each, of which it need not know more.
         case = self._proven(order, lp, brief=True)
         if not self._is_done(case):
@@ -156,7 +173,7 @@ class _Choice:
 
     def _searched(self, case: MerchantCase, order: Order, lp: OrderLp) -> MerchantCase:
         """A case left open by its proofs, closed by an integer program over all groups where that can be done."""
-        self._offer(order, order.cheapest_known(self._best_cost))
+        self._offer(order, order.cheapest_known(lp, self._best_cost))
         if self._is_done(case):
             return case
         plans, stopped_by = order.decide(lp, self._best_cost, self._step)

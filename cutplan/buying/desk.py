@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from cutplan.buying.pool import Task, processes_for, solve_side_by_side
-from cutplan.model import Group, Job, Status, StockLength, within_carry
+from cutplan.model import Group, Job, Merchant, Status, StockLength, within_carry
 from cutplan.solving import NO_MULTIPLIERS, Clock, Limits, Multipliers, Solved
 
 Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
@@ -81,6 +81,12 @@ class Desk:
     def _is_known(self, key: Key, enough: int | None) -> bool:
         known = self.solved.get(key)
         return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (enough or 0))
+
+    def charging(self) -> list[Merchant]:
+        """Merchants with a fixed charge from which a group planned by money could buy, by name."""
+        offers = [offer for group in self.groups if group.priced for offer in self.open_offers(group, None)]
+        merchants = [self.job.workshop.merchant(name) for name in sorted({offer.merchant for offer in offers})]
+        return [merchant for merchant in merchants if merchant.has_fixed_charge]
 
     def open_offers(self, group: Group, charging: frozenset[str] | None) -> list[StockLength]:
         """Offers that can be brought home, of merchants in ``charging`` or without fixed charges; None for all."""

@@ -23,6 +23,9 @@ from cutplan.problems import NoPlan
 from cutplan.solving import Limits, Solved
 from cutplan.units import Money, stock_text
 
+WEIGHING = 0.25
+"""Share of the time for a job that is kept for weighing merchants' charges, where there are any."""
+
 
 def plan_job(
     job: Job,
@@ -63,7 +66,11 @@ def plan_job(
 def plan_at(desk: Desk) -> Plan:
     """The plan of a desk's job."""
     job, groups = desk.job, desk.groups
-    everything = desk.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
+    # Groups alone know nothing of charges: they leave some time to weigh these.
+    left = desk.deadline - time.monotonic()
+    alone = replace(desk, deadline=desk.deadline - (left * WEIGHING if desk.charging() else 0))
+    everything = alone.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
+    desk.stopped_by = "user" if alone.stopped_by == "user" else desk.stopped_by
     for solved in everything:
         if solved.cost is None:
             raise NoPlan(_why_no_plan(job, solved))
@@ -82,7 +89,7 @@ def plan_at(desk: Desk) -> Plan:
         status=_status(cases, cost, bound),
         bound=bound,
         cost=cost,
-        stopped_by=desk.stopped_by,
+        stopped_by=desk.stopped_by or alone.stopped_by,
     )
 
 
@@ -93,7 +100,7 @@ def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
     """
     job = desk.job
     proven = plan.status is not Status.NOT_PROVEN or any(group.goal is Goal.MASS for group in plan.groups)
-    if desk.stopped_by or not proven or all(within_carry(offer, job.workshop) for offer in job.offers):
+    if plan.stopped_by or not proven or all(within_carry(offer, job.workshop) for offer in job.offers):
         return None
     desk.say("were every bar delivered")
     delivered = replace(job, workshop=replace(job.workshop, longest_carry=0))

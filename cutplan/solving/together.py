@@ -136,21 +136,24 @@ class Order:
         bound = sum(lp.least for lp in solved) + orders + self.deliveries
         return OrderLp(multipliers, tuple(solved), bound, spends)
 
-    def cheapest_known(self, below: int) -> list[list[Bars]] | None:
-        """The best plan of every group over the patterns met so far that together cost less than ``below``."""
-        columns = [
-            [
-                column
-                for index, source in enumerate(problem.sources)
-                if source.most
-                for pattern in known
-                if problem.allowed(index, pattern)
-                for column in columns_of(problem, index, pattern)
-            ]
-            for problem, known in zip(self.problems, self._known, strict=True)
-        ]
-        if sum(map(len, columns)) > self._limits.whole_columns:
-            return None
+    def cheapest_known(self, lp: OrderLp, below: int) -> list[list[Bars]] | None:
+        """The best plan of every group over the patterns met so far that together cost less than ``below``.
+
+        Where they are too many, those that pay best at the multipliers of ``lp``.
+        """
+        ranked: list[tuple[float, int, int, Pattern]] = []
+        for place, (group, known) in enumerate(zip(lp.groups, self._known, strict=True)):
+            problem = group.generator.problem
+            for index, source in enumerate(problem.sources):
+                for pattern in known if source.most else ():
+                    if problem.allowed(index, pattern):
+                        column = Column(index, pattern, problem.cost(source, pattern))
+                        # A source whose best bar does not pay is not let off what it lacks.
+                        above = group.node.reduced_cost(column) + max(0.0, group.node.leasts[index])
+                        ranked.append((round(above, 3), place, index, pattern))
+        columns: list[list[Column]] = [[] for _ in self.problems]
+        for _, place, index, pattern in sorted(ranked)[: self._limits.whole_columns]:
+            columns[place] += columns_of(self.problems[place], index, pattern)
         return self._whole(columns, below, self._limits.case_effort, exactly=False)[0]
 
     def decide(self, lp: OrderLp, below: int, step: int) -> tuple[list[list[Bars]] | None, str]:
