@@ -48,6 +48,23 @@ def test_of_a_hundred_orders_nearly_all_are_proven() -> None:
     assert sum(held_to_the_optimum(seed) for seed in range(100)) >= 98
 
 
+@pytest.mark.parametrize("seed", [72, 75])
+def test_a_bound_rests_on_its_multipliers(seed: int) -> None:
+    """Higher ones leave less of the minimum orders to count, lower ones let bars cost less."""
+    job = job_of(order_optimum.made_up(seed))
+    plan = plan_job(job)
+    assert plan.status is Status.RECHECKED
+    places = [place for place, case in enumerate(plan.cases) if case.multipliers]
+    assert places
+    for place in places:
+        case = plan.cases[place]
+        higher = tuple(replace(at, numerator=at.denominator) for at in case.multipliers)
+        lower = tuple(replace(at, numerator=at.numerator // 2) for at in case.multipliers)
+        for multipliers in [higher, (), *([lower] if lower != case.multipliers else [])]:
+            cases = (*plan.cases[:place], replace(case, multipliers=multipliers), *plan.cases[place + 1 :])
+            assert check(job, replace(plan, cases=cases))
+
+
 @pytest.mark.parametrize("seed", [14, 17, 36, 45])
 def test_more_bars_on_sale_make_no_order_dearer(seed: int) -> None:
     order = order_optimum.made_up(seed)
