@@ -98,3 +98,25 @@ def test_hidden_rows() -> None:
     rows += '<row r="5" hidden="true"/><row r="6" hidden="0"><c r="A6"><v>1</v></c></row>'
     xml = f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>'
     assert scan_workbook(archive(xml), 10, "a.xlsx").sheets["Parts"].hidden_rows == {1, 4}
+
+
+@pytest.mark.parametrize(
+    ("name", "limit", "words"), [("MAX_ELEMENTS", 20, "elements of XML"), ("MAX_CELLS", 20, "rows of")]
+)
+def test_a_sheet_of_too_much(name: str, limit: int, words: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = "".join(f'<row r="{n}"><c r="A{n}"><v>1</v></c><c r="C{n}"><v>1</v></c></row>' for n in range(1, 9))
+    book = archive(f'<worksheet xmlns="{MAIN}"><sheetData>{rows}</sheetData></worksheet>')
+    assert faults_of(book, 10, "a.xlsx") == {"Parts": {}}
+    monkeypatch.setattr(xlsx_scan, name, limit)
+    with pytest.raises(ProblemsFound, match=words):
+        faults_of(book, 10, "a.xlsx")
+
+
+@pytest.mark.parametrize(
+    ("rows", "differs"),
+    [([["a", 1.0]], None), ([["a", ""]], (0, 1)), ([["a", 1.0, 2.0]], (0, 2)), ([["", 1.0]], None), ([], (0, 1))],
+)
+def test_what_two_readers_saw_is_compared(rows: list[list[object]], differs: tuple[int, int] | None) -> None:
+    cells = '<row r="1"><c r="A1" t="inlineStr"><is><t>a</t></is></c><c r="B1"><v>1</v></c></row>'
+    xml = f'<worksheet xmlns="{MAIN}"><sheetData>{cells}</sheetData></worksheet>'
+    assert scan_workbook(archive(xml), 10, "a.xlsx").sheets["Parts"].differs(rows) == differs

@@ -1,0 +1,141 @@
+"""Read files changed at random, in forked processes with limits on processor time and memory, and count how it ends.
+
+    python -m tests.fuzz.run --cases 3000 [--seed 1] [--kind "plan.json"] [--processes 2]
+
+Each case has a number from which it is made anew: ``--first N --cases 1`` repeats one alone. It fails when one ends in
+a trace, is aborted, takes more than ten seconds of processor time or comes to more than a gigabyte.
+"""
+
+from __future__ import annotations
+
+import argparse
+import faulthandler
+import json
+import os
+import random
+import resource
+import shutil
+import signal
+import sys
+import tempfile
+import time
+import traceback
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+from cutplan.actions import CheckFailed
+from cutplan.problems import NoPlan, ProblemsFound
+from tests.forked import GIGABYTE
+from tests.fuzz.kinds import KINDS, sound_folder
+from tests.fuzz.mutations import mutated
+
+SECONDS = 10
+BATCH = 250
+READ, REFUSED, TRACE, ABORT, SLOW, LARGE = "read", "refused", "trace", "abort", "over 10 s", "over 1 GB"
+BAD = (TRACE, ABORT, SLOW, LARGE)
+
+
+def one_case(number: int, seed: int, sound: Path, folder: Path, kind: str = "") -> tuple[str, str, str]:
+    """Run a case: its kind, how it ended, and the trace where there is one."""
+    chance = random.Random(f"{seed} {number}")
+    name = kind or list(KINDS)[number % len(KINDS)]
+    shutil.copytree(sound, folder, dirs_exist_ok=True)
+    path = folder / KINDS[name].file
+    path.write_bytes(mutated((sound / KINDS[name].file).read_bytes(), chance))
+    try:
+        KINDS[name].read(folder)
+    except (ProblemsFound, NoPlan, CheckFailed):
+        return name, REFUSED, ""
+    except MemoryError:
+        return name, LARGE, ""
+    except BaseException:
+        return name, TRACE, traceback.format_exc()
+    return name, READ, ""
+
+
+def batch(numbers: range, seed: int, sound: Path, kind: str) -> Iterator[tuple[int, str, str, str]]:
+    """Cases in one forked process after another: one that is killed costs no case but the one it was at."""
+    left = list(numbers)
+    while left:
+        reading, writing = os.pipe()
+        child = os.fork()
+        if child == 0:
+            os.close(reading)
+            _work(left, seed, sound, kind, writing)
+        os.close(writing)
+        with os.fdopen(reading, "rb") as pipe:
+            whole = pipe.read().decode("ascii").split("\n")[:-1]  # a killed one may leave half a line
+        _, status = os.waitpid(child, 0)
+        for line in whole:
+            number, name, how, trace = json.loads(line)
+            yield number, name, how, trace
+        left = left[len(whole) :]
+        if left:
+            killed = os.WTERMSIG(status) if os.WIFSIGNALED(status) else 0
+            name = kind or list(KINDS)[left[0] % len(KINDS)]
+            yield left.pop(0), name, SLOW if killed == signal.SIGXCPU else ABORT, f"killed by signal {killed}"
+
+
+def _work(numbers: list[int], seed: int, sound: Path, kind: str, writing: int) -> None:
+    faulthandler.disable()  # what killed it is in the signal
+    quiet = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(quiet, 2)
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    size = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
+    resource.setrlimit(resource.RLIMIT_AS, (size + GIGABYTE,) * 2)
+    with tempfile.TemporaryDirectory(dir=sound.parent) as place:
+        for number in numbers:
+            begun = time.process_time()
+            resource.setrlimit(resource.RLIMIT_CPU, (int(begun) + SECONDS + 1, resource.RLIM_INFINITY))
+            folder = Path(place) / str(number)
+            name, how, trace = one_case(number, seed, sound, folder, kind)
+            shutil.rmtree(folder, ignore_errors=True)
+            if how in (READ, REFUSED) and time.process_time() - begun > SECONDS:
+                how = SLOW
+            os.write(writing, (json.dumps([number, name, how, trace]) + "\n").encode("ascii"))
+    os._exit(0)
+
+
+def run(
+    first: int, cases: int, *, seed: int = 1, kind: str = "", processes: int = 2
+) -> list[tuple[int, str, str, str]]:
+    """Run cases in so many processes at a time."""
+    with tempfile.TemporaryDirectory() as place:
+        sound = sound_folder(Path(place) / "sound")
+        waiting = [range(at, min(at + BATCH, first + cases)) for at in range(first, first + cases, BATCH)]
+        if processes == 1 or len(waiting) == 1:
+            return [ended for numbers in waiting for ended in batch(numbers, seed, sound, kind)]
+        from concurrent.futures import ThreadPoolExecutor
+
+        # Each thread only waits for the process it forked.
+        with ThreadPoolExecutor(processes) as threads:
+            return [
+                ended for done in threads.map(lambda n: list(batch(n, seed, sound, kind)), waiting) for ended in done
+            ]
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--cases", type=int, default=3000)
+    parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--kind", choices=KINDS, default="")
+    parser.add_argument("--processes", type=int, default=2)
+    asked = parser.parse_args()
+    ended = run(asked.first, asked.cases, seed=asked.seed, kind=asked.kind, processes=asked.processes)
+    counts = Counter((name, how) for _, name, how, _ in ended)
+    columns = (READ, REFUSED, *BAD)
+    print(f"{'':20}" + "".join(f"{word:>11}" for word in columns))
+    for name in dict.fromkeys(name for _, name, _, _ in ended):
+        print(f"{name:20}" + "".join(f"{counts[name, how]:>11}" for how in columns))
+    totals = Counter(how for _, _, how, _ in ended)
+    print(f"{f'{len(ended)} cases':20}" + "".join(f"{totals[how]:>11}" for how in columns))
+    for number, name, how, trace in ended:
+        if how in BAD:
+            print(f"\ncase {number} of seed {asked.seed}, {name}: {how}\n{trace}")
+    return any(totals[how] for how in BAD) or len(ended) != asked.cases
+
+
+if __name__ == "__main__":
+    sys.exit(main())
