@@ -170,6 +170,22 @@ def test_a_saving_that_the_other_plan_does_not_show() -> None:
     assert "were every bar delivered: no length is too long to carry" in check(free, replace(plan, if_delivered=other))
 
 
+def test_a_group_that_makes_up_a_minimum_order_is_proven_with_the_others() -> None:
+    """By its prices alone a second bar of 12 m would make it 88; the Depot is paid 60 whatever is bought there."""
+    offers = [offer("D", 6000, 20, merchant="Depot"), offer("Y", 12000, 34)]
+    depot = Merchant(name="Depot", minimum_order=60 * CURRENCY)
+    tiny = job([part("P", 3, 5900), part("Q", 1, 11900)], offers, merchants=[depot])
+    plan = plan_job(tiny)
+    assert (plan.cost, plan.status) == (94 * CURRENCY, Status.RECHECKED)
+    assert plan.groups[0].proof.status is Status.NOT_PROVEN
+    answer = review(tiny, plan)
+    assert answer.holds
+    assert answer.findings == (
+        f"{GROUP}: proven together with the other groups and what merchants charge, not by itself",
+        "all groups with prices: bound of 94 EUR confirmed, nothing cheaper exists",
+    )
+
+
 def test_a_plan_by_mass_alone() -> None:
     other = square_tube(50)
     tiny = job([part("P", 2, 500, section=other)], [offer("A", 1000, None, section=other)])

@@ -93,9 +93,11 @@ def review(job: Job, plan: Plan) -> Review:
             planned.proof.status, planned.proof.bound, cost, confirmed, group.title, goal, currency
         )
         from_leaves = answer.bound is not None and answer.bound >= planned.proof.bound
-        findings.append(
-            _finding(group.title, planned.proof.status, planned.proof.bound, cost, from_leaves, goal, currency)
-        )
+        alone = _finding(group.title, planned.proof.status, planned.proof.bound, cost, from_leaves, goal, currency)
+        if goal is Goal.MONEY and planned.proof.status is Status.NOT_PROVEN and plan.status is not Status.NOT_PROVEN:
+            # A minimum order can make a bar worth buying that its own group could do without.
+            alone = f"{group.title}: proven together with the other groups and what merchants charge, not by itself"
+        findings.append(alone)
     for case in plan.cases:
         if multiplier_failures(case):
             continue  # told with the case
