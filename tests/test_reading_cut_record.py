@@ -77,6 +77,7 @@ def test_csv_and_inches(tmp_path: Path, plan: Plan) -> None:
         ((1, "", "", "part", "", "", ""), "found part of bar 1, with nothing left over"),
         ((1, "", "", "part", "1600", "", ""), "2087.5 mm after 1, 1185 mm after 2"),
         ((1, "", "", "yes", "1,200", "", ""), "a comma may stand for thousands or for decimals"),
+        ((1, "", "", "no", "12", "", ""), 'found "12".\nAccepted: at least 2700 mm of a bar that was not cut'),
         ((1, "", "", "yes", "400", "", ""), "at most 382.5 mm, as the plan leaves 282.5 mm of this bar"),
         ((1, "R7", "", "yes", "", "", ""), "hint: is this the record of another plan?"),
         ((1, "", "", "yes", "", "B", ""), "hint: bar 1 has 3 x A"),

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from cutplan.rack.pieces import Doing, Life
     from cutplan.rack.store import Ledger
     from cutplan.reading.workshop import RackRules
+    from cutplan.sections import Section
+    from cutplan.units import Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,6 +166,8 @@ def rack_add(
         notation = rack.workshop.notation
         named = typed.read("SECTION", lambda text: finish_in_name(text, notation), section) if known else ""
         values = _read_state(rack, typed, {"length": length, **state})
+        if known is not None and "wall" in values:
+            typed.read("--wall", lambda _: _check_wall(values["wall"], known), "")
     assert known is not None
     material = Material(
         designation=known.designation,
@@ -240,7 +244,35 @@ def rack_correct(rack: Rack, mark: str, *, reason: str = "", **state: str | None
     with _Typed() as typed:
         values = _read_state(rack, typed, state)
     with rack.open() as ledger:
+        _check_correction(rack, ledger, mark, values, with_reason=bool(reason))
         return correct(ledger, rack.doing("correct", reason=reason), mark, **values)
+
+
+def _check_correction(rack: Rack, ledger: Ledger, mark: str, values: dict[str, Any], *, with_reason: bool) -> None:
+    """Refuse figures that make another piece of the one on the rack."""
+    from cutplan.rack.marks import tidy_mark
+    from cutplan.rack.standing import standing
+    from cutplan.reading.reason import check_correction
+
+    piece = next((piece for piece in standing(ledger) if piece.mark == tidy_mark(mark)), None)
+    if piece is None:
+        return
+    before, how = piece.state.length, rack.workshop.printing
+    with _Typed() as typed:
+        if "length" in values and not with_reason:
+            typed.read("--length", lambda _: check_correction(values["length"], before, how), "")
+        if "wall" in values:
+            section = _section(rack, piece.material.designation, piece.material.standard)
+            typed.read("--wall", lambda _: _check_wall(values["wall"], section), "")
+
+
+def _check_wall(wall: Length, section: Section) -> None:
+    from cutplan.reading.reason import wall_fault
+    from cutplan.units import mm_text
+
+    accepted = wall_fault(wall, section.thickness)
+    if accepted:
+        raise Refused(f"{mm_text(wall)} mm", accepted)
 
 
 def rack_take(rack: Rack, mark: str, *, quantity: int = 1, reason: str = "") -> Standing:

@@ -11,6 +11,7 @@ from cutplan.model import CutBar, Plan, Workshop
 from cutplan.model.facts import BarFact, Spoiled, left_after
 from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.headings import Heading, Kind
+from cutplan.reading.reason import uncut_fault
 from cutplan.reading.sheets import load_file
 from cutplan.reading.tables import Findings, Row, in_order, length_reader, read_table
 from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_quantity
@@ -143,7 +144,10 @@ def _how_many(row: Row, word: str, bar: _Bar, left: int | None, shop: Workshop) 
 
 
 def _check_left(row: Row, bar: _Bar, left: int | None, cut: int, shop: Workshop) -> None:
-    """A left over that is longer than a bar can come by is a slip."""
+    """A left over that is longer than a bar can come by is a slip, and so is a bar not cut that became shorter."""
+    fault = uncut_fault(left, bar.bar.length, shop.printing) if left is not None and cut == 0 else ""
+    if fault and _WORDS.get(row.text("Cut").lower()) != "bent":
+        row.refuse("Left over as measured", row.text("Left over as measured"), fault)
     most, planned = bar.left(cut) + 4 * NEAR, length_text(bar.left(cut), shop.printing)
     if left is not None and left > most:
         row.refuse(

@@ -20,6 +20,7 @@ from cutplan.reading.headings import HOLES
 from cutplan.reading.hole_lines import HoleLine, Opened, Origin, lay_on
 from cutplan.reading.parts import OPPOSITE_MARK, PartsRead
 from cutplan.reading.positions import POSITION_FORMS, parse_positions
+from cutplan.reading.reason import hole_fault
 from cutplan.reading.sheets import RawFile
 from cutplan.reading.tables import Findings, Row, Table, read_table
 from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero, with_point
@@ -161,7 +162,7 @@ class _RowReader:
 
         self.positions = partial(parse_positions, default_unit=unit("Position"))
         self.across = partial(parse_length_or_zero, default_unit=unit("Across"))
-        self.size = partial(read_hole_size, default_unit=unit("Hole"))
+        self.size = partial(_hole_size, default_unit=unit("Hole"))
 
     def line(self, row: Row, findings: Findings, pattern: str) -> HoleLine | None:
         """The row as a line; None when something in it is wrong."""
@@ -199,6 +200,15 @@ def parse_drilled(text: str) -> bool:
     if plain not in DRILLED:
         raise Refused(text, DRILLED_FORMS)
     return DRILLED[plain]
+
+
+def _hole_size(text: str, default_unit: str) -> HoleSize:
+    """A size that can be drilled."""
+    size = read_hole_size(text, default_unit)
+    accepted = hole_fault(size.diameter)
+    if accepted:
+        raise Refused(text, accepted)
+    return size
 
 
 # --- the column Holes of the parts list -------------------------------------------------------------------------
@@ -244,7 +254,7 @@ def _statement(statement: str, origin: Origin, unit: str) -> HoleLine:
         elif match := re.fullmatch(r"across\s+(.+)|(.+?)\s+(?:across|from heel)", words, re.IGNORECASE):
             put("across", parse_length_or_zero(match[1] or match[2], unit))
         else:
-            put("size", read_hole_size(words, unit))
+            put("size", _hole_size(words, unit))
     if "size" not in values:
         raise Refused(statement, CELL_FORMS, "name the size of the hole, or landing")
     return HoleLine(origin=origin, positions=parse_positions(places.strip(), unit), **values)  # type: ignore[arg-type]

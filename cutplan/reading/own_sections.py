@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from cutplan.problems import Refused, nearest
+from cutplan.reading.reason import mass_fault
 from cutplan.sections import MATERIALS, Notation, OwnSection, folded_strip, material_in_name, same_name
+from cutplan.units import KG
 
 DRAWN_OR_STATED = "one of mass_per_m, area and legs"
 
@@ -45,6 +47,9 @@ def own_section(values: Mapping[str, Any], others: tuple[OwnSection, ...], notat
     known = {**MATERIALS, **dict(notation.materials)}
     if material and material not in known:
         raise Refused(material, " or ".join(f'"{word}"' for word in known), nearest(material, known))
+    accepted = mass_fault(values.get("mass_per_m", 0), height, width, known.get(material, 7850))
+    if accepted:
+        raise Refused(f"{values['mass_per_m'] / KG:g}", accepted)
     stated = [key for key in ("mass_per_m", "area", "legs") if key in values]
     if not stated or ("legs" in stated and "area" in stated):
         raise Refused(name, DRAWN_OR_STATED)

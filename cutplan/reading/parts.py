@@ -8,8 +8,9 @@ from functools import lru_cache
 from itertools import count
 from typing import Any
 
-from cutplan.model import OtherLine, Part, Purpose, Workshop
-from cutplan.reading.allowances import AllowanceReader, list_allowances
+from cutplan.model import Allowance, OtherLine, Part, Purpose, Workshop
+from cutplan.problems import Problem
+from cutplan.reading.allowances import COLUMNS, AllowanceReader, list_allowances
 from cutplan.reading.asides import lines_of
 from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.ends import (
@@ -24,6 +25,7 @@ from cutplan.reading.ends import (
 )
 from cutplan.reading.headings import PARTS
 from cutplan.reading.material import Material, MaterialReader
+from cutplan.reading.reason import allowances_fault
 from cutplan.reading.sheets import RawFile
 from cutplan.reading.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.tables import Findings, Row, Table, length_reader, read_table, warn_about_lengths
@@ -43,6 +45,7 @@ from cutplan.units import (
     MAX_QUANTITY,
     QUANTITY_FORMS,
     Length,
+    length_text,
     parse_angle,
     parse_quantity,
 )
@@ -164,6 +167,7 @@ def read_parts(
     if assemblies:
         read_made(assemblies, uncut, findings)
     _multiply(drafts, uncut)
+    _warn_not_read(table, uncut, findings)
     check_assemblies(uncut, [draft.values["assembly"] for draft in drafts], findings)
     warn_about_lengths(table, lengths, workshop.unit, findings)
     return PartsRead(
@@ -174,6 +178,20 @@ def read_parts(
         looked_at=frozenset(looked_at),
         made={made.name: made.count for made in uncut.made.values()},
     )
+
+
+def _warn_not_read(table: Table, uncut: UncutRead, findings: Findings) -> None:
+    """Words in lines that are not cut which are kept nowhere are warned about, once a list."""
+    if uncut.not_read:
+        row, heading = uncut.not_read[0]
+        more = f" and {len(uncut.not_read) - 1} more such cells" if len(uncut.not_read) > 1 else ""
+        problem = Problem(
+            where=table.place(row, heading),
+            found=f"a {heading.lower()} of what is not cut{more}, which is not read",
+            accepted="a blank cell; what is ordered stands under Mark or Note",
+            found_is_text=False,
+        )
+        findings.warn(row, problem)
 
 
 def _multiply(drafts: list[_Draft], uncut: UncutRead) -> None:
@@ -241,6 +259,9 @@ class _RowReader:
         ends = self.ends.read(row, said, material, typed)
         if ends is None:
             return None
+        self._check_allowances(row, allowances, ends.length)
+        if not row.sound:
+            return None
         values = {
             "mark": mark,
             "quantity": quantity,
@@ -263,6 +284,15 @@ class _RowReader:
             "row": row.number,
         }
         return _Draft(row, values, material, opposite, spares, ends.stated, row.words("Holes"))
+
+    def _check_allowances(self, row: Row, allowances: tuple[Allowance, ...], length: Length) -> None:
+        added = sum(allowance.length for allowance in allowances)
+        accepted = allowances_fault(added, length, self.workshop.printing) if allowances else ""
+        if accepted:
+            most = max(allowances, key=lambda allowance: allowance.length)
+            heading = next(name for name, purpose in COLUMNS.items() if purpose is most.purpose)
+            found = f"{length_text(added, self.workshop.printing)} added"
+            row.refuse(heading if row.text(heading) else "Length", found, accepted, typed=False)
 
 
 def _parse_opposite(text: str) -> int:

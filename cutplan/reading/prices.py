@@ -13,6 +13,7 @@ from cutplan.problems import Problem, Refused
 from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.headings import BASIS_FORMS, PRICES, read_basis
 from cutplan.reading.material import Material, MaterialReader
+from cutplan.reading.reason import price_fault
 from cutplan.reading.sheets import RawFile
 from cutplan.reading.tables import (
     Findings,
@@ -23,7 +24,7 @@ from cutplan.reading.tables import (
     read_table,
     warn_about_lengths,
 )
-from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, parse_quantity
+from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text, parse_quantity
 
 MERCHANT_FORMS = "the name of the merchant"
 AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
@@ -98,9 +99,22 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
             continue
         read.offers.append(_offer(row, merchant, material, length, counted, price, basis, available))
     warn_about_lengths(table, lengths, workshop.unit, findings)
+    _warn_dear(table, read.offers, workshop.currency, findings)
     if unanswered:
         _warn_unanswered(table, unanswered, findings)
     return read
+
+
+def _warn_dear(table: Table, offers: Sequence[StockLength], currency: str, findings: Findings) -> None:
+    """Prices that no steel has are warned about, once a list."""
+    faults = [(o, price_fault(o.bar_price or 0, o.mass, currency)) for o in offers]
+    dear = [(offer, accepted) for offer, accepted in faults if accepted]
+    if dear:
+        offer, accepted = dear[0]
+        more = f", and {len(dear) - 1} more such prices" if len(dear) > 1 else ""
+        found = f"{offer.typed_price} {offer.basis.value}, {money_text(offer.bar_price or 0)} a length{more}"
+        where = table.place(offer.row, "Price")
+        findings.warn(offer.row, Problem(where=where, found=found, accepted=accepted, found_is_text=False))
 
 
 def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> None:

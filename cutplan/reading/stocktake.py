@@ -11,6 +11,7 @@ from cutplan.problems import ProblemsFound
 from cutplan.reading.headings import Heading, Kind
 from cutplan.reading.material import MaterialReader
 from cutplan.reading.rack import END_FORMS, read_end
+from cutplan.reading.reason import wall_fault
 from cutplan.reading.sheets import load_file
 from cutplan.reading.tables import Findings, in_order, length_reader, read_table
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, Length, Money, parse_decimal, parse_money
@@ -153,6 +154,9 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
         quantity = row.needed("Quantity", _count, COUNT_FORMS)
         length = row.needed("Length", length_reader(units["Length"]), LENGTH_FORMS)
         wall = row.parse("Wall", length_reader(units.get("Wall", workshop.unit)), None, LENGTH_FORMS)
+        fault = wall_fault(wall, material.section.thickness) if wall is not None and material is not None else ""
+        if fault:
+            row.refuse("Wall", row.text("Wall"), fault)
         price = row.parse("Price", parse_money, None, MONEY_FORMS)
         heat_number, certificate = row.words("Heat number"), row.words("Certificate")
         if row.sound and line and material is not None and quantity is not None and length is not None:

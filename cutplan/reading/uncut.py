@@ -43,8 +43,10 @@ _UNITS = {
     "lbs": POUND_IN_KG * KG,
     "oz": POUND_IN_KG * KG / 16,
 }
-_OF_PARTS = ("Length", "Cut A", "Cut B", "Opposite hand", "Cut to fit", "Cope")
-"""Columns that mean nothing where nothing is cut."""
+_OF_ALL = ("Mark", "Quantity", "Section", "Assembly", "Spares", "Looked at", "Note", "Check")
+_OF_OTHERS = ("Weight each", "Price each", "Merchant")
+_NOT_READ = ("Standard", "Grade", "Finish")
+"""What a line that is not cut may say beside what is read of it: a bolt has a grade."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +61,11 @@ class Made:
 
 @dataclass(slots=True)
 class UncutRead:
-    """Assemblies by their name without case, and other lines with the rows they stand in."""
+    """Assemblies by their name without case, other lines with the rows they stand in, and cells that are not read."""
 
     made: dict[str, Made] = field(default_factory=dict)
     others: list[tuple[Row, OtherLine]] = field(default_factory=list)
+    not_read: list[tuple[int, str]] = field(default_factory=list)
 
     def times(self, assembly: str) -> int:
         """How often an assembly is made: once when no line says more."""
@@ -72,7 +75,7 @@ class UncutRead:
 
 def refuse_of_others(row: Row) -> None:
     """Refuse cells of a part that mean something for other lines alone; what they say could not be kept."""
-    for heading in ("Weight each", "Price each", "Merchant"):
+    for heading in _OF_OTHERS:
         if row.text(heading):
             row.refuse(heading, row.text(heading), "a blank cell: it is for lines marked other, which are not cut")
 
@@ -86,9 +89,11 @@ def read_uncut(row: Row, into: UncutRead) -> None:
     """Read such a line; what is wrong with it is noted."""
     kind = row.text("Section").lower()
     quantity = row.needed("Quantity", parse_quantity, QUANTITY_FORMS)
-    for heading in _OF_PARTS:
-        if row.text(heading):
+    used = (*_OF_ALL, *(_OF_OTHERS if kind == OTHER else ()))
+    for heading in row.table.columns:
+        if heading not in (*used, *_NOT_READ) and row.text(heading):
             row.refuse(heading, row.text(heading), f"a blank cell: a line marked {kind} is not cut")
+    into.not_read += [(row.number, heading) for heading in _NOT_READ if row.text(heading)]
     (_read_assembly if kind == ASSEMBLY else _read_other)(row, quantity, into)
 
 

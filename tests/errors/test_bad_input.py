@@ -326,6 +326,7 @@ OTHERS: dict[str, dict[str, Any]] = {
     },
     "same mark with other holes": {"parts": ((*H, "Holes"), (*GOOD, "9: 100"), (*GOOD, "9: 200"))},
     "minus tolerance above the length": {"workshop": '[minus_tolerance]\nSHS = "8 m"'},
+    "allowances longer than their part": {"parts": ((*H, "Cut to fit"), ("A1", 1, SHS, 140, "3000"))},
     "offcut value above the price a metre": {"workshop": '[offcut_value_per_m]\nSHS = "5.1"'},
     "beyond the longest carry": {"parts": row("Length", 7000), "workshop": '[carry]\nlongest = "6.5 m"'},
     "nothing within the longest carry": {"workshop": '[carry]\nlongest = "2 m"'},
