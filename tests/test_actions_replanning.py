@@ -13,9 +13,10 @@ import pytest
 from cutplan import actions
 from cutplan.actions.replanning import Wrong, next_folder, replan, replan_text, replan_values
 from cutplan.model import Plan, SourceKind
+from cutplan.model.facts import BarFact
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.units import MM
-from tests.commands import PARTS
+from tests.commands import PARTS, PRICES
 
 Setting = tuple[Path, actions.Rack, Plan]
 
@@ -124,12 +125,67 @@ def test_another_kerf_and_a_changed_list(setting: Setting, tmp_path: Path) -> No
     assert wanted(done.plan)["A"] + made["A"] == 4
 
 
-def test_a_part_that_became_another(setting: Setting, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("line", "what"),
+    [
+        ("B,2,SHS 40x40x3,840,,,", "length"),
+        ("B,2,SHS 40x40x2,850,,,", "section"),
+        ("B,2,SHS 40x40x3,850,45,,", "cut A, depth at a mitre"),
+        ("B,2,SHS 40x40x3,850,,S355,", "grade"),
+        ('B,2,SHS 40x40x3,850,,,"M12 clear, face 2: 100"', "holes"),
+    ],
+)
+def test_a_part_that_became_another(line: str, what: str, setting: Setting, tmp_path: Path) -> None:
+    """A piece that is cut already is not what the list now asks for: it may not count as made."""
     path, rack, _ = setting
-    (tmp_path / "frame.csv").write_text(PARTS.replace("850", "840"))
-    with pytest.raises(ProblemsFound, match="B with another length, section or finish than the plan has"):
+    head, a, _ = PARTS.splitlines()
+    (tmp_path / "frame.csv").write_text(f"{head},Cut A,Grade,Holes\n{a},,,\n{line}\n")
+    more = "Yard,SHS 40x40x2,6000,30.00,each,\nYard,SHS 40x40x3,6000,40.00,each,S355\n"
+    (tmp_path / "prices.csv").write_text(PRICES.replace("Per\n", "Per,Grade\n").replace("each\n", "each,\n") + more)
+    with pytest.raises(ProblemsFound, match=f"B with another .*{what.split(',')[0]}.* than the plan has"):
         replan(path, rack, wrong=Wrong(bar=1), parts="frame.csv")
     assert not rack.path.exists(), "nothing was written"
+
+
+def test_a_part_for_another_assembly_is_the_same_piece(setting: Setting, tmp_path: Path) -> None:
+    path, rack, plan = setting
+    head, a, b = PARTS.splitlines()
+    (tmp_path / "frame.csv").write_text(f"{head},Note,Assembly\n{a},deburr,Gate\n{b},,Gate\n")
+    done = replan(path, rack, wrong=Wrong(bar=1), parts="frame.csv")
+    assert done.plan is not None
+    assert wanted(done.plan) == wanted(plan) - Counter(of_bar(plan, 1))
+
+
+def test_touching_a_bar_that_is_paid_for_earns_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three lengths of 6 m lie there whole, three parts of 500 mm are left: one bar is cut, two stay as they are."""
+    monkeypatch.chdir(tmp_path)
+    Path("workshop.toml").write_text('[offcut_value_per_m]\nSHS = 2\n[files]\nprices = "prices.csv"\n')
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\n")
+    Path("gate.csv").write_text("Mark,Quantity,Section,Length\nL,3,SHS 40x40x3,5000\nS,3,SHS 40x40x3,500\n")
+    rack = actions.find_rack(near="gate.csv")
+    actions.plan_into(actions.read_job("gate.csv"), "out", rack=rack)
+    Path("short.csv").write_text("Mark,Quantity,Section,Length\nS,3,SHS 40x40x3,500\n")
+    rack_before = actions.receive("out/plan.json", rack).pieces
+    assert [(piece.quantity, piece.state.length) for piece in rack_before] == [(3, 6000 * MM)]
+    done = replan("out/plan.json", rack, facts={n: BarFact(cut=0) for n in (1, 2, 3)}, parts="short.csv")
+    assert done.plan is not None
+    assert len(list(done.plan.bars)) == 1
+    assert done.plan.cost >= 0
+
+
+def test_a_mark_of_the_rack_is_no_name_of_an_offer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An offcut with the mark P2 is used up; the one length on sale, in row 2 of the prices, can still be bought."""
+    monkeypatch.chdir(tmp_path)
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,6000,35.40,each,1\n")
+    Path("gate.csv").write_text("Mark,Quantity,Section,Length\nL,1,SHS 40x40x3,2900\n")
+    rack = actions.find_rack(near="gate.csv")
+    actions.rack_add(rack, "SHS 40x40x3", "3000", mark="P2")
+    job = actions.read_job("gate.csv", prices="prices.csv", rack=rack.path)
+    plan, _ = actions.plan_into(job, "out", rack=rack)
+    assert [bar.source for bar in plan.bars] == ["P2"]
+    done = replan("out/plan.json", rack, wrong=Wrong(bent=(1,)))
+    assert done.plan is not None
+    assert [(bar.kind, bar.source) for bar in done.plan.bars] == [(SourceKind.BOUGHT, "#2")]
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -153,17 +153,30 @@ def next_folder(folder: Path) -> Path:
 
 
 def _paid_for(rack: Rack, job: str, offcuts: Sequence[Offcut]) -> tuple[Offcut, ...]:
-    """What is held for the job costs nothing more: it was bought or set aside for it."""
+    """What is held for the job was bought or set aside for it: to use it costs no more than what it would leave.
+
+    That is its length at the workshop's offcut value. At less, cutting into a bar would earn money, because a left over
+    is worth something and the bar it was part of would not be.
+    """
     from cutplan.rack.standing import standing
+    from cutplan.units import MM, ceil_div
 
     with rack.open(read_only=True) as ledger:
         held = {piece.mark for piece in standing(ledger) if any(hold.job == job for hold in piece.holds)}
-    return tuple(replace(offcut, book_value=0) if offcut.mark in held else offcut for offcut in offcuts)
+    shop = rack.workshop
+    return tuple(
+        replace(offcut, book_value=ceil_div(shop.offcut_value(offcut.section.family) * offcut.length, MM))
+        if offcut.mark in held
+        else offcut
+        for offcut in offcuts
+    )
 
 
 def _still_on_sale(job: Job, plan: Plan) -> tuple[StockLength, ...]:
     """What can still be bought: a limited number less what the plan bought."""
-    bought = Counter(bar.source for bar in plan.bars)
+    from cutplan.model import SourceKind
+
+    bought = Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.BOUGHT)
     return tuple(
         replace(offer, available=max(0, offer.available - bought[offer.id])) if offer.available is not None else offer
         for offer in job.offers
@@ -216,28 +229,38 @@ def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part,
         for mark, part in had.items()
         if mark in has and has[mark].quantity != part.quantity
     ]
-    different = [
-        mark
-        for mark, part in had.items()
-        if mark in has and (part.length, part.section.key, part.finish) != _kind(has[mark])
-    ]
-    if different:
-        raise ProblemsFound(
-            [
-                Problem(
-                    where=str(parts),
-                    found=f"{mark} with another length, section or finish than the plan has",
-                    accepted="parts as they were, or under another mark: those that are cut would not fit any more",
-                    found_is_text=False,
-                )
-                for mark in different
-            ]
+    problems = [
+        Problem(
+            where=str(parts),
+            found=f"{mark} with another {what} than the plan has",
+            accepted="parts as they were, or under another mark: those that are cut would not fit any more",
+            found_is_text=False,
         )
+        for mark, part in had.items()
+        if mark in has and (what := _what_differs(part, has[mark]))
+    ]
+    if problems:
+        raise ProblemsFound(problems)
     return changed, told
 
 
-def _kind(part: Part) -> tuple[int, str, str]:
-    return part.length, part.section.key, part.finish
+_NOT_THE_PIECE = {
+    *("quantity", "spares", "spares_bought", "assemblies", "assembly", "list_name"),
+    *("note", "row", "typed_length", "typed_section", "length_meant"),
+}
+"""Fields of a part that say nothing of the piece itself: how many, what for, and how it was typed."""
+
+_WORDS = {"end_a": "cut A", "end_b": "cut B", "depth": "depth at a mitre", "opposite_hand": "hand"}
+
+
+def _what_differs(had: Part, has: Part) -> str:
+    """What makes a part another piece than it was, in words; blank where a piece that is cut still serves."""
+    differ = [
+        _WORDS.get(field.name, field.name)
+        for field in fields(had)
+        if field.name not in _NOT_THE_PIECE and getattr(had, field.name) != getattr(has, field.name)
+    ]
+    return " and ".join(filter(None, (", ".join(differ[:-1]), *differ[-1:])))
 
 
 def _rest(wanted: Sequence[Part], made: Mapping[str, int]) -> tuple[Part, ...]:

@@ -232,7 +232,8 @@ class StockLength:
     Parameters
     ----------
     id
-        Unique in the job, e.g. ``P12`` for row 12 of the price list.
+        Unique in the job, e.g. ``#12`` for row 12 of the price list; with a sign that no mark has, since marks of parts
+        and of the rack are printed beside it.
     length, counted
         Nominal length, and the length counted on after the minus tolerance. [nm]
     typed_price

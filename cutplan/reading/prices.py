@@ -142,7 +142,7 @@ def _offer(
     available: int | None,
 ) -> StockLength:
     return StockLength(
-        id=f"P{row.number}",
+        id=f"#{row.number}",
         merchant=merchant,
         section=material.section,
         grade=material.grade,

@@ -102,7 +102,7 @@ def stock_offers(
                     continue
                 offers.append(
                     StockLength(
-                        id=f"S{len(offers) + 1}",
+                        id=f"#S{len(offers) + 1}",
                         merchant="",
                         section=section,
                         grade=grade,
