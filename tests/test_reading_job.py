@@ -104,7 +104,7 @@ def test_a_csv_list_loads_no_heavy_library(tmp_path: Path) -> None:
 
 def test_a_further_price_list_is_read_alone(tmp_path: Path) -> None:
     offers = read_offers(write_csv(tmp_path / "more.csv", PRICES[:2]), Workshop())
-    assert [offer.id for offer in offers] == ["P2"]
+    assert [offer.id for offer in offers] == ["#2"]
 
 
 def test_a_further_price_list_that_is_wrong_tells_all_its_problems(tmp_path: Path) -> None:

@@ -33,7 +33,7 @@ def test_money_per_bar(per: str, price: str, money: float | None, tmp_path: Path
     (offer,) = offers(tmp_path, ("Yard", SHS, 6000, price, per, ""))
     expected = offer.section.mass_per_metre * 6 if money is None else round(money * CURRENCY)
     assert offer.bar_price == expected
-    assert (offer.typed_price, offer.id, offer.row) == (price, "P2", 2)
+    assert (offer.typed_price, offer.id, offer.row) == (price, "#2", 2)
 
 
 def test_a_blank_price_is_not_zero(tmp_path: Path) -> None:

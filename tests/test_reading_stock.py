@@ -18,7 +18,7 @@ def offered(job) -> list[tuple[str, str, str, int, str]]:
 def test_one_length_gives_a_first_answer(tmp_path: Path) -> None:
     job = job_of(tmp_path, prices=None, stock=("6 m",))
     (offer,) = job.offers
-    assert (offer.merchant, offer.bar_price, offer.length, offer.id) == ("", None, 6000 * MM, "S1")
+    assert (offer.merchant, offer.bar_price, offer.length, offer.id) == ("", None, 6000 * MM, "#S1")
     assert any(sentence.startswith("No price list") for sentence in job.assumptions)
 
 
@@ -26,10 +26,10 @@ def test_lengths_go_to_sections_the_price_list_does_not_offer(tmp_path: Path) ->
     rows = (H, (1, SHS, 900, "", ""), (1, "FL 50x6", 900, "", ""), (1, "FL 50x6", 800, "", "bright"))
     job = job_of(tmp_path, rows, stock=("6 m", "6000", "4 m"))
     assert offered(job)[3:] == [
-        ("FL 50x6", "", "black", 6000, "S1"),
-        ("FL 50x6", "", "black", 4000, "S2"),
-        ("FL 50x6", "", "bright", 6000, "S3"),
-        ("FL 50x6", "", "bright", 4000, "S4"),
+        ("FL 50x6", "", "black", 6000, "#S1"),
+        ("FL 50x6", "", "black", 4000, "#S2"),
+        ("FL 50x6", "", "bright", 6000, "#S3"),
+        ("FL 50x6", "", "bright", 4000, "#S4"),
     ]
 
 
