@@ -8,7 +8,7 @@ money in millionths of the currency, mass in mg.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -84,7 +84,7 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
 
 
 def weight(part: Part, kerf: int) -> int:
-    """A part with its kerf."""
+    """A square part with its kerf."""
     return part.length + kerf_along(kerf, max(part.end_a.angle, part.end_b.angle))
 
 
@@ -108,34 +108,108 @@ def counts_up_to(most: Sequence[int]) -> Iterator[tuple[int, ...]]:
             yield (count, *rest)
 
 
+@dataclass(frozen=True)
+class Lay:
+    """Parts laid in a bar in some order: where the last ends, what is left, and the lines that the saw cuts."""
+
+    order: tuple[Part, ...]
+    end: int
+    left: int
+    strokes: int
+
+
+def orders_of(parts: Sequence[Part], counts: Sequence[int], hold: int) -> Iterator[tuple[Part, ...]]:
+    """Every order of so many parts; those that differ in length alone come in the order they are given in."""
+    looks = [(p.end_a.angle, p.end_b.angle, p.grip >= hold, p.cut_to_fit) for p in parts]
+
+    def grown(left: tuple[int, ...], laid: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        if not any(left):
+            yield laid
+        tried = set()
+        for i, n in enumerate(left):
+            if n and looks[i] not in tried:
+                tried.add(looks[i])
+                yield from grown((*left[:i], n - 1, *left[i + 1 :]), (*laid, i))
+
+    for laid in grown(tuple(counts), ()):
+        yield tuple(parts[i] for i in laid)
+
+
+def laid_out(order: Sequence[Part], stock: Stock, rules: Rules) -> Lay:
+    """Draw every end as a line across the bar, and count lines."""
+    lines = set()
+    at = stock.start_trim
+    if stock.start_trim and not order[0].end_a.angle:
+        lines.add(("trim", at))
+    for n, part in enumerate(order):
+        before = order[n - 1].end_b.angle if n else 0
+        if n:
+            at += max(kerf_along(rules.kerf, before), kerf_along(rules.kerf, part.end_a.angle))
+            if not before or not part.end_a.angle:
+                lines.add(("square", n))
+        if part.end_a.angle:
+            lines.add(("mitre A", n))
+        at += part.length
+        if part.end_b.angle:
+            lines.add(("mitre B", n))
+    if at != stock.length and not order[-1].end_b.angle:
+        lines.add(("square", len(order)))
+    return Lay(tuple(order), at, max(0, stock.length - at - kerf_along(rules.kerf, order[-1].end_b.angle)), len(lines))
+
+
+def may_lie(lay: Lay, stock: Stock, rules: Rules) -> bool:
+    """Does it fit, can the last cut be held, and do parts that are cut to fit come last?"""
+    if lay.end > stock.length - stock.far_trim:
+        return False
+    last, short = lay.order[-1], lay.left < rules.hold
+    if short and lay.strokes and last.grip < rules.hold:
+        return False
+    to_fit = [part for part in lay.order if part.cut_to_fit]
+    waiting = list(lay.order)
+    if short and last.grip >= rules.hold and all(part.grip < rules.hold for part in to_fit):
+        waiting.pop()
+    seen = [part.cut_to_fit for part in waiting]
+    return seen == sorted(seen)
+
+
+def lays_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> list[Lay]:
+    """Every way to lay so many parts in one bar that there is."""
+    chosen = [part for part, count in zip(parts, counts, strict=True) if count]
+    if not chosen or not all(serves(stock.grade, part.grade) for part in chosen):
+        return []
+    return [
+        lay
+        for lay in (laid_out(order, stock, rules) for order in orders_of(parts, counts, rules.hold))
+        if may_lie(lay, stock, rules)
+    ]
+
+
+def set_up(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> int:
+    """A set-up for each different part."""
+    return stock.per_setup * len({part.cut_alike for part, count in zip(parts, counts, strict=True) if count})
+
+
+def costs_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> list[tuple[int, int]]:
+    """What each way to lay these parts costs with the left over kept, and what it is worth."""
+    bare = stock.price + stock.per_bar + set_up(parts, counts, stock)
+    values = [
+        (bare + lay.strokes * stock.per_cut, value_of(lay.left, stock, rules))
+        for lay in lays_of(parts, counts, stock, rules)
+    ]
+    return [(cost - value, value) for cost, value in values]
+
+
+def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> int | None:
+    """Least cost of one bar of ``stock`` holding these parts, its left over kept; None when it cannot be cut."""
+    return min((cost for cost, _ in costs_of(parts, counts, stock, rules)), default=None)
+
+
 def never_cut(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> bool:
     """One square part that is the whole bar."""
     only = [part for part, count in zip(parts, counts, strict=True) for _ in range(count)]
     if len(only) != 1 or stock.start_trim or stock.far_trim:
         return False
-    return only[0].length == stock.length and not only[0].end_a.angle and not only[0].end_b.angle
-
-
-def work_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> int:
-    """Handling, a cut for each part unless it is the bar as it comes, a set-up for each different part."""
-    different = {part.cut_alike for part, count in zip(parts, counts, strict=True) if count}
-    cuts = 0 if never_cut(parts, counts, stock) else sum(counts)
-    return stock.per_bar + cuts * stock.per_cut + len(different) * stock.per_setup
-
-
-def bar_cost(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> int | None:
-    """Cost of one bar of ``stock`` holding these parts, its left over kept; None when it cannot be cut."""
-    chosen = [part for part, count in zip(parts, counts, strict=True) if count]
-    if not chosen or not all(serves(stock.grade, part.grade) for part in chosen):
-        return None
-    filled = sum(weight(part, rules.kerf) * count for part, count in zip(parts, counts, strict=True))
-    if filled > stock.length - stock.start_trim - stock.far_trim + rules.kerf:
-        return None
-    left = stock.length - stock.start_trim - filled
-    held = rules.hold == 0 or left >= rules.hold or any(part.grip >= rules.hold for part in chosen)
-    if not held and not never_cut(parts, counts, stock):
-        return None
-    return stock.price + work_of(parts, counts, stock) - value_of(left, stock, rules)
+    return only[0].length == stock.length and not only[0].mitred
 
 
 Spend = tuple[int, ...]
@@ -173,12 +247,12 @@ def _after_group(
     for stock in stocks_of(job, group):
         options = []
         for counts in counts_up_to(full):
-            cost = bar_cost(group.parts, counts, stock, rules)
-            if cost is not None:
-                bare = stock.price + work_of(group.parts, counts, stock)
-                options.append((counts, cost, int(limited and cost < bare)))
-                if limited and cost < bare:
-                    options.append((counts, bare, 0))
+            costs = costs_of(group.parts, counts, stock, rules)
+            if costs:
+                cost, value = min(costs)
+                options.append((counts, cost, int(limited and value > 0)))
+                if limited:
+                    options.append((counts, min(kept + worth for kept, worth in costs), 0))
         layer = reached = states
         for _ in range(stock.most):
             grown: dict[tuple[tuple[int, ...], Spend, int], int] = {}
@@ -233,19 +307,28 @@ def leaf_bound(
             assert least is not None, "an empty bar can be of any source"
             total += least * (high if least < 0 else low)
     bound = math.ceil(total / denominator)
-    # A plan makes as many cuts as there are pieces, at the cheapest cut or a dearer one, unless a part needs none.
-    singles = [tuple(int(i == k) for k in range(len(group.parts))) for i in range(len(group.parts))]
-    spared = any(
-        serves(stock.grade, part.grade) and never_cut(group.parts, single, stock)
-        for part, single in zip(group.parts, singles, strict=True)
-        for stock in stocks
-    )
+    # A plan makes as many cuts as there are square pieces, at the cheapest cut or a dearer one, and squares its bars.
+    loose = any(part.mitred for part in group.parts) or any(may_end_flush(group.parts, s, rules) for s in stocks)
     valued = any(stock.rate for stock in stocks)
-    cut = 0 if spared or valued or not rounded else min((stock.per_cut for stock in stocks), default=0)
+    cut = 0 if loose or valued or not rounded else min((stock.per_cut for stock in stocks), default=0)
     base = cut * group.pieces
-    money = [m for s in stocks for m in (s.price + s.per_bar, s.per_cut - cut, s.per_setup)]
+    money = [
+        m for s in stocks for m in (s.price + s.per_bar + s.per_cut * (s.start_trim > 0), s.per_cut - cut, s.per_setup)
+    ]
     unit = math.gcd(*money) if rounded and not valued else 1
     return base + math.ceil(Fraction(bound - base, unit or 1)) * (unit or 1)
+
+
+def may_end_flush(parts: Sequence[Part], stock: Stock, rules: Rules) -> bool:
+    """Do some square parts fill a bar to its very end, so that a cut is spared that costs something?"""
+    if not stock.per_cut or stock.far_trim:
+        return False
+    room = stock.length - stock.start_trim + rules.kerf
+    served = [part.quantity if serves(stock.grade, part.grade) else 0 for part in parts]
+    return any(
+        sum(weight(part, rules.kerf) * n for part, n in zip(parts, counts, strict=True)) == room
+        for counts in counts_up_to(served)
+    )
 
 
 @dataclass(frozen=True)
@@ -263,7 +346,7 @@ class _Share:
 
 
 def _alike(parts: Sequence[Part], counts: Sequence[int], place: int) -> int:
-    return sum(n for part, n in zip(parts, counts, strict=True) if part.cut_alike == parts[place].cut_alike)
+    return sum(n for part, n in zip(parts, counts, strict=True) if part.laid_alike == parts[place].laid_alike)
 
 
 def _shares(parts: Sequence[Part], sources: int, leaf: Leaf) -> list[_Share]:
@@ -293,36 +376,62 @@ def _margin(
 ) -> int | None:
     """None where no bar can be in a share."""
 
+    def kept_value(value: int) -> int:
+        return max(0, denominator * value - leaf.keep_dual)
+
     def kept(left: int) -> int:
-        return max(0, denominator * value_of(left, stock, rules) - leaf.keep_dual)
+        return kept_value(value_of(left, stock, rules))
 
     # Where a set-up costs something or the bars are a share, the checker counts parts that are cut alike by the highest
     # dual among them.
     alike = [
-        [y for y, other in zip(leaf.duals, parts, strict=True) if other.cut_alike == part.cut_alike] for part in parts
+        [y for y, other in zip(leaf.duals, parts, strict=True) if other.laid_alike == part.laid_alike] for part in parts
     ]
     duals = [max(same) for same in alike] if stock.per_setup or share.answers else list(leaf.duals)
     open_length = stock.length - stock.start_trim
-    room = (open_length - stock.far_trim + rules.kerf) // step
     found = []
+    squared = stock.per_cut * (stock.start_trim > 0)
     if share.has(parts, [0] * len(parts), leaf):
-        found.append(denominator * (stock.price + stock.per_bar) - kept(open_length))
+        found.append(denominator * (stock.price + stock.per_bar + squared) - kept(open_length))
     for counts in counts_up_to([part.quantity for part in parts]):
-        chosen = [part for part, count in zip(parts, counts, strict=True) if count]
-        fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
-        if not share.has(parts, counts, leaf):
+        if not any(counts) or not share.has(parts, counts, leaf):
             continue
-        if not all(serves(stock.grade, part.grade) for part in chosen) or fill > room:
-            continue
-        left = open_length - fill * step
         worth = sum(y * count for y, count in zip(duals, counts, strict=True))
-        whole = never_cut(parts, counts, stock)
-        if whole:
-            found.append(denominator * (stock.price + work_of(parts, counts, stock)) - worth)
-        # Counted in steps that part may seem to leave something, as any other does.
-        long = any(part.grip >= rules.hold for part in chosen)
-        if not rules.hold or long or left >= rules.hold:
-            cuts = sum(counts) * stock.per_cut if whole else 0
-            cost = denominator * (stock.price + work_of(parts, counts, stock) + cuts)
-            found.append(cost - worth - kept(left))
+        if any(part.mitred for part in parts):
+            # As it is: no bound may say more.
+            costs = costs_of(parts, counts, stock, rules)
+            found += [denominator * (cost + value) - kept_value(value) - worth for cost, value in costs]
+        else:
+            found += _square_margins(parts, counts, stock, rules, denominator, step, kept, worth)
     return min(found, default=None)
+
+
+def _square_margins(
+    parts: Sequence[Part],
+    counts: Sequence[int],
+    stock: Stock,
+    rules: Rules,
+    denominator: int,
+    step: int,
+    kept: Callable[[int], int],
+    worth: int,
+) -> Iterator[int]:
+    """What a set of square parts can come to, counted in steps."""
+    chosen = [part for part, count in zip(parts, counts, strict=True) if count]
+    if not all(serves(stock.grade, part.grade) for part in chosen):
+        return
+    bare = stock.price + stock.per_bar + set_up(parts, counts, stock)
+    if never_cut(parts, counts, stock):
+        yield denominator * bare - worth
+    room = stock.length - stock.start_trim - stock.far_trim + rules.kerf
+    fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
+    left = stock.length - stock.start_trim - fill * step
+    # Counted in steps that a part does not fill, any set may seem to leave something, or to end flush.
+    if fill > room // step or not (
+        not rules.hold or left >= rules.hold or any(part.grip >= rules.hold for part in chosen)
+    ):
+        return
+    told = all(weight(part, rules.kerf) % step == 0 for part in parts)
+    flush = may_end_flush(parts, stock, rules) and (fill * step == room or not told)
+    cuts = sum(counts) + (stock.start_trim > 0) - flush
+    yield denominator * (bare + cuts * stock.per_cut) - worth - kept(left)

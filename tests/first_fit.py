@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
+from cutplan.checking.proof import review_proof
 from cutplan.model import (
     Clamp,
     Cut,
@@ -31,7 +32,8 @@ from cutplan.model import (
     Status,
     groups_of,
 )
-from tests.brute_force import Rules, Stock, bar_cost, leaf_bound, rules_of, stocks_of, value_of, weight
+from cutplan.units import kerf_along
+from tests.brute_force import Rules, Stock, bar_cost, lays_of, leaf_bound, rules_of, stocks_of, value_of, weight
 
 DENOMINATOR = 1000
 
@@ -127,25 +129,20 @@ def _filled(job: Job, group: Group) -> list[_Open]:
 
 def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
     rules, stock = rules_of(job, group), opened.stock
-    filled = sum(weight(group.parts[i], rules.kerf) for i, _ in opened.pieces)
-    left = stock.length - stock.start_trim - filled
-    pieces = sorted(opened.pieces, key=lambda piece: -group.parts[piece[0]].length)
-    if left < rules.hold:
-        pieces.sort(key=lambda piece: group.parts[piece[0]].grip >= rules.hold)
-    pieces.sort(key=lambda piece: group.parts[piece[0]].cut_to_fit)
-    held = [piece for piece in pieces if group.parts[piece[0]].grip >= rules.hold]
-    if left < rules.hold and held and pieces[-1] not in held:
-        pieces.remove(held[-1])
-        pieces.append(held[-1])
+    longest_first = sorted(zip(group.parts, opened.counts, strict=True), key=lambda one: -one[0].length)
+    lays = lays_of([part for part, _ in longest_first], [count for _, count in longest_first], stock, rules)
+    lay = min(lays, key=lambda lay: (lay.strokes * stock.per_cut - value_of(lay.left, stock, rules), lay.end))
+    waiting: dict[str, list[int]] = {}
+    for i, copy in opened.pieces:
+        waiting.setdefault(group.parts[i].mark, []).append(copy)
     cuts, at = [], stock.start_trim
-    for place, (i, copy) in enumerate(pieces):
-        part = group.parts[i]
-        cut = _one_cut(job, part, copy, at, stock, rules, last=place == len(pieces) - 1)
-        cuts.append(cut)
-        at += weight(part, rules.kerf)
+    for place, part in enumerate(lay.order):
+        after = lay.order[place + 1] if place + 1 < len(lay.order) else None
+        cuts.append(_one_cut(job, part, waiting[part.mark].pop(0), at, stock, rules, after))
+        at = cuts[-1].end + cuts[-1].kerf
     far = EndState.MILL if stock.merchant else _far_end(group, stock)
-    rest = max(0, left)
-    fate = Fate.NONE if not rest else Fate.KEEP if rest >= rules.keep else Fate.SCRAP
+    fate = Fate.NONE if not lay.left else Fate.KEEP if lay.left >= rules.keep else Fate.SCRAP
+    value = value_of(lay.left, stock, rules)
     return CutBar(
         number=number,
         kind=SourceKind.BOUGHT if stock.merchant else SourceKind.OFFCUT,
@@ -154,26 +151,22 @@ def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
         start_trim=stock.start_trim,
         far_trim=stock.far_trim,
         cuts=tuple(cuts),
-        drop=Drop(
-            start=stock.length - rest, end=stock.length, far_end=far, fate=fate, value=value_of(left, stock, rules)
-        ),
+        drop=Drop(start=stock.length - lay.left, end=stock.length, far_end=far, fate=fate, value=value),
         cost=bar_cost(group.parts, opened.counts, stock, rules) or 0,
-        slack=stock.length - stock.start_trim - stock.far_trim + rules.kerf - filled,
+        slack=stock.length - stock.far_trim - lay.end,
     )
 
 
-def _one_cut(job: Job, part: Part, copy: int, at: int, stock: Stock, rules: Rules, *, last: bool) -> Cut:
+def _one_cut(job: Job, part: Part, copy: int, at: int, stock: Stock, rules: Rules, after: Part | None) -> Cut:
     end = at + part.length
-    kerf = (
-        min(weight(part, rules.kerf) - part.length, stock.length - end)
-        if last
-        else weight(part, rules.kerf) - part.length
-    )
+    kerf = kerf_along(rules.kerf, max(part.end_b.angle, after.end_a.angle if after else 0))
     held, turn = Held.BAR, False
-    if last and end == stock.length and not part.mitred:
-        held = Held.NOT_CUT
-    elif stock.length - end - kerf < rules.hold:
-        held, turn = Held.PART, job.workshop.saw.clamp is Clamp.BAR_SIDE
+    if after is None:
+        kerf = min(kerf, stock.length - end)
+        if end == stock.length and not part.end_b.angle:
+            held = Held.NOT_CUT
+        elif stock.length - end - kerf < rules.hold:
+            held, turn = Held.PART, job.workshop.saw.clamp is Clamp.BAR_SIDE
     return Cut(
         mark=part.mark,
         copy=copy,
@@ -206,7 +199,14 @@ def _proof(job: Job, group: Group, step: int, duals: Duals | None, cost: int) ->
     )
     leaf = Leaf(ranges=ranges, duals=worth)
     names = tuple(stock.name for stock in stocks)
-    bound = leaf_bound(job, group, names, leaf, denominator=DENOMINATOR, step=step)
+    if any(part.mitred for part in group.parts):
+        # Listing sets says what is true, which may be more than adding up can show.
+        proof = Proof(
+            sources=names, status=Status.NOT_PROVEN, denominator=DENOMINATOR, step=step, leaves=(leaf,), bound=0
+        )
+        bound = review_proof(job, group, proof).bound or 0
+    else:
+        bound = leaf_bound(job, group, names, leaf, denominator=DENOMINATOR, step=step)
     status = Status.RECHECKED if bound == cost else Status.NOT_PROVEN
     return Proof(
         sources=names, status=status, denominator=DENOMINATOR, step=step, leaves=(leaf,), bound=bound, rounds=1

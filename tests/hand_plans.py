@@ -70,11 +70,12 @@ def _bar(job: Job, number: int, source: str, marks: Marks, copies: dict[str, int
     length = offer.counted if offer else offcut.length if offcut else 0
     trim = saw.end_trim if offer else 0
     at, cuts = trim, []
-    for mark in marks:
+    for place, mark in enumerate(marks):
         copies[mark] += 1
         part = parts[mark]
         end = at + part.length
-        kerf = min(kerf_along(saw.kerf, part.steeper_angle), length - end)
+        after = parts[marks[place + 1]].end_a.angle if place + 1 < len(marks) else 0
+        kerf = min(kerf_along(saw.kerf, max(part.end_b.angle, after)), length - end)
         cuts.append(
             Cut(
                 mark=mark,
@@ -103,7 +104,7 @@ def _bar(job: Job, number: int, source: str, marks: Marks, copies: dict[str, int
         cuts=tuple(cuts),
         drop=Drop(start=at, end=length, far_end=far_end, fate=fate),
         cost=price,
-        slack=length - trim - at + (saw.kerf if cuts[-1].kerf else 0),
+        slack=length - trim - cuts[-1].end,
     )
 
 

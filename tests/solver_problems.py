@@ -83,8 +83,8 @@ def least_cost(problem: Problem, ranges: Sequence[tuple[int, int]]) -> int | Non
     they cost: a bound that allows for them may not be above this.
     """
     options = [
-        [(set_, problem.cost(source, set_)) for set_ in sets_of(problem.demand) if problem.allowed(index, set_)]
-        for index, source in enumerate(problem.sources)
+        [(set_, problem.cost(index, set_)) for set_ in sets_of(problem.demand) if problem.allowed(index, set_)]
+        for index in range(len(problem.sources))
     ]
 
     @cache

@@ -39,8 +39,30 @@ WORK = Work(per_bar=euros(1), per_cut=euros(2), per_setup=euros(3))
             job([part("P", 2, "499.5")], [PLAIN], kerf=1, end_trim=10, mill_ends_accepted=True),
             10,
         ),
-        ("a mitre takes 2.5 / cos 45 = 3.6", job([part("P", 2, "497.65", mitres=(45, 0))], [PLAIN], kerf="2.5"), 10),
-        ("and no less", job([part("P", 2, "497.7", mitres=(45, 0))], [PLAIN], kerf="2.5"), 20),
+        ("a mitre takes 2.5 / cos 45 = 3.6", job([part("P", 2, "498.2", mitres=(45, 0))], [PLAIN], kerf="2.5"), 10),
+        ("and no less", job([part("P", 2, "498.3", mitres=(45, 0))], [PLAIN], kerf="2.5"), 20),
+        ("a mitred part may end flush", job([part("P", 1, 1000, mitres=(45, 45))], [PLAIN], kerf="2.5"), 10),
+        (
+            "three kinds: a mitre between two square ends parts them twice, so it comes first",
+            job([part("P", 1, 300, mitres=(45, 45)), part("Q", 2, "346.95")], [PLAIN], kerf="2.5"),
+            # 300 + 3.6 + 346.95 + 2.5 + 346.95 is a metre.
+            10,
+        ),
+        (
+            "two parts that fill a bar are one cut",
+            job([part("P", 2, "498.75")], [PLAIN], kerf="2.5", work=Work(per_cut=euros(1))),
+            11,
+        ),
+        (
+            "two mitred parts from a mill end are four strokes",
+            job([part("P", 2, 300, mitres=(45, 45))], [PLAIN], kerf="2.5", end_trim=10, work=Work(per_cut=euros(1))),
+            14,
+        ),
+        (
+            "squaring START is a stroke",
+            job([part("P", 2, 300)], [PLAIN], kerf="2.5", end_trim=10, work=Work(per_cut=euros(1))),
+            13,
+        ),
         ("two short pieces need a left over to hold", job([part("P", 9, 100)], [PLAIN], safe_hold=120), 20),
         ("eight leave 200 to hold", job([part("P", 8, 100)], [PLAIN], safe_hold=120), 10),
         ("one long piece holds the rest", job([part("P", 8, 100), part("L", 1, 200)], [PLAIN], safe_hold=120), 10),

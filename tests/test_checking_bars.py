@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from cutplan.checking.bars import bar_failures, numbering_failures
+from cutplan.checking.bars import bar_failures, numbering_failures, strokes_needed
+from cutplan.checking.sources import sources_of
 from cutplan.model import (
     Allowance,
     Clamp,
@@ -17,6 +18,7 @@ from cutplan.model import (
     Drop,
     EndState,
     Fate,
+    Goal,
     GroupPlan,
     Held,
     Job,
@@ -81,7 +83,7 @@ def bar(
     )
 
 
-# One metre for 10: 10 trimmed, 500 + 2.5, 450 mitred one end + 3.6, 33.9 left over as scrap.
+# One metre for 10: 10 trimmed, 500, 3.6 at the mitre of the next, 450, 2.5 at its square end, 33.9 left over as scrap.
 TINY = job(
     [part("P1", 1, 500), part("P2", 1, 450, mitres=(45, 0))],
     [offer("A", 1000, 10)],
@@ -91,8 +93,8 @@ TINY = job(
     keep=300,
 )
 RIGHT = bar(
-    cut("P1", 1, 10, 510, "2.5"),
-    cut("P2", 1, "512.5", "962.5", "3.6", angle_a=45 * DEGREE),
+    cut("P1", 1, 10, 510, "3.6"),
+    cut("P2", 1, "513.6", "963.6", "2.5", angle_a=45 * DEGREE),
     trims=(10, 10),
     drop="966.1",
     slack="26.4",
@@ -103,9 +105,11 @@ def test_a_right_bar_passes() -> None:
     assert failures(TINY, RIGHT) == []
 
 
-def test_a_part_may_be_flipped() -> None:
+def test_end_a_of_a_part_lies_towards_start() -> None:
     flipped = replace(RIGHT.cuts[1], angle_a=0, angle_b=45 * DEGREE)
-    assert failures(TINY, replace(RIGHT, cuts=(RIGHT.cuts[0], flipped))) == []
+    assert "bar 1, P2 copy 1: has ends at 0 and 45 degrees, the part wants 45 and 0" in failures(
+        TINY, replace(RIGHT, cuts=(RIGHT.cuts[0], flipped))
+    )
 
 
 def on_cut(place: int, **change: Any) -> Callable[[CutBar], CutBar]:
@@ -129,25 +133,25 @@ def on_bar(**change: Any) -> Callable[[CutBar], CutBar]:
     ("tamper", "told"),
     [
         (
-            on_cut(1, start=mm("512.500001")),
-            "bar 1, P2 copy 1: starts at 512.500001 mm, 512.5 mm is where the cut before it ends",
+            on_cut(1, start=mm("513.600001")),
+            "bar 1, P2 copy 1: starts at 513.600001 mm, 513.6 mm is where the cut before it ends",
         ),
         (on_cut(0, start=mm(9)), "bar 1, P1 copy 1: starts at 9 mm, 10 mm is where the start trim ends"),
         (on_cut(0, end=mm("510.1")), "bar 1, P1 copy 1: ends at 510.1 mm, 510 mm is where its length ends"),
-        (on_cut(0, kerf=mm(3)), "bar 1, P1 copy 1: its cut takes 3 mm, it should be 2.5 mm"),
-        (on_cut(1, kerf=mm("2.5")), "bar 1, P2 copy 1: its cut takes 2.5 mm, it should be 3.6 mm"),
+        (on_cut(0, kerf=mm(3)), "bar 1, P1 copy 1: its cut takes 3 mm, it should be 3.6 mm"),
+        (on_cut(1, kerf=mm("3.6")), "bar 1, P2 copy 1: its cut takes 3.6 mm, it should be 2.5 mm"),
         (on_cut(1, angle_a=0), "bar 1, P2 copy 1: has ends at 0 and 0 degrees, the part wants 45 and 0"),
         (
             on_cut(0, held=Held.PART),
-            "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 487.5 mm can be held",
+            "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 486.4 mm can be held",
         ),
         (
             on_cut(0, turn=True),
-            "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 487.5 mm can be held",
+            "bar 1, P1 copy 1: is held on the part side or turned, the bar side of 486.4 mm can be held",
         ),
         (
             on_cut(1, held=Held.NOT_CUT),
-            "bar 1, P2 copy 1: is said to need no cut, 37.5 mm of the bar lie beyond it",
+            "bar 1, P2 copy 1: is said to need no cut, 36.4 mm of the bar lie beyond it",
         ),
         (
             on_drop(start=mm(966)),
@@ -173,7 +177,7 @@ def test_each_figure_is_named(tamper: Callable[[CutBar], CutBar], told: str) -> 
 
 
 def test_a_part_left_out_and_a_part_cut_twice() -> None:
-    short = bar(RIGHT.cuts[0], trims=(10, 10), drop="512.5", slack=480, fate=Fate.KEEP)
+    short = bar(replace(RIGHT.cuts[0], kerf=mm("2.5")), trims=(10, 10), drop="512.5", slack=480, fate=Fate.KEEP)
     assert failures(TINY, short) == ["P2: 1 of 1 are not cut (copy 1)"]
     assert failures(TINY, RIGHT, replace(short, number=2)) == ["P1 copy 1 is cut 2 times, on bars 1 and 2"]
 
@@ -181,7 +185,9 @@ def test_a_part_left_out_and_a_part_cut_twice() -> None:
 def test_parts_that_do_not_fit() -> None:
     tiny = job([part("P", 2, 500)], [offer("A", 1000, 10)], kerf=1)
     crowded = bar(cut("P", 1, 0, 500, 1), cut("P", 2, 501, 1001), slack=-1)
-    assert failures(tiny, crowded) == ["bar 1: its parts take 1002 mm with their kerfs, it has room for 1001 mm"]
+    assert failures(tiny, crowded) == [
+        "bar 1: its parts and the kerfs between them take 1001 mm, it has room for 1000 mm"
+    ]
 
 
 def test_flush_with_the_end() -> None:
@@ -384,6 +390,49 @@ def test_work_is_part_of_what_a_bar_costs() -> None:
     assert failures(tiny, replace(made, cost=mm(13))) == [
         "bar 1: costs 13 EUR by the plan, 14 EUR by its price, work and left over"
     ]
+
+
+SEVEN = job(
+    [part("S", 3, 300), part("M", 3, 300, mitres=(45, 45)), part("N", 2, 300, mitres=(45, 0))],
+    [offer("A", 1000, 10)],
+    [offcut("R", 1000, 10), offcut("W", 300, 10)],
+    kerf="2.5",
+    end_trim=10,
+    work=Work(per_cut=1_000_000),
+)
+
+
+@pytest.mark.parametrize(
+    ("source", "marks", "number"),
+    [
+        # Squared, and a cut after each.
+        ("A", "SS", 3),
+        # From a sawn end nothing is squared.
+        ("R", "SS", 2),
+        # The mitre at START is the squaring too; every mitre is a stroke of its own.
+        ("A", "MM", 4),
+        ("R", "MM", 4),
+        # Squared; the square end and the mitre, the mitres; the mitre and the square end; the last.
+        ("A", "SM", 4),
+        ("A", "NN", 4),
+        # The bar as it comes.
+        ("W", "S", 0),
+        ("W", "M", 2),
+        ("W", "N", 1),
+    ],
+)
+def test_strokes_are_counted_gap_by_gap(source: str, marks: str, number: int) -> None:
+    parts = {part.mark: part for part in SEVEN.parts}
+    stock = next(s for s in sources_of(SEVEN, groups_of(SEVEN)[0], Goal.MONEY).values() if s.name == source)
+    at, cuts = stock.start_trim, []
+    for mark in marks:
+        angles = parts[mark].end_a.angle, parts[mark].end_b.angle
+        cuts.append(Cut(mark=mark, copy=1, start=at, end=at + mm(300), angle_a=angles[0], angle_b=angles[1],
+                        kerf=0, held=Held.BAR))  # fmt: skip
+        at += mm("303.6")
+    made = replace(RIGHT, cuts=tuple(cuts), start_trim=stock.start_trim, length=stock.length)
+    assert strokes_needed(made, stock) == number
+    assert made.strokes == number, "the plan counts them in its own way"
 
 
 def test_spares_follow_the_copies_wanted() -> None:

@@ -22,7 +22,7 @@ def split(part: int, low: int, high: int, *, copies: int = 1, share: int = 0) ->
 
 def test_splits_leave_shares_by_what_is_cut_alike() -> None:
     """Bars with two or more of A and C, of these those with a B, and of the others those with one of A and C."""
-    alike, other = GROUP.parts[A].cut_alike, GROUP.parts[B].cut_alike
+    alike, other = GROUP.parts[A].laid_alike, GROUP.parts[B].laid_alike
     splits = [split(A, 0, 2, copies=2), split(B, 0, 1, share=2), split(C, 0, 5)]
     assert shares_of(GROUP.parts, 2, splits) == (
         Share(0, (), ((alike, 0),)),

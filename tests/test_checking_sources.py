@@ -11,7 +11,6 @@ from cutplan.checking.sources import (
     offcut_source,
     offer_source,
     sources_of,
-    taken_by,
     value_rate,
 )
 from cutplan.model import EndState, Goal, Merchant, Saw, SourceKind, groups_of
@@ -37,7 +36,6 @@ def test_an_offer_is_trimmed_at_both_ends() -> None:
     source = offer_source(tiny, tiny.offers[0], Goal.MONEY)
     assert (source.length, source.start_trim, source.far_trim) == (mm(5990), mm(10), mm(10))
     assert (source.far_end, source.price, source.most) == (EndState.MILL, 30_000_000, 3)
-    assert source.room(mm(2.5)) == mm(5972.5)
 
 
 def test_by_mass_a_bar_costs_its_nominal_milligrams_and_an_offcut_nothing() -> None:
@@ -96,13 +94,6 @@ def test_a_left_over_is_worth_no_more_than_was_paid_for_its_length() -> None:
     bars = [offer("A", 6000, 12, counted=5950), offcut("K", 500, 1), offcut("M", 501, 1), offcut("N", 500, 0)]
     tiny = job([part("P", 1, 400)], bars[:1], bars[1:], offcut_value_per_mm=2500)
     assert [value_rate(tiny, bar, Goal.MONEY) for bar in bars] == [2016, 2000, 1996, 0]
-
-
-def test_a_mitred_part_takes_the_kerf_of_its_steeper_end() -> None:
-    """2.5 / cos 45 = 3.535..., rounded up to 3.6; 2.5 / cos 30 = 2.886..., to 2.9."""
-    assert taken_by(part("P", 1, 500), mm(2.5)) == mm(502.5)
-    assert taken_by(part("P", 1, 500, mitres=(30, 45)), mm(2.5)) == mm(503.6)
-    assert taken_by(part("P", 1, 500, mitres=(30, 0)), mm(2.5)) == mm(502.9)
 
 
 def test_costs_are_quoted_exactly() -> None:

@@ -108,11 +108,11 @@ def test_which_grades_serve() -> None:
 
 
 def test_the_whole_numbers_of_a_group() -> None:
-    """w of P1 = 2000 + 2.5; W of a 6 m length = 6000 - 10 - 10 + 2.5; offcut R1 is trimmed at its mill end only."""
+    """w of P1 = 2000 + 2.5; W of 6 m = 6000 - 10 - 10 + 3.6 of a mitre; offcut R1 is trimmed at one end only."""
     group = to_document(*every_feature())["groups"][0]
     assert group["integers"]["parts"][0] == {"mark": "P1", "w": "2002.5", "steps": 2_002_500_000}
     rooms = {values["source"]: values["room"] for values in group["integers"]["sources"]}
-    assert rooms == {"A": "5982.5", "B": "5982.5", "R1": "1092.5"}
+    assert rooms == {"A": "5983.6", "B": "5983.6", "R1": "1093.6"}
 
 
 def test_a_group_by_mass_is_in_kilograms() -> None:

@@ -23,9 +23,9 @@ def test_the_picture_in_plain_characters() -> None:
 
 
 PICTURE = [
-    "                                         keep 2181.4 mm",
+    "                                         keep 2180.3 mm",
     "#|     A1    |     A1     /  B \\|//////////////////|",
-    " 10          1510         |     3815               6000",
+    " 10          1510         |     3816.1             6000",
     "                          3012.5",
 ]
 

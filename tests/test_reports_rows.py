@@ -9,7 +9,7 @@ import pytest
 from cutplan.model import Fate, Job, Merchant
 from cutplan.problems import Problem
 from cutplan.reports.rows import Block, largest_kerf, rows_of
-from cutplan.units import KG, MM
+from cutplan.units import DEGREE, KG, MM, kerf_along
 from tests import builders
 from tests.builders import mm
 from tests.hand_plans import hand_plan, turned
@@ -81,7 +81,7 @@ def test_cut_rows_run_from_start_with_every_kerf() -> None:
     assert [(c.number, c.mark, c.length, c.running) for c in block.cuts] == [
         (1, "A", 2500 * MM, 2510 * MM),
         (2, "A", 2500 * MM, mm("5012.5")),
-        (3, "B", 700 * MM, mm(5015 + 700)),
+        (3, "B", 700 * MM, mm("5016.1") + 700 * MM),
     ]
     assert [c.short_point for c in block.cuts] == [None, None, 660 * MM]
     assert (block.cuts[2].angle_a, block.cuts[2].angle_b, block.cuts[2].assembly) == (45_000_000, 0, "side")
@@ -180,11 +180,22 @@ def test_largest_kerf(lengths: list[float], bar: float, settings: dict[str, obje
 
 
 def test_a_mitre_takes_more_of_the_kerf() -> None:
-    """A kerf of 2 mm takes 2.9 mm at 45 degrees, rounded up to 0.1: 7.6 mm for two of them less one kerf is 4 mm."""
+    """5.37 mm take 7.6 at 45 degrees, rounded up to 0.1; 7.6 / 1.41421 is 5.374 and a little."""
     parts = {f"A{i}": builders.part(f"A{i}", 1, 1000, mitres=(45, 0)) for i in range(2)}
     job = builders.job(list(parts.values()), [builders.offer("P1", "2007.6", 9)], kerf=2)
     (bar,) = hand_plan(job, ("P1", list(parts))).bars
-    assert largest_kerf(bar, parts, job.workshop) == 4 * MM
+    widest = largest_kerf(bar, parts, job.workshop)
+    assert widest is not None
+    assert kerf_along(widest, 45 * DEGREE) == mm("7.6") < kerf_along(widest + 1000, 45 * DEGREE)
+    assert widest == pytest.approx(mm("7.6") / 2**0.5, abs=100)
+
+
+def test_the_largest_kerf_is_rounded_as_every_kerf_is() -> None:
+    """At 45 degrees 4.3 mm take 6.081, rounded up to 6.1; today's 2.5 take 3.6, and 2.5 x 6.1 / 3.6 is only 4.23."""
+    parts = {f"A{i}": builders.part(f"A{i}", 1, 1000, mitres=(45, 45)) for i in range(2)}
+    job = builders.job(list(parts.values()), [builders.offer("P1", "2006.1", 9)], kerf="2.5")
+    block = blocks(job, ("P1", list(parts)))[0]
+    assert block.play.endswith("works up to a kerf of 4.3 mm")
 
 
 def test_the_flush_bar_works_with_todays_kerf_only() -> None:

@@ -83,5 +83,7 @@ def test_a_cut_that_costs_the_same_everywhere_adds_the_same_to_every_plan(seed: 
     settings: dict[str, Any] = {"kerf": "2.5", "end_trim": 10, "safe_hold": 120}
     bare = plan_job(builders.job(parts, offers, **settings))
     charged = plan_job(builders.job(parts, offers, work=Work(per_cut=10_000), **settings))
-    assert charged.cost == bare.cost + 10_000 * sum(part.quantity for part in parts)
+    # A cut for each piece, and one that squares each bar.
+    cuts = sum(part.quantity for part in parts) + len(list(charged.bars))
+    assert charged.cost == bare.cost + 10_000 * cuts
     assert charged.status is bare.status is Status.RECHECKED

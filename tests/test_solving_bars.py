@@ -49,10 +49,11 @@ def test_running_dimensions_count_trim_and_every_kerf() -> None:
     assert bar.cost == 10_000_000
 
 
-def test_a_mitred_part_takes_the_kerf_of_its_steeper_end() -> None:
+def test_neighbours_take_the_wider_kerf_and_the_last_part_its_own() -> None:
+    """2.5 / cos 45 = 3.54, rounded up to 3.6; 2.5 / cos 22.5 = 2.71, to 2.8."""
     parts = [builders.part("A", 2, 300, mitres=(45, 22.5))]
     bar = one_bar(parts, (2,), kerf=2.5)
-    assert laid_out(bar) == [("A", 0, 300, 3.6), ("A", 303.6, 603.6, 3.6)]
+    assert laid_out(bar) == [("A", 0, 300, 3.6), ("A", 303.6, 603.6, 2.8)]
     assert [(cut.angle_a, cut.angle_b) for cut in bar.cuts] == [(45_000_000, 22_500_000)] * 2
 
 

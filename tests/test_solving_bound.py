@@ -46,8 +46,7 @@ def test_a_leaf_never_bounds_above_the_least_cost(seed: int) -> None:
         bound, leasts = leaf_bound(grid, duals, ranges, unit)
         assert bound <= truth
         assert bound % problem.cost_step == 0
-        assert all(least <= problem.cost(source, (0,) * len(duals)) * unit
-                   for least, source in zip(leasts, problem.sources, strict=True))  # fmt: skip
+        assert all(least <= source.price * unit for least, source in zip(leasts, problem.sources, strict=True))
 
 
 def leaf_job(draw: random.Random, *, lengths: int = 2) -> Job:

@@ -59,15 +59,15 @@ def test_every_pattern_within_the_gap_is_listed_and_no_other(seed: int, share: f
     gap = share * dearest
     low = leasts(problem, Grid.of(problem, problem.divisor, for_bound=False), worths)
     expected = set()
-    for index, source in enumerate(problem.sources):
+    for index in range(len(problem.sources)):
         for pattern in sets_of(problem.demand):
             if not any(pattern) or not problem.allowed(index, pattern):
                 continue
             worth = sum(n * y for n, y in zip(pattern, worths, strict=True))
-            if problem.cost(source, pattern) - worth - low[index] <= gap + 1e-3 and (
+            if problem.cost(index, pattern) - worth - low[index] <= gap + 1e-3 and (
                 problem.valued or not grown(problem, index, pattern)
             ):
-                expected.add((index, pattern, problem.cost(source, pattern)))
+                expected.add((index, pattern, problem.cost(index, pattern)))
     found = listed(problem, worths, gap)
     assert found is not None
     assert len(found) == len({(column.source, column.pattern) for column in found})

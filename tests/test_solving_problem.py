@@ -162,10 +162,9 @@ def test_a_part_that_is_the_whole_bar_needs_no_holding(part, offcut, allowed: bo
 
 def test_a_left_over_is_worth_something_from_the_keep_length_on() -> None:
     problem = one_bar(keep=200, offcut_value_per_mm=1500)
-    source = problem.sources[0]
-    assert problem.cost(source, (2, 0)) == 8_000_000 - 200 * 1500
-    assert problem.cost(source, (2, 1)) == 8_000_000, "100 left is scrap"
-    assert problem.value(source, -1) == 0
+    assert problem.cost(0, (2, 0)) == 8_000_000 - 200 * 1500
+    assert problem.cost(0, (2, 1)) == 8_000_000, "100 left is scrap"
+    assert problem.value(problem.sources[0], -1) == 0
     assert problem.cost_step == 1
 
 

@@ -30,10 +30,10 @@ def over_every_pattern(
     """The LP with all patterns, the same penalty for parts left out; None where it has no solution."""
     master = Master(problem)
     master.set_penalty(PENALTY)
-    for index, source in enumerate(problem.sources):
+    for index in range(len(problem.sources)):
         for pattern in sets_of(problem.demand):
             if problem.allowed(index, pattern):
-                master.add(Column(index, pattern, problem.cost(source, pattern)))
+                master.add(Column(index, pattern, problem.cost(index, pattern)))
     master.set_ranges(ranges)
     master.set_shares(Division.of(problem, splits).ranges)
     relaxed = master.solve(60.0)
@@ -51,11 +51,11 @@ def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
         truth = over_every_pattern(problem, ranges)
         assert node.relaxed.value == pytest.approx(truth, rel=1e-6, abs=10)
         assert node.bound <= truth + 1e-6 * abs(truth) + 10
-        if node.relaxed.missing < 1e-9:
+        if node.relaxed.missing < 1e-9 and not problem.mitred:
             assert node.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
         for column in made.master.columns:
             assert problem.allowed(column.source, column.pattern)
-            assert column.cost == problem.cost(problem.sources[column.source], column.pattern)
+            assert column.cost == problem.cost(column.source, column.pattern)
             assert node.reduced_cost(column) >= -1e-6 * PENALTY
 
 
@@ -79,7 +79,7 @@ def test_the_lp_over_every_pattern_is_reached_where_bars_are_told_apart(seed: in
         assert truth is not None
         assert node.relaxed.value == pytest.approx(truth, rel=1e-6, abs=10)
         assert node.bound <= truth + 1e-6 * abs(truth) + 10
-        if node.relaxed.missing < 1e-9:
+        if node.relaxed.missing < 1e-9 and not problem.mitred:
             assert node.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
 
 
@@ -151,11 +151,11 @@ def test_duals_from_the_midst_bound_as_well(seed: int) -> None:
     assert centred.bound >= node.bound - 1e-4 * abs(node.bound) - 1e4
     value = over_every_pattern(problem, made.root_ranges)
     assert centred.bound <= value + 1e-6 * value + 1
-    for index, source in enumerate(problem.sources):
+    for index in range(len(problem.sources)):
         for pattern in sets_of(problem.demand):
             if problem.allowed(index, pattern):
                 worth = sum(n * y for n, y in zip(pattern, centred.worths, strict=True))
-                assert problem.cost(source, pattern) - worth >= centred.leasts[index] - 1e-3
+                assert problem.cost(index, pattern) - worth >= centred.leasts[index] - 1e-3
 
 
 def test_fewer_patterns_seem_free_by_duals_from_the_midst() -> None:

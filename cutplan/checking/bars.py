@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from cutplan.checking.sources import (
     Source,
@@ -16,10 +17,9 @@ from cutplan.checking.sources import (
     goal_of,
     keep_length,
     sources_of,
-    taken_by,
 )
 from cutplan.model import Clamp, Cut, CutBar, Fate, Goal, Group, GroupPlan, Held, Job, Part, Plan, SourceKind, serves
-from cutplan.units import MM, Angle, Length, angle_text
+from cutplan.units import MM, Angle, Length, angle_text, kerf_along
 
 Say = Callable[[str], None]
 
@@ -107,7 +107,7 @@ def _check_layout(
         say(f", {cut.mark} copy {cut.copy}: is no part of this group")
     if unknown:
         return
-    saw = job.workshop.saw
+    gaps = _gaps(bar.cuts, job.workshop.saw.kerf)
     at = source.start_trim
     ends: list[Length] = []
     for index, cut in enumerate(bar.cuts):
@@ -115,17 +115,39 @@ def _check_layout(
         for text in _part_faults(cut, part, source, at, index):
             say(f", {cut.mark} copy {cut.copy}: {text}")
         ends.append(at + part.length)
-        at += taken_by(part, saw.kerf)
-    room, filled = source.room(saw.kerf), at - source.start_trim
-    if bar.slack != room - filled:
-        say(f": has a slack of {at_mm(bar.slack)} stated, {at_mm(room - filled)} by its parts")
-    if filled > room:
-        say(f": its parts take {at_mm(filled)} with their kerfs, it has room for {at_mm(room)}")
+        at = ends[-1] + gaps[index]
+    to_spare = source.length - source.far_trim - ends[-1]
+    if bar.slack != to_spare:
+        say(f": has a slack of {at_mm(bar.slack)} stated, {at_mm(to_spare)} by its parts")
+    if to_spare < 0:
+        room = source.length - source.start_trim - source.far_trim
+        say(f": its parts and the kerfs between them take {at_mm(room - to_spare)}, it has room for {at_mm(room)}")
         return
-    _check_cutting(job, bar, source, parts, ends, say)
-    _check_cut_to_fit(job, bar, parts, max(0, source.length - at), say)
-    _check_drop(job, group, bar, source, max(0, source.length - at), may_scrap, say)
+    left = max(0, source.length - at)
+    _check_cutting(job, bar, source, parts, ends, gaps, say)
+    _check_cut_to_fit(job, bar, parts, left, say)
+    _check_drop(job, group, bar, source, left, may_scrap, say)
     _check_cost(job, group, bar, source, parts, say)
+
+
+def _gaps(cuts: Sequence[Cut], kerf: Length) -> list[Length]:
+    """The gap after each part: the wider kerf of the two ends that meet there, after the last that of its own."""
+    meeting = [(cut.angle_b, after.angle_a) for cut, after in pairwise(cuts)]
+    return [max(kerf_along(kerf, angle) for angle in ends) for ends in (*meeting, (cuts[-1].angle_b,))]
+
+
+def strokes_needed(bar: CutBar, source: Source) -> int:
+    """How often the saw goes through a bar, gap by gap from START to the far end.
+
+    Each mitre in a gap takes a stroke of its own, and square ends take one together, unless nothing is cut off there.
+    """
+    first, last = bar.cuts[0], bar.cuts[-1]
+    gaps: list[tuple[tuple[Angle, ...], bool]] = [((first.angle_a,), source.start_trim > 0)]
+    gaps += [((cut.angle_b, after.angle_a), True) for cut, after in pairwise(bar.cuts)]
+    gaps.append(((last.angle_b,), last.end < source.length))
+    return sum(
+        sum(angle > 0 for angle in ends) + int(cut_off and any(angle == 0 for angle in ends)) for ends, cut_off in gaps
+    )
 
 
 def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -> list[str]:
@@ -139,7 +161,7 @@ def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -
     if cut.end != at + part.length:
         faults.append(f"ends at {at_mm(cut.end)}, {at_mm(at + part.length)} is where its length ends")
     placed, wanted = (cut.angle_a, cut.angle_b), (part.end_a.angle, part.end_b.angle)
-    if sorted(placed) != sorted(wanted):
+    if placed != wanted:
         faults.append(f"has ends at {_ends_text(placed)} degrees, the part wants {_ends_text(wanted)}")
     return faults
 
@@ -149,22 +171,35 @@ def _ends_text(angles: tuple[Angle, Angle]) -> str:
 
 
 def _check_cutting(
-    job: Job, bar: CutBar, source: Source, parts: dict[str, Part], ends: Sequence[Length], say: Say
+    job: Job,
+    bar: CutBar,
+    source: Source,
+    parts: dict[str, Part],
+    ends: Sequence[Length],
+    gaps: Sequence[Length],
+    say: Say,
 ) -> None:
-    """Kerf of each cut, and whether it can be held: the START trim cut always can when the cuts after it can."""
+    """Kerf of each cut, and whether it can be held: the first cut always can when those after it can.
+
+    Where the last part ends flush and is not cut off, it is what the vice holds for the cut before it.
+    """
     saw = job.workshop.saw
+    final = parts[bar.cuts[-1].mark]
+    uncut = ends[-1] == source.length and not final.end_b.angle
+    if uncut and len(bar.cuts) == 1 and final.mitred and final.grip < saw.safe_hold:
+        say(
+            f", {final.mark} copy {bar.cuts[-1].copy}: cannot be held while its end A is cut, {at_mm(final.grip)} is "
+            f"below the safe hold of {at_mm(saw.safe_hold)}"
+        )
     for index, (cut, end) in enumerate(zip(bar.cuts, ends, strict=True)):
         part = parts[cut.mark]
         label = f", {cut.mark} copy {cut.copy}: "
         last = index == len(bar.cuts) - 1
         beyond = source.length - end
-        kerf = taken_by(part, saw.kerf) - part.length
-        if last:
-            kerf = min(kerf, beyond)
+        kerf = min(gaps[index], beyond)
         if cut.kerf != kerf:
             say(f"{label}its cut takes {at_mm(cut.kerf)}, it should be {at_mm(kerf)}")
-        flush = last and beyond == 0 and not part.mitred
-        if flush and (cut.held is Held.NOT_CUT or saw.kerf > 0):
+        if last and uncut and (cut.held is Held.NOT_CUT or saw.kerf > 0):
             # A blade of no width at the very end of a bar may be counted as a cut or as none.
             if cut.held is not Held.NOT_CUT or cut.turn:
                 say(f"{label}is flush with the end of the bar, there is nothing to cut off or to hold")
@@ -173,6 +208,8 @@ def _check_cutting(
             say(f"{label}is said to need no cut, {at_mm(beyond)} of the bar lie beyond it")
             continue
         bar_side = beyond - kerf
+        if uncut and index == len(bar.cuts) - 2:
+            bar_side = final.grip
         if bar_side >= saw.safe_hold:
             if cut.held is not Held.BAR or cut.turn:
                 say(f"{label}is held on the part side or turned, the bar side of {at_mm(bar_side)} can be held")
@@ -229,7 +266,7 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
 def _check_cost(job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], say: Say) -> None:
     """Price and work less the value of the left over, as far as that is right."""
     setups = len({parts[cut.mark].cut_alike for cut in bar.cuts})
-    cost = source.price + source.per_cut * bar.cuts_counted + source.per_setup * setups - bar.drop.value
+    cost = source.price + source.per_cut * strokes_needed(bar, source) + source.per_setup * setups - bar.drop.value
     if bar.cost != cost:
         goal, currency = goal_of(group), job.workshop.currency
         say(

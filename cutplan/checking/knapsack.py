@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -14,6 +15,9 @@ Worths = npt.NDArray[np.int64]
 
 SAFE = 2**62
 """Sums of worth must stay below this, so that a signed 64-bit sum of two cannot overflow."""
+
+MOST_FILLS = 4_000_000
+"""Fills beyond which it is not worked out whether parts come to one of them exactly."""
 
 NO_SET = -SAFE
 """What the worth of a set is where there is none: less than that of any."""
@@ -35,7 +39,7 @@ class Load:
     entry: int = 0
 
 
-def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
+def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tuple[Worths, Worths]:
     """Most worth within each fill: of any set, and of sets with at least one part that holds.
 
     Parameters
@@ -44,12 +48,14 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
         The parts; quantities are split into powers of two, so that each is a plain yes or no.
     cap
         Largest fill, in steps.
+    exact
+        Whether entry j is for sets of weight j alone.
 
     Returns
     -------
     any_set, held_set
-        Arrays of length cap + 1; entry j is for sets of weight at most j. A
-        ``held_set`` entry is :data:`NO_SET` where no such set fits.
+        Arrays of length cap + 1; entry j is for sets of weight at most j. An
+        entry is :data:`NO_SET` where no such set fits.
 
     Raises
     ------
@@ -57,17 +63,20 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
         When the worths and entries that may come together in one fill reach :data:`SAFE`.
     """
     total = _most_in(loads, cap)
-    if total >= SAFE:
+    if total >= (SAFE // 2 if exact else SAFE):
         raise OverflowError("the duals are too large for 64-bit sums")
-    without = np.zeros(cap + 1, dtype=np.int64)
+    # One below minus everything: adding every worth to "no such set" still leaves a negative number, and where sets may
+    # be worth less than nothing, as far below again.
+    nothing = -2 * total - 1 if exact else -total - 1
+    without = np.full(cap + 1, nothing if exact else 0, dtype=np.int64)
+    without[0] = 0
     for load in loads:
-        if not load.holds and load.worth > 0:
+        if not load.holds and (exact or load.worth > 0):
             entered = without - load.entry
             for weight, worth in _chunks(load, cap):
                 np.maximum(entered[weight:], entered[: cap + 1 - weight] + worth, out=entered[weight:])
             np.maximum(without, entered, out=without)
-    # One below minus everything: adding every worth to "no such set" still leaves a negative number.
-    held = np.full(cap + 1, -total - 1, dtype=np.int64)
+    held = np.full(cap + 1, nothing, dtype=np.int64)
     for load in loads:
         if load.holds:
             before = np.maximum(held, without) - load.entry
@@ -78,7 +87,28 @@ def best_worths(loads: Sequence[Load], cap: int) -> tuple[Worths, Worths]:
             np.maximum(held, entered, out=held)
     any_set = np.maximum(without, held)
     held[held < -total] = NO_SET
+    any_set[any_set < -total] = NO_SET
     return any_set, held
+
+
+def can_fill(weights: Sequence[tuple[int, int]], fill: int) -> bool:
+    """Do some parts, each of a weight and so many of them, come to exactly so much?
+
+    Said of more than :data:`MOST_FILLS` multiples of what all weights have in common without looking.
+    """
+    unit = math.gcd(*(weight for weight, _ in weights))
+    if fill < 0 or not unit or fill % unit:
+        return False
+    cap = fill // unit
+    if cap > MOST_FILLS:
+        return True
+    reached = np.zeros(cap + 1, dtype=bool)
+    reached[0] = True
+    for weight, quantity in weights:
+        if weight <= fill:
+            for step, _ in _chunks(Load(weight=weight // unit, worth=0, quantity=quantity, holds=False), cap):
+                reached[step:] |= reached[: cap + 1 - step].copy()
+    return bool(reached[cap])
 
 
 def _most_in(loads: Sequence[Load], cap: int) -> int:

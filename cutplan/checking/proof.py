@@ -19,11 +19,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cutplan.checking.knapsack import NO_SET, SAFE, Load, Worths, best_worths
+from cutplan.checking.knapsack import NO_SET, SAFE, Load, Worths, best_worths, can_fill
+from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import (
     Source,
@@ -31,7 +32,6 @@ from cutplan.checking.sources import (
     goal_of,
     keep_length,
     sources_of,
-    taken_by,
 )
 from cutplan.model import Goal, Group, Job, Leaf, Multiplier, Part, Proof, SourceKind, serves
 from cutplan.units import MM, Length, ceil_div
@@ -57,12 +57,38 @@ class _Problem:
 
     parts: tuple[Part, ...]
     sources: tuple[Source, ...]
-    kerf: Length
     hold: Length
     keep: Length
     most_kept: int
     step: Length
     denominator: int
+    reckoning: Reckoning
+    flush: frozenset[int]
+    """Places of the sources whose bars square parts can fill to their very end, which spares the last stroke."""
+
+    @property
+    def mitred(self) -> bool:
+        """Is any part mitred?"""
+        return any(part.mitred for part in self.parts)
+
+    @property
+    def told_by_fill(self) -> bool:
+        """Does a set that ends flush fill a number of steps that no other does?"""
+        return not any(weight % self.step for weight in self.reckoning.weights)
+
+    def price(self, position: int) -> int:
+        """What a bar costs at least, strokes of its parts and set-ups left aside. [cost unit]"""
+        source = self.sources[position]
+        if self.mitred:
+            return self.reckoning.price(source)
+        spared = position in self.flush and not self.told_by_fill
+        return source.price + source.per_cut * (int(source.start_trim > 0) - int(spared))
+
+    def set_up(self, per_setup: int, place: int) -> int:
+        """What a part counts for of its set-up, which parts share that are cut alike but lie the other way about."""
+        cut_alike = self.parts[place].cut_alike
+        sharing = len({part.laid_alike for part in self.parts if part.cut_alike == cut_alike})
+        return self.denominator * per_setup // sharing
 
 
 def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Multiplier] = ()) -> ProofReview:
@@ -88,15 +114,17 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
         failures.append("the proof's denominator and working step are at least 1")
     if failures:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
+    ways = reckonings(group.parts, job.workshop.saw.kerf)
     problem = _Problem(
         parts=group.parts,
         sources=sources,
-        kerf=job.workshop.saw.kerf,
         hold=job.workshop.saw.safe_hold,
         keep=keep_length(job, group),
         most_kept=job.workshop.most_kept or 0,
         step=proof.step,
         denominator=proof.denominator,
+        reckoning=ways[0][0],
+        flush=_flush(group, sources, ways[0][0]),
     )
     failures = _form_failures(problem, group, proof, limited=job.workshop.most_kept is not None)
     if not failures:
@@ -104,13 +132,14 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
     if failures:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
     base, multiple = _costs_possible(problem)
+    seen_so = [[replace(problem, reckoning=reckoning) for reckoning in way] for way in ways]
     bound: int | None = None
     known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int | None]] = {}
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
             key = leaf.duals, leaf.keep_dual, shares_of(problem.parts, len(problem.sources), leaf.splits)
             if key not in known:
-                known[key] = _margins(problem, *key)
+                known[key] = _most([_least([_margins(seen, *key) for seen in way]) for way in seen_so])
             least = _leaf_bound(problem, leaf, known[key])
         except OverflowError as refused:
             return ProofReview(failures=(f"leaf {number} cannot be rechecked: {refused}",), bound=None, leaves=0)
@@ -201,15 +230,42 @@ def _cover_failures(problem: _Problem, group: Group, proof: Proof) -> list[str]:
 def _costs_possible(problem: _Problem) -> tuple[int, int]:
     """A cost, and what every total cost differs from it by a multiple of: 1 once the left over has a value.
 
-    Every part is cut once, at what a cut costs least or more, unless some part may be a bar as it comes.
+    Every square part is cut once, at what a cut costs least or more, unless a bar may end flush.
     """
     if any(source.rate for source in problem.sources):
         return 0, 1
     cut = min((source.per_cut for source in problem.sources), default=0)
-    if any(_whole_parts(problem, source, _served(problem, source)) for source in problem.sources):
+    if problem.mitred or problem.flush:
         cut = 0
-    money = (m for s in problem.sources for m in (s.price, s.per_cut - cut, s.per_setup))
+    squared = (s.price + s.per_cut * (s.start_trim > 0) for s in problem.sources)
+    money = (*squared, *(m for s in problem.sources for m in (s.per_cut - cut, s.per_setup)))
     return cut * sum(part.quantity for part in problem.parts), math.gcd(*money) or 1
+
+
+def _flush(group: Group, sources: Sequence[Source], reckoning: Reckoning) -> frozenset[int]:
+    """Sources with a price for cuts whose bars can be filled to their very end by square parts."""
+    if any(part.mitred for part in group.parts):
+        return frozenset()
+    found = []
+    for position, source in enumerate(sources):
+        weights = [
+            (weight, part.quantity)
+            for weight, part in zip(reckoning.weights, group.parts, strict=True)
+            if serves(source.grade, part.grade)
+        ]
+        if source.per_cut and not source.far_trim and can_fill(weights, reckoning.room(source)):
+            found.append(position)
+    return frozenset(found)
+
+
+def _least(ways: Sequence[list[int | None]]) -> list[int | None]:
+    """The least margin of each share; None where none of the ways has one."""
+    return [min((one for one in some if one is not None), default=None) for some in zip(*ways, strict=True)]
+
+
+def _most(ways: Sequence[list[int | None]]) -> list[int | None]:
+    """The highest margin of each share; None where one of the ways shows that no bar can be in it."""
+    return [None if None in some else max(one for one in some if one is not None) for some in zip(*ways, strict=True)]
 
 
 def _leaf_bound(problem: _Problem, leaf: Leaf, margins: Sequence[int | None]) -> int | None:
@@ -238,10 +294,7 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
         if begun is None:
             continue
         loads, unit = _loads(problem, kind, duals)
-        caps = {
-            number: (problem.sources[shares[number].position].room(problem.kerf) // problem.step - begun.steps) // unit
-            for number in numbers
-        }
+        caps = {number: _cap(problem, shares[number].position, begun, unit) for number in numbers}
         longest = max(0, *caps.values())
         if longest > MOST_STEPS:
             raise OverflowError(f"{longest} working steps of {at_mm(problem.step)} are too many")
@@ -249,11 +302,12 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
         if begun.holds:
             held_set = any_set
         for number in numbers:
-            source = problem.sources[shares[number].position]
+            position = shares[number].position
             found = (
-                _margin(problem, source, keep_dual, unit, begun, caps[number], any_set, held_set),
-                _uncut_margin(problem, source, kind, duals),
-                None if kind.least else _empty_margin(problem, source, keep_dual),
+                _margin(problem, position, keep_dual, unit, begun, caps[number], any_set, held_set),
+                _flush_margin(problem, position, kind, begun, duals),
+                _uncut_margin(problem, problem.sources[position], kind, duals),
+                None if kind.least else _empty_margin(problem, position, keep_dual),
             )
             margins[number] = min((margin for margin in found if margin is not None), default=None)
     return margins
@@ -261,19 +315,23 @@ def _margins(problem: _Problem, duals: Sequence[int], keep_dual: int, shares: Se
 
 def _check_sizes(problem: _Problem, sources: Iterable[Source]) -> None:
     """Refuse what could overflow 64-bit sums: left overs are valued in such; prices are not, and worths see to it."""
-    if any(problem.denominator * _value_at_most(source) >= SAFE for source in sources):
+    if any(problem.denominator * _value_at_most(problem, source) >= SAFE for source in sources):
         raise OverflowError("the denominator or the value of a left over is too large for 64-bit sums")
 
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """What shares have in common that need one array of worths; ``least`` and ``most`` by what is cut alike."""
+    """What shares have in common that need one array of worths; ``least`` and ``most`` by what is laid alike."""
 
     served: tuple[int, ...]
     per_cut: int
     per_setup: int
     least: tuple[tuple[Hashable, int], ...]
     most: tuple[tuple[Hashable, int], ...]
+
+    def cut(self, problem: _Problem, place: int) -> int:
+        """What the strokes count for that a part is reckoned with. [1/denominator of a cost unit]"""
+        return problem.denominator * self.per_cut * problem.reckoning.strokes[place]
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,46 +351,52 @@ def _begun(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> _Begun | Non
     most = dict(kind.most)
     steps = worth = 0
     holds = False
-    for cut_alike, copies in kind.least:
-        places = [i for i in kind.served if problem.parts[i].cut_alike == cut_alike]
+    for alike, copies in kind.least:
+        places = [i for i in kind.served if problem.parts[i].laid_alike == alike]
         quantity = sum(problem.parts[i].quantity for i in places)
-        if copies > min(quantity, most.get(cut_alike, quantity)):
+        if copies > min(quantity, most.get(alike, quantity)):
             return None
-        part = problem.parts[places[0]]
-        steps += copies * (taken_by(part, problem.kerf) // problem.step)
-        worth += copies * (max(duals[i] for i in places) - problem.denominator * kind.per_cut)
-        worth -= problem.denominator * kind.per_setup
-        holds |= problem.hold > 0 and part.grip >= problem.hold
+        place = places[0]
+        steps += copies * (problem.reckoning.weights[place] // problem.step)
+        worth += copies * (max(duals[i] for i in places) - kind.cut(problem, place))
+        worth -= problem.set_up(kind.per_setup, place)
+        holds |= problem.hold > 0 and problem.parts[place].grip >= problem.hold
     return _Begun(steps, worth, holds)
 
 
-def _loads(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> tuple[list[Load], int]:
+def _cap(problem: _Problem, position: int, begun: _Begun, unit: int) -> int:
+    """Whole units that may be added in a bar to the parts that every bar of a share holds; below 0 where they are too
+    many already.
+    """
+    return (problem.reckoning.room(problem.sources[position]) // problem.step - begun.steps) // unit
+
+
+def _loads(problem: _Problem, kind: _Kind, duals: Sequence[int], *, every: bool = False) -> tuple[list[Load], int]:
     """Parts that may be added as knapsack loads, and the number of steps that all their weights are a multiple of.
 
     A copy is worth its dual less its cut. Where a set-up costs something, or
-    bars are told apart by what they hold, parts that are cut alike are one load
+    bars are told apart by what they hold, parts that are laid alike are one load
     of the highest dual among them: no set is worth more than that says. A part
     that is worth nothing and holds nothing is left out; one that holds is needed
-    once. Fills between multiples are never reached, so that the unit makes
-    arrays shorter without changing any worth.
+    once; ``every`` leaves out none. Fills between multiples are never reached,
+    so that the unit makes arrays shorter without changing any worth.
     """
-    cut, setup = problem.denominator * kind.per_cut, problem.denominator * kind.per_setup
     least, most = dict(kind.least), dict(kind.most)
     alike: dict[Hashable, list[int]] = {}
     for i in kind.served:
-        together = setup or least or most
-        alike.setdefault(problem.parts[i].cut_alike if together else i, []).append(i)
+        together = kind.per_setup or least or most
+        alike.setdefault(problem.parts[i].laid_alike if together else i, []).append(i)
     wanted = []
     for places in alike.values():
         part = problem.parts[places[0]]
-        worth = max(duals[i] for i in places) - cut
+        worth = max(duals[i] for i in places) - kind.cut(problem, places[0])
         holds = problem.hold > 0 and part.grip >= problem.hold
         quantity = sum(problem.parts[i].quantity for i in places)
-        quantity = min(quantity, most.get(part.cut_alike, quantity)) - least.get(part.cut_alike, 0)
-        if quantity > 0 and (worth > 0 or holds):
-            entry = 0 if part.cut_alike in least else setup
-            weight = taken_by(part, problem.kerf) // problem.step
-            wanted.append((weight, worth, quantity if worth > 0 else 1, holds, entry))
+        quantity = min(quantity, most.get(part.laid_alike, quantity)) - least.get(part.laid_alike, 0)
+        if quantity > 0 and (worth > 0 or holds or every):
+            entry = 0 if part.laid_alike in least else problem.set_up(kind.per_setup, places[0])
+            weight = problem.reckoning.weights[places[0]] // problem.step
+            wanted.append((weight, worth, quantity if worth > 0 or every else 1, holds, entry))
     # Without a load only the bar as it is is left to price: steps as long as the longest bar will do.
     longest = max(source.length for source in problem.sources) // problem.step + 1
     unit = math.gcd(*(weight for weight, *_ in wanted)) or longest
@@ -344,7 +408,7 @@ def _loads(problem: _Problem, kind: _Kind, duals: Sequence[int]) -> tuple[list[L
 
 def _margin(
     problem: _Problem,
-    source: Source,
+    position: int,
     keep_dual: int,
     unit: int,
     begun: _Begun,
@@ -355,12 +419,13 @@ def _margin(
     """Least over the fills of D*c_s less the most worth; None where no set of the share can be cut."""
     if cap < 0:
         return None
+    source = problem.sources[position]
     # What is left when nothing is added to the parts that every bar holds.
-    open_length = source.length - source.start_trim - begun.steps * problem.step
+    open_length = problem.reckoning.open_length(source) - begun.steps * problem.step
     fill = unit * problem.step
     # Any set is allowed while the left over, over-estimated, meets the hold; beyond that a part must.
     free = 1 + (cap if problem.hold == 0 else max(-1, min(cap, (open_length - problem.hold) // fill)))
-    cost = problem.denominator * source.price - begun.worth
+    cost = problem.denominator * problem.price(position) - begun.worth
     if source.rate == 0:
         worth = max(int(held_set[cap]), int(any_set[free - 1]) if free else NO_SET)
         return None if worth == NO_SET else cost - worth
@@ -375,32 +440,52 @@ def _margin(
     return None if worth == NO_SET else cost - worth
 
 
+def _flush_margin(problem: _Problem, position: int, kind: _Kind, begun: _Begun, duals: Sequence[int]) -> int | None:
+    """The same for square parts that fill the bar to its very end and so spare the last stroke."""
+    if position not in problem.flush or not problem.told_by_fill:
+        return None
+    loads, unit = _loads(problem, kind, duals, every=True)
+    room = problem.reckoning.room(problem.sources[position])
+    cap = _cap(problem, position, begun, unit)
+    if room % problem.step or cap < 0 or cap * unit + begun.steps != room // problem.step:
+        return None
+    if cap > MOST_STEPS:
+        raise OverflowError(f"{cap} working steps of {at_mm(problem.step)} are too many")
+    any_set, held_set = best_worths(loads, cap, exact=True)
+    # Nothing is left to be held.
+    worth = int((any_set if problem.hold == 0 or begun.holds else held_set)[cap])
+    cost = problem.denominator * (problem.price(position) - kind.per_cut) - begun.worth
+    return None if worth == NO_SET else cost - worth
+
+
 def _uncut_margin(problem: _Problem, source: Source, kind: _Kind, duals: Sequence[int]) -> int | None:
     """The same for one square part that is the whole bar, which is never cut and so never held."""
     most = dict(kind.most)
     whole = [
-        duals[i] - problem.denominator * source.per_setup
+        duals[i] - problem.set_up(source.per_setup, i)
         for i in _whole_parts(problem, source, kind.served)
-        if kind.least in ((), ((problem.parts[i].cut_alike, 1),)) and most.get(problem.parts[i].cut_alike, 1) > 0
+        if kind.least in ((), ((problem.parts[i].laid_alike, 1),)) and most.get(problem.parts[i].laid_alike, 1) > 0
     ]
     return problem.denominator * source.price - max(whole) if whole else None
 
 
-def _empty_margin(problem: _Problem, source: Source, keep_dual: int) -> int:
+def _empty_margin(problem: _Problem, position: int, keep_dual: int) -> int:
     """The same for the empty bar."""
-    kept = source.length - source.start_trim >= problem.keep
-    value = problem.denominator * _value_at_most(source) - keep_dual if kept else 0
-    return problem.denominator * source.price - max(value, 0)
+    source = problem.sources[position]
+    kept = problem.reckoning.open_length(source) >= problem.keep
+    value = problem.denominator * _value_at_most(problem, source) - keep_dual if kept else 0
+    return problem.denominator * problem.price(position) - max(value, 0)
 
 
-def _value_at_most(source: Source) -> int:
+def _value_at_most(problem: _Problem, source: Source) -> int:
     """What the longest left over of a source is worth."""
-    return (source.length - source.start_trim) * source.rate // MM
+    return problem.reckoning.open_length(source) * source.rate // MM
 
 
 def _served(problem: _Problem, source: Source) -> tuple[int, ...]:
-    """Parts that a source may be cut into by its grade."""
-    return tuple(i for i, part in enumerate(problem.parts) if serves(source.grade, part.grade))
+    """Parts that a source may be cut into by its grade, of those that are reckoned."""
+    places = sorted(problem.reckoning.places)
+    return tuple(i for i in places if serves(source.grade, problem.parts[i].grade))
 
 
 def _whole_parts(problem: _Problem, source: Source, served: Iterable[int]) -> list[int]:

@@ -1,7 +1,7 @@
 """Leaves that tell bars apart by what they hold: do they cover their case, and what do numbers of bars cost at least?
 
 The shares of a leaf are its sources at first; each split takes the bars that hold so many of a part, or of parts
-cut alike, from one share and makes them a new one. As every bar is in one share, what holds for sources holds for
+laid alike, from one share and makes them a new one. As every bar is in one share, what holds for sources holds for
 shares too: a bar costs at least the margin of its share more than its parts are worth.
 """
 
@@ -18,7 +18,7 @@ Run = tuple[int, int | None]
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """Bars of the source at ``position`` with at least and at most so many of parts that are cut alike."""
+    """Bars of the source at ``position`` with at least and at most so many of parts that are laid alike."""
 
     position: int
     least: tuple[tuple[Hashable, int], ...] = ()
@@ -39,7 +39,7 @@ def shares_of(parts: Sequence[Part], sources: int, splits: Sequence[Split]) -> t
     """The shares that splits leave of so many sources, the last made last."""
     shares = [_Limits(position) for position in range(sources)]
     for split in splits:
-        alike, divided = parts[split.part].cut_alike, shares[split.share]
+        alike, divided = parts[split.part].laid_alike, shares[split.share]
         made = _Limits(divided.position, dict(divided.least), dict(divided.most))
         made.least[alike] = max(split.copies, made.least.get(alike, 0))
         divided.most[alike] = min(split.copies - 1, divided.most.get(alike, split.copies))
@@ -85,8 +85,8 @@ def case_failure(group: Group, leaves: Sequence[tuple[int, Leaf]]) -> str | None
                 return f"leaf {within[0][0]} of the proof does not go on where its neighbour ends, at {wanted} bars"
             wanted = high + 1
             waiting.append((depth + 1, within))
-        alike = group.parts[part].cut_alike
-        most = sum(one.quantity for one in group.parts if one.cut_alike == alike) // copies
+        alike = group.parts[part].laid_alike
+        most = sum(one.quantity for one in group.parts if one.laid_alike == alike) // copies
         if wanted <= most:
             return f"the leaves beside leaf {beside[0][0]} of the proof end at {wanted - 1} of {most} bars"
     return None

@@ -15,14 +15,13 @@ from cutplan.model import (
     Job,
     Multiplier,
     Offcut,
-    Part,
     Saw,
     SourceKind,
     StockLength,
     Work,
     within_carry,
 )
-from cutplan.units import MM, Length, Money, exact_money_text, kerf_along, mm_text
+from cutplan.units import MM, Length, Money, exact_money_text, mm_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,10 +49,6 @@ class Source:
     per_setup: int
     most: int | None
     carried: bool
-
-    def room(self, kerf: Length) -> Length:
-        """W: the room for parts with one kerf each, the last kerf lying beyond the far trim. [nm]"""
-        return self.length - self.start_trim - self.far_trim + kerf
 
 
 def mill_end_trim(saw: Saw) -> Length:
@@ -135,11 +130,6 @@ def work_on(job: Job, merchant: str, goal: Goal) -> Work:
 def goal_of(group: Group) -> Goal:
     """Money where every offer has a price, else bought mass."""
     return Goal.MONEY if group.priced else Goal.MASS
-
-
-def taken_by(part: Part, kerf: Length) -> Length:
-    """w: a part with the kerf of its steeper end. [nm]"""
-    return part.length + kerf_along(kerf, part.steeper_angle)
 
 
 def keep_length(job: Job, group: Group) -> Length:

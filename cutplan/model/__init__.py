@@ -35,7 +35,7 @@ from cutplan.model.plan import (
     SourceKind,
     Split,
     Status,
-    cuts_counted,
+    strokes,
 )
 from cutplan.model.workshop import (
     DEFAULT_KEEP,
@@ -97,10 +97,10 @@ __all__ = [
     "Work",
     "Workshop",
     "bar_price",
-    "cuts_counted",
     "groups_of",
     "joined",
     "price_as_typed",
     "serves",
+    "strokes",
     "within_carry",
 ]

@@ -124,7 +124,7 @@ class Part:
 
     @property
     def steeper_angle(self) -> Angle:
-        """The steeper of the two end angles; its kerf is the one the part is given."""
+        """The steeper of the two end angles."""
         return max(self.end_a.angle, self.end_b.angle)
 
     @property
@@ -133,6 +133,11 @@ class Part:
         ends = (self.end_a.angle, self.end_b.angle)
         turned = (self.lean, self.heel, self.opposite_hand and not self.same_in_mirror) if self.mitred else ()
         return self.length, *sorted(ends), self.depth, self.grade, self.cut_to_fit, *turned
+
+    @property
+    def laid_alike(self) -> tuple[object, ...]:
+        """Equal for parts that are cut alike and lie in a bar in the same way: end A, the first, is cut like end A."""
+        return self.end_a.angle, *self.cut_alike
 
     @property
     def same_in_mirror(self) -> bool:

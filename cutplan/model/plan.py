@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from itertools import pairwise
 
 from cutplan.model.job import EndState
 from cutplan.units import Angle, Length, Mass, Money
@@ -24,7 +25,7 @@ class Held(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
-    """One part in its place on a bar, and the cut that frees it at its far end.
+    """One part in its place on a bar, end A towards START, and what the saw takes after it.
 
     Parameters
     ----------
@@ -35,7 +36,8 @@ class Cut:
     angle_a, angle_b
         End angles as placed: A is nearer START.
     kerf
-        What the part's cut takes after ``end``: kerf / cos of its steeper end, 0 when it ends flush.
+        What the saw takes after ``end``, up to the next part: the wider of the kerfs of the two ends that meet there,
+        each kerf / cos of its angle; after the last part its own, or what is left.
     held
         Side clamped during the cut at ``end``.
     turn
@@ -83,9 +85,24 @@ class Drop:
         return self.end - self.start
 
 
-def cuts_counted(cuts: Sequence[Cut]) -> int:
-    """How many cuts of a bar count for money: one for each part, none where the part is the bar as it comes."""
-    return 0 if all(cut.held is Held.NOT_CUT for cut in cuts) else len(cuts)
+def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length) -> int:
+    """How many strokes of the saw a bar takes; what cuts are charged and counted by.
+
+    START is squared where it is trimmed, unless a mitre comes first. Each end of a part takes a stroke, but two square
+    ends that meet at one kerf take one together, and a square end that is flush with the end of the bar takes none.
+
+    Parameters
+    ----------
+    cuts
+        The parts in their places, at least one.
+    start_trim
+        What is taken off START. [nm]
+    length
+        Of the bar. [nm]
+    """
+    first, last = cuts[0], cuts[-1]
+    parted = sum(2 if one.angle_b or other.angle_a else 1 for one, other in pairwise(cuts))
+    return int(start_trim > 0 or first.angle_a > 0) + parted + int(last.angle_b > 0 or last.end < length)
 
 
 class SourceKind(Enum):
@@ -132,9 +149,9 @@ class CutBar:
             raise ValueError(f"bar {self.number} holds no part")
 
     @property
-    def cuts_counted(self) -> int:
-        """See :func:`cuts_counted`."""
-        return cuts_counted(self.cuts)
+    def strokes(self) -> int:
+        """See :func:`strokes`."""
+        return strokes(self.cuts, start_trim=self.start_trim, length=self.length)
 
 
 class Status(Enum):

@@ -156,8 +156,8 @@ class MerchantOrder:
 
     ``delivery`` and ``shortfall`` (what is missing to the minimum order and is
     charged all the same) are 0 where no priced group buys here. ``cuts`` is how
-    many cuts the merchant makes, at ``cut_charges`` together; the minimum order
-    is of bars alone.
+    many cuts the merchant makes; ``cuts_charged`` of them, on bars of priced
+    groups, come to ``cut_charges``; the minimum order is of bars alone.
     """
 
     merchant: str
@@ -166,6 +166,7 @@ class MerchantOrder:
     delivery: Money
     shortfall: Money
     cuts: int
+    cuts_charged: int
     cut_charges: Money
     mass: Mass
 
@@ -447,12 +448,14 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
     """Orders by merchant, in the order of the price list; lines likewise."""
     count: dict[str, int] = {}
     cuts: Counter[str] = Counter()
+    charged: Counter[str] = Counter()
     in_money: set[str] = set()
     for group, planned in pairs:
         merchants = {offer.id: offer.merchant for offer in group.offers}
-        for bar in planned.bars if planned.goal is Goal.MONEY else ():
+        for bar in planned.bars:
             if bar.kind is SourceKind.BOUGHT and job.workshop.merchant(merchants[bar.source]).cuts_to_plan:
-                cuts[merchants[bar.source]] += bar.cuts_counted
+                cuts[merchants[bar.source]] += bar.strokes
+                charged[merchants[bar.source]] += bar.strokes if planned.goal is Goal.MONEY else 0
         for offer in _offers_bought(group, planned):
             count[offer.id] = count.get(offer.id, 0) + 1
             if planned.goal is Goal.MONEY:
@@ -488,7 +491,8 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
                 delivery=rounded_to_cents(terms.delivery) if priced else 0,
                 shortfall=max(0, rounded_to_cents(terms.minimum_order) - bars) if priced else 0,
                 cuts=cuts[name],
-                cut_charges=rounded_to_cents(cuts[name] * terms.cut_charge),
+                cuts_charged=charged[name],
+                cut_charges=rounded_to_cents(charged[name] * terms.cut_charge),
                 mass=sum(line.mass for line in ordered),
             )
         )

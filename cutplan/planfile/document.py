@@ -412,8 +412,8 @@ def _integers(job: Job, group: Group, proof: Proof) -> Document:
                 "source": name,
                 "start_trim": _num(trims[0]),
                 "far_trim": _num(trims[1]),
-                "room": _num(room(length, trims, saw)),
-                "steps": room(length, trims, saw) // proof.step,
+                "room": _num(room(group, length, trims, saw)),
+                "steps": room(group, length, trims, saw) // proof.step,
             }
             for kind, name, length, trims in bars
         ],

@@ -13,8 +13,8 @@ from cutplan.units import Length, kerf_along
 
 
 def part_width(part: Part, saw: Saw) -> Length:
-    """w: what a part takes with the kerf of its steeper end. [nm]"""
-    return part.length + kerf_along(saw.kerf, part.steeper_angle)
+    """w: a part with the kerf of its end A, which is no more than lies before it. [nm]"""
+    return part.length + kerf_along(saw.kerf, part.end_a.angle)
 
 
 def divisor(group: Group, saw: Saw) -> Length:
@@ -36,6 +36,6 @@ def end_trims(saw: Saw, source: Offcut | None) -> tuple[Length, Length]:
     return first, second
 
 
-def room(length: Length, trims: tuple[Length, Length], saw: Saw) -> Length:
-    """W: how much of a bar the w of its parts may add up to. [nm]"""
-    return length - sum(trims) + saw.kerf
+def room(group: Group, length: Length, trims: tuple[Length, Length], saw: Saw) -> Length:
+    """W: how much of a bar the w of its parts may add up to at most; before the first part there is no kerf. [nm]"""
+    return length - sum(trims) + max(kerf_along(saw.kerf, part.end_a.angle) for part in group.parts)

@@ -6,13 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.model import EndState, Offcut, Part, Saw, StockLength, Workshop, serves, within_carry
+from cutplan.model import EndState, Offcut, Saw, StockLength, Workshop, serves, within_carry
 from cutplan.problems import nearest
 from cutplan.reading.parts import PartLine, PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
 from cutplan.reading.tables import Findings
-from cutplan.units import Length, kerf_along, length_text
+from cutplan.units import length_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,14 +84,6 @@ def bars_of(prices: PricesRead, rack: RackRead, workshop: Workshop) -> list[Bar]
     return [_bar(source, workshop) for source in sources if isinstance(source, Offcut) or source.available != 0]
 
 
-def needed(part: Part, saw: Saw) -> Length:
-    """What a part needs of what a bar gives: its length, and what a mitred cut takes more than a square one. [nm]
-
-    A part fits when length + its kerf <= counted length - trims + one square kerf.
-    """
-    return part.length + kerf_along(saw.kerf, part.steeper_angle) - saw.kerf
-
-
 def _bar(source: StockLength | Offcut, workshop: Workshop) -> Bar:
     """Trims and what is left between them; a sawn end needs no trim, a mill end the saw's."""
     saw, how = workshop.saw, workshop.printing
@@ -119,20 +111,17 @@ def _trim(saw: Saw) -> int:
 def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings) -> None:
     assert parts.table is not None
     part, how = line.part, workshop.printing
-    mitre_extra = needed(part, workshop.saw) - part.length
-    need = part.length + mitre_extra
+    need = part.length
     carried = [bar for bar in serving if bar.carried]
     if any(need <= bar.gives for bar in carried):
         return
     best = max(carried or serving, key=lambda bar: bar.gives)
     length = f"{length_text(part.length, how)}{' long point' if part.mitred else ''}"
     terms = [length]
-    if mitre_extra:
-        terms.append(f"{length_text(mitre_extra, how)} more for the mitred cut")
     if best.trims:
         terms.append(f"{length_text(best.trims, how)} end trims")
     total = length_text(need + best.trims, how)
-    gives = f"at most {length_text(max(0, best.gives - mitre_extra), how)}, what {best.title} gives after trim"
+    gives = f"at most {length_text(max(0, best.gives), how)}, what {best.title} gives after trim"
     hint = ""
     longer = [bar for bar in serving if need <= bar.gives]
     if longer:

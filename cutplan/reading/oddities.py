@@ -11,9 +11,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from cutplan.model import Offcut, Part, Saw, StockLength, Workshop, serves
+from cutplan.model import Offcut, Part, StockLength, Workshop, serves
 from cutplan.problems import Problem
-from cutplan.reading.crosscheck import Bar, needed
+from cutplan.reading.crosscheck import Bar
 from cutplan.reading.parts import PartLine, PartsRead
 from cutplan.reading.tables import Findings
 from cutplan.units import INCH, MM, Length, Printing, length_text, stock_text
@@ -53,7 +53,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
     """
     if parts.table is None:
         return
-    lines, how, saw = parts.lines, workshop.printing, workshop.saw
+    lines, how = parts.lines, workshop.printing
     by_material: dict[object, list[Bar]] = defaultdict(list)
     for bar in bars:
         by_material[bar.source.section.key, bar.source.finish].append(bar)
@@ -68,7 +68,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
         *_assemblies_alike(lines),
         *_odd_ones_out(lines, serving, how),
         *_stock_lengths(lines, serving, how),
-        *_rack_alone(lines, serving, saw),
+        *_rack_alone(lines, serving),
         *_differing(lines),
         *_standards_apart(lines),
         *_alone(parts),
@@ -182,9 +182,9 @@ def _stock_lengths(lines: Sequence[PartLine], serving: _Serving, how: Printing) 
             yield Oddity((part.row,), "Length", found, "a part that is cut; end trims make a whole bar shorter")
 
 
-def _rack_alone(lines: Sequence[PartLine], serving: _Serving, saw: Saw) -> Iterator[Oddity]:
+def _rack_alone(lines: Sequence[PartLine], serving: _Serving) -> Iterator[Oddity]:
     for part in _drawn(lines):
-        enough = [bar.source for bar in serving[part.mark] if bar.carried and needed(part, saw) <= bar.gives]
+        enough = [bar.source for bar in serving[part.mark] if bar.carried and part.length <= bar.gives]
         offcuts = [source.mark for source in enough if isinstance(source, Offcut)]
         if offcuts and len(offcuts) == len(enough):
             marks = ", ".join(offcuts[:MOST_NAMED])
@@ -255,9 +255,8 @@ def _only_at_full_length(lines: Sequence[PartLine], serving: _Serving, workshop:
         if part.section.family in tolerances:
             continue
         # An offcut was measured: it gives what it gives.
-        need = needed(part, workshop.saw)
         spare = [
-            bar.gives - need - (SHORT_BAR if isinstance(bar.source, StockLength) else 0)
+            bar.gives - part.length - (SHORT_BAR if isinstance(bar.source, StockLength) else 0)
             for bar in serving[part.mark]
             if bar.carried
         ]

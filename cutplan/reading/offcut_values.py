@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 from cutplan.model import StockLength, Workshop, serves
-from cutplan.reading.crosscheck import bars_of, needed
+from cutplan.reading.crosscheck import bars_of
 from cutplan.reading.parts import PartsRead
 from cutplan.reading.prices import PricesRead
 from cutplan.reading.rack import RackRead
@@ -60,7 +60,7 @@ def _competing(parts: PartsRead, prices: PricesRead, workshop: Workshop) -> Iter
     """
     shortest: dict[tuple[str, str], dict[str, Length]] = defaultdict(dict)
     for line in parts.lines:
-        of_key, need = shortest[line.material.key], needed(line.part, workshop.saw)
+        of_key, need = shortest[line.material.key], line.part.length
         of_key[line.part.grade] = min(need, of_key.get(line.part.grade, need))
     offers: dict[tuple[str, str], list[StockLength]] = defaultdict(list)
     for offer in prices.offers:

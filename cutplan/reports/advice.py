@@ -86,8 +86,11 @@ class Spares:
 
     def _has_room(self, bar: CutBar, part: Part) -> bool:
         """Does the part fit into the slack of the bar, by a bar of its grade, with something left to clamp?"""
-        taken = part.length + kerf_along(self.shop.saw.kerf, part.steeper_angle)
-        if bar.slack < taken or not serves(self.grades[bar.number], part.grade):
+        # It is laid after the last one: the wider of two kerfs lies between them.
+        kerf = self.shop.saw.kerf
+        between = kerf_along(kerf, max(bar.cuts[-1].angle_b, part.end_a.angle))
+        taken = between - bar.cuts[-1].kerf + part.length + kerf_along(kerf, part.end_b.angle)
+        if bar.slack < part.length + between or not serves(self.grades[bar.number], part.grade):
             return False
         hold = self.shop.saw.safe_hold
         holdable = max(self.parts[cut.mark].short_point for cut in bar.cuts)
@@ -97,8 +100,9 @@ class Spares:
         saw = self.shop.saw
         trim = 0 if saw.mill_ends_accepted else saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
         trims = trim * [offcut.end_a, offcut.end_b].count(EndState.MILL)
-        left = offcut.length - trims - part.length - kerf_along(saw.kerf, part.steeper_angle)
-        return left >= 0 and serves(offcut.grade, part.grade) and max(left, part.short_point) >= saw.safe_hold
+        room = offcut.length - trims - part.length
+        left = room - kerf_along(saw.kerf, part.end_b.angle)
+        return room >= 0 and serves(offcut.grade, part.grade) and max(left, part.short_point) >= saw.safe_hold
 
 
 def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozenset[str]) -> Spares:

@@ -147,7 +147,8 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         amounts.shortfall.append(own[-1])
     if order.cuts:
         charge = money_number(terms.cut_charge)
-        own.append(_total(page, cuts_text(order.cuts), f"ROUND({order.cuts}*{charge!r},2)", order.cut_charges))
+        formula = f"ROUND({order.cuts_charged}*{charge!r},2)"
+        own.append(_total(page, cuts_text(order.cuts), formula, order.cut_charges))
         amounts.cuts.append(own[-1])
     if len(own) > 1:
         _total(page, "together", _sum_of(own), order.money, bold=True)

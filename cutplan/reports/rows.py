@@ -7,9 +7,10 @@ currency, angles in millionths of a degree); what is worded is worded in
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
+from itertools import pairwise
 
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
@@ -18,7 +19,7 @@ from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw
 from cutplan.reports.others import OtherRow, other_row
-from cutplan.units import METRE, Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
+from cutplan.units import Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -449,12 +450,11 @@ def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> 
 
 
 def largest_kerf(bar: CutBar, parts: dict[str, Part], shop: Workshop) -> Length | None:
-    """The largest kerf with which a set still fits its bar, rounded down to a nanometre.
+    """The largest kerf with which the parts of a bar still fit it as they are laid.
 
-    Every part takes its length and one kerf, longer at a mitre by the ratio of
-    today's; the last one may fall beyond the bar. A squaring cut that comes on
-    top of the end trim grows with the kerf; one that is part of it may not
-    outgrow the trim.
+    Between two parts lies the kerf of the steeper end, rounded as it is in every plan; the one after the last part may
+    fall beyond the bar. A squaring cut that comes on top of the end trim grows with the kerf; one that is part of it
+    may not outgrow the trim.
 
     Returns
     -------
@@ -462,12 +462,19 @@ def largest_kerf(bar: CutBar, parts: dict[str, Part], shop: Workshop) -> Length 
         None when the kerf plays no part: one part, and nothing to square. [nm]
     """
     saw = shop.saw
-    reference = saw.kerf or METRE
-    ratios = sum(Fraction(kerf_along(reference, parts[cut.mark].steeper_angle), reference) for cut in bar.cuts)
+    steepest = [max(cut.angle_b, after.angle_a) for cut, after in pairwise(bar.cuts)]
     on_top = 0 if saw.end_trim_includes_cut else (bar.start_trim > 0) + (bar.far_trim > 0)
-    kerfs = ratios - 1 + on_top
-    room = bar.length - bar.start_trim - bar.far_trim + on_top * saw.kerf - sum(c.end - c.start for c in bar.cuts)
-    limits = [int(room / kerfs)] if kerfs > 0 else []
+    lengths = sum(cut.end - cut.start for cut in bar.cuts)
+    room = bar.length - bar.start_trim - bar.far_trim + on_top * saw.kerf - lengths
+    limits = []
+    if steepest or on_top:
+        # The last of the kerfs that fit is found by halving: none takes less than a thinner one.
+        kerfs = range(room + 1)
+        limits.append(bisect_right(kerfs, room, key=lambda kerf: _taken(kerf, steepest) + on_top * kerf) - 1)
     if bar.start_trim and saw.end_trim_includes_cut:
         limits.append(saw.end_trim)
     return min(limits, default=None)
+
+
+def _taken(kerf: Length, steepest: Sequence[Angle]) -> Length:
+    return sum(kerf_along(kerf, angle) for angle in steepest)

@@ -84,7 +84,8 @@ def _buy(rows: Rows, width: int) -> list[str]:
         if order.shortfall:
             lines += _with_amount("to make up the minimum order", money_words(order.shortfall, currency), width)
         if order.cuts:
-            lines += _with_amount(cuts_text(order.cuts), money_words(order.cut_charges, currency), width)
+            amount = money_words(order.cut_charges, currency) if order.cuts_charged else "no price"
+            lines += _with_amount(cuts_text(order.cuts), amount, width)
     if rows.others:
         lines.append(TITLE)
     for other in rows.others:

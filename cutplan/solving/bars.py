@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import zip_longest
 
 from cutplan.model import (
     Clamp,
@@ -15,9 +16,11 @@ from cutplan.model import (
     Group,
     Held,
     Part,
+    Saw,
     Workshop,
-    cuts_counted,
+    strokes,
 )
+from cutplan.solving.laying import Kind
 from cutplan.solving.problem import Problem, Source
 from cutplan.solving.quick import Bars
 from cutplan.units import Length, kerf_along
@@ -49,7 +52,7 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     return ordered
 
 
-def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Source, list[Part]]]:
+def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Bars, list[Part]]]:
     """Each bar with its parts: bars of the longest parts first, so that later ones can mend a spoiled part."""
 
     def rank(bars: Bars) -> tuple[object, ...]:
@@ -67,15 +70,15 @@ def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tupl
     for bars in sorted(plan, key=rank):
         for _ in range(bars.count):
             parts = [next(waiting[i]) for i, n in enumerate(bars.pattern) for _ in range(n)]
-            yield problem.sources[bars.source], parts
+            yield bars, parts
 
 
 def cut_bars(problem: Problem, group: Group, workshop: Workshop, plan: Sequence[Bars], first: int) -> list[CutBar]:
     """Lay the patterns of a plan out as bars, numbered from ``first``; copies are counted as they are cut."""
     copies: Counter[str] = Counter()
     bars = []
-    for number, (source, parts) in enumerate(_sets(problem, group, plan), first):
-        bars.append(_cut_bar(problem, workshop, source, parts, copies, number))
+    for number, (cut_alike, parts) in enumerate(_sets(problem, group, plan), first):
+        bars.append(_cut_bar(problem, workshop, cut_alike, parts, copies, number))
     return _scrap_beyond(bars, problem.most_kept)
 
 
@@ -97,33 +100,80 @@ def _scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
 def _cut_bar(
     problem: Problem,
     workshop: Workshop,
-    source: Source,
+    bars: Bars,
     parts: Sequence[Part],
     copies: dict[str, int],
     number: int,
 ) -> CutBar:
-    saw = workshop.saw
-    taken = sum(part.length + kerf_along(saw.kerf, part.steeper_angle) for part in parts)
-    remainder = source.reach - taken
-    ordered = order_of_cuts(parts, saw.safe_hold, remainder)
+    source = problem.sources[bars.source]
+    cuts = []
+    for cut in _cheapest(problem, workshop, bars, parts):
+        copies[cut.mark] += 1
+        cuts.append(replace(cut, copy=copies[cut.mark]))
+    last = cuts[-1]
+    drop = _drop(problem, source, source.length - last.end - last.kerf)
+    work = (source.per_cut + problem.cut_at_least) * strokes(cuts, start_trim=source.start_trim, length=source.length)
+    return CutBar(
+        number=number,
+        kind=source.kind,
+        source=source.id,
+        length=source.length,
+        start_trim=source.start_trim,
+        far_trim=source.far_trim,
+        cuts=tuple(cuts),
+        drop=drop,
+        cost=source.bare + work + problem.set_up(source, bars.pattern) - drop.value,
+        slack=source.length - source.far_trim - last.end,
+    )
+
+
+def _cheapest(problem: Problem, workshop: Workshop, bars: Bars, parts: Sequence[Part]) -> list[Cut]:
+    """The longest parts first, where they fit so and nothing is cheaper; else the cheapest order.
+
+    ``parts`` come as the pattern of the bars counts them.
+    """
+    source, hold = problem.sources[bars.source], workshop.saw.safe_hold
+    by_length = order_of_cuts(parts, hold, problem.left(bars.source, bars.pattern))
+    cuts = _in_this_order(source, workshop.saw, by_length)
+    if not problem.mitred:
+        return cuts
+    laid = problem.laid(bars.source, bars.pattern)
+    if laid is None:
+        raise ValueError(f"a set cannot be laid in a bar of {source.id}")
+    left = source.length - cuts[-1].end - cuts[-1].kerf
+    number = strokes(cuts, start_trim=source.start_trim, length=source.length)
+    cost = source.bare + number * source.per_cut + problem.set_up(source, bars.pattern) - problem.value(source, left)
+    fits = cuts[-1].end <= source.length - source.far_trim
+    can_be_held = left >= hold or by_length[-1].grip >= hold or number == 0
+    if fits and can_be_held and cost <= laid.cost and not any(part.cut_to_fit for part in parts):
+        return cuts
+    waiting: dict[Kind, list[Part]] = {}
+    kinds = [piece.kind for piece, n in zip(problem.pieces, bars.pattern, strict=True) for _ in range(n)]
+    for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
+        waiting.setdefault(kind, []).append(part)
+    ordered = [waiting[problem.orders.kinds[k]].pop() for k in laid.order.kinds]
+    return _in_this_order(source, workshop.saw, ordered)
+
+
+def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part]) -> list[Cut]:
+    """Parts laid one after another from START on, each as its first copy."""
     cuts = []
     position = source.start_trim
-    for place, part in enumerate(ordered, 1):
+    for part, after in zip_longest(ordered, ordered[1:]):
         end = position + part.length
-        kerf = kerf_along(saw.kerf, part.steeper_angle)
+        steepest = max(part.end_b.angle, after.end_a.angle) if after else part.end_b.angle
+        kerf = kerf_along(saw.kerf, steepest)
         held, turn = Held.BAR, False
-        if place == len(ordered):
-            if end == source.length and not part.mitred:
-                held, kerf = Held.NOT_CUT, 0
-            else:
-                kerf = min(kerf, source.length - end)
-                if max(0, remainder) < saw.safe_hold:
-                    held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
-        copies[part.mark] += 1
+        if after is None:
+            kerf = max(0, min(kerf, source.length - end))
+            if end == source.length and not part.end_b.angle:
+                held = Held.NOT_CUT
+            elif source.length - end - kerf < saw.safe_hold:
+                held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
         cuts.append(
             Cut(
                 mark=part.mark,
-                copy=copies[part.mark],
+                copy=1,
                 start=position,
                 end=end,
                 angle_a=part.end_a.angle,
@@ -134,21 +184,7 @@ def _cut_bar(
             )
         )
         position = end + kerf
-    drop = _drop(problem, source, max(0, remainder))
-    work = (source.per_cut + problem.cut_at_least) * cuts_counted(cuts)
-    work += source.per_setup * len({part.cut_alike for part in ordered})
-    return CutBar(
-        number=number,
-        kind=source.kind,
-        source=source.id,
-        length=source.length,
-        start_trim=source.start_trim,
-        far_trim=source.far_trim,
-        cuts=tuple(cuts),
-        drop=drop,
-        cost=source.price + work - drop.value,
-        slack=source.room - taken,
-    )
+    return cuts
 
 
 def _drop(problem: Problem, source: Source, length: Length) -> Drop:

@@ -91,11 +91,12 @@ def leaf_bound(
     problem = grid.problem
     total = sum(y * d for y, d in zip(duals, problem.demand, strict=True)) - keep_dual * (problem.most_kept or 0)
     leasts = [math.inf] * len(grid.shares)
-    for shares in grid.alike():
-        tables = grid.tables(duals, np.int64, unit=unit, readable=False, shares=shares)
-        for index in shares:
-            value = grid.best(index, tables, duals, unit, keep_dual).value
-            leasts[index] = value if value == math.inf else int(value)
+    for view in grid.views or (grid,):
+        for shares in view.alike():
+            tables = view.tables(duals, np.int64, unit=unit, readable=False, shares=shares)
+            for index in shares:
+                value = view.best(index, tables, duals, unit, keep_dual).value
+                leasts[index] = min(leasts[index], value if value == math.inf else int(value))
     bars = least_together(ranges, splits, leasts)
     # Numbers of bars that contradict each other bound a case as high as one likes; no more is asked than this.
     total = total + bars if bars is not None else LARGEST

@@ -114,8 +114,8 @@ class Closer:
         parts are tried alone where there is time to do it ``at_length``, or time is up.
         """
         generator, node = self.generator, case.node
-        if generator.step != generator.problem.divisor:
-            # Counted in a coarser step, some patterns would be missed.
+        if generator.step != generator.problem.divisor or not generator.problem.judged:
+            # Counted in a coarser step, some patterns would be missed; some costs may be less than they seem.
             return False
         demand = generator.problem.demand
         centred = generator.centred(case.ranges, demand, node)
@@ -135,7 +135,7 @@ class Closer:
         below = self.incumbent.mark() - total_cost(problem, state.plan)
         return patterns_within(
             problem,
-            generator.grid.limited(state.wanted),
+            generator.listing_grid.limited(state.wanted),
             node.worths,
             node.leasts,
             self._gap(node) - turn.spent,

@@ -12,12 +12,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cutplan.solving.problem import Pattern, Problem, Share, Source
+from cutplan.solving.views import view_for_plans, views_for_bounds
 from cutplan.units import MM, Length, ceil_div
 
 Array: TypeAlias = NDArray[Any]
@@ -156,7 +158,12 @@ class Table:
         Steps of the longest bar.
     readable
         Whether sets can be read from the table afterwards; a bound only needs the worths.
+    exact
+        Whether every fill is for sets that take exactly so much, rather than at most; no part is then too poor.
     """
+
+    flush: Table | None = None
+    """The exact table beside this one, where some bar may be filled to its very end."""
 
     def __init__(
         self,
@@ -171,19 +178,22 @@ class Table:
         cap: int,
         dtype: Any = np.float64,
         readable: bool = True,
+        exact: bool = False,
     ) -> None:
         self.cap = cap
         self._parts = len(takes)
         self._readable = readable
-        wanted = [i for i in range(len(takes)) if worths[i] > 0 and limits[i] > 0 and takes[i] <= cap]
+        self._exact = exact
+        wanted = [i for i in range(len(takes)) if (exact or worths[i] > 0) and limits[i] > 0 and takes[i] <= cap]
         # Best worth per step first, so that a set of early parts is already a good one.
         wanted.sort(key=lambda i: (-worths[i] / max(takes[i], 1), i))
         self.layered = layered and (begun or any(not held[i] for i in wanted))
-        if self.layered:
+        if self.layered and not exact:
             # A worthless part can be what holds a set of short ones; the shortest does it best, or one that costs less.
             spare = [i for i in range(len(takes)) if held[i] and worths[i] <= 0 < limits[i] and takes[i] <= cap]
             wanted += _shortest_or_better(spare, takes, worths)
-        self.short: Array = np.zeros(cap + 1, dtype=dtype)
+        self.short: Array = np.full(cap + 1, NO_SET if exact else 0, dtype=dtype)
+        self.short[0] = 0
         first = [i for i in wanted if not (self.layered and held[i])]
         bundles = [self._bundles(i, takes[i], worths[i], self._copies(takes[i], limits[i])) for i in first]
         # Where a first part costs something, each has a layer of its own that starts that much lower.
@@ -213,7 +223,7 @@ class Table:
         from_short = self.short >= self.held
         base = np.maximum(self.short, self.held)
         base -= self._entries[i]
-        copies = self._copies(take, limit) - 1 if worth > 0 else 0
+        copies = self._copies(take, limit) - 1 if worth > 0 or self._exact else 0
         more = _Layer(base, self._bundles(i, take, worth, copies), self._readable)
         candidate = base[: len(base) - take] + worth
         first = candidate > self.held[take:]
@@ -254,6 +264,7 @@ class Best:
     pattern: Pattern | None
     fill: int = 0
     held: bool = False
+    flush: bool = False
 
 
 @dataclass(frozen=True)
@@ -271,10 +282,22 @@ class Grid:
     """For each share, the first that may hold the same parts at the same money for cuts and set-ups."""
     limits: Pattern
     """Most of each part in one bar."""
+    views: tuple[Grid, ...] = ()
+    """For the bound where parts are mitred: grids that see every set between them, each as it is least; else none."""
 
     @classmethod
     def of(cls, problem: Problem, step: Length, *, for_bound: bool) -> Grid:
         """Count a problem in steps of ``step`` nm, rounding for the plan or for the bound."""
+        if not problem.mitred:
+            return cls._counted(problem, step, for_bound=for_bound)
+        if not for_bound:
+            return cls._counted(view_for_plans(problem).problem, step, for_bound=False)
+        views = [(view, cls._counted(view.problem, step, for_bound=True)) for view in views_for_bounds(problem)]
+        whole = cls._counted(problem, step, for_bound=True)
+        return replace(whole, views=tuple(grid.limited(view.limits) for view, grid in views))
+
+    @classmethod
+    def _counted(cls, problem: Problem, step: Length, *, for_bound: bool) -> Grid:
         takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in problem.pieces)
         whole = cls(problem, step, for_bound, takes, (), (), (), problem.demand)
         return whole.divided(problem.shares)
@@ -291,6 +314,7 @@ class Grid:
             caps=tuple(max(source.room // self.step, -1) for source in sources),
             shares=tuple(shares),
             classes=tuple(kinds.index(kind) for kind in kinds),
+            views=tuple(view.divided(shares) for view in self.views),
         )
 
     def given(self, index: int) -> Length:
@@ -330,19 +354,47 @@ class Grid:
             served, source = problem.served[share.source], problem.sources[share.source]
             bounds = zip(share.least, share.most, self.limits, strict=True)
             more = [min(most, limit) - least for least, most, limit in bounds]
-            tables[leader] = Table(
+            made = partial(
+                Table,
                 self.takes,
-                [worth - source.per_cut * unit for worth in worths] if source.per_cut else worths,
+                [y - self.cuts(source, i, unit) for i, y in enumerate(worths)] if source.per_cut else worths,
                 [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
                 [piece.held for piece in problem.pieces],
-                entries=[0 if n else source.per_setup * unit for n in share.least] if source.per_setup else (),
+                entries=self._entries(share, unit),
                 layered=problem.hold > 0 and not self._is_held(share),
                 begun=any(share.least),
                 cap=cap,
                 dtype=dtype,
                 readable=readable,
             )
+            tables[leader] = made()
+            if any(self._flush(index) is not None for index, group in enumerate(self.classes) if group == leader):
+                tables[leader].flush = made(exact=True)
         return tables
+
+    def cuts(self, source: Source, i: int, unit: Any) -> Any:
+        """What the strokes count for that one of a part is counted with."""
+        return source.per_cut * self.problem.pieces[i].cuts * unit
+
+    def _set_up(self, source: Source, i: int, unit: Any) -> Any:
+        """What a part counts for of its set-up: all of it, or what is its share where pieces may share one."""
+        money, sharing = source.per_setup * unit, self.problem.sharing[i]
+        return money if sharing == 1 else money // sharing
+
+    def _entries(self, share: Share, unit: Any) -> Sequence[Any]:
+        source = self.problem.sources[share.source]
+        if not source.per_setup:
+            return ()
+        return [0 if n else self._set_up(source, i, unit) for i, n in enumerate(share.least)]
+
+    def _flush(self, index: int) -> int | None:
+        """The steps that sets take which fill a bar of a share to its very end; None where that cannot be told.
+
+        Where parts are mitred, or lengths are counted in a coarser step than their own, any set may do so.
+        """
+        source = self.problem.sources[self.shares[index].source]
+        exact = not self.problem.mitred and self.problem.divisor % self.step == 0
+        return self.caps[index] if source.flush and exact and self.caps[index] >= 0 else None
 
     def _is_held(self, share: Share) -> bool:
         """Does every bar of a share hold a part that the vice can hold?"""
@@ -387,15 +439,21 @@ class Grid:
         for i in problem.uncut[share.source]:
             single = problem.single(i)
             if share.has(single):
-                value = problem.cost(source, single) * unit - worths[i]
+                value = source.bare * unit + self._set_up(source, i, unit) - worths[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
         table = tables.get(self.classes[index])
         if table is None or cap < 0:
             return least
         costs = self.costs(source, self.caps[index], unit, keep_dual)
         costs = None if costs is None else costs[given:]
-        work = [(n * source.per_cut + source.per_setup) * unit if n else 0 for n in share.least]
-        worth = sum(n * y - cost for n, y, cost in zip(share.least, worths, work, strict=True) if n)
+        worth = sum(
+            n * (worths[i] - self.cuts(source, i, unit)) - self._set_up(source, i, unit)
+            for i, n in enumerate(share.least)
+            if n
+        )
+        flush = self._flush(index)
+        if source.flush and not problem.mitred and flush is None:
+            worth += source.per_cut * unit
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
             if limit >= 0:
@@ -403,6 +461,11 @@ class Grid:
                 value -= worth
                 if layer[at] > NO_SET and value < least.value:
                     least = Best(value, None, at, held)
+        if flush is not None and table.flush is not None:
+            layer = table.flush.held if table.flush.layered else table.flush.short
+            value = (source.price - source.per_cut) * unit - worth - layer[cap]
+            if layer[cap] > NO_SET // 2 and value < least.value:
+                least = Best(value, None, cap, table.flush.layered, flush=True)
         return least
 
     def _may_be(self, share: Share) -> bool:
@@ -414,7 +477,8 @@ class Grid:
         """The set that a least value stands for."""
         if best.pattern is not None:
             return best.pattern
-        added = tables[self.classes[index]].pattern(best.fill, best.held)
+        table = tables[self.classes[index]]
+        added = (table.flush if best.flush and table.flush else table).pattern(best.fill, best.held)
         return tuple(n + m for n, m in zip(added, self.shares[index].least, strict=True))
 
     def richest(self, index: int, tables: dict[int, Table], worths: Sequence[Any]) -> Pattern:

@@ -29,6 +29,9 @@ class Incumbent:
         if plan is None or not covers(self._problem, plan):
             return
         tidied = tidy(self._problem, plan)
+        if not covers(self._problem, tidied):
+            # What was taken off as too much was what the vice held.
+            return
         cost = total_cost(self._problem, tidied)
         if self.plan is None or cost < self.cost:
             self.plan, self.cost = tidied, cost

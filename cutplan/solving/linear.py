@@ -44,10 +44,9 @@ class Relaxed:
 
 def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
     """A pattern as columns: where only so many left overs may be kept, one with its left over kept and one without."""
-    source = problem.sources[index]
-    if not (problem.kept_counts and problem.value_left(source, pattern)):
-        return [Column(index, pattern, problem.cost(source, pattern))]
-    return [Column(index, pattern, problem.cost(source, pattern, kept=kept), kept) for kept in (True, False)]
+    if not (problem.kept_counts and problem.value_left(index, pattern)):
+        return [Column(index, pattern, problem.cost(index, pattern))]
+    return [Column(index, pattern, problem.cost(index, pattern, kept=kept), kept) for kept in (True, False)]
 
 
 LONGEST_SOLVE = 10**9

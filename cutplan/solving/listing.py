@@ -98,14 +98,19 @@ def _of_source(
         return None
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
-    full = problem.flat and (problem.hold == 0 or all(problem.pieces[i].held for i in order))
+    full = problem.flat and not problem.mitred and (problem.hold == 0 or all(problem.pieces[i].held for i in order))
     growth = _Growth(
         parts=[
-            _Part(i, grid.takes[i], max(worths[i] - source.per_cut, 0.0), min(grid.limits[i], cap // grid.takes[i]))
+            _Part(
+                i,
+                grid.takes[i],
+                max(worths[i] - grid.cuts(source, i, 1), 0.0),
+                min(grid.limits[i], cap // grid.takes[i]),
+            )
             for i in order
         ],
         values=_values(source, grid, cap),
-        # Cuts are taken off the worths; a part that is the whole bar needs none.
+        # Cuts are taken off the worths; where a bar ends flush one of them is spared.
         needed=source.price - source.per_cut - dearest,
         # Counted in a coarser step, a set takes less than it seems to.
         free=min(cap, waste // grid.step) if grid.step == problem.divisor else cap,
@@ -122,7 +127,7 @@ def _of_source(
     columns: list[Column] = []
     for row, worth in zip(counts.tolist(), (counts @ np.maximum(worths, 0.0)).tolist(), strict=True):
         pattern = tuple(row)
-        cheap = problem.cost(source, pattern) <= worth + dearest
+        cheap = problem.cost(index, pattern) <= worth + dearest
         if cheap and (full or not problem.flat or _is_full(problem, grid, index, pattern)):
             columns.extend(columns_of(problem, index, pattern))
     return columns if len(columns) <= most else None
@@ -137,6 +142,9 @@ def _allowed(problem: Problem, index: int, counts: Array) -> Array:
     safe |= counts[:, [piece.held for piece in problem.pieces]].any(axis=1)
     safe |= (number == 1) & counts[:, list(problem.uncut[index])].any(axis=1)
     allowed: Array = (number > 0) & (fill <= source.room) & (safe | (problem.hold == 0))
+    if problem.mitred:
+        # Whether such sets can be laid is asked of each.
+        allowed[allowed] = [problem.allowed(index, tuple(row)) for row in counts[allowed].tolist()]
     return allowed
 
 

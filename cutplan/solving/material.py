@@ -78,6 +78,7 @@ def length_duals(grid: Grid, ranges: Sequence[tuple[int, int]], unit: int) -> It
     if not usable:
         return
     takes, demand = np.array(grid.takes), np.array(problem.demand)
+    strokes = [piece.cuts for piece in problem.pieces]
     cut = min(problem.sources[s].per_cut for s in usable)
     low, high = (np.array([float(ranges[s][end]) for s in usable])[:, None] for end in (0, 1))
     fills = np.array([_corners(problem.sources[s], rooms[s], problem.keep, grid.step) for s in usable])
@@ -91,8 +92,8 @@ def length_duals(grid: Grid, ranges: Sequence[tuple[int, int]], unit: int) -> It
             bound, row, corner = theta
             found.append((bound, costs[row][corner], int(filled[row, corner]), worth))
     for bound, cost, share, worth in sorted(found, key=lambda one: -one[0]):
-        duals = tuple(cost * unit * int(f) // share + cut * unit for f in worth)
-        yield bound + cut * int(demand.sum()), duals
+        duals = tuple(cost * unit * int(f) // share + cut * n * unit for f, n in zip(worth, strokes, strict=True))
+        yield bound + cut * int((demand * strokes).sum()), duals
 
 
 def _corners(source: Source, room: int, keep: int, step: int) -> tuple[int, int, int]:

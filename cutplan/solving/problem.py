@@ -1,8 +1,12 @@
 """One group as whole numbers: what the solver sees of a Group and a Workshop.
 
 Lengths stay in nanometres here; :mod:`cutplan.solving.grid` divides them by the
-working step. Parts that are cut alike are one piece, so that a pattern, a tuple
+working step. Parts that are laid alike are one piece, so that a pattern, a tuple
 of counts, has one count for each different piece.
+
+Where no part is mitred, what a set takes adds up part by part. Where some are,
+it depends on the order; then ``take``, ``room`` and ``reach`` are such that what
+adds up is never more than a set really takes, and :class:`Laid` is the truth.
 """
 
 from __future__ import annotations
@@ -15,7 +19,9 @@ from functools import cached_property
 from operator import mul
 from typing import TypeAlias
 
-from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, SourceKind, StockLength, Work, Workshop, serves
+from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, Saw, SourceKind, StockLength, Work, Workshop, serves
+from cutplan.solving.adding import Adding, fills
+from cutplan.solving.laying import Kind, Order, Orders
 from cutplan.units import MM, Length, kerf_along
 
 Multipliers: TypeAlias = Mapping[str, Fraction]
@@ -29,12 +35,13 @@ Pattern: TypeAlias = tuple[int, ...]
 
 @dataclass(frozen=True, kw_only=True)
 class Piece:
-    """Parts that are cut alike, as the solver sees them.
+    """Parts that are laid alike, as the solver sees them.
 
-    ``parts`` are their places in the group. ``take`` is the length and its
-    kerf; ``held`` tells that it is long enough for the vice; ``grade`` blank is
-    served by any bar. ``spares`` is how many more are welcome where they cost
-    nothing. [nm]
+    ``parts`` are their places in the group. ``take`` is the length and a kerf;
+    ``cuts`` the strokes that are counted for one, one or two; ``kind`` tells
+    kerfs and mitres of its ends; ``setting`` is equal for pieces that share a
+    set-up. ``grade`` blank is served by any bar. ``spares`` is how many more
+    are welcome where they cost nothing. [nm]
     """
 
     parts: tuple[int, ...]
@@ -42,9 +49,20 @@ class Piece:
     take: Length
     demand: int
     spares: int
-    held: bool
-    square: bool
     grade: str
+    kind: Kind
+    cuts: int
+    setting: int
+
+    @property
+    def held(self) -> bool:
+        """Is it long enough for the vice?"""
+        return self.kind.held
+
+    @property
+    def square(self) -> bool:
+        """Are both ends square?"""
+        return not (self.kind.mitred_a or self.kind.mitred_b)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,12 +75,16 @@ class Source:
         What the takes of a set may add up to: length less trims plus one kerf. [nm]
     reach
         Length less the start trim; the remainder after a set is ``reach`` less its takes. [nm]
-    price
+    bare
         What one bar costs by itself: bought or booked, and handled. [cost unit]
+    price
+        The same with the strokes that no part of a bar is counted for, such as the squaring of START. [cost unit]
     rate
         What a kept left over is worth; no more than the bar itself costs. [cost unit per mm]
     per_cut, per_setup
         What each cut (beyond :attr:`Problem.cut_at_least`) and each different piece on the bar adds. [cost unit]
+    flush
+        True where square parts can fill the bar to its very end, which spares the last cut.
     most
         How many there are; the number of pieces when there is no limit.
     trimmed
@@ -76,6 +98,7 @@ class Source:
     far_trim: Length
     room: Length
     reach: Length
+    bare: int
     price: int
     rate: int
     per_cut: int
@@ -83,6 +106,7 @@ class Source:
     most: int
     grade: str
     far_end: EndState
+    flush: bool = False
 
     @property
     def trimmed(self) -> bool:
@@ -110,6 +134,21 @@ class Share:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Laid:
+    """A set as it is laid in a bar: the order of its kinds, and what that comes to.
+
+    ``end`` is where the last part ends, from START; ``remainder`` what is left after its cut. [nm]
+    ``cost`` is that of the bar, its left over counted by its value where it is kept. [cost unit]
+    """
+
+    order: Order
+    end: Length
+    remainder: Length
+    strokes: int
+    cost: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Problem:
     """One group in whole numbers.
 
@@ -122,8 +161,8 @@ class Problem:
     most_kept
         How many left overs may be kept; None is no limit.
     cut_at_least
-        What a cut costs on the bar where it costs least. Every part is cut once, so this much is the same in every
-        plan and stands outside of all costs here; 0 where some part may be a bar as it comes and needs no cut.
+        What a cut costs on the bar where it costs least. Every square part is cut once, so this much is the same in
+        every plan and stands outside of all costs here; 0 where some part is mitred or may end flush.
     """
 
     goal: Goal
@@ -144,6 +183,11 @@ class Problem:
     def outside(self) -> int:
         """What every plan costs beside all that is counted here. [cost unit]"""
         return self.cut_at_least * sum(self.demand)
+
+    @cached_property
+    def mitred(self) -> bool:
+        """Does what a set takes depend on the order of its parts?"""
+        return not all(piece.square for piece in self.pieces)
 
     @cached_property
     def divisor(self) -> Length:
@@ -189,6 +233,31 @@ class Problem:
         return any(source.rate for source in self.sources)
 
     @cached_property
+    def adding(self) -> Adding:
+        """How parts add up where order is left aside."""
+        return Adding.of([piece.kind for piece in self.pieces], self.demand)
+
+    @cached_property
+    def orders(self) -> Orders:
+        """The orders of parts that differ."""
+        return Orders(tuple(sorted({piece.kind for piece in self.pieces})))
+
+    @cached_property
+    def judged(self) -> bool:
+        """Is the cost of every set known? Where two mitres differ, an order that ends flush may be overlooked."""
+        return not self.mitred or self.orders.in_step or not any(s.flush for s in self.sources)
+
+    @cached_property
+    def sharing(self) -> tuple[int, ...]:
+        """For each piece, how many pieces share its set-up: so many share its money where that must add up."""
+        settings = [piece.setting for piece in self.pieces]
+        return tuple(settings.count(setting) for setting in settings)
+
+    @cached_property
+    def _laid(self) -> dict[tuple[int, Pattern, bool], Laid | None]:
+        return {}
+
+    @cached_property
     def cost_step(self) -> int:
         """Every plan's cost is a multiple of this, because every bar's is; 1 when left overs have a value."""
         if self.valued:
@@ -232,31 +301,83 @@ class Problem:
             return 0
         return remainder * source.rate // MM
 
-    def value_left(self, source: Source, pattern: Sequence[int]) -> int:
-        """Worth of what a set leaves of a bar, were it kept. [cost unit]"""
-        return self.value(source, source.reach - self.fill(pattern)) if source.rate else 0
+    def laid(self, index: int, pattern: Pattern, *, kept: bool = True) -> Laid | None:
+        """The cheapest way to lay a set in a bar of a source, of these the shortest; None when it cannot be laid."""
+        key = index, pattern, kept
+        if key not in self._laid:
+            counts = [0] * len(self.orders.kinds)
+            for piece, n in zip(self.pieces, pattern, strict=True):
+                counts[self.orders.kinds.index(piece.kind)] += n
+            source = self.sources[index]
+            ways = (
+                self._as_laid(source, pattern, order, kept)
+                for order in self.orders.of(tuple(counts), squared=source.start_trim > 0)
+            )
+            laid = [way for way in ways if way is not None]
+            self._laid[key] = min(laid, key=lambda way: (way.cost, way.end), default=None)
+        return self._laid[key]
 
-    def work(self, source: Source, pattern: Sequence[int]) -> int:
-        """What cutting a set from a bar counts for. [cost unit]"""
+    def _as_laid(self, source: Source, pattern: Pattern, order: Order, kept: bool) -> Laid | None:
+        """A set in this order; None where it does not fit or cannot be held."""
+        last = self.orders.kinds[order.last]
+        length = sum(piece.length * n for piece, n in zip(self.pieces, pattern, strict=True) if n)
+        end = source.start_trim + length + order.between
+        if end > source.length - source.far_trim:
+            return None
+        remainder = max(0, source.length - end - last.kerf_b)
+        strokes = order.strokes + int(last.mitred_b or end < source.length)
+        short = remainder < self.hold
+        if (short and strokes and not last.held) or (order.out_of_turn and not short):
+            return None
+        fitted = (piece for piece, n in zip(self.pieces, pattern, strict=True) if n and piece.kind.to_fit)
+        if order.out_of_turn and any(piece.held for piece in fitted):
+            return None
+        cost = source.bare + strokes * source.per_cut + self.set_up(source, pattern)
+        value = self.value(source, remainder) if kept else 0
+        return Laid(order=order, end=end, remainder=remainder, strokes=strokes, cost=cost - value)
+
+    def left(self, index: int, pattern: Pattern) -> Length:
+        """What a set leaves of a bar that it may be cut from. [nm]"""
+        if not self.mitred:
+            return max(0, self.sources[index].reach - self.fill(pattern))
+        laid = self.laid(index, pattern)
+        return laid.remainder if laid else 0
+
+    def value_left(self, index: int, pattern: Pattern) -> int:
+        """Worth of what a set leaves of a bar, were it kept. [cost unit]"""
+        source = self.sources[index]
+        return self.value(source, self.left(index, pattern)) if source.rate else 0
+
+    def set_up(self, source: Source, pattern: Sequence[int]) -> int:
+        """What setting the saw for a set counts for. [cost unit]"""
+        if not source.per_setup:
+            return 0
+        return source.per_setup * len({p.setting for p, n in zip(self.pieces, pattern, strict=True) if n})
+
+    def _work(self, source: Source, pattern: Sequence[int]) -> int:
+        """What cutting a set of square parts counts for beyond the price of a bar. [cost unit]"""
         if not (source.per_cut or source.per_setup):
             return 0
-        cuts = 0 if self._is_uncut(source, pattern) else sum(pattern)
-        return cuts * source.per_cut + sum(n > 0 for n in pattern) * source.per_setup
+        cuts = sum(pattern) - int(source.flush and self.fill(pattern) == source.room)
+        return cuts * source.per_cut + self.set_up(source, pattern)
 
-    def cost(self, source: Source, pattern: Sequence[int], *, kept: bool = True) -> int:
-        """What a bar cut to a set costs; its left over counts by its value where it is ``kept``. [cost unit]"""
-        value = self.value_left(source, pattern) if kept else 0
-        return source.price + self.work(source, pattern) - value
+    def cost(self, index: int, pattern: Pattern, *, kept: bool = True) -> int:
+        """What a bar cut to a set costs; its left over counts by its value where it is ``kept``. [cost unit]
+
+        Of a set that cannot be laid it is more than any that can.
+        """
+        source = self.sources[index]
+        if not self.mitred:
+            return source.price + self._work(source, pattern) - (self.value_left(index, pattern) if kept else 0)
+        laid = self.laid(index, pattern, kept=kept)
+        if laid is not None:
+            return laid.cost
+        return source.price + 2 * (sum(pattern) + 1) * source.per_cut + self.set_up(source, pattern)
 
     @staticmethod
     def _is_whole(source: Source, piece: Piece) -> bool:
         """Is the part the bar as it comes, so that nothing is cut?"""
         return piece.square and piece.length == source.length and not source.trimmed
-
-    def _is_uncut(self, source: Source, pattern: Sequence[int]) -> bool:
-        return sum(pattern) == 1 and any(
-            n and self._is_whole(source, piece) for n, piece in zip(pattern, self.pieces, strict=True)
-        )
 
     def allowed(self, index: int, pattern: Sequence[int]) -> bool:
         """Can this set be cut from a bar of this source: grade, room and safe hold?"""
@@ -266,6 +387,8 @@ class Problem:
         fill = self.fill(pattern)
         if fill > source.room:
             return False
+        if self.mitred:
+            return any(pattern) and self.laid(index, tuple(pattern)) is not None
         if self.hold == 0 or source.reach - fill >= self.hold:
             return True
         if any(n and piece.held for n, piece in zip(pattern, self.pieces, strict=True)):
@@ -287,23 +410,11 @@ def problem_of(
     rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0
     trim = saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
     mill_trim = 0 if saw.mill_ends_accepted or saw.end_trim == 0 else trim
-    alike: dict[Hashable, list[int]] = {}
-    for place, part in enumerate(group.parts):
-        alike.setdefault(part.cut_alike, []).append(place)
-    pieces = tuple(
-        Piece(
-            parts=tuple(places),
-            length=group.parts[places[0]].length,
-            take=group.parts[places[0]].length + kerf_along(saw.kerf, group.parts[places[0]].steeper_angle),
-            demand=sum(group.parts[place].quantity for place in places),
-            spares=sum(group.parts[place].spares for place in places),
-            held=group.parts[places[0]].grip >= saw.safe_hold,
-            square=not group.parts[places[0]].mitred,
-            grade=group.parts[places[0]].grade,
-        )
-        for places in alike.values()
-    )
+    mill_ends = EndState.MILL, EndState.MILL
+    pieces = _pieces(group, saw)
     total = sum(piece.demand for piece in pieces)
+    adding = Adding.of([piece.kind for piece in pieces], [piece.demand for piece in pieces])
+    pieces = [replace(p, take=p.length + adding.kerf(p.kind), cuts=adding.cuts(p.kind)) for p in pieces]
 
     def source(
         of: StockLength | Offcut, id: str, kind: SourceKind, length: Length, ends: tuple[EndState, EndState],
@@ -313,21 +424,30 @@ def problem_of(
         start, far = sorted(ends, key=lambda end: end is EndState.MILL)
         start_trim = mill_trim if start is EndState.MILL else 0
         far_trim = mill_trim if far is EndState.MILL else 0
+        between, bare = length - start_trim - far_trim, math.floor(price * counted) + work.per_bar
+        levels = list(adding.levels())
+        room = between + max(level.spared() for level in levels)
+        beyond = [level.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0) for level in levels]
+        served = [p for p in pieces if serves(of.grade, p.grade)]
+        flush = work.per_cut > 0 and far_trim == 0 and any(not p.kind.mitred_b for p in served)
+        if all(p.square for p in pieces):
+            # A last cut that is spared depends on the set, which is then priced by itself.
+            beyond = [int(start_trim > 0)]
+            flush = flush and fills([p.take for p in served], [p.demand for p in served], room)
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
-            room=length - start_trim - far_trim + saw.kerf, reach=length - start_trim,
-            price=math.floor(price * counted) + work.per_bar, rate=min(rate, price * MM // length),
-            per_cut=work.per_cut, per_setup=work.per_setup, most=most, grade=of.grade, far_end=far,
+            room=room, reach=length - start_trim + adding.left_unsaid(),
+            bare=bare, price=bare + work.per_cut * max(0, min(beyond)), rate=min(rate, price * MM // length),
+            per_cut=work.per_cut, per_setup=work.per_setup, most=most, grade=of.grade, far_end=far, flush=flush,
         )  # fmt: skip
 
     sources = []
     for offer in offers:
         price = (offer.bar_price or 0) if goal is Goal.MONEY else offer.mass
         most = total if offer.available is None else min(offer.available, total)
-        mill = (EndState.MILL, EndState.MILL)
         work = workshop.work_on(offer.merchant) if goal is Goal.MONEY else NO_WORK
         counted = multipliers.get(offer.merchant, 1)
-        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill, price, most, work, counted))
+        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill_ends, price, most, work, counted))
     for offcut in group.offcuts:
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)
@@ -337,14 +457,48 @@ def problem_of(
     problem = Problem(
         goal=goal,
         kerf=saw.kerf,
-        pieces=pieces,
+        pieces=tuple(pieces),
         sources=tuple(sources),
         hold=saw.safe_hold,
         keep=workshop.keep_length(group.section.family),
         most_kept=workshop.most_kept,
     )
     least = min((source.per_cut for source in sources), default=0)
-    if not least or any(problem.uncut):
+    if not least or problem.mitred or any(source.flush for source in sources):
         return problem
     cheaper = tuple(replace(source, per_cut=source.per_cut - least) for source in sources)
     return replace(problem, sources=cheaper, cut_at_least=least)
+
+
+def _pieces(group: Group, saw: Saw) -> list[Piece]:
+    """Parts that are laid alike, what they take and count for still to be filled in."""
+    alike: dict[Hashable, list[int]] = {}
+    settings: dict[Hashable, int] = {}
+    for place, part in enumerate(group.parts):
+        alike.setdefault(part.laid_alike, []).append(place)
+        settings.setdefault(part.cut_alike, place)
+    found = []
+    for places in alike.values():
+        part = group.parts[places[0]]
+        kind = Kind(
+            kerf_a=kerf_along(saw.kerf, part.end_a.angle),
+            kerf_b=kerf_along(saw.kerf, part.end_b.angle),
+            mitred_a=part.end_a.angle > 0,
+            mitred_b=part.end_b.angle > 0,
+            held=part.grip >= saw.safe_hold,
+            to_fit=part.cut_to_fit,
+        )
+        found.append(
+            Piece(
+                parts=tuple(places),
+                length=part.length,
+                take=part.length,
+                demand=sum(group.parts[place].quantity for place in places),
+                spares=sum(group.parts[place].spares for place in places),
+                grade=part.grade,
+                kind=kind,
+                cuts=1,
+                setting=settings[part.cut_alike],
+            )
+        )
+    return found

@@ -23,7 +23,7 @@ class Bars:
 
 def total_cost(problem: Problem, plan: Sequence[Bars]) -> int:
     """What a plan costs, the most valuable of its left overs kept. [cost unit]"""
-    cost = sum(bars.count * problem.cost(problem.sources[bars.source], bars.pattern) for bars in plan)
+    cost = sum(bars.count * problem.cost(bars.source, bars.pattern) for bars in plan)
     if problem.kept_counts:
         values = sorted(_values(problem, plan))
         cost += sum(values[: max(0, len(values) - (problem.most_kept or 0))])
@@ -32,7 +32,7 @@ def total_cost(problem: Problem, plan: Sequence[Bars]) -> int:
 
 def _values(problem: Problem, plan: Sequence[Bars]) -> list[int]:
     """Worth of each left over that has any."""
-    found = [(problem.value_left(problem.sources[bars.source], bars.pattern), bars.count) for bars in plan]
+    found = [(problem.value_left(bars.source, bars.pattern), bars.count) for bars in plan]
     return [value for value, count in found if value for _ in range(count)]
 
 
@@ -156,7 +156,7 @@ def by_worth(
             if not any(pattern) or not problem.allowed(index, pattern):
                 continue
             worth = sum(n * w for n, w in zip(pattern, prices, strict=True))
-            ratio = (problem.cost(source, pattern) + 1e-6 * source.price + 1e-9) / worth
+            ratio = (problem.cost(index, pattern) + 1e-6 * source.price + 1e-9) / worth
             if choice is None or ratio < choice[0]:
                 choice = (ratio, index, pattern)
         if choice is None:
@@ -215,7 +215,7 @@ def _resource(problem: Problem, plan: Sequence[Bars]) -> list[Bars]:
         if bars.pattern not in choices:
             sources = enumerate(problem.sources)
             allowed = [i for i, s in sources if s.room >= fills[k] and problem.allowed(i, bars.pattern)]
-            costs = {i: problem.cost(problem.sources[i], bars.pattern) for i in allowed}
+            costs = {i: problem.cost(i, bars.pattern) for i in allowed}
             choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], problem.sources[i].room, i))
         left[bars.source] += bars.count
         count = bars.count

@@ -109,6 +109,8 @@ class Generator:
         self._tolerance = max([source.price for source in problem.sources] + [1]) * TOLERANCE
         coarse = working_step(problem, COARSE_CAP)
         self._coarse = Grid.of(problem, coarse, for_bound=False) if coarse > self.step else None
+        self.listing_grid = self.bound_grid if problem.mitred else self.grid
+        """The grid for listing sets: none that can be cut is missing in it."""
         self.fill_grid = self._coarse or self.grid
         """The grid for filling single bars by worth: never finer than that needs."""
         self.root_ranges = tuple((0, source.most) for source in problem.sources)
@@ -152,6 +154,7 @@ class Generator:
         division = Division.of(self.problem, splits)
         self.master.set_shares(division.ranges)
         exact_grid = self.grid.divided(division.shares) if splits else self.grid
+        views = self.bound_grid.divided(division.shares).views if splits else self.bound_grid.views
         grid = self._coarse if self._coarse and not splits else exact_grid
         node: Node | None = None
         nothing = (0.0,) * len(division.shares)
@@ -166,10 +169,16 @@ class Generator:
             duals = Duals(relaxed.worths, relaxed.keep_dual)
             # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
             for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
-                priced = self._price(grid, relaxed, at, ranges, division)
-                if priced is None:
-                    return node
-                columns, found = priced
+                # Where parts are mitred, the sets that add up for plans are fewer than there are, and those that add up
+                # for bounds are more: both bring columns, the latter alone bound.
+                columns, leasts_seen = [], []
+                for one in (grid, *(views if exact else ())):
+                    priced = self._price(one, relaxed, at, ranges, division)
+                    if priced is None:
+                        return node
+                    columns += priced[0]
+                    leasts_seen.append(priced[1])
+                found = tuple(map(min, zip(*(leasts_seen[1:] or leasts_seen), strict=True)))
                 lagrangian = _lagrangian(at.worths, demand, found, ranges, splits) - at.keep_dual * most_kept
                 if exact and lagrangian > bound:
                     bound, best, leasts = lagrangian, at, found
@@ -207,8 +216,11 @@ class Generator:
             if other is not None:
                 corners.append((*other.relaxed.worths, other.relaxed.keep_dual))
         *worths, keep_dual = (sum(ys) / len(corners) for ys in zip(*corners, strict=True))
-        tables = self.grid.tables(worths, np.float64, readable=False)
-        leasts = [float(self.grid.best(index, tables, worths, 1, keep_dual).value) for index in range(len(ranges))]
+        leasts = [math.inf] * len(ranges)
+        for view in self.bound_grid.views or (self.grid,):
+            tables = view.tables(worths, np.float64, readable=False)
+            for index in range(len(ranges)):
+                leasts[index] = min(leasts[index], float(view.best(index, tables, worths, 1, keep_dual).value))
         bound = _lagrangian(worths, demand, leasts, ranges)
         bound -= keep_dual * ((self.problem.most_kept or 0) if most_kept is None else most_kept)
         if bound < node.bound - self._tolerance * sum(demand):
@@ -294,7 +306,8 @@ class Generator:
             counts[i] = counts.get(i, 0) + 1
             for k, n in given.items():
                 counts[k] = counts.get(k, 0) + n
-            worth = sum(n * (worths[k] - source.per_cut) for k, n in counts.items()) - source.per_setup * len(counts)
+            worth = sum(n * (worths[k] - grid.cuts(source, k, 1)) for k, n in counts.items())
+            worth -= source.per_setup * len(counts)
             if counts[i] > min(grid.limits[i], share.most[i]) or worth <= needed:
                 continue
             other = tuple(counts.get(k, 0) for k in range(len(worths)))

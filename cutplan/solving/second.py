@@ -70,7 +70,7 @@ def score(problem: Problem, kinds: Kinds, others: Kinds) -> tuple[int, int, int,
 
     Each different part of a kind is one set-up, unless the others have bars of that kind already.
     """
-    cost = sum(count * problem.cost(problem.sources[source], pattern) for (source, pattern), count in kinds.items())
+    cost = sum(count * problem.cost(source, pattern) for (source, pattern), count in kinds.items())
     setups = sum(sum(n > 0 for n in pattern) for source, pattern in kinds if (source, pattern) not in others)
     squares = sum(count * _left(problem, *kind) ** 2 for kind, count in kinds.items())
     return cost, kinds.total(), setups, -squares
@@ -78,7 +78,7 @@ def score(problem: Problem, kinds: Kinds, others: Kinds) -> tuple[int, int, int,
 
 def _left(problem: Problem, source: int, pattern: Pattern) -> int:
     """What a bar leaves, in whole millimetres."""
-    return max(0, problem.sources[source].reach - problem.fill(pattern)) // MM
+    return problem.left(source, pattern) // MM
 
 
 def exchanges(problem: Problem, first: Kind, second: Kind) -> Iterator[Kinds]:

@@ -30,11 +30,11 @@ def _place(problem: Problem, plan: list[Bars], i: int) -> bool:
     """Put one spare of piece ``i`` into a bar of the plan, in place; False where no bar takes it for nothing."""
     choices: list[tuple[bool, Length, int, Pattern]] = []
     for k, bars in enumerate(plan):
-        source = problem.sources[bars.source]
         more = tuple(n + int(j == i) for j, n in enumerate(bars.pattern))
-        free = problem.cost(source, more) <= problem.cost(source, bars.pattern)
-        if free and problem.allowed(bars.source, more):
-            left = source.reach - problem.fill(bars.pattern)
+        if not problem.allowed(bars.source, more):
+            continue
+        if problem.cost(bars.source, more) <= problem.cost(bars.source, bars.pattern):
+            left = problem.left(bars.source, bars.pattern)
             choices.append((left >= problem.keep, left, k, more))
     if not choices:
         return False

@@ -67,9 +67,16 @@ def test_any_leaves_bound_what_listing_bounds_and_never_more_than_the_least_cost
     answer = review_proof(tiny, group, proof)
     listed = min(leaf_bound(tiny, group, names, leaf, denominator=denominator, step=step) for leaf in leaves)
     assert answer.failures == ()
-    assert answer.bound == listed
+    assert answer.bound is not None
+    # Where parts are mitred, listing knows the best order of every set, and adding up does not.
+    assert answer.bound <= listed if mitred(group) else answer.bound == listed
     least = least_group_cost(tiny, group)
     assert least is None or answer.bound <= least
+
+
+def mitred(group: Group) -> bool:
+    """Is any part mitred?"""
+    return any(part.mitred for part in group.parts)
 
 
 @st.composite
@@ -81,7 +88,7 @@ def split_leaves(draw: st.DrawFn, group: Group, root: tuple[tuple[int, int], ...
             duals = tuple(draw(st.integers(0, highest)) for _ in group.parts)
             return [Leaf(ranges=root, duals=duals, splits=splits)]
         place = draw(st.integers(0, len(group.parts) - 1))
-        alike = sum(part.quantity for part in group.parts if part.cut_alike == group.parts[place].cut_alike)
+        alike = sum(part.quantity for part in group.parts if part.laid_alike == group.parts[place].laid_alike)
         copies = draw(st.integers(1, alike))
         at = draw(st.integers(0, alike // copies))
         share = draw(st.integers(0, len(root) + len(splits) - 1))
@@ -110,7 +117,7 @@ def test_leaves_that_tell_bars_apart_bound_what_listing_bounds(tiny: Job, data: 
     assert answer.failures == ()
     assert answer.bound is not None
     listed = min(leaf_bound(tiny, group, names, leaf, denominator=denominator, step=step) for leaf in leaves)
-    assert answer.bound == listed
+    assert answer.bound <= listed if mitred(group) else answer.bound == listed
     least = least_group_cost(tiny, group)
     assert least is None or answer.bound <= least
 

@@ -1,0 +1,167 @@
+"""The order in which the parts of one bar are laid where some are mitred, by trying every order that differs.
+
+Between two neighbours the saw takes the wider of two kerfs, that of the end which leaves it and that of the end which
+comes next; the last part takes its own, or what is left. So the order decides how long a set is, how much of the bar is
+left, how many strokes it takes, and whether the last part can be held. Parts whose ends take the same kerfs are of one
+kind, so that there are far fewer orders than of parts; what follows the last part laid depends on nothing before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from cutplan.units import Length
+
+
+@dataclass(frozen=True, order=True)
+class Kind:
+    """Parts that a bar cannot tell apart but by their length: kerfs and mitres of both ends, and what holds them.
+
+    ``held`` tells that the vice can hold it, ``to_fit`` that it is cut to fit and so comes last. [nm]
+    """
+
+    kerf_a: Length
+    kerf_b: Length
+    mitred_a: bool
+    mitred_b: bool
+    held: bool
+    to_fit: bool
+
+    @property
+    def alike(self) -> bool:
+        """Are both ends alike?"""
+        return self.kerf_a == self.kerf_b and self.mitred_a == self.mitred_b
+
+
+Counts: TypeAlias = tuple[int, ...]
+"""How many parts of each kind."""
+
+Key: TypeAlias = tuple[Length, int, int, bool]
+"""What an order comes to: kerfs between neighbours, strokes that part them, the last kind, and whether that comes after
+parts that are cut to fit without being one of them."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """Kinds in the order in which they are laid, and what that comes to before the end of the last is looked at.
+
+    ``between`` are the kerfs between neighbours, ``strokes`` those up to the beginning of the last part;
+    ``out_of_turn`` tells that the last part comes after parts that are cut to fit. [nm]
+    """
+
+    kinds: tuple[int, ...]
+    between: Length
+    strokes: int
+    out_of_turn: bool
+
+    @property
+    def last(self) -> int:
+        """The kind laid last."""
+        return self.kinds[-1]
+
+
+@dataclass
+class Orders:
+    """Every order of parts of some kinds; what was worked out for one bar serves the next."""
+
+    kinds: Sequence[Kind]
+    _ways: dict[tuple[int, Counts], dict[Key, int]] = field(default_factory=dict, repr=False)
+
+    def __getstate__(self) -> dict[str, object]:
+        """What can be worked out again is not sent to another process."""
+        return {"kinds": self.kinds, "_ways": {}}
+
+    @property
+    def in_step(self) -> bool:
+        """Does an order that loses more always take more strokes too?
+
+        With two mitres it may still be the one that fills a bar to its very end, and so spare a stroke; that is not
+        looked for.
+        """
+        return len({end for kind in self.kinds for end in _ends(kind)}) <= 2
+
+    def of(self, counts: Counts, *, squared: bool) -> Iterator[Order]:
+        """One order for each thing that orders of so many parts come to.
+
+        ``squared`` tells that START is trimmed, which takes a stroke where the first end is square.
+        """
+        # One part of several alike may have to come after those that are cut to fit.
+        turns = len({kind.to_fit for kind, n in zip(self.kinds, counts, strict=True) if n})
+        beside = [(k, n - 1) for k, n in enumerate(counts) if n > 1 and self.kinds[k].alike and turns == 1]
+        between = sum(n * self.kinds[k].kerf_a for k, n in beside)
+        strokes = sum(n * (1 + self.kinds[k].mitred_a) for k, n in beside)
+        runs = dict(beside)
+        counts = tuple(n - runs.get(k, 0) for k, n in enumerate(counts))
+        for first, kind in enumerate(self.kinds):
+            if counts[first]:
+                rest = _without(counts, first)
+                for key in self._after(first, rest):
+                    kinds = (first, *self._followed(first, rest, key))
+                    yield Order(
+                        kinds=tuple(k for k in kinds for _ in range(1 + runs.get(k, 0))),
+                        between=between + key[0],
+                        strokes=strokes + key[1] + int(squared or kind.mitred_a),
+                        out_of_turn=key[3],
+                    )
+
+    def _after(self, last: int, rest: Counts) -> dict[Key, int]:
+        """What laying ``rest`` after a part of kind ``last`` can come to, and the kind that comes next on the way."""
+        if not any(rest):
+            return {(0, 0, last, False): -1}
+        known = self._ways.get((last, rest))
+        if known is None:
+            known = self._ways[last, rest] = self._worked_out(last, rest)
+        return known
+
+    def _worked_out(self, last: int, rest: Counts) -> dict[Key, int]:
+        before, ends = self.kinds[last], sum(rest) == 1
+        found: dict[Key, int] = {}
+        for after, kind in enumerate(self.kinds):
+            out_of_turn = before.to_fit and not kind.to_fit
+            if not rest[after] or (out_of_turn and not (ends and kind.held)):
+                continue
+            kerf, strokes = self._parting(last, after)
+            for between, more, end, late in self._after(after, _without(rest, after)):
+                found.setdefault((between + kerf, more + strokes, end, late or out_of_turn), after)
+        return self._least(found)
+
+    @staticmethod
+    def _least(found: dict[Key, int]) -> dict[Key, int]:
+        """Of orders that end alike, those that no other beats both in what it loses and in strokes."""
+        least: dict[Key, int] = {}
+        fewest: dict[tuple[int, bool], int] = {}
+        for key in sorted(found):
+            ending = key[2:]
+            if key[1] < fewest.get(ending, key[1] + 1):
+                fewest[ending] = key[1]
+                least[key] = found[key]
+        return least
+
+    def _parting(self, one: int, other: int) -> tuple[Length, int]:
+        """The kerf between two neighbours and the strokes that part them: one where both ends are square."""
+        ahead, behind = self.kinds[one], self.kinds[other]
+        square = not ahead.mitred_b and not behind.mitred_a
+        return max(ahead.kerf_b, behind.kerf_a), 1 if square else 2
+
+    def _followed(self, last: int, rest: Counts, key: Key) -> Iterator[int]:
+        """The kinds on the way to a key."""
+        while any(rest):
+            after = self._after(last, rest)[key]
+            yield after
+            kerf, strokes = self._parting(last, after)
+            between, more, end, late = key
+            rest = _without(rest, after)
+            # Only the last part may be out of turn, so that what follows it comes after nothing.
+            late = late and any(rest)
+            key = (between - kerf, more - strokes, end, late)
+            last = after
+
+
+def _ends(kind: Kind) -> tuple[tuple[Length, bool], tuple[Length, bool]]:
+    return (kind.kerf_a, kind.mitred_a), (kind.kerf_b, kind.mitred_b)
+
+
+def _without(counts: Counts, kind: int) -> Counts:
+    return (*counts[:kind], counts[kind] - 1, *counts[kind + 1 :])

@@ -1,0 +1,100 @@
+"""Sets of mitred parts laid in a bar: fit, what is left, strokes and cost, against trying every order."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import pytest
+
+from cutplan.model import Allowance, Job, Purpose, Work, groups_of
+from cutplan.solving.bars import cut_bars
+from cutplan.solving.quick import Bars
+from tests import brute_force, builders
+from tests.solver_problems import problem_for, sets_of
+
+ENDS = [(0, 0), (45, 45), (45, 0), (0, 45), (22.5, 45)]
+
+
+def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float]] | None = None) -> Job:
+    """A tiny job in which order decides, by a seed: lengths that fill bars to a few millimetres or to the very end."""
+    draw = random.Random(seed)
+    ends = ends or draw.sample(ENDS, 3)
+    parts = []
+    left = most_pieces
+    for number in range(draw.randint(1, 3)):
+        if left:
+            quantity = draw.randint(1, left)
+            left -= quantity
+            other: dict[str, Any] = {}
+            if draw.random() < 0.2:
+                other["allowances"] = (Allowance(purpose=Purpose.FIT, length=builders.mm(1)),)
+            length = draw.choice([draw.randint(100, 330), draw.randint(2450, 2550) / 10, "248.2", 250, "331.8"])
+            parts.append(builders.part(f"M{number}", quantity, length, mitres=draw.choice(ends), **other))
+    rate = draw.choice([0, 0, 700])
+    bars = [builders.offer(f"P{n}", draw.choice([1000, "1003.6", "997.5", 745, 500]), 12 + 5 * n) for n in range(2)]
+    rack = [
+        builders.offcut("K", draw.choice([500, "503.6", 1000, 250]), 1, ends=draw.choice(["mill sawn", "sawn sawn"]))
+    ]
+    return builders.job(
+        parts,
+        bars,
+        rack,
+        kerf=draw.choice([0, "2.5", "2.5", 3]),
+        end_trim=draw.choice([0, 10]),
+        safe_hold=draw.choice([0, 0, 120]),
+        keep=draw.choice([0, 100]),
+        offcut_value_per_mm=rate,
+        work=Work(per_cut=draw.choice([0, 500_000, 500_001]), per_setup=draw.choice([0, 0, 300_000])),
+    )
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
+    job = mitred_job(seed)
+    group, problem = groups_of(job)[0], problem_for(job)
+    rules = brute_force.rules_of(job, group)
+    by_name = {stock.name: stock for stock in brute_force.stocks_of(job, group)}
+    place = {part: i for i, piece in enumerate(problem.pieces) for part in piece.parts}
+    for index, source in enumerate(problem.sources):
+        for pattern in sets_of(problem.demand):
+            if not any(pattern):
+                continue
+            counts = [0] * len(group.parts)
+            for part, i in place.items():
+                counts[part] = pattern[i] if part == problem.pieces[i].parts[0] else 0
+            truth = brute_force.bar_cost(group.parts, counts, by_name[source.id], rules)
+            assert problem.allowed(index, pattern) is (truth is not None), pattern
+            if truth is not None and problem.judged:
+                assert problem.cost(index, pattern) + problem.cut_at_least * sum(pattern) == truth, pattern
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int) -> None:
+    job = mitred_job(seed, most_pieces=4)
+    group, problem = groups_of(job)[0], problem_for(job)
+    for index in range(len(problem.sources)):
+        for pattern in sets_of(problem.demand):
+            if any(pattern) and problem.allowed(index, pattern):
+                (bar,) = cut_bars(problem, group, job.workshop, [Bars(index, pattern, 1)], 1)
+                assert bar.cost == problem.cost(index, pattern) + problem.cut_at_least * sum(pattern)
+                assert bar.slack >= 0
+                assert sum(cut.end - cut.start for cut in bar.cuts) == sum(
+                    piece.length * n for piece, n in zip(problem.pieces, pattern, strict=True)
+                )
+
+
+def test_longest_first_unless_another_order_is_cheaper_or_needed() -> None:
+    """A mitre between two square ends takes a stroke and a wider kerf more than one beside a mitre."""
+    parts = [builders.part("L", 1, 400), builders.part("M", 1, 300, mitres=(45, 45)), builders.part("S", 1, 200)]
+
+    def order(length: float, **settings: Any) -> list[str]:
+        job = builders.job(parts, [builders.offer("P", length, 9)], kerf="2.5", **settings)
+        problem = problem_for(job)
+        (bar,) = cut_bars(problem, groups_of(job)[0], job.workshop, [Bars(0, (1, 1, 1), 1)], 1)
+        return [cut.mark for cut in bar.cuts]
+
+    assert order(1000) == ["L", "M", "S"]
+    # 900 and 3.6 + 2.5 fit into 906.1, twice 3.6 would not.
+    assert order(906.1) in (["M", "L", "S"], ["L", "S", "M"])
+    assert order(1000, work=Work(per_cut=1)) != ["L", "M", "S"]
