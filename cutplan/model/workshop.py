@@ -123,9 +123,9 @@ class Work:
     Parameters
     ----------
     per_bar
-        For fetching and handling one bar, its end trims included.
+        For fetching and handling one bar.
     per_cut
-        For each part cut; none for one that is the bar as it comes.
+        For each stroke of the saw; see :func:`cutplan.model.plan.strokes`.
     per_setup
         For setting the saw: once for each different part on a bar. Parts cut alike share one setting.
     """

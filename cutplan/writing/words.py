@@ -78,7 +78,7 @@ SETTINGS: dict[str, Words] = {
     "work.per_cut": Words(
         "Work per cut",
         "0",
-        "what one cut counts for; one for each part, none for a part that is the bar as it comes",
+        "what one cut counts for: each stroke of the saw, squaring and every mitre among them",
     ),
     "work.per_setup": Words(
         "Work per set-up", "0", "what setting the saw counts for: once for each different part on a bar"
