@@ -114,8 +114,7 @@ class Closer:
         parts are tried alone where there is time to do it ``at_length``, or time is up.
         """
         generator, node = self.generator, case.node
-        if generator.step != generator.problem.divisor or not generator.problem.judged:
-            # Counted in a coarser step, some patterns would be missed; some costs may be less than they seem.
+        if not generator.lists_all:
             return False
         demand = generator.problem.demand
         centred = generator.centred(case.ranges, demand, node)

@@ -124,6 +124,11 @@ class Generator:
                     if n and self.add(index, tuple(n * one for one in single)):
                         break
 
+    @property
+    def lists_all(self) -> bool:
+        """Does listing miss no pattern, as it may where steps are coarser, and is the cost of each the least it has?"""
+        return self.step == self.problem.divisor and self.problem.judged
+
     def add(self, index: int, pattern: Pattern) -> bool:
         """Add a pattern that may be cut from the source; False when it may not or is there already."""
         unknown = self._unknown(index, pattern)

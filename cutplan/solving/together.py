@@ -147,7 +147,7 @@ class Order:
             for index, source in enumerate(problem.sources):
                 for pattern in known if source.most else ():
                     if problem.allowed(index, pattern):
-                        column = Column(index, pattern, problem.cost(source, pattern))
+                        column = Column(index, pattern, problem.cost(index, pattern))
                         # A source whose best bar does not pay is not let off what it lacks.
                         above = group.node.reduced_cost(column) + max(0.0, group.node.leasts[index])
                         ranked.append((round(above, 3), place, index, pattern))
@@ -183,13 +183,13 @@ class Order:
     def _listed(self, lp: GroupLp, gap: float, most: int) -> list[tuple[int, Pattern]] | None:
         generator, node = lp.generator, lp.node
         problem = generator.problem
-        if generator.step != problem.divisor or most <= 0:
+        if not generator.lists_all or most <= 0:
             return None
         left = [source.most for source in problem.sources]
         below = int(node.bound + gap) + problem.cost_step + 1
         waste = most_waste(problem, problem.demand, left, below)
         columns = patterns_within(
-            problem, generator.grid, node.worths, node.leasts, gap, waste, most, self.clock.struck
+            problem, generator.listing_grid, node.worths, node.leasts, gap, waste, most, self.clock.struck
         )  # fmt: skip
         return None if columns is None else list(dict.fromkeys((c.source, c.pattern) for c in columns))
 
