@@ -1,0 +1,246 @@
+"""Holds a plan.json against its job: legal bars, right copies, true costs, no claim larger than the optimum allows."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import Any
+
+from tests.second_opinion.cutting import (
+    between,
+    kerf_at,
+    serves,
+    short_point,
+    strokes_at_end,
+    strokes_at_start,
+)
+from tests.second_opinion.optimum import bar_extra, least_length, least_money
+from tests.second_opinion.shop import MM, MONEY, Group, Part, Shop, Supply
+
+PROVEN = ("proven, rechecked", "proven by search")
+
+
+def nm(text: str) -> int:
+    """A length of plan.json, exactly."""
+    value = Fraction(text) * MM
+    assert value.denominator == 1, text
+    return int(value)
+
+
+def millionths(text: str) -> int:
+    """Money of plan.json, exactly."""
+    value = Fraction(text) * MONEY
+    assert value.denominator == 1, text
+    return int(value)
+
+
+def judge(shop: Shop, document: dict[str, Any]) -> list[str]:
+    """Every fault found, in words; none where the plan and what it claims are sound."""
+    return list(_judge(shop, document))
+
+
+def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
+    supplies = {supply.name: supply for supply in shop.supplies}
+    parts = {part.mark: part for part in shop.parts}
+    groups = shop.groups()
+    used: Counter[str] = Counter()
+    made: Counter[str] = Counter()
+    total = 0
+    spend: Counter[str] = Counter()
+    charges: Counter[str] = Counter()
+    if len(document["groups"]) != len(groups):
+        yield f"{len(document['groups'])} groups for {len(groups)}"
+        return
+    for stated in document["groups"]:
+        group = next(g for g in groups if {part.mark for part in g.parts} == set(stated["parts"]))
+        kept = 0
+        bought_length = bought_mass = 0
+        group_cost = 0
+        for bar in stated["bars"]:
+            supply = supplies[bar["source"]]
+            used[supply.name] += 1
+            made.update(cut["mark"] for cut in bar["cuts"])
+            faults = list(_bar_faults(shop, group, supply, parts, bar))
+            yield from (f"bar {bar['number']} from {supply.name}: {fault}" for fault in faults)
+            kept += bar["drop"]["fate"] == "keep"
+            if group.by_mass:
+                bought_length += supply.nominal if supply.bought else 0
+                bought_mass += millionths(bar["cost"])
+                continue
+            strokes = _strokes(shop, supply, bar)
+            extra = bar_extra(shop, supply, [parts[cut["mark"]] for cut in bar["cuts"]], strokes)
+            assert supply.price is not None
+            worth = millionths(bar["drop"]["value"])
+            cost = supply.price + extra - worth
+            if cost != millionths(bar["cost"]):
+                yield f"bar {bar['number']} from {supply.name}: costs {bar['cost']}, by hand {cost / MONEY}"
+            group_cost += cost
+            if supply.bought:
+                spend[supply.merchant] += supply.price
+                if shop.terms_of(supply.merchant).cuts:
+                    charges[supply.merchant] += shop.terms_of(supply.merchant).per_cut * strokes
+        if shop.keep_at_most is not None and kept > shop.keep_at_most:
+            yield f"{kept} offcuts kept of {group.section}"
+        if group.by_mass:
+            if stated["goal"] != "bought mass":
+                yield f"{group.section} has an offer without a price and is planned for {stated['goal']}"
+            yield from _mass_claims(shop, group, stated, bought_length, bought_mass)
+        total += group_cost
+    for name, number in used.items():
+        available = supplies[name].available
+        if available is not None and number > available:
+            yield f"{number} of {name} are used, {available} can be had"
+    for part in shop.parts:
+        if not part.quantity <= made[part.mark] <= part.quantity + part.spares:
+            yield f"{made[part.mark]} of {part.mark} for {part.quantity} and {part.spares} spares"
+    for merchant, amount in spend.items():
+        terms = shop.terms_of(merchant)
+        total += terms.delivery + max(0, terms.minimum - amount)
+    yield from _stated_sums(shop, document, used, spend, charges)
+    yield from _money_claims(shop, document, total)
+    yield from _forgone_claims(shop, document, total)
+
+
+def _strokes(shop: Shop, supply: Supply, bar: dict[str, Any]) -> int:
+    cuts = bar["cuts"]
+    ends = [(Fraction(cut["angle_a"]), Fraction(cut["angle_b"])) for cut in cuts]
+    start, far = shop.trims(supply)
+    inner = sum(between(shop.kerf, one[1], two[0])[1] for one, two in pairwise(ends))
+    beyond = supply.length - nm(cuts[-1]["end"])
+    return strokes_at_start(start, ends[0][0]) + inner + strokes_at_end(far, ends[-1][1], beyond)
+
+
+def _bar_faults(shop: Shop, group: Group, supply: Supply, parts: dict[str, Part], bar: dict[str, Any]) -> Iterator[str]:
+    start, far = shop.trims(supply)
+    if supply not in group.supplies:
+        yield "is of another section or finish"
+    if not shop.can_be_had(supply):
+        yield "is too long to carry and not delivered"
+    if bar["kind"] != ("bought" if supply.bought else "offcut"):
+        yield f"is called {bar['kind']}"
+    if (nm(bar["length"]), nm(bar["start_trim"]), nm(bar["far_trim"])) != (supply.length, start, far):
+        yield f"is {bar['length']} with trims {bar['start_trim']} and {bar['far_trim']}"
+    at, before = start, None
+    for cut in bar["cuts"]:
+        part = parts[cut["mark"]]
+        ends = (Fraction(cut["angle_a"]), Fraction(cut["angle_b"]))
+        if part not in group.parts:
+            yield f"{part.mark} is of another section or finish"
+        if not serves(supply.grade, part.grade):
+            yield f"{part.mark} wants {part.grade}"
+        if ends != part.ends:
+            yield f"{part.mark} has angles {ends}"
+        if before is not None:
+            at += between(shop.kerf, before[1], ends[0])[0]
+        if nm(cut["start"]) != at or nm(cut["end"]) != at + part.length:
+            yield f"{part.mark} lies at {cut['start']} to {cut['end']}, by hand at {at / MM}"
+        at, before = at + part.length, ends
+    if before is None:
+        yield "holds no part"
+        return
+    if at > supply.length - far:
+        yield f"is {(at - supply.length + far) / MM} mm too full"
+    left = max(0, supply.length - at - kerf_at(shop.kerf, before[1]))
+    drop = bar["drop"]
+    if nm(drop["start"]) != supply.length - left or nm(drop["end"]) != supply.length:
+        yield f"left over from {drop['start']} to {drop['end']}, by hand {left / MM}"
+    long_enough = left > 0 and left >= shop.keep_length(group.section)
+    if drop["fate"] == "keep" and not long_enough:
+        yield f"keeps {left / MM}"
+    if drop["fate"] != "keep" and long_enough and shop.keep_at_most is None:
+        yield f"scraps {left / MM}"
+    worth = shop.value(supply, left) if drop["fate"] == "keep" and not group.by_mass else 0
+    if millionths(drop["value"]) != worth:
+        yield f"left over of {left / MM} is worth {drop['value']}, by hand {worth / MONEY}"
+    if nm(bar["slack"]) != supply.length - far - at:
+        yield f"slack {bar['slack']}, by hand {(supply.length - far - at) / MM}"
+    if not _can_be_held(shop, supply, [parts[cut["mark"]] for cut in bar["cuts"]], left, at):
+        yield f"cannot be held: {[(cut['mark'], cut['held'], cut['turn']) for cut in bar['cuts']]}, left {left / MM}"
+
+
+def _can_be_held(shop: Shop, supply: Supply, laid: list[Part], left: int, at: int) -> bool:
+    """Is there a side long enough at every cut, with the bar turned for the last if need be?"""
+    start, far = shop.trims(supply)
+    last_stroke = strokes_at_end(far, laid[-1].angle_b, supply.length - at)
+    if len(laid) == 1 and not last_stroke and not strokes_at_start(start, laid[0].angle_a):
+        return True
+    grips = [short_point(part) for part in laid]
+    if left >= shop.hold or grips[-1] >= shop.hold:
+        return True
+    return not last_stroke and len(laid) > 1 and grips[-2] >= shop.hold
+
+
+def _mass_claims(shop: Shop, group: Group, stated: dict[str, Any], length: int, mass: int) -> Iterator[str]:
+    least = least_length(shop, group)
+    if least is None:
+        yield f"{group.section} has a plan, and none by hand"
+        return
+    if length < least.low:
+        yield f"{length / MM} of {group.section} bought, and at least {least.low / MM} by hand"
+    if stated["proof"]["status"] in PROVEN and length > least.high:
+        yield f"{stated['proof']['status']}: {length / MM} of {group.section} bought, {least.high / MM} by hand"
+    # Masses are rounded a bar at a time, at most to a milligram.
+    bound = Fraction(stated["proof"]["bound"]) * MONEY
+    if length and bound > Fraction(mass, length) * least.high + len(stated["bars"]) + 1:
+        yield f"a bound of {stated['proof']['bound']} on the mass of {group.section}"
+
+
+def _stated_sums(
+    shop: Shop, document: dict[str, Any], used: Counter[str], spend: Counter[str], charges: Counter[str]
+) -> Iterator[str]:
+    """The money of the totals, sum by sum."""
+    bars = [bar for group in document["groups"] if group["goal"] == "money" for bar in group["bars"]]
+    priced = {supply.name: supply.price for group in shop.groups() if not group.by_mass for supply in group.supplies}
+    terms = {merchant: shop.terms_of(merchant) for merchant in spend}
+    by_hand = {
+        "bars": sum(spend.values()),
+        "delivery": sum(term.delivery for term in terms.values()),
+        "shortfall": sum(max(0, term.minimum - spend[merchant]) for merchant, term in terms.items()),
+        "cut_charges": sum(charges.values()),
+        "offcuts_used_value": sum(
+            used[supply.name] * (priced.get(supply.name) or 0) for supply in shop.supplies if not supply.bought
+        ),
+        "offcuts_kept_value": sum(millionths(bar["drop"]["value"]) for bar in bars),
+    }
+    for name, amount in by_hand.items():
+        if millionths(document["totals"]["money"][name]) != amount:
+            yield f"{name} {document['totals']['money'][name]}, by hand {amount / MONEY}"
+    for order in document["totals"]["orders"]:
+        merchant = order["merchant"]
+        if merchant in spend and millionths(order["cut_charges"]) != charges[merchant]:
+            yield f"{merchant} charges {order['cut_charges']} for cuts, by hand {charges[merchant] / MONEY}"
+
+
+def _forgone_claims(shop: Shop, document: dict[str, Any], total: int) -> Iterator[str]:
+    """What bars that are too long to carry are said to save must be saved by a plan that has them."""
+    for forgone in document["forgone"]:
+        if forgone["goal"] != "money":
+            continue
+        least = least_money(replace(shop, brought_anyway=frozenset(forgone["offers"])))
+        if least is not None and millionths(forgone["saving"]) > total - least.low:
+            yield f"{forgone['offers']} would save {forgone['saving']}, by hand {(total - least.low) / MONEY}"
+
+
+def _money_claims(shop: Shop, document: dict[str, Any], total: int) -> Iterator[str]:
+    result = document["result"]
+    cost, bound, saving = (millionths(result[key]) for key in ("cost", "bound", "possible_saving"))
+    if cost != total:
+        yield f"the plan costs {result['cost']}, by hand {total / MONEY}"
+    least = least_money(shop)
+    if least is None:
+        yield "there is a plan, and none by hand"
+        return
+    status = result["status"]
+    if total < least.low:
+        yield f"the plan costs {total / MONEY}, and at least {least.low / MONEY} by hand"
+    if status in PROVEN and total > least.high:
+        yield f"{status} at {total / MONEY}, {least.high / MONEY} by hand"
+    if status in PROVEN and saving:
+        yield f"{status} with a possible saving of {result['possible_saving']}"
+    if bound > least.high:
+        yield f"{status} with a bound of {result['bound']}, {least.high / MONEY} by hand"
+    if cost - saving > least.high:
+        yield f"{status}: {result['possible_saving']} could be saved of {result['cost']}, {least.high / MONEY} by hand"

@@ -1,0 +1,178 @@
+"""A made-up job as the files a person would type: parts list, price list, rack file, workshop file."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from pathlib import Path
+
+from tests.second_opinion.jobs import STEPS, Made
+from tests.second_opinion.shop import METRE, MM, MONEY, SECTIONS, Part, Shop, Supply
+
+INCH = 25_400_000
+"""Nanometres in an inch."""
+
+
+def decimal(whole: int, unit: int) -> str:
+    """A whole number of a power of ten as a decimal number of the unit."""
+    units, rest = divmod(whole, unit)
+    places = len(str(unit)) - 1
+    return f"{units}.{rest:0{places}}".rstrip("0").rstrip(".")
+
+
+def millimetres(length: int) -> str:
+    return f"{decimal(length, MM)} mm"
+
+
+def inches(length: int) -> str:
+    """In inches and sixty-fourths; what is no such number stays in millimetres."""
+    whole, rest = divmod(Fraction(length, INCH), 1)
+    if (rest * 64).denominator != 1:
+        return millimetres(length)
+    return f'{whole} {rest}"' if rest and whole else f'{rest or whole}"'
+
+
+def money(amount: int) -> str:
+    return decimal(amount, MONEY)
+
+
+def degrees(angle: Fraction) -> str:
+    return f"{float(angle):g}" if angle else ""
+
+
+def length_and_meaning(part: Part, seed: int, typed: Callable[[int], str]) -> tuple[str, str]:
+    """The same part by its long point, its centre line or its short point, where that is a matter of halves alone."""
+    slanted = [angle for angle in part.ends if angle]
+    if not slanted or any(angle != 45 for angle in slanted) or seed % 3 == 0:
+        return typed(part.length), ""
+    depth = SECTIONS[part.section][1] * len(slanted)
+    if seed % 3 == 1:
+        return typed(part.length - depth), "short point"
+    return typed(part.length - depth // 2), "centre line"
+
+
+def rows_of(part: Part, seed: int) -> list[int]:
+    """The quantity in one row, or now and then in two rows of the same mark."""
+    first = part.quantity // 2
+    return [first, part.quantity - first] if first and not part.spares and seed % 5 == 0 else [part.quantity]
+
+
+def price_and_basis(supply: Supply, seed: int) -> tuple[str, str]:
+    """The same price each, per metre, or per kilogram, where that comes to it exactly."""
+    if supply.price is None:
+        return "", "each"
+    mass_per_m = SECTIONS[supply.section][2]
+    per_m = Fraction(supply.price * 1000 * MM, supply.nominal * MONEY)
+    ways = [(Fraction(supply.price, MONEY), "each"), (per_m, "per m")]
+    if mass_per_m:
+        ways.append((per_m * MONEY / mass_per_m, "per kg"))
+    ways = [way for way in ways if (way[0] * 10**9).denominator == 1]
+    price, basis = ways[(seed + supply.nominal // MM) % len(ways)]
+    return decimal(int(price * 10**9), 10**9), basis
+
+
+def write(made: Made, folder: Path, *, length: Callable[[int], str] | None = None) -> Path:
+    """The files of a job; gives the parts list. ``length`` says how lengths are typed."""
+    shop = made.shop
+    typed = length or (inches if made.step == STEPS["inches"] else millimetres)
+    folder.mkdir(parents=True, exist_ok=True)
+    _table(
+        folder / "parts.csv",
+        "Mark,Quantity,Section,Finish,Grade,Length,Length is,Cut A,Cut B,Spares",
+        (
+            (
+                part.mark, quantity, part.section, part.finish, part.grade, *length_and_meaning(part, made.seed, typed),
+                degrees(part.angle_a), degrees(part.angle_b), part.spares or "",
+            )
+            for place, part in enumerate(shop.parts)
+            for quantity in rows_of(part, made.seed + place)
+        ),
+    )  # fmt: skip
+    _table(
+        folder / "prices.csv",
+        "Merchant,Section,Finish,Grade,Length,Price,Per,Available",
+        (
+            (
+                s.merchant, s.section, s.finish, s.grade, typed(s.nominal), *price_and_basis(s, made.seed),
+                "" if s.available is None else s.available,
+            )
+            for s in shop.supplies
+            if s.bought
+        ),
+    )  # fmt: skip
+    ends = {True: "mill", False: "sawn"}
+    offcuts = [s for s in shop.supplies if not s.bought]
+    if offcuts:
+        _table(
+            folder / "rack.csv",
+            "Mark,Section,Finish,Grade,Length,End A,End B,Book value,Quantity",
+            (
+                (
+                    s.name, s.section, s.finish, s.grade, typed(s.length), ends[s.mill[0]], ends[s.mill[1]],
+                    book_value(shop, s, made.seed), s.available,
+                )
+                for s in offcuts
+            ),
+        )  # fmt: skip
+    (folder / "workshop.toml").write_text(_workshop(shop, typed, bool(offcuts)), encoding="utf-8")
+    return folder / "parts.csv"
+
+
+def book_value(shop: Shop, offcut: Supply, seed: int) -> str:
+    """Blank now and then, where that means the same."""
+    assert offcut.price is not None
+    return (
+        "" if offcut.price == shop.rate(offcut.section) * offcut.length // METRE and seed % 2 else money(offcut.price)
+    )
+
+
+def _table(path: Path, headings: str, rows: Iterable[tuple[object, ...]]) -> None:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file)
+        writer.writerow(headings.split(","))
+        writer.writerows(rows)
+
+
+def _workshop(shop: Shop, typed: Callable[[int], str], rack: bool) -> str:
+    def length(value: int) -> str:
+        return "'" + typed(value) + "'"
+
+    def yes(value: bool) -> str:
+        return "true" if value else "false"
+
+    lines = [
+        "[saw]",
+        f"kerf = {length(shop.kerf)}",
+        f"end_trim = {length(shop.end_trim)}",
+        f"end_trim_includes_cut = {yes(shop.trim_includes_cut)}",
+        f"mill_ends_accepted = {yes(shop.mill_ends_accepted)}",
+        f"safe_hold = {length(shop.hold)}",
+        f'clamp = "{"either side" if shop.either_side else "bar side"}"',
+    ]
+    shorter = {SECTIONS[s.section][0]: s.nominal - s.length for s in shop.supplies if s.nominal > s.length}
+    if shorter:
+        lines += ["[minus_tolerance]", *(f"{family} = {length(by)}" for family, by in shorter.items())]
+    if shop.keep:
+        lines += ["[keep]", *(f"{family} = {length(keep)}" for family, keep in shop.keep.items())]
+    if shop.value_per_m:
+        lines += ["[offcut_value_per_m]", *(f'{family} = "{money(v)}"' for family, v in shop.value_per_m.items())]
+    if shop.keep_at_most is not None:
+        lines += ["[offcuts]", f"keep_at_most = {shop.keep_at_most}"]
+    if any(shop.work):
+        names = ("per_bar", "per_cut", "per_setup")
+        lines += ["[work]", *(f'{name} = "{money(value)}"' for name, value in zip(names, shop.work, strict=True))]
+    if shop.carry:
+        lines += ["[carry]", f"longest = {length(shop.carry)}"]
+    lines += ["[files]", 'prices = "prices.csv"', *(['rack = "rack.csv"'] if rack else [])]
+    for name, terms in shop.terms.items():
+        lines += [
+            "[[merchant]]",
+            f'name = "{name}"',
+            f"delivers = {yes(terms.delivers)}",
+            f'delivery = "{money(terms.delivery)}"',
+            f'minimum_order = "{money(terms.minimum)}"',
+            f"cuts_to_plan = {yes(terms.cuts)}",
+            f'cut_charge = "{money(terms.per_cut)}"',
+        ]
+    return "\n".join(lines) + "\n"
