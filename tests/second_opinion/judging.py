@@ -157,8 +157,25 @@ def _bar_faults(shop: Shop, group: Group, supply: Supply, parts: dict[str, Part]
         yield f"left over of {left / MM} is worth {drop['value']}, by hand {worth / MONEY}"
     if nm(bar["slack"]) != supply.length - far - at:
         yield f"slack {bar['slack']}, by hand {(supply.length - far - at) / MM}"
-    if not _can_be_held(shop, supply, [parts[cut["mark"]] for cut in bar["cuts"]], left, at):
-        yield f"cannot be held: {[(cut['mark'], cut['held'], cut['turn']) for cut in bar['cuts']]}, left {left / MM}"
+    laid = [parts[cut["mark"]] for cut in bar["cuts"]]
+    if not _can_be_held(shop, supply, laid, left, at):
+        yield f"cannot be held: {[part.mark for part in laid]}, left {left / MM}"
+    yield from _holding_faults(shop, supply, bar, laid, left)
+
+
+def _holding_faults(shop: Shop, supply: Supply, bar: dict[str, Any], laid: list[Part], left: int) -> Iterator[str]:
+    """Is the side named at each cut long enough to hold, and is the bar turned where the vice wants that?"""
+    far = shop.trims(supply)[1]
+    for place, (cut, part) in enumerate(zip(bar["cuts"], laid, strict=True)):
+        last = place == len(laid) - 1
+        if last and not strokes_at_end(far, part.angle_b, supply.length - nm(cut["end"])):
+            continue
+        bar_side = left if last else supply.length - nm(bar["cuts"][place + 1]["start"])
+        side = bar_side if cut["held"] == "bar" else short_point(part)
+        if side < shop.hold:
+            yield f"{part.mark} is held by the {cut['held']}, which has {side / MM}"
+        if cut["turn"] is not (cut["held"] == "part" and not shop.either_side):
+            yield f"{part.mark} is held by the {cut['held']}, turn {cut['turn']}"
 
 
 def _can_be_held(shop: Shop, supply: Supply, laid: list[Part], left: int, at: int) -> bool:
@@ -208,10 +225,33 @@ def _stated_sums(
     for name, amount in by_hand.items():
         if millionths(document["totals"]["money"][name]) != amount:
             yield f"{name} {document['totals']['money'][name]}, by hand {amount / MONEY}"
+    yield from _stated_lengths(shop, document)
     for order in document["totals"]["orders"]:
         merchant = order["merchant"]
         if merchant in spend and millionths(order["cut_charges"]) != charges[merchant]:
             yield f"{merchant} charges {order['cut_charges']} for cuts, by hand {charges[merchant] / MONEY}"
+
+
+def _stated_lengths(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
+    """The lengths of the totals; what is in no part and no left over went into kerfs and trims."""
+    supplies = {supply.name: supply for supply in shop.supplies}
+    parts = {part.mark: part for part in shop.parts}
+    bars = [bar for group in document["groups"] for bar in group["bars"]]
+    left = [(bar["drop"]["fate"], nm(bar["drop"]["end"]) - nm(bar["drop"]["start"])) for bar in bars]
+    by_hand = {
+        "bought_length": sum(supplies[bar["source"]].nominal for bar in bars if supplies[bar["source"]].bought),
+        "drawn_length": sum(supplies[bar["source"]].length for bar in bars),
+        "part_length": sum(parts[cut["mark"]].length for bar in bars for cut in bar["cuts"]),
+        "kept_length": sum(length for fate, length in left if fate == "keep"),
+        "scrap_length": sum(length for fate, length in left if fate != "keep"),
+    }
+    totals = document["totals"]
+    for name, length in by_hand.items():
+        if nm(totals[name]) != length:
+            yield f"{name} {totals[name]}, by hand {length / MM}"
+    rest = by_hand["drawn_length"] - sum(by_hand[name] for name in ("part_length", "kept_length", "scrap_length"))
+    if nm(totals["kerf_and_trim_length"]) != rest:
+        yield f"kerf_and_trim_length {totals['kerf_and_trim_length']}, by hand {rest / MM}"
 
 
 def _forgone_claims(shop: Shop, document: dict[str, Any], total: int) -> Iterator[str]:
