@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
+import os
 from fractions import Fraction
+from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -62,3 +66,28 @@ def lumber(shortened: Fraction) -> Job:
 def test_lumber_with_a_real_kerf(shortened: Fraction) -> None:
     """A piece that always costs a kerf is a bar counted on one kerf short: n pieces then need n kerfs of its length."""
     assert_proven(lumber(shortened), 3228 * 1_000_000)
+
+
+COLLECTION = Path(os.environ.get("CUTPLAN_BENCHMARKS", "")) / "worked_examples.json"
+"""More of them, some of which may not be copied; each record names its source and how its optimum was checked."""
+
+
+def collected() -> list[dict[str, Any]]:
+    """What the collection has and this file has not, a few thousand pieces of 49 lengths left aside."""
+    if not os.environ.get("CUTPLAN_BENCHMARKS") or not COLLECTION.exists():
+        return []
+    known = {example.name for example in EXAMPLES} | {"dogan_6000"}
+    records: list[dict[str, Any]] = json.loads(COLLECTION.read_text(encoding="utf-8"))["examples"]
+    return [record for record in records if record["name"] not in known]
+
+
+@pytest.mark.parametrize("record", collected(), ids=lambda record: record["name"])
+def test_examples_read_where_the_collection_is_at_hand(record: dict[str, Any]) -> None:
+    job = builders.job(
+        [builders.part(f"M{length}", count, length) for length, count in record["items"]],
+        [builders.offer(f"P{length}", length, price) for length, _, price in record["stocks"]],
+    )
+    plan = plan_job(job)
+    assert plan.cost == record["optimum"] * 1_000_000
+    assert plan.bound == plan.cost
+    assert check(job, plan) == ()

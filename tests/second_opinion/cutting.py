@@ -57,8 +57,8 @@ def short_point(part: Part) -> int:
     return part.length - slant(depth, part.angle_a) - slant(depth, part.angle_b)
 
 
-Ends = tuple[Fraction, Fraction]
-"""Angles of a part's ends A and B."""
+Ends = tuple[Fraction, Fraction, bool]
+"""Angles of a part's ends A and B, and whether it is cut to fit."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,8 @@ def orders(kerf: int, ends: tuple[tuple[Ends, int], ...]) -> frozenset[Order]:
     """Every order of so many parts with these ends, as far as they differ in what they come to."""
     found = set()
     for place, (last, count) in enumerate(ends):
+        if not last[2] and any(other[2] for other, _ in ends):
+            continue  # what is cut to fit comes last
         rest = (*ends[:place], *([(last, count - 1)] if count > 1 else []), *ends[place + 1 :])
         if not rest:
             found.add(Order(last, last, None, 0, 0))
@@ -126,8 +128,9 @@ def ways(shop: Shop, supply: Supply, chosen: Sequence[tuple[Part, int]]) -> Iter
     by_ends: dict[Ends, int] = {}
     grips: dict[Ends, int] = {}
     for part, count in chosen:
-        by_ends[part.ends] = by_ends.get(part.ends, 0) + count
-        grips[part.ends] = max(grips.get(part.ends, 0), short_point(part))
+        ends = (*part.ends, part.to_fit)
+        by_ends[ends] = by_ends.get(ends, 0) + count
+        grips[ends] = max(grips.get(ends, 0), short_point(part))
     for order in orders(shop.kerf, tuple(sorted(by_ends.items()))):
         beyond = supply.length - start - lengths - order.kerfs
         if beyond < far:

@@ -14,7 +14,8 @@ SOLID = ("SQ 20", "FL 50x6")
 
 STYLES = (
     "plain", "merchants", "charges", "work", "hold", "mitres", "mitres charged", "grades", "finish", "limits",
-    "keep limit", "value", "missing prices", "fine", "inches", "full lengths", "spares", "flush", "carry", "everything",
+    "keep limit", "value", "missing prices", "fine", "inches", "full lengths", "spares", "flush", "carry",
+    "opposite hand", "to fit", "everything",
 )  # fmt: skip
 STEPS = {"fine": MM // 1000, "inches": 25_400_000 // 64}
 
@@ -52,12 +53,12 @@ def _shop(draw: Random, style: str, step: int) -> Shop:
         end_trim=draw.choice([0, 10 * MM, 15 * MM]),
         trim_includes_cut=draw.random() < 0.7,
         mill_ends_accepted=on("flush", chance=0.1),
-        hold=draw.choice([120, 200, 400]) * MM if on("hold", chance=0.3) else 0,
+        hold=draw.choice([120, 200, 400]) * MM if on("hold", chance=0.3) and style != "to fit" else 0,
         either_side=draw.random() < 0.3,
         keep=dict.fromkeys(("SHS", "SQ", "RD", "FL"), draw.choice([100, 250, 500]) * MM) if on(chance=0.5) else {},
         value_per_m=dict.fromkeys(("SHS", "SQ", "RD", "FL"), rate) if rate else {},
         keep_at_most=draw.choice([0, 1, 2]) if on("keep limit", chance=0.05) else None,
-        work=_work(draw) if on("work", "mitres charged", chance=0.1) else (0, 0, 0),
+        work=_work(draw) if on("work", "mitres charged", "opposite hand", "to fit", chance=0.1) else (0, 0, 0),
         carry=draw.choice([2000, 3000]) * MM if on("carry", chance=0.08) else 0,
     )
     shorter = draw.choice([5, 12]) * MM if on(chance=0.1) else 0
@@ -70,7 +71,7 @@ def _shop(draw: Random, style: str, step: int) -> Shop:
     finishes = ("black", "galvanised") if on("finish", chance=0.05) else ("black",)
     sections = draw.sample(SOLID if not priced else tuple(SECTIONS), draw.choice([1, 1, 2]))
     groups = [(section, finish) for section in sections for finish in finishes]
-    mitred = on("mitres", "mitres charged", chance=0.15)
+    mitred = on("mitres", "mitres charged", "opposite hand", "to fit", chance=0.15)
     graded = on("grades", chance=0.08) and priced
     parts: list[Part] = []
     supplies: list[Supply] = []
@@ -85,6 +86,12 @@ def _shop(draw: Random, style: str, step: int) -> Shop:
     marks = [replace(part, mark=f"M{n}") for n, part in enumerate(parts, 1)]
     if on("spares", chance=0):
         marks = [replace(part, spares=draw.choice([0, 1, 3])) for part in marks]
+    if style == "to fit":
+        marks = [replace(part, to_fit=draw.random() < 0.4) for part in marks]
+    if style == "opposite hand":
+        turned = [replace(part, mark=f"{part.mark}-OH", mirrored=part.mark, quantity=draw.randint(1, 3))
+                  for part in marks if draw.random() < 0.5]  # fmt: skip
+        marks += turned
     rows, offcuts = 0, 0
     named: list[Supply] = []
     for supply in supplies:

@@ -26,7 +26,11 @@ SECTIONS = {
 
 @dataclass(frozen=True)
 class Part:
-    """A part as sawn, from long point to long point; angles in degrees from square, 0 is square."""
+    """A part as sawn, from long point to long point; angles in degrees from square, 0 is square.
+
+    ``mirrored`` is the mark this is the opposite hand of: of a square section the
+    same piece turned over. One that is cut ``to_fit`` comes last on its bar.
+    """
 
     mark: str
     quantity: int
@@ -37,6 +41,8 @@ class Part:
     angle_a: Fraction = Fraction(0)
     angle_b: Fraction = Fraction(0)
     spares: int = 0
+    mirrored: str = ""
+    to_fit: bool = False
 
     @property
     def ends(self) -> tuple[Fraction, Fraction]:

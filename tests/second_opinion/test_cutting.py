@@ -78,12 +78,17 @@ def test_only_one_order_may_fit() -> None:
 
 
 def test_every_order_is_gone_through() -> None:
-    ends = (((SQUARE, SQUARE), 2), ((MITRE, MITRE), 1))
+    ends = (((SQUARE, SQUARE, False), 2), ((MITRE, MITRE, False), 1))
     assert {(order.first, order.before_last, order.last) for order in orders(2 * MM, ends)} == {
         (ends[0][0], ends[0][0], ends[1][0]),
         (ends[0][0], ends[1][0], ends[0][0]),
         (ends[1][0], ends[0][0], ends[0][0]),
     }
+
+
+def test_what_is_cut_to_fit_comes_last() -> None:
+    ends = (((SQUARE, SQUARE, True), 1), ((SQUARE, MITRE, False), 2))
+    assert {(order.first, order.last) for order in orders(2 * MM, ends)} == {(ends[1][0], ends[0][0])}
 
 
 @pytest.mark.parametrize(

@@ -63,6 +63,8 @@ def test_every_style_makes_jobs_that_show_it() -> None:
     assert any(part.length % 396_875 == 0 for shop in shops["inches"] for part in shop.parts)
     assert any((s.available or 0) > 1 and not s.bought for shop in shops["full lengths"] for s in shop.supplies)
     assert any(part.spares for shop in shops["spares"] for part in shop.parts)
+    assert any(part.mirrored for shop in shops["opposite hand"] for part in shop.parts)
+    assert any(part.to_fit for shop in shops["to fit"] for part in shop.parts)
     assert all(shop.carry for shop in shops["carry"])
 
 

@@ -13,6 +13,9 @@ from tests.second_opinion.shop import METRE, MM, MONEY, SECTIONS, Part, Shop, Su
 INCH = 25_400_000
 """Nanometres in an inch."""
 
+MERCHANT_WITHOUT = "Wrenfield Bars"
+"""Asked for a length now and then, and does not sell it."""
+
 
 def decimal(whole: int, unit: int) -> str:
     """A whole number of a power of ten as a decimal number of the unit."""
@@ -41,21 +44,29 @@ def degrees(angle: Fraction) -> str:
     return f"{float(angle):g}" if angle else ""
 
 
-def length_and_meaning(part: Part, seed: int, typed: Callable[[int], str]) -> tuple[str, str]:
-    """The same part by its long point, its centre line or its short point, where that is a matter of halves alone."""
+def length_and_what_it_means(part: Part, seed: int, typed: Callable[[int], str]) -> tuple[str, str, str, str]:
+    """The same part by its long point, its centre line or its short point, where that is a matter of halves alone.
+
+    What is ground off, and what a part is sawn longer by to be cut to fit, are added to what is typed.
+    """
+    grinding = MM if seed % 4 == 0 else 0
+    to_fit = 5 * MM if part.to_fit else 0
+    length = part.length - grinding - to_fit
+    added = (typed(grinding) if grinding else "", typed(to_fit) if to_fit else "")
     slanted = [angle for angle in part.ends if angle]
     if not slanted or any(angle != 45 for angle in slanted) or seed % 3 == 0:
-        return typed(part.length), ""
+        return typed(length), "", *added
     depth = SECTIONS[part.section][1] * len(slanted)
     if seed % 3 == 1:
-        return typed(part.length - depth), "short point"
-    return typed(part.length - depth // 2), "centre line"
+        return typed(length - depth), "short point", *added
+    return typed(length - depth // 2), "centre line", *added
 
 
-def rows_of(part: Part, seed: int) -> list[int]:
+def rows_of(shop: Shop, part: Part, seed: int) -> list[int]:
     """The quantity in one row, or now and then in two rows of the same mark."""
+    once = part.spares or any(other.mirrored == part.mark for other in shop.parts)
     first = part.quantity // 2
-    return [first, part.quantity - first] if first and not part.spares and seed % 5 == 0 else [part.quantity]
+    return [first, part.quantity - first] if first and not once and seed % 5 == 0 else [part.quantity]
 
 
 def price_and_basis(supply: Supply, seed: int) -> tuple[str, str]:
@@ -64,9 +75,10 @@ def price_and_basis(supply: Supply, seed: int) -> tuple[str, str]:
         return "", "each"
     mass_per_m = SECTIONS[supply.section][2]
     per_m = Fraction(supply.price * 1000 * MM, supply.nominal * MONEY)
-    ways = [(Fraction(supply.price, MONEY), "each"), (per_m, "per m")]
+    ways = [(Fraction(supply.price, MONEY), "each"), (per_m, "per m"), (per_m * Fraction("0.3048"), "per ft")]
     if mass_per_m:
-        ways.append((per_m * MONEY / mass_per_m, "per kg"))
+        per_kg = per_m * MONEY / mass_per_m
+        ways += [(per_kg, "per kg"), (per_kg * 1000, "per tonne"), (per_kg * Fraction("0.45359237"), "per lb")]
     ways = [way for way in ways if (way[0] * 10**9).denominator == 1]
     price, basis = ways[(seed + supply.nominal // MM) % len(ways)]
     return decimal(int(price * 10**9), 10**9), basis
@@ -79,14 +91,17 @@ def write(made: Made, folder: Path, *, length: Callable[[int], str] | None = Non
     folder.mkdir(parents=True, exist_ok=True)
     _table(
         folder / "parts.csv",
-        "Mark,Quantity,Section,Finish,Grade,Length,Length is,Cut A,Cut B,Spares",
+        "Mark,Quantity,Section,Finish,Grade,Cut A,Cut B,Spares,Opposite hand,Length,Length is,Grinding,Cut to fit",
         (
             (
-                part.mark, quantity, part.section, part.finish, part.grade, *length_and_meaning(part, made.seed, typed),
+                part.mark, quantity, part.section, part.finish, part.grade,
                 degrees(part.angle_a), degrees(part.angle_b), part.spares or "",
+                sum(other.quantity for other in shop.parts if other.mirrored == part.mark) or "",
+                *length_and_what_it_means(part, made.seed, typed),
             )
             for place, part in enumerate(shop.parts)
-            for quantity in rows_of(part, made.seed + place)
+            if not part.mirrored
+            for quantity in rows_of(shop, part, made.seed + place)
         ),
     )  # fmt: skip
     _table(
@@ -101,6 +116,10 @@ def write(made: Made, folder: Path, *, length: Callable[[int], str] | None = Non
             if s.bought
         ),
     )  # fmt: skip
+    if made.seed % 4 == 1:
+        part = shop.parts[0]
+        with (folder / "prices.csv").open("a", encoding="utf-8") as file:
+            file.write(f"{MERCHANT_WITHOUT},{part.section},{part.finish},,{millimetres(9000 * MM)},no,each,\n")
     ends = {True: "mill", False: "sawn"}
     offcuts = [s for s in shop.supplies if not s.bought]
     if offcuts:
