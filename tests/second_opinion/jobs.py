@@ -15,7 +15,7 @@ SOLID = ("SQ 20", "FL 50x6")
 STYLES = (
     "plain", "merchants", "charges", "work", "hold", "mitres", "mitres charged", "grades", "finish", "limits",
     "keep limit", "value", "missing prices", "fine", "inches", "full lengths", "spares", "flush", "carry",
-    "opposite hand", "to fit", "everything",
+    "opposite hand", "to fit", "orders", "everything",
 )  # fmt: skip
 STEPS = {"fine": MM // 1000, "inches": 25_400_000 // 64}
 
@@ -62,9 +62,15 @@ def _shop(draw: Random, style: str, step: int) -> Shop:
         carry=draw.choice([2000, 3000]) * MM if on("carry", chance=0.08) else 0,
     )
     shorter = draw.choice([5, 12]) * MM if on(chance=0.1) else 0
-    charged = on("charges", "mitres charged", chance=0.12)
+    charged = on("charges", "mitres charged", "orders", chance=0.12)
     names = MERCHANTS[: draw.randint(1, 3)] if charged or on("merchants", chance=0.3) else MERCHANTS[:1]
     terms = {name: _terms(draw) for name in names if draw.random() < 0.8} if charged else {}
+    if style == "orders":
+        amounts = [10, 25, 60, 110]
+        terms = {
+            name: replace(term, minimum=draw.choice(amounts) * MONEY, delivery=draw.choice([0, 4, 12]) * MONEY)
+            for name, term in terms.items()
+        }
     if shop.carry and not charged:
         terms = {name: Terms(delivers=draw.random() < 0.5) for name in names}
     shop = replace(shop, terms=terms)
@@ -203,7 +209,7 @@ def _parts(
         found.append(
             Part(
                 mark="",
-                quantity=draw.randint(1, 3 if few else 7 if groups == 1 else 4),
+                quantity=draw.randint(1, 3 if few else 7 if groups == 1 or style == "orders" else 4),
                 section=key[0],
                 finish=key[1],
                 grade=draw.choice(["", "S275", "S275"]) if graded else "",
