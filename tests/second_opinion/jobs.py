@@ -61,6 +61,9 @@ def _shop(draw: Random, style: str, step: int) -> Shop:
         work=_work(draw) if on("work", "mitres charged", "opposite hand", "to fit", chance=0.1) else (0, 0, 0),
         carry=draw.choice([2000, 3000]) * MM if on("carry", chance=0.08) else 0,
     )
+    if on(chance=0.15):
+        percent = Fraction(draw.choice(["10", "17.5", "21"]))
+        shop = replace(shop, tax_percent=percent, tax_included=draw.random() < 0.5)
     shorter = draw.choice([5, 12]) * MM if on(chance=0.1) else 0
     charged = on("charges", "mitres charged", "orders", chance=0.12)
     names = MERCHANTS[: draw.randint(1, 3)] if charged or on("merchants", chance=0.3) else MERCHANTS[:1]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+from math import floor
 from typing import Any
 
 from tests.second_opinion.cutting import (
@@ -205,30 +206,39 @@ def _mass_claims(shop: Shop, group: Group, stated: dict[str, Any], length: int, 
         yield f"a bound of {stated['proof']['bound']} on the mass of {group.section}"
 
 
+def cents(exact: Fraction | int) -> int:
+    """Rounded half up to whole cents."""
+    cent = MONEY // 100
+    return floor(Fraction(exact) / cent + Fraction(1, 2)) * cent
+
+
 def _stated_sums(
     shop: Shop, document: dict[str, Any], used: Counter[str], spend: Counter[str], charges: Counter[str]
 ) -> Iterator[str]:
-    """The money of the totals, sum by sum."""
+    """The money of the totals: what is paid rounded to the cent an amount at a time, what is only counted exact."""
     bars = [bar for group in document["groups"] if group["goal"] == "money" for bar in group["bars"]]
-    priced = {supply.name: supply.price for group in shop.groups() if not group.by_mass for supply in group.supplies}
+    lines = [supply for group in shop.groups() if not group.by_mass for supply in group.supplies]
     terms = {merchant: shop.terms_of(merchant) for merchant in spend}
     by_hand = {
-        "bars": sum(spend.values()),
-        "delivery": sum(term.delivery for term in terms.values()),
-        "shortfall": sum(max(0, term.minimum - spend[merchant]) for merchant, term in terms.items()),
-        "cut_charges": sum(charges.values()),
-        "offcuts_used_value": sum(
-            used[supply.name] * (priced.get(supply.name) or 0) for supply in shop.supplies if not supply.bought
-        ),
-        "offcuts_kept_value": sum(millionths(bar["drop"]["value"]) for bar in bars),
+        "bars": sum(cents(used[supply.name] * (supply.price or 0)) for supply in lines if supply.bought),
+        "delivery": sum(cents(term.delivery) for term in terms.values()),
+        "shortfall": sum(cents(max(0, term.minimum - spend[merchant])) for merchant, term in terms.items()),
+        "cut_charges": sum(cents(charge) for charge in charges.values()),
     }
+    by_hand["subtotal"] = subtotal = sum(by_hand.values())
+    rate = Fraction(shop.tax_percent, 100)
+    by_hand["net"] = net = cents(subtotal / (1 + rate)) if shop.tax_included else subtotal
+    by_hand["tax"] = tax = subtotal - net if shop.tax_included else cents(subtotal * rate)
+    by_hand["to_pay"] = net + tax
+    by_hand["offcuts_used_value"] = sum(used[s.name] * (s.price or 0) for s in lines if not s.bought)
+    by_hand["offcuts_kept_value"] = sum(millionths(bar["drop"]["value"]) for bar in bars)
     for name, amount in by_hand.items():
         if millionths(document["totals"]["money"][name]) != amount:
             yield f"{name} {document['totals']['money'][name]}, by hand {amount / MONEY}"
     yield from _stated_lengths(shop, document)
     for order in document["totals"]["orders"]:
         merchant = order["merchant"]
-        if merchant in spend and millionths(order["cut_charges"]) != charges[merchant]:
+        if merchant in spend and millionths(order["cut_charges"]) != cents(charges[merchant]):
             yield f"{merchant} charges {order['cut_charges']} for cuts, by hand {charges[merchant] / MONEY}"
 
 

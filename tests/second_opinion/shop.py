@@ -104,6 +104,8 @@ class Shop:
     keep_at_most: int | None = None
     work: tuple[int, int, int] = (0, 0, 0)
     carry: int = 0
+    tax_percent: Fraction = Fraction(0)
+    tax_included: bool = False
     brought_anyway: frozenset[str] = frozenset()
     """Supplies taken as if they could be carried, to see what they would save."""
 

@@ -161,6 +161,9 @@ def _workshop(shop: Shop, typed: Callable[[int], str], rack: bool) -> str:
         return "true" if value else "false"
 
     lines = [
+        "[tax]",
+        f"percent = {float(shop.tax_percent)}",
+        f"prices_include_tax = {yes(shop.tax_included)}",
         "[saw]",
         f"kerf = {length(shop.kerf)}",
         f"end_trim = {length(shop.end_trim)}",
