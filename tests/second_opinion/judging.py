@@ -100,9 +100,13 @@ def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
     for merchant, amount in spend.items():
         terms = shop.terms_of(merchant)
         total += terms.delivery + max(0, terms.minimum - amount)
-    yield from _stated_sums(shop, document, used, spend, charges)
     yield from _money_claims(shop, document, total)
-    yield from _forgone_claims(shop, document, total)
+    if "totals" in document:
+        yield from _stated_sums(shop, document, used, spend, charges)
+    if document["if_delivered"] is not None:
+        yield from (f"if delivered: {fault}" for fault in _judge(replace(shop, carry=0), document["if_delivered"]))
+        if any(plan["result"]["status"] not in PROVEN for plan in (document, document["if_delivered"])):
+            yield "what too long bars would save is shown, and is not proven"
 
 
 def _strokes(shop: Shop, supply: Supply, bar: dict[str, Any]) -> int:
@@ -262,16 +266,6 @@ def _stated_lengths(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
     rest = by_hand["drawn_length"] - sum(by_hand[name] for name in ("part_length", "kept_length", "scrap_length"))
     if nm(totals["kerf_and_trim_length"]) != rest:
         yield f"kerf_and_trim_length {totals['kerf_and_trim_length']}, by hand {rest / MM}"
-
-
-def _forgone_claims(shop: Shop, document: dict[str, Any], total: int) -> Iterator[str]:
-    """What bars that are too long to carry are said to save must be saved by a plan that has them."""
-    for forgone in document["forgone"]:
-        if forgone["goal"] != "money":
-            continue
-        least = least_money(replace(shop, brought_anyway=frozenset(forgone["offers"])))
-        if least is not None and millionths(forgone["saving"]) > total - least.low:
-            yield f"{forgone['offers']} would save {forgone['saving']}, by hand {(total - least.low) / MONEY}"
 
 
 def _money_claims(shop: Shop, document: dict[str, Any], total: int) -> Iterator[str]:

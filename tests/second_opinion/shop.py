@@ -106,8 +106,6 @@ class Shop:
     carry: int = 0
     tax_percent: Fraction = Fraction(0)
     tax_included: bool = False
-    brought_anyway: frozenset[str] = frozenset()
-    """Supplies taken as if they could be carried, to see what they would save."""
 
     def terms_of(self, merchant: str) -> Terms:
         return self.terms.get(merchant, Terms())
@@ -145,7 +143,6 @@ class Shop:
             not supply.bought
             or not self.carry
             or supply.nominal <= self.carry
-            or supply.name in self.brought_anyway
             or self.terms_of(supply.merchant).delivers
         )
 
