@@ -38,6 +38,15 @@ def millionths(text: str) -> int:
     return int(value)
 
 
+def every_bar(group: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Bars one by one; those cut alike are one entry with a count, numbers and copies going on from bar to bar."""
+    for run in group["bars"]:
+        on_a_bar = Counter(cut["mark"] for cut in run["cuts"])
+        for place in range(run["count"]):
+            cuts = [{**cut, "copy": cut["copy"] + place * on_a_bar[cut["mark"]]} for cut in run["cuts"]]
+            yield {**run, "number": run["number"] + place, "cuts": cuts}
+
+
 def judge(shop: Shop, document: dict[str, Any]) -> list[str]:
     """Every fault found, in words; none where the plan and what it claims are sound."""
     return list(_judge(shop, document))
@@ -49,6 +58,8 @@ def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
     groups = shop.groups()
     used: Counter[str] = Counter()
     made: Counter[str] = Counter()
+    numbers: list[int] = []
+    copies: dict[str, list[int]] = {}
     total = 0
     spend: Counter[str] = Counter()
     charges: Counter[str] = Counter()
@@ -60,10 +71,13 @@ def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
         kept = 0
         bought_length = bought_mass = 0
         group_cost = 0
-        for bar in stated["bars"]:
+        for bar in every_bar(stated):
             supply = supplies[bar["source"]]
             used[supply.name] += 1
             made.update(cut["mark"] for cut in bar["cuts"])
+            numbers.append(bar["number"])
+            for cut in bar["cuts"]:
+                copies.setdefault(cut["mark"], []).append(cut["copy"])
             faults = list(_bar_faults(shop, group, supply, parts, bar))
             yield from (f"bar {bar['number']} from {supply.name}: {fault}" for fault in faults)
             kept += bar["drop"]["fate"] == "keep"
@@ -94,6 +108,11 @@ def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
         available = supplies[name].available
         if available is not None and number > available:
             yield f"{number} of {name} are used, {available} can be had"
+    if numbers != list(range(1, len(numbers) + 1)):
+        yield f"bars are numbered {numbers}"
+    for mark, found in copies.items():
+        if sorted(found) != list(range(1, len(found) + 1)):
+            yield f"copies of {mark} are numbered {found}"
     for part in shop.parts:
         if not part.quantity <= made[part.mark] <= part.quantity + part.spares:
             yield f"{made[part.mark]} of {part.mark} for {part.quantity} and {part.spares} spares"
@@ -206,7 +225,7 @@ def _mass_claims(shop: Shop, group: Group, stated: dict[str, Any], length: int, 
         yield f"{stated['proof']['status']}: {length / MM} of {group.section} bought, {least.high / MM} by hand"
     # Masses are rounded a bar at a time, at most to a milligram.
     bound = Fraction(stated["proof"]["bound"]) * MONEY
-    if length and bound > Fraction(mass, length) * least.high + len(stated["bars"]) + 1:
+    if length and bound > Fraction(mass, length) * least.high + len(list(every_bar(stated))) + 1:
         yield f"a bound of {stated['proof']['bound']} on the mass of {group.section}"
 
 
@@ -220,7 +239,7 @@ def _stated_sums(
     shop: Shop, document: dict[str, Any], used: Counter[str], spend: Counter[str], charges: Counter[str]
 ) -> Iterator[str]:
     """The money of the totals: what is paid rounded to the cent an amount at a time, what is only counted exact."""
-    bars = [bar for group in document["groups"] if group["goal"] == "money" for bar in group["bars"]]
+    bars = [bar for group in document["groups"] if group["goal"] == "money" for bar in every_bar(group)]
     lines = [supply for group in shop.groups() if not group.by_mass for supply in group.supplies]
     terms = {merchant: shop.terms_of(merchant) for merchant in spend}
     by_hand = {
@@ -250,7 +269,7 @@ def _stated_lengths(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
     """The lengths of the totals; what is in no part and no left over went into kerfs and trims."""
     supplies = {supply.name: supply for supply in shop.supplies}
     parts = {part.mark: part for part in shop.parts}
-    bars = [bar for group in document["groups"] for bar in group["bars"]]
+    bars = [bar for group in document["groups"] for bar in every_bar(group)]
     left = [(bar["drop"]["fate"], nm(bar["drop"]["end"]) - nm(bar["drop"]["start"])) for bar in bars]
     by_hand = {
         "bought_length": sum(supplies[bar["source"]].nominal for bar in bars if supplies[bar["source"]].bought),

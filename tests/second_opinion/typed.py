@@ -44,13 +44,14 @@ def degrees(angle: Fraction) -> str:
     return f"{float(angle):g}" if angle else ""
 
 
-def length_and_what_it_means(part: Part, seed: int, typed: Callable[[int], str]) -> tuple[str, str, str, str]:
+def length_and_what_it_means(made: Made, part: Part, typed: Callable[[int], str]) -> tuple[str, str, str, str]:
     """The same part by its long point, its centre line or its short point, where that is a matter of halves alone.
 
     What is ground off, and what a part is sawn longer by to be cut to fit, are added to what is typed.
     """
-    grinding = MM if seed % 4 == 0 else 0
-    to_fit = 5 * MM if part.to_fit else 0
+    seed, unit = made.seed, INCH // 16 if made.step == STEPS["inches"] else MM
+    grinding = unit if seed % 4 == 0 else 0
+    to_fit = 5 * unit if part.to_fit else 0
     length = part.length - grinding - to_fit
     added = (typed(grinding) if grinding else "", typed(to_fit) if to_fit else "")
     slanted = [angle for angle in part.ends if angle]
@@ -97,7 +98,7 @@ def write(made: Made, folder: Path, *, length: Callable[[int], str] | None = Non
                 part.mark, quantity, part.section, part.finish, part.grade,
                 degrees(part.angle_a), degrees(part.angle_b), part.spares or "",
                 sum(other.quantity for other in shop.parts if other.mirrored == part.mark) or "",
-                *length_and_what_it_means(part, made.seed, typed),
+                *length_and_what_it_means(made, part, typed),
             )
             for place, part in enumerate(shop.parts)
             if not part.mirrored
