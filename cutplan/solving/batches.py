@@ -18,12 +18,19 @@ from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, may_still_keep, preferences, total_cost
 from cutplan.solving.search import Outcome, Search, quick_step
+from cutplan.units import ceil_div
 
 MOST_PIECES = 1_500
 """Different parts up to which a group is searched as a whole."""
 
 BATCH = 250
-"""About how many different parts there are in a batch."""
+"""About how many different parts there are in a batch, where that is not too many counts."""
+
+MOST_COUNTS = 2_500_000
+"""Different parts of a group times those of a batch: quick plans of all batches take about a second then."""
+
+SMALLEST = 100
+"""Different parts of a batch below which another bar for each batch would cost too much."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +138,7 @@ def _quick_batches(problem: Problem, left: _Open, clock: Clock) -> list[Batch]:
 def _dealt(problem: Problem) -> list[Sequence[int]]:
     """The pieces, longest first, dealt out in turn."""
     order = sorted(range(len(problem.pieces)), key=lambda i: (-problem.pieces[i].take, i))
-    number = -(-len(order) // BATCH)
+    number = ceil_div(len(order), min(BATCH, max(SMALLEST, MOST_COUNTS // len(order))))
     return [order[first::number] for first in range(number)]
 
 
