@@ -449,3 +449,12 @@ def test_spares_follow_the_copies_wanted() -> None:
     assert failures(tiny(1), made(1, 2, 3)) == ["bar 1, P copy 3: only 1 and 1 spare are asked for"]
     assert failures(tiny(2), made(1, 3)) == ["P copy 3 is cut, but not copy 2 before it"]
     assert failures(tiny(2), made(2, 3)) == ["P: 1 of 1 are not cut (copy 1)"]
+
+
+def test_a_quantity_beyond_all_counting_is_answered_at_once() -> None:
+    """A plan file may hold any number; naming every copy that is missing would take hours and all memory."""
+    few = job([part("A", 2, 1000)], [offer("P", 6000, 10)])
+    many = replace(few, parts=(replace(few.parts[0], quantity=10**12),))
+    (group,), (planned,) = groups_of(many), first_fit_plan(few).groups
+    (failure,) = (text for text in bar_failures(many, group, planned) if "are not cut" in text)
+    assert failure.endswith("A: 999999999998 of 1000000000000 are not cut (copy 3, 4, 5, 6, 7 ...)")

@@ -6,6 +6,7 @@ compared figure by figure.
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
 from itertools import pairwise
@@ -295,9 +296,12 @@ def _copy_failures(group: Group, planned: GroupPlan) -> list[str]:
         if len(where) > 1:
             on = " and ".join(str(number) for number in where)
             failures.append(f"{group.title}: {mark} copy {copy} is cut {len(where)} times, on bars {on}")
+    there = Counter(mark for mark, copy in bars if 1 <= copy <= wanted.get(mark, 0))
     for mark, quantity in wanted.items():
-        missing = [copy for copy in range(1, quantity + 1) if (mark, copy) not in bars]
+        missing = quantity - there[mark]
         if missing:
-            shown = ", ".join(str(copy) for copy in missing[:5]) + (" ..." if len(missing) > 5 else "")
-            failures.append(f"{group.title}: {mark}: {len(missing)} of {quantity} are not cut (copy {shown})")
+            # The first few are looked for one by one: of a plan from anywhere, a quantity may be beyond all counting.
+            not_cut = (copy for copy in itertools.count(1) if (mark, copy) not in bars)
+            shown = ", ".join(map(str, itertools.islice(not_cut, min(missing, 5)))) + (" ..." if missing > 5 else "")
+            failures.append(f"{group.title}: {mark}: {missing} of {quantity} are not cut (copy {shown})")
     return failures
