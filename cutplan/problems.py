@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 SHOWN_AT_ONCE = 20
 """Warnings that a text shows."""
-PROBLEMS_SHOWN = 100
-"""Problems that a text shows."""
+PROBLEMS_SHOWN = 101
+"""Problems that a text shows: a hundred of a file, and the one that says what was not looked at then."""
 LONGEST_SHOWN = 200
 """Characters of a cell that a message repeats."""
 LONGEST_STATEMENT = 1000
