@@ -49,7 +49,18 @@ def every_bar(group: dict[str, Any]) -> Iterator[dict[str, Any]]:
 
 def judge(shop: Shop, document: dict[str, Any]) -> list[str]:
     """Every fault found, in words; none where the plan and what it claims are sound."""
-    return list(_judge(shop, document))
+    rows = {offer["id"]: f"P{offer['row']}" for offer in document["offers"]}
+    return list(_judge(shop, named_by_row(document, rows)))
+
+
+def named_by_row(plan: dict[str, Any], rows: dict[str, str]) -> dict[str, Any]:
+    """The plan with bought bars called by the row of the price list they stand in, as the made-up jobs call them."""
+    groups = [
+        {**group, "bars": [{**bar, "source": rows.get(bar["source"], bar["source"])} for bar in group["bars"]]}
+        for group in plan["groups"]
+    ]
+    other = plan["if_delivered"]
+    return {**plan, "groups": groups, "if_delivered": other and named_by_row(other, rows)}
 
 
 def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
