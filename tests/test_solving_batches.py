@@ -24,10 +24,14 @@ def _small(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(batches, "BATCH", 5)
 
 
+def mitred(draw: random.Random) -> dict[str, tuple[int, int]]:
+    return {"mitres": draw.choice([(0, 0), (0, 0), (45, 0), (45, 45)])}
+
+
 def some_job(seed: int) -> Job:
     draw = random.Random(seed)
     parts = [
-        builders.part(f"M{n}", draw.randint(1, 4), draw.randint(60, 900), spares=draw.choice([0, 0, 1]))
+        builders.part(f"M{n}", draw.randint(1, 4), draw.randint(90, 900), spares=draw.choice([0, 0, 1]), **mitred(draw))
         for n in range(draw.randint(8, 23))
     ]
     offers = [builders.offer("P", 1000, 10), builders.offer("Q", 1300, 12, available=draw.choice([None, 3]))]
