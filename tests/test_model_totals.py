@@ -268,3 +268,17 @@ def test_spares_that_are_cut_count_as_parts() -> None:
     assert (totals.pieces, totals.part_length, totals.scrap_length) == (3, mm(900), mm(100))
     (gate,) = totals.assemblies
     assert (gate.pieces, gate.part_length, gate.money) == (3, mm(900), euros("10"))
+
+
+def test_cuts_are_strokes_and_counted_where_no_price_is_known() -> None:
+    """Each bar is squared and cut behind both its parts; with no price nothing is charged."""
+    tiny = job(
+        [part("P", 4, 400)],
+        [offer("A", 1000, None)],
+        kerf="2.5",
+        end_trim=10,
+        merchants=[Merchant(name="Yard", cuts_to_plan=True, cut_charge=euros("2"))],
+    )
+    totals = planned(tiny)
+    (order,) = totals.orders
+    assert (totals.cuts, order.cuts, order.cuts_charged, order.cut_charges) == (6, 6, 0, 0)

@@ -63,6 +63,7 @@ Bought             2 lengths, 12 m, 36.0 kg
 Material used      83.5 % of the length; parts 32.1 kg of 38.4 kg
 Left over to keep  2 offcuts, 5.9 kg
 Scrap              0.4 kg, kerf and end trim included
+Cuts               7 strokes of the saw, squaring included
 To pay             90.00 EUR, with 15.00 EUR tax
 Offcuts            used up for 2.00 EUR, kept worth 0.00 EUR
 Cheapest: proven, rechecked

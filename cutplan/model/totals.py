@@ -205,7 +205,7 @@ class MoneySummary:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Totals:
-    """All totals of a plan. Lengths and masses are sums over ``sections``."""
+    """All totals of a plan. Lengths and masses are sums over ``sections``; ``cuts`` are strokes of the saw."""
 
     sections: tuple[SectionTotal, ...]
     assemblies: tuple[AssemblyTotal, ...]
@@ -218,6 +218,7 @@ class Totals:
     offcuts_used: int
     offcuts_kept: int
     pieces: int
+    cuts: int
     drawn_length: Length
     drawn_mass: Mass
     part_length: Length
@@ -273,6 +274,7 @@ def totals_of(job: Job, plan: Plan) -> Totals:
         offcuts_used=added("offcuts_used"),
         offcuts_kept=added("offcuts_kept"),
         pieces=added("pieces"),
+        cuts=sum(bar.strokes for bar in plan.bars),
         drawn_length=added("drawn_length"),
         drawn_mass=added("drawn_mass"),
         part_length=added("part_length"),

@@ -149,6 +149,7 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
         ("Material used", f"{used} % of the length; parts {parts} of {drawn}"),
         ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {mass_text(totals.kept_mass, how)}"),
         ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
+        ("Cuts", f"{_count(totals.cuts, 'stroke')} of the saw, squaring included"),
     ]
     if totals.others_mass:
         figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))
