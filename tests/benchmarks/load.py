@@ -23,7 +23,7 @@ from tests import builders  # noqa: E402
 from tests.benchmarks.speed import Task, report  # noqa: E402
 
 MOST_CPU, MOST_BYTES = 120.0, 1.5e9
-"""All outputs of one job together, and each process."""
+"""Of the check and all outputs of a job in one process, and so of each by itself."""
 LABELS_CPU = 12.0
 
 
@@ -124,6 +124,12 @@ def screen(job: Job, plan: Plan, _: Path) -> None:
     actions.summary(job, plan)
 
 
+def everything(job: Job, plan: Plan, folder: Path) -> None:
+    from cutplan import actions
+
+    actions.write_plan(job, plan, folder / "plan")
+
+
 OUTPUTS: dict[str, Callable[[Job, Plan, Path], None]] = {
     "check": check,
     "plan.json": plan_file,
@@ -132,6 +138,7 @@ OUTPUTS: dict[str, Callable[[Job, Plan, Path], None]] = {
     "plan.html": page,
     "labels.pdf": labels,
     "screen": screen,
+    "check and all files": everything,
 }
 
 
@@ -147,7 +154,7 @@ def write(name: str, output: str) -> None:
     with tempfile.TemporaryDirectory() as folder:
         OUTPUTS[output](job, plan, Path(folder))
         seconds = _seconds() - started
-        sizes = [file.stat().st_size for file in Path(folder).iterdir()]
+        sizes = [file.stat().st_size for file in Path(folder).rglob("*.*")]
     print(seconds)
     print(f"{sum(sizes) / 1e6:.1f} MB", file=sys.stderr)
 
