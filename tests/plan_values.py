@@ -25,7 +25,9 @@ def full_job() -> tuple[Job, Plan]:
     first, *rest = job.parts
     holes = (hole(100, size="M12 clear", note="from this side"), hole(300, face=3, through=False), hole(700, size=""))
     shop = replace(job.workshop, saw=replace(job.workshop.saw, square_reads=90 * DEGREE))
-    job = replace(job, parts=(replace(first, holes=holes), *rest), workshop=shop)
+    hinge, *more = job.others
+    hinge = replace(hinge, price_each=2_500_000)
+    job = replace(job, parts=(replace(first, holes=holes), *rest), workshop=shop, others=(hinge, *more))
     return job, first_fit_plan(job)
 
 

@@ -98,6 +98,7 @@ FROM_THE_SEARCH = {
     "groups.proof.rounds",
     "groups.proof.patterns",
     "groups.proof.nodes",
+    "cases.stopped_by",
     "cases.proofs.stopped_by",
     "cases.proofs.rounds",
     "cases.proofs.patterns",
