@@ -247,7 +247,7 @@ def test_a_spoiled_part_that_was_measured_is_a_piece(ledger: Ledger, bought: tup
     assert (dict(done.made), dict(done.spoiled), dict(done.missing)) == ({"A": 1, "B": 1}, {"A": 1}, {"A": 1})
     short = next(piece for piece in standing(ledger) if piece.state.length == mm(1187))
     assert (short.state.end_a, short.state.end_b) == (EndState.SAWN, EndState.SAWN)
-    assert balance(ledger).kerf_and_trim == mm("40.5"), "13 mm were sawn away"
+    assert balance(ledger).kerf_and_trim == mm("27.5"), "the 13 mm it is short are on the bar still"
 
 
 def test_a_spoiled_part_that_was_not_measured_is_scrap(ledger: Ledger, bought: tuple[Job, Plan]) -> None:
@@ -292,3 +292,27 @@ def test_more_of_a_lot_never_changes_those_that_lie_there(ledger: Ledger) -> Non
     racks.put(ledger, 500)
     with pytest.raises(ValueError, match="pieces of another length"), entry(ledger, racks.doing()) as writing:
         writing.move("A1", Kind.BOUGHT, 1, state=racks.state(600))
+
+
+def test_what_is_usable_of_a_bent_bar_stays(ledger: Ledger) -> None:
+    subject = (job := job_of()), actions.plan(job)
+    done = record(ledger, subject, {1: BarFact(cut=0, left=mm(1900), scrapped=True)})
+    usable = [(piece.state.length, piece.state.end_a, piece.state.end_b) for piece in standing(ledger)]
+    assert (mm(1900), EndState.SAWN, EndState.MILL) in usable
+    assert done.scrap == mm(1100)
+    assert dict(done.missing) == dict.fromkeys([cut.mark for cut in subject[1].groups[0].bars[0].cuts], 2)
+
+
+def test_nothing_is_usable_of_a_bent_bar_unless_that_is_said(ledger: Ledger) -> None:
+    subject = (job := job_of()), actions.plan(job)
+    assert record(ledger, subject, {1: BarFact(cut=0, scrapped=True)}).scrap == mm(3000)
+
+
+@pytest.mark.parametrize(("measured", "left"), [(1187, "598"), (1200, "585"), (1210, "575")])
+def test_what_a_spoiled_part_is_short_the_bar_has_more(measured: int, left: str, ledger: Ledger) -> None:
+    """The second A comes out 13 mm short: those 13 mm are on the bar still, unless its left over was measured."""
+    subject = (job := job_of()), actions.plan(job)
+    assert [cut.mark for cut in subject[1].groups[0].bars[0].cuts] == ["A", "A"]
+    record(ledger, subject, {1: BarFact(spoiled=(Spoiled(mark="A", measured=mm(measured)),))})
+    assert mm(left) in {piece.state.length for piece in standing(ledger)}
+    assert balance(ledger).kerf_and_trim == mm("27.5")

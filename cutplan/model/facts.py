@@ -25,9 +25,10 @@ class BarFact:
     cut
         How many of its parts, counted from START; None is all.
     left
-        Left over as measured; of a bar that was not cut, its length. None is as planned. [nm]
+        What is usable of it after the cuts, as measured; of a bar that was not cut, its length. None is as planned, or
+        nothing where it is ``scrapped``. [nm]
     scrapped
-        What is left of it cannot be used, such as when it is bent.
+        Beyond what is said to be usable, it cannot be used, such as when it is bent.
     """
 
     cut: int | None = None

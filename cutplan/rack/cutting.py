@@ -101,8 +101,8 @@ class _Cutter:
         piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
         if piece is None:
             return
-        if count == 0 and not fact.scrapped:
-            self._not_cut(bar, piece, fact)
+        if count == 0:
+            (self._bent if fact.scrapped else self._not_cut)(bar, piece, fact)
             return
         self._cut_up(bar, piece, count, fact)
 
@@ -149,12 +149,31 @@ class _Cutter:
             self.lots.leave(piece.mark)
             self.uncut.append(_there(bar, piece.mark, piece.material, piece.state.length))
 
+    def _bent(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
+        """Of a bent bar that was not cut, what is usable stays, sawn off at one end; the rest is scrap."""
+        usable = min(fact.left or 0, piece.state.length)
+        if usable == piece.state.length:
+            self._not_cut(bar, piece, fact)
+            return
+        if not self._keeps(bar, 0, usable):
+            usable = 0
+        scrap = piece.state.length - usable
+        self._use(bar, piece, Split(scrap=scrap), fact.note)
+        if usable:
+            self._put_away(bar, piece, self._rest(piece.state, usable), "", hold=True, note="usable of a bent bar")
+
     def _cut_up(self, bar: CutBar, piece: Standing, count: int, fact: BarFact) -> None:
         state = piece.state
         cuts = bar.cuts[:count]
         gone = cuts[-1].end + cuts[-1].kerf if cuts else 0
         expected = left_after(state.length, tuple((cut.end, cut.kerf) for cut in cuts), count)
-        left = expected if fact.left is None else fact.left
+        # What a part came out short is on the bar still, and what it came out long is not.
+        expected += sum(
+            (self.parts[one.mark].length - one.measured) * one.quantity
+            for one in fact.spoiled
+            if one.measured is not None
+        )
+        left = max(0, expected) if fact.left is None else fact.left
         spoiled = {one.mark: one for one in fact.spoiled}
         lengths = sum(cut.end - cut.start for cut in cuts)
         bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
@@ -169,23 +188,9 @@ class _Cutter:
             length = state.length + least - kerf_and_trim
             piece = self._measured(piece, length, "longer than counted on, by what was measured of it")
             kerf_and_trim = least
-        job = self.writing.doing.job
-        was_held = held(self.writing.db, piece.mark, job)
-        movement = self.writing.move(
-            piece.mark,
-            Kind.USED,
-            -1,
-            split=Split(parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap),
-            hold=Hold(quantity=-1, job=job, until=self._until(piece.mark)) if was_held else None,
-            bar=bar.number,
-            note=fact.note,
-        )
+        movement = self._use(bar, piece, Split(parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap), fact.note)
         self._count(movement, [cut.mark for cut in cuts], spoiled)
-        if bar.kind is SourceKind.OFFCUT or self.lots.received:
-            self.used.append(piece.mark)
-        self.scrap += scrap
         self.kerf_and_trim += kerf_and_trim
-        self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(scrap)
         if keeps and left:
             slant = cuts[-1].angle_b if cuts else 0
             rest = replace(
@@ -201,6 +206,23 @@ class _Cutter:
                     certificate=state.certificate, wall=state.wall, place=self.place,
                 )  # fmt: skip
                 self._put_away(bar, piece, short, "", hold=True, note=f"spoiled {one.mark}")
+
+    def _use(self, bar: CutBar, piece: Standing, split: Split, note: str) -> int:
+        """One of a piece leaves the rack, with its hold; returns the number of the movement."""
+        job = self.writing.doing.job
+        was_held = held(self.writing.db, piece.mark, job)
+        hold = Hold(quantity=-1, job=job, until=self._until(piece.mark)) if was_held else None
+        movement = self.writing.move(piece.mark, Kind.USED, -1, split=split, hold=hold, bar=bar.number, note=note)
+        if bar.kind is SourceKind.OFFCUT or self.lots.received:
+            self.used.append(piece.mark)
+        self.scrap += split.scrap
+        self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(split.scrap)
+        return movement
+
+    def _rest(self, state: State, length: Length) -> State:
+        """What is left of a bar: sawn at its near end, at the other as it was."""
+        far = _far(state)
+        return replace(far, length=length, end_a=EndState.SAWN, angle_a=0, place=self.place, photo="", value=None)
 
     def _keeps(self, bar: CutBar, count: int, left: Length) -> bool:
         """Does what is left go on the rack: from the keep length on, or where a part that is still to cut fits?"""
