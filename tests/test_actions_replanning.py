@@ -11,11 +11,12 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
-from cutplan.actions.replanning import Wrong, next_folder, replan, replan_text, replan_values
+from cutplan.actions.replanning import Unsaid, Wrong, next_folder, replan, replan_text, replan_values
 from cutplan.model import Plan, SourceKind
 from cutplan.model.facts import BarFact
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.units import MM
+from tests.builders import mm
 from tests.commands import PARTS, PRICES
 
 Setting = tuple[Path, actions.Rack, Plan]
@@ -32,6 +33,14 @@ def of_bar(plan: Plan, number: int) -> list[str]:
     return [cut.mark for bar in plan.bars if bar.number == number for cut in bar.cuts]
 
 
+def last_copy(plan: Plan, number: int) -> int:
+    return next(bar.cuts[-1].copy for bar in plan.bars if bar.number == number)
+
+
+def first_copy(plan: Plan, number: int) -> int:
+    return next(bar.cuts[0].copy for bar in plan.bars if bar.number == number)
+
+
 def wanted(plan: Plan) -> Counter[str]:
     return Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
 
@@ -39,10 +48,10 @@ def wanted(plan: Plan) -> Counter[str]:
 def test_one_wrong_cut_needs_no_form(setting: Setting) -> None:
     path, rack, plan = setting
     mark = of_bar(plan, 1)[-1]
-    done = replan(path, rack, wrong=Wrong(spoiled=mark, measured="840", bar=1))
+    done = replan(path, rack, wrong=Wrong(spoiled=mark, measured="840", bar=1, copy=last_copy(plan, 1)))
     assert done.told[:2] == (
         "Bars up to 1 are taken as cut, the last one up to the spoiled part.",
-        f"{mark} was spoiled and came to 840.",
+        f"{mark} copy {last_copy(plan, 1)} was spoiled and came to 840.",
     )
     assert done.plan is not None
     assert wanted(done.plan) == wanted(plan) - Counter(of_bar(plan, 1)[:-1])
@@ -59,7 +68,7 @@ def test_one_wrong_cut_needs_no_form(setting: Setting) -> None:
 
 def test_the_rest_is_recorded_like_any_plan(setting: Setting) -> None:
     path, rack, plan = setting
-    done = replan(path, rack, wrong=Wrong(spoiled=of_bar(plan, 1)[-1], bar=1))
+    done = replan(path, rack, wrong=Wrong(spoiled=of_bar(plan, 1)[-1], bar=1, copy=last_copy(plan, 1)))
     assert done.plan is not None
     recorded = actions.record(done.files[0], rack)
     assert recorded.recorded is not None
@@ -76,7 +85,7 @@ def test_wrong_again(setting: Setting) -> None:
     first = replan(path, rack, wrong=Wrong(bent=(1, 2)))
     assert first.plan is not None
     mark = of_bar(first.plan, 1)[0]
-    second = replan(first.files[0], rack, wrong=Wrong(spoiled=mark, bar=1))
+    second = replan(first.files[0], rack, wrong=Wrong(spoiled=mark, bar=1, copy=first_copy(first.plan, 1)))
     assert str(second.files[0]) == "reports/frame/rest-2/plan.json"
     assert actions.rack_verify(rack) == ((), 0)
 
@@ -211,16 +220,46 @@ def test_what_cannot_be_understood(wrong: Wrong | None, told: str, setting: Sett
     assert not Path("reports/frame/rest-1").exists()
 
 
-def test_a_part_on_several_bars_needs_its_bar(setting: Setting) -> None:
-    path, rack, plan = setting
-    shared = set(of_bar(plan, 1)) & set(of_bar(plan, 2))
-    if not shared:
-        (mark,) = set(of_bar(plan, 2))
-        with pytest.raises(ProblemsFound, match="which is not on bar 1"):
-            replan(path, rack, wrong=Wrong(spoiled=mark, bar=1))
-    else:
-        with pytest.raises(ProblemsFound, match="which is on bars 1, 2"):
-            replan(path, rack, wrong=Wrong(spoiled=shared.pop()))
+@pytest.fixture
+def runged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Setting:
+    """Nine rungs R of 1100 out of two bars of 6 m: four, then five."""
+    monkeypatch.chdir(tmp_path)
+    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\n")
+    Path("gate.csv").write_text("Mark,Quantity,Section,Length\nR,9,SHS 40x40x3,1100\n")
+    rack = actions.find_rack(near="gate.csv")
+    plan, _ = actions.plan_into(actions.read_job("gate.csv"), "out", rack=rack)
+    assert [len(bar.cuts) for bar in plan.bars] == [4, 5]
+    return Path("out/plan.json"), rack, plan
+
+
+def test_a_part_on_several_bars_needs_its_bar(runged: Setting) -> None:
+    path, rack, _ = runged
+    with pytest.raises(Unsaid, match=r"R, which is on bars 1, 2\.\nAccepted: also --bar 1") as unsaid:
+        replan(path, rack, wrong=Wrong(spoiled="R"))
+    assert (unsaid.value.field, unsaid.value.choices) == ("bar", (1, 2))
+
+
+def test_which_of_several_copies_was_spoiled_is_asked(runged: Setting) -> None:
+    path, rack, _ = runged
+    with pytest.raises(Unsaid, match=r"copies 5, 6, 7, 8, 9\.\nAccepted: also --copy 5") as unsaid:
+        replan(path, rack, wrong=Wrong(spoiled="R", bar=2))
+    assert (unsaid.value.field, unsaid.value.choices) == ("copy", (5, 6, 7, 8, 9))
+    with pytest.raises(ProblemsFound, match="--copy: found copy 2 of R"):
+        replan(path, rack, wrong=Wrong(spoiled="R", bar=2, copy=2))
+    assert not rack.path.exists(), "nothing was written"
+
+
+@pytest.mark.parametrize(("copy", "good", "left"), [(5, 4, "4887.5"), (6, 5, "3785"), (9, 8, "477.5")])
+def test_what_is_left_hangs_on_the_copy(copy: int, good: int, left: str, runged: Setting) -> None:
+    """Trim 10, each R 1100 and a kerf of 2.5: what is behind the spoiled copy is still on the bar."""
+    path, rack, _ = runged
+    done = replan(path, rack, wrong=Wrong(spoiled="R", bar=2, copy=copy))
+    assert done.recorded is not None
+    assert dict(done.recorded.made) == {"R": good}
+    assert mm(left) in {piece.state.length for piece in actions.rack_show(rack)}
+    assert done.plan is not None
+    assert wanted(done.plan) == {"R": 9 - good}
 
 
 def test_bad_kerf(setting: Setting) -> None:

@@ -48,7 +48,7 @@ from cutplan.actions.rackvalues import life_values, old_values, restored_values,
 from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list, restored_text
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record, record_text, record_values
-from cutplan.actions.replanning import Replanned, Wrong, replan, replan_text, replan_values
+from cutplan.actions.replanning import Replanned, Unsaid, Wrong, replan, replan_text, replan_values
 from cutplan.actions.reuse import reuse_text, reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
@@ -69,6 +69,7 @@ __all__ = [
     "Rack",
     "Replanned",
     "Standing",
+    "Unsaid",
     "Wrong",
     "append_parts",
     "brace",

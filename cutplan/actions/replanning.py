@@ -33,6 +33,9 @@ class Wrong:
     bar
         The bar it was on, where the part is on several; the last one that was begun, where nothing was spoiled. Those
         before it are cut, those after it are not.
+    copy
+        Which copy of the part it was, where its bar has several: what was cut before it is good, the rest is still to
+        be cut.
     bent
         Numbers of bars that cannot be used, and lie uncut.
     """
@@ -40,7 +43,20 @@ class Wrong:
     spoiled: str = ""
     measured: str = ""
     bar: int | None = None
+    copy: int | None = None
     bent: Sequence[int] = ()
+
+    def saying(self, field: str, number: int) -> Wrong:
+        """The same with the bar or the copy said."""
+        return replace(self, bar=number) if field == "bar" else replace(self, copy=number)
+
+
+class Unsaid(ProblemsFound):
+    """Something of what went wrong has to be said: ``field`` of :class:`Wrong`, one of ``choices``."""
+
+    def __init__(self, problem: Problem, field: str, choices: Sequence[int]) -> None:
+        super().__init__([problem])
+        self.field, self.choices = field, tuple(choices)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -317,7 +333,7 @@ def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list
         elif number > last:
             facts[number] = BarFact(cut=0)
         elif at is not None and number == last and wrong.spoiled:
-            cut = max(place for place, each in enumerate(bar.cuts, 1) if each.mark == wrong.spoiled)
+            cut = _spoiled_cut(bar, wrong)
             spoiled = Spoiled(mark=wrong.spoiled, measured=measured)
             facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=(spoiled,))
     if at is not None:
@@ -326,7 +342,8 @@ def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list
         )
     else:
         told.append("No bar is taken as cut.")
-    told += [f"{wrong.spoiled} was spoiled{f' and came to {wrong.measured}' * bool(wrong.measured)}."] * bool(
+    which = "" if wrong.copy is None else f" copy {wrong.copy}"
+    told += [f"{wrong.spoiled}{which} was spoiled{f' and came to {wrong.measured}' * bool(wrong.measured)}."] * bool(
         wrong.spoiled
     )
     told += [f"Bar {number} cannot be used." for number in wrong.bent]
@@ -347,11 +364,28 @@ def _place(bars: object, wrong: Wrong, problems: list[Problem]) -> CutBar | None
         where = f"on bar {wrong.bar}" if wrong.bar is not None else "in the plan"
         problems.append(_statement("--spoiled", f"{wrong.spoiled}, which is not {where}", "the mark of a part there"))
         return None
-    numbers = ", ".join(str(bar.number) for bar in holding)
-    problems.append(
-        _statement("--spoiled", f"{wrong.spoiled}, which is on bars {numbers}", "also --bar with the bar it was on")
+    numbers = [bar.number for bar in holding]
+    found = f"{wrong.spoiled}, which is on bars {', '.join(map(str, numbers))}"
+    raise Unsaid(_statement("--spoiled", found, f"also --bar {numbers[0]}, the bar it was on"), "bar", numbers)
+
+
+def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:
+    """Which cut of its bar the spoiled part was, counted from 1."""
+    there = {cut.copy: place for place, cut in enumerate(bar.cuts, 1) if cut.mark == wrong.spoiled}
+    if wrong.copy is None and len(there) == 1:
+        (place,) = there.values()
+        return place
+    if wrong.copy in there:
+        return there[wrong.copy]
+    copies = ", ".join(map(str, there))
+    on = f"of {wrong.spoiled} on bar {bar.number}, counted from START: {copies}"
+    if wrong.copy is not None:
+        raise ProblemsFound([_statement("--copy", f"copy {wrong.copy} of {wrong.spoiled}", f"a copy {on}")])
+    found = f"{wrong.spoiled}, of which bar {bar.number} has copies {copies}"
+    first = next(iter(there))
+    raise Unsaid(
+        _statement("--spoiled", found, f"also --copy {first}, as printed beside the part"), "copy", list(there)
     )
-    return None
 
 
 def _statement(where: str, found: str, accepted: str) -> Problem:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -120,6 +121,10 @@ def replan(
             "--bar", metavar="NUMBER", min=1, help="The bar at the saw: those before it are cut, not those after."
         ),
     ] = None,
+    copy: Annotated[
+        int | None,
+        typer.Option("--copy", metavar="NUMBER", min=1, help="Which copy was spoiled, where its bar has several."),
+    ] = None,
     bent: Annotated[
         list[int] | None, typer.Option("--bent", metavar="NUMBER", help="A bar that cannot be used; repeatable.")
     ] = None,
@@ -150,19 +155,28 @@ def replan(
     with answering(as_json, debug):
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         facts = actions.read_actual(plan_file, actual) if actual else None
-        something = spoiled or measured or bar is not None or bent
-        wrong = actions.Wrong(spoiled=spoiled or "", measured=measured or "", bar=bar, bent=tuple(bent or ()))
-        done = actions.replan(
-            plan_file,
-            rack,
-            facts=facts,
-            wrong=wrong if something else None,
-            kerf=kerf,
-            parts=parts,
-            out=out,
-            time_limit=time_limit,
-            progress=progress(),
-        )
+        something = spoiled or measured or bar is not None or copy is not None or bent
+        wrong = actions.Wrong(spoiled=spoiled or "", measured=measured or "", bar=bar, copy=copy, bent=bent or ())
+
+        def planned(wrong: actions.Wrong) -> actions.Replanned:
+            try:
+                return actions.replan(
+                    plan_file,
+                    rack,
+                    facts=facts,
+                    wrong=wrong if something else None,
+                    kerf=kerf,
+                    parts=parts,
+                    out=out,
+                    time_limit=time_limit,
+                    progress=progress(),
+                )
+            except actions.Unsaid as unsaid:
+                if as_json or not sys.stdin.isatty():
+                    raise
+                return planned(wrong.saying(unsaid.field, _asked(unsaid)))
+
+        done = planned(wrong)
         if as_json:
             print_json(actions.replan_values(done))
         else:
@@ -171,3 +185,13 @@ def replan(
             say("Written: " + ", ".join(str(file) for file in done.files))
         if done.plan is not None and done.plan.stopped_by:
             raise typer.Exit(STOPPED_WITH_PLAN)
+
+
+def _asked(unsaid: actions.Unsaid) -> int:
+    """What was left unsaid, asked on the terminal until one of the choices is given."""
+    (problem,) = unsaid.problems
+    choices = [str(choice) for choice in unsaid.choices]
+    question = f"{problem.found}. Which {unsaid.field} was it ({', '.join(choices)})?"
+    while (answer := str(typer.prompt(question, err=True)).strip()) not in choices:
+        pass
+    return int(answer)

@@ -25,7 +25,7 @@ CUT_RECORD: tuple[Heading, ...] = (
         "Left over as measured",
         Kind.LENGTH,
         variants=("left over", "left", "measured"),
-        about="blank is as planned; of a bar that was not cut, its length",
+        about="what is usable; blank is as planned, nothing of a bent bar; of a bar that was not cut, its length",
     ),
     Heading("Spoiled parts", Kind.TEXT, variants=("spoiled",), about="such as P3, or 2 x P3 = 1187 with the length"),
     Heading("Note", Kind.TEXT, variants=("notes", "remark", "remarks"), about="kept with the movement"),
