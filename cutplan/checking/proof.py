@@ -86,6 +86,8 @@ class _Problem:
 
     def set_up(self, per_setup: int, place: int) -> int:
         """What a part counts for of its set-up, which parts share that are cut alike but lie the other way about."""
+        if not per_setup:
+            return 0
         cut_alike = self.parts[place].cut_alike
         sharing = len({part.laid_alike for part in self.parts if part.cut_alike == cut_alike})
         return self.denominator * per_setup // sharing
