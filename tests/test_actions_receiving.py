@@ -66,14 +66,57 @@ def test_the_sheet_as_it_was_written_fits(rack: actions.Rack) -> None:
     assert "H77" in {piece.state.heat_number for piece in actions.rack_show(rack)}
 
 
-def test_a_short_length_is_planned_again(rack: actions.Rack) -> None:
-    done = receive(PLAN, rack, given=filled("given.xlsx", Length="5.9 m"))
-    assert len(done.misfits) == 1
+# Kerf 2.5 and trims of 10: the 6 m bar has A of 1200 four times, the last to 4817.5, and leaves 1180 behind its cut.
+# So it needs 4827.5. The 3 m bar has B of 850 twice and needs 1722.5.
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"Length": "5.96 m"}, ["  bar 1 from A1, 5960 mm long: 1140 mm left"]),
+        ({"Length": "4827.5"}, ["  bar 1 from A1, 4827.5 mm long: 7.5 mm left"]),
+        ({"Length": "6.02 m"}, ["  bar 1 from A1, 6020 mm long: 1200 mm left"]),
+        ({"Length": "5.96 m", "Grade": "S355J2H"}, ["  bar 1 from A1, 5960 mm long: 1140 mm left"]),
+        ({"every_Length": "6 m"}, ["  bar 2 from C1, 6000 mm long: 4285 mm left"]),
+    ],
+)
+def test_what_the_cuts_fit_changes_no_plan(rack: actions.Rack, changes: dict[str, str], said: list[str]) -> None:
+    before = PLAN.read_bytes()
+    done = receive(PLAN, rack, given=filled("given.xlsx", **changes))
+    assert (done.misfits, done.again) == ((), None)
+    lines = received_text(done).splitlines()
+    assert [line for line in lines if line.startswith("  bar ")] == said
+    assert lines[-1] == "The plan still fits what came."
+    assert not Path("reports/frame/rest-1").exists()
+    assert PLAN.read_bytes() == before
+    recorded = actions.record(PLAN, rack).recorded
+    assert recorded is not None
+    assert (recorded.missing, set(recorded.used)) == ((), {piece.mark for piece in done.pieces})
+    left = {one.left for one in done.differing}
+    on_rack = {piece.state.length for piece in actions.rack_show(rack)}
+    assert {length for length in left if length >= 300 * MM} <= on_rack, "left overs follow the real length"
+    assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_bars_that_changed_places_are_cut_from_what_serves_them(rack: actions.Rack) -> None:
+    """6 m were ordered for bar 1 and 3 m for bar 2; they came under each other's line."""
+    delivery_sheet(PLAN, "given.xlsx")
+    book = openpyxl.load_workbook("given.xlsx")
+    sheet = book["Delivery"]
+    column = [cell.value for cell in sheet[3]].index("Length") + 1
+    first, second = (sheet.cell(row, column) for row in (4, 5))
+    first.value, second.value = second.value, first.value
+    book.save("given.xlsx")
+    done = receive(PLAN, rack, given="given.xlsx")
+    assert (done.misfits, done.differing) == ((), ())
+
+
+def test_a_length_that_is_too_short_is_planned_again(rack: actions.Rack) -> None:
+    done = receive(PLAN, rack, given=filled("given.xlsx", Length="4827.4"))
+    assert done.misfits == ("bar 1: nothing is left that the cuts fit; it needs 4827.5 mm of SHS 40x40x3 black",)
     assert done.again is not None
     assert done.again.plan is not None
     assert "The plan no longer fits:" in received_text(done)
     used = {bar.source: bar.length for bar in done.again.plan.bars if bar.kind is SourceKind.OFFCUT}
-    assert 5900 * MM in used.values(), "what came is used, short or not"
+    assert 4_827_400_000 in used.values(), "what came is used, short or not"
     assert received_values(done)["planned_again"]["plan"] is not None
     recorded = actions.record(done.again.files[0], rack)
     assert recorded.recorded is not None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,21 +16,34 @@ from cutplan.actions.replanning import Replanned, replan, replan_text, replan_va
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import Job, Plan
+    from cutplan.model import CutBar, Job, Plan, StockLength
     from cutplan.rack.pieces import Doing, Standing
     from cutplan.rack.receiving import Lot
+    from cutplan.units import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromAnother:
+    """A bar of the plan, the mark of the length it is cut from, which the plan does not count on, and what is left."""
+
+    bar: int
+    mark: str
+    length: Length
+    left: Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Received:
     """What came of receiving. ``before`` is the action that did it earlier; then nothing was done.
 
-    ``misfits`` say why the plan no longer fits; then ``again`` is the plan made in its place.
+    ``differing`` are bars whose cuts fit what came, though it is of another length than ordered. ``misfits`` say why
+    the plan no longer fits; then ``again`` is the plan made in its place.
     """
 
     job: Job
     before: Doing | None = None
     pieces: tuple[Standing, ...] = ()
+    differing: tuple[FromAnother, ...] = ()
     misfits: tuple[str, ...] = ()
     again: Replanned | None = None
 
@@ -59,6 +72,7 @@ def receive(
     from cutplan import planfile
     from cutplan.model.facts import BarFact
     from cutplan.rack import receiving
+    from cutplan.rack.fitting import assigned
     from cutplan.rack.once import DoneBefore
     from cutplan.reading.stocktake import read_delivery
 
@@ -73,18 +87,24 @@ def receive(
             pieces = receiving.receive(ledger, doing, lots, rack.hold_until(doing.at))
         except DoneBefore as before:
             return Received(job=job, before=before.doing)
-    misfits = _misfits(job, plan, lots)
+    cut_from = assigned(job, _bought_bars(plan), pieces)
+    misfits = _misfits(job, plan, cut_from)
     again = None
     if misfits:
         uncut = {bar.number: BarFact(cut=0) for bar in plan.bars}
         again = replan(plan_file, rack, facts=uncut, time_limit=time_limit, progress=progress)
-    return Received(job=job, pieces=pieces, misfits=misfits, again=again)
+    differing = () if misfits else _differing(job, plan, cut_from)
+    return Received(job=job, pieces=pieces, differing=differing, misfits=misfits, again=again)
+
+
+def _bought_bars(plan: Plan) -> list[CutBar]:
+    from cutplan.model import SourceKind
+
+    return [bar for bar in plan.bars if bar.kind is SourceKind.BOUGHT]
 
 
 def _bought(plan: Plan) -> Counter[str]:
-    from cutplan.model import SourceKind
-
-    return Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.BOUGHT)
+    return Counter(bar.source for bar in _bought_bars(plan))
 
 
 def _as_ordered(job: Job, plan: Plan, place: str) -> list[Lot]:
@@ -124,25 +144,39 @@ def _as_given(rows: Sequence[Any], place: str) -> list[Lot]:
     ]  # fmt: skip
 
 
-def _misfits(job: Job, plan: Plan, lots: Sequence[Lot]) -> tuple[str, ...]:
-    """Lines of which too few came that are long enough and of the section ordered."""
+def _misfits(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[str, ...]:
+    """Bars that no length is left for, those cut alike in one line."""
     from cutplan.units import length_text
 
     offers = {offer.id: offer for offer in job.offers}
-    fitting: dict[str, int] = defaultdict(int)
-    for lot in lots:
-        offer = offers[lot.offer]
-        same = (lot.material.designation, lot.material.standard, lot.material.finish, lot.state.grade)
-        wanted = (offer.section.designation, offer.section.standard, offer.finish, offer.grade)
-        if same == wanted and lot.state.length >= offer.counted:
-            fitting[lot.offer] += lot.quantity
+    need: dict[tuple[str, Length], list[int]] = defaultdict(list)
+    for bar in _bought_bars(plan):
+        if bar.number not in given:
+            need[bar.source, bar.length - bar.slack].append(bar.number)
     how = job.workshop.printing
     return tuple(
-        f"{name}, {offers[name].section.designation}: {fitting[name]} of {count} lengths are as ordered and "
-        f"at least {length_text(offers[name].counted, how)} long"
-        for name, count in _bought(plan).items()
-        if fitting[name] < count
+        f"{'bar' if len(numbers) == 1 else 'bars'} {', '.join(map(str, numbers))}: nothing is left that the cuts fit; "
+        f"{'it needs' if len(numbers) == 1 else 'each needs'} {length_text(least, how)} of {_ordered_as(offers[name])}"
+        for (name, least), numbers in need.items()
     )
+
+
+def _ordered_as(offer: StockLength) -> str:
+    return " ".join(filter(None, (offer.section.designation, offer.grade, offer.finish)))
+
+
+def _differing(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[FromAnother, ...]:
+    """Bars that are cut from a length other than the plan counts on, and what is then left of it."""
+    from cutplan.model.facts import left_after
+
+    found = []
+    for bar in _bought_bars(plan):
+        piece = given[bar.number]
+        if piece.state.length != bar.length:
+            ends = tuple((cut.end, cut.kerf) for cut in bar.cuts)
+            left = left_after(piece.state.length, ends, len(ends))
+            found.append(FromAnother(bar=bar.number, mark=piece.mark, length=piece.state.length, left=left))
+    return tuple(found)
 
 
 def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
@@ -175,12 +209,19 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
 
 def received_text(done: Received, *, width: int = 100) -> str:
     """What came of receiving, in words."""
+    from cutplan.units import length_text
+
     if done.before is not None:
         return f"{done.job.name}: received already, {done.before.at}. Nothing was changed."
     how = done.job.workshop.printing
     lines = [f"On the rack, held for {done.job.name}:"]
     lines += [f"  {rack_line(piece, how)}" for piece in done.pieces]
     if done.again is None:
+        lines += ["Lengths that differ from the order, and what is left of each:"] * bool(done.differing)
+        lines += [
+            f"  bar {one.bar} from {one.mark}, {length_text(one.length, how)} long: {length_text(one.left, how)} left"
+            for one in done.differing
+        ]
         return "\n".join([*lines, "The plan still fits what came."])
     lines += ["The plan no longer fits:", *(f"  {text}" for text in done.misfits)]
     return "\n".join([*lines, replan_text(done.again, width=width)])
@@ -188,10 +229,21 @@ def received_text(done: Received, *, width: int = 100) -> str:
 
 def received_values(done: Received) -> dict[str, Any]:
     """What came of receiving, as values for JSON."""
+    from cutplan.units import mm_text
+
     return {
         "job": done.job.name,
         "received_before": done.before is not None,
         "on_the_rack": [standing_values(piece) for piece in done.pieces],
+        "other_lengths": [
+            {
+                "bar": one.bar,
+                "mark": one.mark,
+                "length_mm": mm_text(one.length),
+                "left_mm": mm_text(one.left),
+            }
+            for one in done.differing
+        ],
         "misfits": list(done.misfits),
         "planned_again": None if done.again is None else replan_values(done.again),
     }

@@ -66,7 +66,7 @@ def record(
     """
     with entry(ledger, doing) as writing:
         do_once(writing, RECORDED)
-        cutter = _Cutter(writing, job, facts, place, uncut_until)
+        cutter = _Cutter(writing, job, plan, facts, place, uncut_until)
         for bar in plan.bars:
             cutter.cut(bar)
         if cutter.problems:
@@ -77,12 +77,16 @@ def record(
 class _Cutter:
     """Goes through the bars of a plan and writes what became of each."""
 
-    def __init__(self, writing: Entry, job: Job, facts: Mapping[int, BarFact], place: str, uncut_until: str) -> None:
+    def __init__(
+        self, writing: Entry, job: Job, plan: Plan, facts: Mapping[int, BarFact], place: str, uncut_until: str
+    ) -> None:
         self.writing, self.job, self.facts, self.place, self.until = writing, job, facts, place, uncut_until
         self.parts = {part.mark: part for part in job.parts}
         self.offers = {offer.id: offer for offer in job.offers}
         self.offcuts = {offcut.mark: offcut for offcut in job.offcuts}
-        self.lots = Lots(writing)
+        bought = [bar for bar in plan.bars if bar.kind is SourceKind.BOUGHT]
+        lies_there = {number for number, fact in facts.items() if _lies_there(fact)}
+        self.lots = Lots(writing, job, bought, {bar.number for bar in bought} - lies_there)
         self.problems: list[Problem] = []
         self.made: Counter[str] = Counter()
         self.spoiled: Counter[str] = Counter()
@@ -96,8 +100,8 @@ class _Cutter:
         """One bar: as the plan has it, or as the facts say."""
         fact = self.facts.get(bar.number, _AS_PLANNED)
         count = len(bar.cuts) if fact.cut is None else fact.cut
-        if count == 0 and bar.kind is SourceKind.BOUGHT and self.lots.received and not (fact.scrapped or fact.left):
-            return  # it lies there since it was received
+        if bar.kind is SourceKind.BOUGHT and self.lots.received and _lies_there(fact):
+            return  # since it was received
         piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
         if piece is None:
             return
@@ -108,12 +112,12 @@ class _Cutter:
 
     def _bought(self, bar: CutBar) -> Standing | None:
         offer = self.offers[bar.source]
-        mark = self.lots.one(offer, bar.length)
+        mark = self.lots.one(offer, bar)
         if mark is None:
             self._problem(
                 bar,
-                f"no length left of those received for {offer.id} that is at least {mm_text(bar.length)} mm",
-                "as many lengths as the plan cuts, each as long as it counts on",
+                "no length left of those received that its cuts fit",
+                f"a length of {_material(offer).title} of at least {mm_text(bar.length - bar.slack)} mm for it",
                 "cutplan replan plans what is left from what is in hand",
             )
             return None
@@ -146,7 +150,6 @@ class _Cutter:
             piece = self._measured(piece, fact.left, "as measured, not cut")
         self.to_hold[piece.mark] += 1
         if bar.kind is SourceKind.BOUGHT:
-            self.lots.leave(piece.mark)
             self.uncut.append(_there(bar, piece.mark, piece.material, piece.state.length))
 
     def _bent(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
@@ -295,6 +298,11 @@ class _Cutter:
             scrap_mass=self.scrap_mass,
             kerf_and_trim=self.kerf_and_trim,
         )
+
+
+def _lies_there(fact: BarFact) -> bool:
+    """Was the bar not touched, and nothing said of it?"""
+    return fact.cut == 0 and not fact.scrapped and not fact.left
 
 
 _AGAIN = "plan again with the rack as it is, or put right what the rack says"

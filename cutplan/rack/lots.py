@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Collection, Sequence
 
-from cutplan.model import EndState, StockLength
-from cutplan.rack.entry import Entry
-from cutplan.rack.pieces import Kind, Material, State
+from cutplan.model import CutBar, EndState, Job, StockLength
+from cutplan.rack.entry import Entry, on_hand
+from cutplan.rack.fitting import assigned
+from cutplan.rack.pieces import Kind, Material, Standing, State
 from cutplan.units import Length
 
 _NOT_UNDONE = "action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
@@ -14,38 +15,51 @@ _UNDONE = "action.id IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
 
 
 class Lots:
-    """Hands out the bought lengths of a plan one by one while it is recorded."""
+    """Hands out the bought lengths of a plan bar by bar while it is recorded.
 
-    def __init__(self, writing: Entry) -> None:
+    Where lengths were received, each bar has one that its cuts fit, whatever it was ordered as; see
+    :func:`cutplan.rack.fitting.assigned`.
+
+    Parameters
+    ----------
+    bars
+        Bought bars of a plan of the job.
+    cut
+        Numbers of those that are cut, or else need a length.
+    """
+
+    def __init__(self, writing: Entry, job: Job, bars: Sequence[CutBar], cut: Collection[int]) -> None:
         self.writing, self.db = writing, writing.db
-        self._left: Counter[str] = Counter()
+        self._given: dict[int, Standing] = {}
         (count,) = self.db.execute(
             f"SELECT count(*) FROM action WHERE plan = ? AND what = 'receive' AND {_NOT_UNDONE}",
             (writing.doing.plan,),
         ).fetchone()
         self.received = bool(count)
-
-    def one(self, offer: StockLength, counted: Length) -> str | None:
-        """The mark of a lot with one more length for a bar: the shortest that is as long as the plan counts on."""
         if not self.received:
-            return self._bought(offer, counted)
-        rows = self.db.execute(
-            "SELECT piece.mark, on_hand.quantity FROM on_hand JOIN piece ON piece.id = on_hand.piece "
-            "JOIN state ON state.id = on_hand.state JOIN movement ON movement.piece = piece.id "
-            "JOIN action ON action.id = movement.action WHERE action.plan = ? AND action.what = 'receive' "
-            f"AND movement.kind = ? AND movement.note = ? AND state.length >= ? AND {_NOT_UNDONE} "
-            "AND piece.designation = ? AND piece.standard = ? AND piece.finish = ? AND state.grade = ? "
-            "ORDER BY state.length, piece.id",
-            (
-                self.writing.doing.plan, Kind.BOUGHT.value, offer.id, counted, offer.section.designation,
-                offer.section.standard, offer.finish, offer.grade,
-            ),
-        ).fetchall()  # fmt: skip
-        return next((mark for mark, quantity in rows if quantity > self._left[mark]), None)
+            return
+        came = self._came()
+        self._given = assigned(job, bars, came)
+        if any(bar.number not in self._given for bar in bars):  # some have none: not those that are cut, if that can be
+            self._given = assigned(job, [bar for bar in bars if bar.number in cut], came)
 
-    def leave(self, mark: str) -> None:
-        """This length was not cut: it is not handed out again, and stays on the rack."""
-        self._left[mark] += 1
+    def one(self, offer: StockLength, bar: CutBar) -> str | None:
+        """The mark of the length that a bar is cut from; None where none of those received is left that serves."""
+        if not self.received:
+            return self._bought(offer, bar.length)
+        piece = self._given.get(bar.number)
+        return None if piece is None else piece.mark
+
+    def _came(self) -> list[Standing]:
+        """What was received for the plan and is on hand, as it now is."""
+        rows = self.db.execute(
+            "SELECT DISTINCT piece.mark FROM on_hand JOIN piece ON piece.id = on_hand.piece "
+            "JOIN movement ON movement.piece = piece.id JOIN action ON action.id = movement.action "
+            f"WHERE action.plan = ? AND action.what = 'receive' AND movement.kind = ? AND {_NOT_UNDONE} "
+            "ORDER BY piece.id",
+            (self.writing.doing.plan, Kind.BOUGHT.value),
+        ).fetchall()
+        return [on_hand(self.db, mark, "mark") for (mark,) in rows]
 
     def _bought(self, offer: StockLength, counted: Length) -> str:
         """One length comes onto the rack as it is recorded; all of one offer share a mark."""
