@@ -11,18 +11,18 @@ from cutplan.model import Job, Leaf, groups_of
 from cutplan.problems import NoPlan
 from cutplan.solving.bound import LARGEST, denominator, fitting, largest_sum, leaf_bound, prove, round_up, summable
 from cutplan.solving.grid import Grid
-from cutplan.solving.problem import Problem
+from cutplan.solving.instance import Instance
 from cutplan.solving.shares import Division
 from cutplan.units import MM
 from tests import brute_force, builders
 from tests.builders import mm
 from tests.share_counting import some_splits
-from tests.solver_problems import least_cost, problem_for, some_problem
+from tests.solver_instances import instance_for, least_cost, some_instance
 
 
-def some_ranges(problem: Problem, draw: random.Random) -> tuple[tuple[int, int], ...]:
+def some_ranges(instance: Instance, draw: random.Random) -> tuple[tuple[int, int], ...]:
     ranges = []
-    for source in problem.sources:
+    for source in instance.sources:
         low = draw.randint(0, min(1, source.most))
         ranges.append((low, draw.randint(low, source.most)))
     return tuple(ranges)
@@ -31,22 +31,22 @@ def some_ranges(problem: Problem, draw: random.Random) -> tuple[tuple[int, int],
 @pytest.mark.parametrize("seed", range(120))
 def test_a_leaf_never_bounds_above_the_least_cost(seed: int) -> None:
     draw = random.Random(seed)
-    problem = some_problem(seed)
-    step = draw.choice([problem.divisor, MM, mm(7)])
-    grid = Grid.of(problem, step, for_bound=True)
+    instance = some_instance(seed)
+    step = draw.choice([instance.divisor, MM, mm(7)])
+    grid = Grid.of(instance, step, for_bound=True)
     unit = draw.choice([1, 8, 64])
-    ranges = some_ranges(problem, draw) if seed % 2 else tuple((0, s.most) for s in problem.sources)
-    truth = least_cost(problem, ranges)
+    ranges = some_ranges(instance, draw) if seed % 2 else tuple((0, s.most) for s in instance.sources)
+    truth = least_cost(instance, ranges)
     if truth is None:
         return
-    dearest = max(source.price for source in problem.sources)
-    scale = draw.choice([0.2, 0.5, 0.9, 1.1, 2.0]) * dearest / max(source.room for source in problem.sources)
+    dearest = max(source.price for source in instance.sources)
+    scale = draw.choice([0.2, 0.5, 0.9, 1.1, 2.0]) * dearest / max(source.room for source in instance.sources)
     for _ in range(4):
-        duals = [draw.choice([0, int(piece.take * scale * unit * draw.uniform(0.5, 1.1))]) for piece in problem.pieces]
+        duals = [draw.choice([0, int(piece.take * scale * unit * draw.uniform(0.5, 1.1))]) for piece in instance.pieces]
         bound, leasts = leaf_bound(grid, duals, ranges, unit)
         assert bound <= truth
-        assert bound % problem.cost_step == 0
-        assert all(least <= source.price * unit for least, source in zip(leasts, problem.sources, strict=True))
+        assert bound % instance.cost_step == 0
+        assert all(least <= source.price * unit for least, source in zip(leasts, instance.sources, strict=True))
 
 
 def leaf_job(draw: random.Random, *, lengths: int = 2) -> Job:
@@ -66,12 +66,12 @@ def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -
     """Worked out set by set in :mod:`tests.brute_force`, worthless parts, coarse steps and all."""
     draw = random.Random(seed)
     job = leaf_job(draw)
-    problem = problem_for(job)
-    grid = Grid.of(problem, mm(step_mm), for_bound=True)
-    duals = tuple(draw.choice([0, 1, draw.randint(1, 40_000_000)]) for _ in problem.pieces)
-    ranges = some_ranges(problem, draw)
+    instance = instance_for(job)
+    grid = Grid.of(instance, mm(step_mm), for_bound=True)
+    duals = tuple(draw.choice([0, 1, draw.randint(1, 40_000_000)]) for _ in instance.pieces)
+    ranges = some_ranges(instance, draw)
     truth = brute_force.leaf_bound(
-        job, groups_of(job)[0], [source.id for source in problem.sources],
+        job, groups_of(job)[0], [source.id for source in instance.sources],
         Leaf(ranges=ranges, duals=duals), denominator=4, step=mm(step_mm),
     )  # fmt: skip
     assert leaf_bound(grid, duals, ranges, 4)[0] == truth
@@ -81,15 +81,15 @@ def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -
 def test_a_leaf_that_tells_bars_apart_bounds_what_its_definition_says(seed: int) -> None:
     draw = random.Random(seed)
     job = leaf_job(draw, lengths=1)
-    problem, step = problem_for(job), mm(draw.choice(["0.1", 7, 31]))
-    duals = tuple(draw.choice([0, draw.randint(1, 40_000_000)]) for _ in problem.pieces)
-    ranges = some_ranges(problem, draw)
-    splits = some_splits(draw, len(problem.sources), problem.demand, draw.randint(1, 2))
+    instance, step = instance_for(job), mm(draw.choice(["0.1", 7, 31]))
+    duals = tuple(draw.choice([0, draw.randint(1, 40_000_000)]) for _ in instance.pieces)
+    ranges = some_ranges(instance, draw)
+    splits = some_splits(draw, len(instance.sources), instance.demand, draw.randint(1, 2))
     truth = brute_force.leaf_bound(
-        job, groups_of(job)[0], [source.id for source in problem.sources],
+        job, groups_of(job)[0], [source.id for source in instance.sources],
         Leaf(ranges=ranges, duals=duals, splits=splits), denominator=4, step=step,
     )  # fmt: skip
-    grid = Grid.of(problem, step, for_bound=True).divided(Division.of(problem, splits).shares)
+    grid = Grid.of(instance, step, for_bound=True).divided(Division.of(instance, splits).shares)
     bound, _ = leaf_bound(grid, duals, ranges, 4, splits=splits)
     # Numbers of bars that contradict each other bound above any cost.
     assert bound == truth or min(bound, truth) > 10**15
@@ -101,22 +101,22 @@ def test_a_worthless_part_may_be_what_holds_the_short_ones() -> None:
     offers = [builders.offer("P", 310, 10)]
     job = builders.job(parts, offers, safe_hold=120, keep=900, offcut_value_per_mm=1)
     leaf = Leaf(ranges=((0, 8),), duals=(40_000_000, 0))
-    grid = Grid.of(problem_for(job), mm(31), for_bound=True)
+    grid = Grid.of(instance_for(job), mm(31), for_bound=True)
     truth = brute_force.leaf_bound(job, groups_of(job)[0], ["P"], leaf, denominator=4, step=mm(31))
     assert leaf_bound(grid, leaf.duals, leaf.ranges, 4) == (truth, (4 * 10_000_000 - 7 * 40_000_000,))
 
 
-def two_lengths() -> Problem:
+def two_lengths() -> Instance:
     parts = [builders.part("A", 30, 400), builders.part("B", 40, 250), builders.part("C", 7, 130)]
-    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 9), builders.offer("P2", 1300, 11)], kerf=3))
+    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 9), builders.offer("P2", 1300, 11)], kerf=3))
 
 
 def test_duals_a_hair_too_large_are_shrunk() -> None:
     """LP duals are right to about nine figures; without a limit on bars the hair would count once for each of them."""
     # Two parts fill a bar of price 10: 100 bars. A left over of 900 and more has a value, so nothing is rounded up.
     job = builders.job([builders.part("A", 200, 500)], [builders.offer("P", 1000, 10)], keep=900, offcut_value_per_mm=1)
-    problem = problem_for(job)
-    grid = Grid.of(problem, problem.divisor, for_bound=True)
+    instance = instance_for(job)
+    grid = Grid.of(instance, instance.divisor, for_bound=True)
     ranges, hair = ((0, 200),), 5_000_000 * (1 + 1e-7)
     plain, leasts = leaf_bound(grid, [round(hair * 1024)], ranges, 1024)
     assert leasts[0] < 0
@@ -129,9 +129,9 @@ def test_duals_a_hair_too_large_are_shrunk() -> None:
 
 @pytest.mark.parametrize("factor", [0.5, 0.999, 1.0, 1.001, 1.3, 4.0])
 def test_the_bound_proven_is_never_weaker_than_the_duals_as_they_are(factor: float) -> None:
-    problem = two_lengths()
-    grid = Grid.of(problem, problem.divisor, for_bound=True)
-    floats = [piece.take * factor / 90 for piece in problem.pieces]
+    instance = two_lengths()
+    grid = Grid.of(instance, instance.divisor, for_bound=True)
+    floats = [piece.take * factor / 90 for piece in instance.pieces]
     for ranges in (((0, 77), (0, 77)), ((0, 5), (0, 0)), ((2, 2), (1, 30))):
         bound, leaf = prove(grid, floats, ranges, 64)
         assert bound >= leaf_bound(grid, [round(y * 64) for y in floats], ranges, 64)[0]
@@ -140,8 +140,8 @@ def test_the_bound_proven_is_never_weaker_than_the_duals_as_they_are(factor: flo
 
 
 def test_negative_duals_are_clipped() -> None:
-    problem = two_lengths()
-    grid = Grid.of(problem, problem.divisor, for_bound=True)
+    instance = two_lengths()
+    grid = Grid.of(instance, instance.divisor, for_bound=True)
     _, leaf = prove(grid, [-5.0, 1.0, 0.24], ((0, 77), (0, 77)), 100)
     assert leaf.duals == (0, 100, 24)
 
@@ -158,42 +158,42 @@ def test_the_denominator_is_as_fine_as_sums_allow() -> None:
 
 def test_duals_are_lowered_to_what_one_bar_can_be_worth() -> None:
     """Steps of 400 mm: A takes one, of B and C as many as are wanted lie in any bar; a bar has three at most."""
-    problem = two_lengths()
-    grid = Grid.of(problem, mm(400), for_bound=True)
+    instance = two_lengths()
+    grid = Grid.of(instance, mm(400), for_bound=True)
     assert (grid.takes, grid.caps) == ((1, 0, 0), (2, 3))
     assert fitting(grid, [LARGEST // 8, LARGEST // 100, 7]) == (LARGEST // 8, LARGEST // 100, 7)
     assert fitting(grid, [LARGEST, LARGEST // 80, LARGEST]) == (LARGEST // 6, LARGEST // 94, LARGEST // 94)
     # Whole bars of A alone, each by itself: nothing to lower though 30 of them are wanted.
-    exact = Grid.of(problem, problem.divisor, for_bound=True)
+    exact = Grid.of(instance, instance.divisor, for_bound=True)
     assert fitting(exact, [LARGEST // 4, 0, 0]) == (LARGEST // 4, 0, 0)
 
 
 def test_the_largest_sum_is_that_of_all_parts_or_of_one_bar() -> None:
-    problem = two_lengths()
-    assert largest_sum(problem, 100) == 11_000_000
-    assert largest_sum(problem, 10**9) == 2 * 77 * 10**9
+    instance = two_lengths()
+    assert largest_sum(instance, 100) == 11_000_000
+    assert largest_sum(instance, 10**9) == 2 * 77 * 10**9
     dear = builders.job([builders.part("A", 2, 400)], [builders.offer("P", 1000, 9)], offcut_value_per_mm=5_000_000)
-    assert largest_sum(problem_for(dear), 1) == 2 * 9_000_000, "a left over is worth no more than its bar"
+    assert largest_sum(instance_for(dear), 1) == 2 * 9_000_000, "a left over is worth no more than its bar"
 
 
 def test_duals_are_summed_only_where_that_cannot_overflow() -> None:
-    problem = two_lengths()
-    assert problem.demand == (30, 40, 7)
-    assert summable(problem, [LARGEST / 40, LARGEST / 160, 0.0], 1) is False
-    assert summable(problem, [LARGEST / 80, LARGEST / 160, 0.0], 1) is True
-    assert summable(problem, [LARGEST / 80, LARGEST / 160, 0.0], 2) is False
+    instance = two_lengths()
+    assert instance.demand == (30, 40, 7)
+    assert summable(instance, [LARGEST / 40, LARGEST / 160, 0.0], 1) is False
+    assert summable(instance, [LARGEST / 80, LARGEST / 160, 0.0], 1) is True
+    assert summable(instance, [LARGEST / 80, LARGEST / 160, 0.0], 2) is False
 
 
 def test_a_bound_is_rounded_up_to_a_cost_a_plan_can_have() -> None:
-    problem = two_lengths()
-    assert problem.cost_step == 1_000_000
-    assert round_up(problem, 9_000_001) == 10_000_000
-    assert round_up(problem, 9_000_000) == 9_000_000
-    assert round_up(problem, -1) == 0
+    instance = two_lengths()
+    assert instance.cost_step == 1_000_000
+    assert round_up(instance, 9_000_001) == 10_000_000
+    assert round_up(instance, 9_000_000) == 9_000_000
+    assert round_up(instance, -1) == 0
 
 
 def test_with_nothing_to_cut_from_only_parts_left_out_are_summed() -> None:
-    assert largest_sum(problem_for(builders.job([builders.part("A", 3, 400)], [])), 100) == 600
+    assert largest_sum(instance_for(builders.job([builders.part("A", 3, 400)], [])), 100) == 600
 
 
 def test_nothing_to_cut_from_leaves_no_plan_and_no_fault() -> None:

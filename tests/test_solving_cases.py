@@ -8,12 +8,12 @@ from cutplan.model import Split
 from cutplan.solving import cases
 from cutplan.solving.cases import Bounder, by_length
 from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
 from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars
 from cutplan.solving.relax import Generator
 from tests import builders
-from tests.solver_problems import problem_for
+from tests.solver_instances import instance_for
 
 CHEAP = 1_000_000
 """A penalty of 1, for which the LP rather leaves parts out than buy a bar of 10 for two of them."""
@@ -21,13 +21,13 @@ CHEAP = 1_000_000
 TWO = ((2, 2), (0, 0))
 
 
-def problem(quantity: int, length: int) -> Problem:
+def instance(quantity: int, length: int) -> Instance:
     """Bars of 10, and a dearer one for which costs come in steps of 0.01."""
     offers = [builders.offer("P", 1000, 10), builders.offer("Q", 1000, "10.01")]
-    return problem_for(builders.job([builders.part("A", quantity, length)], offers))
+    return instance_for(builders.job([builders.part("A", quantity, length)], offers))
 
 
-def bounder(of: Problem, plan: list[Bars], penalty: int, clock: Clock | None = None) -> Bounder:
+def bounder(of: Instance, plan: list[Bars], penalty: int, clock: Clock | None = None) -> Bounder:
     incumbent = Incumbent(of)
     incumbent.offer(plan)
     return Bounder(Generator(of, penalty, clock or Clock(deadline=1e9)), incumbent, Limits(), 1_000)
@@ -35,11 +35,11 @@ def bounder(of: Problem, plan: list[Bars], penalty: int, clock: Clock | None = N
 
 def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
     # Three of 300 fill a bar of 10 as far as they can, and two of 400.
-    case = by_length(problem(6, 300), 1_000)
+    case = by_length(instance(6, 300), 1_000)
     assert case.bound == 20_000_000
     assert case.leaf.duals == (3_333_333_333,)
-    case = by_length(problem(6, 400), 1_000)
-    case = by_length(problem(6, 400), 1_000)
+    case = by_length(instance(6, 400), 1_000)
+    case = by_length(instance(6, 400), 1_000)
     assert case.bound == 30_000_000
     assert case.leaf.duals == (5_000_000_000,)
     assert not case.node.relaxed.uses
@@ -47,7 +47,7 @@ def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
 
 def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:
     # Three of 600 need three bars; of two bars the LP leaves one part out, whose penalty alone would settle nothing.
-    three = problem(3, 600)
+    three = instance(3, 600)
     means = bounder(three, [Bars(0, (1,), 3)], CHEAP)
     case = means.bounded(TWO)
     assert case.bound >= 30_000_000
@@ -57,12 +57,12 @@ def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:
 
 def test_without_raising_they_are_not(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cases, "RAISES", 0)
-    case = bounder(problem(3, 600), [Bars(0, (1,), 3)], CHEAP).bounded(TWO)
+    case = bounder(instance(3, 600), [Bars(0, (1,), 3)], CHEAP).bounded(TWO)
     assert case.bound == 21_000_000
 
 
 def test_counts_that_hold_a_plan_are_never_bounded_above_it() -> None:
-    case = bounder(problem(3, 600), [], 100_000_000).bounded(((0, 3), (0, 3)))
+    case = bounder(instance(3, 600), [], 100_000_000).bounded(((0, 3), (0, 3)))
     assert case.bound <= 30_000_000
 
 
@@ -71,7 +71,7 @@ def test_a_case_of_bars_told_apart_names_the_part_of_the_group() -> None:
     wanted = [("A", 1, 600), ("B", 2, 300), ("C", 1, 600)]
     job = builders.job([builders.part(*part) for part in wanted], [builders.offer("P", 1000, 10)])
     split = Split(share=0, part=1, copies=2, low=1, high=1)
-    case = bounder(problem_for(job), [], 100_000_000).bounded(((0, 4),), (split,))
+    case = bounder(instance_for(job), [], 100_000_000).bounded(((0, 4),), (split,))
     assert [(s.part, s.copies) for s in case.leaf.splits] == [(1, 2)]
     assert case.splits == (split,)
     # A bar with both of 300 leaves no room for one of 600, so that each of these needs one more.
@@ -80,5 +80,5 @@ def test_a_case_of_bars_told_apart_names_the_part_of_the_group() -> None:
 
 def test_where_time_is_up_before_the_lp_the_length_bounds_a_case(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Generator, "relax", lambda *_, **__: None)
-    of = problem(6, 400)
+    of = instance(6, 400)
     assert bounder(of, [], 100_000_000).bounded(((0, 6), (0, 6))).bound == by_length(of, 1_000).bound

@@ -12,53 +12,53 @@ from cutplan.solving.bound import prove
 from cutplan.solving.cases import Case
 from cutplan.solving.closeout import Closer
 from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
 from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars
 from cutplan.solving.relax import Generator
 from tests import builders
-from tests.solver_problems import least_cost, problem_for, some_problem
+from tests.solver_instances import instance_for, least_cost, some_instance
 
 
 def closer_for(
-    problem: Problem, ranges: tuple[tuple[int, int], ...] | None = None, limits: Limits | None = None
+    instance: Instance, ranges: tuple[tuple[int, int], ...] | None = None, limits: Limits | None = None
 ) -> tuple[Closer, Case]:
     """A closer without any plan, and the case of the ranges (all counts unless given)."""
-    generator = Generator(problem, 1_000_000_000, Clock(deadline=1e9))
+    generator = Generator(instance, 1_000_000_000, Clock(deadline=1e9))
     ranges = ranges or generator.root_ranges
-    node = generator.relax(ranges, problem.demand, float("inf"), 400)
+    node = generator.relax(ranges, instance.demand, float("inf"), 400)
     assert node is not None
     bound, leaf = prove(generator.bound_grid, node.worths, ranges, 1000)
-    return Closer(generator, Incumbent(problem), limits or Limits()), Case(ranges, bound, leaf, node)
+    return Closer(generator, Incumbent(instance), limits or Limits()), Case(ranges, bound, leaf, node)
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_listing_decides_a_case_for_good(seed: int) -> None:
-    problem = some_problem(seed, most_parts=4, most_pieces=7)
-    closer, case = closer_for(problem)
+    instance = some_instance(seed, most_parts=4, most_pieces=7)
+    closer, case = closer_for(instance)
     assert closer.decide(case, 100_000, at_length=True)
-    truth = least_cost(problem, case.ranges)
+    truth = least_cost(instance, case.ranges)
     # With no plan to beat every pattern of a sensible plan is listed, so the cheapest has been found.
     assert (closer.incumbent.cost if closer.incumbent.plan else None) == truth
 
 
 @pytest.mark.parametrize("seed", range(40))
 def test_listing_decides_within_the_ranges(seed: int) -> None:
-    problem = some_problem(seed, most_parts=3, most_pieces=7)
-    ranges = tuple((0, min(source.most, 1)) for source in problem.sources)
-    closer, case = closer_for(problem, ranges)
+    instance = some_instance(seed, most_parts=3, most_pieces=7)
+    ranges = tuple((0, min(source.most, 1)) for source in instance.sources)
+    closer, case = closer_for(instance, ranges)
     assert closer.decide(case, 100_000, at_length=True)
-    truth = least_cost(problem, ranges)
+    truth = least_cost(instance, ranges)
     # Tidying may move a set to a bar outside the ranges, which only makes a plan cheaper.
     assert truth is None or (closer.incumbent.plan is not None and closer.incumbent.cost <= truth)
 
 
 @pytest.mark.parametrize("seed", range(40))
 def test_looking_within_a_case_finds_plans_no_cheaper_than_its_bound(seed: int) -> None:
-    problem = some_problem(seed, most_parts=4, most_pieces=8)
-    closer, case = closer_for(problem)
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    closer, case = closer_for(instance)
     closer.look_within(case, 4, 1.0, thorough=True)
-    truth = least_cost(problem, case.ranges)
+    truth = least_cost(instance, case.ranges)
     if truth is None:
         assert closer.incumbent.plan is None
     else:
@@ -66,9 +66,9 @@ def test_looking_within_a_case_finds_plans_no_cheaper_than_its_bound(seed: int) 
         assert case.bound <= truth <= closer.incumbent.cost
 
 
-def pairs() -> Problem:
+def pairs() -> Instance:
     parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
-    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
+    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
 
 
 def test_too_long_a_list_decides_nothing() -> None:
@@ -80,8 +80,8 @@ def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(listing, "MOST_CELLS", 10**8)
     # Finer than the finest grid of a bar of 6 m: some patterns could be missed.
     parts = [builders.part("A", 3, "1000.000001"), builders.part("B", 2, 700)]
-    closer, case = closer_for(problem_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
-    assert closer.generator.step > closer.generator.problem.divisor
+    closer, case = closer_for(instance_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
+    assert closer.generator.step > closer.generator.instance.divisor
     assert not closer.decide(case, 100_000, at_length=True)
 
 
@@ -92,7 +92,7 @@ def test_a_struck_clock_ends_looking() -> None:
     assert closer.incumbent.plan is None
 
 
-def triplets(bars: int) -> Problem:
+def triplets(bars: int) -> Instance:
     """Sets of three that fill a bar of 1000 each (E. Falkenauer, J. of Heuristics 2, 1996; the recipe from memory)."""
     draw = random.Random(bars)
     lengths = []
@@ -101,22 +101,22 @@ def triplets(bars: int) -> Problem:
         second = draw.randint(250, (1000 - first) // 2)
         lengths += [first, second, 1000 - first - second]
     parts = [builders.part(f"M{length}", count, length) for length, count in sorted(Counter(lengths).items())]
-    return problem_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
+    return instance_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
 
 
 @pytest.mark.parametrize("limits", [Limits(), Limits(finished=1), Limits(finished=1, finished_few=1)])
 def test_what_is_left_of_a_dive_is_filled_without_waste(limits: Limits) -> None:
-    problem = triplets(12)
-    closer, case = closer_for(problem, limits=limits)
-    closer.incumbent.offer([Bars(0, problem.single(i), piece.demand) for i, piece in enumerate(problem.pieces)])
+    instance = triplets(12)
+    closer, case = closer_for(instance, limits=limits)
+    closer.incumbent.offer([Bars(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     closer.look_within(case, 8, 4.0, thorough=True)
     assert closer.incumbent.cost == 12_000_000
 
 
 def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:
-    problem = triplets(12)
-    closer, case = closer_for(problem, limits=Limits(listed=4_000))
-    closer.incumbent.offer([Bars(0, problem.single(i), piece.demand) for i, piece in enumerate(problem.pieces)])
+    instance = triplets(12)
+    closer, case = closer_for(instance, limits=Limits(listed=4_000))
+    closer.incumbent.offer([Bars(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     assert not closer.decide(case, 1, at_length=True), "too many patterns to decide"
     assert closer.incumbent.cost < 36_000_000, "but those of few parts make a better plan"
 

@@ -11,8 +11,8 @@ import pytest
 from cutplan.checking.shares import case_failure
 from cutplan.model import Leaf, Split, groups_of
 from cutplan.solving.dividing import Choice, Splits, children, choice
+from cutplan.solving.instance import Instance, Pattern, instance_of
 from cutplan.solving.limits import Clock
-from cutplan.solving.problem import Pattern, Problem, problem_of
 from cutplan.solving.relax import Generator, nothing_known
 from cutplan.solving.shares import Division
 from tests import builders
@@ -26,7 +26,7 @@ Uses = Sequence[tuple[int, Pattern, float]]
 
 
 def generator() -> Generator:
-    return Generator(problem_of(GROUP, JOB.workshop, GROUP.offers), 10**9, Clock(deadline=1e9))
+    return Generator(instance_of(GROUP, JOB.workshop, GROUP.offers), 10**9, Clock(deadline=1e9))
 
 
 def chosen(uses: Uses, splits: Splits = ()) -> Choice | None:
@@ -36,7 +36,7 @@ def chosen(uses: Uses, splits: Splits = ()) -> Choice | None:
         made.add(source, pattern)
     wanted = {(source, pattern): use for source, pattern, use in uses}
     found = tuple(wanted.get((column.source, column.pattern), 0.0) for column in made.master.columns)
-    return choice(made, replace(nothing_known(made.problem).relaxed, uses=found), splits)
+    return choice(made, replace(nothing_known(made.instance).relaxed, uses=found), splits)
 
 
 def test_the_most_broken_number_of_bars_that_hold_a_part() -> None:
@@ -79,20 +79,20 @@ def test_nothing_to_choose() -> None:
     assert chosen([]) is None
 
 
-def plans(draw: random.Random, problem: Problem) -> list[tuple[int, Pattern]]:
+def plans(draw: random.Random, instance: Instance) -> list[tuple[int, Pattern]]:
     """Every part on some bar, by chance; room is left aside."""
-    left = [i for i, piece in enumerate(problem.pieces) for _ in range(piece.demand)]
+    left = [i for i, piece in enumerate(instance.pieces) for _ in range(piece.demand)]
     draw.shuffle(left)
     bars = []
     while left:
         held = [left.pop() for _ in range(min(len(left), draw.randint(1, 4)))]
-        bars.append((draw.randrange(len(problem.sources)), tuple(held.count(i) for i in range(len(problem.pieces)))))
+        bars.append((draw.randrange(len(instance.sources)), tuple(held.count(i) for i in range(len(instance.pieces)))))
     return bars
 
 
-def keeps(problem: Problem, bars: Sequence[tuple[int, Pattern]], splits: Splits) -> bool:
+def keeps(instance: Instance, bars: Sequence[tuple[int, Pattern]], splits: Splits) -> bool:
     """Are there as many bars of every share made as the splits say?"""
-    ranges = Division.of(problem, splits).ranges
+    ranges = Division.of(instance, splits).ranges
     return all(
         low <= sum(share.source == source and share.has(pattern) for source, pattern in bars) <= high
         for share, (low, high) in ranges.items()
@@ -110,10 +110,10 @@ def test_the_cases_of_a_choice_hold_every_plan_once(seed: int) -> None:
     cases: list[Splits] = [()]
     for _ in range(3):
         case = cases.pop(draw.randrange(len(cases)))
-        cases += children(made, case, some_choice(draw, len(made.problem.sources) + len(case)))
+        cases += children(made, case, some_choice(draw, len(made.instance.sources) + len(case)))
     for _ in range(50):
-        bars = plans(draw, made.problem)
-        assert sum(keeps(made.problem, bars, case) for case in cases) == 1
+        bars = plans(draw, made.instance)
+        assert sum(keeps(made.instance, bars, case) for case in cases) == 1
     leaves = [Leaf(ranges=((0, 12), (0, 12)), duals=(0, 0, 0), splits=case) for case in cases]
     assert case_failure(GROUP, list(enumerate(leaves, start=1))) is None
 

@@ -11,7 +11,7 @@ from cutplan.model import Allowance, Job, Purpose, Work, groups_of
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.quick import Bars
 from tests import brute_force, builders
-from tests.solver_problems import problem_for, sets_of
+from tests.solver_instances import instance_for, sets_of
 
 ENDS = [(0, 0), (45, 45), (45, 0), (0, 45), (22.5, 45)]
 
@@ -52,35 +52,35 @@ def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float
 @pytest.mark.parametrize("seed", range(150))
 def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
     job = mitred_job(seed)
-    group, problem = groups_of(job)[0], problem_for(job)
+    group, instance = groups_of(job)[0], instance_for(job)
     rules = brute_force.rules_of(job, group)
     by_name = {stock.name: stock for stock in brute_force.stocks_of(job, group)}
-    place = {part: i for i, piece in enumerate(problem.pieces) for part in piece.parts}
-    for index, source in enumerate(problem.sources):
-        for pattern in sets_of(problem.demand):
+    place = {part: i for i, piece in enumerate(instance.pieces) for part in piece.parts}
+    for index, source in enumerate(instance.sources):
+        for pattern in sets_of(instance.demand):
             if not any(pattern):
                 continue
             counts = [0] * len(group.parts)
             for part, i in place.items():
-                counts[part] = pattern[i] if part == problem.pieces[i].parts[0] else 0
+                counts[part] = pattern[i] if part == instance.pieces[i].parts[0] else 0
             truth = brute_force.bar_cost(group.parts, counts, by_name[source.id], rules)
-            assert problem.allowed(index, pattern) is (truth is not None), pattern
-            if truth is not None and problem.judged:
-                assert problem.cost(index, pattern) + problem.cut_at_least * sum(pattern) == truth, pattern
+            assert instance.allowed(index, pattern) is (truth is not None), pattern
+            if truth is not None and instance.judged:
+                assert instance.cost(index, pattern) + instance.cut_at_least * sum(pattern) == truth, pattern
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int) -> None:
     job = mitred_job(seed, most_pieces=4)
-    group, problem = groups_of(job)[0], problem_for(job)
-    for index in range(len(problem.sources)):
-        for pattern in sets_of(problem.demand):
-            if any(pattern) and problem.allowed(index, pattern):
-                (bar,) = cut_bars(problem, group, job.workshop, [Bars(index, pattern, 1)], 1)
-                assert bar.cost == problem.cost(index, pattern) + problem.cut_at_least * sum(pattern)
+    group, instance = groups_of(job)[0], instance_for(job)
+    for index in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
+            if any(pattern) and instance.allowed(index, pattern):
+                (bar,) = cut_bars(instance, group, job.workshop, [Bars(index, pattern, 1)], 1)
+                assert bar.cost == instance.cost(index, pattern) + instance.cut_at_least * sum(pattern)
                 assert bar.slack >= 0
                 assert sum(cut.end - cut.start for cut in bar.cuts) == sum(
-                    piece.length * n for piece, n in zip(problem.pieces, pattern, strict=True)
+                    piece.length * n for piece, n in zip(instance.pieces, pattern, strict=True)
                 )
 
 
@@ -90,8 +90,8 @@ def test_longest_first_unless_another_order_is_cheaper_or_needed() -> None:
 
     def order(length: float, **settings: Any) -> list[str]:
         job = builders.job(parts, [builders.offer("P", length, 9)], kerf="2.5", **settings)
-        problem = problem_for(job)
-        (bar,) = cut_bars(problem, groups_of(job)[0], job.workshop, [Bars(0, (1, 1, 1), 1)], 1)
+        instance = instance_for(job)
+        (bar,) = cut_bars(instance, groups_of(job)[0], job.workshop, [Bars(0, (1, 1, 1), 1)], 1)
         return [cut.mark for cut in bar.cuts]
 
     assert order(1000) == ["L", "M", "S"]

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 import pytest
 
+from cutplan.solving.instance import Instance
 from cutplan.solving.linear import Column, Master, highest
-from cutplan.solving.problem import Problem
-from tests.solver_problems import two_part_columns, two_part_problem
+from tests.solver_instances import two_part_columns, two_part_instance
 
 PENALTY = 1_000_000_000
 
 
 @pytest.fixture
-def problem() -> Problem:
-    return two_part_problem()
+def instance() -> Instance:
+    return two_part_instance()
 
 
-def master(problem: Problem) -> Master:
-    made = Master(problem)
+def master(instance: Instance) -> Master:
+    made = Master(instance)
     made.set_penalty(PENALTY)
     assert all(made.add(column) for column in two_part_columns())
     return made
 
 
-def test_the_least_cost_in_fractions_and_what_parts_are_worth(problem: Problem) -> None:
-    lp = master(problem)
+def test_the_least_cost_in_fractions_and_what_parts_are_worth(instance: Instance) -> None:
+    lp = master(instance)
     relaxed = lp.solve(60.0)
     assert relaxed is not None
     # One bar of 1300 with A B B, one of 1000 with A A.
@@ -33,7 +33,7 @@ def test_the_least_cost_in_fractions_and_what_parts_are_worth(problem: Problem) 
     assert sum(use * column.cost for use, column in zip(lp.uses(), two_part_columns(), strict=True)) == pytest.approx(
         22e6
     )
-    assert sum(worth * piece.demand for worth, piece in zip(relaxed.worths, problem.pieces, strict=True)) == (
+    assert sum(worth * piece.demand for worth, piece in zip(relaxed.worths, instance.pieces, strict=True)) == (
         pytest.approx(22e6)
     )
     for column in two_part_columns():
@@ -41,8 +41,8 @@ def test_the_least_cost_in_fractions_and_what_parts_are_worth(problem: Problem) 
         assert worth <= column.cost + 1
 
 
-def test_count_ranges_push_bars_in_and_out(problem: Problem) -> None:
-    lp = master(problem)
+def test_count_ranges_push_bars_in_and_out(instance: Instance) -> None:
+    lp = master(instance)
     lp.set_ranges([(0, 5), (0, 0)])
     without = lp.solve(60.0)
     assert without is not None
@@ -60,16 +60,16 @@ def test_count_ranges_push_bars_in_and_out(problem: Problem) -> None:
     assert forced.count_duals[0] == pytest.approx(10e6)
 
 
-def test_the_demand_can_be_lowered(problem: Problem) -> None:
-    lp = master(problem)
+def test_the_demand_can_be_lowered(instance: Instance) -> None:
+    lp = master(instance)
     lp.set_demand((1, 2))
     relaxed = lp.solve(60.0)
     assert relaxed is not None
     assert relaxed.value == pytest.approx(12e6)
 
 
-def test_parts_that_no_bar_may_hold_are_left_out_at_the_penalty(problem: Problem) -> None:
-    lp = master(problem)
+def test_parts_that_no_bar_may_hold_are_left_out_at_the_penalty(instance: Instance) -> None:
+    lp = master(instance)
     lp.set_ranges([(0, 1), (0, 0)])
     relaxed = lp.solve(60.0)
     assert relaxed is not None
@@ -78,8 +78,8 @@ def test_parts_that_no_bar_may_hold_are_left_out_at_the_penalty(problem: Problem
     assert max(relaxed.worths) == pytest.approx(PENALTY)
 
 
-def test_a_column_enters_once(problem: Problem) -> None:
-    lp = master(problem)
+def test_a_column_enters_once(instance: Instance) -> None:
+    lp = master(instance)
     assert not lp.add(two_part_columns()[0])
     assert lp.add(Column(1, (2, 0), 12_000_000)), "the same set from another bar is another column"
     assert len(lp.columns) == 5

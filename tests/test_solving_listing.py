@@ -10,41 +10,41 @@ import pytest
 
 from cutplan.solving import listing
 from cutplan.solving.grid import Grid
+from cutplan.solving.instance import Instance, Pattern
 from cutplan.solving.linear import Column
 from cutplan.solving.listing import most_waste, patterns_within
-from cutplan.solving.problem import Pattern, Problem
 from cutplan.solving.whole import whole_bars
 from tests import builders
-from tests.solver_problems import least_cost, problem_for, sets_of, some_problem
+from tests.solver_instances import instance_for, least_cost, sets_of, some_instance
 
 
-def leasts(problem: Problem, grid: Grid, worths: list[float]) -> list[float]:
+def leasts(instance: Instance, grid: Grid, worths: list[float]) -> list[float]:
     tables = grid.tables(worths, np.float64)
-    return [float(grid.best(index, tables, worths, 1).value) for index in range(len(problem.sources))]
+    return [float(grid.best(index, tables, worths, 1).value) for index in range(len(instance.sources))]
 
 
 def listed(
-    problem: Problem,
+    instance: Instance,
     worths: list[float],
     gap: float,
     most: int = 10_000,
     waste: list[int] | None = None,
     most_parts: int | None = None,
 ) -> list[Column] | None:
-    grid = Grid.of(problem, problem.divisor, for_bound=False)
-    low = leasts(problem, grid, worths)
-    return patterns_within(problem, grid, worths, low, gap, waste or rooms(problem), most, lambda: False, most_parts)
+    grid = Grid.of(instance, instance.divisor, for_bound=False)
+    low = leasts(instance, grid, worths)
+    return patterns_within(instance, grid, worths, low, gap, waste or rooms(instance), most, lambda: False, most_parts)
 
 
-def rooms(problem: Problem) -> list[int]:
-    return [max(source.room, 0) for source in problem.sources]
+def rooms(instance: Instance) -> list[int]:
+    return [max(source.room, 0) for source in instance.sources]
 
 
-def grown(problem: Problem, index: int, pattern: Pattern) -> bool:
+def grown(instance: Instance, index: int, pattern: Pattern) -> bool:
     """Is there an allowed set with one part more?"""
     more = [tuple(n + (k == i) for k, n in enumerate(pattern)) for i in range(len(pattern))]
     return any(
-        problem.allowed(index, larger) and all(n <= d for n, d in zip(larger, problem.demand, strict=True))
+        instance.allowed(index, larger) and all(n <= d for n, d in zip(larger, instance.demand, strict=True))
         for larger in more
     )
 
@@ -53,58 +53,58 @@ def grown(problem: Problem, index: int, pattern: Pattern) -> bool:
 @pytest.mark.parametrize("share", [0.0, 0.1, 0.6, 3.0])
 def test_every_pattern_within_the_gap_is_listed_and_no_other(seed: int, share: float) -> None:
     draw = random.Random(seed)
-    problem = some_problem(seed, most_parts=4, most_pieces=8)
-    dearest = max(source.price for source in problem.sources)
-    worths = [draw.choice([0.0, piece.take * dearest / 1e9 * draw.uniform(0.5, 1.5)]) for piece in problem.pieces]
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    dearest = max(source.price for source in instance.sources)
+    worths = [draw.choice([0.0, piece.take * dearest / 1e9 * draw.uniform(0.5, 1.5)]) for piece in instance.pieces]
     gap = share * dearest
-    low = leasts(problem, Grid.of(problem, problem.divisor, for_bound=False), worths)
+    low = leasts(instance, Grid.of(instance, instance.divisor, for_bound=False), worths)
     expected = set()
-    for index in range(len(problem.sources)):
-        for pattern in sets_of(problem.demand):
-            if not any(pattern) or not problem.allowed(index, pattern):
+    for index in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
+            if not any(pattern) or not instance.allowed(index, pattern):
                 continue
             worth = sum(n * y for n, y in zip(pattern, worths, strict=True))
-            if problem.cost(index, pattern) - worth - low[index] <= gap + 1e-3 and (
-                problem.valued or not grown(problem, index, pattern)
+            if instance.cost(index, pattern) - worth - low[index] <= gap + 1e-3 and (
+                instance.valued or not grown(instance, index, pattern)
             ):
-                expected.add((index, pattern, problem.cost(index, pattern)))
-    found = listed(problem, worths, gap)
+                expected.add((index, pattern, instance.cost(index, pattern)))
+    found = listed(instance, worths, gap)
     assert found is not None
     assert len(found) == len({(column.source, column.pattern) for column in found})
     assert {(column.source, column.pattern, column.cost) for column in found} == expected
 
 
-def many() -> Problem:
+def many() -> Instance:
     parts = [builders.part(f"M{i}", 9, 100 + 7 * i) for i in range(6)]
-    return problem_for(builders.job(parts, [builders.offer("P", 1000, 9)]))
+    return instance_for(builders.job(parts, [builders.offer("P", 1000, 9)]))
 
 
 def test_too_many_patterns_are_not_listed() -> None:
-    problem = many()
-    everything = listed(problem, [1e6] * 6, math.inf)
+    instance = many()
+    everything = listed(instance, [1e6] * 6, math.inf)
     assert everything is not None
     assert len(everything) > 100
-    assert listed(problem, [1e6] * 6, math.inf, most=len(everything)) == everything
-    assert listed(problem, [1e6] * 6, math.inf, most=len(everything) - 1) is None
+    assert listed(instance, [1e6] * 6, math.inf, most=len(everything)) == everything
+    assert listed(instance, [1e6] * 6, math.inf, most=len(everything) - 1) is None
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_patterns_that_waste_too_much_or_hold_too_many_parts_are_left_out(seed: int) -> None:
-    problem = some_problem(seed, most_parts=4, most_pieces=8)
-    worths = [float(piece.take) for piece in problem.pieces]
-    everything = listed(problem, worths, math.inf)
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    worths = [float(piece.take) for piece in instance.pieces]
+    everything = listed(instance, worths, math.inf)
     assert everything is not None
-    waste = [max(source.room, 0) // 4 for source in problem.sources]
-    found = listed(problem, worths, math.inf, waste=waste)
+    waste = [max(source.room, 0) // 4 for source in instance.sources]
+    found = listed(instance, worths, math.inf, waste=waste)
     assert found is not None
-    step = problem.divisor
+    step = instance.divisor
 
     def steps_free(column: Column) -> int:
-        return problem.sources[column.source].room // step - problem.fill(column.pattern) // step
+        return instance.sources[column.source].room // step - instance.fill(column.pattern) // step
 
     tight = [c for c in everything if steps_free(c) <= waste[c.source] // step]
     assert {(c.source, c.pattern) for c in found} == {(c.source, c.pattern) for c in tight}
-    few = listed(problem, worths, math.inf, most_parts=2)
+    few = listed(instance, worths, math.inf, most_parts=2)
     assert few is not None
     assert {(c.source, c.pattern) for c in everything if sum(c.pattern) <= 2} <= {(c.source, c.pattern) for c in few}
     assert all(sum(c.pattern) <= 2 for c in few)
@@ -112,18 +112,18 @@ def test_patterns_that_waste_too_much_or_hold_too_many_parts_are_left_out(seed: 
 
 @pytest.mark.parametrize("seed", range(100))
 def test_a_cheapest_plan_of_full_bars_wastes_no_more_than_is_said(seed: int) -> None:
-    problem = some_problem(seed, most_parts=3, most_pieces=6)
-    left = [source.most for source in problem.sources]
-    truth = least_cost(problem, [(0, most) for most in left])
+    instance = some_instance(seed, most_parts=3, most_pieces=6)
+    left = [source.most for source in instance.sources]
+    truth = least_cost(instance, [(0, most) for most in left])
     if truth is None:
         return
     # A plan for the least cost is below the next cost there is, so one must be left when only such bars are taken.
-    below = truth + problem.cost_step
-    waste = most_waste(problem, problem.demand, left, below)
-    columns = listed(problem, [0.0] * len(problem.pieces), math.inf, waste=[w + 1 for w in waste])
+    below = truth + instance.cost_step
+    waste = most_waste(instance, instance.demand, left, below)
+    columns = listed(instance, [0.0] * len(instance.pieces), math.inf, waste=[w + 1 for w in waste])
     assert columns is not None
     ranges = [(0, most) for most in left]
-    found, ended = whole_bars(problem, columns, problem.demand, ranges, below, 10.0, 60.0)
+    found, ended = whole_bars(instance, columns, instance.demand, ranges, below, 10.0, 60.0)
     assert ended
     assert found is not None
     assert sum(column.cost * count for column, count in found) == truth
@@ -135,9 +135,9 @@ def test_too_large_tables_are_not_made(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_listing_stops_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    problem = problem_for(builders.job([builders.part(f"M{i}", 20, 40 + i) for i in range(12)],
+    instance = instance_for(builders.job([builders.part(f"M{i}", 20, 40 + i) for i in range(12)],
                                        [builders.offer("P", 1000, 9)]))  # fmt: skip
-    grid = Grid.of(problem, problem.divisor, for_bound=False)
+    grid = Grid.of(instance, instance.divisor, for_bound=False)
     worths = [1e6] * 12
     asked = []
 
@@ -145,8 +145,8 @@ def test_listing_stops_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
         asked.append(True)
         return True
 
-    low = leasts(problem, grid, worths)
-    assert patterns_within(problem, grid, worths, low, math.inf, rooms(problem), 10**9, stop) is None
+    low = leasts(instance, grid, worths)
+    assert patterns_within(instance, grid, worths, low, math.inf, rooms(instance), 10**9, stop) is None
     assert asked == [True]
 
 
@@ -154,6 +154,6 @@ def test_a_bar_shorter_than_its_trims_lists_nothing() -> None:
     job = builders.job(
         [builders.part("A", 1, 5)], [builders.offer("P", 15, 9), builders.offer("Q", 50, 9)], end_trim=10
     )
-    found = listed(problem_for(job), [1.0], math.inf)
+    found = listed(instance_for(job), [1.0], math.inf)
     assert found is not None
     assert [(column.source, column.pattern) for column in found] == [(1, (1,))]

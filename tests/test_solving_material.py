@@ -10,10 +10,10 @@ import pytest
 from cutplan.solving.bound import leaf_bound
 from cutplan.solving.cases import by_length
 from cutplan.solving.grid import Grid
+from cutplan.solving.instance import Instance
 from cutplan.solving.material import borders, functions, length_duals, without_short
-from cutplan.solving.problem import Problem
 from tests import builders
-from tests.solver_problems import least_cost, problem_for, some_problem
+from tests.solver_instances import instance_for, least_cost, some_instance
 
 UNIT = 1_000
 
@@ -35,23 +35,23 @@ def test_functions_by_hand() -> None:
     assert without_short(np.array([2, 3, 7, 8, 10]), 10, 3).tolist() == [0, 3, 7, 10, 10]
 
 
-def bound(problem: Problem) -> float:
-    return by_length(problem, UNIT).bound / 1_000_000
+def bound(instance: Instance) -> float:
+    return by_length(instance, UNIT).bound / 1_000_000
 
 
 def test_parts_of_which_no_two_fit_want_a_bar_each() -> None:
     # By material 5.5 bars; the LP would say ten as well.
-    assert bound(problem_for(builders.job([builders.part("A", 10, 550)], [builders.offer("P", 1000, 10)]))) == 100
+    assert bound(instance_for(builders.job([builders.part("A", 10, 550)], [builders.offer("P", 1000, 10)]))) == 100
 
 
 def test_parts_over_a_third_want_half_a_bar_each() -> None:
-    assert bound(problem_for(builders.job([builders.part("A", 10, 340)], [builders.offer("P", 1000, 10)]))) == 50
+    assert bound(instance_for(builders.job([builders.part("A", 10, 340)], [builders.offer("P", 1000, 10)]))) == 50
 
 
 def test_an_offcut_that_costs_nothing_does_not_make_the_bound_nothing() -> None:
     # 20 x 400 less the 1000 on hand is 7 bars of 10.
     job = builders.job([builders.part("A", 20, 400)], [builders.offer("P", 1000, 10)], [builders.offcut("K", 1000)])
-    assert bound(problem_for(job)) >= 70
+    assert bound(instance_for(job)) >= 70
 
 
 def test_what_is_left_over_is_paid_back_at_its_value_only() -> None:
@@ -59,24 +59,24 @@ def test_what_is_left_over_is_paid_back_at_its_value_only() -> None:
     job = builders.job(
         [builders.part("A", 20, 400)], [builders.offer("P", 1000, 10)], keep=300, offcut_value_per_mm=9_000
     )
-    assert bound(problem_for(job)) >= 72
+    assert bound(instance_for(job)) >= 72
 
 
 @pytest.mark.parametrize("seed", range(150))
 def test_never_above_the_least_cost(seed: int) -> None:
-    problem = some_problem(seed)
-    case = by_length(problem, UNIT)
-    truth = least_cost(problem, case.ranges)
+    instance = some_instance(seed)
+    case = by_length(instance, UNIT)
+    truth = least_cost(instance, case.ranges)
     assert truth is None or case.bound <= truth
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_every_way_bounds_about_what_it_promises(seed: int) -> None:
     """By the knapsack, where left overs have no value."""
-    problem = some_problem(seed)
-    if problem.valued:
+    instance = some_instance(seed)
+    if instance.valued:
         return
-    grid = Grid.of(problem, problem.divisor, for_bound=True)
-    ranges = tuple((0, source.most) for source in problem.sources)
+    grid = Grid.of(instance, instance.divisor, for_bound=True)
+    ranges = tuple((0, source.most) for source in instance.sources)
     for about, duals in length_duals(grid, ranges, UNIT):
         assert leaf_bound(grid, duals, ranges, UNIT)[0] >= about - 1

@@ -9,85 +9,85 @@ import pytest
 
 from cutplan.model import Split
 from cutplan.solving.dividing import Splits, children, choice
+from cutplan.solving.instance import Instance
 from cutplan.solving.limits import Clock
 from cutplan.solving.linear import Column, Master
-from cutplan.solving.problem import Problem
 from cutplan.solving.relax import Generator, nothing_known
 from cutplan.solving.shares import Division
 from tests import builders
-from tests.solver_problems import problem_for, sets_of, some_problem
+from tests.solver_instances import instance_for, sets_of, some_instance
 
 PENALTY = 1_000_000_000
 
 
-def generator(problem: Problem) -> Generator:
-    return Generator(problem, PENALTY, Clock(deadline=1e9))
+def generator(instance: Instance) -> Generator:
+    return Generator(instance, PENALTY, Clock(deadline=1e9))
 
 
 def over_every_pattern(
-    problem: Problem, ranges: tuple[tuple[int, int], ...], splits: Sequence[Split] = ()
+    instance: Instance, ranges: tuple[tuple[int, int], ...], splits: Sequence[Split] = ()
 ) -> float | None:
     """The LP with all patterns, the same penalty for parts left out; None where it has no solution."""
-    master = Master(problem)
+    master = Master(instance)
     master.set_penalty(PENALTY)
-    for index in range(len(problem.sources)):
-        for pattern in sets_of(problem.demand):
-            if problem.allowed(index, pattern):
-                master.add(Column(index, pattern, problem.cost(index, pattern)))
+    for index in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
+            if instance.allowed(index, pattern):
+                master.add(Column(index, pattern, instance.cost(index, pattern)))
     master.set_ranges(ranges)
-    master.set_shares(Division.of(problem, splits).ranges)
+    master.set_shares(Division.of(instance, splits).ranges)
     relaxed = master.solve(60.0)
     return None if relaxed is None else relaxed.value
 
 
 @pytest.mark.parametrize("seed", range(80))
 def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
-    problem = some_problem(seed, most_parts=4, most_pieces=8)
-    made = generator(problem)
-    boxes = [made.root_ranges, tuple((0, min(1, source.most)) for source in problem.sources)]
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance)
+    boxes = [made.root_ranges, tuple((0, min(1, source.most)) for source in instance.sources)]
     for ranges in boxes:
-        node = made.relax(ranges, problem.demand, math.inf, 400)
+        node = made.relax(ranges, instance.demand, math.inf, 400)
         assert node is not None
-        truth = over_every_pattern(problem, ranges)
+        truth = over_every_pattern(instance, ranges)
         assert node.relaxed.value == pytest.approx(truth, rel=1e-6, abs=10)
         assert node.bound <= truth + 1e-6 * abs(truth) + 10
-        if node.relaxed.missing < 1e-9 and not problem.mitred:
+        if node.relaxed.missing < 1e-9 and not instance.mitred:
             assert node.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
         for column in made.master.columns:
-            assert problem.allowed(column.source, column.pattern)
-            assert column.cost == problem.cost(column.source, column.pattern)
+            assert instance.allowed(column.source, column.pattern)
+            assert column.cost == instance.cost(column.source, column.pattern)
             assert node.reduced_cost(column) >= -1e-6 * PENALTY
 
 
 @pytest.mark.parametrize("seed", range(120))
 def test_the_lp_over_every_pattern_is_reached_where_bars_are_told_apart(seed: int) -> None:
     """Half of the numbers of bars that the first LP solution breaks are allowed below, half of them above."""
-    problem = some_problem(seed, most_parts=4, most_pieces=8)
-    made = generator(problem)
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance)
     splits: Splits = ()
-    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    node = made.relax(made.root_ranges, instance.demand, math.inf, 400)
     for turn in range(4):
         parts = choice(made, node.relaxed, splits) if node else None
         if parts is None:
             break
         cases = children(made, splits, parts)
         splits = cases[(seed >> turn) % len(cases)]
-        node = made.relax(made.root_ranges, problem.demand, math.inf, 400, splits=splits)
-        truth = over_every_pattern(problem, made.root_ranges, splits)
+        node = made.relax(made.root_ranges, instance.demand, math.inf, 400, splits=splits)
+        truth = over_every_pattern(instance, made.root_ranges, splits)
         if node is None:
             continue
         assert truth is not None
         assert node.relaxed.value == pytest.approx(truth, rel=1e-6, abs=10)
         assert node.bound <= truth + 1e-6 * abs(truth) + 10
-        if node.relaxed.missing < 1e-9 and not problem.mitred:
+        if node.relaxed.missing < 1e-9 and not instance.mitred:
             assert node.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
 
 
-def chvatal() -> Problem:
+def chvatal() -> Instance:
     """V. Chvatal, Linear Programming, Freeman 1983, ch. 13: the LP value of 452.25 is known."""
     wanted = [(45, 97), (36, 610), (31, 395), (14, 211)]
     parts = [builders.part(f"M{length}", quantity, length) for length, quantity in wanted]
-    return problem_for(builders.job(parts, [builders.offer("P", 100, 1)]))
+    return instance_for(builders.job(parts, [builders.offer("P", 100, 1)]))
 
 
 def test_a_known_lp_value_is_reached() -> None:
@@ -98,8 +98,8 @@ def test_a_known_lp_value_is_reached() -> None:
 
 
 def test_a_node_ends_once_its_bound_reaches_the_target() -> None:
-    problem = chvatal()
-    node = generator(problem).relax(((0, 1313),), problem.demand, 300_000_000, 400)
+    instance = chvatal()
+    node = generator(instance).relax(((0, 1313),), instance.demand, 300_000_000, 400)
     assert node is not None
     assert node.closed
     assert 300_000_000 <= node.bound <= 452_250_001
@@ -109,18 +109,18 @@ def test_coarse_grids_leave_the_last_word_to_the_exact_one() -> None:
     # Six metres in tenths of a millimetre are more steps than the coarse grid has.
     lengths = ["1200.1", "849.7", "633.3", "411.9"]
     parts = [builders.part(f"M{i}", 9 + i, length) for i, length in enumerate(lengths)]
-    problem = problem_for(builders.job(parts, [builders.offer("P", 6000, 30)], kerf=2.5))
-    made = generator(problem)
+    instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 30)], kerf=2.5))
+    made = generator(instance)
     assert made.fill_grid is not made.grid
     assert made.fill_grid.step > made.step
-    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    node = made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert node is not None
     assert node.bound == pytest.approx(node.relaxed.value, rel=1e-6)
 
 
 def test_patterns_that_may_not_be_cut_are_not_added() -> None:
     job = builders.job([builders.part("B", 9, 100)], [builders.offer("P1", 600, 8)], safe_hold=150)
-    made = generator(problem_for(job))
+    made = generator(instance_for(job))
     assert not made.add(0, (0,))
     assert not made.add(0, (6,))
     assert not made.add(0, (5,))
@@ -129,9 +129,9 @@ def test_patterns_that_may_not_be_cut_are_not_added() -> None:
 
 
 def test_a_struck_clock_ends_column_generation() -> None:
-    problem = chvatal()
-    made = Generator(problem, PENALTY, Clock(deadline=1e9, stopped_by="user"))
-    made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    instance = chvatal()
+    made = Generator(instance, PENALTY, Clock(deadline=1e9, stopped_by="user"))
+    made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert made.clock.rounds == 1
 
 
@@ -143,36 +143,36 @@ def test_nothing_known_proves_nothing() -> None:
 
 @pytest.mark.parametrize("seed", range(60))
 def test_duals_from_the_midst_bound_as_well(seed: int) -> None:
-    problem = some_problem(seed, most_parts=4, most_pieces=8)
-    made = generator(problem)
-    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance)
+    node = made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert node is not None
-    centred = made.centred(made.root_ranges, problem.demand, node)
+    centred = made.centred(made.root_ranges, instance.demand, node)
     assert centred.bound >= node.bound - 1e-4 * abs(node.bound) - 1e4
-    value = over_every_pattern(problem, made.root_ranges)
+    value = over_every_pattern(instance, made.root_ranges)
     assert centred.bound <= value + 1e-6 * value + 1
-    for index in range(len(problem.sources)):
-        for pattern in sets_of(problem.demand):
-            if problem.allowed(index, pattern):
+    for index in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
+            if instance.allowed(index, pattern):
                 worth = sum(n * y for n, y in zip(pattern, centred.worths, strict=True))
-                assert problem.cost(index, pattern) - worth >= centred.leasts[index] - 1e-3
+                assert instance.cost(index, pattern) - worth >= centred.leasts[index] - 1e-3
 
 
 def test_fewer_patterns_seem_free_by_duals_from_the_midst() -> None:
     # All are cut without waste: every length may be worth its share of a bar, or long ones more and short ones less.
-    problem = problem_for(
+    instance = instance_for(
         builders.job(
             [builders.part(f"M{length}", 1, length) for length in (700, 650, 600, 550, 450, 400, 350, 300)],
             [builders.offer("P", 1000, 1)],
         )
     )
-    made = generator(problem)
-    node = made.relax(made.root_ranges, problem.demand, math.inf, 400)
+    made = generator(instance)
+    node = made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert node is not None
-    centred = made.centred(made.root_ranges, problem.demand, node)
+    centred = made.centred(made.root_ranges, instance.demand, node)
 
     def free(worths: tuple[float, ...]) -> int:
-        sets = (pattern for pattern in sets_of(problem.demand) if problem.allowed(0, pattern))
+        sets = (pattern for pattern in sets_of(instance.demand) if instance.allowed(0, pattern))
         return sum(sum(n * y for n, y in zip(one, worths, strict=True)) > 1e6 - 1 for one in sets)
 
     assert 0 < free(centred.worths) <= free(node.worths)

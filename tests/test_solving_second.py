@@ -1,4 +1,4 @@
-"""Second goals: each one by hand, and on random problems never a dearer or a forbidden plan."""
+"""Second goals: each one by hand, and on random instances never a dearer or a forbidden plan."""
 
 from __future__ import annotations
 
@@ -7,46 +7,48 @@ from collections import Counter
 
 import pytest
 
-from cutplan.solving.problem import Problem
+from cutplan.solving.instance import Instance
 from cutplan.solving.quick import Bars, covers, first_fit, preferences, total_cost
 from cutplan.solving.second import exchanges, improved, score
 from tests.builders import job, offcut, offer, part
-from tests.solver_problems import problem_for, some_problem
+from tests.solver_instances import instance_for, some_instance
 
 
 def never() -> bool:
     return False
 
 
-def measure(problem: Problem, plan: list[Bars]) -> tuple[int, int, int, int]:
+def measure(instance: Instance, plan: list[Bars]) -> tuple[int, int, int, int]:
     kinds = Counter({(bars.source, bars.pattern): bars.count for bars in plan})
-    return score(problem, kinds, Counter())
+    return score(instance, kinds, Counter())
 
 
 def test_one_bar_less_where_it_costs_nothing() -> None:
     """Two offcuts that cost nothing, and either holds all."""
-    problem = problem_for(job([part("P", 2, 300)], [], [offcut("K", 700), offcut("L", 650)]))
-    assert improved(problem, [Bars(0, (1,), 1), Bars(1, (1,), 1)], never) == [Bars(1, (2,), 1)]
+    instance = instance_for(job([part("P", 2, 300)], [], [offcut("K", 700), offcut("L", 650)]))
+    assert improved(instance, [Bars(0, (1,), 1), Bars(1, (1,), 1)], never) == [Bars(1, (2,), 1)]
 
 
 def test_fewer_set_ups() -> None:
     """Both bars hold one of each; sorted, each bar needs the stop set once."""
-    problem = problem_for(job([part("P", 2, 500), part("Q", 2, 490)], [offer("A", 1000, 10)], [offcut("K", 1000, 10)]))
+    instance = instance_for(
+        job([part("P", 2, 500), part("Q", 2, 490)], [offer("A", 1000, 10)], [offcut("K", 1000, 10)])
+    )
     mixed = [Bars(0, (1, 1), 1), Bars(1, (1, 1), 1)]
-    assert measure(problem, mixed)[2] == 4
-    assert measure(problem, improved(problem, mixed, never))[2] == 2
+    assert measure(instance, mixed)[2] == 4
+    assert measure(instance, improved(instance, mixed, never))[2] == 2
 
 
 def test_one_long_left_over() -> None:
     """400 and 400 left become 700 and 100: the 300 moves."""
-    problem = problem_for(job([part("P", 2, 600), part("Q", 2, 300)], [offer("A", 1300, 10)]))
-    plan = improved(problem, [Bars(0, (1, 1), 2)], never)
+    instance = instance_for(job([part("P", 2, 600), part("Q", 2, 300)], [offer("A", 1300, 10)]))
+    plan = improved(instance, [Bars(0, (1, 1), 2)], never)
     assert plan == [Bars(0, (2, 0), 1), Bars(0, (0, 2), 1)] or plan == [Bars(0, (0, 2), 1), Bars(0, (2, 0), 1)]
 
 
 def test_an_exchange_keeps_every_part() -> None:
-    problem = problem_for(job([part("P", 2, 300), part("Q", 2, 200)], [offer("A", 1000, 10)]))
-    found = list(exchanges(problem, (0, (1, 1)), (0, (1, 1))))
+    instance = instance_for(job([part("P", 2, 300), part("Q", 2, 200)], [offer("A", 1000, 10)]))
+    found = list(exchanges(instance, (0, (1, 1)), (0, (1, 1))))
     assert Counter([(0, (2, 2))]) in found
     assert Counter([(0, (2, 0)), (0, (0, 2))]) in found
     for kinds in found:
@@ -56,13 +58,13 @@ def test_an_exchange_keeps_every_part() -> None:
 
 @pytest.mark.parametrize("seed", range(200))
 def test_never_dearer_and_never_a_part_lost(seed: int) -> None:
-    problem = some_problem(seed, most_parts=4, most_pieces=12)
-    most = [source.most for source in problem.sources]
-    order = random.Random(seed).choice(list(preferences(problem)))
-    plan = first_fit(problem, order, problem.demand, most)
+    instance = some_instance(seed, most_parts=4, most_pieces=12)
+    most = [source.most for source in instance.sources]
+    order = random.Random(seed).choice(list(preferences(instance)))
+    plan = first_fit(instance, order, instance.demand, most)
     if plan is None:
         return
-    better = improved(problem, plan, never)
-    assert covers(problem, better)
-    assert total_cost(problem, better) <= total_cost(problem, plan)
-    assert measure(problem, better) <= measure(problem, plan)
+    better = improved(instance, plan, never)
+    assert covers(instance, better)
+    assert total_cost(instance, better) <= total_cost(instance, plan)
+    assert measure(instance, better) <= measure(instance, plan)

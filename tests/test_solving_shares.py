@@ -8,16 +8,16 @@ import random
 import pytest
 
 from cutplan.model import Split
-from cutplan.solving.problem import Problem, Share
+from cutplan.solving.instance import Instance, Share
 from cutplan.solving.shares import Division, least_together
 from tests import builders
 from tests.share_counting import least_by_counting, some_splits, some_sum
-from tests.solver_problems import problem_for, sets_of, some_problem
+from tests.solver_instances import instance_for, sets_of, some_instance
 
 
-def two_sources() -> Problem:
+def two_sources() -> Instance:
     parts = [builders.part("A", 4, 300), builders.part("B", 2, 200)]
-    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 9), builders.offer("P2", 1300, 11)]))
+    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 9), builders.offer("P2", 1300, 11)]))
 
 
 def test_splits_in_turn_by_hand() -> None:
@@ -46,13 +46,13 @@ def test_a_share_split_by_what_all_its_bars_hold_is_narrowed() -> None:
 
 @pytest.mark.parametrize("seed", range(60))
 def test_every_bar_is_in_one_share_and_in_those_that_this_was_split_from(seed: int) -> None:
-    problem = some_problem(seed)
+    instance = some_instance(seed)
     draw = random.Random(seed)
-    splits = some_splits(draw, len(problem.sources), problem.demand, draw.randint(1, 4))
-    division = Division.of(problem, splits)
-    assert len(division.shares) == len(division.within) == len(problem.sources) + len(splits)
-    for source in range(len(problem.sources)):
-        for pattern in sets_of(problem.demand):
+    splits = some_splits(draw, len(instance.sources), instance.demand, draw.randint(1, 4))
+    division = Division.of(instance, splits)
+    assert len(division.shares) == len(division.within) == len(instance.sources) + len(splits)
+    for source in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
             (own,) = [k for k, share in enumerate(division.shares) if share.source == source and share.has(pattern)]
             made = {share for share in division.ranges if share.source == source and share.has(pattern)}
             assert made == set(division.within[own])

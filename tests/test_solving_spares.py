@@ -6,15 +6,15 @@ from cutplan.model import Job, Work
 from cutplan.solving.quick import Bars, total_cost
 from cutplan.solving.spares import with_spares
 from tests.builders import job, offer, part
-from tests.solver_problems import problem_for
+from tests.solver_instances import instance_for
 
 BARS = [offer("A", 1000, 10)]
 
 
 def spared(tiny: Job, *plan: Bars) -> list[Bars]:
-    problem = problem_for(tiny)
-    filled = with_spares(problem, plan)
-    assert total_cost(problem, filled) <= total_cost(problem, plan)
+    instance = instance_for(tiny)
+    filled = with_spares(instance, plan)
+    assert total_cost(instance, filled) <= total_cost(instance, plan)
     return filled
 
 

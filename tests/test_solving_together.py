@@ -40,8 +40,8 @@ def sold(made: Order, plans: list[list[Bars]] | None) -> list[list[tuple[str, in
     """What is bought for each group: offers and how many bars of them."""
     assert plans is not None
     return [
-        sorted((problem.sources[bars.source].id, bars.count) for bars in plan)
-        for problem, plan in zip(made.problems, plans, strict=True)
+        sorted((instance.sources[bars.source].id, bars.count) for bars in plan)
+        for instance, plan in zip(made.instances, plans, strict=True)
     ]
 
 

@@ -188,8 +188,8 @@ class _Choice:
         if plans is None:
             return
         tried = list(self._everything)
-        for n, problem, plan in zip(self._money, order.problems, plans, strict=True):
-            tried[n] = tried[n].cut_as(problem, plan)
+        for n, instance, plan in zip(self._money, order.instances, plans, strict=True):
+            tried[n] = tried[n].cut_as(instance, plan)
         cost = self._cost_of(tried)
         if cost < self._best_cost:
             self._best, self._best_cost = tried, cost
@@ -213,5 +213,5 @@ class _Choice:
         )
         best = list(self._best)
         for n, solved in zip(self._money, known, strict=True):
-            best[n] = solved.cut_as(best[n].problem, best[n].plan)
+            best[n] = solved.cut_as(best[n].instance, best[n].plan)
         return best

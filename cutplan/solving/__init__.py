@@ -12,9 +12,9 @@ from dataclasses import dataclass, field, replace
 from cutplan.model import CutBar, Fate, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.batches import MOST_PIECES, Batch, in_batches
+from cutplan.solving.instance import NO_MULTIPLIERS, Instance, Multipliers, instance_of
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import highest
-from cutplan.solving.problem import NO_MULTIPLIERS, Multipliers, Problem, problem_of
 from cutplan.solving.quick import Bars, total_cost
 from cutplan.solving.search import Outcome, Search
 from cutplan.solving.second import improved
@@ -49,7 +49,7 @@ class Solved:
     proof: Proof
     cost: int | None
     leaf_bound: int
-    problem: Problem
+    instance: Instance
     plan: tuple[Bars, ...]
     batches: tuple[Batch, ...] = ()
     """What is planned instead of ``plan``, which is empty then, where there are very many different parts."""
@@ -69,18 +69,18 @@ class Solved:
     def _bars(self, workshop: Workshop) -> tuple[CutBar, ...]:
         if self.batches:
             return self._bars_of_batches(workshop)
-        plan = with_spares(self.problem, self.plan)
-        return tuple(cut_bars(self.problem, self.group, workshop, plan, 1))
+        plan = with_spares(self.instance, self.plan)
+        return tuple(cut_bars(self.instance, self.group, workshop, plan, 1))
 
     def _bars_of_batches(self, workshop: Workshop) -> tuple[CutBar, ...]:
         """Bars of the longest parts first, as within a batch."""
         bars: list[CutBar] = []
-        keeps = self.problem.most_kept
+        keeps = self.instance.most_kept
         for batch in self.batches:
-            problem = batch.problem
+            instance = batch.instance
             if keeps is not None:
-                problem = replace(problem, most_kept=batch.keeps if problem.kept_counts else keeps)
-            cut = cut_bars(problem, self.group, workshop, with_spares(problem, batch.plan), 1)
+                instance = replace(instance, most_kept=batch.keeps if instance.kept_counts else keeps)
+            cut = cut_bars(instance, self.group, workshop, with_spares(instance, batch.plan), 1)
             if keeps is not None:
                 keeps -= sum(bar.drop.fate is Fate.KEEP for bar in cut)
             bars += cut
@@ -91,31 +91,31 @@ class Solved:
         """The plan of the group with its proof."""
         return GroupPlan(title=self.group.title, goal=self.goal, bars=self.bars(workshop, first), proof=self.proof)
 
-    def cut_as(self, problem: Problem, plan: Sequence[Bars]) -> Solved:
-        """What is known, with another plan, whose sources are those of ``problem``.
+    def cut_as(self, instance: Instance, plan: Sequence[Bars]) -> Solved:
+        """What is known, with another plan, whose sources are those of ``instance``.
 
         A plan that a minimum order makes dearer than the group need be is held to the leaves alone.
         """
-        cost = total_cost(problem, plan) + problem.outside
+        cost = total_cost(instance, plan) + instance.outside
         proof = self.proof
         if cost != self.cost or proof.status is Status.NOT_PROVEN:
             status = Status.RECHECKED if self.leaf_bound >= cost else Status.NOT_PROVEN
             proof = replace(proof, status=status, bound=min(self.leaf_bound, cost))
-        return replace(self, proof=proof, cost=cost, problem=problem, plan=tuple(plan), batches=())
+        return replace(self, proof=proof, cost=cost, instance=instance, plan=tuple(plan), batches=())
 
     def bettered(self, clock: Clock) -> Solved:
         """With fewer bars, fewer set-ups or longer left overs where that costs the group no more."""
         if self.batches:
             return self
-        return self.cut_as(self.problem, improved(self.problem, self.plan, clock.struck))
+        return self.cut_as(self.instance, improved(self.instance, self.plan, clock.struck))
 
     def not_placed(self) -> list[str]:
         """Marks of parts that no bar open here can hold."""
-        problem = self.problem
+        instance = self.instance
         marks = []
-        for i, piece in enumerate(problem.pieces):
-            single = problem.single(i)
-            if not any(s.most and problem.allowed(index, single) for index, s in enumerate(problem.sources)):
+        for i, piece in enumerate(instance.pieces):
+            single = instance.single(i)
+            if not any(s.most and instance.allowed(index, single) for index, s in enumerate(instance.sources)):
                 marks += [self.group.parts[part].mark for part in piece.parts]
         return marks
 
@@ -140,37 +140,37 @@ def solve_group(
     KeyboardInterrupt
         When interrupted before any plan was found; later the best plan is returned, marked as stopped.
     """
-    problem = problem_of(group, workshop, offers, multipliers)
-    inside = None if enough is None else enough - problem.outside
+    instance = instance_of(group, workshop, offers, multipliers)
+    inside = None if enough is None else enough - instance.outside
     batches: tuple[Batch, ...] = ()
-    if len(problem.pieces) > MOST_PIECES:
-        outcome, batches = in_batches(problem, limits, clock, say or (lambda text: None))
+    if len(instance.pieces) > MOST_PIECES:
+        outcome, batches = in_batches(instance, limits, clock, say or (lambda text: None))
     else:
-        outcome = Search(problem, limits, clock, say, inside).run()
+        outcome = Search(instance, limits, clock, say, inside).run()
     return Solved(
         group=group,
-        goal=problem.goal,
-        proof=_proof(problem, outcome, inside),
-        cost=outcome.cost + problem.outside if outcome.plan is not None else None,
-        leaf_bound=outcome.bound + problem.outside,
-        problem=problem,
+        goal=instance.goal,
+        proof=_proof(instance, outcome, inside),
+        cost=outcome.cost + instance.outside if outcome.plan is not None else None,
+        leaf_bound=outcome.bound + instance.outside,
+        instance=instance,
         plan=tuple(outcome.plan or ()),
         batches=batches,
     )
 
 
-def _proof(problem: Problem, outcome: Outcome, inside: int | None) -> Proof:
+def _proof(instance: Instance, outcome: Outcome, inside: int | None) -> Proof:
     stopped_by = outcome.stopped_by
     if outcome.status is Status.NOT_PROVEN and (inside is None or outcome.bound < inside):
         # What ends a search without a word is that more patterns could be of use than are listed.
         stopped_by = stopped_by or "pattern limit"
     return Proof(
-        sources=tuple(source.id for source in problem.sources),
+        sources=tuple(source.id for source in instance.sources),
         status=outcome.status,
         denominator=outcome.unit,
         step=outcome.step,
-        leaves=tuple(_with_cuts(leaf, problem.cut_at_least * outcome.unit) for leaf in outcome.leaves),
-        bound=(outcome.cost if outcome.by_search else outcome.bound) + problem.outside,
+        leaves=tuple(_with_cuts(leaf, instance.cut_at_least * outcome.unit) for leaf in outcome.leaves),
+        bound=(outcome.cost if outcome.by_search else outcome.bound) + instance.outside,
         stopped_by=stopped_by,
         rounds=outcome.rounds,
         patterns=outcome.patterns,

@@ -20,8 +20,8 @@ from cutplan.model import (
     Workshop,
     strokes,
 )
+from cutplan.solving.instance import Instance, Source
 from cutplan.solving.laying import Kind
-from cutplan.solving.problem import Problem, Source
 from cutplan.solving.quick import Bars
 from cutplan.units import Length, kerf_along
 
@@ -52,12 +52,12 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     return ordered
 
 
-def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Bars, list[Part]]]:
+def _sets(instance: Instance, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Bars, list[Part]]]:
     """Each bar with its parts: bars of the longest parts first, so that later ones can mend a spoiled part."""
 
     def rank(bars: Bars) -> tuple[object, ...]:
-        lengths = [-p.length for p, n in zip(problem.pieces, bars.pattern, strict=True) for _ in range(n)]
-        return (sorted(lengths), problem.sources[bars.source].id, bars.pattern)
+        lengths = [-p.length for p, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
+        return (sorted(lengths), instance.sources[bars.source].id, bars.pattern)
 
     # Of parts that are cut alike, those wanted come first and the spares last.
     waiting = [
@@ -65,7 +65,7 @@ def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tupl
             [group.parts[place] for place in piece.parts for _ in range(group.parts[place].quantity)]
             + [group.parts[place] for place in piece.parts for _ in range(group.parts[place].spares)]
         )
-        for piece in problem.pieces
+        for piece in instance.pieces
     ]
     for bars in sorted(plan, key=rank):
         for _ in range(bars.count):
@@ -73,13 +73,13 @@ def _sets(problem: Problem, group: Group, plan: Sequence[Bars]) -> Iterator[tupl
             yield bars, parts
 
 
-def cut_bars(problem: Problem, group: Group, workshop: Workshop, plan: Sequence[Bars], first: int) -> list[CutBar]:
+def cut_bars(instance: Instance, group: Group, workshop: Workshop, plan: Sequence[Bars], first: int) -> list[CutBar]:
     """Lay the patterns of a plan out as bars, numbered from ``first``; copies are counted as they are cut."""
     copies: Counter[str] = Counter()
     bars = []
-    for number, (cut_alike, parts) in enumerate(_sets(problem, group, plan), first):
-        bars.append(_cut_bar(problem, workshop, cut_alike, parts, copies, number))
-    return _scrap_beyond(bars, problem.most_kept)
+    for number, (cut_alike, parts) in enumerate(_sets(instance, group, plan), first):
+        bars.append(_cut_bar(instance, workshop, cut_alike, parts, copies, number))
+    return _scrap_beyond(bars, instance.most_kept)
 
 
 def _scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
@@ -98,21 +98,21 @@ def _scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
 
 
 def _cut_bar(
-    problem: Problem,
+    instance: Instance,
     workshop: Workshop,
     bars: Bars,
     parts: Sequence[Part],
     copies: dict[str, int],
     number: int,
 ) -> CutBar:
-    source = problem.sources[bars.source]
+    source = instance.sources[bars.source]
     cuts = []
-    for cut in _cheapest(problem, workshop, bars, parts):
+    for cut in _cheapest(instance, workshop, bars, parts):
         copies[cut.mark] += 1
         cuts.append(replace(cut, copy=copies[cut.mark]))
     last = cuts[-1]
-    drop = _drop(problem, source, source.length - last.end - last.kerf)
-    work = (source.per_cut + problem.cut_at_least) * strokes(cuts, start_trim=source.start_trim, length=source.length)
+    drop = _drop(instance, source, source.length - last.end - last.kerf)
+    work = (source.per_cut + instance.cut_at_least) * strokes(cuts, start_trim=source.start_trim, length=source.length)
     return CutBar(
         number=number,
         kind=source.kind,
@@ -122,36 +122,36 @@ def _cut_bar(
         far_trim=source.far_trim,
         cuts=tuple(cuts),
         drop=drop,
-        cost=source.bare + work + problem.set_up(source, bars.pattern) - drop.value,
+        cost=source.bare + work + instance.set_up(source, bars.pattern) - drop.value,
         slack=source.length - source.far_trim - last.end,
     )
 
 
-def _cheapest(problem: Problem, workshop: Workshop, bars: Bars, parts: Sequence[Part]) -> list[Cut]:
+def _cheapest(instance: Instance, workshop: Workshop, bars: Bars, parts: Sequence[Part]) -> list[Cut]:
     """The longest parts first, where they fit so and nothing is cheaper; else the cheapest order.
 
     ``parts`` come as the pattern of the bars counts them.
     """
-    source, hold = problem.sources[bars.source], workshop.saw.safe_hold
-    by_length = order_of_cuts(parts, hold, problem.left(bars.source, bars.pattern))
+    source, hold = instance.sources[bars.source], workshop.saw.safe_hold
+    by_length = order_of_cuts(parts, hold, instance.left(bars.source, bars.pattern))
     cuts = _in_this_order(source, workshop.saw, by_length)
-    if not problem.mitred:
+    if not instance.mitred:
         return cuts
-    laid = problem.laid(bars.source, bars.pattern)
+    laid = instance.laid(bars.source, bars.pattern)
     if laid is None:
         raise ValueError(f"a set cannot be laid in a bar of {source.id}")
     left = source.length - cuts[-1].end - cuts[-1].kerf
     number = strokes(cuts, start_trim=source.start_trim, length=source.length)
-    cost = source.bare + number * source.per_cut + problem.set_up(source, bars.pattern) - problem.value(source, left)
+    cost = source.bare + number * source.per_cut + instance.set_up(source, bars.pattern) - instance.value(source, left)
     fits = cuts[-1].end <= source.length - source.far_trim
     can_be_held = left >= hold or by_length[-1].grip >= hold or number == 0
     if fits and can_be_held and cost <= laid.cost and not any(part.cut_to_fit for part in parts):
         return cuts
     waiting: dict[Kind, list[Part]] = {}
-    kinds = [piece.kind for piece, n in zip(problem.pieces, bars.pattern, strict=True) for _ in range(n)]
+    kinds = [piece.kind for piece, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
     for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
         waiting.setdefault(kind, []).append(part)
-    ordered = [waiting[problem.orders.kinds[k]].pop() for k in laid.order.kinds]
+    ordered = [waiting[instance.orders.kinds[k]].pop() for k in laid.order.kinds]
     return _in_this_order(source, workshop.saw, ordered)
 
 
@@ -187,12 +187,12 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part]) -> list[Cu
     return cuts
 
 
-def _drop(problem: Problem, source: Source, length: Length) -> Drop:
-    fate = Fate.NONE if length == 0 else Fate.KEEP if length >= problem.keep else Fate.SCRAP
+def _drop(instance: Instance, source: Source, length: Length) -> Drop:
+    fate = Fate.NONE if length == 0 else Fate.KEEP if length >= instance.keep else Fate.SCRAP
     return Drop(
         start=source.length - length,
         end=source.length,
         far_end=source.far_end,
         fate=fate,
-        value=problem.value(source, length),
+        value=instance.value(source, length),
     )

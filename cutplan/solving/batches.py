@@ -14,8 +14,8 @@ from functools import cached_property
 from cutplan.solving.bound import denominator, largest_sum
 from cutplan.solving.cases import by_length
 from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
 from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, may_still_keep, preferences, total_cost
 from cutplan.solving.search import Outcome, Search, quick_step
 from cutplan.units import ceil_div
@@ -37,18 +37,18 @@ SMALLEST = 100
 class Batch:
     """Some pieces of a group with the bars they are cut from."""
 
-    problem: Problem
+    instance: Instance
     plan: tuple[Bars, ...]
 
     @cached_property
     def cost(self) -> int:
         """[cost unit]"""
-        return total_cost(self.problem, self.plan)
+        return total_cost(self.instance, self.plan)
 
     @property
     def keeps(self) -> int:
         """How many of its left overs the cost counts on being kept."""
-        return (self.problem.most_kept or 0) - may_still_keep(self.problem, self.plan)
+        return (self.instance.most_kept or 0) - may_still_keep(self.instance, self.plan)
 
 
 @dataclass
@@ -58,10 +58,10 @@ class _Open:
     bars: list[int]
     keeps: int | None
 
-    def give(self, problem: Problem) -> Problem:
+    def give(self, instance: Instance) -> Instance:
         """A batch with all of that open to it."""
-        sources = tuple(replace(s, most=most) for s, most in zip(problem.sources, self.bars, strict=True))
-        return replace(problem, sources=sources, most_kept=self.keeps)
+        sources = tuple(replace(s, most=most) for s, most in zip(instance.sources, self.bars, strict=True))
+        return replace(instance, sources=sources, most_kept=self.keeps)
 
     def take(self, batch: Batch, sign: int = 1) -> None:
         """Take what a batch uses; with a ``sign`` of -1, put it back."""
@@ -72,7 +72,7 @@ class _Open:
 
 
 def in_batches(
-    problem: Problem, limits: Limits, clock: Clock, say: Callable[[str], None]
+    instance: Instance, limits: Limits, clock: Clock, say: Callable[[str], None]
 ) -> tuple[Outcome, tuple[Batch, ...]]:
     """Plan a group in batches: a quick plan of each, the bound of the whole, then a search in each.
 
@@ -81,13 +81,13 @@ def in_batches(
     KeyboardInterrupt
         When interrupted before there was a plan for every batch; later the best plan is returned, marked as stopped.
     """
-    left = _Open([source.most for source in problem.sources], problem.most_kept)
-    batches = _quick_batches(problem, left, clock)
+    left = _Open([source.most for source in instance.sources], instance.most_kept)
+    batches = _quick_batches(instance, left, clock)
     cost = sum(batch.cost for batch in batches)
     # As for a search, though no LP asks for a penalty.
-    unit = denominator(largest_sum(problem, max(cost, 1)))
-    step = quick_step(problem)
-    known = by_length(problem, unit, step=step)
+    unit = denominator(largest_sum(instance, max(cost, 1)))
+    step = quick_step(instance)
+    known = by_length(instance, unit, step=step)
     patterns, stopped_by = 0, ""
     for number, batch in enumerate(batches):
         if stopped_by == "user" or clock.struck() or cost <= known.bound:
@@ -95,7 +95,7 @@ def in_batches(
         say(f"batch {number + 1} of {len(batches)}")
         left.take(batch, -1)
         within = Clock(deadline=clock.deadline - clock.seconds_left * (1 - 1 / (len(batches) - number)))
-        open_to = left.give(batch.problem)
+        open_to = left.give(batch.instance)
         outcome = Search(open_to, limits, within, say).run()
         clock.count(within)
         stopped_by = within.stopped_by if within.stopped_by == "user" else stopped_by or within.stopped_by
@@ -122,30 +122,30 @@ def in_batches(
     return outcome, tuple(batches)
 
 
-def _quick_batches(problem: Problem, left: _Open, clock: Clock) -> list[Batch]:
+def _quick_batches(instance: Instance, left: _Open, clock: Clock) -> list[Batch]:
     """A quick plan for each batch; where one has none, one for all parts at once; none where that fails too."""
     batches = []
-    for pieces in _dealt(problem):
-        batch = _quick(left.give(replace(problem, pieces=tuple(problem.pieces[i] for i in pieces))), clock)
+    for pieces in _dealt(instance):
+        batch = _quick(left.give(replace(instance, pieces=tuple(instance.pieces[i] for i in pieces))), clock)
         if batch is None:
-            whole = _quick(problem, clock)
+            whole = _quick(instance, clock)
             return [] if whole is None else [whole]
         left.take(batch)
         batches.append(batch)
     return batches
 
 
-def _dealt(problem: Problem) -> list[Sequence[int]]:
+def _dealt(instance: Instance) -> list[Sequence[int]]:
     """The pieces, longest first, dealt out in turn."""
-    order = sorted(range(len(problem.pieces)), key=lambda i: (-problem.pieces[i].take, i))
+    order = sorted(range(len(instance.pieces)), key=lambda i: (-instance.pieces[i].take, i))
     number = ceil_div(len(order), min(BATCH, max(SMALLEST, MOST_COUNTS // len(order))))
     return [order[first::number] for first in range(number)]
 
 
-def _quick(problem: Problem, clock: Clock) -> Batch | None:
-    incumbent = Incumbent(problem)
-    for preference in preferences(problem):
+def _quick(instance: Instance, clock: Clock) -> Batch | None:
+    incumbent = Incumbent(instance)
+    for preference in preferences(instance):
         if incumbent.plan is not None and clock.struck():
             break
-        incumbent.offer(first_fit(problem, preference, problem.demand, [source.most for source in problem.sources]))
-    return None if incumbent.plan is None else Batch(problem, tuple(incumbent.plan))
+        incumbent.offer(first_fit(instance, preference, instance.demand, [source.most for source in instance.sources]))
+    return None if incumbent.plan is None else Batch(instance, tuple(incumbent.plan))

@@ -10,7 +10,7 @@ import numpy as np
 
 from cutplan.model import Leaf, Split
 from cutplan.solving.grid import Grid
-from cutplan.solving.problem import Problem
+from cutplan.solving.instance import Instance
 from cutplan.solving.shares import least_together
 from cutplan.units import ceil_div
 
@@ -29,17 +29,17 @@ def denominator(largest: int) -> int:
     return unit
 
 
-def largest_sum(problem: Problem, penalty: int) -> int:
+def largest_sum(instance: Instance, penalty: int) -> int:
     """The most that is summed for a bound when a part is worth ``penalty`` at most, raised once. [cost unit]"""
-    pieces = sum(problem.demand)
-    dearest = max((source.price + problem.value(source, source.reach) for source in problem.sources), default=0)
-    work = max((source.per_cut + source.per_setup for source in problem.sources), default=0)
+    pieces = sum(instance.demand)
+    dearest = max((source.price + instance.value(source, source.reach) for source in instance.sources), default=0)
+    work = max((source.per_cut + source.per_setup for source in instance.sources), default=0)
     return max(2 * penalty * pieces, dearest + work * pieces)
 
 
 def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:
     """Duals lowered, where they must be, to what one bar can be worth without overflow."""
-    cap, demand = max((0, *grid.caps)), grid.problem.demand
+    cap, demand = max((0, *grid.caps)), grid.instance.demand
     copies = [min(n, cap // take) if take else n for n, take in zip(demand, grid.takes, strict=True)]
     if sum(n * y for n, y in zip(copies, duals, strict=True)) < LARGEST:
         return tuple(duals)
@@ -49,14 +49,14 @@ def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:
     return tuple(min(y, high) for y, high in zip(duals, highest, strict=True))
 
 
-def summable(problem: Problem, worths: Sequence[float], unit: int) -> bool:
+def summable(instance: Instance, worths: Sequence[float], unit: int) -> bool:
     """Can all parts be worth so much without overflow, counted in 1/unit of a cost unit?"""
-    return sum(y * d for y, d in zip(worths, problem.demand, strict=True)) * unit < LARGEST
+    return sum(y * d for y, d in zip(worths, instance.demand, strict=True)) * unit < LARGEST
 
 
-def round_up(problem: Problem, bound: int) -> int:
+def round_up(instance: Instance, bound: int) -> int:
     """A bound rounded up to the next cost a plan can have."""
-    return ceil_div(bound, problem.cost_step) * problem.cost_step
+    return ceil_div(bound, instance.cost_step) * instance.cost_step
 
 
 def leaf_bound(
@@ -72,7 +72,7 @@ def leaf_bound(
     Parameters
     ----------
     grid
-        The problem rounded for the bound, divided by ``splits``.
+        The instance rounded for the bound, divided by ``splits``.
     duals
         Worth of one of each part, 0 or more. [1/unit of a cost unit]
     ranges
@@ -88,8 +88,8 @@ def leaf_bound(
         The bound, rounded up to the next cost a plan can have, and for each share its least
         of cost less worth, infinite where no bar can be in it. [cost unit; 1/unit]
     """
-    problem = grid.problem
-    total = sum(y * d for y, d in zip(duals, problem.demand, strict=True)) - keep_dual * (problem.most_kept or 0)
+    instance = grid.instance
+    total = sum(y * d for y, d in zip(duals, instance.demand, strict=True)) - keep_dual * (instance.most_kept or 0)
     leasts = [math.inf] * len(grid.shares)
     for view in grid.views or (grid,):
         for shares in view.alike():
@@ -100,7 +100,7 @@ def leaf_bound(
     bars = least_together(ranges, splits, leasts)
     # Numbers of bars that contradict each other bound a case as high as one likes; no more is asked than this.
     total = total + bars if bars is not None else LARGEST
-    return round_up(problem, ceil_div(total, unit)), tuple(leasts)
+    return round_up(instance, ceil_div(total, unit)), tuple(leasts)
 
 
 def prove(
@@ -118,13 +118,13 @@ def prove(
     an LP cut short are off by more. So the duals are tried as they are and once
     more shrunk until no source of many bars is overvalued.
     """
-    problem = grid.problem
+    instance = grid.instance
     duals = fitting(grid, [max(0, round(y * unit)) for y in floats])
     keep_dual = min(max(0, round(keep_float * unit)), LARGEST)
     bound, leasts = leaf_bound(grid, duals, ranges, unit, keep_dual, splits)
     shrink = 1.0
     for share, least in zip(grid.shares, leasts, strict=True):
-        source, (_, high) = problem.sources[share.source], ranges[share.source]
+        source, (_, high) = instance.sources[share.source], ranges[share.source]
         worth = source.price * unit - least
         if high > 1 and least < 0 < worth:
             shrink = min(shrink, source.price * unit / worth)
@@ -133,16 +133,16 @@ def prove(
         other, _ = leaf_bound(grid, smaller, ranges, unit, keep_dual, splits)
         if other > bound:
             bound, duals = other, smaller
-    return bound, leaf_of(problem, duals, ranges, keep_dual, splits)
+    return bound, leaf_of(instance, duals, ranges, keep_dual, splits)
 
 
 def leaf_of(
-    problem: Problem,
+    instance: Instance,
     duals: Sequence[int],
     ranges: Sequence[tuple[int, int]],
     keep_dual: int = 0,
     splits: Sequence[Split] = (),
 ) -> Leaf:
     """A leaf as the proof holds it: by parts instead of pieces."""
-    by_part = tuple(replace(split, part=problem.pieces[split.part].parts[0]) for split in splits)
-    return Leaf(ranges=tuple(ranges), duals=problem.by_part(duals), keep_dual=keep_dual, splits=by_part)
+    by_part = tuple(replace(split, part=instance.pieces[split.part].parts[0]) for split in splits)
+    return Leaf(ranges=tuple(ranges), duals=instance.by_part(duals), keep_dual=keep_dual, splits=by_part)

@@ -11,9 +11,9 @@ from cutplan.model import Leaf, Split
 from cutplan.solving.bound import fitting, leaf_bound, leaf_of, prove, round_up, summable
 from cutplan.solving.grid import Grid, working_step
 from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
 from cutplan.solving.limits import Limits
 from cutplan.solving.material import length_duals
-from cutplan.solving.problem import Problem
 from cutplan.solving.relax import Generator, Node, nothing_known
 from cutplan.solving.shares import Division
 from cutplan.units import Length
@@ -41,7 +41,7 @@ MOST_RAISED = 1000
 class Case:
     """A case of the search: its count ranges and splits, the leaf that bounds it and its LP solution.
 
-    The ``part`` of a split is a piece of the problem.
+    The ``part`` of a split is a piece of the instance.
     """
 
     ranges: Ranges
@@ -52,28 +52,28 @@ class Case:
 
 
 def by_length(
-    problem: Problem, unit: int, ranges: Ranges | None = None, splits: Splits = (), step: Length | None = None
+    instance: Instance, unit: int, ranges: Ranges | None = None, splits: Splits = (), step: Length | None = None
 ) -> Case:
     """A case bounded without its LP, by the lengths of its parts alone, counted in ``step``."""
-    ranges = ranges or tuple((0, source.most) for source in problem.sources)
-    whole = Grid.of(problem, step or working_step(problem), for_bound=True)
-    grid = whole.divided(Division.of(problem, splits).shares)
-    best = (0,) * len(problem.pieces)
+    ranges = ranges or tuple((0, source.most) for source in instance.sources)
+    whole = Grid.of(instance, step or working_step(instance), for_bound=True)
+    grid = whole.divided(Division.of(instance, splits).shares)
+    best = (0,) * len(instance.pieces)
     bound, _ = leaf_bound(grid, best, ranges, unit, splits=splits)
     for about, duals in itertools.islice(length_duals(whole, ranges, unit), MOST_BY_LENGTH):
-        if round_up(problem, math.ceil(about)) <= bound:
+        if round_up(instance, math.ceil(about)) <= bound:
             break
         lowered = fitting(grid, duals)
         shown, _ = leaf_bound(grid, lowered, ranges, unit, splits=splits)
         if shown > bound:
             bound, best = shown, lowered
-    return Case(ranges, bound, leaf_of(problem, best, ranges, splits=splits), nothing_known(problem), splits)
+    return Case(ranges, bound, leaf_of(instance, best, ranges, splits=splits), nothing_known(instance), splits)
 
 
-def unknown(problem: Problem, unit: int, ranges: Ranges, splits: Splits = ()) -> Case:
+def unknown(instance: Instance, unit: int, ranges: Ranges, splits: Splits = ()) -> Case:
     """A case of which only this is known, when time is up: no bar costs less than nothing, counted in any ``unit``."""
-    nothing = leaf_of(problem, (0,) * len(problem.pieces), ranges, splits=splits)
-    return Case(ranges, 0, nothing, nothing_known(problem), splits)
+    nothing = leaf_of(instance, (0,) * len(instance.pieces), ranges, splits=splits)
+    return Case(ranges, 0, nothing, nothing_known(instance), splits)
 
 
 @dataclass(frozen=True)
@@ -93,19 +93,19 @@ class Bounder:
         node = self._relaxed(ranges, splits)
         if node is None:
             bounds = unknown if self.generator.clock.struck() else by_length
-            return bounds(self.generator.problem, self.unit, ranges, splits)
+            return bounds(self.generator.instance, self.unit, ranges, splits)
         case = self._proven(ranges, splits, node)
         if node.relaxed.missing > MISSING and not self.incumbent.settled(case.bound):
             return self._raised(case)
         return case
 
     def _relaxed(self, ranges: Ranges, splits: Splits) -> Node | None:
-        problem = self.generator.problem
-        target = self.incumbent.mark() - problem.cost_step + 0.5
-        return self.generator.relax(ranges, problem.demand, target, self.limits.rounds, splits=splits)
+        instance = self.generator.instance
+        target = self.incumbent.mark() - instance.cost_step + 0.5
+        return self.generator.relax(ranges, instance.demand, target, self.limits.rounds, splits=splits)
 
     def _proven(self, ranges: Ranges, splits: Splits, node: Node) -> Case:
-        grid = self.generator.bound_grid.divided(Division.of(self.generator.problem, splits).shares)
+        grid = self.generator.bound_grid.divided(Division.of(self.generator.instance, splits).shares)
         bound, leaf = prove(grid, node.worths, ranges, self.unit, node.keep_dual, splits)
         return Case(ranges, bound, leaf, node, splits)
 
@@ -126,7 +126,7 @@ class Bounder:
                     break
                 generator.master.set_penalty(penalty)
                 raised = self._relaxed(case.ranges, case.splits)
-                if raised is None or not summable(generator.problem, raised.worths, self.unit):
+                if raised is None or not summable(generator.instance, raised.worths, self.unit):
                     break
                 node = raised
                 higher = self._proven(case.ranges, case.splits, node)

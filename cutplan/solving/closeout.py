@@ -77,9 +77,9 @@ class Closer:
             return found, ended, tried
         # The bars fixed since the LP was solved are fixed for good now, so that its duals may use that.
         ranges = tuple((0, most) for most in turn.state.left)
-        kept = may_still_keep(generator.problem, turn.state.plan)
+        kept = may_still_keep(generator.instance, turn.state.plan)
         centred = generator.centred(ranges, wanted, turn.node, kept)
-        here = replace(turn, node=centred, spent=total_cost(generator.problem, turn.state.plan), tried=pieces)
+        here = replace(turn, node=centred, spent=total_cost(generator.instance, turn.state.plan), tried=pieces)
         columns = self._listed(here, limits.finished)
         if columns is not None:
             return (*self._filled(here, columns, limits.finished_effort), pieces)
@@ -98,13 +98,13 @@ class Closer:
 
     def _filled(self, turn: Turn, columns: Sequence[Column], effort: float) -> tuple[list[Bars] | None, bool]:
         """Bars of ``columns`` for what a turn wants, if they make a useful plan; and whether all were tried."""
-        problem, state = self.generator.problem, turn.state
-        below = self.incumbent.mark() - total_cost(problem, state.plan)
-        if problem.kept_counts:
-            problem = replace(problem, most_kept=may_still_keep(problem, state.plan))
+        instance, state = self.generator.instance, turn.state
+        below = self.incumbent.mark() - total_cost(instance, state.plan)
+        if instance.kept_counts:
+            instance = replace(instance, most_kept=may_still_keep(instance, state.plan))
         ranges = tuple((0, most) for most in state.left)
         seconds = self.generator.clock.seconds_left
-        chosen, ended = whole_bars(problem, columns, state.wanted, ranges, below, effort, seconds)
+        chosen, ended = whole_bars(instance, columns, state.wanted, ranges, below, effort, seconds)
         return None if chosen is None else [Bars(column.source, column.pattern, n) for column, n in chosen], ended
 
     def decide(self, case: Case, most: int, *, at_length: bool) -> bool:
@@ -116,7 +116,7 @@ class Closer:
         generator, node = self.generator, case.node
         if not generator.lists_all:
             return False
-        demand = generator.problem.demand
+        demand = generator.instance.demand
         centred = generator.centred(case.ranges, demand, node)
         turn = Turn(State([], list(demand), [high for _, high in case.ranges]), centred, 0, 0)
         columns = self._listed(turn, most)
@@ -130,15 +130,15 @@ class Closer:
 
     def _listed(self, turn: Turn, most: int, most_parts: int | None = None) -> list[Column] | None:
         """Every pattern of use for what a turn wants; None when over ``most``."""
-        generator, problem, state, node = self.generator, self.generator.problem, turn.state, turn.node
-        below = self.incumbent.mark() - total_cost(problem, state.plan)
+        generator, instance, state, node = self.generator, self.generator.instance, turn.state, turn.node
+        below = self.incumbent.mark() - total_cost(instance, state.plan)
         return patterns_within(
-            problem,
+            instance,
             generator.listing_grid.limited(state.wanted),
             node.worths,
             node.leasts,
             self._gap(node) - turn.spent,
-            most_waste(problem, state.wanted, state.left, below),
+            most_waste(instance, state.wanted, state.left, below),
             most,
             generator.clock.struck,
             most_parts,
@@ -147,7 +147,7 @@ class Closer:
     def _gap(self, node: Node) -> float:
         """What a useful plan may cost above a bound, with a little for floating point."""
         mark = self.incumbent.mark()
-        return mark - self.generator.problem.cost_step - node.bound + 1e-6 * abs(mark)
+        return mark - self.generator.instance.cost_step - node.bound + 1e-6 * abs(mark)
 
     def _solve_whole(self, columns: Sequence[Column], ranges: Ranges, effort: float) -> bool:
         """Offer the best whole plan over ``columns``; True when the program ended by itself, and no plan is cheaper.
@@ -155,8 +155,8 @@ class Closer:
         No bar costs less than nothing, so that parts beyond what is wanted never pay.
         """
         seconds = self.generator.clock.seconds_left
-        problem = self.generator.problem
-        chosen, ended = whole_bars(problem, columns, problem.demand, ranges, self.incumbent.mark(), effort, seconds)
+        instance = self.generator.instance
+        chosen, ended = whole_bars(instance, columns, instance.demand, ranges, self.incumbent.mark(), effort, seconds)
         if chosen is not None:
             self.incumbent.offer([Bars(column.source, column.pattern, count) for column, count in chosen])
         return ended

@@ -15,8 +15,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
+from cutplan.solving.instance import Pattern
 from cutplan.solving.linear import Relaxed
-from cutplan.solving.problem import Pattern
 from cutplan.solving.quick import Bars, by_worth, first_fit, may_still_keep, preferences, total_cost
 from cutplan.solving.relax import Generator, Node
 
@@ -32,19 +32,19 @@ CHOICES = 3
 
 def round_down(generator: Generator, relaxed: Relaxed) -> list[list[Bars]]:
     """Whole bars of an LP solution, the rest filled once by worth and once by first fit."""
-    problem = generator.problem
-    state = State([], list(problem.demand), [source.most for source in problem.sources])
+    instance = generator.instance
+    state = State([], list(instance.demand), [source.most for source in instance.sources])
     state = _fix_whole(generator, relaxed, state)
     if not any(state.wanted):
         return [state.plan]
     plans = []
-    rest = by_worth(problem, generator.fill_grid, relaxed.worths, state.wanted, state.left, generator.clock.struck)
+    rest = by_worth(instance, generator.fill_grid, relaxed.worths, state.wanted, state.left, generator.clock.struck)
     if rest is not None:
         plans.append(state.plan + rest)
-    for preference in itertools.islice(preferences(problem), ORDERS_TRIED):
+    for preference in itertools.islice(preferences(instance), ORDERS_TRIED):
         if generator.clock.struck():
             break
-        rest = first_fit(problem, preference, state.wanted, state.left)
+        rest = first_fit(instance, preference, state.wanted, state.left)
         if rest is not None:
             plans.append(state.plan + rest)
     return plans
@@ -123,7 +123,7 @@ def dives(
     finish
         Tries to fill all that is left at once.
     """
-    nothing = State([], list(generator.problem.demand), [high for _, high in ranges])
+    nothing = State([], list(generator.instance.demand), [high for _, high in ranges])
     # Where all whole bars together leave nothing to be found, half of them may.
     starts = [_fix_whole(generator, node.relaxed, nothing, every) for every in (1, 2)]
     waiting = deque(Turn(state, node, 0, 2 * sum(state.wanted)) for state in starts)
@@ -148,7 +148,7 @@ def _onward(generator: Generator, turn: Turn, mark: int, waiting: deque[Turn]) -
 
     The turn with that bar barred is put with those ``waiting``.
     """
-    problem = generator.problem
+    instance = generator.instance
     barred = turn.barred
     for _ in range(CHOICES):
         choice = _likeliest(generator, turn.node.relaxed, turn.state, barred)
@@ -156,12 +156,12 @@ def _onward(generator: Generator, turn: Turn, mark: int, waiting: deque[Turn]) -
             return None
         barred |= {(choice.source, choice.pattern)}
         state = turn.state.fix(choice)
-        spent = total_cost(problem, state.plan)
+        spent = total_cost(instance, state.plan)
         if not any(state.wanted):
             return Turn(state, turn.node, spent, turn.tried)
-        room = mark - problem.cost_step - spent + 0.5
+        room = mark - instance.cost_step - spent + 0.5
         ranges = [(0, n) for n in state.left]
-        node = generator.relax(ranges, state.wanted, room, DIVE_ROUNDS, may_still_keep(problem, state.plan))
+        node = generator.relax(ranges, state.wanted, room, DIVE_ROUNDS, may_still_keep(instance, state.plan))
         if node is None:
             return None
         if not node.closed and node.relaxed.missing <= 1e-6:

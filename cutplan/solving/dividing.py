@@ -35,10 +35,10 @@ class Choice:
 
 def choice(generator: Generator, relaxed: Relaxed, splits: Splits) -> Choice | None:
     """The most broken number of bars of a share that hold a part; of two parts together where there is no such."""
-    takes = [piece.take for piece in generator.problem.pieces]
+    takes = [piece.take for piece in generator.instance.pieces]
     used = [(column, use) for column, use in zip(generator.master.columns, relaxed.uses, strict=False) if use > WHOLE]
     held = []
-    for number, share in enumerate(Division.of(generator.problem, splits).shares):
+    for number, share in enumerate(Division.of(generator.instance, splits).shares):
         within = [(column, use) for column, use in used if share.source == column.source and share.has(column.pattern)]
         if within:
             patterns = np.array([column.pattern for column, _ in within])
@@ -104,9 +104,9 @@ def _aside(numbers: Array) -> Array:
 
 def children(generator: Generator, splits: Splits, choice: Choice) -> list[Splits]:
     """The two cases that a choice makes of one: so many bars or fewer, and more."""
-    demand = generator.problem.demand
+    demand = generator.instance.demand
     *before, (part, copies) = choice.held
-    share, shares = choice.share, len(generator.problem.sources) + len(splits)
+    share, shares = choice.share, len(generator.instance.sources) + len(splits)
     for i, t in before:
         splits = (*splits, Split(share=share, part=i, copies=t, low=0, high=demand[i] // t))
         share, shares = shares, shares + 1

@@ -18,7 +18,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from cutplan.solving.problem import Pattern, Problem, Share, Source
+from cutplan.solving.instance import Instance, Pattern, Share, Source
 from cutplan.solving.views import view_for_plans, views_for_bounds
 from cutplan.units import MM, Length, ceil_div
 
@@ -34,17 +34,17 @@ NO_SET = -(2**62)
 """Worth of a set where there is none: below that of any, and still far enough from overflow to be taken from a cost."""
 
 
-def working_step(problem: Problem, cap: int = FINEST_CAP, cells: int = MOST_CELLS) -> Length:
+def working_step(instance: Instance, cap: int = FINEST_CAP, cells: int = MOST_CELLS) -> Length:
     """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]
 
     It is coarser too where a table would have more than ``cells``.
 
     A part may take less than a step: it counts as one in the plan, and as nothing in the bound.
     """
-    longest_room = max((source.room for source in problem.sources), default=0)
-    rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in problem.pieces)
+    longest_room = max((source.room for source in instance.sources), default=0)
+    rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in instance.pieces)
     cap = min(cap, max(cells // rows, 1))
-    step = problem.divisor
+    step = instance.divisor
     return step if longest_room // step <= cap else ceil_div(longest_room, cap)
 
 
@@ -269,9 +269,9 @@ class Best:
 
 @dataclass(frozen=True)
 class Grid:
-    """A problem counted in steps, for the plan (``for_bound`` false) or for the bound."""
+    """An instance counted in steps, for the plan (``for_bound`` false) or for the bound."""
 
-    problem: Problem
+    instance: Instance
     step: Length
     for_bound: bool
     takes: tuple[int, ...]
@@ -286,27 +286,27 @@ class Grid:
     """For the bound where parts are mitred: grids that see every set between them, each as it is least; else none."""
 
     @classmethod
-    def of(cls, problem: Problem, step: Length, *, for_bound: bool) -> Grid:
-        """Count a problem in steps of ``step`` nm, rounding for the plan or for the bound."""
-        if not problem.mitred:
-            return cls._counted(problem, step, for_bound=for_bound)
+    def of(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
+        """Count an instance in steps of ``step`` nm, rounding for the plan or for the bound."""
+        if not instance.mitred:
+            return cls._counted(instance, step, for_bound=for_bound)
         if not for_bound:
-            return cls._counted(view_for_plans(problem).problem, step, for_bound=False)
-        views = [(view, cls._counted(view.problem, step, for_bound=True)) for view in views_for_bounds(problem)]
-        whole = cls._counted(problem, step, for_bound=True)
+            return cls._counted(view_for_plans(instance).instance, step, for_bound=False)
+        views = [(view, cls._counted(view.instance, step, for_bound=True)) for view in views_for_bounds(instance)]
+        whole = cls._counted(instance, step, for_bound=True)
         return replace(whole, views=tuple(grid.limited(view.limits) for view, grid in views))
 
     @classmethod
-    def _counted(cls, problem: Problem, step: Length, *, for_bound: bool) -> Grid:
-        takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in problem.pieces)
-        whole = cls(problem, step, for_bound, takes, (), (), (), problem.demand)
-        return whole.divided(problem.shares)
+    def _counted(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
+        takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in instance.pieces)
+        whole = cls(instance, step, for_bound, takes, (), (), (), instance.demand)
+        return whole.divided(instance.shares)
 
     def divided(self, shares: Sequence[Share]) -> Grid:
         """The same grid for other shares."""
-        sources = [self.problem.sources[share.source] for share in shares]
+        sources = [self.instance.sources[share.source] for share in shares]
         kinds = [
-            (self.problem.served[share.source], source.per_cut, source.per_setup, share.least, share.most)
+            (self.instance.served[share.source], source.per_cut, source.per_setup, share.least, share.most)
             for share, source in zip(shares, sources, strict=True)
         ]
         return replace(
@@ -343,7 +343,7 @@ class Grid:
 
         Costs count ``unit`` times. With ``shares`` only what serves those is made.
         """
-        problem = self.problem
+        instance = self.instance
         tables = {}
         for leader in sorted({self.classes[index] for index in shares} if shares is not None else set(self.classes)):
             cap = max(c for c, group in zip(self.caps, self.classes, strict=True) if group == leader)
@@ -351,7 +351,7 @@ class Grid:
             share = self.shares[leader]
             if cap < 0 or not self._may_be(share):
                 continue
-            served, source = problem.served[share.source], problem.sources[share.source]
+            served, source = instance.served[share.source], instance.sources[share.source]
             bounds = zip(share.least, share.most, self.limits, strict=True)
             more = [min(most, limit) - least for least, most, limit in bounds]
             made = partial(
@@ -359,9 +359,9 @@ class Grid:
                 self.takes,
                 [y - self.cuts(source, i, unit) for i, y in enumerate(worths)] if source.per_cut else worths,
                 [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
-                [piece.held for piece in problem.pieces],
+                [piece.held for piece in instance.pieces],
                 entries=self._entries(share, unit),
-                layered=problem.hold > 0 and not self._is_held(share),
+                layered=instance.hold > 0 and not self._is_held(share),
                 begun=any(share.least),
                 cap=cap,
                 dtype=dtype,
@@ -374,15 +374,15 @@ class Grid:
 
     def cuts(self, source: Source, i: int, unit: Any) -> Any:
         """What the strokes count for that one of a part is counted with."""
-        return source.per_cut * self.problem.pieces[i].cuts * unit
+        return source.per_cut * self.instance.pieces[i].cuts * unit
 
     def _set_up(self, source: Source, i: int, unit: Any) -> Any:
         """What a part counts for of its set-up: all of it, or what is its share where pieces may share one."""
-        money, sharing = source.per_setup * unit, self.problem.sharing[i]
+        money, sharing = source.per_setup * unit, self.instance.sharing[i]
         return money if sharing == 1 else money // sharing
 
     def _entries(self, share: Share, unit: Any) -> Sequence[Any]:
-        source = self.problem.sources[share.source]
+        source = self.instance.sources[share.source]
         if not source.per_setup:
             return ()
         return [0 if n else self._set_up(source, i, unit) for i, n in enumerate(share.least)]
@@ -392,33 +392,33 @@ class Grid:
 
         Where parts are mitred, or lengths are counted in a coarser step than their own, any set may do so.
         """
-        source = self.problem.sources[self.shares[index].source]
-        exact = not self.problem.mitred and self.problem.divisor % self.step == 0
+        source = self.instance.sources[self.shares[index].source]
+        exact = not self.instance.mitred and self.instance.divisor % self.step == 0
         return self.caps[index] if source.flush and exact and self.caps[index] >= 0 else None
 
     def _is_held(self, share: Share) -> bool:
         """Does every bar of a share hold a part that the vice can hold?"""
-        return any(n and piece.held for n, piece in zip(share.least, self.problem.pieces, strict=True))
+        return any(n and piece.held for n, piece in zip(share.least, self.instance.pieces, strict=True))
 
     def hold_cap(self, source: Source) -> int:
         """Most steps that a set without a held part may fill; below 0 when no such set is safe."""
-        problem = self.problem
-        if problem.hold == 0:
+        instance = self.instance
+        if instance.hold == 0:
             return max(source.room // self.step, -1)
-        return int((source.reach - problem.hold) // self.step)
+        return int((source.reach - instance.hold) // self.step)
 
     def costs(self, source: Source, cap: int, unit: Any, keep_dual: Any) -> Array | None:
         """Cost of a bar at every fill, the remainder over-estimated; None when it does not depend on the fill.
 
         Cuts and set-ups are left to the worths.
         """
-        problem = self.problem
+        instance = self.instance
         if source.rate == 0:
             return None
         remainder = source.reach - np.arange(cap + 1, dtype=np.int64) * self.step
         # Whole millimetres apart, so that no product overflows.
         worth = remainder // MM * source.rate + remainder % MM * source.rate // MM
-        value = np.where((remainder >= problem.keep) & (remainder > 0), worth, 0)
+        value = np.where((remainder >= instance.keep) & (remainder > 0), worth, 0)
         costs: Array = source.price * unit - np.maximum(value * unit - keep_dual, 0)
         return costs
 
@@ -427,17 +427,17 @@ class Grid:
 
         Keeping a left over costs ``keep_dual``, and is left alone where it is worth no more than that.
         """
-        problem, share = self.problem, self.shares[index]
-        source, given = problem.sources[share.source], self.given(index)
+        instance, share = self.instance, self.shares[index]
+        source, given = instance.sources[share.source], self.given(index)
         cap = self.caps[index] - given
-        nothing = (0,) * len(problem.pieces)
+        nothing = (0,) * len(instance.pieces)
         least = Best(math.inf, nothing)
         if not self._may_be(share):
             return least
         if not any(share.least):
-            least = Best(source.price * unit - max(problem.value(source, source.reach) * unit - keep_dual, 0), nothing)
-        for i in problem.uncut[share.source]:
-            single = problem.single(i)
+            least = Best(source.price * unit - max(instance.value(source, source.reach) * unit - keep_dual, 0), nothing)
+        for i in instance.uncut[share.source]:
+            single = instance.single(i)
             if share.has(single):
                 value = source.bare * unit + self._set_up(source, i, unit) - worths[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
@@ -452,7 +452,7 @@ class Grid:
             if n
         )
         flush = self._flush(index)
-        if source.flush and not problem.mitred and flush is None:
+        if source.flush and not instance.mitred and flush is None:
             worth += source.per_cut * unit
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
@@ -470,7 +470,7 @@ class Grid:
 
     def _may_be(self, share: Share) -> bool:
         """Can any bar be in a share, room and safe hold aside?"""
-        bounds = zip(share.least, share.most, self.limits, self.problem.served[share.source], strict=True)
+        bounds = zip(share.least, share.most, self.limits, self.instance.served[share.source], strict=True)
         return all(least <= min(most, limit) and (served or not least) for least, most, limit, served in bounds)
 
     def pattern(self, best: Best, index: int, tables: dict[int, Table]) -> Pattern:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from cutplan.solving.bound import round_up
-from cutplan.solving.problem import Problem
+from cutplan.solving.instance import Instance
 from cutplan.solving.quick import Bars, covers, tidy, total_cost
 from cutplan.solving.second import improved
 
@@ -17,30 +17,30 @@ class Incumbent:
     bound that high ends a search too. [cost unit]
     """
 
-    def __init__(self, problem: Problem, enough: int | None = None) -> None:
-        self._problem = problem
+    def __init__(self, instance: Instance, enough: int | None = None) -> None:
+        self._instance = instance
         # Costs come in steps, so that below ``enough`` is below the next step from there.
-        self._enough = None if enough is None else round_up(problem, enough)
+        self._enough = None if enough is None else round_up(instance, enough)
         self.plan: list[Bars] | None = None
         self.cost = 0
 
     def offer(self, plan: Sequence[Bars] | None) -> None:
         """Keep a plan when it is whole and cheaper than the best so far."""
-        if plan is None or not covers(self._problem, plan):
+        if plan is None or not covers(self._instance, plan):
             return
-        tidied = tidy(self._problem, plan)
-        if not covers(self._problem, tidied):
+        tidied = tidy(self._instance, plan)
+        if not covers(self._instance, tidied):
             # What was taken off as too much was what the vice held.
             return
-        cost = total_cost(self._problem, tidied)
+        cost = total_cost(self._instance, tidied)
         if self.plan is None or cost < self.cost:
             self.plan, self.cost = tidied, cost
 
     def improve(self, stopped: Callable[[], bool]) -> None:
         """Follow the second goals until ``stopped``, the money staying as low as it is."""
         if self.plan is not None:
-            self.plan = tidy(self._problem, improved(self._problem, self.plan, stopped))
-            self.cost = total_cost(self._problem, self.plan)
+            self.plan = tidy(self._instance, improved(self._instance, self.plan, stopped))
+            self.cost = total_cost(self._instance, self.plan)
 
     def mark(self) -> int:
         """The cost that a plan must stay below to be of use. [cost unit]"""
@@ -59,5 +59,5 @@ class Incumbent:
 
     def _beyond(self) -> int:
         """More than any sensible plan costs: a bar of the dearest kind for every part, and one more."""
-        dearest = max([source.price for source in self._problem.sources] + [1])
-        return dearest * (sum(self._problem.demand) + 1)
+        dearest = max([source.price for source in self._instance.sources] + [1])
+        return dearest * (sum(self._instance.demand) + 1)

@@ -8,7 +8,7 @@ from typing import Any
 
 from ortools.linear_solver import pywraplp
 
-from cutplan.solving.problem import Pattern, Problem, Share
+from cutplan.solving.instance import Instance, Pattern, Share
 
 
 @dataclass(frozen=True)
@@ -42,11 +42,11 @@ class Relaxed:
         return column.cost + self.keep_dual * column.kept - worth - count_dual
 
 
-def columns_of(problem: Problem, index: int, pattern: Pattern) -> list[Column]:
+def columns_of(instance: Instance, index: int, pattern: Pattern) -> list[Column]:
     """A pattern as columns: where only so many left overs may be kept, one with its left over kept and one without."""
-    if not (problem.kept_counts and problem.value_left(index, pattern)):
-        return [Column(index, pattern, problem.cost(index, pattern))]
-    return [Column(index, pattern, problem.cost(index, pattern, kept=kept), kept) for kept in (True, False)]
+    if not (instance.kept_counts and instance.value_left(index, pattern)):
+        return [Column(index, pattern, instance.cost(index, pattern))]
+    return [Column(index, pattern, instance.cost(index, pattern, kept=kept), kept) for kept in (True, False)]
 
 
 LONGEST_SOLVE = 10**9
@@ -57,21 +57,21 @@ WAYS = ("use_scaling: false", "", "use_dual_simplex: true")
 
 
 class Master:
-    """The pattern LP of one problem; columns are only added, count ranges change from node to node.
+    """The pattern LP of one instance; columns are only added, count ranges change from node to node.
 
     Parts may be left uncovered at a penalty a piece, so that every node has a
     solution and duals that prove its bound.
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, instance: Instance) -> None:
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
         self._solver.SetNumThreads(1)
-        self._scale = max([source.price for source in problem.sources] + [1]) / 100
+        self._scale = max([source.price for source in instance.sources] + [1]) / 100
         infinity = self._solver.infinity()
-        self._rows = [self._solver.Constraint(float(piece.demand), infinity) for piece in problem.pieces]
-        self._counts = [self._solver.Constraint(0.0, float(source.most)) for source in problem.sources]
+        self._rows = [self._solver.Constraint(float(piece.demand), infinity) for piece in instance.pieces]
+        self._counts = [self._solver.Constraint(0.0, float(source.most)) for source in instance.sources]
         self._shares: dict[Share, Any] = {}
-        self._kept = self._solver.Constraint(0.0, float(problem.most_kept or 0)) if problem.kept_counts else None
+        self._kept = self._solver.Constraint(0.0, float(instance.most_kept or 0)) if instance.kept_counts else None
         self._objective = self._solver.Objective()
         self._objective.SetMinimization()
         self._missing = []

@@ -22,8 +22,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from cutplan.solving.grid import Array, Grid, chunks_of, let_in
+from cutplan.solving.instance import Instance, Pattern, Source
 from cutplan.solving.linear import Column, columns_of
-from cutplan.solving.problem import Pattern, Problem, Source
 from cutplan.units import Length
 
 MOST_CELLS = 16_000_000
@@ -34,7 +34,7 @@ SETS_PER_PATTERN = 4
 
 
 def patterns_within(
-    problem: Problem,
+    instance: Instance,
     grid: Grid,
     worths: Sequence[float],
     leasts: Sequence[float],
@@ -69,7 +69,7 @@ def patterns_within(
         if cap < 0:
             continue
         found = _of_source(
-            problem, grid, index, worths, leasts[index] + gap, waste[index], most - len(columns), stopped, most_parts
+            instance, grid, index, worths, leasts[index] + gap, waste[index], most - len(columns), stopped, most_parts
         )
         if found is None:
             return None
@@ -78,7 +78,7 @@ def patterns_within(
 
 
 def _of_source(
-    problem: Problem,
+    instance: Instance,
     grid: Grid,
     index: int,
     worths: Sequence[float],
@@ -89,7 +89,7 @@ def _of_source(
     most_parts: int | None,
 ) -> list[Column] | None:
     """Every pattern of a source that costs at most ``above`` more than its parts are worth."""
-    source, served, cap = problem.sources[index], problem.served[index], grid.caps[index]
+    source, served, cap = instance.sources[index], instance.served[index], grid.caps[index]
     order = sorted(
         (i for i, limit in enumerate(grid.limits) if limit and served[i] and grid.takes[i] <= cap),
         key=lambda i: (-grid.takes[i], i),
@@ -98,7 +98,7 @@ def _of_source(
         return None
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
-    full = problem.flat and not problem.mitred and (problem.hold == 0 or all(problem.pieces[i].held for i in order))
+    full = instance.flat and not instance.mitred and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
     growth = _Growth(
         parts=[
             _Part(
@@ -113,63 +113,63 @@ def _of_source(
         # Cuts are taken off the worths; where a bar ends flush one of them is spared.
         needed=source.price - source.per_cut - dearest,
         # Counted in a coarser step, a set takes less than it seems to.
-        free=min(cap, waste // grid.step) if grid.step == problem.divisor else cap,
+        free=min(cap, waste // grid.step) if grid.step == instance.divisor else cap,
         full=full and most_parts is None,
         most_parts=sum(grid.limits) if most_parts is None else most_parts,
     )
     begun = growth.run(most * SETS_PER_PATTERN, stopped)
     if begun is None:
         return None
-    counts = begun.counts(len(problem.pieces))
-    counts = counts[_allowed(problem, index, counts)]
+    counts = begun.counts(len(instance.pieces))
+    counts = counts[_allowed(instance, index, counts)]
     if full and len(counts) > most:
         return None
     columns: list[Column] = []
     for row, worth in zip(counts.tolist(), (counts @ np.maximum(worths, 0.0)).tolist(), strict=True):
         pattern = tuple(row)
-        cheap = problem.cost(index, pattern) <= worth + dearest
-        if cheap and (full or not problem.flat or _is_full(problem, grid, index, pattern)):
-            columns.extend(columns_of(problem, index, pattern))
+        cheap = instance.cost(index, pattern) <= worth + dearest
+        if cheap and (full or not instance.flat or _is_full(instance, grid, index, pattern)):
+            columns.extend(columns_of(instance, index, pattern))
     return columns if len(columns) <= most else None
 
 
-def _allowed(problem: Problem, index: int, counts: Array) -> Array:
-    """Which sets hold anything and may be cut from the source, as :meth:`Problem.allowed` says of one served set."""
-    source = problem.sources[index]
-    fill = counts @ np.array([piece.take for piece in problem.pieces], dtype=np.int64)
+def _allowed(instance: Instance, index: int, counts: Array) -> Array:
+    """Which sets hold anything and may be cut from the source, as :meth:`Instance.allowed` says of one served set."""
+    source = instance.sources[index]
+    fill = counts @ np.array([piece.take for piece in instance.pieces], dtype=np.int64)
     number = counts.sum(axis=1)
-    safe = source.reach - fill >= problem.hold
-    safe |= counts[:, [piece.held for piece in problem.pieces]].any(axis=1)
-    safe |= (number == 1) & counts[:, list(problem.uncut[index])].any(axis=1)
-    allowed: Array = (number > 0) & (fill <= source.room) & (safe | (problem.hold == 0))
-    if problem.mitred:
+    safe = source.reach - fill >= instance.hold
+    safe |= counts[:, [piece.held for piece in instance.pieces]].any(axis=1)
+    safe |= (number == 1) & counts[:, list(instance.uncut[index])].any(axis=1)
+    allowed: Array = (number > 0) & (fill <= source.room) & (safe | (instance.hold == 0))
+    if instance.mitred:
         # Whether such sets can be laid is asked of each.
-        allowed[allowed] = [problem.allowed(index, tuple(row)) for row in counts[allowed].tolist()]
+        allowed[allowed] = [instance.allowed(index, tuple(row)) for row in counts[allowed].tolist()]
     return allowed
 
 
-def _is_full(problem: Problem, grid: Grid, index: int, pattern: Pattern) -> bool:
+def _is_full(instance: Instance, grid: Grid, index: int, pattern: Pattern) -> bool:
     """Is there no part that could be added?"""
-    slack = problem.sources[index].room - problem.fill(pattern)
-    for i, (n, piece) in enumerate(zip(pattern, problem.pieces, strict=True)):
+    slack = instance.sources[index].room - instance.fill(pattern)
+    for i, (n, piece) in enumerate(zip(pattern, instance.pieces, strict=True)):
         if n < grid.limits[i] and piece.take <= slack:
             grown = tuple(m + int(k == i) for k, m in enumerate(pattern))
-            if problem.allowed(index, grown):
+            if instance.allowed(index, grown):
                 return False
     return True
 
 
-def most_waste(problem: Problem, wanted: Sequence[int], left: Sequence[int], below: int) -> list[Length]:
+def most_waste(instance: Instance, wanted: Sequence[int], left: Sequence[int], below: int) -> list[Length]:
     """The most that a bar of each source may leave free in a plan for ``wanted`` that costs less than ``below``. [nm]
 
     When all parts are worth the same for their length, what a bar costs above the worth of a full one adds
     to the least that any plan costs. ``left`` is how many bars of each source there are.
     """
-    rooms = [max(source.room, 0) for source in problem.sources]
-    if problem.valued:
+    rooms = [max(source.room, 0) for source in instance.sources]
+    if instance.valued:
         return rooms
-    length = sum(n * piece.take for n, piece in zip(wanted, problem.pieces, strict=True))
-    known = list(zip(problem.sources, rooms, left, strict=True))
+    length = sum(n * piece.take for n, piece in zip(wanted, instance.pieces, strict=True))
+    known = list(zip(instance.sources, rooms, left, strict=True))
     best = (0.0, 0.0)
     for rate in {source.price / room for source, room, most in known if room and most}:
         bound = rate * length + sum(most * min(0.0, source.price - rate * room) for source, room, most in known)
@@ -177,7 +177,7 @@ def most_waste(problem: Problem, wanted: Sequence[int], left: Sequence[int], bel
     bound, rate = best
     if rate <= 0:
         return rooms
-    gap = below - problem.cost_step - bound + 1e-9 * abs(below)
+    gap = below - instance.cost_step - bound + 1e-9 * abs(below)
     above = [max(0.0, source.price - rate * room) for source, room, _ in known]
     return [min(room, max(int((gap - a) / rate), -1)) for room, a in zip(rooms, above, strict=True)]
 

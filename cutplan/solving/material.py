@@ -22,7 +22,7 @@ from typing import TypeAlias
 import numpy as np
 
 from cutplan.solving.grid import Array, Grid
-from cutplan.solving.problem import Source
+from cutplan.solving.instance import Source
 
 MOST_DIVISIONS = 4
 """Of a bar into equal parts whose borders count: u^(1) is halves, and so on."""
@@ -61,7 +61,7 @@ def length_duals(grid: Grid, ranges: Sequence[tuple[int, int]], unit: int) -> It
     Parameters
     ----------
     grid
-        The problem rounded for the bound.
+        The instance rounded for the bound.
     ranges
         Least and most bars of each source.
     unit
@@ -72,17 +72,19 @@ def length_duals(grid: Grid, ranges: Sequence[tuple[int, int]], unit: int) -> It
     tuple
         What is bounded, in cost units, and the duals, in 1/unit of one.
     """
-    problem = grid.problem
-    rooms = [max(source.room // grid.step, 0) for source in problem.sources]
+    instance = grid.instance
+    rooms = [max(source.room // grid.step, 0) for source in instance.sources]
     usable = [s for s, (_, high) in enumerate(ranges) if high and rooms[s]]
     if not usable:
         return
-    takes, demand = np.array(grid.takes), np.array(problem.demand)
-    strokes = [piece.cuts for piece in problem.pieces]
-    cut = min(problem.sources[s].per_cut for s in usable)
+    takes, demand = np.array(grid.takes), np.array(instance.demand)
+    strokes = [piece.cuts for piece in instance.pieces]
+    cut = min(instance.sources[s].per_cut for s in usable)
     low, high = (np.array([float(ranges[s][end]) for s in usable])[:, None] for end in (0, 1))
-    fills = np.array([_corners(problem.sources[s], rooms[s], problem.keep, grid.step) for s in usable])
-    costs = [[_cost(grid, problem.sources[s], int(fill)) for fill in row] for s, row in zip(usable, fills, strict=True)]
+    fills = np.array([_corners(instance.sources[s], rooms[s], instance.keep, grid.step) for s in usable])
+    costs = [
+        [_cost(grid, instance.sources[s], int(fill)) for fill in row] for s, row in zip(usable, fills, strict=True)
+    ]
     longest = int(fills.max())
     found = []
     for function in functions([take for take in grid.takes if take <= longest], longest):
@@ -102,7 +104,7 @@ def _corners(source: Source, room: int, keep: int, step: int) -> tuple[int, int,
 
 
 def _cost(grid: Grid, source: Source, fill: int) -> int:
-    return source.price - grid.problem.value(source, source.reach - fill * grid.step)
+    return source.price - grid.instance.value(source, source.reach - fill * grid.step)
 
 
 def _best(total: float, costs: Array, filled: Array, low: Array, high: Array) -> tuple[float, int, int] | None:

@@ -11,9 +11,9 @@ import numpy as np
 
 from cutplan.model import Split
 from cutplan.solving.grid import Best, Grid, Table, working_step
+from cutplan.solving.instance import Instance, Pattern
 from cutplan.solving.limits import Clock
 from cutplan.solving.linear import Column, Master, Relaxed, columns_of
-from cutplan.solving.problem import Pattern, Problem
 from cutplan.solving.shares import Division, least_together
 
 COARSE_CAP = 12_000
@@ -77,10 +77,10 @@ class Node:
         return column.cost + self.keep_dual * column.kept - worth - self.leasts[column.source]
 
 
-def nothing_known(problem: Problem) -> Node:
+def nothing_known(instance: Instance) -> Node:
     """The node of a case for which a limit struck before its LP was solved."""
-    nothing, none = (0.0,) * len(problem.pieces), (0.0,) * len(problem.sources)
-    return Node(Relaxed(0.0, (), nothing, none, {}, 0.0, float(sum(problem.demand))), 0.0, nothing, none, 0.0, False)
+    nothing, none = (0.0,) * len(instance.pieces), (0.0,) * len(instance.sources)
+    return Node(Relaxed(0.0, (), nothing, none, {}, 0.0, float(sum(instance.demand))), 0.0, nothing, none, 0.0, False)
 
 
 def _lagrangian(
@@ -95,31 +95,31 @@ def _lagrangian(
 
 
 class Generator:
-    """The master LP of a problem with its grids; columns found in one node serve all others."""
+    """The master LP of an instance with its grids; columns found in one node serve all others."""
 
-    def __init__(self, problem: Problem, penalty: int, clock: Clock) -> None:
-        self.problem = problem
-        self.step = working_step(problem)
-        self.grid = Grid.of(problem, self.step, for_bound=False)
-        self.bound_grid = Grid.of(problem, self.step, for_bound=True)
-        self.master = Master(problem)
+    def __init__(self, instance: Instance, penalty: int, clock: Clock) -> None:
+        self.instance = instance
+        self.step = working_step(instance)
+        self.grid = Grid.of(instance, self.step, for_bound=False)
+        self.bound_grid = Grid.of(instance, self.step, for_bound=True)
+        self.master = Master(instance)
         self.penalty = penalty
         self.master.set_penalty(penalty)
         self.clock = clock
-        self._tolerance = max([source.price for source in problem.sources] + [1]) * TOLERANCE
-        coarse = working_step(problem, COARSE_CAP)
-        self._coarse = Grid.of(problem, coarse, for_bound=False) if coarse > self.step else None
-        self.listing_grid = self.bound_grid if problem.mitred else self.grid
+        self._tolerance = max([source.price for source in instance.sources] + [1]) * TOLERANCE
+        coarse = working_step(instance, COARSE_CAP)
+        self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
+        self.listing_grid = self.bound_grid if instance.mitred else self.grid
         """The grid for listing sets: none that can be cut is missing in it."""
         self.fill_grid = self._coarse or self.grid
         """The grid for filling single bars by worth: never finer than that needs."""
-        self.root_ranges = tuple((0, source.most) for source in problem.sources)
-        for index in range(len(problem.sources)):
+        self.root_ranges = tuple((0, source.most) for source in instance.sources)
+        for index in range(len(instance.sources)):
             if clock.struck():
                 break
-            for i, piece in enumerate(problem.pieces):
-                single = problem.single(i)
-                most = min(piece.demand, max(problem.sources[index].room, 0) // piece.take) if piece.take else 1
+            for i, piece in enumerate(instance.pieces):
+                single = instance.single(i)
+                most = min(piece.demand, max(instance.sources[index].room, 0) // piece.take) if piece.take else 1
                 for n in sorted({1, most}, reverse=True):
                     if n and self.add(index, tuple(n * one for one in single)):
                         break
@@ -127,7 +127,7 @@ class Generator:
     @property
     def lists_all(self) -> bool:
         """Does listing miss no pattern, as it may where steps are coarser, and is the cost of each the least it has?"""
-        return self.step == self.problem.divisor and self.problem.judged
+        return self.step == self.instance.divisor and self.instance.judged
 
     def add(self, index: int, pattern: Pattern) -> bool:
         """Add a pattern that may be cut from the source; False when it may not or is there already."""
@@ -154,9 +154,9 @@ class Generator:
         """
         self.master.set_ranges(ranges)
         self.master.set_demand(demand)
-        most_kept = (self.problem.most_kept or 0) if most_kept is None else most_kept
+        most_kept = (self.instance.most_kept or 0) if most_kept is None else most_kept
         self.master.set_most_kept(most_kept)
-        division = Division.of(self.problem, splits)
+        division = Division.of(self.instance, splits)
         self.master.set_shares(division.ranges)
         exact_grid = self.grid.divided(division.shares) if splits else self.grid
         views = self.bound_grid.divided(division.shares).views if splits else self.bound_grid.views
@@ -227,7 +227,7 @@ class Generator:
             for index in range(len(ranges)):
                 leasts[index] = min(leasts[index], float(view.best(index, tables, worths, 1, keep_dual).value))
         bound = _lagrangian(worths, demand, leasts, ranges)
-        bound -= keep_dual * ((self.problem.most_kept or 0) if most_kept is None else most_kept)
+        bound -= keep_dual * ((self.instance.most_kept or 0) if most_kept is None else most_kept)
         if bound < node.bound - self._tolerance * sum(demand):
             return node
         return replace(node, bound=bound, worths=tuple(worths), leasts=tuple(leasts), keep_dual=keep_dual)
@@ -273,9 +273,9 @@ class Generator:
 
     def _unknown(self, index: int, pattern: Pattern) -> list[Column]:
         """A pattern as columns that are not there yet; none when it may not be cut from the source."""
-        if not any(pattern) or not self.problem.allowed(index, pattern):
+        if not any(pattern) or not self.instance.allowed(index, pattern):
             return []
-        return [column for column in columns_of(self.problem, index, pattern) if not self.master.knows(column)]
+        return [column for column in columns_of(self.instance, index, pattern) if not self.master.knows(column)]
 
     def _others(
         self,
@@ -291,8 +291,8 @@ class Generator:
         table = tables.get(grid.classes[index])
         if table is None:
             return []
-        problem, share = self.problem, grid.shares[index]
-        source, served = problem.sources[share.source], problem.served[share.source]
+        instance, share = self.instance, grid.shares[index]
+        source, served = instance.sources[share.source], instance.served[share.source]
         given = {i: n for i, n in enumerate(share.least) if n}
         covered = {i for i, n in enumerate(pattern) if n}
         cap = min(grid.caps[index] - grid.given(index), table.cap)

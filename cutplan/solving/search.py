@@ -18,9 +18,9 @@ from cutplan.solving.closeout import Closer
 from cutplan.solving.dividing import divided
 from cutplan.solving.grid import working_step
 from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Relaxed
-from cutplan.solving.problem import Problem
 from cutplan.solving.quick import Bars, first_fit, preferences
 from cutplan.solving.relax import Generator
 from cutplan.units import Length
@@ -96,14 +96,14 @@ class _Frontier:
         return replace(self, waiting=tuple(waiting))
 
 
-def quick_step(problem: Problem) -> Length:
+def quick_step(instance: Instance) -> Length:
     """The step of the bound that a search begins with, of which each kind of bar wants a table. [nm]"""
-    kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(problem.served, problem.sources, strict=True)}
-    return working_step(problem, cells=QUICK_CELLS // max(1, len(kinds)))
+    kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(instance.served, instance.sources, strict=True)}
+    return working_step(instance, cells=QUICK_CELLS // max(1, len(kinds)))
 
 
 class Search:
-    """One run on one problem; :meth:`run` is its face.
+    """One run on one instance; :meth:`run` is its face.
 
     ``enough`` is a cost from which on a plan is of no use, so that proving a
     bound that high ends the search too.
@@ -111,19 +111,19 @@ class Search:
 
     def __init__(
         self,
-        problem: Problem,
+        instance: Instance,
         limits: Limits,
         clock: Clock,
         say: Callable[[str], None] | None = None,
         enough: int | None = None,
     ) -> None:
-        self.problem = problem
+        self.instance = instance
         self.limits = limits
         self.clock = clock
-        self.incumbent = Incumbent(problem, enough)
+        self.incumbent = Incumbent(instance, enough)
         self._say = say or (lambda text: None)
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
-        self._frontier = _Frontier(quick_step(problem))
+        self._frontier = _Frontier(quick_step(instance))
         self._by_search = False
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
@@ -144,10 +144,10 @@ class Search:
             self._list_out(self.limits.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, telling bars apart closed one case in eight
             # that listing closes sooner.
-            if self.problem.flat:
+            if self.instance.flat:
                 self._tell_apart()
             self._list_out(self.limits.listed, at_length=True)
-            if not self.problem.flat and not self._by_search:
+            if not self.instance.flat and not self._by_search:
                 self._tell_apart()
             grace = Clock(deadline=self.clock.deadline + GRACE)
             self.incumbent.improve(grace.struck)
@@ -160,7 +160,7 @@ class Search:
 
     def _outcome(self) -> Outcome:
         step = self._frontier.step
-        cases = self._frontier.all() or (by_length(self.problem, self._unit, step=step),)
+        cases = self._frontier.all() or (by_length(self.instance, self._unit, step=step),)
         incumbent = self.incumbent
         bound = min(case.bound for case in cases)
         generator = self._closer.generator if self._closer else None
@@ -179,25 +179,25 @@ class Search:
         )
 
     def _quick_plans(self) -> None:
-        most = [source.most for source in self.problem.sources]
+        most = [source.most for source in self.instance.sources]
         counts = 0
-        for preference in preferences(self.problem):
+        for preference in preferences(self.instance):
             if self.incumbent.plan is not None and self._stopped() and counts > FEW_COUNTS:
                 return
-            plan = first_fit(self.problem, preference, self.problem.demand, most)
-            counts += len(plan or ()) * len(self.problem.pieces) * len(self.problem.sources)
+            plan = first_fit(self.instance, preference, self.instance.demand, most)
+            counts += len(plan or ()) * len(self.instance.pieces) * len(self.instance.sources)
             self.incumbent.offer(plan)
 
     def _branch(self) -> None:
-        problem, incumbent = self.problem, self.incumbent
+        instance, incumbent = self.instance, self.incumbent
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
-        penalty = max(incumbent.mark(), 1) + problem.most_earned
-        self._unit = denominator(largest_sum(problem, penalty))
-        quick = by_length(problem, self._unit, step=self._frontier.step)
+        penalty = max(incumbent.mark(), 1) + instance.most_earned
+        self._unit = denominator(largest_sum(instance, penalty))
+        quick = by_length(instance, self._unit, step=self._frontier.step)
         self._frontier = replace(self._frontier, closed=(quick,))
         if incumbent.settled(quick.bound) or self._stopped():
             return
-        generator = Generator(problem, penalty, self.clock)
+        generator = Generator(instance, penalty, self.clock)
         if self._stopped():
             return
         closer = self._closer = Closer(generator, incumbent, self.limits)
@@ -208,11 +208,11 @@ class Search:
             return
         self._frontier = _Frontier(generator.step, waiting=(root,))
         # Far below the best plan a bound is rarely reached, and plans are found sooner where counts are whole.
-        near = incumbent.mark() - root.bound <= NEAR * problem.cost_step
+        near = incumbent.mark() - root.bound <= NEAR * instance.cost_step
         if near and not incumbent.settled(root.bound) and not self._stopped():
             closer.look_within(root, self.limits.root_dives, self.limits.root_effort, thorough=False)
             # With one source there are no counts to branch on, so a short list may spare the rest.
-            if len(problem.sources) == 1 and closer.decide(root, self.limits.listed_first, at_length=True):
+            if len(instance.sources) == 1 and closer.decide(root, self.limits.listed_first, at_length=True):
                 self._by_search = incumbent.is_marked()
                 return
         while self._frontier.waiting:
@@ -232,10 +232,10 @@ class Search:
         counts = _counts(closer.generator, case.node.relaxed)
         if not self._stopped() and not _fractional(case.ranges, counts):
             # Where no count is left to split, this is the last chance to find a plan.
-            last = len(self.problem.sources) == 1 or all(low == high for low, high in case.ranges)
+            last = len(self.instance.sources) == 1 or all(low == high for low, high in case.ranges)
             limits = self.limits
             if last:
-                cases = self._divided(closer, case, limits.divided_first if self.problem.flat else 0)
+                cases = self._divided(closer, case, limits.divided_first if self.instance.flat else 0)
                 if all(incumbent.settled(one.bound) for one in cases):
                     return replace(frontier, closed=(*frontier.closed, *cases))
                 closer.look_within(case, limits.dives, limits.last_effort, thorough=True)
@@ -280,7 +280,7 @@ class Search:
 
         None where nothing is known of the counts, or every source that can be used has one count left.
         """
-        ranges, price = case.ranges, [source.price for source in self.problem.sources]
+        ranges, price = case.ranges, [source.price for source in self.instance.sources]
         if not case.node.relaxed.uses or self._closer is None:
             return []
         fractional = _fractional(ranges, counts)
@@ -323,7 +323,7 @@ class Search:
 
 def _counts(generator: Generator, relaxed: Relaxed) -> list[float]:
     """How many bars of each source an LP solution uses."""
-    counts = [0.0] * len(generator.problem.sources)
+    counts = [0.0] * len(generator.instance.sources)
     for column, use in zip(generator.master.columns, relaxed.uses, strict=False):
         counts[column.source] += use
     return counts

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeAlias
 
-from cutplan.solving.problem import Pattern, Problem
+from cutplan.solving.instance import Instance, Pattern
 from cutplan.solving.quick import Bars
 from cutplan.units import MM
 
@@ -28,24 +28,24 @@ Kinds: TypeAlias = Counter[Kind]
 """How many bars there are of each kind; bars of one kind are cut alike and so together."""
 
 
-def improved(problem: Problem, plan: Sequence[Bars], stopped: Callable[[], bool]) -> list[Bars]:
+def improved(instance: Instance, plan: Sequence[Bars], stopped: Callable[[], bool]) -> list[Bars]:
     """A plan that costs no more, with fewer bars, fewer set-ups or longer left overs where two bars can exchange parts.
 
     Where only so many left overs may be kept bars cannot be judged by themselves, and the plan stays as it is.
     """
-    if problem.kept_counts:
+    if instance.kept_counts:
         return list(plan)
     kinds: Kinds = Counter()
     for bars in plan:
         kinds[bars.source, bars.pattern] += bars.count
-    most = MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(problem.pieces))
+    most = MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(instance.pieces))
     tries = itertools.takewhile(lambda _: not stopped(), range(most))
-    while (better := _better(problem, kinds, tries)) is not None:
+    while (better := _better(instance, kinds, tries)) is not None:
         kinds = better
     return [Bars(source, pattern, count) for (source, pattern), count in sorted(kinds.items())]
 
 
-def _better(problem: Problem, kinds: Kinds, tries: Iterator[int]) -> Kinds | None:
+def _better(instance: Instance, kinds: Kinds, tries: Iterator[int]) -> Kinds | None:
     """The first better plan that an exchange between two bars gives; None when there is none, or no try left."""
     names = sorted(kinds)
     for place, first in enumerate(names):
@@ -56,40 +56,40 @@ def _better(problem: Problem, kinds: Kinds, tries: Iterator[int]) -> Kinds | Non
             if next(tries, None) is None:
                 return None
             others = kinds - before
-            least = score(problem, before, others)
-            for after in exchanges(problem, first, second):
+            least = score(instance, before, others)
+            for after in exchanges(instance, first, second):
                 if next(tries, None) is None:
                     return None
-                if score(problem, after, others) < least:
+                if score(instance, after, others) < least:
                     return others + after
     return None
 
 
-def score(problem: Problem, kinds: Kinds, others: Kinds) -> tuple[int, int, int, int]:
+def score(instance: Instance, kinds: Kinds, others: Kinds) -> tuple[int, int, int, int]:
     """What some bars add to the ``others``, the least being best: cost, bars, set-ups, left overs squared, negative.
 
     Each different part of a kind is one set-up, unless the others have bars of that kind already.
     """
-    cost = sum(count * problem.cost(source, pattern) for (source, pattern), count in kinds.items())
+    cost = sum(count * instance.cost(source, pattern) for (source, pattern), count in kinds.items())
     setups = sum(sum(n > 0 for n in pattern) for source, pattern in kinds if (source, pattern) not in others)
-    squares = sum(count * _left(problem, *kind) ** 2 for kind, count in kinds.items())
+    squares = sum(count * _left(instance, *kind) ** 2 for kind, count in kinds.items())
     return cost, kinds.total(), setups, -squares
 
 
-def _left(problem: Problem, source: int, pattern: Pattern) -> int:
+def _left(instance: Instance, source: int, pattern: Pattern) -> int:
     """What a bar leaves, in whole millimetres."""
-    return problem.left(source, pattern) // MM
+    return instance.left(source, pattern) // MM
 
 
-def exchanges(problem: Problem, first: Kind, second: Kind) -> Iterator[Kinds]:
+def exchanges(instance: Instance, first: Kind, second: Kind) -> Iterator[Kinds]:
     """What two bars can become: a part moved over, two parts swapped, or all on the shorter bar that holds them."""
     (source, pattern), (other_source, other) = first, second
     whole = tuple(n + m for n, m in zip(pattern, other, strict=True))
     mine = [i for i, n in enumerate(pattern) if n]
     theirs = [i for i, n in enumerate(other) if n]
-    takes = [piece.take for piece in problem.pieces]
-    slack = problem.sources[source].room - problem.fill(pattern)
-    other_slack = problem.sources[other_source].room - problem.fill(other)
+    takes = [piece.take for piece in instance.pieces]
+    slack = instance.sources[source].room - instance.fill(pattern)
+    other_slack = instance.sources[other_source].room - instance.fill(other)
     gives: list[tuple[int | None, int | None]] = [(i, None) for i in mine] + [(None, j) for j in theirs]
     gives += [(i, j) for i in mine for j in theirs if i != j]
     for give, get in gives:
@@ -97,10 +97,10 @@ def exchanges(problem: Problem, first: Kind, second: Kind) -> Iterator[Kinds]:
         if gain <= slack and -gain <= other_slack:
             mixed = _exchanged(pattern, give, get)
             rest = tuple(n - m for n, m in zip(whole, mixed, strict=True))
-            if _may_be(problem, source, mixed) and _may_be(problem, other_source, rest):
+            if _may_be(instance, source, mixed) and _may_be(instance, other_source, rest):
                 yield Counter(kind for kind in ((source, mixed), (other_source, rest)) if any(kind[1]))
-    for one in sorted((source, other_source), key=lambda one: problem.sources[one].room):
-        if problem.fill(whole) <= problem.sources[one].room and problem.allowed(one, whole):
+    for one in sorted((source, other_source), key=lambda one: instance.sources[one].room):
+        if instance.fill(whole) <= instance.sources[one].room and instance.allowed(one, whole):
             yield Counter([(one, whole)])
 
 
@@ -113,6 +113,6 @@ def _exchanged(pattern: Pattern, give: int | None, get: int | None) -> Pattern:
     return tuple(counts)
 
 
-def _may_be(problem: Problem, source: int, pattern: Pattern) -> bool:
+def _may_be(instance: Instance, source: int, pattern: Pattern) -> bool:
     """Is the bar left out, or may it be cut so?"""
-    return not any(pattern) or problem.allowed(source, pattern)
+    return not any(pattern) or instance.allowed(source, pattern)

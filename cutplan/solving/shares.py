@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from cutplan.model import Split
-from cutplan.solving.problem import Problem, Share
+from cutplan.solving.instance import Instance, Share
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Division:
     """The shares that some splits leave, numbered as the splits do.
 
     ``ranges`` tells how many bars there are of each share at the time it was split off; ``within`` for each share
-    left which of those it is, or is a part of. The ``part`` of a split is a piece of the problem here.
+    left which of those it is, or is a part of. The ``part`` of a split is a piece of the instance here.
     """
 
     shares: tuple[Share, ...]
@@ -33,9 +33,9 @@ class Division:
     within: tuple[tuple[Share, ...], ...]
 
     @classmethod
-    def of(cls, problem: Problem, splits: Sequence[Split]) -> Division:
+    def of(cls, instance: Instance, splits: Sequence[Split]) -> Division:
         """Go through the splits."""
-        shares = list(problem.shares)
+        shares = list(instance.shares)
         within: list[tuple[Share, ...]] = [()] * len(shares)
         ranges: dict[Share, tuple[int, int]] = {}
         for split in splits:

@@ -17,10 +17,10 @@ from math import inf
 
 from cutplan.model import Group, Merchant, StockLength, Workshop
 from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance, Multipliers, Pattern, instance_of
 from cutplan.solving.limits import Clock, Limits
 from cutplan.solving.linear import Column, columns_of
 from cutplan.solving.listing import most_waste, patterns_within
-from cutplan.solving.problem import Multipliers, Pattern, Problem, problem_of
 from cutplan.solving.quick import Bars, without_surplus
 from cutplan.solving.relax import Generator, Node
 from cutplan.solving.whole import Choice, Chosen, whole_order
@@ -36,7 +36,7 @@ class GroupLp:
     @property
     def least(self) -> float:
         """A little off, as floats are."""
-        return self.node.bound + self.generator.problem.outside
+        return self.node.bound + self.generator.instance.outside
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,8 @@ class Order:
         self._must = must
         self._limits = limits
         self.clock = clock
-        self.problems = [problem_of(group, workshop, offers) for group, offers in groups]
-        # Offers come first among the sources of a problem, offcuts last.
+        self.instances = [instance_of(group, workshop, offers) for group, offers in groups]
+        # Offers come first among the sources of an instance, offcuts last.
         offcuts = [len(group.offcuts) for group, _ in groups]
         self._merchants = [
             [o.merchant for o in offers] + [""] * n for (_, offers), n in zip(groups, offcuts, strict=True)
@@ -117,13 +117,13 @@ class Order:
         solved = []
         spends = dict.fromkeys(self.minimums, 0.0)
         for place, (group, offers) in enumerate(self._groups):
-            problem = problem_of(group, self._workshop, offers, multipliers)
+            instance = instance_of(group, self._workshop, offers, multipliers)
             # Leaving a part out costs more than any plan of use.
-            generator = Generator(problem, Incumbent(problem).mark() + problem.most_earned, self.clock)
+            generator = Generator(instance, Incumbent(instance).mark() + instance.most_earned, self.clock)
             for pattern in self._known[place]:
-                for index in range(len(problem.sources)):
+                for index in range(len(instance.sources)):
                     generator.add(index, pattern)
-            node = generator.relax(generator.root_ranges, problem.demand, inf, self._limits.rounds)
+            node = generator.relax(generator.root_ranges, instance.demand, inf, self._limits.rounds)
             if node is None or self.clock.struck():
                 return None
             self._known[place].update(dict.fromkeys(column.pattern for column in generator.master.columns))
@@ -143,17 +143,17 @@ class Order:
         """
         ranked: list[tuple[float, int, int, Pattern]] = []
         for place, (group, known) in enumerate(zip(lp.groups, self._known, strict=True)):
-            problem = group.generator.problem
-            for index, source in enumerate(problem.sources):
+            instance = group.generator.instance
+            for index, source in enumerate(instance.sources):
                 for pattern in known if source.most else ():
-                    if problem.allowed(index, pattern):
-                        column = Column(index, pattern, problem.cost(index, pattern))
+                    if instance.allowed(index, pattern):
+                        column = Column(index, pattern, instance.cost(index, pattern))
                         # A source whose best bar does not pay is not let off what it lacks.
                         above = group.node.reduced_cost(column) + max(0.0, group.node.leasts[index])
                         ranked.append((round(above, 3), place, index, pattern))
-        columns: list[list[Column]] = [[] for _ in self.problems]
+        columns: list[list[Column]] = [[] for _ in self.instances]
         for _, place, index, pattern in sorted(ranked)[: self._limits.whole_columns]:
-            columns[place] += columns_of(self.problems[place], index, pattern)
+            columns[place] += columns_of(self.instances[place], index, pattern)
         return self._whole(columns, below, self._limits.case_effort, exactly=False)[0]
 
     def decide(self, lp: OrderLp, below: int, step: int) -> tuple[list[list[Bars]] | None, str]:
@@ -170,11 +170,11 @@ class Order:
         gap = below - step - lp.bound + 1e-6 * abs(below)
         columns: list[list[Column]] = []
         left = self._limits.listed
-        for problem, group in zip(self.problems, lp.groups, strict=True):
+        for instance, group in zip(self.instances, lp.groups, strict=True):
             patterns = self._listed(group, gap, left)
             if patterns is None:
                 return None, "pattern limit"
-            columns.append([c for index, pattern in patterns for c in columns_of(problem, index, pattern)])
+            columns.append([c for index, pattern in patterns for c in columns_of(instance, index, pattern)])
             left -= len(columns[-1])
         # Where left overs have a value a bar may be worth buying for its left over alone; it is in no plan.
         plans, ended = self._whole(columns, below, self._limits.listed_effort, exactly=True)
@@ -182,14 +182,14 @@ class Order:
 
     def _listed(self, lp: GroupLp, gap: float, most: int) -> list[tuple[int, Pattern]] | None:
         generator, node = lp.generator, lp.node
-        problem = generator.problem
+        instance = generator.instance
         if not generator.lists_all or most <= 0:
             return None
-        left = [source.most for source in problem.sources]
-        below = int(node.bound + gap) + problem.cost_step + 1
-        waste = most_waste(problem, problem.demand, left, below)
+        left = [source.most for source in instance.sources]
+        below = int(node.bound + gap) + instance.cost_step + 1
+        waste = most_waste(instance, instance.demand, left, below)
         columns = patterns_within(
-            problem, generator.listing_grid, node.worths, node.leasts, gap, waste, most, self.clock.struck
+            instance, generator.listing_grid, node.worths, node.leasts, gap, waste, most, self.clock.struck
         )  # fmt: skip
         return None if columns is None else list(dict.fromkeys((c.source, c.pattern) for c in columns))
 
@@ -197,9 +197,9 @@ class Order:
         self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
     ) -> tuple[list[list[Bars]] | None, bool]:
         choices = [
-            Choice(problem, some, exactly and problem.valued, merchants, spends)
-            for problem, some, merchants, spends in zip(
-                self.problems, columns, self._merchants, self._spends, strict=True
+            Choice(instance, some, exactly and instance.valued, merchants, spends)
+            for instance, some, merchants, spends in zip(
+                self.instances, columns, self._merchants, self._spends, strict=True
             )
         ]
         chosen, ended = whole_order(choices, self._charging, self._must, below, effort, self.clock.seconds_left)
@@ -207,9 +207,9 @@ class Order:
             self.clock.struck()
         if chosen is None:
             return None, ended
-        return [_plan(problem, some) for problem, some in zip(self.problems, chosen, strict=True)], ended
+        return [_plan(instance, some) for instance, some in zip(self.instances, chosen, strict=True)], ended
 
 
-def _plan(problem: Problem, chosen: Chosen) -> list[Bars]:
+def _plan(instance: Instance, chosen: Chosen) -> list[Bars]:
     """Bars without parts beyond what is wanted. They stay on the bars chosen, of which some serve a minimum order."""
-    return without_surplus(problem, [Bars(column.source, column.pattern, count) for column, count in chosen])
+    return without_surplus(instance, [Bars(column.source, column.pattern, count) for column, count in chosen])

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cutplan.model import Merchant
+from cutplan.solving.instance import Instance
 from cutplan.solving.linear import Column
-from cutplan.solving.problem import Problem
 from cutplan.units import ceil_div
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ class Choice:
     ``spend`` is what one bar counts for towards the minimum order. [cost unit]
     """
 
-    problem: Problem
+    instance: Instance
     columns: Sequence[Column]
     exactly: bool
     merchants: Sequence[str]
@@ -38,7 +38,7 @@ class Choice:
 
 
 def whole_bars(
-    problem: Problem,
+    instance: Instance,
     columns: Sequence[Column],
     wanted: Sequence[int],
     ranges: Sequence[tuple[int, int]],
@@ -65,11 +65,11 @@ def whole_bars(
         The counts are recomputed by the caller: a solver's word is not taken.
     """
     program = _Program()
-    variables = program.bars_of(problem, columns, wanted, ranges, exactly=False)
+    variables = program.bars_of(instance, columns, wanted, ranges, exactly=False)
     if variables is None:
         return None, True
     # A plan's cost is a multiple of the cost step.
-    step = problem.cost_step if all(column.cost % problem.cost_step == 0 for column in columns) else 1
+    step = instance.cost_step if all(column.cost % instance.cost_step == 0 for column in columns) else 1
     solver, ended = program.least(below, step, effort, seconds)
     return None if solver is None else _chosen(solver, columns, variables), ended
 
@@ -104,8 +104,8 @@ def whole_order(
     bought: dict[str, list[tuple[Any, int]]] = {merchant.name: [] for merchant in charging}
     found = []
     for choice in choices:
-        ranges = tuple((0, source.most) for source in choice.problem.sources)
-        variables = program.bars_of(choice.problem, choice.columns, choice.problem.demand, ranges, choice.exactly)
+        ranges = tuple((0, source.most) for source in choice.instance.sources)
+        variables = program.bars_of(choice.instance, choice.columns, choice.instance.demand, ranges, choice.exactly)
         assert variables is not None, "no range asks for a bar"
         found.append(variables)
         for column, variable in zip(choice.columns, variables, strict=True):
@@ -144,7 +144,7 @@ class _Program:
 
     def bars_of(
         self,
-        problem: Problem,
+        instance: Instance,
         columns: Sequence[Column],
         wanted: Sequence[int],
         ranges: Sequence[tuple[int, int]],
@@ -172,9 +172,9 @@ class _Program:
                 model.add_linear_constraint(cp.LinearExpr.sum(of_source), low, high)
             elif low > 0:
                 return None
-        if problem.kept_counts:
+        if instance.kept_counts:
             kept = [variable for column, variable in zip(columns, variables, strict=True) if column.kept]
-            model.add(cp.LinearExpr.sum(kept) <= (problem.most_kept or 0))
+            model.add(cp.LinearExpr.sum(kept) <= (instance.most_kept or 0))
         self._terms += [(variable, column.cost) for column, variable in zip(columns, variables, strict=True)]
         return variables
 

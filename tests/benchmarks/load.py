@@ -55,7 +55,7 @@ JOBS: dict[str, Callable[[], list[Part]]] = {
 def planned(name: str) -> tuple[Job, Plan]:
     """A job and a plan of it by first fit that the checker confirms; what it costs is said to be proven by search."""
     from cutplan.solving.bars import cut_bars
-    from cutplan.solving.problem import problem_of
+    from cutplan.solving.instance import instance_of
     from cutplan.solving.quick import first_fit
 
     parts = JOBS[name]()
@@ -65,14 +65,14 @@ def planned(name: str) -> tuple[Job, Plan]:
     plans: list[GroupPlan] = []
     first = 1
     for group in groups_of(job):
-        problem = problem_of(group, job.workshop, group.offers)
-        bars = first_fit(problem, [0], problem.demand, [problem.sources[0].most])
+        instance = instance_of(group, job.workshop, group.offers)
+        bars = first_fit(instance, [0], instance.demand, [instance.sources[0].most])
         assert bars is not None
-        cut = tuple(cut_bars(problem, group, job.workshop, bars, first))
+        cut = tuple(cut_bars(instance, group, job.workshop, bars, first))
         first += len(cut)
         cost = sum(bar.cost for bar in cut)
         proof = Proof(
-            sources=(problem.sources[0].id,), status=Status.BY_SEARCH, denominator=1, step=1, leaves=(), bound=cost
+            sources=(instance.sources[0].id,), status=Status.BY_SEARCH, denominator=1, step=1, leaves=(), bound=cost
         )
         plans.append(GroupPlan(title=group.title, goal=Goal.MONEY, bars=cut, proof=proof))
     cost = sum(plan.proof.bound for plan in plans)

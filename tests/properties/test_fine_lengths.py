@@ -20,7 +20,7 @@ from cutplan.solving import Limits
 from cutplan.solving.grid import working_step
 from cutplan.units import INCH, MM
 from tests import builders
-from tests.solver_problems import problem_for
+from tests.solver_instances import instance_for
 
 FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, case_dives=1)
 """Counters that end a search early: what is asked here is whether its answer holds, not how good it is."""
@@ -74,8 +74,8 @@ def test_a_bar_never_has_more_steps_than_are_worked_through(length: int, wanted:
     """The solver chooses the step of a proof, the checker limits how many steps a bar may have."""
     parts = [replace(builders.part(f"P{n}", q, 1), length=part) for n, (part, q) in enumerate(wanted)]
     offers = [replace(builders.offer("A", 1, 10), length=length, counted=length)]
-    problem = problem_for(builders.job(parts, offers))
-    assert length // working_step(problem) <= MOST_STEPS
+    instance = instance_for(builders.job(parts, offers))
+    assert length // working_step(instance) <= MOST_STEPS
 
 
 def test_parts_shorter_than_the_working_step_are_counted_as_nothing_in_the_bound() -> None:

@@ -30,7 +30,7 @@ Multipliers: TypeAlias = Mapping[str, Fraction]
 NO_MULTIPLIERS: Multipliers = {}
 
 Pattern: TypeAlias = tuple[int, ...]
-"""How many of each piece one bar holds, in the order of :attr:`Problem.pieces`."""
+"""How many of each piece one bar holds, in the order of :attr:`Instance.pieces`."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,7 +82,7 @@ class Source:
     rate
         What a kept left over is worth; no more than the bar itself costs. [cost unit per mm]
     per_cut, per_setup
-        What each cut (beyond :attr:`Problem.cut_at_least`) and each different piece on the bar adds. [cost unit]
+        What each cut (beyond :attr:`Instance.cut_at_least`) and each different piece on the bar adds. [cost unit]
     flush
         True where square parts can fill the bar to its very end, which spares the last cut.
     most
@@ -149,7 +149,7 @@ class Laid:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Problem:
+class Instance:
     """One group in whole numbers.
 
     Parameters
@@ -396,9 +396,9 @@ class Problem:
         return sum(pattern) == 1 and any(pattern[i] for i in self.uncut[index])
 
 
-def problem_of(
+def instance_of(
     group: Group, workshop: Workshop, offers: Sequence[StockLength], multipliers: Multipliers = NO_MULTIPLIERS
-) -> Problem:
+) -> Instance:
     """The whole numbers of a group when only ``offers`` may be bought.
 
     The goal follows from the group, not from ``offers``, so that every choice of
@@ -454,7 +454,7 @@ def problem_of(
         work = workshop.work_on("") if goal is Goal.MONEY else NO_WORK
         most = min(offcut.quantity, total)
         sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, most, work))
-    problem = Problem(
+    instance = Instance(
         goal=goal,
         kerf=saw.kerf,
         pieces=tuple(pieces),
@@ -464,10 +464,10 @@ def problem_of(
         most_kept=workshop.most_kept,
     )
     least = min((source.per_cut for source in sources), default=0)
-    if not least or problem.mitred or any(source.flush for source in sources):
-        return problem
+    if not least or instance.mitred or any(source.flush for source in sources):
+        return instance
     cheaper = tuple(replace(source, per_cut=source.per_cut - least) for source in sources)
-    return replace(problem, sources=cheaper, cut_at_least=least)
+    return replace(instance, sources=cheaper, cut_at_least=least)
 
 
 def _pieces(group: Group, saw: Saw) -> list[Piece]:

@@ -1,4 +1,4 @@
-"""Problems as the solver sees them, and their least cost by trying everything. Lengths in millimetres."""
+"""Instances as the solver sees them, and their least cost by trying everything. Lengths in millimetres."""
 
 from __future__ import annotations
 
@@ -8,21 +8,21 @@ from functools import cache
 from itertools import product
 
 from cutplan.model import Job, groups_of
+from cutplan.solving.instance import Instance, Pattern, instance_of
 from cutplan.solving.linear import Column
-from cutplan.solving.problem import Pattern, Problem, problem_of
 from tests import builders
 
 
-def problem_for(job: Job) -> Problem:
+def instance_for(job: Job) -> Instance:
     """The first group of a job with all its offers open."""
     group = groups_of(job)[0]
-    return problem_of(group, job.workshop, group.offers)
+    return instance_of(group, job.workshop, group.offers)
 
 
-def two_part_problem() -> Problem:
+def two_part_instance() -> Instance:
     """Three of A at 500 and two of B at 400; bars of 1000 for 10 and of 1300 for 12."""
     parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
-    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
+    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
 
 
 def two_part_columns() -> list[Column]:
@@ -36,8 +36,8 @@ def two_part_columns() -> list[Column]:
     ]
 
 
-def some_problem(seed: int, *, most_parts: int = 3, most_pieces: int = 6) -> Problem:
-    """A small problem with a hold, trims, grades, values and offcuts in it, by a seed."""
+def some_instance(seed: int, *, most_parts: int = 3, most_pieces: int = 6) -> Instance:
+    """A small instance with a hold, trims, grades, values and offcuts in it, by a seed."""
     draw = random.Random(seed)
     rate = draw.choice([0, 0, 700])
     pieces = draw.randint(1, most_pieces)
@@ -68,7 +68,7 @@ def some_problem(seed: int, *, most_parts: int = 3, most_pieces: int = 6) -> Pro
         keep=draw.choice([0, 100, 300]),
         offcut_value_per_mm=rate,
     )
-    return problem_for(job)
+    return instance_for(job)
 
 
 def sets_of(demand: Sequence[int]) -> Iterator[Pattern]:
@@ -76,20 +76,20 @@ def sets_of(demand: Sequence[int]) -> Iterator[Pattern]:
     return product(*(range(most + 1) for most in demand))
 
 
-def least_cost(problem: Problem, ranges: Sequence[tuple[int, int]]) -> int | None:
+def least_cost(instance: Instance, ranges: Sequence[tuple[int, int]]) -> int | None:
     """Least cost of a plan whose bar counts lie in ``ranges``, by trying everything; None when there is no plan.
 
     Counts below a range's least are filled up with empty bars, which cost what
     they cost: a bound that allows for them may not be above this.
     """
     options = [
-        [(set_, problem.cost(index, set_)) for set_ in sets_of(problem.demand) if problem.allowed(index, set_)]
-        for index in range(len(problem.sources))
+        [(set_, instance.cost(index, set_)) for set_ in sets_of(instance.demand) if instance.allowed(index, set_)]
+        for index in range(len(instance.sources))
     ]
 
     @cache
     def best(index: int, used: int, left: Pattern) -> int | None:
-        if index == len(problem.sources):
+        if index == len(instance.sources):
             return None if any(left) else 0
         low, high = ranges[index]
         found = [best(index + 1, 0, left)] if used >= low else []
@@ -101,4 +101,4 @@ def least_cost(problem: Problem, ranges: Sequence[tuple[int, int]]) -> int | Non
                     found.append(None if after is None else after + cost)
         return min((cost for cost in found if cost is not None), default=None)
 
-    return best(0, 0, problem.demand)
+    return best(0, 0, instance.demand)

@@ -7,27 +7,27 @@ from dataclasses import replace
 import pytest
 
 from cutplan.model import EndState, Goal, Job, SourceKind
-from cutplan.solving.problem import Problem
+from cutplan.solving.instance import Instance
 from cutplan.units import MM
 from tests import builders
 from tests.builders import mm
-from tests.solver_problems import problem_for, sets_of, some_problem
+from tests.solver_instances import instance_for, sets_of, some_instance
 
 
-def one_bar(**settings: object) -> Problem:
+def one_bar(**settings: object) -> Instance:
     """Two parts of 400 and 100 and one stock length of 1000."""
     parts = [builders.part("A", 3, 400), builders.part("B", 2, 100)]
-    return problem_for(builders.job(parts, [builders.offer("P1", 1000, 8)], **settings))  # type: ignore[arg-type]
+    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 8)], **settings))  # type: ignore[arg-type]
 
 
 def test_a_part_takes_its_length_and_its_kerf() -> None:
     parts = [builders.part("A", 1, 400), builders.part("B", 2, 300, mitres=(45, 22.5))]
-    problem = problem_for(builders.job(parts, [builders.offer("P1", 1000, 8)], kerf=2.5))
+    instance = instance_for(builders.job(parts, [builders.offer("P1", 1000, 8)], kerf=2.5))
     # 2.5 / cos 45 = 3.5355 mm, rounded up to a tenth.
-    assert [piece.take for piece in problem.pieces] == [mm("402.5"), mm("303.6")]
-    assert [piece.square for piece in problem.pieces] == [True, False]
-    assert problem.demand == (1, 2)
-    assert problem.divisor == mm("2.3"), "402.5 = 175 x 2.3 and 303.6 = 132 x 2.3"
+    assert [piece.take for piece in instance.pieces] == [mm("402.5"), mm("303.6")]
+    assert [piece.square for piece in instance.pieces] == [True, False]
+    assert instance.demand == (1, 2)
+    assert instance.divisor == mm("2.3"), "402.5 = 175 x 2.3 and 303.6 = 132 x 2.3"
 
 
 @pytest.mark.parametrize(
@@ -51,7 +51,7 @@ def test_both_mill_ends_of_a_stock_length_are_trimmed(
 
 def test_the_length_counted_on_is_what_a_bar_has() -> None:
     job = builders.job([builders.part("A", 1, 400)], [builders.offer("P1", 1000, 8, counted=994)])
-    assert problem_for(job).sources[0].length == mm(994)
+    assert instance_for(job).sources[0].length == mm(994)
 
 
 @pytest.mark.parametrize(
@@ -65,7 +65,7 @@ def test_the_length_counted_on_is_what_a_bar_has() -> None:
 )
 def test_an_offcut_starts_at_a_sawn_end(ends: str, trims: tuple[int, int], far_end: EndState) -> None:
     job = builders.job([builders.part("A", 1, 100)], [], [builders.offcut("K", 500, 2, ends=ends)], end_trim=10)
-    (source,) = problem_for(job).sources
+    (source,) = instance_for(job).sources
     assert (source.start_trim, source.far_trim) == (mm(trims[0]), mm(trims[1]))
     assert source.far_end is far_end
     assert (source.kind, source.price, source.most) == (SourceKind.OFFCUT, 2_000_000, 1)
@@ -75,7 +75,7 @@ def test_no_source_is_counted_more_often_than_there_are_pieces() -> None:
     offers = [builders.offer("P1", 1000, 8), builders.offer("P2", 1000, 8, available=2)]
     offers.append(builders.offer("P3", 1000, 8, available=99))
     job = builders.job([builders.part("A", 3, 400), builders.part("B", 2, 100)], offers)
-    assert [source.most for source in problem_for(job).sources] == [5, 2, 5]
+    assert [source.most for source in instance_for(job).sources] == [5, 2, 5]
 
 
 def test_one_offer_without_a_price_turns_the_goal_to_mass() -> None:
@@ -83,40 +83,40 @@ def test_one_offer_without_a_price_turns_the_goal_to_mass() -> None:
     job = builders.job(
         [builders.part("A", 1, 400)], offers, [builders.offcut("K", 500, 2)], offcut_value_per_mm=100, keep=100
     )
-    problem = problem_for(job)
-    assert problem.goal is Goal.MASS
+    instance = instance_for(job)
+    assert instance.goal is Goal.MASS
     # 3 kg/m, in mg; an offcut on hand adds no mass to what is bought, and no left over is worth anything.
-    assert [source.price for source in problem.sources] == [3_000_000, 6_000_000, 0]
-    assert not problem.valued
+    assert [source.price for source in instance.sources] == [3_000_000, 6_000_000, 0]
+    assert not instance.valued
 
 
 def test_the_goal_follows_from_all_offers_of_the_group_not_from_those_open() -> None:
     from cutplan.model import groups_of
-    from cutplan.solving.problem import problem_of
+    from cutplan.solving.instance import instance_of
 
     offers = [builders.offer("P1", 1000, 8), builders.offer("P2", 2000, None)]
     job = builders.job([builders.part("A", 1, 400)], offers)
     group = groups_of(job)[0]
-    assert problem_of(group, job.workshop, group.offers[:1]).goal is Goal.MASS
+    assert instance_of(group, job.workshop, group.offers[:1]).goal is Goal.MASS
 
 
 def test_a_stated_grade_is_served_by_that_grade_alone() -> None:
     parts = [builders.part("A", 1, 400), builders.part("B", 1, 400, grade="S355")]
     offers = [builders.offer("P1", 1000, 8, grade="S235"), builders.offer("P2", 1000, 9, grade="S355")]
-    problem = problem_for(builders.job(parts, offers, [builders.offcut("K", 900)]))
-    assert problem.served == ((True, False), (True, True), (True, False))
-    assert not problem.allowed(0, (0, 1))
-    assert problem.allowed(1, (1, 1))
-    assert not problem.allowed(2, (1, 1))
+    instance = instance_for(builders.job(parts, offers, [builders.offcut("K", 900)]))
+    assert instance.served == ((True, False), (True, True), (True, False))
+    assert not instance.allowed(0, (0, 1))
+    assert instance.allowed(1, (1, 1))
+    assert not instance.allowed(2, (1, 1))
 
 
 def test_a_set_fits_to_the_last_nanometre() -> None:
-    problem = one_bar(kerf=100)
-    assert problem.allowed(0, (2, 0)), "400 + 100 + 400 and a remainder of 100 that the cut eats"
+    instance = one_bar(kerf=100)
+    assert instance.allowed(0, (2, 0)), "400 + 100 + 400 and a remainder of 100 that the cut eats"
     job = builders.job([builders.part("A", 2, "500.000001")], [builders.offer("P1", 1000, 8)])
-    assert not problem_for(job).allowed(0, (2,))
+    assert not instance_for(job).allowed(0, (2,))
     job = builders.job([builders.part("A", 2, "498.75")], [builders.offer("P1", 1000, 8)], kerf=2.5)
-    assert problem_for(job).allowed(0, (2,)), "498.75 + 2.5 + 498.75 ends flush"
+    assert instance_for(job).allowed(0, (2,)), "498.75 + 2.5 + 498.75 ends flush"
 
 
 @pytest.mark.parametrize(
@@ -133,17 +133,17 @@ def test_safe_hold_is_met_by_the_left_over_or_by_a_part(pattern: tuple[int, int]
 
 def test_short_parts_alone_may_not_use_a_bar_up() -> None:
     job = builders.job([builders.part("B", 9, 100)], [builders.offer("P1", 600, 8)], safe_hold=150)
-    problem = problem_for(job)
-    assert problem.allowed(0, (4,)), "200 left"
-    assert not problem.allowed(0, (5,)), "100 left, and no part of 150"
+    instance = instance_for(job)
+    assert instance.allowed(0, (4,)), "200 left"
+    assert not instance.allowed(0, (5,)), "100 left, and no part of 150"
 
 
 def test_the_short_point_is_what_the_vice_holds() -> None:
     # 190 long point, 45 degrees at both ends across 40: 110 at the short side.
     job = builders.job([builders.part("B", 3, 190, mitres=(45, 45))], [builders.offer("P1", 600, 8)], safe_hold=120)
-    problem = problem_for(job)
-    assert not problem.pieces[0].held
-    assert not problem.allowed(0, (3,))
+    instance = instance_for(job)
+    assert not instance.pieces[0].held
+    assert not instance.allowed(0, (3,))
 
 
 @pytest.mark.parametrize(
@@ -157,33 +157,33 @@ def test_the_short_point_is_what_the_vice_holds() -> None:
 )
 def test_a_part_that_is_the_whole_bar_needs_no_holding(part, offcut, allowed: bool) -> None:  # type: ignore[no-untyped-def]
     job = builders.job([part], [], [offcut], safe_hold=120, end_trim=10, kerf=3)
-    assert problem_for(job).allowed(0, (1,)) is allowed
+    assert instance_for(job).allowed(0, (1,)) is allowed
 
 
 def test_a_left_over_is_worth_something_from_the_keep_length_on() -> None:
-    problem = one_bar(keep=200, offcut_value_per_mm=1500)
-    assert problem.cost(0, (2, 0)) == 8_000_000 - 200 * 1500
-    assert problem.cost(0, (2, 1)) == 8_000_000, "100 left is scrap"
-    assert problem.value(problem.sources[0], -1) == 0
-    assert problem.cost_step == 1
+    instance = one_bar(keep=200, offcut_value_per_mm=1500)
+    assert instance.cost(0, (2, 0)) == 8_000_000 - 200 * 1500
+    assert instance.cost(0, (2, 1)) == 8_000_000, "100 left is scrap"
+    assert instance.value(instance.sources[0], -1) == 0
+    assert instance.cost_step == 1
 
 
 def test_money_is_rounded_down_once_for_a_left_over() -> None:
-    problem = one_bar(keep=0, offcut_value_per_mm=3)
-    assert problem.value(problem.sources[0], mm("0.5")) == 1
+    instance = one_bar(keep=0, offcut_value_per_mm=3)
+    assert instance.value(instance.sources[0], mm("0.5")) == 1
 
 
 def test_a_left_over_counts_for_no_more_a_millimetre_than_its_bar() -> None:
     """8 for 1000 mm is 8000 millionths a mm; 2 for 3 mm less than 500 is 4024.14, rounded down."""
     offcuts = [builders.offcut("K", 497, 2), builders.offcut("M", 500, 0), builders.offcut("N", 500, 20)]
     job = builders.job([builders.part("A", 1, 400)], [builders.offer("P", 1000, 8)], offcuts, offcut_value_per_mm=9000)
-    assert [source.rate for source in problem_for(job).sources] == [8000, 4024, 0, 9000]
+    assert [source.rate for source in instance_for(job).sources] == [8000, 4024, 0, 9000]
 
 
 @pytest.mark.parametrize("seed", range(40))
 def test_no_bar_costs_less_than_nothing(seed: int) -> None:
-    problem = some_problem(seed)
-    dear = replace(problem, sources=tuple(replace(s, rate=s.price * MM // s.length) for s in problem.sources))
+    instance = some_instance(seed)
+    dear = replace(instance, sources=tuple(replace(s, rate=s.price * MM // s.length) for s in instance.sources))
     assert all(
         dear.cost(index, pattern) >= 0
         for index in range(len(dear.sources))
@@ -195,6 +195,6 @@ def test_no_bar_costs_less_than_nothing(seed: int) -> None:
 def test_every_cost_is_a_multiple_of_the_cost_step() -> None:
     offers = [builders.offer("P1", 1000, "7.50"), builders.offer("P2", 1000, "10.00")]
     job: Job = builders.job([builders.part("A", 1, 400)], offers, [builders.offcut("K", 500)])
-    assert problem_for(job).cost_step == 2_500_000
+    assert instance_for(job).cost_step == 2_500_000
     free = builders.job([builders.part("A", 1, 400)], [], [builders.offcut("K", 500)])
-    assert problem_for(free).cost_step == 1
+    assert instance_for(free).cost_step == 1
