@@ -35,16 +35,18 @@ def forked(call: Callable[[], Any], *, seconds: int = 10, memory: int = GIGABYTE
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
-        os.close(reading)
-        _limit(seconds, memory)
-        before = _memory("VmRSS")
         try:
-            answer, trace = call(), ""
-        except BaseException:
-            answer, trace = None, traceback.format_exc()
-        with os.fdopen(writing, "wb") as pipe:
-            pickle.dump((answer, trace, max(0, _memory("VmHWM") - before)), pipe)
-        os._exit(0)
+            os.close(reading)
+            _limit(seconds, memory)
+            before = _memory("VmRSS")
+            try:
+                answer, trace = call(), ""
+            except BaseException:
+                answer, trace = None, traceback.format_exc()
+            with os.fdopen(writing, "wb") as pipe:
+                pickle.dump((answer, trace, max(0, _memory("VmHWM") - before)), pipe)
+        finally:
+            os._exit(0)  # whatever went wrong: a child that lived on would run the other tests as well
     os.close(writing)
     with os.fdopen(reading, "rb") as pipe:
         data = pipe.read()

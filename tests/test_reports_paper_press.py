@@ -59,3 +59,11 @@ def test_a_font_of_the_system_is_asked_letter_by_letter() -> None:
 def test_any_letter_is_set() -> None:
     words = "\N{CJK UNIFIED IDEOGRAPH-6881} \N{HEBREW LETTER SHIN} \N{DEVANAGARI LETTER NA} \N{WRENCH} \U000e1234"
     assert press.pdf("plan", MINIMAL | {"title": words, "job": words}).startswith(b"%PDF")
+
+
+def test_controls_and_halves_of_letters_are_replaced() -> None:
+    """What a file's name can hold and no font has; a mark behind an escaped one stays as it is."""
+    controls = "".join(map(chr, [*range(1, 9), 11, 12, *range(14, 32), *range(127, 160)]))
+    assert set(press.text_of({"a": controls + "\udce4"})) == set('{"a": \ufffd}')
+    assert press.text_of({"a": "b\\u001b\n\t"}) == '{"a": "b\\\\u001b\\n\\t"}'
+    assert press.pdf("plan", MINIMAL | {"title": f"b{controls}", "job": "l\udce4nge"}).startswith(b"%PDF")

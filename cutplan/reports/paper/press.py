@@ -8,6 +8,7 @@ because it would replace a font or a letter in silence.
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Collection, Mapping
 from functools import cache
@@ -21,6 +22,10 @@ SHEETS = Path(__file__).parent / "sheets"
 NEIGHBOURS = 128
 ONE_BY_ONE = 8
 """Letters of one stretch of so many code points are asked about together, and up to so many alone."""
+
+_ESCAPE = re.compile(r"\\(u[0-9a-f]{4}|.)")
+_NO_LETTERS = dict.fromkeys((*range(0x7F, 0xA0), *range(0xD800, 0xE000)), MISSING)
+"""Controls that JSON does not escape, and halves of letters."""
 
 
 class NotSet(Exception):
@@ -45,7 +50,7 @@ def pictures(template: str, data: Mapping[str, Any], dots_per_inch: float) -> li
 def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
     import typst
 
-    text = printable(json.dumps(data, ensure_ascii=False, sort_keys=True))
+    text = text_of(data)
     strange = lacking(text)
     shown = shown_elsewhere(strange) if strange else strange
     text = text.translate(dict.fromkeys(map(ord, strange - shown), MISSING))
@@ -59,6 +64,14 @@ def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
     if warnings:
         raise NotSet("; ".join(str(warning) for warning in warnings))
     return [page for page in (made if isinstance(made, list) else [made]) if page is not None]
+
+
+def text_of(data: Mapping[str, Any]) -> str:
+    """The data as JSON. A file's name can hold what is no letter: it is replaced here, before an escape hides it."""
+    text = json.dumps(data, ensure_ascii=False, sort_keys=True)
+    if "\\" in text:
+        text = _ESCAPE.sub(lambda found: found[0] if found[1] in '"\\/nrt' else MISSING, text)
+    return printable(text.translate(_NO_LETTERS))
 
 
 @cache
