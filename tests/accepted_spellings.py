@@ -1,6 +1,6 @@
 """Names of sections as people type them, and the one spelling of each.
 
-The tests of the grammar hold every line; README's table of accepted spellings is made from them, see
+The tests of the grammar hold every line; the manual's table of accepted spellings is made from them, see
 ``tests/test_accepted_spellings.py``.
 """
 

@@ -1,16 +1,14 @@
-"""README's table of accepted spellings is made from the tests.
+"""The manual's table of accepted spellings is made from the tests.
 
 Renew it with ``python -m tests.test_accepted_spellings``.
 """
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from tests.accepted_spellings import ACCEPTED_SPELLINGS
+from tests.manual_pages import MANUAL, PAGES
 
-README = Path(__file__).parent.parent / "README.md"
-TITLE = "\n### Spelling of sections\n"
+TITLE = "\n## Spelling of sections\n"
 HEAD = "| section | typed | read as |\n|---|---|---|\n"
 
 
@@ -25,17 +23,16 @@ def table() -> str:
     return HEAD + "".join(rows)
 
 
-def renewed(readme: str) -> str:
-    """README with the table below its title put in place of the one that stands there."""
-    before, after = readme.split(TITLE, 1)
+def renewed(page: str) -> str:
+    """The page with the table below its title put in place of the one that stands there."""
+    before, after = page.split(TITLE, 1)
     start = after.index(HEAD.split("\n", 1)[0])
-    end = after.index("\n\n", start) + 1
+    end = f"{after}\n".index("\n\n", start) + 1
     return before + TITLE + after[:start] + table() + after[end:]
 
 
-def test_readme_has_the_table_of_the_tests() -> None:
-    readme = README.read_text(encoding="utf-8")
-    assert readme == renewed(readme), "renew it: python -m tests.test_accepted_spellings"
+def test_the_manual_has_the_table_of_the_tests() -> None:
+    assert PAGES["sections"] == renewed(PAGES["sections"]), "renew it: python -m tests.test_accepted_spellings"
 
 
 def test_every_kind_of_section_has_more_than_one_spelling() -> None:
@@ -43,4 +40,4 @@ def test_every_kind_of_section_has_more_than_one_spelling() -> None:
 
 
 if __name__ == "__main__":
-    README.write_text(renewed(README.read_text(encoding="utf-8")), encoding="utf-8")
+    (MANUAL / "sections.md").write_text(renewed(PAGES["sections"]), encoding="utf-8")

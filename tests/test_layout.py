@@ -13,7 +13,7 @@ ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "cutplan"
 
 ORDER: list[tuple[str, ...]] = [
-    ("problems", "isolated"),
+    ("problems", "isolated", "manual"),
     ("units",),
     ("sums", "sections", "drilling"),
     ("model",),
@@ -27,7 +27,7 @@ on one line know nothing of one another."""
 
 ONLY_FROM = {
     "checking": {"problems", "units", "model"},
-    "cli": {"problems", "units", "sums", "sections", "model", "actions"},
+    "cli": {"problems", "manual", "units", "sums", "sections", "model", "actions"},
     "rack": {"problems", "isolated", "units", "sections", "model"},
 }
 """Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command
@@ -42,6 +42,7 @@ USERS = {
     "pandas": {"reports"},
     "jsonschema": {"planfile"},
     "typer": {"cli"},
+    "rich": {"cli"},
     "typst": {"reports"},
     "segno": {"reports"},
 }

@@ -1,4 +1,4 @@
-"""README is held to what the program is: its commands run, its tables are the program's own, its defaults are true."""
+"""README and the manual are held to what the program is: their commands run, their tables and defaults are true."""
 
 from __future__ import annotations
 
@@ -20,39 +20,30 @@ import typer
 from cutplan import units
 from cutplan.cli import process
 from cutplan.cli.commands import app
+from cutplan.manual import TOPICS
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
 from cutplan.reading import cut_record, headings, workshop_keys
 from cutplan.sections.section import Family
 from tests.input_files import read_workshop
+from tests.manual_pages import MANUAL, PAGES, README, ROOT, blocks, table_below, tables_below
 
-ROOT = Path(__file__).parent.parent
-README = (ROOT / "README.md").read_text(encoding="utf-8")
+SAMPLES = (ROOT / "inputs/README.md").read_text(encoding="utf-8")
+TEXTS = {"README": README, "samples": SAMPLES, **PAGES}
 
-COMMAND_TABLES = ("## What it does", "## The rack")
-
-
-def blocks(language: str) -> list[str]:
-    return re.findall(rf"^```{language}\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+COMMAND_TABLES = ("## Commands", "## Commands of the rack")
 
 
 def fresh_machine_commands() -> list[str]:
-    return [line for block in blocks("sh") for line in block.splitlines() if line.startswith("python3 -m venv")]
+    return [line for block in blocks(README, "sh") for line in block.splitlines() if line.startswith("python3 -m venv")]
 
 
-def table_below(heading: str) -> list[list[str]]:
-    """Cells of the first table below a heading of README, its header left out."""
-    below = README.split(f"\n{heading}\n", 1)[1]
-    lines = re.search(r"(?:^\|.*\n)+", below, re.MULTILINE)
-    assert lines, heading
-    return [[cell.strip() for cell in line.strip("|").split("|")] for line in lines[0].splitlines()[2:]]
-
-
-@pytest.fixture(scope="module")
-def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The samples in a folder of their own, to run README's commands in."""
-    place = tmp_path_factory.mktemp("readme")
-    shutil.copytree(ROOT / "inputs", place / "inputs")
+def place_for(name: str, folder: Path) -> Path:
+    """Where the commands of a page run: beside the samples, but for the tour of README, which begins with nothing."""
+    place = folder / name
+    place.mkdir()
+    if name != "README":
+        shutil.copytree(ROOT / "inputs", place / "inputs")
     return place
 
 
@@ -61,23 +52,35 @@ def shell(command: str, place: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         ["bash", "-euc", command],
         cwd=place,
-        env={**os.environ, "PATH": path},
-        capture_output=True,
+        env={**os.environ, "PATH": path, "COLUMNS": "100"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
         text=True,
         check=False,
     )
 
 
-@pytest.mark.parametrize("block", [block for block in blocks("sh") if "venv" not in block])
-def test_commands_run_as_printed(block: str, copy: Path) -> None:
-    done = shell(block, copy)
-    assert done.returncode == 0, done.stdout + done.stderr
-    assert done.stdout
+@pytest.mark.parametrize("name", [name for name, text in TEXTS.items() if blocks(text, "sh")])
+def test_commands_run_as_printed(name: str, tmp_path: Path) -> None:
+    """Every block of a page in order, in one folder, and what it is said to print is printed."""
+    place = place_for(name, tmp_path)
+    for block, printed in re.findall(
+        r"^```sh\n(.*?)^```$(?:\n\n```text\n(.*?)^```$)?", TEXTS[name], re.MULTILINE | re.DOTALL
+    ):
+        if "venv" in block:
+            continue
+        done = shell(block, place)
+        assert done.returncode == 0, done.stdout
+        assert done.stdout
+        lines = iter(done.stdout.splitlines())
+        for line in printed.splitlines():
+            assert line == "..." or line in lines, f"{line}\n-- is not printed, or not there --\n{done.stdout}"
 
 
-@pytest.mark.parametrize("block", blocks("python"))
-def test_library_example_runs(block: str, copy: Path) -> None:
-    done = subprocess.run([sys.executable, "-c", block], cwd=copy, capture_output=True, text=True, check=False)
+@pytest.mark.parametrize("block", blocks(PAGES["library"], "python"))
+def test_library_example_runs(block: str, tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "inputs", tmp_path / "inputs")
+    done = subprocess.run([sys.executable, "-c", block], cwd=tmp_path, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
     assert done.stdout
 
@@ -109,9 +112,9 @@ def options_of(command: Any) -> set[str]:
 
 
 def test_every_command_and_option_is_told_and_exists() -> None:
-    told_commands = {row[0].strip("`") for title in COMMAND_TABLES for row in table_below(title)}
+    told_commands = {row[0].strip("`") for title in COMMAND_TABLES for row in table_below("commands", title)}
     assert told_commands == {name for name, _ in commands() if name}
-    rows = re.findall(r"^\| ((?:`--[^|]*)) \| ([^|]*) \|", README, re.MULTILINE)
+    rows = re.findall(r"^\| ((?:`--[^|]*)) \| ([^|]*) \|", PAGES["commands"], re.MULTILINE)
     told: dict[str, set[str]] = defaultdict(set)
     for cell, where in rows:
         for word in re.findall(r"--[a-z-]+", cell):
@@ -132,7 +135,7 @@ def test_every_option_has_help_text() -> None:
 
 
 def test_every_exit_code_is_told() -> None:
-    rows = re.findall(r"^\| (\d+) \| ", README, re.MULTILINE)
+    rows = [row[0] for row in table_below("messages", "# Exit codes and messages")]
     codes = (
         process.BAD_INPUT,
         process.NO_PLAN,
@@ -146,32 +149,24 @@ def test_every_exit_code_is_told() -> None:
 
 
 @pytest.mark.parametrize(
-    ("title", "known"),
+    ("topic", "title", "known"),
     [
-        ("### Parts list", headings.PARTS),
-        ("### Price list", headings.PRICES),
-        ("### Rack file", headings.RACK),
-        ("### When a cut goes wrong", cut_record.CUT_RECORD),
+        ("parts", "# The parts list", headings.PARTS),
+        ("prices", "# The price list", headings.PRICES),
+        ("holes", "# Holes", headings.HOLES),
+        ("rack", "## Rack file", headings.RACK),
+        ("recording", "## When a cut goes wrong", cut_record.CUT_RECORD),
     ],
 )
-def test_columns_are_those_the_reader_knows(title: str, known: tuple[headings.Heading, ...]) -> None:
-    told = table_below(title)
+def test_columns_are_those_the_reader_knows(topic: str, title: str, known: tuple[headings.Heading, ...]) -> None:
+    told = table_below(topic, title)
     assert told == [
         [heading.name, "yes" if heading.needed else "", ", ".join(heading.variants), heading.about] for heading in known
     ]
 
 
-def tables_below(heading: str) -> list[list[list[str]]]:
-    """Cells of every table below a heading of README, up to the next heading; the headers left out."""
-    below = README.split(f"\n{heading}\n", 1)[1].split("\n#", 1)[0]
-    tables = re.findall(r"(?:^\|.*\n)+", below, re.MULTILINE)
-    return [
-        [[cell.strip() for cell in line.strip("|").split("|")] for line in table.splitlines()[2:]] for table in tables
-    ]
-
-
 def test_lengths_and_angles_told_are_read() -> None:
-    lengths, angles, _ = tables_below("### Lengths, angles, prices")
+    lengths, angles, _ = tables_below("lengths", "# Lengths, angles, prices")
     for typed, millimetres in lengths:
         for text in re.findall("`([^`]+)`", typed):
             assert units.mm_text(units.parse_length(text)) == millimetres, text
@@ -181,7 +176,7 @@ def test_lengths_and_angles_told_are_read() -> None:
 
 
 def test_price_bases_told_are_read_and_weigh_what_is_told() -> None:
-    bases = tables_below("### Lengths, angles, prices")[2]
+    bases = tables_below("lengths", "# Lengths, angles, prices")[2]
     assert {row[0] for row in bases} == {basis.value for basis in Basis}
     for name, variants, weight in bases:
         for text in (name, *re.findall("`([^`]+)`", variants)):
@@ -191,7 +186,7 @@ def test_price_bases_told_are_read_and_weigh_what_is_told() -> None:
 
 
 def workshop_rows() -> list[tuple[str, str]]:
-    return [(row[0].strip("`"), row[1]) for row in table_below("### Workshop file")]
+    return [(row[0].strip("`"), row[1]) for row in table_below("workshop", "# The workshop file")]
 
 
 def test_workshop_keys_are_those_the_reader_knows() -> None:
@@ -249,6 +244,18 @@ def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:
         assert told.counted_on(family, 10) == true.counted_on(family, 10)
 
 
-def test_changes_come_last_and_begin_with_what_is_not_released() -> None:
-    titles = re.findall(r"^##+ (.*)$", README, re.MULTILINE)
-    assert titles[-2:] == ["Changes", "Unreleased"] or "Unreleased" in titles[titles.index("Changes") + 1]
+def test_changes_begin_with_what_is_not_released() -> None:
+    assert re.findall(r"^#+ (.*)$", PAGES["changes"], re.MULTILINE)[:2] == ["Changes by version", "Unreleased"]
+
+
+def test_readme_stays_short_and_names_every_page() -> None:
+    assert len(README.splitlines()) <= 220
+    rows = re.findall(r"^\| \[(\w+)\]\(cutplan/manual/(\w+)\.md\) \| (.*) \|$", README, re.MULTILINE)
+    assert [(name, about) for name, file, about in rows if name == file] == list(TOPICS.items())
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_links_lead_somewhere(name: str) -> None:
+    place = {"README": ROOT, "samples": ROOT / "inputs"}.get(name, MANUAL)
+    for target in re.findall(r"\]\(([^)]+)\)", re.sub("`[^`]*`", "", TEXTS[name])):
+        assert (place / target).is_file(), target

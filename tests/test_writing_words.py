@@ -1,4 +1,4 @@
-"""Every setting of a workshop is in words on its sheet, with the meaning and the default that README gives it."""
+"""Every setting of a workshop is in words on its sheet, with the meaning and the default that the manual gives it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from cutplan.reading.jobbook import BLOCK_SHEETS, FAMILY_TABLES
 from cutplan.reading.workshop_keys import KEYS
 from cutplan.writing.settingsheets import setting_keys
 from cutplan.writing.words import FAMILY_MEANINGS, SETTINGS
-from tests.test_readme import table_below
+from tests.manual_pages import table_below
 
 
 def test_every_key_is_in_words() -> None:
@@ -17,9 +17,9 @@ def test_every_key_is_in_words() -> None:
     assert set(FAMILY_TABLES) == set(FAMILY_MEANINGS)
 
 
-def test_defaults_are_those_of_the_readme() -> None:
+def test_defaults_are_those_of_the_manual() -> None:
     truths = {"true": "yes", "false": "no"}
-    for row in table_below("### Workshop file"):
+    for row in table_below("workshop", "# The workshop file"):
         key, told = row[0].strip("`"), row[1]
         if key in SETTINGS:
             first = re.match('`"?([^`"]*)"?`', told)
@@ -27,7 +27,7 @@ def test_defaults_are_those_of_the_readme() -> None:
             assert SETTINGS[key].default == truths.get(default, default), key
 
 
-def test_meanings_of_families_are_those_of_the_readme() -> None:
-    told = {row[0].strip("`"): row[2] for row in table_below("### Workshop file")}
+def test_meanings_of_families_are_those_of_the_manual() -> None:
+    told = {row[0].strip("`"): row[2] for row in table_below("workshop", "# The workshop file")}
     for table, meaning in FAMILY_MEANINGS.items():
         assert meaning == told[f"{table}.<family>"]

@@ -35,6 +35,7 @@ IN_ORDER = (
     "brace",
     "frame",
     "spacing",
+    "help",
 )
 """Commands in the order in which ``--help`` lists them: that of use."""
 
@@ -78,7 +79,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
     help="Plan what steel to buy and where to cut it, for the least money, and say how cheapest is known.",
-    epilog="It plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
+    epilog="The manual: cutplan help. "
+    "It plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
 )
 
 

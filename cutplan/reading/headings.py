@@ -1,6 +1,6 @@
 """The headings each list may have, the variants the trade uses, and the units a heading may carry.
 
-README's column tables are written from the tables here, and a test holds them together.
+The manual's column tables are written from the tables here, and a test holds them together.
 Case, spaces, full stops and hyphens do not count.
 """
 

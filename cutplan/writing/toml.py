@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-HEAD = "# Every key may be left out; its default then holds. README of cutplan says what each means.\n"
+HEAD = "# Every key may be left out; its default then holds. cutplan help workshop says what each means.\n"
 
 
 def toml_text(document: Mapping[str, Any]) -> str:

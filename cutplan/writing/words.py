@@ -1,6 +1,6 @@
 """What each setting of a workshop is called on its sheet, what it means, and what may be chosen.
 
-The meanings are those of README's table of the workshop file, and a test holds the two together.
+The meanings are those of the manual's table of the workshop file, and a test holds the two together.
 """
 
 from __future__ import annotations

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from cutplan.reading import material, sheets, tables, texts, xlsx_scan
+from tests.manual_pages import PAGES
 
-README = Path(__file__).parent.parent.parent / "README.md"
 ROWS = {
     "a file": f"{sheets.MAX_FILE_BYTES // 10**6} MB",
     "rows of a list": f"{sheets.MAX_ROWS}",
@@ -28,5 +26,4 @@ ROWS = {
 
 @pytest.mark.parametrize("what", ROWS)
 def test_the_table_says_the_limit(what: str) -> None:
-    section = README.read_text(encoding="utf-8").split("### Limits")[1].split("\n## ")[0]
-    assert f"| {what} | {ROWS[what]} |" in section
+    assert f"| {what} | {ROWS[what]} |" in PAGES["limits"]

@@ -1,4 +1,4 @@
-"""A second opinion on whole plans, written from README alone.
+"""A second opinion on whole plans, written from README and the manual alone.
 
 Nothing here imports the package but ``ask``, which hands files to it and takes
 plan.json back. Jobs are made up from a seed (``jobs``), written as a person
