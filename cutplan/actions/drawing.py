@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +14,8 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import InputFile, Job, Offcut, Part, Plan, Workshop
+    from cutplan.model import CutBar, InputFile, Job, Offcut, Part, Plan, Workshop
+    from cutplan.rack.store import Ledger
 
 LEDGER = "ledger"
 """Role of a ledger among the files of a job."""
@@ -33,6 +35,14 @@ def offered_by(path: Path, workshop: Workshop, job: str, parts: Sequence[Part]) 
     return InputFile(role=LEDGER, name=path.name, sha256=offering.digest(offcuts)), offcuts
 
 
+def ledger_file(rack: Rack, offcuts: Sequence[Offcut]) -> InputFile:
+    """A rack's ledger that offers these pieces, noted as a file that was read."""
+    from cutplan.model import InputFile
+    from cutplan.rack import offering
+
+    return InputFile(role=LEDGER, name=rack.path.name, sha256=offering.digest(offcuts))
+
+
 def ledger_given(rack: Path | str | None) -> Path | None:
     """The rack file given, where it is a ledger rather than a list."""
     from cutplan.rack.store import is_ledger
@@ -45,35 +55,64 @@ def draws_from_ledger(job: Job) -> bool:
     return any(file.role == LEDGER for file in job.files)
 
 
-def promised(job: Job, plan: Plan, rack: Rack, folder: Path, *, hold: bool) -> Plan:
-    """The plan with marks for the offcuts to come, and, where wished, the pieces it uses held for the job.
+def marked(job: Job, plan: Plan, rack: Rack, folder: Path) -> Plan:
+    """The plan with marks for the offcuts to come, where it draws from a ledger.
+
+    Raises
+    ------
+    ProblemsFound
+        When the rack changed since it was read for the job.
+    """
+    from cutplan.rack import holding, issuing
+
+    if not draws_from_ledger(job):
+        return plan
+    with rack.open() as ledger, ledger.changing() as db:
+        refuse_changed(rack, ledger, job, holding.day_of(rack.doing("hold").at))
+        return with_marks(plan, issuing.reserve(db, str(folder.resolve()), len(_to_keep(plan))))
+
+
+@contextmanager
+def holding_used(job: Job, plan: Plan, rack: Rack) -> Iterator[None]:
+    """Hold the pieces that a plan uses for its job, together with what is done in the block, or not at all.
 
     Raises
     ------
     ProblemsFound
         When the rack changed since it was read for the job, or there is no ledger to hold pieces in.
     """
-    from cutplan.model import Fate, SourceKind
-    from cutplan.rack import holding, issuing, offering
+    from cutplan.rack import holding
     from cutplan.rack.entry import action
 
     if not draws_from_ledger(job):
-        if hold:
-            raise ProblemsFound([_nothing_to_hold(rack)])
-        return plan
-    kept = [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP]
-    used = Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
+        raise ProblemsFound([_nothing_to_hold(rack)])
     doing = rack.doing("hold", job=job.name)
     with rack.open() as ledger, ledger.changing() as db:
-        present = offering.offered(ledger, job.workshop, job.name, job.parts, holding.day_of(doing.at))
-        changed = offering.changes(job.offcuts, present)
-        if changed:
-            raise ProblemsFound([_changed(rack, changed)])
-        given = issuing.reserve(db, str(folder.resolve()), len(kept))
-        if hold:
-            with action(db, doing) as writing:
-                holding.hold_for(writing, job.name, used, rack.hold_until(doing.at))
-    marks = {bar.number: mark for bar, mark in zip(kept, given, strict=True)}
+        refuse_changed(rack, ledger, job, holding.day_of(doing.at))
+        with action(db, doing) as writing:
+            holding.hold_for(writing, job.name, used_by(plan), rack.hold_until(doing.at))
+            yield
+
+
+def refuse_changed(rack: Rack, ledger: Ledger, job: Job, today: str) -> None:
+    """Refuse when what the rack offers is not what was read for the job."""
+    from cutplan.rack import offering
+
+    changed = offering.changes(job.offcuts, offering.offered(ledger, job.workshop, job.name, job.parts, today))
+    if changed:
+        raise ProblemsFound([rack_changed(rack, changed)])
+
+
+def used_by(plan: Plan) -> Counter[str]:
+    """How many of each mark of the rack a plan uses."""
+    from cutplan.model import SourceKind
+
+    return Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
+
+
+def with_marks(plan: Plan, given: Sequence[str]) -> Plan:
+    """The plan with marks, in the order of its bars, for the left overs to keep."""
+    marks = {bar.number: mark for bar, mark in zip(_to_keep(plan), given, strict=True)}
     return replace(
         plan,
         groups=tuple(
@@ -86,6 +125,17 @@ def promised(job: Job, plan: Plan, rack: Rack, folder: Path, *, hold: bool) -> P
     )
 
 
+def marks_wanted(plan: Plan) -> int:
+    """How many left overs are kept, each of which wants a mark."""
+    return len(_to_keep(plan))
+
+
+def _to_keep(plan: Plan) -> list[CutBar]:
+    from cutplan.model import Fate
+
+    return [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP]
+
+
 def _nothing_to_hold(rack: Rack) -> Problem:
     return Problem(
         where="--hold",
@@ -96,7 +146,8 @@ def _nothing_to_hold(rack: Rack) -> Problem:
     )
 
 
-def _changed(rack: Rack, changed: Sequence[str]) -> Problem:
+def rack_changed(rack: Rack, changed: Sequence[str]) -> Problem:
+    """What to say when the rack is not as it was read."""
     return Problem(
         where=str(rack.path),
         found=f"a rack that changed while the plan was made: {'; '.join(changed)}",
@@ -104,14 +155,6 @@ def _changed(rack: Rack, changed: Sequence[str]) -> Problem:
         hint="plan again; nothing was written",
         found_is_text=False,
     )
-
-
-def give_back(job: Job, rack: Rack) -> None:
-    """Release what was held for a plan that could then not be written."""
-    from cutplan.rack import holding
-
-    with rack.open() as ledger:
-        holding.release(ledger, rack.doing("release", job=job.name, reason="the plan was not written"), job=job.name)
 
 
 def rack_note(folder: Path, rack: Rack) -> dict[str, str]:

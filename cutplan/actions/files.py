@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os.path
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -84,18 +84,19 @@ def write_files(
     folder: Path,
     reserved: Mapping[int, str] | None = None,
     notes: Mapping[str, str] | None = None,
+    taking_place: AbstractContextManager[object] | None = None,
 ) -> tuple[Path, ...]:
     """All files of a plan, which take their places together; a failure leaves the folder as it was.
 
     ``reserved`` holds the marks promised to left overs to keep, by bar number; ``notes`` are small texts to put beside
-    the plan, by the name of their file.
+    the plan, by the name of their file; ``taking_place`` is entered around the moment when they take their places.
     """
     from cutplan import planfile
     from cutplan.reports import html, workbook
     from cutplan.reports.paper import labels, plan_pdf
 
     try:
-        with staged(folder) as new:
+        with staged(folder, taking_place) as new:
             plan_file = new / PLAN_FILE
             planfile.write(job, answer, plan_file)
             mark = fingerprint(plan_file)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import confirm
-from cutplan.actions.drawing import draws_from_ledger, give_back, promised, rack_note
+from cutplan.actions.drawing import draws_from_ledger, holding_used, marked, rack_note
 from cutplan.actions.files import reserved, write_files
 
 if TYPE_CHECKING:
@@ -81,20 +81,15 @@ def plan_into(
         Where the plan will be recorded. A plan that draws from its ledger is given the marks of the offcuts to come,
         and is refused when the rack changed while it was made.
     hold
-        Hold the pieces that the plan uses for the job.
+        Hold the pieces that the plan uses for the job, from the moment its files are in place.
     """
     with reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress)
-        if rack is not None:
-            answer = promised(job, answer, rack, Path(folder), hold=hold)
-        try:
-            notes = rack_note(Path(folder), rack) if rack is not None else None
-            files = write_files(job, answer, Path(folder), notes=notes)
-        except BaseException:
-            if rack is not None and hold:
-                give_back(job, rack)
-            raise
-        return answer, files
+        if rack is None:
+            return answer, write_files(job, answer, Path(folder))
+        answer = marked(job, answer, rack, Path(folder))
+        held = holding_used(job, answer, rack) if hold else None
+        return answer, write_files(job, answer, Path(folder), notes=rack_note(Path(folder), rack), taking_place=held)
 
 
 def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False, fingerprint: str = "") -> str:

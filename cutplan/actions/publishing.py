@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from pathlib import Path
 
 LAST = "plan.json"
@@ -26,8 +26,14 @@ EARLIER = "earlier"
 
 
 @contextmanager
-def staged(folder: Path) -> Iterator[Path]:
+def staged(folder: Path, taking_place: AbstractContextManager[object] | None = None) -> Iterator[Path]:
     """Where to write the new files of a folder that is kept to this run; they take their places when the block ends.
+
+    Parameters
+    ----------
+    taking_place
+        Entered when all files are written, left when they are in place: what must happen together with that. Where it
+        fails, the folder is as it was.
 
     Raises
     ------
@@ -43,12 +49,16 @@ def staged(folder: Path) -> Iterator[Path]:
             _flush(new / name)
         _keep_earlier(folder, new, names)
         _flush(new)
-        os.replace(new, folder / READY)
-        _flush(folder)
+        final = False
         try:
-            _move(folder / READY, folder)
+            with taking_place or nullcontext():
+                os.replace(new, folder / READY)
+                final = True
+                _flush(folder)
+                _move(folder / READY, folder)
         except BaseException:
-            _put_back(folder, names)
+            if final:
+                _put_back(folder, names)
             raise
     finally:
         _sweep(folder)

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import read_plan
+from cutplan.actions.deeds import Deed
 from cutplan.actions.planning import TIME_LIMIT
 from cutplan.actions.rackvalues import standing_values
 from cutplan.actions.rackwords import rack_line
-from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
+from cutplan.actions.replanning import Replanned, next_folder, replan_text, replan_values, rest_planned
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.model import CutBar, Job, Plan, StockLength
+    from cutplan.rack.entry import Entry
     from cutplan.rack.pieces import Doing, Standing
     from cutplan.rack.receiving import Lot
     from cutplan.units import Length
@@ -69,7 +71,6 @@ def receive(
     ProblemsFound
         When the sheet cannot be understood, or the plan was recorded already.
     """
-    from cutplan import planfile
     from cutplan.model.facts import BarFact
     from cutplan.rack import receiving
     from cutplan.rack.fitting import assigned
@@ -77,24 +78,28 @@ def receive(
     from cutplan.reading.stocktake import read_delivery
 
     job, plan = read_plan(plan_file)
-    digest = planfile.plan_digest(job, plan)
     ordered = [offer for offer in job.offers if _bought(plan)[offer.id]]
     rows = read_delivery(Path(given), job.workshop, ordered) if given is not None else None
     lots = _as_ordered(job, plan, place) if rows is None else _as_given(rows, place)
-    with rack.open(create=True) as ledger:
-        doing = rack.doing("receive", job=job.name, plan=digest)
-        try:
-            pieces = receiving.receive(ledger, doing, lots, rack.hold_until(doing.at))
-        except DoneBefore as before:
-            return Received(job=job, before=before.doing)
-    cut_from = assigned(job, _bought_bars(plan), pieces)
-    misfits = _misfits(job, plan, cut_from)
-    again = None
-    if misfits:
-        uncut = {bar.number: BarFact(cut=0) for bar in plan.bars}
-        again = replan(plan_file, rack, facts=uncut, time_limit=time_limit, progress=progress)
-    differing = () if misfits else _differing(job, plan, cut_from)
-    return Received(job=job, pieces=pieces, differing=differing, misfits=misfits, again=again)
+
+    def came(writing: Entry) -> tuple[Standing, ...]:
+        return receiving.receive_in(writing, lots, rack.hold_until(writing.doing.at))
+
+    deed = Deed(job=job, plan=plan, rack=rack, what="receive", facts=None, wanted=job.parts, first=came)
+    try:
+        after = deed.tried()
+        cut_from = assigned(job, _bought_bars(plan), after.came)
+        misfits = _misfits(job, plan, cut_from)
+        if not misfits:
+            deed.done(after)
+            return Received(job=job, pieces=after.came, differing=_differing(job, plan, cut_from))
+        # The plan is recorded as not cut at all, and all of it is planned again, in the same deed.
+        uncut = replace(deed, facts={bar.number: BarFact(cut=0) for bar in plan.bars})
+        folder = next_folder(Path(plan_file).parent)
+        again = rest_planned(uncut, folder, saw=job.workshop.saw, time_limit=time_limit, progress=progress)
+    except DoneBefore as before:
+        return Received(job=job, before=before.doing)
+    return Received(job=job, pieces=again.came, misfits=misfits, again=again)
 
 
 def _bought_bars(plan: Plan) -> list[CutBar]:

@@ -9,15 +9,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import CheckFailed, read_plan
-from cutplan.actions.drawing import offered_by
-from cutplan.actions.planning import TIME_LIMIT, plan_into
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.actions.deeds import Deed
+from cutplan.actions.drawing import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
+from cutplan.actions.files import PLAN_FILE, fingerprint, reserved, write_files
+from cutplan.actions.planning import TIME_LIMIT, document, summary
+from cutplan.actions.planning import plan as plan_job
+from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import CutBar, Job, Offcut, Part, Plan, Saw, StockLength
+    from cutplan.model import CutBar, Job, Part, Plan, Saw, StockLength
     from cutplan.model.facts import BarFact
     from cutplan.rack.facts import Recorded
+    from cutplan.rack.pieces import Standing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,10 +65,14 @@ class Unsaid(ProblemsFound):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replanned:
-    """What came of planning the rest. ``told`` says what was taken as done; no plan where nothing is left to cut."""
+    """What came of planning the rest. ``told`` says what was taken as done; no plan where nothing is left to cut.
+
+    ``came`` is what came onto the rack with it, where it was received.
+    """
 
     told: tuple[str, ...]
     recorded: Recorded | None
+    came: tuple[Standing, ...] = ()
     job: Job | None = None
     plan: Plan | None = None
     files: tuple[Path, ...] = ()
@@ -110,54 +118,72 @@ def replan(
     CheckFailed
         When parts made and planned are not those of the list.
     """
-    from cutplan import planfile
-    from cutplan.rack import cutting
-    from cutplan.rack.once import DoneBefore, recorded_before
-
     path = Path(plan_file)
     job, plan = read_plan(path)
-    digest = planfile.plan_digest(job, plan)
     wanted, told = _wanted(job, parts, rack)
     saw = _saw(job, kerf)
     if wrong is not None:
         facts, said = _facts(job, plan, wrong)
         told += said
+    if facts is None and not _recorded_before(job, plan, rack):
+        raise ProblemsFound([_nothing_said(path)])
+    deed = Deed(job=job, plan=plan, rack=rack, what="replan", facts=facts, wanted=wanted)
+    folder = Path(out) if out else next_folder(path.parent)
+    return rest_planned(deed, folder, saw=saw, told=told, time_limit=time_limit, progress=progress)
+
+
+def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:
+    from cutplan import planfile
+    from cutplan.rack.once import recorded_before
+
     with rack.open(create=True) as ledger:
-        before = recorded_before(ledger, digest)
-        if before is not None and facts is not None:
-            raise ProblemsFound([_recorded(job, before.at)])
-        if before is None and facts is None:
-            raise ProblemsFound([_nothing_said(path)])
-        done = None
-        if before is None:
-            doing = rack.doing("replan", job=job.name, plan=digest)
-            until = rack.hold_until(doing.at)
-            try:
-                done = cutting.record(ledger, doing, job, plan, facts or {}, uncut_until=until)
-            except DoneBefore as earlier:  # by another command, since the look above
-                raise ProblemsFound([_recorded(job, earlier.doing.at)]) from None
-        made = cutting.made_of(ledger, digest)
-    rest = _rest(wanted, made)
-    told += [f"Nothing is planned again of what is cut already: {sum(made.values())} in all."] if made else []
-    if not rest:
-        return Replanned(told=tuple(told), recorded=done)
-    noted, offcuts = offered_by(rack.path, job.workshop, job.name, rest)
-    offcuts = _paid_for(rack, job.name, offcuts)
+        return recorded_before(ledger, planfile.plan_digest(job, plan)) is not None
+
+
+def rest_planned(
+    deed: Deed,
+    folder: Path,
+    *,
+    saw: Saw,
+    told: Sequence[str] = (),
+    time_limit: float = TIME_LIMIT,
+    progress: Callable[[str], None] | None = None,
+) -> Replanned:
+    """Plan the rest as a deed would leave it, then do it all at once: ledger, holds and the files of the new plan.
+
+    What the deed leads to is tried out and taken back first, so that nothing is written while the rest is planned.
+    When it is done, it must lead to the same. A kill leaves all of it or nothing in the ledger, one ``undo`` takes all
+    of it back. Raises what :func:`replan` raises.
+    """
+    after = deed.tried()
+    made = sum(after.made.values())
+    told = [*told, *([f"Nothing is planned again of what is cut already: {made} in all."] if made else [])]
+    if not after.rest:
+        deed.done(after)
+        return Replanned(told=tuple(told), recorded=after.recorded, came=after.came)
+    job, rack = deed.job, deed.rack
     changed = replace(
         job,
-        parts=rest,
-        offers=_still_on_sale(job, plan),
-        offcuts=offcuts,
+        parts=after.rest,
+        offers=_still_on_sale(job, deed.plan),
+        offcuts=after.offcuts,
         others=(),
         workshop=replace(job.workshop, saw=saw),
-        files=(*(file for file in job.files if file.role not in ("rack", "ledger")), noted),
+        files=(*(file for file in job.files if file.role not in ("rack", LEDGER)), ledger_file(rack, after.offcuts)),
         assumptions=(*(f"Planned again: {text}" for text in told), *job.assumptions),
         warnings=(),
     )
-    folder = Path(out) if out else next_folder(path.parent)
-    answer, files = plan_into(changed, folder, rack=rack, hold=True, time_limit=time_limit, progress=progress)
-    _check(wanted, made, answer)
-    return Replanned(told=tuple(told), recorded=done, job=changed, plan=answer, files=files)
+    with reserved(folder):
+        try:
+            answer = plan_job(changed, time_limit=time_limit, progress=progress)
+        except NoPlan:
+            deed.done(after)
+            raise
+        _check(deed.wanted, after.made, answer)
+        answer = with_marks(answer, deed.tried_marks(after, folder, marks_wanted(answer)))
+        doing = deed.doing_all(after, folder, answer)
+        files = write_files(changed, answer, folder, notes=rack_note(folder, rack), taking_place=doing)
+    return Replanned(told=tuple(told), recorded=after.recorded, came=after.came, job=changed, plan=answer, files=files)
 
 
 def next_folder(folder: Path) -> Path:
@@ -168,26 +194,6 @@ def next_folder(folder: Path) -> Path:
     return folder / "rest-1"
 
 
-def _paid_for(rack: Rack, job: str, offcuts: Sequence[Offcut]) -> tuple[Offcut, ...]:
-    """What is held for the job was bought or set aside for it: to use it costs no more than what it would leave.
-
-    That is its length at the workshop's offcut value. At less, cutting into a bar would earn money, because a left over
-    is worth something and the bar it was part of would not be.
-    """
-    from cutplan.rack.standing import standing
-    from cutplan.units import MM, ceil_div
-
-    with rack.open(read_only=True) as ledger:
-        held = {piece.mark for piece in standing(ledger) if any(hold.job == job for hold in piece.holds)}
-    shop = rack.workshop
-    return tuple(
-        replace(offcut, book_value=ceil_div(shop.offcut_value(offcut.section.family) * offcut.length, MM))
-        if offcut.mark in held
-        else offcut
-        for offcut in offcuts
-    )
-
-
 def _still_on_sale(job: Job, plan: Plan) -> tuple[StockLength, ...]:
     """What can still be bought: a limited number less what the plan bought."""
     from cutplan.model import SourceKind
@@ -196,16 +202,6 @@ def _still_on_sale(job: Job, plan: Plan) -> tuple[StockLength, ...]:
     return tuple(
         replace(offer, available=max(0, offer.available - bought[offer.id])) if offer.available is not None else offer
         for offer in job.offers
-    )
-
-
-def _recorded(job: Job, at: str) -> Problem:
-    return Problem(
-        where=job.name,
-        found=f"a plan that was recorded on {at[:10]} already",
-        accepted="replan with nothing said of what was cut, which plans what is still to cut",
-        hint="cutplan undo takes the recording back, if it was the last thing done",
-        found_is_text=False,
     )
 
 
@@ -277,12 +273,6 @@ def _what_differs(had: Part, has: Part) -> str:
         if field.name not in _NOT_THE_PIECE and getattr(had, field.name) != getattr(has, field.name)
     ]
     return " and ".join(filter(None, (", ".join(differ[:-1]), *differ[-1:])))
-
-
-def _rest(wanted: Sequence[Part], made: Mapping[str, int]) -> tuple[Part, ...]:
-    """The parts that are still to be cut."""
-    left = ((part, part.quantity - made.get(part.mark, 0)) for part in wanted)
-    return tuple(replace(part, quantity=number, spares=max(0, part.spares)) for part, number in left if number > 0)
 
 
 def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
@@ -394,8 +384,6 @@ def _statement(where: str, found: str, accepted: str) -> Problem:
 
 def replan_text(done: Replanned, *, width: int = 100) -> str:
     """What was taken as done, and the plan of the rest, in words."""
-    from cutplan.actions.files import PLAN_FILE, fingerprint
-    from cutplan.actions.planning import summary
 
     lines = list(done.told)
     if done.job is None or done.plan is None:
@@ -406,7 +394,6 @@ def replan_text(done: Replanned, *, width: int = 100) -> str:
 
 def replan_values(done: Replanned) -> dict[str, Any]:
     """What was taken as done, and the plan of the rest, as values for JSON."""
-    from cutplan.actions.planning import document
 
     plan = None if done.job is None or done.plan is None else document(done.job, done.plan)
     return {"told": list(done.told), "files": [str(file) for file in done.files], "plan": plan}

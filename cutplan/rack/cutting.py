@@ -65,13 +65,20 @@ def record(
         When the plan was recorded already and that is not undone.
     """
     with entry(ledger, doing) as writing:
-        do_once(writing, RECORDED)
-        cutter = _Cutter(writing, job, plan, facts, place, uncut_until)
-        for bar in plan.bars:
-            cutter.cut(bar)
-        if cutter.problems:
-            raise ProblemsFound(cutter.problems)
-        return cutter.result()
+        return record_in(writing, job, plan, facts, place=place, uncut_until=uncut_until)
+
+
+def record_in(
+    writing: Entry, job: Job, plan: Plan, facts: Mapping[int, BarFact], *, place: str = "", uncut_until: str = ""
+) -> Recorded:
+    """:func:`record` as a part of an action that does more."""
+    do_once(writing, RECORDED)
+    cutter = _Cutter(writing, job, plan, facts, place, uncut_until)
+    for bar in plan.bars:
+        cutter.cut(bar)
+    if cutter.problems:
+        raise ProblemsFound(cutter.problems)
+    return cutter.result()
 
 
 class _Cutter:

@@ -115,7 +115,7 @@ _ONCE = """
 CREATE TABLE once (
     plan TEXT NOT NULL,
     deed TEXT NOT NULL,
-    action INTEGER NOT NULL UNIQUE REFERENCES action (id),
+    action INTEGER NOT NULL REFERENCES action (id),
     PRIMARY KEY (plan, deed)
 ) STRICT, WITHOUT ROWID;
 INSERT INTO once (plan, deed, action)

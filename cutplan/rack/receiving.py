@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.rack.entry import entry
+from cutplan.rack.entry import Entry, entry
 from cutplan.rack.once import RECEIVED, RECORDED, do_once, done_before
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Standing, State
 from cutplan.rack.store import Ledger
@@ -32,6 +32,13 @@ def receive(ledger: Ledger, doing: Doing, lots: Sequence[Lot], until: str) -> tu
     DoneBefore
         When its lengths were received already and that is not undone.
     """
+    with entry(ledger, doing) as writing:
+        return receive_in(writing, lots, until)
+
+
+def receive_in(writing: Entry, lots: Sequence[Lot], until: str) -> tuple[Standing, ...]:
+    """:func:`receive` as a part of an action that does more."""
+    doing = writing.doing
     given = [lot for lot in lots if lot.quantity]
     if not given:
         raise ProblemsFound(
@@ -44,16 +51,15 @@ def receive(ledger: Ledger, doing: Doing, lots: Sequence[Lot], until: str) -> tu
                 )
             ]
         )
+    do_once(writing, RECEIVED)
+    recorded = done_before(writing.db, doing.plan, RECORDED)
+    if recorded is not None:
+        raise ProblemsFound([_recorded(doing.job, recorded.at)])
     found = []
-    with entry(ledger, doing) as writing:
-        do_once(writing, RECEIVED)
-        recorded = done_before(writing.db, doing.plan, RECORDED)
-        if recorded is not None:
-            raise ProblemsFound([_recorded(doing.job, recorded.at)])
-        for lot in given:
-            mark = writing.new_piece(Kind.BOUGHT, lot.material, lot.state, lot.quantity, note=lot.offer)
-            writing.move(mark, Kind.HELD, hold=Hold(quantity=lot.quantity, job=doing.job, until=until))
-            found.append(Standing(mark=mark, material=lot.material, state=lot.state, quantity=lot.quantity))
+    for lot in given:
+        mark = writing.new_piece(Kind.BOUGHT, lot.material, lot.state, lot.quantity, note=lot.offer)
+        writing.move(mark, Kind.HELD, hold=Hold(quantity=lot.quantity, job=doing.job, until=until))
+        found.append(Standing(mark=mark, material=lot.material, state=lot.state, quantity=lot.quantity))
     return tuple(found)
 
 

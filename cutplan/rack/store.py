@@ -67,6 +67,16 @@ class Ledger:
                 raise
 
     @contextmanager
+    def rehearsed(self) -> Iterator[sqlite3.Connection]:
+        """One transaction of which nothing is kept: to see what a change would lead to."""
+        with refusals_named(self.path):
+            self.db.execute("BEGIN IMMEDIATE")
+            try:
+                yield self.db
+            finally:
+                self.db.execute("ROLLBACK")
+
+    @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """One look at the ledger: what another program writes meanwhile is not seen. Inside a change, part of it."""
         if self.db.in_transaction:
