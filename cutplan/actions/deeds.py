@@ -16,8 +16,6 @@ from cutplan.actions.drawing import rack_changed, used_by
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    import sqlite3
-
     from cutplan.actions.racking import Rack
     from cutplan.model import Job, Offcut, Part, Plan
     from cutplan.model.facts import BarFact
@@ -80,19 +78,19 @@ class Deed:
         ProblemsFound
             What stands against it, that it was recorded before among it.
         """
-        with self.rack.open(create=True) as ledger, ledger.rehearsed() as db, self._written(ledger, db) as (_, after):
+        with self._written(keep=False) as (_, after):
             return after
 
     def tried_marks(self, after: After, folder: Path, count: int) -> tuple[str, ...]:
         """The marks that so many left overs of the plan in a folder will have once the deed is done."""
-        with self.rack.open() as ledger, ledger.rehearsed() as db, self._written(ledger, db, after):
-            return self._reserved(db, folder, count)
+        with self._written(keep=False, expected=after) as (writing, _):
+            return self._reserved(writing, folder, count)
 
     def done(self, after: After) -> None:
         """Do it, where no plan follows."""
         if self.facts is None and self.first is None:
             return
-        with self.rack.open() as ledger, ledger.changing() as db, self._written(ledger, db, after):
+        with self._written(keep=True, expected=after):
             pass
 
     @contextmanager
@@ -101,30 +99,28 @@ class Deed:
         from cutplan.rack import holding
 
         marks = tuple(bar.drop.mark for bar in answer.bars if bar.drop.mark)
-        with (
-            self.rack.open() as ledger,
-            ledger.changing() as db,
-            self._written(ledger, db, after) as (writing, _),
-        ):
-            if self._reserved(db, folder, len(marks)) != marks:
+        with self._written(keep=True, expected=after) as (writing, _):
+            if self._reserved(writing, folder, len(marks)) != marks:
                 raise ProblemsFound([rack_changed(self.rack, ["other marks were given"])])
             holding.hold_for(writing, self.job.name, used_by(answer), self.rack.hold_until(self.doing.at))
             yield
 
     @staticmethod
-    def _reserved(db: sqlite3.Connection, folder: Path, count: int) -> tuple[str, ...]:
+    def _reserved(writing: Entry, folder: Path, count: int) -> tuple[str, ...]:
         from cutplan.rack import issuing
 
-        return issuing.reserve(db, str(folder.resolve()), count)
+        return issuing.reserve(writing.db, str(folder.resolve()), count)
 
     @contextmanager
-    def _written(
-        self, ledger: Ledger, db: sqlite3.Connection, expected: After | None = None
-    ) -> Iterator[tuple[Entry, After]]:
+    def _written(self, *, keep: bool, expected: After | None = None) -> Iterator[tuple[Entry, After]]:
         """The deed in a transaction, its action still open; refused where it does not lead to what it led to before."""
         from cutplan.rack.entry import action
 
-        with action(db, self.doing) as writing:
+        with (
+            self.rack.open(create=True) as ledger,
+            ledger.changing() if keep else ledger.rehearsed() as db,
+            action(db, self.doing) as writing,
+        ):
             after = self._after(ledger, writing)
             if expected is not None and after != expected:
                 raise ProblemsFound([rack_changed(self.rack, ["pieces of these sections"])])
