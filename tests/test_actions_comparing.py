@@ -7,12 +7,31 @@ import pytest
 from cutplan import actions
 from cutplan.model import Job
 from cutplan.problems import ProblemsFound
+from cutplan.units import CURRENCY
+from tests import builders
 
 
 def test_the_first_row_is_the_job_as_it_is(small_job: Job) -> None:
     as_it_is, thinner = actions.compare(small_job, kerf="1 mm")
     assert as_it_is.words == "as it is"
     assert "1 mm" in thinner.words
+
+
+def test_a_thinner_kerf_costs_less_where_it_saves_a_bar() -> None:
+    """Five parts of 1,195 mm take 5,975 mm and four cuts between them: 5,985 mm at 2.5 mm each, 5,979 mm at 1 mm.
+
+    A bar of 6 m gives 5,980 mm between its trims, so that the thick kerf wants a bar of 3 m as well.
+    """
+    five = builders.job(
+        [builders.part("A", 5, 1195)],
+        [builders.offer("P2", 6000, 35), builders.offer("P3", 3000, 20)],
+        kerf="2.5",
+        end_trim=10,
+    )
+    as_it_is, thinner, longer = actions.compare(five, kerf="1 mm", keep="5000 mm")
+    assert [row.words for row in (as_it_is, thinner)] == ["as it is", "a kerf of 1 mm"]
+    assert [row.money for row in (as_it_is, thinner, longer)] == [55 * CURRENCY, 35 * CURRENCY, 55 * CURRENCY]
+    assert (thinner.least, thinner.most) == (-20 * CURRENCY, -20 * CURRENCY)
 
 
 def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:

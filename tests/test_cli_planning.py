@@ -17,7 +17,9 @@ def test_plan_writes_and_prints(parts: str, tmp_path: Path) -> None:
     files = sorted(path.name for path in (tmp_path / "reports/frame").iterdir())
     assert files == ["labels.pdf", "plan.html", "plan.json", "plan.pdf", "plan.xlsx", "rack.txt"]
     assert "Yard" in result.stdout
-    assert "6500" in result.stdout or "proven" in result.stdout
+    # 4 x 1,200 and 2 x 850 are 6,500 mm: a bar of 6 m at 35.40 and one of 3 m at 19.80; three of 3 m cost 59.40.
+    assert "55.20" in result.stdout
+    assert "proven" in result.stdout
     assert "Written: " in result.stderr
     assert "Written: " not in result.stdout
 

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import ast
+import re
+import sys
+import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -73,6 +76,12 @@ def imports(path: Path) -> Iterator[tuple[str, int]]:
                 yield f"{node.module}.{alias.name}", node.lineno
 
 
+def every_import() -> Iterator[tuple[Path, str, int]]:
+    for path in modules():
+        for name, line in imports(path):
+            yield path, name, line
+
+
 def rank(name: str) -> int:
     return next(place for place, rooms in enumerate(ORDER) if name in rooms)
 
@@ -99,30 +108,35 @@ def test_the_order_can_be_broken() -> None:
     assert not against_order("buying", "solving")
 
 
-@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
-def test_imports_run_one_way(path: Path) -> None:
-    importer = room(path)
+def test_imports_run_one_way() -> None:
     wrong = []
-    for name, line in imports(path):
+    for path, name, line in every_import():
         top, _, rest = name.partition(".")
-        if top != "cutplan" or not rest:
-            continue
         imported = rest.split(".")[0]
         known = any(imported in rooms for rooms in ORDER)
-        if known and against_order(importer, imported):
-            wrong.append(f"{path.relative_to(ROOT)}:{line}: {importer} imports {name}")
+        if top == "cutplan" and known and against_order(room(path), imported):
+            wrong.append(f"{path.relative_to(ROOT)}:{line}: {room(path)} imports {name}")
     assert not wrong, "\n".join(wrong)
 
 
-@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
-def test_outside_libraries_have_one_user(path: Path) -> None:
-    places = {path.relative_to(PACKAGE).parts[0], path.relative_to(PACKAGE).as_posix()}
-    wrong = []
-    for name, line in imports(path):
+def test_outside_libraries_have_one_user() -> None:
+    wrong, seen = [], set()
+    for path, name, line in every_import():
+        places = {path.relative_to(PACKAGE).parts[0], path.relative_to(PACKAGE).as_posix()}
         top = name.split(".")[0]
+        seen.add(top)
         if top in USERS and not places & USERS[top]:
-            wrong.append(f"{path.relative_to(ROOT)}:{line}: {top} is for {sorted(USERS[top]) or 'nobody yet'}")
+            wrong.append(f"{path.relative_to(ROOT)}:{line}: {top} is for {sorted(USERS[top])}")
     assert not wrong, "\n".join(wrong)
+    assert set(USERS) <= seen, "each is imported where it may be"
+
+
+def test_every_dependency_is_imported() -> None:
+    """And nothing is imported that pip would not bring along."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    declared = {re.split("[<>=]", each)[0].replace("-", "_") for each in project["dependencies"]}
+    outside = {name.split(".")[0] for _, name, _ in every_import()} - {"cutplan", *sys.stdlib_module_names}
+    assert outside == declared
 
 
 def needs_test_file(path: Path) -> bool:

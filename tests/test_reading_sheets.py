@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
+from typing import NoReturn
 
 import pytest
+import python_calamine
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.sheets import (
@@ -118,6 +122,30 @@ def test_a_disk_error_is_told_in_its_own_words(tmp_path: Path, monkeypatch: pyte
 def test_a_name_no_system_has() -> None:
     with pytest.raises(ProblemsFound):
         load_file(Path("a\0b.csv"))
+
+
+@pytest.mark.parametrize("fault", [AttributeError, TypeError, ImportError])
+def test_what_a_library_lacks_is_no_fault_of_the_workbook(
+    fault: type[Exception], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = write_xlsx(tmp_path / "a.xlsx", Parts=PARTS)
+    with monkeypatch.context() as patch:
+        patch.setattr(
+            python_calamine, "CalamineWorkbook", SimpleNamespace(from_filelike=raising(fault("no such thing")))
+        )
+        with pytest.raises(fault, match="no such thing"):
+            sheets(path)
+    monkeypatch.setattr(python_calamine, "CalamineWorkbook", SimpleNamespace(from_filelike=raising(ValueError("torn"))))
+    with pytest.raises(ProblemsFound, match="a workbook that is broken") as found:
+        sheets(path)
+    assert str(found.value.__cause__) == "torn"
+
+
+def raising(error: Exception) -> Callable[[object], NoReturn]:
+    def fails(_: object) -> NoReturn:
+        raise error
+
+    return fails
 
 
 def test_too_large_a_file(tmp_path: Path) -> None:

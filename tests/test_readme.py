@@ -245,7 +245,9 @@ def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:
 
 
 def test_changes_begin_with_what_is_not_released() -> None:
-    assert re.findall(r"^#+ (.*)$", PAGES["changes"], re.MULTILINE)[:2] == ["Changes by version", "Unreleased"]
+    title, first, *released = re.findall(r"^#+ (.*)$", PAGES["changes"], re.MULTILINE)
+    assert (title, first) == ("Changes by version", "Unreleased")
+    assert all(re.fullmatch(r"\d+\.\d+\.\d+, \d{4}-\d{2}-\d{2}", each) for each in released)
 
 
 def test_readme_stays_short_and_names_every_page() -> None:

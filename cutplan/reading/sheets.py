@@ -316,11 +316,13 @@ def _workbook(file: RawFile) -> list[Sheet]:
         raise refuse(file.name, "a workbook that is encrypted", "a workbook saved without a password") from None
     except (ProblemsFound, KeyboardInterrupt, SystemExit, MemoryError):
         raise
+    except (AssertionError, AttributeError, ImportError, NameError, TypeError):
+        raise  # no file does that: a fault of the program, or of a library that lacks what is asked of it
     except BaseException as error:
         # Whatever a broken archive makes the two readers do; a panic of the compiled one is a BaseException.
         what = f" ({error})" if isinstance(error, Broken) else ""
         found = f"a workbook that is broken{what}"
-        raise refuse(file.name, found, FILE_FORMS, "open it in the spreadsheet program and save it again") from None
+        raise refuse(file.name, found, FILE_FORMS, "open it in the spreadsheet program and save it again") from error
     return sheets
 
 
