@@ -47,6 +47,7 @@ USERS = {
     "typer": {"cli"},
     "rich": {"cli"},
     "typst": {"reports"},
+    "rich": {"cli"},
     "segno": {"reports"},
 }
 """Outside libraries and the only rooms, or files, that may know them."""
