@@ -47,7 +47,6 @@ USERS = {
     "typer": {"cli"},
     "rich": {"cli"},
     "typst": {"reports"},
-    "rich": {"cli"},
     "segno": {"reports"},
 }
 """Outside libraries and the only rooms, or files, that may know them."""
