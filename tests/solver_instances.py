@@ -9,7 +9,7 @@ from itertools import product
 
 from cutplan.model import Job, groups_of
 from cutplan.solving.instance import Instance, Pattern, instance_of
-from cutplan.solving.linear import Column
+from cutplan.solving.master import Column
 from tests import builders
 
 

@@ -12,10 +12,10 @@ from cutplan.solving import Clock, Limits, Solved, solve_group
 from tests import builders
 
 
-def solved(job: Job, enough: int | None = None) -> Solved:
+def solved(job: Job, cutoff: int | None = None) -> Solved:
     (group,) = groups_of(job)
     clock = Clock(deadline=time.monotonic() + 60)
-    return solve_group(group, job.workshop, group.offers, limits=Limits(), clock=clock, enough=enough)
+    return solve_group(group, job.workshop, group.offers, limits=Limits(), clock=clock, cutoff=cutoff)
 
 
 def test_bars_are_numbered_from_where_the_caller_says() -> None:
@@ -54,10 +54,10 @@ def test_a_missing_price_plans_for_least_bought_mass() -> None:
     assert answer.cost == 18_000_000
 
 
-@pytest.mark.parametrize("enough", [1, 30_000_000])
-def test_a_search_that_may_end_early_never_claims_more_than_it_knows(enough: int) -> None:
+@pytest.mark.parametrize("cutoff", [1, 30_000_000])
+def test_a_search_that_may_end_early_never_claims_more_than_it_knows(cutoff: int) -> None:
     job = builders.job([builders.part("A", 3, 2900)], [builders.offer("P1", 6000, 30)])
-    answer = solved(job, enough)
+    answer = solved(job, cutoff)
     assert answer.cost is not None
     assert answer.proof.bound <= answer.cost
 
@@ -76,7 +76,7 @@ def test_a_part_too_short_to_hold_is_cut_beside_one_that_can_be_held() -> None:
 
 @pytest.mark.parametrize("seed", range(12))
 def test_a_cut_that_costs_the_same_everywhere_adds_the_same_to_every_plan(seed: int) -> None:
-    """And is no harder to prove."""
+    """And is no harder to certify."""
     draw = random.Random(seed)
     parts = [builders.part(f"P{i}", draw.randint(1, 4), draw.randint(150, 2500)) for i in range(8)]
     offers = [builders.offer("A", 6000, 60), builders.offer("B", 7500, 76)]

@@ -9,14 +9,14 @@ import pytest
 from cutplan.model import Allowance, Clamp, CutBar, EndState, Fate, Held, Job, Purpose, groups_of
 from cutplan.solving.bars import cut_bars, order_of_cuts
 from cutplan.solving.instance import Pattern, instance_of
-from cutplan.solving.quick import Bars
+from cutplan.solving.plans import PatternUse
 from tests import builders
 from tests.builders import mm
 
 BAR = builders.offer("P", 1000, 10)
 
 
-def bars_of(job: Job, plan: list[Bars], first: int = 1) -> list[CutBar]:
+def bars_of(job: Job, plan: list[PatternUse], first: int = 1) -> list[CutBar]:
     group = groups_of(job)[0]
     return cut_bars(instance_of(group, job.workshop, group.offers), group, job.workshop, plan, first)
 
@@ -25,7 +25,7 @@ def one_bar(parts, pattern: Pattern, **settings) -> CutBar:  # type: ignore[no-u
     """One bar from the first source: the stock length of 1000, or the offcut given."""
     offcuts = [settings.pop("offcut")] if "offcut" in settings else []
     job = builders.job(parts, [] if offcuts else [BAR], offcuts, **settings)
-    (bar,) = bars_of(job, [Bars(0, pattern, 1)])
+    (bar,) = bars_of(job, [PatternUse(0, pattern, 1)])
     return bar
 
 
@@ -161,7 +161,7 @@ def test_nothing_left_is_not_kept_even_where_everything_is() -> None:
 def test_copies_are_counted_in_the_order_they_are_cut() -> None:
     parts = [builders.part("A", 3, 400), builders.part("B", 3, 150)]
     job = builders.job(parts, [BAR])
-    bars = bars_of(job, [Bars(0, (1, 3), 1), Bars(0, (2, 0), 1)], first=5)
+    bars = bars_of(job, [PatternUse(0, (1, 3), 1), PatternUse(0, (2, 0), 1)], first=5)
     assert [bar.number for bar in bars] == [5, 6]
     assert [(cut.mark, cut.copy) for bar in bars for cut in bar.cuts] == [
         ("A", 1),
@@ -176,7 +176,7 @@ def test_copies_are_counted_in_the_order_they_are_cut() -> None:
 def test_bars_of_the_longest_parts_come_first_and_equal_ones_together() -> None:
     parts = [builders.part("A", 2, 200), builders.part("B", 4, 450)]
     job = builders.job(parts, [BAR], [builders.offcut("K", 500)])
-    bars = bars_of(job, [Bars(1, (2, 0), 1), Bars(0, (0, 2), 2)])
+    bars = bars_of(job, [PatternUse(1, (2, 0), 1), PatternUse(0, (0, 2), 2)])
     assert [bar.source for bar in bars] == ["P", "P", "K"]
     assert bars[0].kind is not bars[2].kind
 

@@ -15,7 +15,7 @@ from cutplan.problems import NoPlan
 from cutplan.solving import Limits, batches
 from tests import builders
 
-FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, case_dives=1)
+FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
 
 
 @pytest.fixture(autouse=True)

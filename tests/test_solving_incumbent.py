@@ -1,4 +1,4 @@
-"""The best plan so far and the mark a better one must beat."""
+"""The best plan so far and the cutoff a better one must stay below."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ import pytest
 
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.quick import Bars
+from cutplan.solving.plans import PatternUse
 from tests import builders
 from tests.solver_instances import instance_for
 
-SINGLES = [Bars(0, (1,), 4)]
-PAIRS = [Bars(0, (2,), 2)]
+SINGLES = [PatternUse(0, (1,), 4)]
+PAIRS = [PatternUse(0, (2,), 2)]
 
 
 @pytest.fixture
@@ -23,7 +23,7 @@ def instance() -> Instance:
 def test_the_cheapest_whole_plan_is_kept(instance: Instance) -> None:
     best = Incumbent(instance)
     best.offer(None)
-    best.offer([Bars(0, (2,), 1)])
+    best.offer([PatternUse(0, (2,), 1)])
     assert best.plan is None, "half of the parts are missing"
     best.offer(SINGLES)
     assert (best.plan, best.cost) == (SINGLES, 40_000_000)
@@ -35,32 +35,32 @@ def test_the_cheapest_whole_plan_is_kept(instance: Instance) -> None:
 
 def test_plans_are_tidied_before_they_are_measured(instance: Instance) -> None:
     best = Incumbent(instance)
-    best.offer([*PAIRS, Bars(0, (2,), 1)])
+    best.offer([*PAIRS, PatternUse(0, (2,), 1)])
     assert (best.plan, best.cost) == (PAIRS, 20_000_000)
 
 
-def test_before_any_plan_the_mark_is_above_all_sensible_ones(instance: Instance) -> None:
+def test_before_any_plan_the_cutoff_is_above_all_sensible_ones(instance: Instance) -> None:
     best = Incumbent(instance)
-    assert best.mark() > 40_000_000
-    assert not best.is_marked()
-    assert not best.settled(40_000_000)
+    assert best.cutoff() > 40_000_000
+    assert not best.sets_cutoff()
+    assert not best.fathoms(40_000_000)
 
 
-def test_the_mark_is_the_lesser_of_cost_and_enough(instance: Instance) -> None:
-    best = Incumbent(instance, enough=30_000_000)
-    assert best.mark() == 30_000_000
-    assert best.settled(30_000_000)
+def test_the_cutoff_is_the_lesser_of_cost_and_the_one_given(instance: Instance) -> None:
+    best = Incumbent(instance, cutoff=30_000_000)
+    assert best.cutoff() == 30_000_000
+    assert best.fathoms(30_000_000)
     best.offer(SINGLES)
-    assert best.mark() == 30_000_000
-    assert not best.is_marked(), "the plan at hand is of no use"
+    assert best.cutoff() == 30_000_000
+    assert not best.sets_cutoff(), "the plan at hand is of no use"
     best.offer(PAIRS)
-    assert best.mark() == 20_000_000
-    assert best.is_marked()
+    assert best.cutoff() == 20_000_000
+    assert best.sets_cutoff()
 
 
-def test_enough_between_two_costs_a_plan_can_have_is_the_upper_one(instance: Instance) -> None:
+def test_a_cutoff_between_two_costs_a_plan_can_have_is_the_upper_one(instance: Instance) -> None:
     # A plan of 20 costs less than 23, and a bound of more than 20 means one of 30.
-    best = Incumbent(instance, enough=23_000_000)
-    assert best.mark() == 30_000_000
-    assert not best.settled(20_000_000)
-    assert best.settled(30_000_000)
+    best = Incumbent(instance, cutoff=23_000_000)
+    assert best.cutoff() == 30_000_000
+    assert not best.fathoms(20_000_000)
+    assert best.fathoms(30_000_000)

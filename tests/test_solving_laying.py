@@ -9,7 +9,7 @@ import pytest
 
 from cutplan.model import Allowance, Job, Purpose, Work, groups_of
 from cutplan.solving.bars import cut_bars
-from cutplan.solving.quick import Bars
+from cutplan.solving.plans import PatternUse
 from tests import brute_force, builders
 from tests.solver_instances import instance_for, sets_of
 
@@ -76,7 +76,7 @@ def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int) -> None:
     for index in range(len(instance.sources)):
         for pattern in sets_of(instance.demand):
             if any(pattern) and instance.allowed(index, pattern):
-                (bar,) = cut_bars(instance, group, job.workshop, [Bars(index, pattern, 1)], 1)
+                (bar,) = cut_bars(instance, group, job.workshop, [PatternUse(index, pattern, 1)], 1)
                 assert bar.cost == instance.cost(index, pattern) + instance.cut_at_least * sum(pattern)
                 assert bar.slack >= 0
                 assert sum(cut.end - cut.start for cut in bar.cuts) == sum(
@@ -91,7 +91,7 @@ def test_longest_first_unless_another_order_is_cheaper_or_needed() -> None:
     def order(length: float, **settings: Any) -> list[str]:
         job = builders.job(parts, [builders.offer("P", length, 9)], kerf="2.5", **settings)
         instance = instance_for(job)
-        (bar,) = cut_bars(instance, groups_of(job)[0], job.workshop, [Bars(0, (1, 1, 1), 1)], 1)
+        (bar,) = cut_bars(instance, groups_of(job)[0], job.workshop, [PatternUse(0, (1, 1, 1), 1)], 1)
         return [cut.mark for cut in bar.cuts]
 
     assert order(1000) == ["L", "M", "S"]

@@ -18,7 +18,7 @@ from cutplan.buying.charges import cost_step, job_cost, next_cost, spend
 from cutplan.buying.desk import Desk
 from cutplan.buying.multipliers import best_lp
 from cutplan.model import Goal, MerchantCase, Multiplier, Proof, Status
-from cutplan.solving import Bars, Multipliers, Order, OrderLp, Solved
+from cutplan.solving import Multipliers, Order, OrderLp, PatternUse, Solved
 from cutplan.units import Money
 
 MOST_CHARGING = 8
@@ -183,7 +183,7 @@ class _Choice:
             return replace(case, stopped_by=self._desk.stopped_by or stopped_by)
         return replace(case, bound=self._best_cost, by_search=True)
 
-    def _offer(self, order: Order, plans: Sequence[Sequence[Bars]] | None) -> None:
+    def _offer(self, order: Order, plans: Sequence[Sequence[PatternUse]] | None) -> None:
         """Keep plans of the groups planned by money where they are cheaper than the best so far."""
         if plans is None:
             return

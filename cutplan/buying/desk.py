@@ -43,11 +43,11 @@ class Desk:
                 workshop=self.job.workshop,
                 offers=tuple(offers),
                 limits=least if key[-1] else self.limits,
-                enough=enough,
+                cutoff=cutoff,
                 multipliers=multipliers,
             )
-            for key, (number, offers, enough) in zip(keys, wanted, strict=True)
-            if not self._is_known(key, enough)
+            for key, (number, offers, cutoff) in zip(keys, wanted, strict=True)
+            if not self._is_known(key, cutoff)
         }
         processes = processes_for(list(tasks.values()))
         if processes > 1 and self.stopped_by != "user":
@@ -78,9 +78,9 @@ class Desk:
         if clock.stopped_by in ("user", "time limit"):
             self.stopped_by = clock.stopped_by
 
-    def _is_known(self, key: Key, enough: int | None) -> bool:
+    def _is_known(self, key: Key, cutoff: int | None) -> bool:
         known = self.solved.get(key)
-        return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (enough or 0))
+        return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (cutoff or 0))
 
     def charging(self) -> list[Merchant]:
         """Merchants with a fixed charge from which a group planned by money could buy, by name."""

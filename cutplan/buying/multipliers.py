@@ -27,10 +27,10 @@ NEAR = 1e-7
 """Share of the bound by which planes and bound may differ at the end."""
 
 
-def best_lp(order: Order, enough: float) -> OrderLp | None:
+def best_lp(order: Order, cutoff: float) -> OrderLp | None:
     """The LPs of an order at the best multipliers met; None when a limit struck before the first was solved.
 
-    ``enough`` is a bound above which more is of no use.
+    ``cutoff`` is a bound above which more is of no use.
     """
     names = sorted(order.minimums)
     minimums = order.minimums
@@ -45,7 +45,7 @@ def best_lp(order: Order, enough: float) -> OrderLp | None:
         if best is None or lp.bound > best.bound:
             best = lp
         slope = [lp.spends[name] - minimums[name] for name in names]
-        if best.bound >= enough or not names:
+        if best.bound >= cutoff or not names:
             break
         heights.append(lp.bound - sum(float(at[name]) * steep for name, steep in zip(names, slope, strict=True)))
         slopes.append(slope)

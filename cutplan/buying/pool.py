@@ -44,7 +44,7 @@ class Task:
     workshop: Workshop
     offers: tuple[StockLength, ...]
     limits: Limits
-    enough: int | None = None
+    cutoff: int | None = None
     multipliers: Multipliers = field(default_factory=dict)
 
     def run(self, clock: Clock, say: Callable[[str], None]) -> Solved:
@@ -56,7 +56,7 @@ class Task:
             limits=self.limits,
             clock=clock,
             say=lambda text: say(f"{self.group.title}: {text}"),
-            enough=self.enough,
+            cutoff=self.cutoff,
             multipliers=self.multipliers,
         )
 

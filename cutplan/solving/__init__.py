@@ -12,23 +12,23 @@ from dataclasses import dataclass, field, replace
 from cutplan.model import CutBar, Fate, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.batches import MOST_PIECES, Batch, in_batches
+from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.exchange import improved
 from cutplan.solving.instance import NO_MULTIPLIERS, Instance, Multipliers, instance_of
-from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.linear import highest
-from cutplan.solving.quick import Bars, total_cost
-from cutplan.solving.search import Outcome, Search
-from cutplan.solving.second import improved
+from cutplan.solving.master import highest
+from cutplan.solving.order import Order, OrderLp
+from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.spares import with_spares
-from cutplan.solving.together import Order, OrderLp
+from cutplan.solving.tree import Outcome, TreeSearch
 
 __all__ = [
     "NO_MULTIPLIERS",
-    "Bars",
     "Clock",
     "Limits",
     "Multipliers",
     "Order",
     "OrderLp",
+    "PatternUse",
     "Solved",
     "counted_at",
     "highest",
@@ -40,7 +40,7 @@ __all__ = [
 class Solved:
     """What is known of one group when certain offers are open.
 
-    ``cost`` is None when no plan was found with them; ``leaf_bound`` is what the leaves of the proof show without
+    ``cost`` is None when no plan was found with them; ``dual_bound`` is what the leaves of the proof show without
     any search. [cost unit]
     """
 
@@ -48,9 +48,9 @@ class Solved:
     goal: Goal
     proof: Proof
     cost: int | None
-    leaf_bound: int
+    dual_bound: int
     instance: Instance
-    plan: tuple[Bars, ...]
+    plan: tuple[PatternUse, ...]
     batches: tuple[Batch, ...] = ()
     """What is planned instead of ``plan``, which is empty then, where there are very many different parts."""
 
@@ -91,7 +91,7 @@ class Solved:
         """The plan of the group with its proof."""
         return GroupPlan(title=self.group.title, goal=self.goal, bars=self.bars(workshop, first), proof=self.proof)
 
-    def cut_as(self, instance: Instance, plan: Sequence[Bars]) -> Solved:
+    def cut_as(self, instance: Instance, plan: Sequence[PatternUse]) -> Solved:
         """What is known, with another plan, whose sources are those of ``instance``.
 
         A plan that a minimum order makes dearer than the group need be is held to the leaves alone.
@@ -99,8 +99,8 @@ class Solved:
         cost = total_cost(instance, plan) + instance.outside
         proof = self.proof
         if cost != self.cost or proof.status is Status.NOT_PROVEN:
-            status = Status.RECHECKED if self.leaf_bound >= cost else Status.NOT_PROVEN
-            proof = replace(proof, status=status, bound=min(self.leaf_bound, cost))
+            status = Status.RECHECKED if self.dual_bound >= cost else Status.NOT_PROVEN
+            proof = replace(proof, status=status, bound=min(self.dual_bound, cost))
         return replace(self, proof=proof, cost=cost, instance=instance, plan=tuple(plan), batches=())
 
     def bettered(self, clock: Clock) -> Solved:
@@ -128,12 +128,12 @@ def solve_group(
     limits: Limits,
     clock: Clock,
     say: Callable[[str], None] | None = None,
-    enough: int | None = None,
+    cutoff: int | None = None,
     multipliers: Multipliers = NO_MULTIPLIERS,
 ) -> Solved:
-    """Find the least-cost plan of one group with ``offers`` and every offcut, and prove it as far as it goes.
+    """Find the least-cost plan of one group with ``offers`` and every offcut, and certify it as far as it goes.
 
-    ``enough`` is a cost from which on a plan is of no use. [cost unit] A merchant's prices count by its multiplier.
+    ``cutoff`` is a cost from which on a plan is of no use. [cost unit] A merchant's prices count by its multiplier.
 
     Raises
     ------
@@ -141,18 +141,18 @@ def solve_group(
         When interrupted before any plan was found; later the best plan is returned, marked as stopped.
     """
     instance = instance_of(group, workshop, offers, multipliers)
-    inside = None if enough is None else enough - instance.outside
+    inside = None if cutoff is None else cutoff - instance.outside
     batches: tuple[Batch, ...] = ()
     if len(instance.pieces) > MOST_PIECES:
         outcome, batches = in_batches(instance, limits, clock, say or (lambda text: None))
     else:
-        outcome = Search(instance, limits, clock, say, inside).run()
+        outcome = TreeSearch(instance, limits, clock, say, inside).run()
     return Solved(
         group=group,
         goal=instance.goal,
         proof=_proof(instance, outcome, inside),
         cost=outcome.cost + instance.outside if outcome.plan is not None else None,
-        leaf_bound=outcome.bound + instance.outside,
+        dual_bound=outcome.bound + instance.outside,
         instance=instance,
         plan=tuple(outcome.plan or ()),
         batches=batches,

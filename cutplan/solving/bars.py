@@ -22,7 +22,7 @@ from cutplan.model import (
 )
 from cutplan.solving.instance import Instance, Source
 from cutplan.solving.laying import Kind
-from cutplan.solving.quick import Bars
+from cutplan.solving.plans import PatternUse
 from cutplan.units import Length, kerf_along
 
 
@@ -52,10 +52,10 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     return ordered
 
 
-def _sets(instance: Instance, group: Group, plan: Sequence[Bars]) -> Iterator[tuple[Bars, list[Part]]]:
+def _sets(instance: Instance, group: Group, plan: Sequence[PatternUse]) -> Iterator[tuple[PatternUse, list[Part]]]:
     """Each bar with its parts: bars of the longest parts first, so that later ones can mend a spoiled part."""
 
-    def rank(bars: Bars) -> tuple[object, ...]:
+    def rank(bars: PatternUse) -> tuple[object, ...]:
         lengths = [-p.length for p, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
         return (sorted(lengths), instance.sources[bars.source].id, bars.pattern)
 
@@ -73,7 +73,9 @@ def _sets(instance: Instance, group: Group, plan: Sequence[Bars]) -> Iterator[tu
             yield bars, parts
 
 
-def cut_bars(instance: Instance, group: Group, workshop: Workshop, plan: Sequence[Bars], first: int) -> list[CutBar]:
+def cut_bars(
+    instance: Instance, group: Group, workshop: Workshop, plan: Sequence[PatternUse], first: int
+) -> list[CutBar]:
     """Lay the patterns of a plan out as bars, numbered from ``first``; copies are counted as they are cut."""
     copies: Counter[str] = Counter()
     bars = []
@@ -100,7 +102,7 @@ def _scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
 def _cut_bar(
     instance: Instance,
     workshop: Workshop,
-    bars: Bars,
+    bars: PatternUse,
     parts: Sequence[Part],
     copies: dict[str, int],
     number: int,
@@ -127,7 +129,7 @@ def _cut_bar(
     )
 
 
-def _cheapest(instance: Instance, workshop: Workshop, bars: Bars, parts: Sequence[Part]) -> list[Cut]:
+def _cheapest(instance: Instance, workshop: Workshop, bars: PatternUse, parts: Sequence[Part]) -> list[Cut]:
     """The longest parts first, where they fit so and nothing is cheaper; else the cheapest order.
 
     ``parts`` come as the pattern of the bars counts them.

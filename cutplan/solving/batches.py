@@ -11,13 +11,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from cutplan.solving.bound import denominator, largest_sum
-from cutplan.solving.cases import by_length
+from cutplan.solving.certificate import denominator, largest_sum
+from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.limits import Clock, Limits
-from cutplan.solving.quick import Bars, first_fit, may_still_keep, preferences, total_cost
-from cutplan.solving.search import Outcome, Search, quick_step
+from cutplan.solving.nodes import by_length
+from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
+from cutplan.solving.tree import Outcome, TreeSearch, first_step
 from cutplan.units import ceil_div
 
 MOST_PIECES = 1_500
@@ -38,7 +39,7 @@ class Batch:
     """Some pieces of a group with the bars they are cut from."""
 
     instance: Instance
-    plan: tuple[Bars, ...]
+    plan: tuple[PatternUse, ...]
 
     @cached_property
     def cost(self) -> int:
@@ -86,7 +87,7 @@ def in_batches(
     cost = sum(batch.cost for batch in batches)
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(instance, max(cost, 1)))
-    step = quick_step(instance)
+    step = first_step(instance)
     known = by_length(instance, unit, step=step)
     patterns, stopped_by = 0, ""
     for number, batch in enumerate(batches):
@@ -96,7 +97,7 @@ def in_batches(
         left.take(batch, -1)
         within = Clock(deadline=clock.deadline - clock.seconds_left * (1 - 1 / (len(batches) - number)))
         open_to = left.give(batch.instance)
-        outcome = Search(open_to, limits, within, say).run()
+        outcome = TreeSearch(open_to, limits, within, say).run()
         clock.count(within)
         stopped_by = within.stopped_by if within.stopped_by == "user" else stopped_by or within.stopped_by
         patterns += outcome.patterns

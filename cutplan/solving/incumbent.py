@@ -1,30 +1,30 @@
-"""The best plan found so far, and the cost that a better one must stay below."""
+"""The incumbent: the best plan found so far, and the cutoff that a better one must stay below."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from cutplan.solving.bound import round_up
+from cutplan.solving.certificate import round_up
+from cutplan.solving.exchange import improved
 from cutplan.solving.instance import Instance
-from cutplan.solving.quick import Bars, covers, tidy, total_cost
-from cutplan.solving.second import improved
+from cutplan.solving.plans import PatternUse, covers, tidy, total_cost
 
 
 class Incumbent:
     """Keeps the cheapest plan it is offered.
 
-    ``enough`` is a cost from which on a plan is of no use, so that proving a
+    ``cutoff`` is a cost from which on a plan is of no use, so that proving a
     bound that high ends a search too. [cost unit]
     """
 
-    def __init__(self, instance: Instance, enough: int | None = None) -> None:
+    def __init__(self, instance: Instance, cutoff: int | None = None) -> None:
         self._instance = instance
-        # Costs come in steps, so that below ``enough`` is below the next step from there.
-        self._enough = None if enough is None else round_up(instance, enough)
-        self.plan: list[Bars] | None = None
+        # Costs come in steps, so that to stay below a cutoff is to stay below the next step from there.
+        self._given = None if cutoff is None else round_up(instance, cutoff)
+        self.plan: list[PatternUse] | None = None
         self.cost = 0
 
-    def offer(self, plan: Sequence[Bars] | None) -> None:
+    def offer(self, plan: Sequence[PatternUse] | None) -> None:
         """Keep a plan when it is whole and cheaper than the best so far."""
         if plan is None or not covers(self._instance, plan):
             return
@@ -42,20 +42,20 @@ class Incumbent:
             self.plan = tidy(self._instance, improved(self._instance, self.plan, stopped))
             self.cost = total_cost(self._instance, self.plan)
 
-    def mark(self) -> int:
+    def cutoff(self) -> int:
         """The cost that a plan must stay below to be of use. [cost unit]"""
-        marks = [self.cost] if self.plan is not None else []
-        if self._enough is not None:
-            marks.append(self._enough)
-        return min(marks, default=self._beyond())
+        known = [self.cost] if self.plan is not None else []
+        if self._given is not None:
+            known.append(self._given)
+        return min(known, default=self._beyond())
 
-    def settled(self, bound: int) -> bool:
-        """Does the bound of a case leave no room for a useful plan?"""
-        return bound >= self.mark()
+    def fathoms(self, bound: int) -> bool:
+        """Is no plan of use left in a node of this bound?"""
+        return bound >= self.cutoff()
 
-    def is_marked(self) -> bool:
-        """Is the mark the cost of the plan itself?"""
-        return self.plan is not None and self.cost == self.mark()
+    def sets_cutoff(self) -> bool:
+        """Is the cutoff the cost of the plan itself?"""
+        return self.plan is not None and self.cost == self.cutoff()
 
     def _beyond(self) -> int:
         """More than any sensible plan costs: a bar of the dearest kind for every part, and one more."""

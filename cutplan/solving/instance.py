@@ -1,6 +1,6 @@
 """One group as whole numbers: what the solver sees of a Group and a Workshop.
 
-Lengths stay in nanometres here; :mod:`cutplan.solving.grid` divides them by the
+Lengths stay in nanometres here; :mod:`cutplan.solving.pricing` divides them by the
 working step. Parts that are laid alike are one piece, so that a pattern, a tuple
 of counts, has one count for each different piece.
 
@@ -115,7 +115,7 @@ class Source:
 
 
 @dataclass(frozen=True)
-class Share:
+class Block:
     """The bars of one source that hold at least and at most so many of each piece."""
 
     source: int
@@ -126,7 +126,7 @@ class Share:
         """Is a bar of the source that is cut to ``pattern`` among them?"""
         return all(low <= n <= high for low, n, high in zip(self.least, pattern, self.most, strict=True))
 
-    def divided(self, piece: int, copies: int) -> tuple[Share, Share]:
+    def divided(self, piece: int, copies: int) -> tuple[Block, Block]:
         """The bars with fewer than ``copies`` of a piece, and the others."""
         few = (*self.most[:piece], min(copies - 1, self.most[piece]), *self.most[piece + 1 :])
         many = (*self.least[:piece], max(copies, self.least[piece]), *self.least[piece + 1 :])
@@ -195,10 +195,10 @@ class Instance:
         return math.gcd(*(piece.take for piece in self.pieces))
 
     @cached_property
-    def shares(self) -> tuple[Share, ...]:
+    def blocks(self) -> tuple[Block, ...]:
         """All bars of each source."""
         nothing = (0,) * len(self.pieces)
-        return tuple(Share(source, nothing, self.demand) for source in range(len(self.sources)))
+        return tuple(Block(source, nothing, self.demand) for source in range(len(self.sources)))
 
     @cached_property
     def served(self) -> tuple[tuple[bool, ...], ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cutplan.solving.instance import Instance, Pattern
-from cutplan.solving.quick import Bars
+from cutplan.solving.plans import PatternUse
 from cutplan.units import Length
 
 
-def with_spares(instance: Instance, plan: Sequence[Bars]) -> list[Bars]:
+def with_spares(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse]:
     """A plan with spares in it, longest first, each where it leaves the most useful rest.
 
     A spare goes into a bar only when the bar then costs no more than before.
@@ -26,7 +26,7 @@ def with_spares(instance: Instance, plan: Sequence[Bars]) -> list[Bars]:
     return filled
 
 
-def _place(instance: Instance, plan: list[Bars], i: int) -> bool:
+def _place(instance: Instance, plan: list[PatternUse], i: int) -> bool:
     """Put one spare of piece ``i`` into a bar of the plan, in place; False where no bar takes it for nothing."""
     choices: list[tuple[bool, Length, int, Pattern]] = []
     for k, bars in enumerate(plan):
@@ -40,7 +40,7 @@ def _place(instance: Instance, plan: list[Bars], i: int) -> bool:
         return False
     _, _, k, more = min(choices)
     bars = plan[k]
-    plan[k : k + 1] = [Bars(bars.source, more, 1)]
+    plan[k : k + 1] = [PatternUse(bars.source, more, 1)]
     if bars.count > 1:
-        plan.insert(k + 1, Bars(bars.source, bars.pattern, bars.count - 1))
+        plan.insert(k + 1, PatternUse(bars.source, bars.pattern, bars.count - 1))
     return True

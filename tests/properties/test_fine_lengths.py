@@ -17,12 +17,12 @@ from cutplan.checking import check
 from cutplan.checking.proof import MOST_STEPS
 from cutplan.model import Job, Part, Status
 from cutplan.solving import Limits
-from cutplan.solving.grid import working_step
+from cutplan.solving.pricing import working_step
 from cutplan.units import INCH, MM
 from tests import builders
 from tests.solver_instances import instance_for
 
-FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, case_dives=1)
+FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
 """Counters that end a search early: what is asked here is whether its answer holds, not how good it is."""
 
 STEPS = {

@@ -16,7 +16,7 @@ from cutplan.solving import Limits
 from cutplan.units import CURRENCY
 from tests import builders
 
-FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, case_dives=1)
+FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
 LARGEST_RATE = 10**9
 """A million a metre, in millionths of the currency a millimetre."""
 LARGEST_PRICE = 10_000_000

@@ -1,0 +1,148 @@
+"""A bound that can be rechecked in whole numbers: integer duals and one knapsack per grade class."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from cutplan.model import Leaf, Split
+from cutplan.solving.blocks import least_over_blocks
+from cutplan.solving.instance import Instance
+from cutplan.solving.pricing import Grid
+from cutplan.units import ceil_div
+
+LARGEST = 2**61
+"""Worths and costs times the denominator stay below this, so that int64 sums cannot overflow."""
+
+
+def denominator(largest: int) -> int:
+    """Denominator of the duals, a power of ten: as fine as int64 sums allow, at most a thousand million.
+
+    ``largest`` is the most that all parts of a group may be worth together. [cost unit]
+    """
+    unit = 1
+    while unit < 10**9 and unit * 10 * max(largest, 1) < LARGEST:
+        unit *= 10
+    return unit
+
+
+def largest_sum(instance: Instance, penalty: int) -> int:
+    """The most that is summed for a bound when a part is worth ``penalty`` at most, raised once. [cost unit]"""
+    pieces = sum(instance.demand)
+    dearest = max((source.price + instance.value(source, source.reach) for source in instance.sources), default=0)
+    work = max((source.per_cut + source.per_setup for source in instance.sources), default=0)
+    return max(2 * penalty * pieces, dearest + work * pieces)
+
+
+def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:
+    """Duals lowered, where they must be, to what one bar can be worth without overflow."""
+    cap, demand = max((0, *grid.caps)), grid.instance.demand
+    copies = [min(n, cap // take) if take else n for n, take in zip(demand, grid.takes, strict=True)]
+    if sum(n * y for n, y in zip(copies, duals, strict=True)) < LARGEST:
+        return tuple(duals)
+    # Parts that take steps are worth half of that in a whole bar, those that take none the other half.
+    by_step, loose = LARGEST // 2 // (cap or 1), sum(n for n, take in zip(demand, grid.takes, strict=True) if not take)
+    highest = [take * by_step if take else LARGEST // 2 // loose for take in grid.takes]
+    return tuple(min(y, high) for y, high in zip(duals, highest, strict=True))
+
+
+def summable(instance: Instance, duals: Sequence[float], unit: int) -> bool:
+    """Can all parts be worth so much without overflow, counted in 1/unit of a cost unit?"""
+    return sum(y * d for y, d in zip(duals, instance.demand, strict=True)) * unit < LARGEST
+
+
+def round_up(instance: Instance, bound: int) -> int:
+    """A bound rounded up to the next cost a plan can have."""
+    return ceil_div(bound, instance.cost_step) * instance.cost_step
+
+
+def dual_bound(
+    grid: Grid,
+    duals: Sequence[int],
+    ranges: Sequence[tuple[int, int]],
+    unit: int,
+    keep_dual: int = 0,
+    splits: Sequence[Split] = (),
+) -> tuple[int, tuple[float, ...]]:
+    """Bound that integer duals certify when the counts of the sources lie in ``ranges``.
+
+    Parameters
+    ----------
+    grid
+        The instance rounded for the bound, divided by ``splits``.
+    duals
+        Worth of one of each part, 0 or more. [1/unit of a cost unit]
+    ranges
+        Least and most bars of each source.
+    unit
+        The denominator.
+    keep_dual
+        What keeping one left over is charged, where their number counts. [1/unit of a cost unit]
+
+    Returns
+    -------
+    tuple
+        The bound, rounded up to the next cost a plan can have, and for each block its least
+        of cost less worth, infinite where no bar can be in it. [cost unit; 1/unit]
+    """
+    instance = grid.instance
+    total = sum(y * d for y, d in zip(duals, instance.demand, strict=True)) - keep_dual * (instance.most_kept or 0)
+    least_reduced = [math.inf] * len(grid.blocks)
+    for view in grid.views or (grid,):
+        for blocks in view.alike():
+            tables = view.tables(duals, np.int64, unit=unit, readable=False, blocks=blocks)
+            for index in blocks:
+                value = view.best(index, tables, duals, unit, keep_dual).value
+                least_reduced[index] = min(least_reduced[index], value if value == math.inf else int(value))
+    bars = least_over_blocks(ranges, splits, least_reduced)
+    # Numbers of bars that contradict each other bound a node as high as one likes; no more is asked than this.
+    total = total + bars if bars is not None else LARGEST
+    return round_up(instance, ceil_div(total, unit)), tuple(least_reduced)
+
+
+def certify(
+    grid: Grid,
+    floats: Sequence[float],
+    ranges: Sequence[tuple[int, int]],
+    unit: int,
+    keep_float: float = 0.0,
+    splits: Sequence[Split] = (),
+) -> tuple[int, Leaf]:
+    """The best bound that rounding duals to integers gives, and the leaf that shows it.
+
+    LP duals are right to about nine figures: a bar may then seem worth a hair
+    more than it costs, and a source without limit multiplies that hair; duals of
+    an LP cut short are off by more. So the duals are tried as they are and once
+    more shrunk until no source of many bars is overvalued.
+    """
+    instance = grid.instance
+    duals = fitting(grid, [max(0, round(y * unit)) for y in floats])
+    keep_dual = min(max(0, round(keep_float * unit)), LARGEST)
+    bound, least_reduced = dual_bound(grid, duals, ranges, unit, keep_dual, splits)
+    shrink = 1.0
+    for block, least in zip(grid.blocks, least_reduced, strict=True):
+        source, (_, high) = instance.sources[block.source], ranges[block.source]
+        worth = source.price * unit - least
+        if high > 1 and least < 0 < worth:
+            shrink = min(shrink, source.price * unit / worth)
+    if shrink < 1.0:
+        smaller = tuple(int(y * shrink) for y in duals)
+        other, _ = dual_bound(grid, smaller, ranges, unit, keep_dual, splits)
+        if other > bound:
+            bound, duals = other, smaller
+    return bound, leaf_of(instance, duals, ranges, keep_dual, splits)
+
+
+def leaf_of(
+    instance: Instance,
+    duals: Sequence[int],
+    ranges: Sequence[tuple[int, int]],
+    keep_dual: int = 0,
+    splits: Sequence[Split] = (),
+) -> Leaf:
+    """A leaf as the proof holds it: by parts instead of pieces."""
+    by_part = tuple(replace(split, part=instance.pieces[split.part].parts[0]) for split in splits)
+    return Leaf(ranges=tuple(ranges), duals=instance.by_part(duals), keep_dual=keep_dual, splits=by_part)

@@ -1,0 +1,171 @@
+"""Looking for a plan inside one node, and deciding a node by listing its patterns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from cutplan.solving.clock import Limits
+from cutplan.solving.columns import ColumnGenerator, Relaxation
+from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
+from cutplan.solving.enumeration import enumerate_patterns, most_waste
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.integer_master import whole_bars
+from cutplan.solving.master import Column
+from cutplan.solving.nodes import Node, Ranges
+from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
+
+FINISHED_CELLS = 3_000_000
+"""Parts left times steps of the longest bar up to which a dive's end is listed."""
+
+FEW = range(3, 12)
+"""Most parts of a pattern, tried in dive_node."""
+
+FINISHED_AGAIN = 0.8
+"""Block of the parts left when a dive's end was last listed at length, below which that is tried again."""
+
+
+@dataclass(frozen=True)
+class NodeCloser:
+    """The means of one search: its columns, its best plan, its limits."""
+
+    generator: ColumnGenerator
+    incumbent: Incumbent
+    limits: Limits
+
+    def round_down(self, relaxation: Relaxation) -> None:
+        """Offer the plans that an LP solution rounds to."""
+        for plan in round_down(self.generator, relaxation.solution):
+            self.incumbent.offer(plan)
+
+    def look_within(self, node: Node, dives_made: int, effort: float, *, thorough: bool) -> None:
+        """Dive, then put an integer program over the columns known so far to work for ``effort``.
+
+        ``thorough`` dives list patterns of few parts where all that could be of use are too many.
+        """
+        incumbent = self.incumbent
+        finish = self._finish_at_length if thorough else self._finish
+        for plan in dives(self.generator, node.relaxation, node.ranges, incumbent.cutoff, dives_made, finish):
+            incumbent.offer(plan)
+            if incumbent.fathoms(node.bound):
+                return
+        if incumbent.fathoms(node.bound) or self.generator.clock.struck():
+            return
+        columns = self.generator.master.columns
+        gap = self._gap(node.relaxation)
+        reduced = [(node.relaxation.reduced_cost(column), k) for k, column in enumerate(columns)]
+        likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.limits.whole_columns]
+        self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
+
+    def _finish(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
+        """List all that could fill what is left of a dive, where that is little, and decide it."""
+        wanted = dive_node.state.wanted
+        much = max(self.generator.grid.caps) * sum(map(bool, wanted)) > FINISHED_CELLS
+        if much or sum(wanted) > FINISHED_AGAIN * dive_node.tried:
+            return None, False, dive_node.tried
+        columns = self._listed(dive_node, self.limits.finished)
+        if columns is None:
+            return None, False, dive_node.tried
+        return (*self._filled(dive_node, columns, self.limits.finished_effort), sum(wanted))
+
+    def _finish_at_length(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
+        """The same, and where there is too much to list, list by better duals, or else only what holds few parts."""
+        generator, limits, wanted = self.generator, self.limits, dive_node.state.wanted
+        found, ended, tried = self._finish(dive_node)
+        pieces = sum(wanted)
+        if found is not None or ended or pieces > min(limits.finished_pieces, FINISHED_AGAIN * tried):
+            return found, ended, tried
+        # The bars fixed since the LP was solved are fixed for good now, so that its duals may use that.
+        ranges = tuple((0, most) for most in dive_node.state.left)
+        kept = may_still_keep(generator.instance, dive_node.state.plan)
+        centred = generator.centred(ranges, wanted, dive_node.relaxation, kept)
+        here = replace(
+            dive_node, relaxation=centred, spent=total_cost(generator.instance, dive_node.state.plan), tried=pieces
+        )
+        columns = self._listed(here, limits.finished)
+        if columns is not None:
+            return (*self._filled(here, columns, limits.finished_effort), pieces)
+        columns = self._of_few(here, limits.finished_few)
+        return self._filled(here, columns, limits.few_effort)[0] if columns else None, False, pieces
+
+    def _of_few(self, dive_node: DiveNode, most: int) -> list[Column]:
+        """The patterns of so few parts that there are no more of them than an integer program can bear."""
+        columns: list[Column] = []
+        for most_parts in FEW:
+            more = self._listed(dive_node, most, most_parts)
+            if more is None:
+                break
+            columns = more
+        return columns
+
+    def _filled(
+        self, dive_node: DiveNode, columns: Sequence[Column], effort: float
+    ) -> tuple[list[PatternUse] | None, bool]:
+        """Bars of ``columns`` for what a dive node wants, if they make a useful plan; and whether all were tried."""
+        instance, state = self.generator.instance, dive_node.state
+        below = self.incumbent.cutoff() - total_cost(instance, state.plan)
+        if instance.kept_counts:
+            instance = replace(instance, most_kept=may_still_keep(instance, state.plan))
+        ranges = tuple((0, most) for most in state.left)
+        seconds = self.generator.clock.seconds_left
+        chosen, ended = whole_bars(instance, columns, state.wanted, ranges, below, effort, seconds)
+        return None if chosen is None else [PatternUse(column.source, column.pattern, n) for column, n in chosen], ended
+
+    def decide(self, node: Node, most: int, *, at_length: bool) -> bool:
+        """List every pattern that a cheaper plan of the node could use and decide it by an integer program.
+
+        True when nothing cheaper exists; False when there are more than ``most`` patterns, of which those of few
+        parts are tried alone where there is time to do it ``at_length``, or time is up.
+        """
+        generator, relaxation = self.generator, node.relaxation
+        if not generator.lists_all:
+            return False
+        demand = generator.instance.demand
+        centred = generator.centred(node.ranges, demand, relaxation)
+        dive_node = DiveNode(PartialPlan([], list(demand), [high for _, high in node.ranges]), centred, 0, 0)
+        columns = self._listed(dive_node, most)
+        if columns is None:
+            few = self._of_few(dive_node, self.limits.listed) if at_length else []
+            if few:
+                self._solve_whole(few, node.ranges, self.limits.listed_effort)
+            return False
+        # What is found is the cheapest in the list, so either way nothing cheaper is left.
+        return self._solve_whole(columns, node.ranges, self.limits.listed_effort)
+
+    def _listed(self, dive_node: DiveNode, most: int, most_parts: int | None = None) -> list[Column] | None:
+        """Every pattern of use for what a dive node wants; None when over ``most``."""
+        generator, instance, state, relaxation = (
+            self.generator,
+            self.generator.instance,
+            dive_node.state,
+            dive_node.relaxation,
+        )
+        below = self.incumbent.cutoff() - total_cost(instance, state.plan)
+        return enumerate_patterns(
+            instance,
+            generator.listing_grid.limited(state.wanted),
+            relaxation.duals,
+            relaxation.least_reduced,
+            self._gap(relaxation) - dive_node.spent,
+            most_waste(instance, state.wanted, state.left, below),
+            most,
+            generator.clock.struck,
+            most_parts,
+        )
+
+    def _gap(self, relaxation: Relaxation) -> float:
+        """What a useful plan may cost above a bound, with a little for floating point."""
+        cutoff = self.incumbent.cutoff()
+        return cutoff - self.generator.instance.cost_step - relaxation.bound + 1e-6 * abs(cutoff)
+
+    def _solve_whole(self, columns: Sequence[Column], ranges: Ranges, effort: float) -> bool:
+        """Offer the best whole plan over ``columns``; True when the program ended by itself, and no plan is cheaper.
+
+        No bar costs less than nothing, so that parts beyond what is wanted never pay.
+        """
+        seconds = self.generator.clock.seconds_left
+        instance = self.generator.instance
+        chosen, ended = whole_bars(instance, columns, instance.demand, ranges, self.incumbent.cutoff(), effort, seconds)
+        if chosen is not None:
+            self.incumbent.offer([PatternUse(column.source, column.pattern, count) for column, count in chosen])
+        return ended

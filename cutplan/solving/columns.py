@@ -1,0 +1,334 @@
+"""Column generation: the pattern LP of a relaxation, solved by pricing every stock length in one pass."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from cutplan.model import Split
+from cutplan.solving.blocks import Partition, least_over_blocks
+from cutplan.solving.clock import Clock
+from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.knapsack import Table
+from cutplan.solving.master import Column, Master, MasterSolution, columns_of
+from cutplan.solving.pricing import Best, Grid, working_step
+
+COARSE_CAP = 12_000
+"""Steps of the rounded-up grid that finds most columns; the exact grid only finishes."""
+
+TOLERANCE = 1e-7
+"""Reduced costs below this share of the dearest bar count as none."""
+
+MOST_OTHERS = 100
+"""Columns a round and source beside the best one; more of them slow the LP down more than they help it."""
+
+CORNERS = 8
+"""Optimal duals looked for beside the one at hand, to take the mean of."""
+
+CORNER_ROUNDS = 12
+"""LP solves for each of them."""
+
+HAIR = 1e-4
+"""Most by which a demand is raised to find them, as a share."""
+
+
+ROW = 4_000
+"""Cells of a table that are filled in the time it takes to begin with a part."""
+
+PIVOT = 80
+"""Cells that are filled in the time a step of the simplex method takes for each part."""
+
+
+@dataclass(frozen=True)
+class Duals:
+    """What one of each part is worth, and what keeping a left over is charged."""
+
+    duals: tuple[float, ...]
+    keep_dual: float
+
+    def midway(self, other: Duals) -> Duals:
+        """Half way to others."""
+        duals = tuple((a + b) / 2 for a, b in zip(self.duals, other.duals, strict=True))
+        return Duals(duals, (self.keep_dual + other.keep_dual) / 2)
+
+
+@dataclass(frozen=True)
+class Relaxation:
+    """What column generation found for one choice of count ranges.
+
+    ``bound`` is the best Lagrangian bound seen and ``duals`` the duals that
+    gave it, ``least_reduced`` the least of cost less worth of each source by them.
+    ``closed`` tells that the bound reached ``target`` before the LP ended.
+    """
+
+    solution: MasterSolution
+    bound: float
+    duals: tuple[float, ...]
+    least_reduced: tuple[float, ...]
+    keep_dual: float
+    closed: bool
+
+    def reduced_cost(self, column: Column) -> float:
+        """By how much a plan that uses the column costs more than ``bound`` at least."""
+        worth = sum(n * y for n, y in zip(column.pattern, self.duals, strict=True) if n)
+        return column.cost + self.keep_dual * column.kept - worth - self.least_reduced[column.source]
+
+
+def unsolved(instance: Instance) -> Relaxation:
+    """The relaxation of a node for which a limit struck before its LP was solved."""
+    nothing, none = (0.0,) * len(instance.pieces), (0.0,) * len(instance.sources)
+    return Relaxation(
+        MasterSolution(0.0, (), nothing, none, {}, 0.0, float(sum(instance.demand))), 0.0, nothing, none, 0.0, False
+    )
+
+
+def _lagrangian(
+    duals: Sequence[float],
+    demand: Sequence[float],
+    least_reduced: Sequence[float],
+    ranges: Sequence[tuple[int, int]],
+    splits: Sequence[Split] = (),
+) -> float:
+    bars = least_over_blocks(ranges, splits, least_reduced)
+    return math.inf if bars is None else sum(y * d for y, d in zip(duals, demand, strict=True)) + bars
+
+
+class ColumnGenerator:
+    """The master LP of an instance with its grids; columns found in one relaxation serve all others."""
+
+    def __init__(self, instance: Instance, penalty: int, clock: Clock) -> None:
+        self.instance = instance
+        self.step = working_step(instance)
+        self.grid = Grid.of(instance, self.step, for_bound=False)
+        self.bound_grid = Grid.of(instance, self.step, for_bound=True)
+        self.master = Master(instance)
+        self.penalty = penalty
+        self.master.set_penalty(penalty)
+        self.clock = clock
+        self._tolerance = max([source.price for source in instance.sources] + [1]) * TOLERANCE
+        coarse = working_step(instance, COARSE_CAP)
+        self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
+        self.listing_grid = self.bound_grid if instance.mitred else self.grid
+        """The grid for listing sets: none that can be cut is missing in it."""
+        self.fill_grid = self._coarse or self.grid
+        """The grid for filling single bars by worth: never finer than that needs."""
+        self.root_ranges = tuple((0, source.most) for source in instance.sources)
+        for index in range(len(instance.sources)):
+            if clock.struck():
+                break
+            for i, piece in enumerate(instance.pieces):
+                single = instance.single(i)
+                most = min(piece.demand, max(instance.sources[index].room, 0) // piece.take) if piece.take else 1
+                for n in sorted({1, most}, reverse=True):
+                    if n and self.add(index, tuple(n * one for one in single)):
+                        break
+
+    @property
+    def lists_all(self) -> bool:
+        """Does listing miss no pattern, as it may where steps are coarser, and is the cost of each the least it has?"""
+        return self.step == self.instance.divisor and self.instance.judged
+
+    def add(self, index: int, pattern: Pattern) -> bool:
+        """Add a pattern that may be cut from the source; False when it may not or is there already."""
+        unknown = self._unknown(index, pattern)
+        for column in unknown:
+            self.master.add(column)
+        return bool(unknown)
+
+    def relax(
+        self,
+        ranges: Sequence[tuple[int, int]],
+        demand: Sequence[float],
+        target: float,
+        most_rounds: int,
+        most_kept: int | None = None,
+        splits: Sequence[Split] = (),
+    ) -> Relaxation | None:
+        """Solve the LP of a relaxation, or stop when its bound reaches ``target``.
+
+        ``splits`` divide the sources' bars into the blocks that are priced and bounded, each for itself.
+        ``most_kept`` is how many left overs may still be kept where that counts; None is as many as at the start.
+
+        Returns None when a limit struck before any bound was known.
+        """
+        self.master.set_ranges(ranges)
+        self.master.set_demand(demand)
+        most_kept = (self.instance.most_kept or 0) if most_kept is None else most_kept
+        self.master.set_most_kept(most_kept)
+        partition = Partition.of(self.instance, splits)
+        self.master.set_blocks(partition.ranges)
+        exact_grid = self.grid.divided(partition.blocks) if splits else self.grid
+        views = self.bound_grid.divided(partition.blocks).views if splits else self.bound_grid.views
+        grid = self._coarse if self._coarse and not splits else exact_grid
+        relaxation: Relaxation | None = None
+        nothing = (0.0,) * len(partition.blocks)
+        bound, best, least_reduced = -math.inf, Duals((0.0,) * len(demand), 0.0), nothing
+        for number in range(most_rounds):
+            solution = self.master.solve(self.clock.seconds_left)
+            if solution is None:
+                return relaxation
+            self.clock.rounds += 1
+            self.clock.work += self.master.pivots * len(demand) * PIVOT
+            exact = grid is exact_grid
+            duals = Duals(solution.duals, solution.keep_dual)
+            # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
+            for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
+                # Where parts are mitred, the sets that add up for plans are fewer than there are, and those that add up
+                # for bounds are more: both bring columns, the latter alone bound.
+                columns, reduced_seen = [], []
+                for one in (grid, *(views if exact else ())):
+                    priced = self._price(one, solution, at, ranges, partition)
+                    if priced is None:
+                        return relaxation
+                    columns += priced[0]
+                    reduced_seen.append(priced[1])
+                found = tuple(map(min, zip(*(reduced_seen[1:] or reduced_seen), strict=True)))
+                lagrangian = _lagrangian(at.duals, demand, found, ranges, splits) - at.keep_dual * most_kept
+                if exact and lagrangian > bound:
+                    bound, best, least_reduced = lagrangian, at, found
+                if columns or bound >= target:
+                    break
+            done = self.clock.struck() or number == most_rounds - 1
+            if exact:
+                done |= bound >= target or not columns
+            elif not columns or (lagrangian >= target and solution.missing < 1e-9):
+                grid = exact_grid
+            if done and exact:
+                solution = replace(solution, uses=self.master.uses())
+                relaxation = Relaxation(solution, bound, best.duals, least_reduced, best.keep_dual, bound >= target)
+            for column in columns:
+                self.master.add(column)
+            if done:
+                return relaxation
+        return relaxation
+
+    def centred(
+        self,
+        ranges: Sequence[tuple[int, int]],
+        demand: Sequence[int],
+        relaxation: Relaxation,
+        most_kept: int | None = None,
+    ) -> Relaxation:
+        """The relaxation with duals from the midst of all that are optimal, under which fewer patterns seem free.
+
+        Where many duals are optimal, a solution of the LP gives a corner of them. Wanting of each part a hair
+        more, by chance, leads to other corners; their mean keeps the bound.
+        """
+        draw = random.Random(len(demand))
+        corners = [(*relaxation.duals, relaxation.keep_dual)]
+        for _ in range(CORNERS):
+            if self.clock.struck():
+                return relaxation
+            nearly = [d * (1 + HAIR * draw.random()) for d in demand]
+            other = self.relax(ranges, nearly, math.inf, CORNER_ROUNDS, most_kept)
+            if other is not None:
+                corners.append((*other.solution.duals, other.solution.keep_dual))
+        *duals, keep_dual = (sum(ys) / len(corners) for ys in zip(*corners, strict=True))
+        least_reduced = [math.inf] * len(ranges)
+        for view in self.bound_grid.views or (self.grid,):
+            tables = view.tables(duals, np.float64, readable=False)
+            for index in range(len(ranges)):
+                least_reduced[index] = min(
+                    least_reduced[index], float(view.best(index, tables, duals, 1, keep_dual).value)
+                )
+        bound = _lagrangian(duals, demand, least_reduced, ranges)
+        bound -= keep_dual * ((self.instance.most_kept or 0) if most_kept is None else most_kept)
+        if bound < relaxation.bound - self._tolerance * sum(demand):
+            return relaxation
+        return replace(
+            relaxation, bound=bound, duals=tuple(duals), least_reduced=tuple(least_reduced), keep_dual=keep_dual
+        )
+
+    def _price(
+        self,
+        grid: Grid,
+        solution: MasterSolution,
+        at: Duals,
+        ranges: Sequence[tuple[int, int]],
+        partition: Partition,
+    ) -> tuple[list[Column], tuple[float, ...]] | None:
+        """New columns that pay, found by the duals ``at``; and by these, the least of cost less worth of each block.
+
+        None when time is up before all are priced.
+        """
+        least_reduced = [math.inf] * len(partition.blocks)
+        columns: list[Column] = []
+        for number, blocks in enumerate(grid.alike()):
+            if number and self.clock.struck():
+                return None
+            tables = grid.tables(at.duals, np.float64, blocks=blocks)
+            self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(at.duals)
+            for index in blocks:
+                best = grid.best(index, tables, at.duals, 1, at.keep_dual)
+                least_reduced[index] = float(best.value)
+                block, within = partition.blocks[index], partition.within[index]
+                count_dual = solution.count_duals[block.source] + sum(solution.block_duals[one] for one in within)
+                high = min([ranges[block.source][1]] + [partition.ranges[one][1] for one in within])
+                if high == 0:
+                    continue
+                pattern = grid.pattern(best, index, tables)
+                paying = [
+                    column
+                    for column in self._unknown(block.source, pattern)
+                    if solution.reduced_cost(column, count_dual) < -self._tolerance
+                ]
+                columns += paying
+                # One offcut needs one good column, not one for every part.
+                if high > 1 and (paying or at.duals is not solution.duals):
+                    columns += self._others(grid, index, tables, best, pattern, solution.duals, count_dual)
+        return columns, tuple(least_reduced)
+
+    def _unknown(self, index: int, pattern: Pattern) -> list[Column]:
+        """A pattern as columns that are not there yet; none when it may not be cut from the source."""
+        if not any(pattern) or not self.instance.allowed(index, pattern):
+            return []
+        return [column for column in columns_of(self.instance, index, pattern) if not self.master.knows(column)]
+
+    def _others(
+        self,
+        grid: Grid,
+        index: int,
+        tables: dict[int, Table],
+        best: Best,
+        pattern: Pattern,
+        duals: Sequence[float],
+        count_dual: float,
+    ) -> list[Column]:
+        """For each part that no column of this round holds yet, the best set with one of it, if it pays."""
+        table = tables.get(grid.classes[index])
+        if table is None:
+            return []
+        instance, block = self.instance, grid.blocks[index]
+        source, served = instance.sources[block.source], instance.served[block.source]
+        given = {i: n for i, n in enumerate(block.least) if n}
+        covered = {i for i, n in enumerate(pattern) if n}
+        cap = min(grid.caps[index] - grid.given(index), table.cap)
+        # A column pays when its parts are worth this much, a kept left over not counted.
+        needed = source.price - count_dual + self._tolerance
+        found: dict[Pattern, list[Column]] = {}
+        order = sorted((i for i, worth in enumerate(duals) if worth > 0), key=lambda i: (-duals[i], i))
+        # Where there are very many parts each round begins with others, so that none waits for ever.
+        turn = self.clock.rounds * MOST_OTHERS % len(order) if len(order) > MOST_OTHERS else 0
+        for i in order[turn:] + order[:turn]:
+            if len(found) >= MOST_OTHERS:
+                break
+            if i in covered or grid.takes[i] > cap or not served[i]:
+                continue
+            counts = table.counts(cap - grid.takes[i], best.held)
+            counts[i] = counts.get(i, 0) + 1
+            for k, n in given.items():
+                counts[k] = counts.get(k, 0) + n
+            worth = sum(n * (duals[k] - grid.cuts(source, k, 1)) for k, n in counts.items())
+            worth -= source.per_setup * len(counts)
+            if counts[i] > min(grid.limits[i], block.most[i]) or worth <= needed:
+                continue
+            other = tuple(counts.get(k, 0) for k in range(len(duals)))
+            columns = self._unknown(block.source, other) if other != pattern and other not in found else []
+            if columns:
+                found[other] = columns
+                covered.update(counts)
+        return [column for columns in found.values() for column in columns]

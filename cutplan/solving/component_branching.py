@@ -1,0 +1,154 @@
+"""Closing a node that bar counts alone leave open: its bars are told apart by what they hold.
+
+A part, or two parts together, that the LP solution puts in a fractional number of
+bars of a block, are held by so many or fewer, or by more. Every node that this
+makes is bounded by duals as any other is, so that what is closed can be rechecked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from cutplan.model import Split
+from cutplan.solving.blocks import Partition
+from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.knapsack import Array
+from cutplan.solving.master import MasterSolution
+from cutplan.solving.nodes import Node, Splits
+
+WHOLE = 1e-6
+"""How far from whole a number of bars in an LP solution must be to count as fractional."""
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """Parts, so many of each, that bars of a block hold together in a fractional ``number``."""
+
+    block: int
+    held: tuple[tuple[int, int], ...]
+    number: float
+
+
+def candidate(generator: ColumnGenerator, solution: MasterSolution, splits: Splits) -> Candidate | None:
+    """The most fractional number of bars of a block that hold a part; of two parts together where there is no such."""
+    takes = [piece.take for piece in generator.instance.pieces]
+    used = [(column, use) for column, use in zip(generator.master.columns, solution.uses, strict=False) if use > WHOLE]
+    held = []
+    for number, block in enumerate(Partition.of(generator.instance, splits).blocks):
+        within = [(column, use) for column, use in used if block.source == column.source and block.has(column.pattern)]
+        if within:
+            patterns = np.array([column.pattern for column, _ in within])
+            held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
+    for fractional in (_fractional_alone, _fractional_together):
+        found = [(rank, candidate) for one in held for rank, candidate in fractional(one)]
+        if found:
+            return min(found, key=lambda one: one[0])[1]
+    return None
+
+
+@dataclass(frozen=True)
+class _Held:
+    """What bars of a block hold: so many of a part, how long that is, and which patterns hold so many or more."""
+
+    block: int
+    parts: list[tuple[int, int]]
+    lengths: Array
+    holds: Array
+    uses: Array
+
+
+def _held(block: int, patterns: Array, uses: Array, takes: Sequence[int]) -> _Held:
+    parts = [(int(i), t) for i in np.flatnonzero(patterns.any(axis=0)) for t in range(1, int(patterns[:, i].max()) + 1)]
+    lengths = np.array([takes[i] * t for i, t in parts])
+    return _Held(block, parts, lengths, np.array([patterns[:, i] >= t for i, t in parts], dtype=float), uses)
+
+
+Ranked: TypeAlias = tuple[tuple[float, ...], Candidate]
+"""A candidate after its rank: the most fractional first, of these the longest."""
+
+
+def _fractional_alone(held: _Held) -> Iterator[Ranked]:
+    """The most fractional number of bars that hold so many of one part, if any is fractional."""
+    numbers = held.holds @ held.uses
+    aside = _aside(numbers)
+    for a in np.lexsort((-held.lengths, aside))[:1]:
+        if aside[a] < 0.5:
+            yield (aside[a], -held.lengths[a], held.block), Candidate(held.block, (held.parts[a],), float(numbers[a]))
+
+
+def _fractional_together(held: _Held) -> Iterator[Ranked]:
+    """The most fractional number of bars that hold two parts, if any is fractional."""
+    numbers = (held.holds * held.uses) @ held.holds.T
+    aside = _aside(numbers)
+    part = np.array([i for i, _ in held.parts])
+    aside[np.tril_indices(len(part))] = 0.5
+    aside[part[:, None] == part] = 0.5
+    first, second = np.nonzero(aside == aside.min())
+    lengths = held.lengths[first] + held.lengths[second]
+    for k in np.argsort(-lengths, kind="stable")[:1]:
+        a, b = first[k], second[k]
+        if aside[a, b] < 0.5:
+            candidate = Candidate(held.block, (held.parts[a], held.parts[b]), float(numbers[a, b]))
+            yield (aside[a, b], -lengths[k], held.block), candidate
+
+
+def _aside(numbers: Array) -> Array:
+    """How far numbers are from the middle between two whole ones; 0.5 where they are whole."""
+    aside = np.abs(numbers % 1.0 - 0.5).round(6)
+    return np.where(aside < 0.5 - WHOLE, aside, 0.5)
+
+
+def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -> list[Splits]:
+    """The two nodes that a candidate makes of one: so many bars or fewer, and more."""
+    demand = generator.instance.demand
+    *before, (part, copies) = candidate.held
+    block, blocks = candidate.block, len(generator.instance.sources) + len(splits)
+    for i, t in before:
+        splits = (*splits, Split(share=block, part=i, copies=t, low=0, high=demand[i] // t))
+        block, blocks = blocks, blocks + 1
+    below, most = int(candidate.number), demand[part] // copies
+    return [
+        (*splits, Split(share=block, part=part, copies=copies, low=low, high=high))
+        for low, high in ((0, below), (below + 1, most))
+        if low <= high
+    ]
+
+
+def branched(
+    generator: ColumnGenerator,
+    node: Node,
+    work: int,
+    bounded: Callable[[Splits], Node],
+    fathomed: Callable[[Node], bool],
+    say: Callable[[str], None],
+) -> list[Node]:
+    """Cases that together cover one, as many of them fathomed as so much work allows.
+
+    Parameters
+    ----------
+    bounded
+        Makes the node of the same bar counts with other splits.
+    fathomed
+        Is nothing of use left in a node?
+    """
+    clock = generator.clock
+    closed: list[Node] = []
+    waiting = [node]
+    looked, most = 0, clock.work + work
+    while waiting and clock.work < most and not clock.struck():
+        node = waiting.pop()
+        if fathomed(node):
+            closed.append(node)
+            continue
+        parts = candidate(generator, node.relaxation.solution, node.splits)
+        if parts is None:
+            return [node, *closed, *waiting]
+        further = [bounded(splits) for splits in children(generator, node.splits, parts)]
+        waiting += sorted(further, key=lambda one: -one.bound)
+        looked += len(further)
+        say(f"cases of what bars hold: {looked} looked at, {len(waiting)} open")
+    return closed + waiting

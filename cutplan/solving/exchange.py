@@ -1,0 +1,118 @@
+"""Second goals, once the money is as low as it gets: fewer bars, fewer set-ups of the saw, one long left over.
+
+Nothing here is called optimal. Pairs of bars exchange parts as long as that
+makes the plan better in this order and never dearer; a counter ends it.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from typing import TypeAlias
+
+from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.plans import PatternUse
+from cutplan.units import MM
+
+MOST_TRIED = 20_000
+"""Exchanges looked at for one group: all of them on usual jobs, in a few hundredths of a second."""
+
+USUAL_PIECES = 20
+"""Different pieces up to which so many are looked at; with more, each takes longer and there are fewer."""
+
+Kind: TypeAlias = tuple[int, Pattern]
+"""A source and how a bar of it is cut."""
+
+Kinds: TypeAlias = Counter[Kind]
+"""How many bars there are of each kind; bars of one kind are cut alike and so together."""
+
+
+def improved(instance: Instance, plan: Sequence[PatternUse], stopped: Callable[[], bool]) -> list[PatternUse]:
+    """A plan that costs no more, with fewer bars, fewer set-ups or longer left overs where two bars can exchange parts.
+
+    Where only so many left overs may be kept bars cannot be judged by themselves, and the plan stays as it is.
+    """
+    if instance.kept_counts:
+        return list(plan)
+    kinds: Kinds = Counter()
+    for bars in plan:
+        kinds[bars.source, bars.pattern] += bars.count
+    most = MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(instance.pieces))
+    tries = itertools.takewhile(lambda _: not stopped(), range(most))
+    while (better := _better(instance, kinds, tries)) is not None:
+        kinds = better
+    return [PatternUse(source, pattern, count) for (source, pattern), count in sorted(kinds.items())]
+
+
+def _better(instance: Instance, kinds: Kinds, tries: Iterator[int]) -> Kinds | None:
+    """The first better plan that an exchange between two bars gives; None when there is none, or no try left."""
+    names = sorted(kinds)
+    for place, first in enumerate(names):
+        for second in names[place:]:
+            before: Kinds = Counter([first, second])
+            if before[first] > kinds[first]:
+                continue
+            if next(tries, None) is None:
+                return None
+            others = kinds - before
+            least = score(instance, before, others)
+            for after in exchanges(instance, first, second):
+                if next(tries, None) is None:
+                    return None
+                if score(instance, after, others) < least:
+                    return others + after
+    return None
+
+
+def score(instance: Instance, kinds: Kinds, others: Kinds) -> tuple[int, int, int, int]:
+    """What some bars add to the ``others``, the least being best: cost, bars, set-ups, left overs squared, negative.
+
+    Each different part of a kind is one set-up, unless the others have bars of that kind already.
+    """
+    cost = sum(count * instance.cost(source, pattern) for (source, pattern), count in kinds.items())
+    setups = sum(sum(n > 0 for n in pattern) for source, pattern in kinds if (source, pattern) not in others)
+    squares = sum(count * _left(instance, *kind) ** 2 for kind, count in kinds.items())
+    return cost, kinds.total(), setups, -squares
+
+
+def _left(instance: Instance, source: int, pattern: Pattern) -> int:
+    """What a bar leaves, in whole millimetres."""
+    return instance.left(source, pattern) // MM
+
+
+def exchanges(instance: Instance, first: Kind, second: Kind) -> Iterator[Kinds]:
+    """What two bars can become: a part moved over, two parts swapped, or all on the shorter bar that holds them."""
+    (source, pattern), (other_source, other) = first, second
+    whole = tuple(n + m for n, m in zip(pattern, other, strict=True))
+    mine = [i for i, n in enumerate(pattern) if n]
+    theirs = [i for i, n in enumerate(other) if n]
+    takes = [piece.take for piece in instance.pieces]
+    slack = instance.sources[source].room - instance.fill(pattern)
+    other_slack = instance.sources[other_source].room - instance.fill(other)
+    gives: list[tuple[int | None, int | None]] = [(i, None) for i in mine] + [(None, j) for j in theirs]
+    gives += [(i, j) for i in mine for j in theirs if i != j]
+    for give, get in gives:
+        gain = (0 if get is None else takes[get]) - (0 if give is None else takes[give])
+        if gain <= slack and -gain <= other_slack:
+            mixed = _exchanged(pattern, give, get)
+            rest = tuple(n - m for n, m in zip(whole, mixed, strict=True))
+            if _may_be(instance, source, mixed) and _may_be(instance, other_source, rest):
+                yield Counter(kind for kind in ((source, mixed), (other_source, rest)) if any(kind[1]))
+    for one in sorted((source, other_source), key=lambda one: instance.sources[one].room):
+        if instance.fill(whole) <= instance.sources[one].room and instance.allowed(one, whole):
+            yield Counter([(one, whole)])
+
+
+def _exchanged(pattern: Pattern, give: int | None, get: int | None) -> Pattern:
+    counts = list(pattern)
+    if give is not None:
+        counts[give] -= 1
+    if get is not None:
+        counts[get] += 1
+    return tuple(counts)
+
+
+def _may_be(instance: Instance, source: int, pattern: Pattern) -> bool:
+    """Is the bar left out, or may it be cut so?"""
+    return not any(pattern) or instance.allowed(source, pattern)

@@ -1,0 +1,229 @@
+"""The integer programs over patterns: the bars of one group, or of all groups with what merchants charge."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cutplan.model import Merchant
+from cutplan.solving.instance import Instance
+from cutplan.solving.master import Column
+from cutplan.units import ceil_div
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
+
+LARGEST_TOTAL = 2**62
+"""Costs from which on an integer program, whose sums have 64 bits, is not asked."""
+
+Chosen = list[tuple[Column, int]]
+"""Columns with how many bars are cut so."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One group of an order: its columns at the prices paid, of which wanted parts are to be covered.
+
+    ``exactly`` allows no part beyond what is wanted. The merchant of each source is blank for an offcut, and its
+    ``spend`` is what one bar counts for towards the minimum order. [cost unit]
+    """
+
+    instance: Instance
+    columns: Sequence[Column]
+    exactly: bool
+    merchants: Sequence[str]
+    spends: Sequence[int]
+
+
+def whole_bars(
+    instance: Instance,
+    columns: Sequence[Column],
+    wanted: Sequence[int],
+    ranges: Sequence[tuple[int, int]],
+    below: int,
+    effort: float,
+    seconds: float,
+) -> tuple[Chosen | None, bool]:
+    """Best whole numbers of the given columns that cover what is wanted for less than ``below``.
+
+    Parameters
+    ----------
+    wanted
+        How many of each part must be covered.
+    effort
+        Limit in the solver's own deterministic time, so that the same input ends at the same point.
+    seconds
+        Limit by the clock, above which the result depends on the machine. [s]
+
+    Returns
+    -------
+    tuple
+        Columns with their counts, or None when none was found; and whether the
+        search ended by itself, so that nothing cheaper exists in these columns.
+        The counts are recomputed by the caller: a solver's word is not taken.
+    """
+    program = _Program()
+    variables = program.bars_of(instance, columns, wanted, ranges, exactly=False)
+    if variables is None:
+        return None, True
+    # A plan's cost is a multiple of the cost step.
+    step = instance.cost_step if all(column.cost % instance.cost_step == 0 for column in columns) else 1
+    solver, ended = program.least(below, step, effort, seconds)
+    return None if solver is None else _chosen(solver, columns, variables), ended
+
+
+def whole_order(
+    choices: Sequence[Choice],
+    charging: Sequence[Merchant],
+    must: Collection[str] | None,
+    below: int,
+    effort: float,
+    seconds: float,
+) -> tuple[list[Chosen] | None, bool]:
+    """Best whole numbers of the columns of all groups for less than ``below``, charges included.
+
+    A merchant's bill is the larger of minimum order and spend, and the delivery.
+
+    Parameters
+    ----------
+    charging
+        The merchants with a delivery charge or a minimum order.
+    must
+        Those of them that are bought from, all others closed; None leaves that open.
+    effort, seconds
+        As of :func:`whole_bars`.
+
+    Returns
+    -------
+    tuple
+        As of :func:`whole_bars`, for each group.
+    """
+    program = _Program()
+    bought: dict[str, list[tuple[Any, int]]] = {merchant.name: [] for merchant in charging}
+    found = []
+    for choice in choices:
+        ranges = tuple((0, source.most) for source in choice.instance.sources)
+        variables = program.bars_of(choice.instance, choice.columns, choice.instance.demand, ranges, choice.exactly)
+        assert variables is not None, "no range asks for a bar"
+        found.append(variables)
+        for column, variable in zip(choice.columns, variables, strict=True):
+            if choice.merchants[column.source] in bought:
+                bought[choice.merchants[column.source]].append((variable, choice.spends[column.source]))
+    for merchant in charging:
+        program.charge(merchant, bought[merchant.name], None if must is None else merchant.name in must)
+    solver, ended = program.least(below, program.step, effort, seconds)
+    if solver is None:
+        return None, ended
+    pairs = zip(choices, found, strict=True)
+    return [_chosen(solver, choice.columns, variables) for choice, variables in pairs], ended
+
+
+def _chosen(solver: cp_model.CpSolver, columns: Sequence[Column], variables: Sequence[Any]) -> Chosen:
+    counts = ((column, solver.value(variable)) for column, variable in zip(columns, variables, strict=True))
+    return [(column, count) for column, count in counts if count]
+
+
+class _Program:
+    """A program as it is put together: bars of groups, charges of merchants, and what each unit of them costs."""
+
+    def __init__(self) -> None:
+        # Loading it costs as much as planning a small job, and most jobs never come here.
+        from ortools.sat.python import cp_model
+
+        self._cp = cp_model
+        self._model = cp_model.CpModel()
+        self._terms: list[tuple[Any, int]] = []
+        self._charged = False
+
+    @property
+    def step(self) -> int:
+        """What every cost is a multiple of."""
+        return math.gcd(*(cost for _, cost in self._terms)) or 1
+
+    def bars_of(
+        self,
+        instance: Instance,
+        columns: Sequence[Column],
+        wanted: Sequence[int],
+        ranges: Sequence[tuple[int, int]],
+        exactly: bool,
+    ) -> list[Any] | None:
+        """How many bars are cut by each column; None where a range asks for bars that no column cuts."""
+        cp, model = self._cp, self._model
+        counts: list[list[Any]] = [[] for _ in ranges]
+        covered: list[list[Any]] = [[] for _ in wanted]
+        variables = []
+        for column in columns:
+            held = [(i, n) for i, n in enumerate(column.pattern) if n]
+            needed = max((ceil_div(wanted[i], n) for i, n in held), default=0)
+            variable = model.new_int_var(0, min(ranges[column.source][1], needed), "")
+            counts[column.source].append(variable)
+            for i, n in held:
+                covered[i].append(n * variable)
+            variables.append(variable)
+        for terms, number in zip(covered, wanted, strict=True):
+            if number:
+                total = cp.LinearExpr.sum(terms)
+                model.add(total == number if exactly else total >= number)
+        for of_source, (low, high) in zip(counts, ranges, strict=True):
+            if of_source:
+                model.add_linear_constraint(cp.LinearExpr.sum(of_source), low, high)
+            elif low > 0:
+                return None
+        if instance.kept_counts:
+            kept = [variable for column, variable in zip(columns, variables, strict=True) if column.kept]
+            model.add(cp.LinearExpr.sum(kept) <= (instance.most_kept or 0))
+        self._terms += [(variable, column.cost) for column, variable in zip(columns, variables, strict=True)]
+        return variables
+
+    def charge(self, merchant: Merchant, bought: Sequence[tuple[Any, int]], buys: bool | None) -> None:
+        """Add the delivery and what bars bought lack to the minimum order; ``buys`` None leaves open whether any is."""
+        model, cp = self._model, self._cp
+        counts = [variable for variable, _ in bought]
+        if buys is False:
+            model.add(cp.LinearExpr.sum(counts) == 0)
+            return
+        one: Any = model.new_constant(1) if buys else model.new_bool_var("")
+        if not buys:
+            for variable in counts:
+                model.add(variable == 0).only_enforce_if(~one)
+        self._terms.append((one, merchant.delivery))
+        if merchant.minimum_order:
+            # What is lacking is counted in steps of what minimum and prices have in common.
+            self._charged = True
+            step = math.gcd(merchant.minimum_order, *(spend for _, spend in bought))
+            lacking = model.new_int_var(0, merchant.minimum_order // step, "")
+            spent = cp.LinearExpr.weighted_sum(counts, [spend // step for _, spend in bought])
+            model.add(lacking + spent >= merchant.minimum_order // step * one)
+            self._terms.append((lacking, step))
+
+    def least(self, below: int, step: int, effort: float, seconds: float) -> tuple[cp_model.CpSolver | None, bool]:
+        """Solve for less than ``below``; None where nothing was found, and whether that, or the best found, is shown.
+
+        ``step`` divides every cost.
+        """
+        cp, model = self._cp, self._model
+        if (below - 1) // step >= LARGEST_TOTAL:
+            return None, False
+        total = cp.LinearExpr.weighted_sum([v for v, _ in self._terms], [cost // step for _, cost in self._terms])
+        model.add(total <= (below - 1) // step)
+        model.minimize(total)
+        solver = cp.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = 1
+        # With its linear relaxation in full it decides in hundredths of a second what else takes it minutes.
+        solver.parameters.linearization_level = 2
+        solver.parameters.max_deterministic_time = effort
+        solver.parameters.max_time_in_seconds = max(seconds, 0.001)
+        solver.parameters.catch_sigint_signal = False
+        if self._charged:
+            # Seen with ortools 9.15: where a minimum order and the objective have terms in common, presolve may lose
+            # the best order and call a dearer one optimal. What keeps every plan does not.
+            solver.parameters.keep_all_feasible_solutions_in_presolve = True
+            solver.parameters.presolve_inclusion_work_limit = 0
+        outcome = solver.solve(model)
+        if outcome in (cp.OPTIMAL, cp.FEASIBLE):
+            return solver, bool(outcome == cp.OPTIMAL)
+        return None, bool(outcome == cp.INFEASIBLE)

@@ -1,0 +1,137 @@
+"""Cases of a search and what bounds them: their LP, or length alone where a limit struck before that was solved."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from cutplan.model import Leaf, Split
+from cutplan.solving.blocks import Partition
+from cutplan.solving.certificate import certify, dual_bound, fitting, leaf_of, round_up, summable
+from cutplan.solving.clock import Limits
+from cutplan.solving.columns import ColumnGenerator, Relaxation, unsolved
+from cutplan.solving.dual_feasible import length_duals
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
+from cutplan.solving.pricing import Grid, working_step
+from cutplan.units import Length
+
+Ranges: TypeAlias = tuple[tuple[int, int], ...]
+Splits: TypeAlias = tuple[Split, ...]
+
+MISSING = 1e-9
+"""Pieces left out by an LP solution above which it is said to leave parts out."""
+
+MOST_BY_LENGTH = 3
+"""Ways to value parts by their length that are worked through, the most promising first."""
+
+RAISES = 3
+"""How often the penalty for that is raised in one node."""
+
+RAISE = 2
+"""How many times what seems needed it is raised by."""
+
+MOST_RAISED = 1000
+"""How many times its first value the penalty may become."""
+
+
+@dataclass(frozen=True)
+class Node:
+    """A node of the search: its count ranges and splits, the leaf that bounds it and its LP solution.
+
+    The ``part`` of a split is a piece of the instance.
+    """
+
+    ranges: Ranges
+    bound: int
+    leaf: Leaf
+    relaxation: Relaxation
+    splits: tuple[Split, ...] = ()
+
+
+def by_length(
+    instance: Instance, unit: int, ranges: Ranges | None = None, splits: Splits = (), step: Length | None = None
+) -> Node:
+    """A node bounded without its LP, by the lengths of its parts alone, counted in ``step``."""
+    ranges = ranges or tuple((0, source.most) for source in instance.sources)
+    whole = Grid.of(instance, step or working_step(instance), for_bound=True)
+    grid = whole.divided(Partition.of(instance, splits).blocks)
+    best = (0,) * len(instance.pieces)
+    bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
+    for about, duals in itertools.islice(length_duals(whole, ranges, unit), MOST_BY_LENGTH):
+        if round_up(instance, math.ceil(about)) <= bound:
+            break
+        lowered = fitting(grid, duals)
+        shown, _ = dual_bound(grid, lowered, ranges, unit, splits=splits)
+        if shown > bound:
+            bound, best = shown, lowered
+    return Node(ranges, bound, leaf_of(instance, best, ranges, splits=splits), unsolved(instance), splits)
+
+
+def unknown(instance: Instance, unit: int, ranges: Ranges, splits: Splits = ()) -> Node:
+    """A node of which only this is known, when time is up: no bar costs less than nothing, counted in any ``unit``."""
+    nothing = leaf_of(instance, (0,) * len(instance.pieces), ranges, splits=splits)
+    return Node(ranges, 0, nothing, unsolved(instance), splits)
+
+
+@dataclass(frozen=True)
+class Bounder:
+    """The means to bound the nodes of one search.
+
+    ``unit`` is the denominator of the duals that show a bound.
+    """
+
+    generator: ColumnGenerator
+    incumbent: Incumbent
+    limits: Limits
+    unit: int
+
+    def bounded(self, ranges: Ranges, splits: Splits = ()) -> Node:
+        """Solve the LP of a node and certify its bound in whole numbers."""
+        relaxation = self._relaxation(ranges, splits)
+        if relaxation is None:
+            bounds = unknown if self.generator.clock.struck() else by_length
+            return bounds(self.generator.instance, self.unit, ranges, splits)
+        node = self._proven(ranges, splits, relaxation)
+        if relaxation.solution.missing > MISSING and not self.incumbent.fathoms(node.bound):
+            return self._raised(node)
+        return node
+
+    def _relaxation(self, ranges: Ranges, splits: Splits) -> Relaxation | None:
+        instance = self.generator.instance
+        target = self.incumbent.cutoff() - instance.cost_step + 0.5
+        return self.generator.relax(ranges, instance.demand, target, self.limits.rounds, splits=splits)
+
+    def _proven(self, ranges: Ranges, splits: Splits, relaxation: Relaxation) -> Node:
+        grid = self.generator.bound_grid.divided(Partition.of(self.generator.instance, splits).blocks)
+        bound, leaf = certify(grid, relaxation.duals, ranges, self.unit, relaxation.keep_dual, splits)
+        return Node(ranges, bound, leaf, relaxation, splits)
+
+    def _raised(self, node: Node) -> Node:
+        """A node whose LP leaves parts out, bounded with so high a penalty for that that no plan of use is left.
+
+        Its bar counts hold no plan, and the duals that show it grow with the penalty.
+        """
+        generator, incumbent, relaxation = self.generator, self.incumbent, node.relaxation
+        penalty = generator.penalty
+        try:
+            for _ in range(RAISES):
+                lacking = incumbent.cutoff() - relaxation.solution.value
+                if relaxation.solution.missing <= MISSING or lacking <= 0 or incumbent.fathoms(node.bound):
+                    break
+                penalty += math.ceil(RAISE * lacking / relaxation.solution.missing)
+                if penalty > MOST_RAISED * generator.penalty:
+                    break
+                generator.master.set_penalty(penalty)
+                raised = self._relaxation(node.ranges, node.splits)
+                if raised is None or not summable(generator.instance, raised.duals, self.unit):
+                    break
+                relaxation = raised
+                higher = self._proven(node.ranges, node.splits, relaxation)
+                if higher.bound > node.bound:
+                    node = replace(higher, relaxation=node.relaxation)
+        finally:
+            generator.master.set_penalty(generator.penalty)
+        return node

@@ -1,0 +1,222 @@
+"""All groups of an order at once: what their LPs cost at multipliers of the merchants' prices, and whole plans for all.
+
+A merchant's bill for bars is the larger of minimum order m and spend s, at least
+x*s + (1 - x)*m for every multiplier x from 0 to 1. With bars priced at x times
+their price the groups stand alone, and what they cost at least bounds the order.
+A pattern whose reduced cost at those prices is more than the gap is in no
+cheaper plan of the order, so that where the others can be listed for all groups
+an integer program decides the order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import inf
+
+from cutplan.model import Group, Merchant, StockLength, Workshop
+from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.columns import ColumnGenerator, Relaxation
+from cutplan.solving.enumeration import enumerate_patterns, most_waste
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance, Multipliers, Pattern, instance_of
+from cutplan.solving.integer_master import Choice, Chosen, whole_order
+from cutplan.solving.master import Column, columns_of
+from cutplan.solving.plans import PatternUse, without_surplus
+
+
+@dataclass(frozen=True)
+class GroupLp:
+    """The LP of one group at some prices: ``least`` is what the group costs at least. [cost unit]"""
+
+    generator: ColumnGenerator
+    relaxation: Relaxation
+
+    @property
+    def least(self) -> float:
+        """A little off, as floats are."""
+        return self.relaxation.bound + self.generator.instance.outside
+
+
+@dataclass(frozen=True)
+class OrderLp:
+    """The LPs of all groups at multipliers.
+
+    ``bound`` is what the order costs at least by them, and ``spends`` what their solutions spend at every merchant
+    with a minimum order. [cost unit]
+    """
+
+    multipliers: Multipliers
+    groups: tuple[GroupLp, ...]
+    bound: float
+    spends: Mapping[str, float]
+
+    @property
+    def leasts(self) -> list[float]:
+        """What each group costs at least. [cost unit]"""
+        return [group.least for group in self.groups]
+
+
+class Order:
+    """Groups planned by money with some offers open.
+
+    ``charging`` are the merchants with a fixed charge, ``must`` those of them that are bought from; None leaves open
+    which are, and then no minimum order counts for a bound.
+    """
+
+    def __init__(
+        self,
+        groups: Sequence[tuple[Group, Sequence[StockLength]]],
+        workshop: Workshop,
+        charging: Sequence[Merchant],
+        must: Collection[str] | None,
+        limits: Limits,
+        clock: Clock,
+    ) -> None:
+        self._groups = groups
+        self._workshop = workshop
+        self._charging = charging
+        self.names = tuple(must or ())
+        self._must = must
+        self._limits = limits
+        self.clock = clock
+        self.instances = [instance_of(group, workshop, offers) for group, offers in groups]
+        # Offers come first among the sources of an instance, offcuts last.
+        offcuts = [len(group.offcuts) for group, _ in groups]
+        self._merchants = [
+            [o.merchant for o in offers] + [""] * n for (_, offers), n in zip(groups, offcuts, strict=True)
+        ]
+        self._spends = [
+            [o.bar_price or 0 for o in offers] + [0] * n for (_, offers), n in zip(groups, offcuts, strict=True)
+        ]
+        self._known: list[dict[Pattern, None]] = [{} for _ in groups]
+
+    @property
+    def offers(self) -> list[Sequence[StockLength]]:
+        """The offers open to each group, at the prices paid."""
+        return [offers for _, offers in self._groups]
+
+    @property
+    def minimums(self) -> dict[str, int]:
+        """The minimum orders of merchants that are bought from in every plan."""
+        return {m.name: m.minimum_order for m in self._charging if m.minimum_order and m.name in (self._must or ())}
+
+    @property
+    def deliveries(self) -> int:
+        """What the merchants that are bought from in every plan are paid for delivery."""
+        return sum(m.delivery for m in self._charging if m.name in (self._must or ()))
+
+    def know(self, plans: Sequence[Sequence[PatternUse]]) -> None:
+        """Remember the patterns of a plan of each group."""
+        for known, plan in zip(self._known, plans, strict=True):
+            known.update(dict.fromkeys(bars.pattern for bars in plan))
+
+    def at(self, multipliers: Multipliers) -> OrderLp | None:
+        """Solve the LPs at multipliers; None when a limit struck."""
+        solved = []
+        spends = dict.fromkeys(self.minimums, 0.0)
+        for place, (group, offers) in enumerate(self._groups):
+            instance = instance_of(group, self._workshop, offers, multipliers)
+            # Leaving a part out costs more than any plan of use.
+            generator = ColumnGenerator(instance, Incumbent(instance).cutoff() + instance.most_earned, self.clock)
+            for pattern in self._known[place]:
+                for index in range(len(instance.sources)):
+                    generator.add(index, pattern)
+            relaxation = generator.relax(generator.root_ranges, instance.demand, inf, self._limits.rounds)
+            if relaxation is None or self.clock.struck():
+                return None
+            self._known[place].update(dict.fromkeys(column.pattern for column in generator.master.columns))
+            for column, use in zip(generator.master.columns, relaxation.solution.uses, strict=False):
+                name = self._merchants[place][column.source]
+                if name in spends:
+                    spends[name] += use * self._spends[place][column.source]
+            solved.append(GroupLp(generator, relaxation))
+        orders = sum(float((1 - multipliers.get(name, Fraction(1))) * m) for name, m in self.minimums.items())
+        bound = sum(lp.least for lp in solved) + orders + self.deliveries
+        return OrderLp(multipliers, tuple(solved), bound, spends)
+
+    def cheapest_known(self, lp: OrderLp, below: int) -> list[list[PatternUse]] | None:
+        """The best plan of every group over the patterns met so far that together cost less than ``below``.
+
+        Where they are too many, those that pay best at the multipliers of ``lp``.
+        """
+        ranked: list[tuple[float, int, int, Pattern]] = []
+        for place, (group, known) in enumerate(zip(lp.groups, self._known, strict=True)):
+            instance = group.generator.instance
+            for index, source in enumerate(instance.sources):
+                for pattern in known if source.most else ():
+                    if instance.allowed(index, pattern):
+                        column = Column(index, pattern, instance.cost(index, pattern))
+                        # A source whose best bar does not pay is not let off what it lacks.
+                        above = group.relaxation.reduced_cost(column) + max(0.0, group.relaxation.least_reduced[index])
+                        ranked.append((round(above, 3), place, index, pattern))
+        columns: list[list[Column]] = [[] for _ in self.instances]
+        for _, place, index, pattern in sorted(ranked)[: self._limits.whole_columns]:
+            columns[place] += columns_of(self.instances[place], index, pattern)
+        return self._whole(columns, below, self._limits.node_effort, exactly=False)[0]
+
+    def decide(self, lp: OrderLp, below: int, step: int) -> tuple[list[list[PatternUse]] | None, str]:
+        """List every pattern that a plan of the order for less than ``below`` could use, and decide it by a program.
+
+        ``step`` is what the cost of every order is a multiple of.
+
+        Returns
+        -------
+        tuple
+            A cheaper plan of every group, None where none was found; and what stopped the search, blank where nothing
+            cheaper than that plan, or than ``below`` where there is none, exists.
+        """
+        gap = below - step - lp.bound + 1e-6 * abs(below)
+        columns: list[list[Column]] = []
+        left = self._limits.listed
+        for instance, group in zip(self.instances, lp.groups, strict=True):
+            patterns = self._listed(group, gap, left)
+            if patterns is None:
+                return None, "pattern limit"
+            columns.append([c for index, pattern in patterns for c in columns_of(instance, index, pattern)])
+            left -= len(columns[-1])
+        # Where left overs have a value a bar may be worth buying for its left over alone; it is in no plan.
+        plans, ended = self._whole(columns, below, self._limits.listed_effort, exactly=True)
+        return plans, "" if ended else "effort limit"
+
+    def _listed(self, lp: GroupLp, gap: float, most: int) -> list[tuple[int, Pattern]] | None:
+        generator, relaxation = lp.generator, lp.relaxation
+        instance = generator.instance
+        if not generator.lists_all or most <= 0:
+            return None
+        left = [source.most for source in instance.sources]
+        below = int(relaxation.bound + gap) + instance.cost_step + 1
+        waste = most_waste(instance, instance.demand, left, below)
+        columns = enumerate_patterns(
+            instance,
+            generator.listing_grid,
+            relaxation.duals,
+            relaxation.least_reduced,
+            gap,
+            waste,
+            most,
+            self.clock.struck,
+        )
+        return None if columns is None else list(dict.fromkeys((c.source, c.pattern) for c in columns))
+
+    def _whole(
+        self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
+    ) -> tuple[list[list[PatternUse]] | None, bool]:
+        choices = [
+            Choice(instance, some, exactly and instance.valued, merchants, spends)
+            for instance, some, merchants, spends in zip(
+                self.instances, columns, self._merchants, self._spends, strict=True
+            )
+        ]
+        chosen, ended = whole_order(choices, self._charging, self._must, below, effort, self.clock.seconds_left)
+        if not ended:
+            self.clock.struck()
+        if chosen is None:
+            return None, ended
+        return [_plan(instance, some) for instance, some in zip(self.instances, chosen, strict=True)], ended
+
+
+def _plan(instance: Instance, chosen: Chosen) -> list[PatternUse]:
+    """Bars without parts beyond what is wanted. They stay on the bars chosen, of which some serve a minimum order."""
+    return without_surplus(instance, [PatternUse(column.source, column.pattern, count) for column, count in chosen])

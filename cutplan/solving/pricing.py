@@ -1,0 +1,287 @@
+"""Pricing: the pattern of least reduced cost for every block of bars, lengths counted in steps.
+
+For the plan, what parts take is rounded up to the step; for the bound it is
+rounded down and the remainder over-estimated, so that a step coarser than the
+common divisor keeps both honest.
+
+References
+----------
+P. C. Gilmore, R. E. Gomory, A linear programming approach to the cutting-stock problem, Operations Research 9 (1961).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from cutplan.solving.instance import Block, Instance, Pattern, Source
+from cutplan.solving.knapsack import NO_SET, Array, Table, chunks_of
+from cutplan.solving.views import view_for_plans, views_for_bounds
+from cutplan.units import MM, Length, ceil_div
+
+FINEST_CAP = 1_500_000
+"""Steps a bar may have before the working step is made coarser than the common divisor."""
+
+MOST_CELLS = 400_000_000
+"""Cells of a table, a byte each, above which the working step is made coarser too."""
+
+
+def working_step(instance: Instance, cap: int = FINEST_CAP, cells: int = MOST_CELLS) -> Length:
+    """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]
+
+    It is coarser too where a table would have more than ``cells``.
+
+    A part may take less than a step: it counts as one in the plan, and as nothing in the bound.
+    """
+    longest_room = max((source.room for source in instance.sources), default=0)
+    rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in instance.pieces)
+    cap = min(cap, max(cells // rows, 1))
+    step = instance.divisor
+    return step if longest_room // step <= cap else ceil_div(longest_room, cap)
+
+
+@dataclass(frozen=True)
+class Best:
+    """A least value, and its set: given outright, or to be read from the table at ``fill``.
+
+    The value is infinite, and the set empty, where no bar can be in a block.
+    """
+
+    value: Any
+    pattern: Pattern | None
+    fill: int = 0
+    held: bool = False
+    flush: bool = False
+
+
+@dataclass(frozen=True)
+class Grid:
+    """An instance counted in steps, for the plan (``for_bound`` false) or for the bound."""
+
+    instance: Instance
+    step: Length
+    for_bound: bool
+    takes: tuple[int, ...]
+    caps: tuple[int, ...]
+    blocks: tuple[Block, ...]
+    """What is priced, by number: all bars of each source, or blocks that these are divided into."""
+    classes: tuple[int, ...]
+    """For each block, the first that may hold the same parts at the same money for cuts and set-ups."""
+    limits: Pattern
+    """Most of each part in one bar."""
+    views: tuple[Grid, ...] = ()
+    """For the bound where parts are mitred: grids that see every set between them, each as it is least; else none."""
+
+    @classmethod
+    def of(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
+        """Count an instance in steps of ``step`` nm, rounding for the plan or for the bound."""
+        if not instance.mitred:
+            return cls._counted(instance, step, for_bound=for_bound)
+        if not for_bound:
+            return cls._counted(view_for_plans(instance).instance, step, for_bound=False)
+        views = [(view, cls._counted(view.instance, step, for_bound=True)) for view in views_for_bounds(instance)]
+        whole = cls._counted(instance, step, for_bound=True)
+        return replace(whole, views=tuple(grid.limited(view.limits) for view, grid in views))
+
+    @classmethod
+    def _counted(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
+        takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in instance.pieces)
+        whole = cls(instance, step, for_bound, takes, (), (), (), instance.demand)
+        return whole.divided(instance.blocks)
+
+    def divided(self, blocks: Sequence[Block]) -> Grid:
+        """The same grid for other blocks."""
+        sources = [self.instance.sources[block.source] for block in blocks]
+        kinds = [
+            (self.instance.served[block.source], source.per_cut, source.per_setup, block.least, block.most)
+            for block, source in zip(blocks, sources, strict=True)
+        ]
+        return replace(
+            self,
+            caps=tuple(max(source.room // self.step, -1) for source in sources),
+            blocks=tuple(blocks),
+            classes=tuple(kinds.index(kind) for kind in kinds),
+            views=tuple(view.divided(blocks) for view in self.views),
+        )
+
+    def given(self, index: int) -> Length:
+        """Steps that the parts take which every bar of a block holds."""
+        return sum(n * take for n, take in zip(self.blocks[index].least, self.takes, strict=True) if n)
+
+    def limited(self, limits: Sequence[int]) -> Grid:
+        """The same grid when only ``limits`` of each part are still wanted."""
+        return replace(self, limits=tuple(limits))
+
+    def alike(self) -> Iterator[list[int]]:
+        """Shares by class: those that one table serves, so that no more than one need be held at a time."""
+        for leader in sorted(set(self.classes)):
+            yield [index for index, group in enumerate(self.classes) if group == leader]
+
+    def tables(
+        self,
+        duals: Sequence[Any],
+        dtype: Any,
+        *,
+        unit: Any = 1,
+        readable: bool = True,
+        blocks: Sequence[int] | None = None,
+    ) -> dict[int, Table]:
+        """A table for each class of blocks, up to its longest bar, of what is added to the parts that all bars hold.
+
+        Costs count ``unit`` times. With ``blocks`` only what serves those is made.
+        """
+        instance = self.instance
+        tables = {}
+        for leader in sorted({self.classes[index] for index in blocks} if blocks is not None else set(self.classes)):
+            cap = max(c for c, group in zip(self.caps, self.classes, strict=True) if group == leader)
+            cap -= self.given(leader)
+            block = self.blocks[leader]
+            if cap < 0 or not self._may_be(block):
+                continue
+            served, source = instance.served[block.source], instance.sources[block.source]
+            bounds = zip(block.least, block.most, self.limits, strict=True)
+            more = [min(most, limit) - least for least, most, limit in bounds]
+            made = partial(
+                Table,
+                self.takes,
+                [y - self.cuts(source, i, unit) for i, y in enumerate(duals)] if source.per_cut else duals,
+                [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
+                [piece.held for piece in instance.pieces],
+                entries=self._entries(block, unit),
+                layered=instance.hold > 0 and not self._is_held(block),
+                begun=any(block.least),
+                cap=cap,
+                dtype=dtype,
+                readable=readable,
+            )
+            tables[leader] = made()
+            if any(self._flush(index) is not None for index, group in enumerate(self.classes) if group == leader):
+                tables[leader].flush = made(exact=True)
+        return tables
+
+    def cuts(self, source: Source, i: int, unit: Any) -> Any:
+        """What the strokes count for that one of a part is counted with."""
+        return source.per_cut * self.instance.pieces[i].cuts * unit
+
+    def _set_up(self, source: Source, i: int, unit: Any) -> Any:
+        """What a part counts for of its set-up: all of it, or what is its share where pieces may share one."""
+        money, sharing = source.per_setup * unit, self.instance.sharing[i]
+        return money if sharing == 1 else money // sharing
+
+    def _entries(self, block: Block, unit: Any) -> Sequence[Any]:
+        source = self.instance.sources[block.source]
+        if not source.per_setup:
+            return ()
+        return [0 if n else self._set_up(source, i, unit) for i, n in enumerate(block.least)]
+
+    def _flush(self, index: int) -> int | None:
+        """The steps that sets take which fill a bar of a block to its very end; None where that cannot be told.
+
+        Where parts are mitred, or lengths are counted in a coarser step than their own, any set may do so.
+        """
+        source = self.instance.sources[self.blocks[index].source]
+        exact = not self.instance.mitred and self.instance.divisor % self.step == 0
+        return self.caps[index] if source.flush and exact and self.caps[index] >= 0 else None
+
+    def _is_held(self, block: Block) -> bool:
+        """Does every bar of a block hold a part that the vice can hold?"""
+        return any(n and piece.held for n, piece in zip(block.least, self.instance.pieces, strict=True))
+
+    def hold_cap(self, source: Source) -> int:
+        """Most steps that a set without a held part may fill; below 0 when no such set is safe."""
+        instance = self.instance
+        if instance.hold == 0:
+            return max(source.room // self.step, -1)
+        return int((source.reach - instance.hold) // self.step)
+
+    def costs(self, source: Source, cap: int, unit: Any, keep_dual: Any) -> Array | None:
+        """Cost of a bar at every fill, the remainder over-estimated; None when it does not depend on the fill.
+
+        Cuts and set-ups are left to the duals.
+        """
+        instance = self.instance
+        if source.rate == 0:
+            return None
+        remainder = source.reach - np.arange(cap + 1, dtype=np.int64) * self.step
+        # Whole millimetres apart, so that no product overflows.
+        worth = remainder // MM * source.rate + remainder % MM * source.rate // MM
+        value = np.where((remainder >= instance.keep) & (remainder > 0), worth, 0)
+        costs: Array = source.price * unit - np.maximum(value * unit - keep_dual, 0)
+        return costs
+
+    def best(self, index: int, tables: dict[int, Table], duals: Sequence[Any], unit: Any, keep_dual: Any = 0) -> Best:
+        """The least of cost x ``unit`` less worth over the sets of one block, the empty one too if it is among them.
+
+        Keeping a left over costs ``keep_dual``, and is left alone where it is worth no more than that.
+        """
+        instance, block = self.instance, self.blocks[index]
+        source, given = instance.sources[block.source], self.given(index)
+        cap = self.caps[index] - given
+        nothing = (0,) * len(instance.pieces)
+        least = Best(math.inf, nothing)
+        if not self._may_be(block):
+            return least
+        if not any(block.least):
+            least = Best(source.price * unit - max(instance.value(source, source.reach) * unit - keep_dual, 0), nothing)
+        for i in instance.uncut[block.source]:
+            single = instance.single(i)
+            if block.has(single):
+                value = source.bare * unit + self._set_up(source, i, unit) - duals[i]
+                least = min(least, Best(value, single), key=lambda best: best.value)
+        table = tables.get(self.classes[index])
+        if table is None or cap < 0:
+            return least
+        costs = self.costs(source, self.caps[index], unit, keep_dual)
+        costs = None if costs is None else costs[given:]
+        worth = sum(
+            n * (duals[i] - self.cuts(source, i, unit)) - self._set_up(source, i, unit)
+            for i, n in enumerate(block.least)
+            if n
+        )
+        flush = self._flush(index)
+        if source.flush and not instance.mitred and flush is None:
+            worth += source.per_cut * unit
+        layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
+        for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
+            if limit >= 0:
+                at, value = self._least(layer, limit, costs, source.price, unit)
+                value -= worth
+                if layer[at] > NO_SET and value < least.value:
+                    least = Best(value, None, at, held)
+        if flush is not None and table.flush is not None:
+            layer = table.flush.held if table.flush.layered else table.flush.short
+            value = (source.price - source.per_cut) * unit - worth - layer[cap]
+            if layer[cap] > NO_SET // 2 and value < least.value:
+                least = Best(value, None, cap, table.flush.layered, flush=True)
+        return least
+
+    def _may_be(self, block: Block) -> bool:
+        """Can any bar be in a block, room and safe hold aside?"""
+        bounds = zip(block.least, block.most, self.limits, self.instance.served[block.source], strict=True)
+        return all(least <= min(most, limit) and (served or not least) for least, most, limit, served in bounds)
+
+    def pattern(self, best: Best, index: int, tables: dict[int, Table]) -> Pattern:
+        """The set that a least value stands for."""
+        if best.pattern is not None:
+            return best.pattern
+        table = tables[self.classes[index]]
+        added = (table.flush if best.flush and table.flush else table).pattern(best.fill, best.held)
+        return tuple(n + m for n, m in zip(added, self.blocks[index].least, strict=True))
+
+    def richest(self, index: int, tables: dict[int, Table], duals: Sequence[Any]) -> Pattern:
+        """The set of most worth on one source, whatever the bar costs; ``tables`` are made with a unit of 0."""
+        return self.pattern(self.best(index, tables, duals, 0), index, tables)
+
+    @staticmethod
+    def _least(layer: Array, limit: int, costs: Array | None, price: int, unit: Any) -> tuple[int, Any]:
+        if costs is None:
+            # The layer never falls with the fill, so the longest fill is best.
+            return limit, price * unit - layer[limit]
+        net = costs[: limit + 1] - layer[: limit + 1]
+        at = int(np.argmin(net))
+        return at, net[at]

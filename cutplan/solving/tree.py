@@ -1,0 +1,346 @@
+"""The search for one group: first plans, the pattern LP, branching on bar counts, and the close-out by listing.
+
+Every fathomed node leaves integer duals behind; together they are the proof that
+the checker rechecks. Cases that counts alone cannot close are listed by reduced
+cost; what that shows is called "by search".
+"""
+
+from __future__ import annotations
+
+import bisect
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from cutplan.model import Leaf, Status
+from cutplan.solving.certificate import denominator, largest_sum
+from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.closing import NodeCloser
+from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.component_branching import branched
+from cutplan.solving.constructive import first_fit, preferences
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
+from cutplan.solving.master import MasterSolution
+from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
+from cutplan.solving.plans import PatternUse
+from cutplan.solving.pricing import working_step
+from cutplan.units import Length
+
+FIRST_CELLS = 60_000_000
+"""Cells of a table that is worked through in tenths of a second: groups of more begin with a bound in coarser steps."""
+
+FEW_COUNTS = 3_000
+"""Counts in the patterns of first plans, for each source, up to which more are made even when time is up: a
+millisecond or two of work."""
+
+GRACE = 0.25
+"""Time for the second goals after that for the search is up: many times what they take on usual jobs. [s]"""
+
+NEAR = 12
+"""Cost steps between a bound and the best plan up to which a plan may well reach the bound itself."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """What the search knows at its end; ``plan`` is None when no plan was found.
+
+    ``bound`` is what ``leaves`` certify; ``by_search`` that nothing cheaper than
+    the plan exists although the leaves show less.
+    """
+
+    plan: list[PatternUse] | None
+    cost: int
+    bound: int
+    leaves: tuple[Leaf, ...]
+    unit: int
+    step: int
+    by_search: bool
+    stopped_by: str
+    rounds: int
+    patterns: int
+    nodes: int
+
+    @property
+    def status(self) -> Status:
+        """Which of the three statuses holds."""
+        if self.plan is not None and self.bound >= self.cost:
+            return Status.RECHECKED
+        return Status.BY_SEARCH if self.by_search else Status.NOT_PROVEN
+
+
+@dataclass(frozen=True)
+class _Frontier:
+    """Nodes that together cover everything: fathomed ones, those set aside, and those open, least bound first.
+
+    All are counted in one ``step``. [nm]
+    """
+
+    step: Length
+    fathomed: tuple[Node, ...] = ()
+    deferred: tuple[Node, ...] = ()
+    open: tuple[Node, ...] = ()
+
+    def all(self) -> tuple[Node, ...]:
+        """Every node."""
+        return self.fathomed + self.deferred + self.open
+
+    def instead(self, node: Node, nodes: Sequence[Node]) -> _Frontier:
+        """With fathomed nodes in place of one set aside or open, which they cover."""
+        deferred, waiting = (tuple(one for one in some if one is not node) for some in (self.deferred, self.open))
+        return replace(self, fathomed=(*self.fathomed, *nodes), deferred=deferred, open=waiting)
+
+    def wait(self, nodes: Sequence[Node]) -> _Frontier:
+        """With further nodes open, before those of the same bound, so that one node is followed to its end."""
+        waiting = list(self.open)
+        for node in nodes:
+            bisect.insort_left(waiting, node, key=lambda one: one.bound)
+        return replace(self, open=tuple(waiting))
+
+
+def first_step(instance: Instance) -> Length:
+    """The step of the bound that a search begins with, of which each kind of bar wants a table. [nm]"""
+    kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(instance.served, instance.sources, strict=True)}
+    return working_step(instance, cells=FIRST_CELLS // max(1, len(kinds)))
+
+
+class TreeSearch:
+    """One run on one instance; :meth:`run` is its face.
+
+    ``cutoff`` is a cost from which on a plan is of no use, so that proving a
+    bound that high ends the search too.
+    """
+
+    def __init__(
+        self,
+        instance: Instance,
+        limits: Limits,
+        clock: Clock,
+        say: Callable[[str], None] | None = None,
+        cutoff: int | None = None,
+    ) -> None:
+        self.instance = instance
+        self.limits = limits
+        self.clock = clock
+        self.incumbent = Incumbent(instance, cutoff)
+        self._say = say or (lambda text: None)
+        # Replaced as a whole after every step, so that it covers everything whenever the user stops.
+        self._frontier = _Frontier(first_step(instance))
+        self._by_search = False
+        self._unit = 1
+        # Cases of bar counts alone: what their number is limited by.
+        self._counted = 0
+        self._closer: NodeCloser | None = None
+
+    def run(self) -> Outcome:
+        """Search until proven or a limit strikes.
+
+        Raises
+        ------
+        KeyboardInterrupt
+            When interrupted before any plan was found; later the best plan is returned, marked as stopped.
+        """
+        try:
+            self._construct()
+            self._branch()
+            self._list_out(self.limits.listed_first, at_length=False)
+            # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
+            # that enumeration closes sooner.
+            if self.instance.flat:
+                self._branch_on_components()
+            self._list_out(self.limits.listed, at_length=True)
+            if not self.instance.flat and not self._by_search:
+                self._branch_on_components()
+            grace = Clock(deadline=self.clock.deadline + GRACE)
+            self.incumbent.improve(grace.struck)
+            self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
+        except KeyboardInterrupt:
+            if self.incumbent.plan is None:
+                raise
+            self.clock.stopped_by = "user"
+        return self._outcome()
+
+    def _outcome(self) -> Outcome:
+        step = self._frontier.step
+        nodes = self._frontier.all() or (by_length(self.instance, self._unit, step=step),)
+        incumbent = self.incumbent
+        bound = min(node.bound for node in nodes)
+        generator = self._closer.generator if self._closer else None
+        return Outcome(
+            plan=incumbent.plan,
+            cost=incumbent.cost,
+            bound=bound if incumbent.plan is None else min(bound, incumbent.cost),
+            leaves=tuple(node.leaf for node in nodes),
+            unit=self._unit,
+            step=step,
+            by_search=self._by_search,
+            stopped_by=self.clock.stopped_by,
+            rounds=self.clock.rounds,
+            patterns=len(generator.master.columns) if generator else 0,
+            nodes=self.clock.nodes,
+        )
+
+    def _construct(self) -> None:
+        most = [source.most for source in self.instance.sources]
+        counts = 0
+        for preference in preferences(self.instance):
+            if self.incumbent.plan is not None and self._stopped() and counts > FEW_COUNTS:
+                return
+            plan = first_fit(self.instance, preference, self.instance.demand, most)
+            counts += len(plan or ()) * len(self.instance.pieces) * len(self.instance.sources)
+            self.incumbent.offer(plan)
+
+    def _branch(self) -> None:
+        instance, incumbent = self.instance, self.incumbent
+        # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
+        penalty = max(incumbent.cutoff(), 1) + instance.most_earned
+        self._unit = denominator(largest_sum(instance, penalty))
+        first = by_length(instance, self._unit, step=self._frontier.step)
+        self._frontier = replace(self._frontier, fathomed=(first,))
+        if incumbent.fathoms(first.bound) or self._stopped():
+            return
+        generator = ColumnGenerator(instance, penalty, self.clock)
+        if self._stopped():
+            return
+        closer = self._closer = NodeCloser(generator, incumbent, self.limits)
+        for bars in incumbent.plan or ():
+            generator.add(bars.source, bars.pattern)
+        root = self._bounded(closer, generator.root_ranges)
+        if self._stopped() and root.bound <= first.bound:
+            return
+        self._frontier = _Frontier(generator.step, open=(root,))
+        # Far below the best plan a bound is rarely reached, and plans are found sooner where counts are whole.
+        near = incumbent.cutoff() - root.bound <= NEAR * instance.cost_step
+        if near and not incumbent.fathoms(root.bound) and not self._stopped():
+            closer.look_within(root, self.limits.root_dives, self.limits.root_effort, thorough=False)
+            # With one source there are no counts to branch on, so a short list may spare the rest.
+            if len(instance.sources) == 1 and closer.decide(root, self.limits.listed_first, at_length=True):
+                self._by_search = incumbent.sets_cutoff()
+                return
+        while self._frontier.open:
+            self._frontier = self._next(closer, self._frontier)
+            waiting = len(self._frontier.open)
+            self._say(f"cases of bar counts: {self._counted} looked at, {waiting} open")
+
+    def _next(self, closer: NodeCloser, frontier: _Frontier) -> _Frontier:
+        """Close the first node that waits, split it, or set it aside."""
+        incumbent, node = self.incumbent, frontier.open[0]
+        frontier = replace(frontier, open=frontier.open[1:])
+        fathomed = replace(frontier, fathomed=(*frontier.fathomed, node))
+        if incumbent.fathoms(node.bound):
+            return fathomed
+        if self._counted >= self.limits.nodes:
+            self.clock.stopped_by = self.clock.stopped_by or "node limit"
+        counts = _counts(closer.generator, node.relaxation.solution)
+        if not self._stopped() and not _fractional(node.ranges, counts):
+            # Where no count is left to split, this is the last chance to find a plan.
+            last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
+            limits = self.limits
+            if last:
+                nodes = self._branched(closer, node, limits.divided_first if self.instance.flat else 0)
+                if all(incumbent.fathoms(one.bound) for one in nodes):
+                    return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
+                closer.look_within(node, limits.dives, limits.last_effort, thorough=True)
+            else:
+                closer.look_within(node, limits.node_dives, limits.node_effort, thorough=False)
+            if incumbent.fathoms(node.bound):
+                return fathomed
+        children = [] if self._stopped() else self._split(node, counts)
+        if not children:
+            return replace(frontier, deferred=(*frontier.deferred, node))
+        nodes = []
+        for ranges in children:
+            nodes.append(self._bounded(closer, ranges))
+            if self._stopped():
+                # What was cut short says less than what is known of both.
+                return replace(frontier, deferred=(*frontier.deferred, node))
+        return frontier.wait(nodes)
+
+    def _bounded(self, closer: NodeCloser, ranges: Ranges, splits: Splits = ()) -> Node:
+        """A node with its bound; where that leaves room for a plan, plans are rounded from its LP solution."""
+        self.clock.nodes += 1
+        self._counted += not splits
+        node = Bounder(closer.generator, self.incumbent, self.limits, self._unit).bounded(ranges, splits)
+        if node.relaxation.solution.uses and not self.incumbent.fathoms(node.bound):
+            closer.round_down(node.relaxation)
+        return node
+
+    def _branched(self, closer: NodeCloser, node: Node, work: int) -> list[Node]:
+        def bounded(splits: Splits) -> Node:
+            return self._bounded(closer, node.ranges, splits)
+
+        def fathomed(one: Node) -> bool:
+            return self.incumbent.fathoms(one.bound)
+
+        return branched(closer.generator, node, work, bounded, fathomed, self._say)
+
+    def _stopped(self) -> bool:
+        return bool(self.clock.stopped_by) or self.clock.struck()
+
+    def _split(self, node: Node, counts: Sequence[float]) -> list[Ranges]:
+        """Cases that together cover this one: by a fractional count, else around the whole counts found.
+
+        None where nothing is known of the counts, or every source that can be used has one count left.
+        """
+        ranges, price = node.ranges, [source.price for source in self.instance.sources]
+        if not node.relaxation.solution.uses or self._closer is None:
+            return []
+        fractional = _fractional(ranges, counts)
+        if fractional:
+            s = min(fractional, key=lambda s: (round(abs(counts[s] % 1.0 - 0.5), 6), -price[s], s))
+            return _around(ranges, s, int(counts[s]), None)
+        # A bar that can hold no part is in no plan, and no LP can be made to use it.
+        usable = {column.source for column in self._closer.generator.master.columns}
+        wide = [s for s, (low, high) in enumerate(ranges) if low < high and s in usable]
+        if not wide:
+            return []
+        s = max(wide, key=lambda s: (price[s], -s))
+        return _around(ranges, s, round(counts[s]), round(counts[s]))
+
+    def _list_out(self, most: int, *, at_length: bool) -> None:
+        """Try to show by listing at most ``most`` patterns that no node set aside holds a cheaper plan."""
+        if self._by_search or not self._frontier.deferred or self._closer is None:
+            return
+        for node in self._frontier.deferred:
+            if self._stopped():
+                return
+            fathomed = self.incumbent.fathoms(node.bound)
+            if not fathomed and not self._closer.decide(node, most, at_length=at_length):
+                return
+        # Measured against ``cutoff`` alone, a node may still hold a plan between that and the cost found.
+        self._by_search = self.incumbent.sets_cutoff()
+
+    def _branch_on_components(self) -> None:
+        """Close nodes set aside by what their bars hold, so that their leaves show what listing could only find."""
+        if self._closer is None:
+            return
+        # What is known already, only to be shown better, is not worth as much as what is not.
+        work = self.limits.divided_first if self._by_search else self.limits.divided
+        for node in self._frontier.deferred + self._frontier.open:
+            if not self.incumbent.fathoms(node.bound):
+                nodes = self._branched(self._closer, node, work)
+                if all(self.incumbent.fathoms(one.bound) for one in nodes):
+                    self._frontier = self._frontier.instead(node, nodes)
+
+
+def _counts(generator: ColumnGenerator, solution: MasterSolution) -> list[float]:
+    """How many bars of each source an LP solution uses."""
+    counts = [0.0] * len(generator.instance.sources)
+    for column, use in zip(generator.master.columns, solution.uses, strict=False):
+        counts[column.source] += use
+    return counts
+
+
+def _fractional(ranges: Ranges, counts: Sequence[float]) -> list[int]:
+    """Sources whose count is not whole and can still be split."""
+    return [
+        s
+        for s, (count, (low, high)) in enumerate(zip(counts, ranges, strict=True))
+        if 1e-5 < count % 1.0 < 1 - 1e-5 and low < high
+    ]
+
+
+def _around(ranges: Ranges, s: int, below: int, at: int | None) -> list[Ranges]:
+    """Split the range of source ``s``: up to ``below`` and above, or under, at and over ``at``."""
+    low, high = ranges[s]
+    parts = [(low, below), (below + 1, high)] if at is None else [(low, at - 1), (at, at), (at + 1, high)]
+    return [(*ranges[:s], part, *ranges[s + 1 :]) for part in parts if part[0] <= part[1]]

@@ -1,0 +1,127 @@
+"""Looking within a node and deciding it by enumeration."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from cutplan.solving import enumeration
+from cutplan.solving.certificate import certify
+from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.closing import NodeCloser
+from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
+from cutplan.solving.nodes import Node
+from cutplan.solving.plans import PatternUse
+from tests import builders
+from tests.solver_instances import instance_for, least_cost, some_instance
+
+
+def closer_for(
+    instance: Instance, ranges: tuple[tuple[int, int], ...] | None = None, limits: Limits | None = None
+) -> tuple[NodeCloser, Node]:
+    """A closer without any plan, and the node of the ranges (all counts unless given)."""
+    generator = ColumnGenerator(instance, 1_000_000_000, Clock(deadline=1e9))
+    ranges = ranges or generator.root_ranges
+    relaxation = generator.relax(ranges, instance.demand, float("inf"), 400)
+    assert relaxation is not None
+    bound, leaf = certify(generator.bound_grid, relaxation.duals, ranges, 1000)
+    return NodeCloser(generator, Incumbent(instance), limits or Limits()), Node(ranges, bound, leaf, relaxation)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_listing_decides_a_case_for_good(seed: int) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=7)
+    closer, node = closer_for(instance)
+    assert closer.decide(node, 100_000, at_length=True)
+    truth = least_cost(instance, node.ranges)
+    # With no plan to beat every pattern of a sensible plan is listed, so the cheapest has been found.
+    assert (closer.incumbent.cost if closer.incumbent.plan else None) == truth
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_listing_decides_within_the_ranges(seed: int) -> None:
+    instance = some_instance(seed, most_parts=3, most_pieces=7)
+    ranges = tuple((0, min(source.most, 1)) for source in instance.sources)
+    closer, node = closer_for(instance, ranges)
+    assert closer.decide(node, 100_000, at_length=True)
+    truth = least_cost(instance, ranges)
+    # Tidying may move a set to a bar outside the ranges, which only makes a plan cheaper.
+    assert truth is None or (closer.incumbent.plan is not None and closer.incumbent.cost <= truth)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_looking_within_a_case_finds_plans_no_cheaper_than_its_bound(seed: int) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    closer, node = closer_for(instance)
+    closer.look_within(node, 4, 1.0, thorough=True)
+    truth = least_cost(instance, node.ranges)
+    if truth is None:
+        assert closer.incumbent.plan is None
+    else:
+        assert closer.incumbent.plan is not None
+        assert node.bound <= truth <= closer.incumbent.cost
+
+
+def pairs() -> Instance:
+    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
+    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
+
+
+def test_too_long_a_list_decides_nothing() -> None:
+    closer, node = closer_for(pairs())
+    assert not closer.decide(node, 1, at_length=True)
+
+
+def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(enumeration, "MOST_CELLS", 10**8)
+    # Finer than the finest grid of a bar of 6 m: some patterns could be missed.
+    parts = [builders.part("A", 3, "1000.000001"), builders.part("B", 2, 700)]
+    closer, node = closer_for(instance_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
+    assert closer.generator.step > closer.generator.instance.divisor
+    assert not closer.decide(node, 100_000, at_length=True)
+
+
+def test_a_struck_clock_ends_looking() -> None:
+    closer, node = closer_for(pairs())
+    closer.generator.clock.stopped_by = "user"
+    closer.look_within(node, 4, 1.0, thorough=True)
+    assert closer.incumbent.plan is None
+
+
+def triplets(bars: int) -> Instance:
+    """Sets of three that fill a bar of 1000 each (E. Falkenauer, J. of Heuristics 2, 1996; the recipe from memory)."""
+    draw = random.Random(bars)
+    lengths = []
+    for _ in range(bars):
+        first = draw.randint(380, 490)
+        second = draw.randint(250, (1000 - first) // 2)
+        lengths += [first, second, 1000 - first - second]
+    parts = [builders.part(f"M{length}", count, length) for length, count in sorted(Counter(lengths).items())]
+    return instance_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
+
+
+@pytest.mark.parametrize("limits", [Limits(), Limits(finished=1), Limits(finished=1, finished_few=1)])
+def test_what_is_left_of_a_dive_is_filled_without_waste(limits: Limits) -> None:
+    instance = triplets(12)
+    closer, node = closer_for(instance, limits=limits)
+    closer.incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
+    closer.look_within(node, 8, 4.0, thorough=True)
+    assert closer.incumbent.cost == 12_000_000
+
+
+def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:
+    instance = triplets(12)
+    closer, node = closer_for(instance, limits=Limits(listed=4_000))
+    closer.incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
+    assert not closer.decide(node, 1, at_length=True), "too many patterns to decide"
+    assert closer.incumbent.cost < 36_000_000, "but those of few parts make a better plan"
+
+
+def test_rounding_offers_whole_plans() -> None:
+    closer, node = closer_for(pairs())
+    closer.round_down(node.relaxation)
+    assert closer.incumbent.cost == 22_000_000

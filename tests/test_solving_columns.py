@@ -1,0 +1,183 @@
+"""Column generation: the LP value in fractions, checked against the LP over every pattern."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import pytest
+
+from cutplan.model import Split
+from cutplan.solving.blocks import Partition
+from cutplan.solving.clock import Clock
+from cutplan.solving.columns import ColumnGenerator, unsolved
+from cutplan.solving.component_branching import Splits, candidate, children
+from cutplan.solving.instance import Instance
+from cutplan.solving.master import Column, Master
+from tests import builders
+from tests.solver_instances import instance_for, sets_of, some_instance
+
+PENALTY = 1_000_000_000
+
+
+def generator(instance: Instance) -> ColumnGenerator:
+    return ColumnGenerator(instance, PENALTY, Clock(deadline=1e9))
+
+
+def over_every_pattern(
+    instance: Instance, ranges: tuple[tuple[int, int], ...], splits: Sequence[Split] = ()
+) -> float | None:
+    """The LP with all patterns, the same penalty for parts left out; None where it has no solution."""
+    master = Master(instance)
+    master.set_penalty(PENALTY)
+    for index in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
+            if instance.allowed(index, pattern):
+                master.add(Column(index, pattern, instance.cost(index, pattern)))
+    master.set_ranges(ranges)
+    master.set_blocks(Partition.of(instance, splits).ranges)
+    solution = master.solve(60.0)
+    return None if solution is None else solution.value
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance)
+    boxes = [made.root_ranges, tuple((0, min(1, source.most)) for source in instance.sources)]
+    for ranges in boxes:
+        relaxation = made.relax(ranges, instance.demand, math.inf, 400)
+        assert relaxation is not None
+        truth = over_every_pattern(instance, ranges)
+        assert relaxation.solution.value == pytest.approx(truth, rel=1e-6, abs=10)
+        assert relaxation.bound <= truth + 1e-6 * abs(truth) + 10
+        if relaxation.solution.missing < 1e-9 and not instance.mitred:
+            assert relaxation.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
+        for column in made.master.columns:
+            assert instance.allowed(column.source, column.pattern)
+            assert column.cost == instance.cost(column.source, column.pattern)
+            assert relaxation.reduced_cost(column) >= -1e-6 * PENALTY
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_the_lp_over_every_pattern_is_reached_where_bars_are_told_apart(seed: int) -> None:
+    """Half of the numbers of bars that the first LP solution breaks are allowed below, half of them above."""
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance)
+    splits: Splits = ()
+    relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400)
+    for turn in range(4):
+        parts = candidate(made, relaxation.solution, splits) if relaxation else None
+        if parts is None:
+            break
+        nodes = children(made, splits, parts)
+        splits = nodes[(seed >> turn) % len(nodes)]
+        relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400, splits=splits)
+        truth = over_every_pattern(instance, made.root_ranges, splits)
+        if relaxation is None:
+            continue
+        assert truth is not None
+        assert relaxation.solution.value == pytest.approx(truth, rel=1e-6, abs=10)
+        assert relaxation.bound <= truth + 1e-6 * abs(truth) + 10
+        if relaxation.solution.missing < 1e-9 and not instance.mitred:
+            assert relaxation.bound == pytest.approx(truth, rel=1e-5, abs=100), "the duals of the last LP prove it"
+
+
+def chvatal() -> Instance:
+    """V. Chvatal, Linear Programming, Freeman 1983, ch. 13: the LP value of 452.25 is known."""
+    wanted = [(45, 97), (36, 610), (31, 395), (14, 211)]
+    parts = [builders.part(f"M{length}", quantity, length) for length, quantity in wanted]
+    return instance_for(builders.job(parts, [builders.offer("P", 100, 1)]))
+
+
+def test_a_known_lp_value_is_reached() -> None:
+    relaxation = generator(chvatal()).relax(((0, 1313),), chvatal().demand, math.inf, 400)
+    assert relaxation is not None
+    assert relaxation.solution.value == pytest.approx(452_250_000)
+    assert not relaxation.closed
+
+
+def test_a_node_ends_once_its_bound_reaches_the_target() -> None:
+    instance = chvatal()
+    relaxation = generator(instance).relax(((0, 1313),), instance.demand, 300_000_000, 400)
+    assert relaxation is not None
+    assert relaxation.closed
+    assert 300_000_000 <= relaxation.bound <= 452_250_001
+
+
+def test_coarse_grids_leave_the_last_word_to_the_exact_one() -> None:
+    # Six metres in tenths of a millimetre are more steps than the coarse grid has.
+    lengths = ["1200.1", "849.7", "633.3", "411.9"]
+    parts = [builders.part(f"M{i}", 9 + i, length) for i, length in enumerate(lengths)]
+    instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 30)], kerf=2.5))
+    made = generator(instance)
+    assert made.fill_grid is not made.grid
+    assert made.fill_grid.step > made.step
+    relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400)
+    assert relaxation is not None
+    assert relaxation.bound == pytest.approx(relaxation.solution.value, rel=1e-6)
+
+
+def test_patterns_that_may_not_be_cut_are_not_added() -> None:
+    job = builders.job([builders.part("B", 9, 100)], [builders.offer("P1", 600, 8)], safe_hold=150)
+    made = generator(instance_for(job))
+    assert not made.add(0, (0,))
+    assert not made.add(0, (6,))
+    assert not made.add(0, (5,))
+    assert made.add(0, (3,))
+    assert not made.add(0, (3,))
+
+
+def test_a_struck_clock_ends_column_generation() -> None:
+    instance = chvatal()
+    made = ColumnGenerator(instance, PENALTY, Clock(deadline=1e9, stopped_by="user"))
+    made.relax(made.root_ranges, instance.demand, math.inf, 400)
+    assert made.clock.rounds == 1
+
+
+def test_nothing_known_proves_nothing() -> None:
+    relaxation = unsolved(chvatal())
+    assert (relaxation.bound, relaxation.duals, relaxation.least_reduced, relaxation.closed) == (
+        0.0,
+        (0.0,) * 4,
+        (0.0,),
+        False,
+    )
+    assert relaxation.solution.missing == 1313
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_duals_from_the_midst_bound_as_well(seed: int) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    made = generator(instance)
+    relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400)
+    assert relaxation is not None
+    centred = made.centred(made.root_ranges, instance.demand, relaxation)
+    assert centred.bound >= relaxation.bound - 1e-4 * abs(relaxation.bound) - 1e4
+    value = over_every_pattern(instance, made.root_ranges)
+    assert centred.bound <= value + 1e-6 * value + 1
+    for index in range(len(instance.sources)):
+        for pattern in sets_of(instance.demand):
+            if instance.allowed(index, pattern):
+                worth = sum(n * y for n, y in zip(pattern, centred.duals, strict=True))
+                assert instance.cost(index, pattern) - worth >= centred.least_reduced[index] - 1e-3
+
+
+def test_fewer_patterns_seem_free_by_duals_from_the_midst() -> None:
+    # All are cut without waste: every length may be worth its share of a bar, or long ones more and short ones less.
+    instance = instance_for(
+        builders.job(
+            [builders.part(f"M{length}", 1, length) for length in (700, 650, 600, 550, 450, 400, 350, 300)],
+            [builders.offer("P", 1000, 1)],
+        )
+    )
+    made = generator(instance)
+    relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400)
+    assert relaxation is not None
+    centred = made.centred(made.root_ranges, instance.demand, relaxation)
+
+    def free(duals: tuple[float, ...]) -> int:
+        sets = (pattern for pattern in sets_of(instance.demand) if instance.allowed(0, pattern))
+        return sum(sum(n * y for n, y in zip(one, duals, strict=True)) > 1e6 - 1 for one in sets)
+
+    assert 0 < free(centred.duals) <= free(relaxation.duals)

@@ -1,0 +1,84 @@
+"""Cases: bounded by length, by their LP, and by a raised penalty where their bar counts hold no plan."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.model import Split
+from cutplan.solving import nodes
+from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.incumbent import Incumbent
+from cutplan.solving.instance import Instance
+from cutplan.solving.nodes import Bounder, by_length
+from cutplan.solving.plans import PatternUse
+from tests import builders
+from tests.solver_instances import instance_for
+
+CHEAP = 1_000_000
+"""A penalty of 1, for which the LP rather leaves parts out than buy a bar of 10 for two of them."""
+
+TWO = ((2, 2), (0, 0))
+
+
+def instance(quantity: int, length: int) -> Instance:
+    """Bars of 10, and a dearer one for which costs come in steps of 0.01."""
+    offers = [builders.offer("P", 1000, 10), builders.offer("Q", 1000, "10.01")]
+    return instance_for(builders.job([builders.part("A", quantity, length)], offers))
+
+
+def bounder(of: Instance, plan: list[PatternUse], penalty: int, clock: Clock | None = None) -> Bounder:
+    incumbent = Incumbent(of)
+    incumbent.offer(plan)
+    return Bounder(ColumnGenerator(of, penalty, clock or Clock(deadline=1e9)), incumbent, Limits(), 1_000)
+
+
+def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
+    # Three of 300 fill a bar of 10 as far as they can, and two of 400.
+    node = by_length(instance(6, 300), 1_000)
+    assert node.bound == 20_000_000
+    assert node.leaf.duals == (3_333_333_333,)
+    node = by_length(instance(6, 400), 1_000)
+    node = by_length(instance(6, 400), 1_000)
+    assert node.bound == 30_000_000
+    assert node.leaf.duals == (5_000_000_000,)
+    assert not node.relaxation.solution.uses
+
+
+def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:
+    # Three of 600 need three bars; of two bars the LP leaves one part out, whose penalty alone would settle nothing.
+    three = instance(3, 600)
+    means = bounder(three, [PatternUse(0, (1,), 3)], CHEAP)
+    node = means.bounded(TWO)
+    assert node.bound >= 30_000_000
+    assert node.leaf.ranges == TWO
+    assert means.generator.penalty == CHEAP
+
+
+def test_without_raising_they_are_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(nodes, "RAISES", 0)
+    node = bounder(instance(3, 600), [PatternUse(0, (1,), 3)], CHEAP).bounded(TWO)
+    assert node.bound == 21_000_000
+
+
+def test_counts_that_hold_a_plan_are_never_bounded_above_it() -> None:
+    node = bounder(instance(3, 600), [], 100_000_000).bounded(((0, 3), (0, 3)))
+    assert node.bound <= 30_000_000
+
+
+def test_a_case_of_bars_told_apart_names_the_part_of_the_group() -> None:
+    # The first of the two pieces stands for parts 0 and 2, which are cut alike; the second is part 1.
+    wanted = [("A", 1, 600), ("B", 2, 300), ("C", 1, 600)]
+    job = builders.job([builders.part(*part) for part in wanted], [builders.offer("P", 1000, 10)])
+    split = Split(share=0, part=1, copies=2, low=1, high=1)
+    node = bounder(instance_for(job), [], 100_000_000).bounded(((0, 4),), (split,))
+    assert [(s.part, s.copies) for s in node.leaf.splits] == [(1, 2)]
+    assert node.splits == (split,)
+    # A bar with both of 300 leaves no room for one of 600, so that each of these needs one more.
+    assert node.bound == 30_000_000
+
+
+def test_where_time_is_up_before_the_lp_the_length_bounds_a_case(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ColumnGenerator, "relax", lambda *_, **__: None)
+    of = instance(6, 400)
+    assert bounder(of, [], 100_000_000).bounded(((0, 6), (0, 6))).bound == by_length(of, 1_000).bound

@@ -1,0 +1,268 @@
+"""The search for one group: what it claims is true, and the counters bind before anything else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import Offcut, Status
+from cutplan.solving import Clock, Limits, tree
+from cutplan.solving.closing import NodeCloser
+from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.instance import Instance
+from cutplan.solving.plans import covers, total_cost
+from cutplan.solving.tree import Outcome, TreeSearch
+from tests import builders
+from tests.benchmarks.instances import shop_job
+from tests.solver_instances import instance_for, least_cost, some_instance
+
+
+def never() -> Clock:
+    return Clock(deadline=1e9)
+
+
+def run(instance: Instance, limits: Limits | None = None, cutoff: int | None = None) -> Outcome:
+    return TreeSearch(instance, limits or Limits(), never(), cutoff=cutoff).run()
+
+
+def root(instance: Instance) -> list[tuple[int, int]]:
+    return [(0, source.most) for source in instance.sources]
+
+
+def only_by_listing(shift: int = 0, *useless: Offcut) -> Instance:
+    """Two stock lengths and two offcuts where no ranges of bar counts with their duals reach the least cost."""
+    wanted = [("A", 4, 37 - shift), ("B", 4, 22 + 2 * shift), ("C", 3, 54 - shift), ("D", 2, 57 - 2 * shift)]
+    offers = [builders.offer("P1", 77 - shift, 19), builders.offer("P2", 132 - shift, 24 - shift)]
+    offcuts = [builders.offcut("K1", 41 - shift), builders.offcut("K2", 88 - 2 * shift)]
+    return instance_for(builders.job([builders.part(*part) for part in wanted], offers, [*offcuts, *useless]))
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_what_is_claimed_is_true(seed: int) -> None:
+    instance = some_instance(seed, most_parts=4, most_pieces=8)
+    outcome = run(instance)
+    truth = least_cost(instance, root(instance))
+    if truth is None:
+        assert outcome.plan is None
+        assert outcome.status is Status.NOT_PROVEN
+        return
+    assert outcome.plan is not None
+    assert covers(instance, outcome.plan)
+    assert outcome.cost == total_cost(instance, outcome.plan)
+    assert outcome.bound <= truth <= outcome.cost
+    assert outcome.status is not Status.NOT_PROVEN, "no job this small stays open"
+    assert outcome.cost == truth
+
+
+def test_non_round_up_with_the_demand_in_view_is_proven_by_its_leaves() -> None:
+    """M. Fieldhouse, The duality gap in trim problems, SICUP Bulletin 5(4), 1990: 259/132 rounds up to 2, 3 are needed.
+
+    From memory. Patterns within the demand raise the bound to 23/11, which is enough.
+    """
+    parts = [builders.part("A", 2, 44), builders.part("B", 3, 33), builders.part("C", 6, 12)]
+    outcome = run(instance_for(builders.job(parts, [builders.offer("P", 132, 1)])))
+    assert outcome.cost == 3_000_000
+    assert outcome.status is Status.RECHECKED
+
+
+@pytest.mark.parametrize(("lengths", "number"), [(10, 15), (20, 54)])
+def test_counts_that_leave_a_sliver_of_a_part_out_are_ruled_out_by_larger_duals(lengths: int, number: int) -> None:
+    """Of these made-up jobs the LP leaves out so little that the penalty for it does not cover a dearer plan."""
+    instance = instance_for(shop_job(lengths, seed=1, number=number).job)
+    outcome = run(instance)
+    assert outcome.status is Status.RECHECKED
+    assert covered_once(outcome, instance)
+
+
+def test_duals_stay_fine_where_every_millionth_counts() -> None:
+    """Left overs have a value, so no bound is rounded up, and 340 parts add up what their duals lose."""
+    few = shop_job(6, seed=5, number=1, offcut_value=True).job
+    many = replace(few, parts=tuple(replace(part, quantity=20 * part.quantity) for part in few.parts))
+    outcome = run(instance_for(many))
+    assert outcome.status is Status.RECHECKED
+    assert outcome.unit == 100_000
+
+
+BY_COUNTS = Limits(divided_first=0, divided=0)
+"""No bars are told apart by what they hold."""
+
+
+@pytest.mark.parametrize("shift", [0, 1])
+def test_what_counts_leave_open_is_proven_by_what_bars_hold(shift: int) -> None:
+    instance = only_by_listing(shift)
+    outcome = run(instance, Limits(listed_first=0, listed=0))
+    assert outcome.cost == least_cost(instance, root(instance))
+    assert outcome.status is Status.RECHECKED
+    assert any(leaf.splits for leaf in outcome.leaves)
+
+
+@pytest.mark.parametrize("shift", [0, 1])
+def test_a_plan_shown_cheapest_by_listing_says_by_search(shift: int) -> None:
+    instance = only_by_listing(shift)
+    outcome = run(instance, BY_COUNTS)
+    assert outcome.cost == least_cost(instance, root(instance))
+    assert outcome.status is Status.BY_SEARCH
+    assert outcome.by_search
+    assert outcome.bound < outcome.cost, "the leaves show less"
+
+
+def test_without_listing_the_same_plan_is_not_proven() -> None:
+    instance = only_by_listing()
+    outcome = run(instance, replace(BY_COUNTS, listed_first=0, listed=0))
+    assert outcome.status is Status.NOT_PROVEN
+    assert outcome.plan is not None
+    assert outcome.bound < outcome.cost
+
+
+def covered_once(outcome: Outcome, instance: Instance) -> bool:
+    """Do the leaves cover every count of bars exactly once, those beside each other in a node taken together?"""
+    boxes = list(dict.fromkeys(leaf.ranges for leaf in outcome.leaves))
+    volume = sum(math.prod(high - low + 1 for low, high in box) for box in boxes)
+    apart = all(
+        any(a_high < b_low or b_high < a_low for (a_low, a_high), (b_low, b_high) in zip(one, other, strict=True))
+        for k, one in enumerate(boxes)
+        for other in boxes[k + 1 :]
+    )
+    return apart and volume == math.prod(high - low + 1 for low, high in root(instance))
+
+
+@pytest.mark.parametrize("limits", [Limits(), Limits(nodes=1), Limits(nodes=4), Limits(rounds=1), Limits(rounds=3)])
+def test_leaves_cover_every_count_of_bars_whatever_stops_the_search(limits: Limits) -> None:
+    for shift in (0, 1):
+        instance = only_by_listing(shift)
+        outcome = run(instance, limits)
+        assert covered_once(outcome, instance)
+        truth = least_cost(instance, root(instance))
+        assert truth is not None
+        assert outcome.bound <= truth <= outcome.cost
+        if outcome.status is not Status.NOT_PROVEN:
+            assert outcome.cost == truth
+
+
+def test_bars_that_can_hold_no_part_are_not_branched_on() -> None:
+    # The dearest source would be split first, though no LP can be made to use it.
+    instance = only_by_listing(0, builders.offcut("K3", 5, 99))
+    outcome = run(instance)
+    assert covered_once(outcome, instance)
+    assert outcome.status is Status.RECHECKED
+    assert outcome.nodes == run(only_by_listing()).nodes
+
+
+def test_a_case_of_which_nothing_is_known_is_not_split(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ColumnGenerator, "relax", lambda *_, **__: None)
+    instance = only_by_listing()
+    outcome = run(instance)
+    assert covered_once(outcome, instance)
+    truth = least_cost(instance, root(instance))
+    assert truth is not None
+    assert outcome.nodes == 1
+    assert outcome.bound <= truth <= outcome.cost
+
+
+def test_the_node_limit_is_named() -> None:
+    outcome = run(only_by_listing(), Limits(nodes=2, listed=0))
+    assert outcome.stopped_by == "node limit"
+    assert outcome.status is Status.NOT_PROVEN
+    assert outcome.nodes <= 5, "the node at hand is still split and its children bounded"
+
+
+def test_cases_of_what_bars_hold_do_not_count_to_the_node_limit() -> None:
+    outcome = run(only_by_listing(1), Limits(nodes=23, listed=0))
+    assert outcome.stopped_by == ""
+    assert outcome.status is Status.RECHECKED
+    assert outcome.nodes > 23
+
+
+def test_a_search_that_ends_by_itself_names_no_limit() -> None:
+    outcome = run(only_by_listing())
+    assert outcome.stopped_by == ""
+    assert outcome.rounds > 0
+    assert outcome.patterns > 0
+    assert outcome.nodes >= len(outcome.leaves)
+
+
+def test_the_time_limit_leaves_a_plan_and_an_honest_bound() -> None:
+    instance = only_by_listing()
+    outcome = TreeSearch(instance, Limits(), Clock(deadline=-math.inf)).run()
+    assert outcome.stopped_by == "time limit"
+    assert outcome.plan is not None
+    assert covers(instance, outcome.plan)
+    truth = least_cost(instance, root(instance))
+    assert truth is not None
+    assert outcome.bound <= truth <= outcome.cost
+    assert not outcome.by_search
+    assert covered_once(outcome, instance)
+
+
+def interrupt(*_: object, **__: object) -> object:
+    raise KeyboardInterrupt
+
+
+def test_an_interrupted_search_hands_out_the_plan_it_has(monkeypatch: pytest.MonkeyPatch) -> None:
+    instance = only_by_listing()
+    monkeypatch.setattr(tree, "ColumnGenerator", interrupt)
+    outcome = run(instance)
+    assert outcome.stopped_by == "user"
+    assert outcome.plan is not None
+    truth = least_cost(instance, root(instance))
+    assert truth is not None
+    assert outcome.bound <= truth
+    assert not outcome.by_search
+    assert covered_once(outcome, instance)
+
+
+def test_a_search_interrupted_before_any_plan_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tree, "first_fit", interrupt)
+    with pytest.raises(KeyboardInterrupt):
+        run(only_by_listing())
+
+
+def test_a_bound_at_the_cutoff_ends_the_search() -> None:
+    instance = only_by_listing()
+    free = run(instance, BY_COUNTS)
+    outcome = run(instance, BY_COUNTS, cutoff=free.bound)
+    assert outcome.bound >= free.bound
+    assert outcome.nodes < free.nodes
+
+
+@pytest.mark.parametrize("blind", [False, True])
+@pytest.mark.parametrize("below", range(-2, 7))
+def test_nothing_is_claimed_that_was_only_measured_against_the_cutoff(
+    blind: bool, below: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A node closed because it is no use may still hold a plan cheaper than the one found."""
+    instance = only_by_listing()
+    truth = least_cost(instance, root(instance))
+    assert truth is not None
+    if blind:  # Then only listing finds plans, as may happen where all luck fails.
+        monkeypatch.setattr(NodeCloser, "round_down", lambda self, relaxation: None)
+        monkeypatch.setattr(NodeCloser, "look_within", lambda *given, **named: None)
+    outcome = run(instance, BY_COUNTS if blind else None, cutoff=truth - below * 1_000_000)
+    assert outcome.bound <= truth
+    assert not outcome.by_search or outcome.cost == truth
+
+
+def test_parts_that_no_bar_can_hold_leave_no_plan_but_a_bound_above_any() -> None:
+    parts = [builders.part("A", 4, 500)]
+    instance = instance_for(builders.job(parts, [builders.offer("P", 1000, 10, available=1)]))
+    outcome = run(instance, cutoff=30_000_000)
+    assert outcome.plan is None
+    assert outcome.status is Status.NOT_PROVEN
+    assert outcome.bound >= 30_000_000, "whoever asks for less than that learns that there is none"
+
+
+def test_no_source_at_all() -> None:
+    outcome = run(instance_for(builders.job([builders.part("A", 4, 500)], [])), cutoff=5_000_000)
+    assert outcome.plan is None
+    assert outcome.bound >= 5_000_000
+
+
+def test_progress_is_told() -> None:
+    said: list[str] = []
+    say: Callable[[str], None] = said.append
+    TreeSearch(only_by_listing(), Limits(), never(), say).run()
+    assert said
+    assert all("cases" in text for text in said)
