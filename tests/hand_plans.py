@@ -118,3 +118,17 @@ def turned(plan: Plan, number: int) -> Plan:
 
     groups = tuple(replace(group, bars=tuple(map(change, group.bars))) for group in plan.groups)
     return replace(plan, groups=groups)
+
+
+def with_mark(plan: Plan, number: int, mark: str) -> Plan:
+    """The plan with a mark of the rack for what one bar leaves."""
+    groups = tuple(
+        replace(
+            group,
+            bars=tuple(
+                replace(bar, drop=replace(bar.drop, mark=mark)) if bar.number == number else bar for bar in group.bars
+            ),
+        )
+        for group in plan.groups
+    )
+    return replace(plan, groups=groups)

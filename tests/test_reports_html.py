@@ -11,7 +11,7 @@ from cutplan.reports.html import plan_html
 from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
 from tests import builders
-from tests.hand_plans import hand_plan
+from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
 VOID = {"meta", "br"}
@@ -61,8 +61,8 @@ def test_the_page_is_whole_and_asks_nothing_of_a_network() -> None:
 
 def test_it_says_what_the_printed_plan_says() -> None:
     job, plan = trailer()
-    words = " ".join(read(plan_html(job, plan, "0a1b2c3d", {2: "K7"})).words)
-    data = plan_data(rows_of(job, plan, {2: "K7"}), "0a1b2c3d")
+    words = " ".join(read(plan_html(job, with_mark(plan, 2, "K7"), "0a1b2c3d")).words)
+    data = plan_data(rows_of(job, with_mark(plan, 2, "K7")), "0a1b2c3d")
     for sheet in data["sheets"]:
         assert sheet["title"] in words
         for part in sheet.get("parts", ()):

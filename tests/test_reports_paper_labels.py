@@ -20,7 +20,7 @@ from cutplan.reports.lettering import POINT_MM, printable, text_mm
 from cutplan.reports.paper import labels, press
 from cutplan.reports.paper.labels import SHEETS, labels_data, labels_of, write_labels_pdf
 from tests import builders
-from tests.hand_plans import hand_plan
+from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
 DOTS = 203
@@ -58,7 +58,7 @@ def test_labels_lie_on_their_page_and_apart(size: str) -> None:
 
 def test_the_text_of_a_code_is_as_documented() -> None:
     job, plan = trailer()
-    codes = [label.code for label in labels_of(job, plan, "0a1b2c3d", {2: "K7"})]
+    codes = [label.code for label in labels_of(job, with_mark(plan, 2, "K7"), "0a1b2c3d")]
     assert codes[0] == "cutplan:part?plan=0a1b2c3d&mark=%3DSUM%28A1%3AA9%29&copy=1"
     assert "cutplan:offcut?plan=0a1b2c3d&bar=2&mark=K7" in codes
     marks = {parse_qs(urlsplit(code).query).get("mark", [""])[0] for code in codes if ":part" in code}
@@ -76,7 +76,8 @@ def small() -> tuple[Job, Plan]:
 
 
 def test_a_label_says_what_the_piece_is() -> None:
-    first, _, third, left = labels_of(*small(), "0a1b2c3d", {2: "K7"})
+    job, plan = small()
+    first, _, third, left = labels_of(job, with_mark(plan, 2, "K7"), "0a1b2c3d")
     assert (first.mark, first.length) == ("A", "500 mm")
     assert first.lines == ("SHS 40x40x3", "tiny, gate", "piece 1, bar 1", "heat number . . . . . . . . . .")
     assert third.lines == ("SHS 40x40x3", "tiny", "piece 1, bar 2", "heat number H77")

@@ -211,3 +211,11 @@ def test_inches_all_through() -> None:
     block = blocks(job, ("P1", ["A", "A"]))[0]
     assert block.source == "20 ft length from Yard"
     assert block.left_over == "left over: keep 140 in, far end mill"
+
+
+def test_a_length_on_the_rack_is_no_offcut() -> None:
+    """It was never cut: both its ends are the mill's."""
+    rack = [builders.offcut("K1", 6000, ends="mill mill"), builders.offcut("K2", 900)]
+    job = builders.job([builders.part("A", 2, 800)], [builders.offer("P1", 6000, 30)], rack)
+    length, offcut = blocks(job, ("K1", ["A"]), ("K2", ["A"]))
+    assert (length.source, offcut.source) == ("length K1, 6000 mm", "offcut K2, 900 mm")

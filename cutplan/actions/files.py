@@ -82,14 +82,13 @@ def write_files(
     job: Job,
     answer: Plan,
     folder: Path,
-    reserved: Mapping[int, str] | None = None,
     notes: Mapping[str, str] | None = None,
     taking_place: AbstractContextManager[object] | None = None,
 ) -> tuple[Path, ...]:
     """All files of a plan, which take their places together; a failure leaves the folder as it was.
 
-    ``reserved`` holds the marks promised to left overs to keep, by bar number; ``notes`` are small texts to put beside
-    the plan, by the name of their file; ``taking_place`` is entered around the moment when they take their places.
+    ``notes`` are small texts to put beside the plan, by the name of their file; ``taking_place`` is entered around the
+    moment when all take their places.
     """
     from cutplan import planfile
     from cutplan.reports import html, workbook
@@ -101,9 +100,9 @@ def write_files(
             planfile.write(job, answer, plan_file)
             mark = fingerprint(plan_file)
             workbook.write_workbook(job, answer, new / WORKBOOK, mark)
-            plan_pdf.write_plan_pdf(job, answer, new / PRINTED, mark, reserved)
-            html.write_plan_html(job, answer, new / PAGE, mark, reserved)
-            labels.write_labels_pdf(job, answer, new / LABELS, mark, reserved=reserved)
+            plan_pdf.write_plan_pdf(job, answer, new / PRINTED, mark)
+            html.write_plan_html(job, answer, new / PAGE, mark)
+            labels.write_labels_pdf(job, answer, new / LABELS, mark)
             for name, text in (notes or {}).items():
                 (new / name).write_text(text, encoding="utf-8")
     except OSError as error:

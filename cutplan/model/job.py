@@ -356,6 +356,11 @@ class Offcut:
         if not self.mark or self.length <= 0 or self.book_value < 0 or self.quantity < 1:
             raise ValueError("an offcut has a mark, a length, a quantity and a book value that is not negative")
 
+    @property
+    def is_full(self) -> bool:
+        """Is it a stock length that was never cut, rather than an offcut?"""
+        return self.end_a is EndState.MILL and self.end_b is EndState.MILL
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputFile:

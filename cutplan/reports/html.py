@@ -35,16 +35,14 @@ svg { width: 100%; height: auto; } section.bar { break-inside: avoid; margin-bot
 """
 
 
-def write_plan_html(
-    job: Job, plan: Plan, path: Path, fingerprint: str, reserved: Mapping[int, str] | None = None
-) -> None:
+def write_plan_html(job: Job, plan: Plan, path: Path, fingerprint: str) -> None:
     """Write the page; raises OSError when the file cannot be written."""
-    path.write_bytes(plan_html(job, plan, fingerprint, reserved).encode("utf-8", "replace"))
+    path.write_bytes(plan_html(job, plan, fingerprint).encode("utf-8", "replace"))
 
 
-def plan_html(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str] | None = None) -> str:
-    """The page; ``fingerprint`` and ``reserved`` as for the printed plan."""
-    data = plan_data(rows_of(job, plan, reserved), fingerprint, keep_widths=True)
+def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
+    """The page; ``fingerprint`` as for the printed plan."""
+    data = plan_data(rows_of(job, plan), fingerprint, keep_widths=True)
     head = f"<header><b>{escape(data['job'])}</b><span>plan <b>{escape(fingerprint)}</b></span></header>"
     return "\n".join(
         [

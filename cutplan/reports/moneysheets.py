@@ -96,7 +96,7 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
     rack = "nothing comes from the rack"
     if rows.fetch:
         rack = (
-            f"{len(rows.fetch)} {'offcut comes' if len(rows.fetch) == 1 else 'offcuts come'} from the rack: see {FETCH}"
+            f"{len(rows.fetch)} {'piece comes' if len(rows.fetch) == 1 else 'pieces come'} from the rack: see {FETCH}"
         )
     page.line(f"The assumptions are on the sheet {NOTES}: read them first. Beside this order, {rack}.")
     amounts = Amounts()

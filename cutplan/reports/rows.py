@@ -33,7 +33,7 @@ class OrderRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FetchRow:
-    """One offcut to take off the rack. ``grade`` is in words."""
+    """One offcut or length to take off the rack. ``grade`` is in words."""
 
     mark: str
     section: str
@@ -227,13 +227,11 @@ class _Known:
         return self.sections[source.section.key]
 
 
-def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None, first: int = 1) -> Rows:
+def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
     """Every row of a plan that answers the job.
 
     Parameters
     ----------
-    reserved
-        Marks of left overs to keep, by bar number.
     first
         The way to cut a bar that the blocks begin with, counted from 1; there are at most
         :data:`~cutplan.reports.extent.MOST_WAYS` blocks.
@@ -245,7 +243,7 @@ def rows_of(job: Job, plan: Plan, reserved: Mapping[int, str] | None = None, fir
         {offer.id: offer for offer in job.offers},
         {offcut.mark: offcut for offcut in job.offcuts},
         sentences.section_names(job),
-        {bar.number: bar.drop.mark for bar in plan.bars} | dict(reserved or {}),
+        {bar.number: bar.drop.mark for bar in plan.bars},
         advice.near_twins(job),
     )
     groups = sentences.group_names(job)
@@ -401,7 +399,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     source = known.source(bar)
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
-        source_text = f"offcut {offcut.mark}, {length_text(offcut.length, how)}{place}"
+        source_text = f"{sentences.piece_word(offcut)} {offcut.mark}, {length_text(offcut.length, how)}{place}"
     else:
         length = f"{stock_text(source.length, how)} length"
         source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)

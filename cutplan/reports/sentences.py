@@ -135,6 +135,11 @@ def order_text(offer: StockLength, count: int, how: Printing, name: str) -> str:
     return f"{count} {noun} x {stock_text(offer.length, how)} {what}"
 
 
+def piece_word(piece: Offcut) -> str:
+    """What a piece of the rack is: a length as it came from the mill, or an offcut."""
+    return "length" if piece.is_full else "offcut"
+
+
 def from_merchant(length: str, merchant: str) -> str:
     """``6 m from Yard``; the length alone where lengths were given without a merchant."""
     return f"{length} from {merchant}" if merchant else length

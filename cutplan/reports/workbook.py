@@ -90,7 +90,7 @@ def _fetch(book: Book, rows: Rows, paper: int) -> None:
     how = rows.workshop.printing
     fields = (
         Field(head="fetched", width=8, look=TICK_CELL),
-        Field(head="offcut", width=14, look=replace(BOLD_CELL, size=12)),
+        Field(head="mark", width=14, look=replace(BOLD_CELL, size=12)),
         Field(head="place", width=18),
         _section_field([row.section for row in rows.fetch]),
         Field(head=f"length, {how.unit}", width=13, look=replace(COUNT_CELL, size=12, bold=True)),

@@ -20,7 +20,7 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
     how = rows.workshop.printing
     columns = (
         Column("fetched", 14),
-        Column("offcut", 34, snug=True),
+        Column("mark", 34, snug=True),
         Column("section"),
         Column(f"length, {how.unit}", 26, "right", snug=True),
         Column("place", 40, snug=True),
@@ -39,7 +39,7 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
         ]
         for row in rows.fetch
     ]
-    lines = ["Measure each: an offcut that is shorter than it says spoils its bar."]
+    lines = ["Measure each: a piece that is shorter than it says spoils its bar."]
     return sheet("Fetch from the rack", lines, [Part(columns=columns, rows=table)], new_page=False)
 
 

@@ -9,7 +9,7 @@ there while none is reserved. ``plan`` is the fingerprint on every sheet.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby, islice
@@ -85,7 +85,7 @@ class Label:
     lines: tuple[str, ...]
 
 
-def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str] | None = None) -> Iterator[Label]:
+def labels_of(job: Job, plan: Plan, fingerprint: str) -> Iterator[Label]:
     """A label for each piece in the order in which they leave the saw, each bar's left over to keep behind them."""
     parts = {part.mark: part for part in job.parts}
     offcuts = {offcut.mark: offcut for offcut in job.offcuts}
@@ -108,7 +108,7 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str
                     ),
                 )
             if bar.drop.fate is Fate.KEEP:
-                mark = (reserved or {}).get(bar.number, "")
+                mark = bar.drop.mark
                 section = names[parts[bar.cuts[0].mark].section.key]
                 yield Label(
                     code=_uri("offcut", plan=fingerprint, bar=str(bar.number), mark=mark),
@@ -135,7 +135,6 @@ def write_labels_pdf(
     size: str = "",
     start: int = 1,
     first: int = 1,
-    reserved: Mapping[int, str] | None = None,
 ) -> None:
     """Write labels, at most :data:`~cutplan.reports.extent.MOST_LABELS`.
 
@@ -154,7 +153,7 @@ def write_labels_pdf(
         When the file cannot be written.
     """
     sheet = SHEETS[size or job.workshop.labels]
-    chosen = islice(labels_of(job, plan, fingerprint, reserved), first - 1, first - 1 + extent.MOST_LABELS)
+    chosen = islice(labels_of(job, plan, fingerprint), first - 1, first - 1 + extent.MOST_LABELS)
     per_page = sheet.columns * sheet.rows
     pages_together = max(1, _TOGETHER // per_page)
     placed = _placed(chosen, sheet, start)
@@ -169,11 +168,9 @@ def write_labels_pdf(
     path.write_bytes(joined(pages()))
 
 
-def labels_data(
-    job: Job, plan: Plan, fingerprint: str, *, size: str, start: int = 1, reserved: Mapping[int, str] | None = None
-) -> dict[str, Any]:
+def labels_data(job: Job, plan: Plan, fingerprint: str, *, size: str, start: int = 1) -> dict[str, Any]:
     """What the template of labels is filled with; ``start`` counts along the rows of the first sheet, from 1."""
-    placed = _placed(labels_of(job, plan, fingerprint, reserved), SHEETS[size], start)
+    placed = _placed(labels_of(job, plan, fingerprint), SHEETS[size], start)
     return _head(job, SHEETS[size]) | {"labels": list(placed)}
 
 

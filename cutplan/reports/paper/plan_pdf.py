@@ -19,17 +19,15 @@ TYPESET = {"A4": ("a4", 210.0), "Letter": ("us-letter", 215.9)}
 MARGIN = 12.0
 
 
-def plan_pdf(job: Job, plan: Plan, fingerprint: str, reserved: Mapping[int, str] | None = None) -> bytes:
+def plan_pdf(job: Job, plan: Plan, fingerprint: str) -> bytes:
     """The printed plan.
 
     Parameters
     ----------
     fingerprint
         Shown on every page, so that sheets of two plans cannot be mixed.
-    reserved
-        Marks promised to the left overs to keep, by bar number.
     """
-    return _typeset(plan_data(rows_of(job, plan, reserved), fingerprint))
+    return _typeset(plan_data(rows_of(job, plan), fingerprint))
 
 
 def cut_pdf(rows: Rows, fingerprint: str) -> bytes:
@@ -43,11 +41,9 @@ def _typeset(data: Mapping[str, Any]) -> bytes:
     return pdf("plan", pieces[0]) if len(pieces) == 1 else joined(typeset("plan", piece) for piece in pieces)
 
 
-def write_plan_pdf(
-    job: Job, plan: Plan, path: Path, fingerprint: str, reserved: Mapping[int, str] | None = None
-) -> None:
+def write_plan_pdf(job: Job, plan: Plan, path: Path, fingerprint: str) -> None:
     """Write the printed plan; raises OSError when the file cannot be written."""
-    path.write_bytes(plan_pdf(job, plan, fingerprint, reserved))
+    path.write_bytes(plan_pdf(job, plan, fingerprint))
 
 
 def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dict[str, Any]:
