@@ -42,6 +42,17 @@ def test_a_plain_table_equals_listing_every_set(load: tuple[Any, ...], dtype: An
         assert all(n <= most for n, most in zip(counts, limits, strict=True))
 
 
+@given(loads(), st.booleans())
+@settings(max_examples=200, deadline=None)
+def test_a_table_that_is_not_read_takes_parts_alike_as_one(load: tuple[Any, ...], layered: bool) -> None:
+    """Each part is there twice, so that there always are some; a table to be read keeps them apart."""
+    takes, profits, limits, held, cap = load
+    twice = [2 * list(of) for of in (takes, profits, limits, held)]
+    apart, as_one = (Table(*twice, layered=layered, cap=cap, dtype=np.int64, readable=r) for r in (True, False))
+    assert as_one.short.tolist() == apart.short.tolist()
+    assert as_one.held.tolist() == apart.held.tolist()
+
+
 @given(loads(), st.sampled_from([np.int64, np.float64]))
 @settings(max_examples=200, deadline=None)
 def test_a_layered_table_tells_sets_with_a_held_part_apart(load: tuple[Any, ...], dtype: Any) -> None:

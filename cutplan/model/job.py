@@ -160,7 +160,8 @@ class Part:
     @property
     def cut_to_fit(self) -> bool:
         """True when the part is cut to its finished length after fit-up."""
-        return any(allowance.purpose is Purpose.FIT for allowance in self.allowances)
+        # Asked so often that an empty loop would count.
+        return bool(self.allowances) and any(allowance.purpose is Purpose.FIT for allowance in self.allowances)
 
     @property
     def runs(self) -> tuple[Length, Length]:

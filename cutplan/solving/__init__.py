@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
-from cutplan.model import CutBar, Fate, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
-from cutplan.solving.bars import cut_bars
+from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
+from cutplan.solving.bars import cut_bars, cut_together, scrap_beyond
 from cutplan.solving.batches import MOST_PIECES, Batch, in_batches
 from cutplan.solving.clock import Clock, Limits
 from cutplan.solving.exchange import improved
@@ -73,19 +73,17 @@ class Solved:
         return tuple(cut_bars(self.instance, self.group, workshop, plan, 1))
 
     def _bars_of_batches(self, workshop: Workshop) -> tuple[CutBar, ...]:
-        """Bars of the longest parts first, as within a batch."""
-        bars: list[CutBar] = []
-        keeps = self.instance.most_kept
-        for batch in self.batches:
-            instance = batch.instance
-            if keeps is not None:
-                instance = replace(instance, most_kept=batch.keeps if instance.kept_counts else keeps)
-            cut = cut_bars(instance, self.group, workshop, with_spares(instance, batch.plan), 1)
-            if keeps is not None:
-                keeps -= sum(bar.drop.fate is Fate.KEEP for bar in cut)
-            bars += cut
-        bars.sort(key=lambda bar: sorted(cut.start - cut.end for cut in bar.cuts))
-        return tuple(replace(bar, number=number) for number, bar in enumerate(bars, 1))
+        """Bars of the longest parts first, whatever batch they are from.
+
+        Where a left over to keep has a value, each batch keeps as many as its cost counts on.
+        """
+        counts = self.instance.kept_counts
+        plans = [
+            (replace(b.instance, most_kept=b.keeps if counts else None), with_spares(b.instance, b.plan))
+            for b in self.batches
+        ]
+        bars = cut_together(self.group, workshop, plans, 1)
+        return tuple(bars if counts else scrap_beyond(bars, self.instance.most_kept))
 
     def group_plan(self, workshop: Workshop, first: int) -> GroupPlan:
         """The plan of the group with its proof."""

@@ -52,39 +52,64 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     return ordered
 
 
-def _sets(instance: Instance, group: Group, plan: Sequence[PatternUse]) -> Iterator[tuple[PatternUse, list[Part]]]:
-    """Each bar with its parts: bars of the longest parts first, so that later ones can mend a spoiled part."""
+def _sets(
+    group: Group, plans: Sequence[tuple[Instance, Sequence[PatternUse]]]
+) -> Iterator[tuple[int, PatternUse, list[Part]]]:
+    """Each bar of some plans with its plan's place and its parts.
 
-    def rank(bars: PatternUse) -> tuple[object, ...]:
+    Bars of the longest parts come first, so that later ones can mend a spoiled part.
+    """
+
+    def rank(of: tuple[int, PatternUse]) -> tuple[object, ...]:
+        place, bars = of
+        instance = plans[place][0]
         lengths = [-p.length for p, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
-        return (sorted(lengths), instance.sources[bars.source].id, bars.pattern)
+        return (sorted(lengths), instance.sources[bars.source].id, bars.pattern, place)
 
     # Of parts that are cut alike, those wanted come first and the spares last.
-    waiting = [
-        iter(
-            [group.parts[place] for place in piece.parts for _ in range(group.parts[place].quantity)]
-            + [group.parts[place] for place in piece.parts for _ in range(group.parts[place].spares)]
+    waiting = {
+        parts: iter(
+            [group.parts[place] for place in parts for _ in range(group.parts[place].quantity)]
+            + [group.parts[place] for place in parts for _ in range(group.parts[place].spares)]
         )
-        for piece in instance.pieces
-    ]
-    for bars in sorted(plan, key=rank):
+        for parts in {piece.parts for instance, _ in plans for piece in instance.pieces}
+    }
+    for place, bars in sorted(((place, bars) for place, (_, plan) in enumerate(plans) for bars in plan), key=rank):
+        pieces = plans[place][0].pieces
         for _ in range(bars.count):
-            parts = [next(waiting[i]) for i, n in enumerate(bars.pattern) for _ in range(n)]
-            yield bars, parts
+            yield (
+                place,
+                bars,
+                [next(waiting[piece.parts]) for piece, n in zip(pieces, bars.pattern, strict=True) for _ in range(n)],
+            )
 
 
 def cut_bars(
     instance: Instance, group: Group, workshop: Workshop, plan: Sequence[PatternUse], first: int
 ) -> list[CutBar]:
     """Lay the patterns of a plan out as bars, numbered from ``first``; copies are counted as they are cut."""
+    return cut_together(group, workshop, [(instance, plan)], first)
+
+
+def cut_together(
+    group: Group, workshop: Workshop, plans: Sequence[tuple[Instance, Sequence[PatternUse]]], first: int
+) -> list[CutBar]:
+    """As :func:`cut_bars`, for plans of one group, each of which keeps as many left overs as its instance says."""
     copies: Counter[str] = Counter()
-    bars = []
-    for number, (cut_alike, parts) in enumerate(_sets(instance, group, plan), first):
-        bars.append(_cut_bar(instance, workshop, cut_alike, parts, copies, number))
-    return _scrap_beyond(bars, instance.most_kept)
+    bars = [
+        (place, _cut_bar(plans[place][0], workshop, alike, parts, copies, number))
+        for number, (place, alike, parts) in enumerate(_sets(group, plans), first)
+    ]
+    if all(instance.most_kept is None for instance, _ in plans):
+        return [bar for _, bar in bars]
+    own: list[list[CutBar]] = [[] for _ in plans]
+    for place, bar in bars:
+        own[place].append(bar)
+    kept = [iter(scrap_beyond(some, instance.most_kept)) for some, (instance, _) in zip(own, plans, strict=True)]
+    return [next(kept[place]) for place, _ in bars]
 
 
-def _scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
+def scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
     """Where only so many left overs may be kept: the most valuable, of those the longest; the others become scrap."""
     kept = [bar for bar in bars if bar.drop.fate is Fate.KEEP]
     if most_kept is None or len(kept) <= most_kept:
@@ -104,14 +129,11 @@ def _cut_bar(
     workshop: Workshop,
     bars: PatternUse,
     parts: Sequence[Part],
-    copies: dict[str, int],
+    copies: Counter[str],
     number: int,
 ) -> CutBar:
     source = instance.sources[bars.source]
-    cuts = []
-    for cut in _cheapest(instance, workshop, bars, parts):
-        copies[cut.mark] += 1
-        cuts.append(replace(cut, copy=copies[cut.mark]))
+    cuts = _in_this_order(source, workshop.saw, _cheapest(instance, workshop, bars, parts), copies)
     last = cuts[-1]
     drop = _drop(instance, source, source.length - last.end - last.kerf)
     work = (source.per_cut + instance.cut_at_least) * strokes(cuts, start_trim=source.start_trim, length=source.length)
@@ -129,16 +151,16 @@ def _cut_bar(
     )
 
 
-def _cheapest(instance: Instance, workshop: Workshop, bars: PatternUse, parts: Sequence[Part]) -> list[Cut]:
+def _cheapest(instance: Instance, workshop: Workshop, bars: PatternUse, parts: Sequence[Part]) -> list[Part]:
     """The longest parts first, where they fit so and nothing is cheaper; else the cheapest order.
 
     ``parts`` come as the pattern of the bars counts them.
     """
     source, hold = instance.sources[bars.source], workshop.saw.safe_hold
     by_length = order_of_cuts(parts, hold, instance.left(bars.source, bars.pattern))
-    cuts = _in_this_order(source, workshop.saw, by_length)
     if not instance.mitred:
-        return cuts
+        return by_length
+    cuts = _in_this_order(source, workshop.saw, by_length, Counter())
     laid = instance.laid(bars.source, bars.pattern)
     if laid is None:
         raise ValueError(f"a set cannot be laid in a bar of {source.id}")
@@ -148,17 +170,16 @@ def _cheapest(instance: Instance, workshop: Workshop, bars: PatternUse, parts: S
     fits = cuts[-1].end <= source.length - source.far_trim
     can_be_held = left >= hold or by_length[-1].grip >= hold or number == 0
     if fits and can_be_held and cost <= laid.cost and not any(part.cut_to_fit for part in parts):
-        return cuts
+        return by_length
     waiting: dict[Kind, list[Part]] = {}
     kinds = [piece.kind for piece, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
     for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
         waiting.setdefault(kind, []).append(part)
-    ordered = [waiting[instance.orders.kinds[k]].pop() for k in laid.order.kinds]
-    return _in_this_order(source, workshop.saw, ordered)
+    return [waiting[instance.orders.kinds[k]].pop() for k in laid.order.kinds]
 
 
-def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part]) -> list[Cut]:
-    """Parts laid one after another from START on, each as its first copy."""
+def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part], copies: Counter[str]) -> list[Cut]:
+    """Parts laid one after another from START on, counted on in ``copies``."""
     cuts = []
     position = source.start_trim
     for part, after in zip_longest(ordered, ordered[1:]):
@@ -172,10 +193,11 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part]) -> list[Cu
                 held = Held.NOT_CUT
             elif source.length - end - kerf < saw.safe_hold:
                 held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
+        copies[part.mark] += 1
         cuts.append(
             Cut(
                 mark=part.mark,
-                copy=1,
+                copy=copies[part.mark],
                 start=position,
                 end=end,
                 angle_a=part.end_a.angle,

@@ -1,8 +1,9 @@
 """Groups of very many different parts: planned in batches, each of which the search sees as a group, bounded as one.
 
-A pattern has a count for every different part, so that what a search needs grows with the square of their number. A
-batch has parts of every length, so that none lacks short ones to fill up with; bars and left overs to keep that one
-batch leaves are open to the others.
+A pattern has a count for every different part, so that what a search needs grows with the square of their number.
+Square parts are planned at once by first fit, and the bars dealt out. Mitred ones are dealt out before: a batch has
+parts of every length, so that none lacks short ones to fill up with. Bars and left overs to keep that one batch leaves
+are open to the others.
 """
 
 from __future__ import annotations
@@ -15,9 +16,10 @@ from cutplan.solving.certificate import denominator, largest_sum
 from cutplan.solving.clock import Clock, Limits
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.incumbent import Incumbent
-from cutplan.solving.instance import Instance
+from cutplan.solving.instance import Instance, Piece
 from cutplan.solving.nodes import by_length
-from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
+from cutplan.solving.plans import PatternUse, may_still_keep, tidy, total_cost
+from cutplan.solving.sparse import Filled, sparse_first_fit
 from cutplan.solving.tree import Outcome, TreeSearch, first_step
 from cutplan.units import ceil_div
 
@@ -31,7 +33,7 @@ MOST_COUNTS = 2_500_000
 """Different parts of a group times those of a batch: quick plans of all batches take about a second then."""
 
 SMALLEST = 100
-"""Different parts of a batch below which another bar for each batch would cost too much."""
+"""Different parts of a batch below which another bar for each batch, as parts dealt out need it, costs too much."""
 
 
 @dataclass(frozen=True)
@@ -82,8 +84,7 @@ def in_batches(
     KeyboardInterrupt
         When interrupted before there was a plan for every batch; later the best plan is returned, marked as stopped.
     """
-    left = _Open([source.most for source in instance.sources], instance.most_kept)
-    batches = _quick_batches(instance, left, clock)
+    batches, left = _quick_batches(instance, clock) if instance.mitred else _planned_at_once(instance, clock)
     cost = sum(batch.cost for batch in batches)
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(instance, max(cost, 1)))
@@ -123,24 +124,89 @@ def in_batches(
     return outcome, tuple(batches)
 
 
-def _quick_batches(instance: Instance, left: _Open, clock: Clock) -> list[Batch]:
+def _all_open(instance: Instance) -> _Open:
+    return _Open([source.most for source in instance.sources], instance.most_kept)
+
+
+def _quick_batches(instance: Instance, clock: Clock) -> tuple[list[Batch], _Open]:
     """A quick plan for each batch; where one has none, one for all parts at once; none where that fails too."""
-    batches = []
+    batches, left = [], _all_open(instance)
     for pieces in _dealt(instance):
         batch = _quick(left.give(replace(instance, pieces=tuple(instance.pieces[i] for i in pieces))), clock)
         if batch is None:
-            whole = _quick(instance, clock)
-            return [] if whole is None else [whole]
+            left, whole = _all_open(instance), _quick(instance, clock)
+            if whole is None:
+                return [], left
+            left.take(whole)
+            return [whole], left
         left.take(batch)
         batches.append(batch)
-    return batches
+    return batches, left
 
 
 def _dealt(instance: Instance) -> list[Sequence[int]]:
     """The pieces, longest first, dealt out in turn."""
     order = sorted(range(len(instance.pieces)), key=lambda i: (-instance.pieces[i].take, i))
-    number = ceil_div(len(order), min(BATCH, max(SMALLEST, MOST_COUNTS // len(order))))
+    number = ceil_div(len(order), min(BATCH, max(SMALLEST, _size(instance))))
     return [order[first::number] for first in range(number)]
+
+
+def _size(instance: Instance) -> int:
+    """About how many different parts a batch should have."""
+    return max(1, min(BATCH, MOST_COUNTS // len(instance.pieces)))
+
+
+def _planned_at_once(instance: Instance, clock: Clock) -> tuple[list[Batch], _Open]:
+    """The cheapest first fit of the whole, its bars dealt out in turn; none where no order of bars holds all parts."""
+    best: tuple[list[Batch], _Open] | None = None
+    for preference in preferences(instance):
+        if best is not None and clock.struck():
+            break
+        filled = sparse_first_fit(instance, preference)
+        if filled is None:
+            continue
+        found = _with_bars_dealt(instance, filled)
+        if best is None or sum(batch.cost for batch in found[0]) < sum(batch.cost for batch in best[0]):
+            best = found
+    return best or ([], _all_open(instance))
+
+
+def _with_bars_dealt(instance: Instance, filled: Sequence[Filled]) -> tuple[list[Batch], _Open]:
+    """Batches of about the same number of bars, each with long and short ones; spares go to the first with the part."""
+    left = _all_open(instance)
+    for bars in filled:
+        left.bars[bars.source] -= bars.count
+    number = min(len(filled), ceil_div(len(instance.pieces), _size(instance)))
+    batches: list[Batch] = []
+    spared: set[int] = set()
+    for first in range(number):
+        own = filled[first::number]
+        demand: dict[int, int] = {}
+        for bars in own:
+            left.bars[bars.source] += bars.count
+            for piece, n in bars.holds:
+                demand[piece] = demand.get(piece, 0) + n * bars.count
+        pieces = [_portion(instance.pieces[i], n, i not in spared) for i, n in sorted(demand.items())]
+        spared.update(demand)
+        places = {i: place for place, i in enumerate(sorted(demand))}
+        plan = []
+        for bars in own:
+            counts = [0] * len(places)
+            for piece, n in bars.holds:
+                counts[places[piece]] = n
+            plan.append(PatternUse(bars.source, tuple(counts), bars.count))
+        open_to = left.give(replace(instance, pieces=tuple(pieces)))
+        # Of one source there is nothing to choose, and first fit makes no part twice.
+        batches.append(Batch(open_to, tuple(tidy(open_to, plan) if len(open_to.sources) > 1 else plan)))
+        left.take(batches[-1])
+    return batches, left
+
+
+def _portion(piece: Piece, demand: int, spares: bool) -> Piece:
+    """As many of a piece as a batch has, with or without its spares."""
+    if demand == piece.demand and (spares or not piece.spares):
+        return piece
+    return replace(piece, demand=demand, spares=piece.spares if spares else 0)
 
 
 def _quick(instance: Instance, clock: Clock) -> Batch | None:

@@ -12,6 +12,7 @@ adds up is never more than a set really takes, and :class:`Laid` is the truth.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -19,10 +20,23 @@ from functools import cached_property
 from operator import mul
 from typing import TypeAlias
 
-from cutplan.model import NO_WORK, EndState, Goal, Group, Offcut, Saw, SourceKind, StockLength, Work, Workshop, serves
+from cutplan.model import (
+    NO_WORK,
+    EndState,
+    Goal,
+    Group,
+    Offcut,
+    Part,
+    Saw,
+    SourceKind,
+    StockLength,
+    Work,
+    Workshop,
+    serves,
+)
 from cutplan.solving.adding import Adding, fills
 from cutplan.solving.laying import Kind, Order, Orders
-from cutplan.units import MM, Length, kerf_along
+from cutplan.units import MM, Angle, Length, kerf_along
 
 Multipliers: TypeAlias = Mapping[str, Fraction]
 """By merchant how much its bar prices count for, from 0 to 1; 1 for all others."""
@@ -250,8 +264,8 @@ class Instance:
     @cached_property
     def sharing(self) -> tuple[int, ...]:
         """For each piece, how many pieces share its set-up: so many share its money where that must add up."""
-        settings = [piece.setting for piece in self.pieces]
-        return tuple(settings.count(setting) for setting in settings)
+        settings = Counter(piece.setting for piece in self.pieces)
+        return tuple(settings[piece.setting] for piece in self.pieces)
 
     @cached_property
     def _laid(self) -> dict[tuple[int, Pattern, bool], Laid | None]:
@@ -411,10 +425,8 @@ def instance_of(
     trim = saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
     mill_trim = 0 if saw.mill_ends_accepted or saw.end_trim == 0 else trim
     mill_ends = EndState.MILL, EndState.MILL
-    pieces = _pieces(group, saw)
+    pieces, adding = _pieces(group, saw)
     total = sum(piece.demand for piece in pieces)
-    adding = Adding.of([piece.kind for piece in pieces], [piece.demand for piece in pieces])
-    pieces = [replace(p, take=p.length + adding.kerf(p.kind), cuts=adding.cuts(p.kind)) for p in pieces]
 
     def source(
         of: StockLength | Offcut, id: str, kind: SourceKind, length: Length, ends: tuple[EndState, EndState],
@@ -470,35 +482,46 @@ def instance_of(
     return replace(instance, sources=cheaper, cut_at_least=least)
 
 
-def _pieces(group: Group, saw: Saw) -> list[Piece]:
-    """Parts that are laid alike, what they take and count for still to be filled in."""
+def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Adding]:
+    """Parts that are laid alike as one, and how they add up."""
     alike: dict[Hashable, list[int]] = {}
     settings: dict[Hashable, int] = {}
+    setting_of = []
     for place, part in enumerate(group.parts):
         alike.setdefault(part.laid_alike, []).append(place)
-        settings.setdefault(part.cut_alike, place)
-    found = []
-    for places in alike.values():
-        part = group.parts[places[0]]
-        kind = Kind(
-            kerf_a=kerf_along(saw.kerf, part.end_a.angle),
-            kerf_b=kerf_along(saw.kerf, part.end_b.angle),
-            mitred_a=part.end_a.angle > 0,
-            mitred_b=part.end_b.angle > 0,
-            held=part.grip >= saw.safe_hold,
-            to_fit=part.cut_to_fit,
-        )
-        found.append(
-            Piece(
-                parts=tuple(places),
-                length=part.length,
-                take=part.length,
-                demand=sum(group.parts[place].quantity for place in places),
-                spares=sum(group.parts[place].spares for place in places),
-                grade=part.grade,
-                kind=kind,
-                cuts=1,
-                setting=settings[part.cut_alike],
+        setting_of.append(settings.setdefault(part.cut_alike, place))
+    known: dict[tuple[Angle, Angle, bool, bool], Kind] = {}  # of very many parts most are of one kind
+
+    def kind_of(part: Part) -> Kind:
+        a, b = part.end_a.angle, part.end_b.angle
+        of = a, b, part.grip >= saw.safe_hold, part.cut_to_fit
+        if of not in known:
+            known[of] = Kind(
+                kerf_a=kerf_along(saw.kerf, a),
+                kerf_b=kerf_along(saw.kerf, b),
+                mitred_a=a > 0,
+                mitred_b=b > 0,
+                held=of[2],
+                to_fit=of[3],
             )
+        return known[of]
+
+    kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
+    demands = [sum(group.parts[place].quantity for place in places) for places in alike.values()]
+    adding = Adding.of(kinds, demands)
+    takes = {kind: (adding.kerf(kind), adding.cuts(kind)) for kind in known.values()}
+    pieces = [
+        Piece(
+            parts=tuple(places),
+            length=group.parts[places[0]].length,
+            take=group.parts[places[0]].length + takes[kind][0],
+            demand=demand,
+            spares=sum(group.parts[place].spares for place in places),
+            grade=group.parts[places[0]].grade,
+            kind=kind,
+            cuts=takes[kind][1],
+            setting=setting_of[places[0]],
         )
-    return found
+        for places, kind, demand in zip(alike.values(), kinds, demands, strict=True)
+    ]
+    return pieces, adding

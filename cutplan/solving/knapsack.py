@@ -113,6 +113,19 @@ def _shortest_or_better(parts: Sequence[int], takes: Sequence[int], profits: Seq
     return found
 
 
+def _as_one(
+    wanted: Sequence[int], takes: Sequence[int], profits: Sequence[Any], limits: Sequence[int], held: Sequence[bool]
+) -> tuple[list[int], list[int]]:
+    """Of parts alike in all that a table knows of them the first, with the limits of all."""
+    first: dict[tuple[int, Any, bool], int] = {}
+    together = list(limits)
+    for i in wanted:
+        leader = first.setdefault((takes[i], profits[i], held[i]), i)
+        if leader != i:
+            together[leader] += limits[i]
+    return list(first.values()), together
+
+
 class Table:
     """Best profit of a set for every fill, for the parts one grade of bar serves.
 
@@ -163,6 +176,8 @@ class Table:
         self._readable = readable
         self._exact = exact
         wanted = [i for i in range(len(takes)) if (exact or profits[i] > 0) and limits[i] > 0 and takes[i] <= cap]
+        if not (readable or entries):
+            wanted, limits = _as_one(wanted, takes, profits, limits, held)
         # Best profit per step first, so that a set of early parts is already a good one.
         wanted.sort(key=lambda i: (-profits[i] / max(takes[i], 1), i))
         self.layered = layered and (begun or any(not held[i] for i in wanted))

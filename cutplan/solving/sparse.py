@@ -1,0 +1,121 @@
+"""First fit of very many square parts: what a bar holds as the few pieces in it, not as a count for every piece.
+
+The plan is that of :func:`~cutplan.solving.constructive.first_fit`, in time that hardly grows faster than the number
+of parts.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+from operator import neg
+
+from cutplan.solving.instance import Instance, Source
+from cutplan.units import Length
+
+
+@dataclass(frozen=True)
+class Filled:
+    """``count`` bars of one source that hold so many of each piece in ``holds``."""
+
+    source: int
+    holds: tuple[tuple[int, int], ...]
+    count: int
+
+
+class _Waiting:
+    """Pieces still wanted, the longest first, with a quick way to the first that takes no more than a room."""
+
+    def __init__(self, instance: Instance) -> None:
+        self.order = sorted(range(len(instance.pieces)), key=lambda i: (-instance.takes[i], i))
+        self.wanted = list(instance.demand)
+        self._takes = [neg(instance.takes[i]) for i in self.order]
+        self._next = list(range(len(self.order) + 1))
+
+    def first(self, room: Length, after: int) -> int:
+        """Where in the order the first such piece from ``after`` on stands; beyond its end where there is none."""
+        return self._wanted_from(bisect_left(self._takes, -room, lo=after))
+
+    @property
+    def none(self) -> bool:
+        """Is nothing wanted any more?"""
+        return self._wanted_from(0) == len(self.order)
+
+    def _wanted_from(self, at: int) -> int:
+        way = []
+        while self._next[at] != at:
+            way.append(at)
+            at = self._next[at]
+        for passed in way:
+            self._next[passed] = at
+        return at
+
+    def take(self, at: int, number: int) -> None:
+        """Cut so many of the piece that stands there."""
+        piece = self.order[at]
+        self.wanted[piece] -= number
+        if not self.wanted[piece]:
+            self._next[at] = at + 1
+
+
+def sparse_first_fit(instance: Instance, preference: Sequence[int]) -> list[Filled] | None:
+    """First fit decreasing, opening bars in the order of ``preference``; None when parts remain.
+
+    Raises
+    ------
+    ValueError
+        When a part is mitred: what a set takes is then no sum.
+    """
+    if instance.mitred:
+        raise ValueError("what a set of mitred parts takes is no sum")
+    waiting = _Waiting(instance)
+    left = [source.most for source in instance.sources]
+    whole = {index: frozenset(instance.uncut[index]) for index in preference}
+    plan: list[Filled] = []
+    while not waiting.none:
+        for index in preference:
+            found = _fill(instance, index, waiting, whole[index]) if left[index] else []
+            if found:
+                break
+        else:
+            return None
+        times = min(left[index], *(waiting.wanted[waiting.order[at]] // n for at, n in found))
+        left[index] -= times
+        for at, n in found:
+            waiting.take(at, n * times)
+        plan.append(Filled(index, tuple((waiting.order[at], n) for at, n in found), times))
+    return plan
+
+
+def _fill(instance: Instance, index: int, waiting: _Waiting, whole: frozenset[int]) -> list[tuple[int, int]]:
+    """Longest pieces first into one bar: where each stands in the order, and how many; empty when none can be cut."""
+    source, served = instance.sources[index], instance.served[index]
+    room = source.room
+    found: list[tuple[int, int]] = []
+    at = waiting.first(room, 0)
+    while at < len(waiting.order):
+        piece = waiting.order[at]
+        if served[piece]:
+            number = min(waiting.wanted[piece], room // instance.takes[piece])
+            room -= number * instance.takes[piece]
+            found.append((at, number))
+        at = waiting.first(room, at + 1)
+    # What cannot be held is taken off again, shortest first, until the left over can be held instead.
+    while found and not _can_be_held(instance, source, [(waiting.order[at], n) for at, n in found], room, whole):
+        at, number = found.pop()
+        room += instance.takes[waiting.order[at]]
+        if number > 1:
+            found.append((at, number - 1))
+    return found
+
+
+def _can_be_held(
+    instance: Instance, source: Source, holds: Sequence[tuple[int, int]], room: Length, whole: frozenset[int]
+) -> bool:
+    """Can the vice hold the left over, or a part, or is the bar one part as it comes?"""
+    if instance.hold == 0 or source.reach - source.room + room >= instance.hold:
+        return True
+    if any(instance.pieces[piece].held for piece, _ in holds):
+        return True
+    return len(holds) == 1 and holds[0][1] == 1 and holds[0][0] in whole
