@@ -8,7 +8,7 @@ from cutplan.reports.lettering import printable
 from cutplan.reports.paper.parts import notes_sheet, parts_sheet, put_away_sheet
 from cutplan.reports.rows import rows_of
 from tests import builders
-from tests.hand_plans import hand_plan
+from tests.hand_plans import hand_plan, with_mark
 from tests.test_reports_paper_buying import table
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
@@ -37,7 +37,7 @@ def test_diagonals_stand_below_their_frame() -> None:
 def test_left_overs_show_the_mark_reserved_or_room_for_one() -> None:
     job = builders.job([builders.part("A", 2, 2000)], [builders.offer("O", 2500, 9)], keep=300)
     plan = hand_plan(job, *[("O", ["A"])] * 2)
-    rows = table(put_away_sheet(rows_of(job, plan, {2: "K7"})), 0)
+    rows = table(put_away_sheet(rows_of(job, with_mark(plan, 2, "K7"))), 0)
     assert [row[:3] for row in rows] == [["tick", "blank", "1"], ["tick", "K7", "2"]]
     assert rows[0][4:] == ["500", "blank", "blank", "blank", "1.5"]
 
