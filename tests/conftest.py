@@ -13,8 +13,9 @@ from cutplan.model import Job, Plan
 from cutplan.rack.store import Ledger
 from tests import builders, racks
 from tests.commands import PARTS, PRICES
+from tests.effort import examples
 
-settings.register_profile("no clock", deadline=None)
+settings.register_profile("no clock", deadline=None, max_examples=examples(100))
 settings.load_profile("no clock")  # a loaded machine is no fault
 
 

@@ -12,6 +12,7 @@ from cutplan.model import Goal, Job, groups_of
 from cutplan.units import kerf_along
 from tests import brute_force
 from tests.builders import job, mm, offcut, offer, part
+from tests.effort import seeds
 from tests.test_solving_laying import ENDS
 
 
@@ -58,7 +59,7 @@ def reckoned(made: Job, counts: list[int], source: Source) -> list[tuple[int, in
     return found
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", seeds(120))
 def test_no_order_takes_less_leaves_more_or_needs_fewer_strokes(seed: int) -> None:
     made, counts = some_parts(seed, ENDS)
     for source in sources_of(made, groups_of(made)[0], Goal.MONEY).values():

@@ -16,6 +16,7 @@ from cutplan.model.totals import Totals, finished_mass, totals_of
 from cutplan.problems import NoPlan
 from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
 from tests.builders import job, mm, offcut, offer, part, square_tube
+from tests.effort import examples
 from tests.first_fit import first_fit_plan
 from tests.properties.small_jobs import jobs
 
@@ -178,7 +179,7 @@ def test_a_minimum_order_is_made_up_from_what_is_printed() -> None:
     assert (order.bars, order.shortfall, order.delivery) == (euros("10"), euros("2.5"), euros("2.01"))
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=examples(60), deadline=None, derandomize=True)
 @given(jobs(sections=2), st.integers(0, 300_000), st.booleans())
 def test_printed_amounts_add_up(tiny: Job, rate: int, included: bool) -> None:
     """Every amount is whole cents, and what stands below a column is its sum."""

@@ -19,6 +19,7 @@ from cutplan.rack.fitting import assigned, fits
 from cutplan.rack.pieces import Standing
 from tests import builders, racks
 from tests.builders import mm
+from tests.effort import examples
 from tests.hand_plans import hand_plan
 
 SAW = {"kerf": "2.5", "end_trim": 10}
@@ -186,7 +187,7 @@ def deliveries(draw: st.DrawFn) -> tuple[Job, Plan, list[Standing]]:
     return job, plan, came(*lots)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(deliveries())
 def test_as_many_bars_are_served_as_any_way_of_sharing_out_serves(subject: tuple[Job, Plan, list[Standing]]) -> None:
     job, plan, lots = subject

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from cutplan import actions
 from cutplan.reading.texts import seen_text, text_fault
+from tests.effort import examples
 from tests.input_files import PARTS, job_of, refusal, workshop_of, write_csv, write_xlsx
 
 
@@ -50,7 +51,7 @@ def test_what_is_no_letter_is_a_fault(text: str, fault: str) -> None:
     assert text_fault(text) == fault
 
 
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=examples(200), deadline=None, derandomize=True)
 @given(st.text())
 def test_once_is_enough_and_no_letter_is_lost(text: str) -> None:
     read = seen_text(text)

@@ -97,6 +97,17 @@ def test_pinned_releases_name_no_host() -> None:
     assert all(re.fullmatch(r"#.*|[A-Za-z0-9_.-]+==[0-9][0-9a-z.]*", line) for line in lines)
 
 
+def test_the_lowest_releases_are_those_that_are_allowed() -> None:
+    """Compared by numbers, for 9.11 allows 9.11.4210; of the lowest series the first that there is."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    allowed = dict(each.split(">=") for each in project["dependencies"])
+    lines = (ROOT / ".ci/lowest.txt").read_text(encoding="utf-8").splitlines()
+    tried = dict(line.split("==") for line in lines if not line.startswith("#"))
+    assert tried.keys() == allowed.keys()
+    for name, bound in allowed.items():
+        assert f"{tried[name]}.".startswith(f"{bound}."), name
+
+
 def commands() -> Iterator[tuple[str, Any]]:
     group: Any = typer.main.get_command(app)
     yield "", group

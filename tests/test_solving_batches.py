@@ -14,6 +14,7 @@ from cutplan.model import Fate, Job, Plan
 from cutplan.problems import NoPlan
 from cutplan.solving import Limits, batches
 from tests import builders
+from tests.effort import seeds
 
 FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
 
@@ -48,7 +49,7 @@ def planned(job: Job) -> Plan:
     return plan
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", seeds(40))
 def test_the_plan_of_batches_holds_and_its_bound_is_confirmed(seed: int) -> None:
     job = some_job(seed)
     plan = planned(job)

@@ -11,6 +11,7 @@ from cutplan.model import Split
 from cutplan.solving.blocks import Partition, least_over_blocks
 from cutplan.solving.instance import Block, Instance
 from tests import builders
+from tests.effort import seeds
 from tests.share_counting import least_by_counting, some_splits, some_sum
 from tests.solver_instances import instance_for, sets_of, some_instance
 
@@ -44,7 +45,7 @@ def test_a_share_split_by_what_all_its_bars_hold_is_narrowed() -> None:
     assert partition.within[3] == (made,)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_every_bar_is_in_one_share_and_in_those_that_this_was_split_from(seed: int) -> None:
     instance = some_instance(seed)
     draw = random.Random(seed)
@@ -58,7 +59,7 @@ def test_every_bar_is_in_one_share_and_in_those_that_this_was_split_from(seed: i
             assert made == set(partition.within[own])
 
 
-@pytest.mark.parametrize("seed", range(400))
+@pytest.mark.parametrize("seed", seeds(400))
 def test_the_least_of_all_numbers_of_bars_equals_trying_every_number(seed: int) -> None:
     ranges, splits, costs = some_sum(seed)
     least_reduced = [math.inf if cost is None else cost for cost in costs]

@@ -25,6 +25,7 @@ from cutplan.solving.pricing import Grid
 from cutplan.units import MM
 from tests import brute_force, builders
 from tests.builders import mm
+from tests.effort import seeds
 from tests.share_counting import some_splits
 from tests.solver_instances import instance_for, least_cost, some_instance
 
@@ -37,7 +38,7 @@ def some_ranges(instance: Instance, draw: random.Random) -> tuple[tuple[int, int
     return tuple(ranges)
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", seeds(120))
 def test_a_leaf_never_bounds_above_the_least_cost(seed: int) -> None:
     draw = random.Random(seed)
     instance = some_instance(seed)
@@ -69,7 +70,7 @@ def leaf_job(draw: random.Random, *, lengths: int = 2) -> Job:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(80))
+@pytest.mark.parametrize("seed", seeds(80))
 @pytest.mark.parametrize("step_mm", ["0.1", 7, 31])
 def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -> None:
     """Worked out set by set in :mod:`tests.brute_force`, worthless parts, coarse steps and all."""
@@ -86,7 +87,7 @@ def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -
     assert dual_bound(grid, duals, ranges, 4)[0] == truth
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", seeds(40))
 def test_a_leaf_that_tells_bars_apart_bounds_what_its_definition_says(seed: int) -> None:
     draw = random.Random(seed)
     job = leaf_job(draw, lengths=1)

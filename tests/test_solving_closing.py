@@ -17,6 +17,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Node
 from cutplan.solving.plans import PatternUse
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, some_instance
 
 
@@ -32,7 +33,7 @@ def closer_for(
     return NodeCloser(generator, Incumbent(instance), limits or Limits()), Node(ranges, bound, leaf, relaxation)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_listing_decides_a_case_for_good(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=7)
     closer, node = closer_for(instance)
@@ -42,7 +43,7 @@ def test_listing_decides_a_case_for_good(seed: int) -> None:
     assert (closer.incumbent.cost if closer.incumbent.plan else None) == truth
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", seeds(40))
 def test_listing_decides_within_the_ranges(seed: int) -> None:
     instance = some_instance(seed, most_parts=3, most_pieces=7)
     ranges = tuple((0, min(source.most, 1)) for source in instance.sources)
@@ -53,7 +54,7 @@ def test_listing_decides_within_the_ranges(seed: int) -> None:
     assert truth is None or (closer.incumbent.plan is not None and closer.incumbent.cost <= truth)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", seeds(40))
 def test_looking_within_a_case_finds_plans_no_cheaper_than_its_bound(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
     closer, node = closer_for(instance)

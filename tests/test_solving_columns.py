@@ -15,6 +15,7 @@ from cutplan.solving.component_branching import Splits, candidate, children
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column, Master
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of, some_instance
 
 PENALTY = 1_000_000_000
@@ -40,7 +41,7 @@ def over_every_pattern(
     return None if solution is None else solution.value
 
 
-@pytest.mark.parametrize("seed", range(80))
+@pytest.mark.parametrize("seed", seeds(80))
 def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
     made = generator(instance)
@@ -59,7 +60,7 @@ def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
             assert relaxation.reduced_cost(column) >= -1e-6 * PENALTY
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", seeds(120))
 def test_the_lp_over_every_pattern_is_reached_where_bars_are_told_apart(seed: int) -> None:
     """Half of the numbers of bars that the first LP solution breaks are allowed below, half of them above."""
     instance = some_instance(seed, most_parts=4, most_pieces=8)
@@ -146,7 +147,7 @@ def test_nothing_known_proves_nothing() -> None:
     assert relaxation.solution.missing == 1313
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_duals_from_the_midst_bound_as_well(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
     made = generator(instance)

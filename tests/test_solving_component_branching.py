@@ -16,6 +16,7 @@ from cutplan.solving.columns import ColumnGenerator, unsolved
 from cutplan.solving.component_branching import Candidate, Splits, candidate, children
 from cutplan.solving.instance import Instance, Pattern, instance_of
 from tests import builders
+from tests.effort import seeds
 
 # A, B and C are wanted four times each; P holds four parts, Q six.
 PARTS = [builders.part("A", 4, 300), builders.part("B", 4, 200), builders.part("C", 4, 100)]
@@ -104,7 +105,7 @@ def some_candidate(draw: random.Random, blocks: int) -> Candidate:
     return Candidate(block=draw.randrange(blocks), held=held, number=draw.randint(0, 4) + 0.5)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_the_nodes_of_a_candidate_hold_every_plan_once(seed: int) -> None:
     draw, made = random.Random(seed), generator()
     nodes: list[Splits] = [()]

@@ -11,6 +11,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.pricing import Grid
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, some_instance
 
 
@@ -64,7 +65,7 @@ def test_every_stock_length_is_tried_first_with_and_without_offcuts_before_it(in
     assert list(preferences(only_offcuts)) == [[0]]
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_constructed_plans_are_whole(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=9)
     grid = Grid.of(instance, instance.divisor, for_bound=False)

@@ -13,6 +13,7 @@ from cutplan.solving.dive import DiveNode, dives, round_down
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, some_instance
 
 
@@ -31,7 +32,7 @@ def no_cutoff() -> int:
     return 10**15
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_rounded_and_dived_plans_are_whole_and_not_below_the_bound(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=9)
     made, relaxation = solved(instance)

@@ -13,6 +13,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import by_length
 from cutplan.solving.pricing import Grid
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, some_instance
 
 UNIT = 1_000
@@ -62,7 +63,7 @@ def test_what_is_left_over_is_paid_back_at_its_value_only() -> None:
     assert bound(instance_for(job)) >= 72
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", seeds(150))
 def test_never_above_the_least_cost(seed: int) -> None:
     instance = some_instance(seed)
     node = by_length(instance, UNIT)
@@ -70,7 +71,7 @@ def test_never_above_the_least_cost(seed: int) -> None:
     assert truth is None or node.bound <= truth
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_every_way_bounds_about_what_it_promises(seed: int) -> None:
     """By the knapsack, where left overs have no value."""
     instance = some_instance(seed)

@@ -15,6 +15,7 @@ from cutplan.solving.integer_master import whole_bars
 from cutplan.solving.master import Column
 from cutplan.solving.pricing import Grid
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, sets_of, some_instance
 
 
@@ -51,7 +52,7 @@ def grown(instance: Instance, index: int, pattern: Pattern) -> bool:
     )
 
 
-@pytest.mark.parametrize("seed", range(100))
+@pytest.mark.parametrize("seed", seeds(100))
 @pytest.mark.parametrize("share", [0.0, 0.1, 0.6, 3.0])
 def test_every_pattern_within_the_gap_is_listed_and_no_other(seed: int, share: float) -> None:
     draw = random.Random(seed)
@@ -90,7 +91,7 @@ def test_too_many_patterns_are_not_listed() -> None:
     assert listed(instance, [1e6] * 6, math.inf, most=len(everything) - 1) is None
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_patterns_that_waste_too_much_or_hold_too_many_parts_are_left_out(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
     duals = [float(piece.take) for piece in instance.pieces]
@@ -112,7 +113,7 @@ def test_patterns_that_waste_too_much_or_hold_too_many_parts_are_left_out(seed: 
     assert all(sum(c.pattern) <= 2 for c in few)
 
 
-@pytest.mark.parametrize("seed", range(100))
+@pytest.mark.parametrize("seed", seeds(100))
 def test_a_cheapest_plan_of_full_bars_wastes_no_more_than_is_said(seed: int) -> None:
     instance = some_instance(seed, most_parts=3, most_pieces=6)
     left = [source.most for source in instance.sources]

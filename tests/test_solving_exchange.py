@@ -12,6 +12,7 @@ from cutplan.solving.exchange import exchanges, improved, score
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from tests.builders import job, offcut, offer, part
+from tests.effort import seeds
 from tests.solver_instances import instance_for, some_instance
 
 
@@ -60,7 +61,7 @@ def test_an_exchange_keeps_every_part() -> None:
         assert made == [2, 2]
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.parametrize("seed", seeds(200))
 def test_never_dearer_and_never_a_part_lost(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=12)
     most = [source.most for source in instance.sources]

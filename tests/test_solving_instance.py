@@ -11,6 +11,7 @@ from cutplan.solving.instance import Instance
 from cutplan.units import MM
 from tests import builders
 from tests.builders import mm
+from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of, some_instance
 
 
@@ -180,7 +181,7 @@ def test_a_left_over_counts_for_no_more_a_millimetre_than_its_bar() -> None:
     assert [source.rate for source in instance_for(job).sources] == [8000, 4024, 0, 9000]
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", seeds(40))
 def test_no_bar_costs_less_than_nothing(seed: int) -> None:
     instance = some_instance(seed)
     dear = replace(instance, sources=tuple(replace(s, rate=s.price * MM // s.length) for s in instance.sources))

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutplan.solving.knapsack import NO_SET, Table, chunks_of
+from tests.effort import examples
 from tests.solver_instances import sets_of
 
 
@@ -29,7 +30,7 @@ def dot(counts: Sequence[int], numbers: Sequence[Any]) -> Any:
 
 
 @given(loads(), st.sampled_from([np.int64, np.float64]))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 def test_a_plain_table_equals_listing_every_set(load: tuple[Any, ...], dtype: Any) -> None:
     takes, profits, limits, held, cap = load
     table = Table(takes, profits, limits, held, layered=False, cap=cap, dtype=dtype)
@@ -54,7 +55,7 @@ def test_a_table_that_is_not_read_takes_parts_alike_as_one(load: tuple[Any, ...]
 
 
 @given(loads(), st.sampled_from([np.int64, np.float64]))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 def test_a_layered_table_tells_sets_with_a_held_part_apart(load: tuple[Any, ...], dtype: Any) -> None:
     takes, profits, limits, held, cap = load
     table = Table(takes, profits, limits, held, layered=True, cap=cap, dtype=dtype)

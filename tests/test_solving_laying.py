@@ -11,6 +11,7 @@ from cutplan.model import Allowance, Job, Purpose, Work, groups_of
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.plans import PatternUse
 from tests import brute_force, builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of
 
 ENDS = [(0, 0), (45, 45), (45, 0), (0, 45), (22.5, 45)]
@@ -49,7 +50,7 @@ def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float
     )
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", seeds(150))
 def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
     job = mitred_job(seed)
     group, instance = groups_of(job)[0], instance_for(job)
@@ -69,7 +70,7 @@ def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
                 assert instance.cost(index, pattern) + instance.cut_at_least * sum(pattern) == truth, pattern
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int) -> None:
     job = mitred_job(seed, most_pieces=4)
     group, instance = groups_of(job)[0], instance_for(job)

@@ -9,6 +9,7 @@ import pytest
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse, covers, tidy, total_cost
 from tests import builders
+from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of, some_instance
 
 
@@ -58,7 +59,7 @@ def some_plan(instance: Instance, draw: random.Random) -> list[PatternUse] | Non
     return None
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", seeds(150))
 def test_tidying_never_makes_a_plan_dearer_or_unsafe(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
     plan = some_plan(instance, random.Random(seed))

@@ -18,6 +18,7 @@ from cutplan.solving.pricing import FINEST_CAP, Grid, working_step
 from cutplan.units import MM, ceil_div
 from tests import builders
 from tests.builders import mm
+from tests.effort import seeds
 from tests.share_counting import some_splits
 from tests.solver_instances import instance_for, sets_of, some_instance
 
@@ -61,7 +62,7 @@ def least_by_listing(
     return min(found, default=math.inf)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 @pytest.mark.parametrize("coarse", [False, True])
 def test_the_best_of_a_source_equals_listing_every_set(seed: int, coarse: bool) -> None:
     instance = some_instance(seed)
@@ -78,7 +79,7 @@ def test_the_best_of_a_source_equals_listing_every_set(seed: int, coarse: bool) 
             assert instance.mitred or instance.cost(index, pattern) * 2 - dot(pattern, duals) <= best.value
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", seeds(150))
 @pytest.mark.parametrize("coarse", [False, True])
 def test_the_best_of_a_block_equals_listing_every_set(seed: int, coarse: bool) -> None:
     """Whatever bars are told apart by, with money for cuts and set-ups now and then."""

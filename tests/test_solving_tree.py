@@ -17,6 +17,7 @@ from cutplan.solving.plans import covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
 from tests import builders
 from tests.benchmarks.instances import shop_job
+from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, some_instance
 
 
@@ -40,7 +41,7 @@ def only_by_listing(shift: int = 0, *useless: Offcut) -> Instance:
     return instance_for(builders.job([builders.part(*part) for part in wanted], offers, [*offcuts, *useless]))
 
 
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", seeds(120))
 def test_what_is_claimed_is_true(seed: int) -> None:
     instance = some_instance(seed, most_parts=4, most_pieces=8)
     outcome = run(instance)

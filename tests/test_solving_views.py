@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from cutplan.solving.views import view_for_plans, views_for_bounds
+from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of
 from tests.test_solving_laying import mitred_job
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", seeds(60))
 def test_views_lie_on_either_side_of_the_truth(seed: int) -> None:
     instance = instance_for(mitred_job(seed))
     for_plans = view_for_plans(instance).instance

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from cutplan.problems import Refused
 from cutplan.sums.brace import SIDES, TOP_AND_BOTTOM, brace, edge_run
 from cutplan.units import MM
+from tests.effort import examples
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(st.integers(50, 4000), st.integers(50, 4000), st.integers(1, 300))
 def test_the_end_fills_what_the_edge_leaves(across: int, along: int, depth: int) -> None:
     """run + depth / sin(slope) = along, checked with floats to a hundredth of a millimetre."""

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading import read_job
+from tests.effort import examples
 from tests.fuzz import run
 from tests.fuzz.kinds import KINDS, Kind, sound_folder
 from tests.fuzz.mutations import TOKENS
@@ -61,7 +62,7 @@ HEADINGS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Holes", "Depth", 
 
 @pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
 @given(rows=st.lists(st.lists(CELLS, min_size=len(HEADINGS), max_size=len(HEADINGS)), min_size=1, max_size=4))
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(max_examples=examples(25), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 def test_any_texts_in_a_list(suffix: str, tmp_path: Path, rows: list[list[str]]) -> None:
     path = tmp_path / f"list{suffix}"
     if suffix == ".csv":

@@ -11,10 +11,11 @@ from cutplan.checking import check, review
 from cutplan.checking.proof import review_proof
 from cutplan.model import Group, Job, Leaf, Proof, Split, Status, groups_of
 from tests.brute_force import leaf_bound, least_cost, least_group_cost, stocks_of
+from tests.effort import examples
 from tests.first_fit import DoesNotFit, first_fit_plan
 from tests.strategies import STEPS, tiny_jobs
 
-fewer = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+fewer = settings(max_examples=examples(150), deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 
 
 @fewer

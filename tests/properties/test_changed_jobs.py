@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from cutplan.model import Goal, Job, Status, groups_of
 from cutplan.units import CURRENCY
+from tests.effort import examples
 from tests.properties.small_jobs import jobs
 from tests.properties.test_second_opinion import SMALL, planned, settings
 
-FEWER = settings(SMALL, max_examples=80)
-FEWEST = settings(SMALL, max_examples=40)
+FEWER = settings(SMALL, max_examples=examples(80))
+FEWEST = settings(SMALL, max_examples=examples(40))
 
 
 def cost(job: Job) -> int | None:

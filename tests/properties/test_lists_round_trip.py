@@ -9,6 +9,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.effort import examples
 from tests.input_files import job_of, refusal
 
 SECTIONS = ("SHS 40x40x3", "RHS 60x40x3", "CHS 48.3x3.2", "EA 50x50x5", "FL 50x6", "RD 12")
@@ -52,7 +53,7 @@ def lists(draw: st.DrawFn) -> tuple[tuple[Any, ...], ...]:
     return (*titles, tuple(names), *(tuple(part[name] for name in order) for part in filled))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(lists())
 def test_csv_and_xlsx_give_the_same_parts(rows: tuple[tuple[Any, ...], ...]) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -77,14 +78,14 @@ cells = st.one_of(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.lists(st.lists(cells, max_size=7), max_size=6), st.sampled_from(list(HEADINGS)))
 def test_any_csv_is_read_or_refused_in_words(body: list[list[Any]], repeated: str) -> None:
     with tempfile.TemporaryDirectory() as folder:
         refusal(Path(folder), [[*HEADINGS, repeated], *body], prices=PRICES)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.binary(max_size=300))
 def test_any_bytes_are_read_or_refused_in_words(data: bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:
@@ -95,7 +96,7 @@ def test_any_bytes_are_read_or_refused_in_words(data: bytes) -> None:
         (Path(folder) / "workshop.toml").write_bytes(data)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.text(max_size=60), st.sampled_from(["saw.kerf", "keep.SHS", "tax.percent", "workshop.currency", "x.y"]))
 def test_any_text_in_a_workshop_file_is_read_or_refused_in_words(text: str, key: str) -> None:
     table, name = key.split(".")

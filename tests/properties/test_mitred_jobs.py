@@ -12,9 +12,10 @@ from cutplan.checking.proof import review_proof
 from cutplan.model import Job, Leaf, Proof, Status, groups_of
 from cutplan.problems import NoPlan
 from tests.brute_force import least_cost, least_group_cost, stocks_of
+from tests.effort import examples
 from tests.test_solving_laying import mitred_job
 
-QUICK = settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+QUICK = settings(max_examples=examples(60), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 SEEDS = st.integers(0, 10**6)
 
 

@@ -9,10 +9,11 @@ from cutplan.checking import check
 from cutplan.model import Job
 from cutplan.problems import NoPlan
 from tests import builders
+from tests.effort import examples
 from tests.properties.small_jobs import Sizes, jobs
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(100), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(jobs(Sizes(parts=5, pieces=20, offers=3, offcuts=2)))
 def test_a_plan_comes_out(any_job: Job) -> None:
     try:

@@ -16,6 +16,7 @@ from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem
 from cutplan.sections.section import Family
 from cutplan.units import DECIMAL_SIGNS, MASS_UNITS, PRINTED_TO
+from tests.effort import examples
 from tests.first_fit import DoesNotFit, first_fit_plan
 from tests.strategies import tiny_jobs
 
@@ -91,7 +92,9 @@ def dressed_jobs(draw: st.DrawFn) -> Job:
     )
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow])
+@settings(
+    max_examples=examples(120), deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
+)
 @given(dressed_jobs())
 def test_round_trip(tiny: Job) -> None:
     try:

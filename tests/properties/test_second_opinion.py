@@ -18,9 +18,10 @@ from cutplan.model import NO_WORK, EndState, Goal, Group, Job, Plan, Status, Wor
 from cutplan.problems import NoPlan
 from cutplan.units import kerf_along
 from tests import brute_force
+from tests.effort import examples
 from tests.properties.small_jobs import Sizes, jobs
 
-SMALL = settings(max_examples=250, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+SMALL = settings(max_examples=examples(250), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 
 
 def planned(job: Job) -> Plan | None:
@@ -70,7 +71,7 @@ def test_groups_and_merchants_against_trying_everything(job: Job) -> None:
 
 
 @pytest.mark.slow
-@settings(SMALL, max_examples=2000)
+@settings(SMALL, max_examples=examples(2000))
 @given(jobs(Sizes(parts=4, pieces=8, offers=4, offcuts=3), sections=2))
 def test_larger_jobs_against_trying_everything(job: Job) -> None:
     assert_agrees(job)
@@ -189,7 +190,7 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
     return ceil(solver.best_objective_bound - 0.5), round(solver.objective_value)
 
 
-@settings(SMALL, max_examples=40)
+@settings(SMALL, max_examples=examples(40))
 @given(jobs(Sizes(parts=3, pieces=5, offers=2, offcuts=1), merchants=False))
 def test_every_group_against_an_assignment_model(job: Job) -> None:
     assume(not any(part.mitred for part in job.parts))

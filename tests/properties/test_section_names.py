@@ -18,6 +18,7 @@ from cutplan.sections.section import ROLLED, Family
 from cutplan.sections.spelling import parse
 from cutplan.sections.standards import STANDARDS
 from cutplan.units import INCH, MM
+from tests.effort import examples
 
 mm_sizes = st.integers(5 * MM, 2500 * MM)
 tenths = st.integers(50, 5000).map(lambda tenth: tenth * MM // 10)
@@ -126,7 +127,7 @@ def catalogue() -> list[tuple[str, str]]:
 CATALOGUE = catalogue()
 
 
-@settings(max_examples=400)
+@settings(max_examples=examples(400))
 @given(st.sampled_from(CATALOGUE), st.sampled_from([str, str.lower, lambda text: text.replace("x", " × ")]))
 def test_every_listed_size_reads_back_to_itself(size: tuple[str, str], written: Callable[[str], str]) -> None:
     designation, standard = size

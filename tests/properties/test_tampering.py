@@ -34,6 +34,7 @@ from cutplan.model import (
 )
 from cutplan.solving import Limits
 from tests.builders import job, offcut, offer, part
+from tests.effort import examples
 from tests.first_fit import DENOMINATOR, DoesNotFit, first_fit_plan
 from tests.published.graphs import PETERSEN, matching_job
 from tests.strategies import tiny_jobs
@@ -391,7 +392,7 @@ def test_a_part_added_to_the_job() -> None:
     assert "SHS 40x40x3 to EN 10219-2, any grade, black: P4: 1 of 1 are not cut (copy 1)" in check(more, plan)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=examples(150), deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 @given(tiny_jobs(), st.data())
 def test_any_figure_of_any_bar_off_by_one_is_caught(tiny: Job, data: st.DataObject) -> None:
     """On any job, any one figure of any bar, changed by the smallest unit."""
