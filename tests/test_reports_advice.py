@@ -1,51 +1,14 @@
-"""Advice on the sheets to cut from: the order that sets the saw less often, what to recut from, parts alike."""
+"""Advice on the sheets to cut from: what to recut from, parts alike."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import permutations
 
-import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-
-from cutplan.model import CutBar, Job, groups_of
-from cutplan.reports.advice import first_out, near_twins, saw_order, settings_of, spares_of
+from cutplan.model import Job, groups_of
+from cutplan.reports.advice import first_out, near_twins, spares_of
 from cutplan.units import DEGREE
 from tests import builders
 from tests.hand_plans import hand_plan
-
-
-def mitred(ends: list[tuple[int, int]]) -> list[CutBar]:
-    """A bar for each pair of end angles."""
-    parts = [builders.part(f"P{i}", 1, 900, mitres=pair) for i, pair in enumerate(ends)]
-    job = builders.job(parts, [builders.offer("O", 1000, 9)])
-    return list(hand_plan(job, *(("O", [part.mark]) for part in parts)).bars)
-
-
-def test_bars_that_end_and_begin_alike_follow_one_another() -> None:
-    bars = mitred([(0, 0), (45, 45), (0, 0), (45, 45), (30, 30)])
-    assert settings_of(bars) == 4
-    assert [bar.number for bar in saw_order(bars)] == [1, 3, 2, 4, 5]
-    assert settings_of(saw_order(bars)) == 2
-
-
-@given(st.lists(st.tuples(st.sampled_from([0, 30, 45]), st.sampled_from([0, 30, 45])), min_size=1, max_size=6))
-def test_the_order_is_never_worse_and_loses_no_bar(ends: list[tuple[int, int]]) -> None:
-    bars = mitred(ends)
-    ordered = saw_order(bars)
-    assert sorted(bar.number for bar in ordered) == [bar.number for bar in bars]
-    assert ordered[0] == bars[0], "the longest part is cut first"
-    assert settings_of(ordered) <= settings_of(bars)
-    if settings_of(ordered) == settings_of(bars):
-        assert ordered == bars, "no bar is moved for nothing"
-
-
-@pytest.mark.parametrize("ends", [[(0, 0), (45, 0), (0, 45), (45, 45)], [(0, 45), (0, 45), (45, 0), (45, 45)]])
-def test_small_sets_are_ordered_as_well_as_can_be(ends: list[tuple[int, int]]) -> None:
-    bars = mitred(ends)
-    best = min(settings_of([bars[0], *rest]) for rest in permutations(bars[1:]))
-    assert settings_of(saw_order(bars)) == best
 
 
 def words(job: Job, bars: list[tuple[str, list[str]]], number: int, mark: str) -> str:

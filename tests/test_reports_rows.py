@@ -117,11 +117,13 @@ def test_a_bar_that_may_come_short_says_so() -> None:
 def test_identical_bars_are_shown_once() -> None:
     job = builders.job([builders.part("A", 8, 1400), builders.part("B", 2, 1500)], [builders.offer("P1", 3000, 9)])
     two = ("P1", ["A", "A"])
-    shown = blocks(job, two, ("P1", ["A", "B"]), two, two, ("P1", ["A", "B"]))
+    shown = blocks(job, two, two, two, ("P1", ["A", "B"]), ("P1", ["A", "B"]))
     assert [(block.bars, block.title) for block in shown] == [
-        ((1, 3, 4), "Bars 1, 3, 4 (3 cut alike)"),
-        ((2, 5), "Bars 2, 5 (2 cut alike)"),
+        ((1, 2, 3), "Bars 1 to 3 (3 cut alike)"),
+        ((4, 5), "Bars 4, 5 (2 cut alike)"),
     ]
+    apart = blocks(job, two, ("P1", ["A", "B"]), two, two, ("P1", ["A", "B"]))
+    assert [block.bars for block in apart] == [(1,), (2,), (3, 4), (5,)], "as they are numbered, whatever is alike"
 
 
 def test_bars_held_otherwise_are_not_identical() -> None:

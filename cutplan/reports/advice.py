@@ -1,8 +1,7 @@
-"""What the sheet to cut from says beyond the plan: in which order, from what to recut, which parts to tell apart."""
+"""What the sheet to cut from says beyond the plan: from what to recut, which parts to tell apart."""
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -12,38 +11,6 @@ from cutplan.units import MM, Angle, Length, kerf_along, length_text
 
 NEAR: Length = 10 * MM
 """Parts of one section that differ by no more are easily taken for one another. Common practice, no source."""
-
-
-# --- in which order ---------------------------------------------------------------------------------------------
-
-
-def settings_of(bars: Sequence[CutBar]) -> int:
-    """How often the saw is set to another angle while these bars are cut one after another."""
-    return sum(one != other for one, other in pairwise(_angle for bar in bars for _angle in _angles(bar)))
-
-
-def _angles(bar: CutBar) -> list[Angle]:
-    """The saw's angles along a bar, START first."""
-    return [angle for cut in bar.cuts for angle in (cut.angle_a, cut.angle_b)]
-
-
-def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
-    """The bars in an order that sets the saw less often; as they stand where that is no better.
-
-    The first stays first: it holds the longest part. Then comes each time a bar that begins at the angle at which
-    the one before ended, one that ends at its own first angle before others.
-    """
-    waiting: dict[tuple[Angle, Angle], deque[CutBar]] = {}
-    for bar in sorted(bars[1:], key=lambda bar: bar.number):
-        waiting.setdefault((_angles(bar)[0], _angles(bar)[-1]), deque()).append(bar)
-    ordered = list(bars[:1])
-    while waiting:
-        at = _angles(ordered[-1])[-1]
-        ends = min(waiting, key=lambda ends: (ends[0] != at, ends[1] != at, waiting[ends][0].number))
-        ordered.append(waiting[ends].popleft())
-        if not waiting[ends]:
-            del waiting[ends]
-    return ordered if settings_of(ordered) < settings_of(bars) else list(bars)
 
 
 # --- from what to recut -----------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
@@ -371,17 +371,13 @@ def _section_words(source: Offcut | StockLength, known: _Known) -> str:
 
 
 def _ways(plan: Plan, known: _Known) -> list[tuple[list[CutBar], advice.Spares]]:
-    """The bars of each way of cutting, in the order in which they are cut, and where its parts could be cut again."""
+    """Bars cut alike one after another, in the order of the plan, and where their parts could be cut again."""
     taken = frozenset(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
     ways: list[tuple[list[CutBar], advice.Spares]] = []
     for group, planned in zip(groups_of(known.job), plan.groups, strict=True):
-        alike: dict[object, list[CutBar]] = {}
-        for bar in planned.bars:
-            alike.setdefault(_pattern(bar), []).append(bar)
-        by_number = {bars[0].number: bars for bars in alike.values()}
-        ordered = advice.saw_order([bars[0] for bars in alike.values()])
-        spares = advice.spares_of(known.job, group, ordered, taken)
-        ways += [(by_number[first.number], spares) for first in ordered]
+        alike = [list(bars) for _, bars in groupby(planned.bars, key=_pattern)]
+        spares = advice.spares_of(known.job, group, [bars[0] for bars in alike], taken)
+        ways += [(bars, spares) for bars in alike]
     return ways
 
 

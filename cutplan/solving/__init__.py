@@ -18,6 +18,7 @@ from cutplan.solving.instance import NO_MULTIPLIERS, Instance, Multipliers, inst
 from cutplan.solving.master import highest
 from cutplan.solving.order import Order, OrderLp
 from cutplan.solving.plans import PatternUse, total_cost
+from cutplan.solving.saw_order import as_sawn
 from cutplan.solving.spares import with_spares
 from cutplan.solving.tree import Outcome, TreeSearch
 
@@ -62,7 +63,7 @@ class Solved:
     def bars(self, workshop: Workshop, first: int) -> tuple[CutBar, ...]:
         """The plan as bars, numbered from ``first``."""
         if not self._laid_out or self._laid_out[0][0] is not workshop:
-            self._laid_out[:] = [(workshop, self._bars(workshop))]
+            self._laid_out[:] = [(workshop, tuple(as_sawn(self._bars(workshop))))]
         bars = self._laid_out[0][1]
         return bars if first == 1 else tuple(replace(bar, number=bar.number + first - 1) for bar in bars)
 
