@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -23,13 +24,19 @@ from cutplan.cli.commands import app
 from cutplan.manual import TOPICS
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
-from cutplan.reading import cut_record, headings, workshop_keys
+from cutplan.reading import headings, workshop_keys
 from cutplan.sections.section import Family
 from tests.input_files import read_workshop
 from tests.manual_pages import MANUAL, PAGES, README, ROOT, blocks, table_below, tables_below
+from tests.manual_tables import all_commands
 
 SAMPLES = (ROOT / "inputs/README.md").read_text(encoding="utf-8")
 TEXTS = {"README": README, "samples": SAMPLES, **PAGES}
+
+
+def options_of(command: Any) -> set[str]:
+    return {word for parameter in command.params for word in parameter.opts if word.startswith("--")} | {"--help"}
+
 
 COMMAND_TABLES = ("## Commands", "## Commands of the rack")
 
@@ -108,38 +115,40 @@ def test_the_lowest_releases_are_those_that_are_allowed() -> None:
         assert f"{tried[name]}.".startswith(f"{bound}."), name
 
 
-def commands() -> Iterator[tuple[str, Any]]:
-    group: Any = typer.main.get_command(app)
-    yield "", group
-    for name, command in group.commands.items():
-        inner = getattr(command, "commands", {})
-        yield from ((f"{name} {word}", each) for word, each in inner.items())
-        if not inner:
-            yield name, command
+def test_every_command_and_option_is_listed_and_exists() -> None:
+    known = dict(all_commands())
+    rows = [row for title in COMMAND_TABLES for row in table_below("commands", title)]
+    assert {re.sub(r" [A-Z[].*", "", row[0].strip("`")) for row in rows} == set(known)
+    listed: dict[str, set[str]] = defaultdict(set)
+    for option, names, _ in table_below("commands", "## Options"):
+        listed[option.strip("`").split()[0]] |= set(names.split(", "))
+    for name, command in known.items():
+        for word in options_of(command):
+            assert listed[word] & {"all", name, name.split()[0]}, f"{name} {word}"
+    assert set(listed) == set().union(*map(options_of, [*known.values(), typer.main.get_command(app)]))
 
 
-def options_of(command: Any) -> set[str]:
-    return {word for parameter in command.params for word in parameter.opts if word.startswith("--")} | {"--help"}
+def commands_shown(text: str) -> Iterator[str]:
+    """Every command in a line of a block or between backticks within a sentence."""
+    for block in blocks(text, "sh"):
+        yield from (line for line in block.splitlines() if line.startswith("cutplan "))
+    yield from re.findall("`(cutplan [^`]+)`", re.sub("^```.*?^```", "", text, flags=re.MULTILINE | re.DOTALL))
 
 
-def test_every_command_and_option_is_told_and_exists() -> None:
-    told_commands = {row[0].strip("`") for title in COMMAND_TABLES for row in table_below("commands", title)}
-    assert told_commands == {name for name, _ in commands() if name}
-    rows = re.findall(r"^\| ((?:`--[^|]*)) \| ([^|]*) \|", PAGES["commands"], re.MULTILINE)
-    told: dict[str, set[str]] = defaultdict(set)
-    for cell, where in rows:
-        for word in re.findall(r"--[a-z-]+", cell):
-            told[word] |= set(where.strip().split(", "))
-    for name, command in commands():
-        for word in options_of(command) - {"--help"}:
-            assert word in told, f"{name} {word}"
-            if name:
-                assert told[word] & {"all", name, name.split()[0]}, f"{name} {word}"
-    assert set(told) == set().union(*(options_of(command) for _, command in commands()))
+@pytest.mark.parametrize("name", [*TEXTS, "DEVELOPERS"])
+def test_commands_shown_exist_with_their_options(name: str) -> None:
+    known = dict(all_commands())
+    text = TEXTS[name] if name in TEXTS else (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    for shown in commands_shown(text):
+        _, *words = shlex.split(shown.split(" || ")[0].split(" > ")[0])
+        named = words[0] if words[0] in known else " ".join(words[:2])
+        assert named in known or words[0] in ("--help", "COMMAND", "rack"), shown
+        if named in known:
+            assert {word for word in words if word.startswith("--")} <= options_of(known[named]), shown
 
 
 def test_every_option_has_help_text() -> None:
-    for name, command in commands():
+    for name, command in all_commands():
         assert command.help, name
         for parameter in command.params:
             assert getattr(parameter, "help", None), f"{name} {parameter.name}"
@@ -159,25 +168,8 @@ def test_every_exit_code_is_told() -> None:
     assert sorted(map(int, rows)) == sorted((process.DONE, usage, *codes))
 
 
-@pytest.mark.parametrize(
-    ("topic", "title", "known"),
-    [
-        ("parts", "# The parts list", headings.PARTS),
-        ("prices", "# The price list", headings.PRICES),
-        ("holes", "# Holes", headings.HOLES),
-        ("rack", "## Rack file", headings.RACK),
-        ("recording", "## When a cut goes wrong", cut_record.CUT_RECORD),
-    ],
-)
-def test_columns_are_those_the_reader_knows(topic: str, title: str, known: tuple[headings.Heading, ...]) -> None:
-    told = table_below(topic, title)
-    assert told == [
-        [heading.name, "yes" if heading.needed else "", ", ".join(heading.variants), heading.about] for heading in known
-    ]
-
-
 def test_lengths_and_angles_told_are_read() -> None:
-    lengths, angles, _ = tables_below("lengths", "# Lengths, angles, prices")
+    lengths, angles = tables_below("lengths", "# Lengths and angles")
     for typed, millimetres in lengths:
         for text in re.findall("`([^`]+)`", typed):
             assert units.mm_text(units.parse_length(text)) == millimetres, text
@@ -187,7 +179,7 @@ def test_lengths_and_angles_told_are_read() -> None:
 
 
 def test_price_bases_told_are_read_and_weigh_what_is_told() -> None:
-    bases = tables_below("lengths", "# Lengths, angles, prices")[2]
+    bases = tables_below("prices", "# The price list")[1]
     assert {row[0] for row in bases} == {basis.value for basis in Basis}
     for name, variants, weight in bases:
         for text in (name, *re.findall("`([^`]+)`", variants)):

@@ -1,33 +1,27 @@
-"""Every setting of a workshop is in words on its sheet, with the meaning and the default that the manual gives it."""
+"""Every key of a workshop is in words, under the name it has in a workbook."""
 
 from __future__ import annotations
 
-import re
-
-from cutplan.reading.jobbook import BLOCK_SHEETS, FAMILY_TABLES
-from cutplan.reading.workshop_keys import KEYS
+from cutplan.reading.jobbook import BLOCK_SHEETS, FAMILY_TABLES, words_of
+from cutplan.reading.workshop_keys import KEYS, TRUTHS
 from cutplan.writing.settingsheets import setting_keys
-from cutplan.writing.words import FAMILY_MEANINGS, SETTINGS
-from tests.manual_pages import table_below
+from cutplan.writing.words import BLOCKS, FAMILY_MEANINGS, SETTINGS, YES_NO
 
 
 def test_every_key_is_in_words() -> None:
     plain = {key for key in KEYS if key.split(".")[0] not in (*FAMILY_TABLES, *BLOCK_SHEETS)}
     assert plain == set(SETTINGS) == set(setting_keys())
     assert set(FAMILY_TABLES) == set(FAMILY_MEANINGS)
+    assert set(BLOCKS) == {key for key in KEYS if key.split(".")[0] in BLOCK_SHEETS}
 
 
-def test_defaults_are_those_of_the_manual() -> None:
-    truths = {"true": "yes", "false": "no"}
-    for row in table_below("workshop", "# The workshop file"):
-        key, told = row[0].strip("`"), row[1]
-        if key in SETTINGS:
-            first = re.match('`"?([^`"]*)"?`', told)
-            default = first[1] if first else told
-            assert SETTINGS[key].default == truths.get(default, default), key
+def test_columns_of_blocks_are_called_as_in_their_words() -> None:
+    assert {key: words.setting for key, words in BLOCKS.items()} == {key: words_of(key) for key in BLOCKS}
 
 
-def test_meanings_of_families_are_those_of_the_manual() -> None:
-    told = {row[0].strip("`"): row[2] for row in table_below("workshop", "# The workshop file")}
-    for table, meaning in FAMILY_MEANINGS.items():
-        assert meaning == told[f"{table}.<family>"]
+def test_what_is_true_or_false_is_answered_by_yes_or_no() -> None:
+    assert {key for key, words in {**SETTINGS, **BLOCKS}.items() if words.choices == YES_NO} == TRUTHS
+
+
+def test_every_key_has_a_meaning() -> None:
+    assert all(words.meaning for words in (*SETTINGS.values(), *BLOCKS.values()))

@@ -29,18 +29,23 @@ def compare(
     ] = None,
     without: Annotated[
         list[str] | None,
-        typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable."),
+        typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable, each a row."),
     ] = None,
     no_rack: Annotated[bool, typer.Option("--no-rack", help="Plan with the rack ignored.")] = False,
     also: Annotated[
         Path | None,
         typer.Option(
-            "--also", metavar="FILE", parser=as_path, help="Plan with a further price list: another stock length."
+            "--also", metavar="FILE", parser=as_path, help="Plan with a further price list: another length or merchant."
         ),
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FOLDER", parser=as_path, help="Write every row's plan, each into its folder."),
+        typer.Option(
+            "--out",
+            metavar="FOLDER",
+            parser=as_path,
+            help="Write every row's plan, into folders numbered from 0.",
+        ),
     ] = None,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,

@@ -14,6 +14,9 @@ from cutplan.cli.options import AsJson, Debug
 from cutplan.cli.output import answering, print_json, print_text, width
 from cutplan.problems import Problem, ProblemsFound, nearest
 
+_LISTS = ("commands", "changes")
+"""Pages that mention everything and explain nothing."""
+
 
 @app.command("help")
 def show_help(
@@ -67,7 +70,7 @@ def _hint(typed: str) -> str:
     held = [topic for heading, topic in subjects.items() if word in heading]
     if held:
         return f"it is in: cutplan help {held[0]}"
-    counts = {topic: manual.page(topic).lower().count(word) for topic in manual.TOPICS if topic != "changes"}
+    counts = {topic: manual.page(topic).lower().count(word) for topic in manual.TOPICS if topic not in _LISTS}
     most = max(counts, key=lambda topic: counts[topic])
     return f"most about it is in: cutplan help {most}" if counts[most] else ""
 

@@ -136,7 +136,8 @@ def verify(
     """Check a plan made earlier.
 
     The independent checker goes over every bar, every sum and the proof in a plan.json. With --inputs, the lists are
-    read again, with all that belongs to them, and compared with what the plan file says of them.
+    read again, with all that belongs to them, and compared with what the plan file says of them. A value changed by
+    hand is refused.
     """
     if not inputs and (workshop or prices or rack or holes or stock):
         raise typer.BadParameter(

@@ -55,8 +55,8 @@ def quick(
 ) -> None:
     """Plan parts typed on the spot.
 
-    Needs no file: prints what was taken for granted, what to buy and every bar with its cuts. Parts are a quantity @ a
-    length, or a length x a quantity.
+    Needs no file: prints what was taken for granted, what to buy and every bar with its cuts. Writes nothing but what
+    --save asks for. Parts are a quantity @ a length, or a length x a quantity.
     """
     with answering(as_json, debug):
         if text is None or text == "-":

@@ -50,14 +50,24 @@ Shop = Annotated[
     ),
 ]
 SectionUsed = Annotated[
-    str, typer.Option("--section", metavar="SECTION", help='Section of the parts, e.g. "SHS 40x40x3".')
+    str,
+    typer.Option(
+        "--section",
+        metavar="SECTION",
+        help='Section of the parts, e.g. "SHS 40x40x3"; its depth too where sides are equal.',
+    ),
 ]
 Depth = Annotated[
     str, typer.Option("--depth", metavar="LENGTH", help="Depth of the section in the plane of the drawing.")
 ]
 Append = Annotated[
     Path | None,
-    typer.Option("--append", metavar="LIST", parser=as_path, help="Add the parts to this list; needs --section."),
+    typer.Option(
+        "--append",
+        metavar="LIST",
+        parser=as_path,
+        help="Add the parts to this list, or begin it as csv; needs --section.",
+    ),
 ]
 Mark = Annotated[str, typer.Option("--mark", metavar="TEXT", help="Mark of the part added, or how its marks begin.")]
 Quantity = Annotated[

@@ -25,7 +25,7 @@ from cutplan.reports.cells import Book, Look, set_up_page
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
-from cutplan.writing.words import FAMILY_MEANINGS, YES_NO, Words
+from cutplan.writing.words import BLOCKS, FAMILY_MEANINGS, YES_NO, Words
 from cutplan.writing.words import SETTINGS as WORDS
 
 BLOCK_ROWS = 20
@@ -150,7 +150,10 @@ def _write_blocks(book: Book, table: str, blocks: Sequence[Mapping[str, Any]], j
     keys = block_keys(table)
     heads = tuple(heading.name for heading in BLOCK_HEADINGS[table])
     name = BLOCK_SHEETS[table]
-    sheet = _headed(book, name, f"{name}: {job}", _BLOCK_HINTS[table], heads, (26, *(16 for _ in heads[1:])))
+    meanings = "; ".join(f"{BLOCKS[key].setting}: {BLOCKS[key].meaning}" for key in keys[1:])
+    widths = (26, *(16 for _ in heads[1:]))
+    sheet = _headed(book, name, f"{name}: {job}", f"{_BLOCK_HINTS[table]} {meanings}.", heads, widths)
+    sheet.row_dimensions[2].height = 14 * (2 + len(meanings) // sum(widths))
     for row in range(FIRST_SETTING, FIRST_SETTING + max(BLOCK_ROWS, len(blocks) + 5)):
         number = row - FIRST_SETTING
         said = blocks[number] if number < len(blocks) else {}

@@ -1,6 +1,6 @@
-"""What each setting of a workshop is called on its sheet, what it means, and what may be chosen.
+"""What each key of a workshop is called in a workbook, what it means, its default, and what may be chosen.
 
-The meanings are those of the manual's table of the workshop file, and a test holds the two together.
+The sheets of a new workbook and the manual's table of the workshop file are both made from the words here.
 """
 
 from __future__ import annotations
@@ -32,7 +32,8 @@ SETTINGS: dict[str, Words] = {
     "workshop.decimal_sign": Words(
         "Decimal sign",
         "",
-        "decimal sign of what is typed: . or a comma; without it a comma in a number is refused",
+        "decimal sign of what is typed, here, in the lists and on the command line: . or a comma; the other one may "
+        "then part thousands; without it a comma in a number is refused",
     ),
     "workshop.labels": Words(
         "Labels",
@@ -43,7 +44,8 @@ SETTINGS: dict[str, Words] = {
     "workshop.print_lengths_to": Words(
         "Print lengths to",
         "0.1 mm",
-        "the step that printed lengths are rounded to: 0.1, 0.5 or 1 mm, or 1/64, 1/32, 1/16 or 1/8 in",
+        "the step that printed lengths are rounded to, with ~ in front where that changes them: 0.1, 0.5 or 1 mm, or "
+        "1/64, 1/32, 1/16 or 1/8 in; in inches the default is 1/64 in",
     ),
     "workshop.mass_unit": Words(
         "Unit of masses", "kg", "unit of printed masses; in inches the default is lb", tuple(MASS_UNITS)
@@ -110,15 +112,19 @@ SETTINGS: dict[str, Words] = {
     "rack.old_after_months": Words(
         "Old after months",
         "12",
-        "after how many months rack old names a piece",
+        "after how many months a piece is named by rack old",
     ),
     "rack.scrap_price_per_kg": Words(
         "Scrap price per kg",
         "0",
         "what scrap pays",
     ),
-    "files.prices": Words("Price list", "", "a price list in a file of its own, where the sheet Prices is empty"),
-    "files.rack": Words("Rack file", "", "a rack in a file of its own, where the sheet Rack is empty"),
+    "files.prices": Words(
+        "Price list", "", "the price list, relative to this file; in a workbook read where the sheet Prices is empty"
+    ),
+    "files.rack": Words(
+        "Rack file", "", "the rack file, relative to this file; in a workbook read where the sheet Rack is empty"
+    ),
     "files.ledger": Words("Rack's ledger", "rack.ledger", "the rack's ledger, relative to this file"),
 }
 """In the order in which a person fills them in."""
@@ -129,3 +135,36 @@ FAMILY_MEANINGS = {
     "offcut_value_per_m": "what a metre of kept offcut is worth",
     "standards": "the standard of a section whose line names none",
 }
+
+BLOCKS: dict[str, Words] = {
+    "merchant.name": Words("Name", "", "the name as in the price list"),
+    "merchant.delivers": Words(
+        "Delivers", "no", "whether bars longer than the longest carry can be had from here", YES_NO
+    ),
+    "merchant.delivery": Words("Delivery", "0", "charged once when anything is bought here"),
+    "merchant.minimum_order": Words("Minimum order", "0", "a smaller order is charged as this much"),
+    "merchant.cuts_to_plan": Words(
+        "Cuts to plan", "no", "whether this merchant cuts its bars as the plan says", YES_NO
+    ),
+    "merchant.cut_charge": Words(
+        "Cut charge", "0", "per cut, where the merchant makes the cuts; to be paid, and in place of work per cut"
+    ),
+    "material.name": Words("Name", "", "a name of the workshop's own, or a known one with another density"),
+    "material.density": Words("Density", "", "kg per cubic metre"),
+    "section.name": Words("Name", "", "how it is called in the lists"),
+    "section.height": Words("Height", "", "outside dimension"),
+    "section.width": Words("Width", "", "outside dimension"),
+    "section.thickness": Words("Thickness", "the smaller of both", "wall; needed with legs"),
+    "section.mass_per_m": Words("Mass per m", "", "kg a metre, as the supplier says"),
+    "section.area": Words("Area", "from the mass", "square millimetres"),
+    "section.surface_per_m": Words("Surface per m", "of height and width", "square metres a metre, to be painted"),
+    "section.legs": Words(
+        "Legs",
+        "",
+        "a strip folded at right angles: outside dimensions of its flat parts in order, such as 20, 40, 20, "
+        "in a workshop file in brackets",
+    ),
+    "section.bend_radius": Words("Bend radius", "the thickness", "inside radius of the folds"),
+    "section.material": Words("Material", "carbon steel", "such as aluminium"),
+}
+"""Keys of the blocks that may be repeated, one block per merchant, material or section."""
