@@ -1,7 +1,7 @@
 """The tables of the manual that follow from declarations in the code: ``python -m tests.manual_tables`` renews them.
 
-A page keeps a place for each, between ``<!-- table NAME -->`` and ``<!-- end -->``; ``tests/test_manual_tables.py``
-tells when one is stale.
+A page keeps a place for each, between ``<!-- table NAME -->`` and ``<!-- end -->``; ``tests/test_readme.py`` tells
+when one is stale.
 """
 
 from __future__ import annotations

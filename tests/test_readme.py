@@ -28,7 +28,7 @@ from cutplan.reading import headings, workshop_keys
 from cutplan.sections.section import Family
 from tests.input_files import read_workshop
 from tests.manual_pages import MANUAL, PAGES, README, ROOT, blocks, table_below, tables_below
-from tests.manual_tables import all_commands
+from tests.manual_tables import all_commands, renewed
 
 SAMPLES = (ROOT / "inputs/README.md").read_text(encoding="utf-8")
 TEXTS = {"README": README, "samples": SAMPLES, **PAGES}
@@ -251,6 +251,11 @@ def test_changes_begin_with_what_is_not_released() -> None:
     title, first, *released = re.findall(r"^#+ (.*)$", PAGES["changes"], re.MULTILINE)
     assert (title, first) == ("Changes by version", "Unreleased")
     assert all(re.fullmatch(r"\d+\.\d+\.\d+, \d{4}-\d{2}-\d{2}", each) for each in released)
+
+
+@pytest.mark.parametrize("topic", PAGES)
+def test_tables_are_those_of_today(topic: str) -> None:
+    assert PAGES[topic] == renewed(PAGES[topic]), "renew it: python -m tests.manual_tables"
 
 
 def test_readme_stays_short_and_names_every_page() -> None:

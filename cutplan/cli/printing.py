@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug
+from cutplan.cli.options import AsJson, Debug, PlanFile
 from cutplan.cli.output import answering, print_json, print_text
-from cutplan.cli.paths import as_path
 
 
 @app.command()
 def labels(
-    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, parser=as_path)],
+    plan_file: PlanFile,
     size: Annotated[
         str,
         typer.Option("--size", metavar="TEXT", help="Size of a label, such as '63.5 x 38.1 mm'; else the workshop's."),
@@ -46,7 +44,7 @@ def labels(
 
 @app.command()
 def sheets(
-    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan.json.", show_default=False, readable=False)],
+    plan_file: PlanFile,
     first: Annotated[
         int, typer.Option("--from", metavar="NUMBER", help="Way to cut a bar to begin with, in the order of plan.pdf.")
     ] = 1,
