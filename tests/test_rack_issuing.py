@@ -35,3 +35,9 @@ def test_a_mark_that_a_piece_bears_is_reserved_no_more(ledger: Ledger) -> None:
     with entry(ledger, racks.doing("record")) as writing:
         writing.new_piece(Kind.PUT, racks.TUBE, racks.state(), mark="A1")
     assert reserve(ledger.db, "/reports/gate", 2) == ("E1", "C1")
+
+
+@pytest.mark.parametrize(("painted", "given"), [("A01", "C1"), ("A001", "C1"), ("A010", "A1"), ("AA1", "A1")])
+def test_no_mark_is_given_that_is_another_without_its_zeros(painted: str, given: str, ledger: Ledger) -> None:
+    take_mark(ledger.db, painted)
+    assert new_mark(ledger.db) == given

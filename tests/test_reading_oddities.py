@@ -55,6 +55,13 @@ def test_assemblies_that_read_alike(tmp_path: Path) -> None:
     assert told(job) == ['row 3, column F "Assembly": "leaf", which reads like "Leaf" in row 2, another assembly']
 
 
+@pytest.mark.parametrize(("part", "piece"), [("R1", "R01"), ("R1", "R1"), ("r-1", "R1"), ("R010", "R10")])
+def test_a_part_and_a_piece_of_the_rack_that_read_alike(part: str, piece: str, tmp_path: Path) -> None:
+    rack = (("Mark", "Section", "Length"), (piece, SHS, 1400))
+    job = read(tmp_path, (part, 2, SHS, 900), ("B", 2, SHS, 1300), rack=rack)
+    assert told(job) == [f'row 2, column A "Mark": "{part}", and a piece of the rack with the mark {piece}']
+
+
 def test_marks_that_read_alike(tmp_path: Path) -> None:
     job = read(tmp_path, ("A1", 2, SHS, 900), ("a-1", 2, SHS, 1300))
     assert told(job) == ['row 3, column A "Mark": "a-1", which reads like "A1" in row 2, another part']

@@ -19,9 +19,9 @@ def insert(db: sqlite3.Connection, table: str, **values: Any) -> int:
 
 
 def new_mark(db: sqlite3.Connection) -> str:
-    """The next mark that no piece has had and none that was had looks like."""
+    """The next mark that no piece has had and none that was had looks like, R01 beside R1 among them."""
     (number,) = db.execute("SELECT coalesce(max(number), -1) + 1 FROM mark").fetchone()
-    while _taken(db, mark_of(number)):
+    while _taken(db, mark_of(number)) or _taken_with_zeros(db, mark_of(number)):
         number += 1
     mark = mark_of(number)
     insert(db, "mark", look=look_of(mark), mark=mark, number=number)
@@ -53,6 +53,15 @@ def take_mark(db: sqlite3.Connection, wanted: str) -> str:
 def _taken(db: sqlite3.Connection, mark: str) -> str:
     found = db.execute("SELECT mark FROM mark WHERE look = ?", (look_of(mark),)).fetchone()
     return str(found[0]) if found else ""
+
+
+def _taken_with_zeros(db: sqlite3.Connection, mark: str) -> bool:
+    """Was the same mark given with zeros before its number? ``mark`` is a letter and a number."""
+    letter, number = mark[0], look_of(mark[1:])
+    rows = db.execute(
+        "SELECT 1 FROM mark WHERE look GLOB ? AND ltrim(substr(look, 2), '0') = ?", (f"{letter}0*", number)
+    )
+    return rows.fetchone() is not None
 
 
 def reserve(db: sqlite3.Connection, folder: str, count: int) -> tuple[str, ...]:

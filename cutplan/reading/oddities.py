@@ -65,6 +65,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
         *_short(lines, how),
         *_near_twins(lines, how),
         *_marks_alike(lines),
+        *_marks_on_the_rack(lines, bars),
         *_assemblies_alike(lines),
         *_odd_ones_out(lines, serving, how),
         *_stock_lengths(lines, serving, how),
@@ -130,6 +131,16 @@ def _marks_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
             yield Oddity((part.row, other.row), "Mark", found, "marks that nobody takes for one another")
 
 
+def _marks_on_the_rack(lines: Sequence[PartLine], bars: Sequence[Bar]) -> Iterator[Oddity]:
+    """Marks of parts that could be taken for one painted on a piece of the rack: both stand on the sheets."""
+    on_rack = {_as_read(bar.source.mark): bar.source.mark for bar in bars if isinstance(bar.source, Offcut)}
+    for part in _drawn(lines):
+        mark = on_rack.get(_as_read(part.mark))
+        if mark is not None:
+            found = f'"{part.mark}", and a piece of the rack with the mark {mark}'
+            yield Oddity((part.row,), "Mark", found, "marks that nobody takes for one another")
+
+
 def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
     """Names of assemblies that differ in capitals, blanks or hyphens alone; each told once."""
     first: dict[str, Part] = {}
@@ -145,7 +156,8 @@ def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
 
 
 def _as_read(name: str) -> str:
-    return re.sub(r"[\s._\-]+", "", name.casefold())
+    """R 01, r-1 and R1 are read alike."""
+    return re.sub(r"(?<!\d)0+(?=\d)", "", re.sub(r"[\s._\-]+", "", name.casefold()))
 
 
 _Serving = Mapping[str, Sequence[Bar]]
