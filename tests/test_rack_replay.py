@@ -56,7 +56,7 @@ def test_a_bar_that_does_not_add_up_is_told(ledger: Ledger) -> None:
     racks.put(ledger, 500)
     with entry(ledger, racks.doing("record")) as writing:
         writing.move("A1", Kind.USED, -1, split=Split(parts=mm(450), scrap=mm(60)))
-    assert contradictions(ledger) == ("action 2: 10 mm more came out of its bars than was in them",)
+    assert contradictions(ledger) == ("action 2, SHS 40x40x3, black: 10 mm more came out of A1 than was in it",)
 
 
 def test_where_all_length_went(ledger: Ledger) -> None:

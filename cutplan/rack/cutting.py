@@ -170,7 +170,7 @@ class _Cutter:
         scrap = piece.state.length - usable
         self._use(bar, piece, Split(scrap=scrap), fact.note)
         if usable:
-            self._put_away(bar, piece, self._rest(piece.state, usable), "", hold=True, note="usable of a bent bar")
+            self._put_away(bar, piece, self._rest(bar, piece.state, usable), "", hold=True, note="usable of a bent bar")
 
     def _cut_up(self, bar: CutBar, piece: Standing, count: int, fact: BarFact) -> None:
         state = piece.state
@@ -197,6 +197,7 @@ class _Cutter:
         if kerf_and_trim < least:
             length = state.length + least - kerf_and_trim
             piece = self._measured(piece, length, "longer than counted on, by what was measured of it")
+            state = piece.state
             kerf_and_trim = least
         movement = self._use(bar, piece, Split(parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap), fact.note)
         self._count(movement, [cut.mark for cut in cuts], spoiled)
@@ -214,6 +215,7 @@ class _Cutter:
                 short = State(
                     length=one.measured, grade=state.grade, heat_number=state.heat_number,
                     certificate=state.certificate, wall=state.wall, place=self.place,
+                    value=self._booked(bar, state, one.measured),
                 )  # fmt: skip
                 self._put_away(bar, piece, short, "", hold=True, note=f"spoiled {one.mark}")
 
@@ -229,10 +231,11 @@ class _Cutter:
         self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(split.scrap)
         return movement
 
-    def _rest(self, state: State, length: Length) -> State:
+    def _rest(self, bar: CutBar, state: State, length: Length) -> State:
         """What is left of a bar: sawn at its near end, at the other as it was."""
         far = _far(state)
-        return replace(far, length=length, end_a=EndState.SAWN, angle_a=0, place=self.place, photo="", value=None)
+        value = self._booked(bar, state, length)
+        return replace(far, length=length, end_a=EndState.SAWN, angle_a=0, place=self.place, photo="", value=value)
 
     def _keeps(self, bar: CutBar, count: int, left: Length) -> bool:
         """Does what is left go on the rack: from the keep length on, or where a part that is still to cut fits?"""

@@ -118,7 +118,7 @@ def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1) -> Standing
 
 
 def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = None, place: str = "") -> Standing:
-    """Bring a piece back that was taken: as it was, or what is left of it.
+    """Bring a piece back that was taken: as it was, or what is left of it, at its share of the book value.
 
     Raises
     ------
@@ -140,7 +140,8 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
         now = length or before.length
         if now > before.length:
             raise _not_brought_back(known, f"{known}, longer than when it was taken")
-        state = replace(before, length=now, place=place or before.place)
+        share = None if before.value is None else before.value * now // before.length
+        state = replace(before, length=now, place=place or before.place, value=share)
         material = Material(designation=row[0], standard=row[1], finish=row[2])
         others = writing.db.execute(
             f"SELECT {STATE_COLUMNS} FROM on_hand JOIN piece ON piece.id = on_hand.piece "

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
+from cutplan.rack.conservation import unbalanced
 from cutplan.rack.migrations import schema_due, schema_of
-from cutplan.rack.pieces import COMING, Kind
+from cutplan.rack.pieces import Material
 from cutplan.rack.seals import broken_seal
 from cutplan.rack.store import Ledger
-from cutplan.units import Length, mm_text
+from cutplan.units import Length
 
 _REPLAYED = """
 SELECT piece, sum(quantity) AS quantity, (SELECT state FROM movement AS last WHERE last.piece = movement.piece
@@ -26,7 +27,7 @@ FROM movement WHERE held <> 0 GROUP BY piece, held_for HAVING sum(held) <> 0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:
-    """Where all length went, over the whole ledger. [nm]
+    """Where all length went, of one section or over the whole ledger. [nm]
 
     ``came_in`` was bought, found or put on the rack, less what a correction or a count took away; it equals
     ``on_hand``, parts, kerf and trim, and scrap together.
@@ -48,7 +49,7 @@ def contradictions(ledger: Ledger) -> tuple[str, ...]:
             faults.append("its tables, indexes or triggers are not those of a ledger of this version")
         if faults:
             return tuple(faults)  # rows cannot be compared where pages cannot be trusted
-        return (*_cache_faults(db), *_movement_faults(db), *_split_faults(db), *_seal_faults(db))
+        return (*_cache_faults(db), *unbalanced(db), *_seal_faults(db))
 
 
 def rebuild(ledger: Ledger) -> int:
@@ -65,16 +66,35 @@ def rebuild(ledger: Ledger) -> int:
 
 def balance(ledger: Ledger) -> Balance:
     """Where all length went."""
+    each = balances(ledger).values()
+    came_in, on_hand, parts, kerf_and_trim, scrap = (
+        sum(getattr(one, field.name) for one in each) for field in fields(Balance)
+    )
+    return Balance(came_in=came_in, on_hand=on_hand, parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap)
+
+
+def balances(ledger: Ledger) -> dict[Material, Balance]:
+    """Where all length went, section by section and finish by finish."""
     with ledger.reading() as db:
-        changed, parts, kerf_and_trim, scrap = db.execute(
-            "SELECT coalesce(sum(length_change), 0), coalesce(sum(parts), 0), coalesce(sum(kerf_and_trim), 0), "
-            "coalesce(sum(scrap), 0) FROM movement"
-        ).fetchone()
-        (on_hand,) = db.execute(
-            "SELECT coalesce(sum(quantity * length), 0) FROM on_hand JOIN state ON state.id = on_hand.state"
-        ).fetchone()
-    gone = parts + kerf_and_trim + scrap
-    return Balance(came_in=changed + gone, on_hand=on_hand, parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap)
+        moved = db.execute(
+            "SELECT designation, standard, finish, sum(length_change), sum(parts), sum(kerf_and_trim), sum(scrap) "
+            "FROM movement JOIN piece ON piece.id = movement.piece GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
+        ).fetchall()
+        there = db.execute(
+            "SELECT designation, standard, finish, sum(quantity * length) FROM on_hand "
+            "JOIN piece ON piece.id = on_hand.piece JOIN state ON state.id = on_hand.state GROUP BY 1, 2, 3"
+        ).fetchall()
+    on_hand = {row[:3]: row[3] for row in there}
+    return {
+        Material(designation=row[0], standard=row[1], finish=row[2]): Balance(
+            came_in=sum(row[3:]),
+            on_hand=on_hand.get(row[:3], 0),
+            parts=row[4],
+            kerf_and_trim=row[5],
+            scrap=row[6],
+        )
+        for row in moved
+    }
 
 
 def _seal_faults(db: sqlite3.Connection) -> list[str]:
@@ -111,38 +131,3 @@ def _hold_faults(db: sqlite3.Connection) -> list[str]:
         for piece, job in sorted({row[:2] for row in replayed ^ stated})
         for (mark,) in db.execute("SELECT mark FROM piece WHERE id = ?", (piece,))
     ]
-
-
-def _movement_faults(db: sqlite3.Connection) -> list[str]:
-    """Movements that do not follow from the ones before them: never fewer than none, lengths as they add up."""
-    found = []
-    had: dict[str, tuple[int, int]] = {}
-    rows = db.execute(
-        "SELECT movement.id, mark, kind, quantity, length, length_change FROM movement "
-        "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state ORDER BY movement.id"
-    )
-    coming = {kind.value for kind in COMING}
-    for number, mark, kind, quantity, length, change in rows:
-        before, before_length = had.get(mark, (0, 0))
-        now = before + quantity
-        if now < 0:
-            found.append(f"{mark}: movement {number} leaves {now} of it")
-        follows = now * length - before * before_length
-        if follows != change:
-            found.append(f"{mark}: movement {number} says {mm_text(change)} mm, {mm_text(follows)} mm follow")
-        elif kind in coming and change != quantity * length:
-            came, by = mm_text(quantity * length), mm_text(change)
-            found.append(f"{mark}: with movement {number} {came} mm came, and the rack grew by {by} mm")
-        had[mark] = (now, length)
-    return found
-
-
-def _split_faults(db: sqlite3.Connection) -> list[str]:
-    """Actions in which a piece was cut up, and parts, kerf, scrap and what was kept do not add up to it."""
-    kinds = (Kind.USED, Kind.CUT_FROM, Kind.SCRAPPED, Kind.RETURNED)
-    rows = db.execute(
-        "SELECT action, sum(length_change + parts + kerf_and_trim + scrap) AS over FROM movement "
-        f"WHERE kind IN ({', '.join('?' * len(kinds))}) GROUP BY action HAVING over <> 0",
-        [kind.value for kind in kinds],
-    )
-    return [f"action {action}: {mm_text(over)} mm more came out of its bars than was in them" for action, over in rows]
