@@ -92,6 +92,14 @@ def test_library_example_runs(block: str, tmp_path: Path) -> None:
     assert done.stdout
 
 
+@pytest.mark.parametrize("block", blocks(PAGES["workshop"], "toml"))
+def test_the_workshop_file_shown_is_read(block: str, tmp_path: Path) -> None:
+    path = tmp_path / "workshop.toml"
+    path.write_text(block, encoding="utf-8")
+    _, problems = read_workshop(path)
+    assert problems == []
+
+
 def test_the_gate_runs_exactly_the_two_commands() -> None:
     gate = (ROOT / ".ci/run").read_text(encoding="utf-8").splitlines()
     set_up, tests = fresh_machine_commands()

@@ -271,7 +271,7 @@ PARTS: tuple[Heading, ...] = (
         "Looked at",
         Kind.TEXT,
         variants=("checked", "warnings off"),
-        about="anything here keeps the warnings about this line from being told; they are counted",
+        about="anything here silences the warnings about this line; they are counted",
     ),
     _NOTE,
     _CHECK,
@@ -286,7 +286,7 @@ ASSEMBLIES: tuple[Heading, ...] = (
         variants=("qty", "no off", "number off", "off", "make", "how many"),
         about="how often it is made",
     ),
-    Heading("Spares", Kind.TEXT, variants=("spare", "extra", "extras"), about="the parts of so many more"),
+    Heading("Spares", Kind.TEXT, variants=("spare", "extra", "extras"), about="the parts of as many more"),
     _NOTE,
 )
 
