@@ -96,6 +96,7 @@ print("stopped by:", plan.stopped_by, len(list(plan.bars)))
 """
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(os.name != "posix", reason="elsewhere groups are planned one after another")
 def test_ctrl_c_returns_the_best_plan_of_every_group() -> None:
     """The interrupt reaches this process alone, once both groups have told of a case."""

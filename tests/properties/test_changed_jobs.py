@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from random import Random
 
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -142,6 +143,7 @@ def test_a_lower_price_never_costs_more(job: Job, place: int, less: int) -> None
     assert no_dearer(replace(job, offers=(*job.offers[:place], lower, *job.offers[place + 1 :])), job)
 
 
+@pytest.mark.thorough
 @FEWEST
 @given(jobs(sections=2), st.integers(0, 3))
 def test_more_to_be_had_never_costs_more(job: Job, place: int) -> None:

@@ -87,6 +87,7 @@ def test_two_processes_make_the_same_plans(alone: list[str]) -> None:
     assert digests("4294967295", threads="4") == alone
 
 
+@pytest.mark.thorough
 def test_a_busy_machine_makes_the_same_plans(alone: list[str]) -> None:
     load = [subprocess.Popen([sys.executable, "-c", BUSY]) for _ in range(os.cpu_count() or 1)]
     try:
