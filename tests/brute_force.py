@@ -75,11 +75,11 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
             bar = (offer.id, offer.merchant, offer.grade, offer.counted, trim, trim, price, rate, most)
             found.append(Stock(*bar, *work))
     for piece in group.offcuts:
-        trims = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
+        least, most_trim = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
         price = piece.book_value if group.priced else 0
         rate = no_more_than_paid(usual, price, piece.length)
         most = min(pieces, piece.quantity)
-        found.append(Stock(piece.mark, "", piece.grade, piece.length, *trims, price, rate, most, *in_house))
+        found.append(Stock(piece.mark, "", piece.grade, piece.length, least, most_trim, price, rate, most, *in_house))
     return found
 
 

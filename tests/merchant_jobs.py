@@ -38,7 +38,7 @@ def job_of(order: Order) -> Job:
         for k, (length, quantity) in enumerate(wanted.wanted):
             parts.append(builders.part(f"P{number}{k}", quantity, length, section=section))
         for k, bar in enumerate(wanted.bars):
-            price = Fraction(bar.price, CURRENCY)
+            price = str(Fraction(bar.price, CURRENCY))
             if bar.merchant:
                 offers.append(
                     builders.offer(f"S{number}{k}", bar.length, price, merchant=bar.merchant, section=section)

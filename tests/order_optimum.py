@@ -121,7 +121,7 @@ def least_cost(order: Order, seconds: float = 60.0) -> int | None:
     if outcome != pywraplp.Solver.OPTIMAL:
         raise RuntimeError(f"no optimum within {seconds} s")
     chosen = [(bar, value, round(variable.solution_value())) for bar, value, variable in bars]
-    cost = sum(count * (bar.price - value) for bar, value, count in chosen)
+    cost: int = sum(count * (bar.price - value) for bar, value, count in chosen)
     for name, (delivery, minimum) in order.terms.items():
         spent = sum(count * bar.price for bar, _, count in chosen if bar.merchant == name)
         if any(count for bar, _, count in chosen if bar.merchant == name):

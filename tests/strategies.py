@@ -23,8 +23,9 @@ from cutplan.model import (
 )
 from tests.builders import job, mm, offcut, offer, part, square_tube, workshop
 
-PART_LENGTHS = (80, 95, 110, "150.5", 200, 333, 400, 500, 700, 1000, 1250)
+PART_LENGTHS: tuple[float | str, ...] = (80, 95, 110, "150.5", 200, 333, 400, 500, 700, 1000, 1250)
 BAR_LENGTHS = (600, 1000, 1250, 1500, 2000)
+BOOK_VALUES: tuple[float | str, ...] = (0, 1, "2.5")
 GRADES = ("", "", "S355")
 MERCHANTS = ("Northgate", "Yard")
 
@@ -69,7 +70,7 @@ def offcuts(draw: st.DrawFn, mark: str) -> Offcut:
     return offcut(
         mark,
         draw(st.sampled_from(PART_LENGTHS)),
-        draw(st.sampled_from([0, 1, "2.5"])),
+        draw(st.sampled_from(BOOK_VALUES)),
         ends=draw(st.sampled_from(["sawn sawn", "mill sawn", "sawn mill", "mill mill"])),
         section=square_tube(draw(st.sampled_from([40, 40, 30]))),
         grade=draw(st.sampled_from(GRADES)),

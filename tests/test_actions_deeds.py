@@ -16,6 +16,7 @@ import pytest
 from cutplan import actions
 from cutplan.actions import replanning
 from cutplan.actions.replanning import Wrong, replan
+from cutplan.buying import plan_job
 from cutplan.model import Plan
 from cutplan.problems import ProblemsFound
 from cutplan.rack.replay import contradictions
@@ -93,7 +94,7 @@ def test_stopped_while_the_rest_is_planned_nothing_is_written(
 
 def test_what_changed_meanwhile_is_refused(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
     actions.rack_add(rack, "SHS 40x40x3", "1500")
-    whole = replanning.plan_job
+    whole = plan_job
 
     def meanwhile(*job: object, **how: object) -> Plan:
         actions.rack_scrap(rack, ["A1"])
@@ -107,7 +108,7 @@ def test_what_changed_meanwhile_is_refused(rack: actions.Rack, monkeypatch: pyte
 
 
 def test_recorded_by_another_command_meanwhile(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
-    whole = replanning.plan_job
+    whole = plan_job
 
     def meanwhile(*job: object, **how: object) -> Plan:
         actions.record(PLAN, rack)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -21,7 +22,7 @@ def rack(parts: str) -> actions.Rack:
     return rack
 
 
-def planned(rack: actions.Rack, folder: str = "out", **how: bool) -> tuple[Job, Plan]:
+def planned(rack: actions.Rack, folder: str = "out", **how: Any) -> tuple[Job, Plan]:
     job = actions.read_job("frame.csv")
     return job, actions.plan_into(job, folder, rack=rack, **how)[0]
 
@@ -73,7 +74,7 @@ def test_a_plan_holds_what_it_uses(rack: actions.Rack) -> None:
 def test_a_rack_that_changed_meanwhile(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
     whole = planning.plan
 
-    def meanwhile(job: Job, **how: object) -> Plan:
+    def meanwhile(job: Job, **how: Any) -> Plan:
         answer = whole(job)
         actions.rack_scrap(rack, ["A1"])
         return answer
@@ -86,7 +87,7 @@ def test_a_rack_that_changed_meanwhile(rack: actions.Rack, monkeypatch: pytest.M
 
 
 def test_a_hold_ends_when_the_plan_cannot_be_written(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
-    def full(*_: object, **__: object) -> None:
+    def full(*_: object, **__: Any) -> None:
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(planning, "write_files", full)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -58,7 +59,7 @@ def test_sizes_up_to_an_outside_dimension() -> None:
         ({"family": "SHS", "standard": "EN 1"}, "--standard", "a standard for square hollow section: EN 10219-2, "),
     ],
 )
-def test_sizes_refused(words: dict[str, str], where: str, accepted: str) -> None:
+def test_sizes_refused(words: dict[str, Any], where: str, accepted: str) -> None:
     with pytest.raises(ProblemsFound) as refusal:
         actions.section_sizes(**words)
     (problem,) = refusal.value.problems

@@ -82,7 +82,7 @@ def test_settings_of_a_workshop_that_is_found_are_taken_over(tmp_path: Path) -> 
 )
 def test_settings_refused_by_their_option(settings: dict[str, str], where: str, tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound) as found:
-        actions.new("gate", folder=tmp_path, **settings)  # type: ignore[arg-type]
+        actions.new("gate", folder=tmp_path, **settings)
     assert [problem.where for problem in found.value.problems] == [where]
     assert list(tmp_path.iterdir()) == []
 

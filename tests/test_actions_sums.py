@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -32,7 +33,7 @@ def test_section_gives_its_one_depth() -> None:
         ),
     ],
 )
-def test_depth_is_said_or_asked_for(settings: dict[str, str], expected: str) -> None:
+def test_depth_is_said_or_asked_for(settings: dict[str, Any], expected: str) -> None:
     with pytest.raises(ProblemsFound) as found:
         actions.brace("1000 x 800", **settings)
     assert str(found.value) == expected

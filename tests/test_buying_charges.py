@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from cutplan.buying.charges import cost_step, job_cost, next_cost, spend
@@ -13,7 +15,7 @@ from tests.first_fit import first_fit_plan
 DEPOT = Merchant(name="Depot", delivery=5 * CURRENCY, minimum_order=40 * CURRENCY)
 
 
-def two_bars(**other: object) -> Job:
+def two_bars(**other: Any) -> Job:
     """Two bars of 12 from the Depot."""
     offers = [builders.offer("D", 1000, 12, merchant="Depot"), builders.offer("Y", 1000, 99)]
     return builders.job([builders.part("A", 2, 1000)], offers, merchants=[DEPOT], **other)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -26,7 +27,7 @@ NORTH = Merchant(name="Northgate", delivery=5 * CURRENCY, minimum_order=40 * CUR
 YARD = Merchant(name="Yard", delivery=2 * CURRENCY)
 
 
-def charged(**other: object) -> Job:
+def charged(**other: Any) -> Job:
     """Two whole bars of 10, each merchant sells them; first fit buys from Northgate, which is listed first."""
     return job(
         [part("P", 2, 1000)],
@@ -104,9 +105,9 @@ def without_case(plan: Plan, *merchants: str) -> Plan:
     return replace(plan, cases=tuple(case for case in plan.cases if case.merchants != merchants))
 
 
-def with_case(plan: Plan, place: int, **change: object) -> Plan:
+def with_case(plan: Plan, place: int, **change: Any) -> Plan:
     cases = list(plan.cases)
-    cases[place] = replace(cases[place], **change)  # type: ignore[arg-type]
+    cases[place] = replace(cases[place], **change)
     return replace(plan, cases=tuple(cases))
 
 
@@ -162,7 +163,7 @@ def at(merchant: str, numerator: int, denominator: int) -> Multiplier:
     return Multiplier(merchant=merchant, numerator=numerator, denominator=denominator)
 
 
-def counted(plan: Plan, place: int, bound: int, multiplier: Multiplier, proof_bound: int, **other: object) -> Plan:
+def counted(plan: Plan, place: int, bound: int, multiplier: Multiplier, proof_bound: int, **other: Any) -> Plan:
     """A plan with a multiplier in one case, whose proof is said to show ``proof_bound``."""
     proof = replace(plan.cases[place].proofs[0], bound=proof_bound, status=Status.NOT_PROVEN)
     return with_case(plan, place, multipliers=(multiplier,), proofs=(proof,), bound=bound, **other)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 
 import pytest
 
@@ -16,7 +17,7 @@ from tests.effort import seeds
 from tests.test_solving_laying import ENDS
 
 
-def some_parts(seed: int, ends: list[tuple[float, float]]) -> tuple[Job, list[int]]:
+def some_parts(seed: int, ends: Sequence[tuple[float, float]]) -> tuple[Job, list[int]]:
     """Parts that always fit, and how many of each lie in a bar."""
     draw = random.Random(seed)
     parts = [part(f"M{i}", 3, draw.randint(100, 200), mitres=draw.choice(ends)) for i in range(3)]
@@ -72,7 +73,7 @@ def test_no_order_takes_less_leaves_more_or_needs_fewer_strokes(seed: int) -> No
 
 @pytest.mark.parametrize("ends", [[(45, 45), (0, 0)], [(22.5, 22.5), (45, 45), (0, 0)], [(45, 0)], [(0, 45)]], ids=str)
 @pytest.mark.parametrize("seed", range(30))
-def test_it_is_exact_where_ends_are_alike_or_all_parts_are(seed: int, ends: list[tuple[float, float]]) -> None:
+def test_it_is_exact_where_ends_are_alike_or_all_parts_are(seed: int, ends: Sequence[tuple[float, float]]) -> None:
     """Nothing ends flush here; from a sawn START the far end may, which is reckoned with."""
     made, counts = some_parts(seed, ends)
     bought = next(iter(sources_of(made, groups_of(made)[0], Goal.MONEY).values()))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from cutplan.checking.sources import (
@@ -91,9 +93,10 @@ def test_goal_and_value() -> None:
 
 def test_a_left_over_is_worth_no_more_than_was_paid_for_its_length() -> None:
     """12 over 5950 mm counted on is 2016.8 millionths a mm, 1 over 500 mm 2000, 1 over 501 mm 1996.007."""
-    bars = [offer("A", 6000, 12, counted=5950), offcut("K", 500, 1), offcut("M", 501, 1), offcut("N", 500, 0)]
-    tiny = job([part("P", 1, 400)], bars[:1], bars[1:], offcut_value_per_mm=2500)
-    assert [value_rate(tiny, bar, Goal.MONEY) for bar in bars] == [2016, 2000, 1996, 0]
+    stock: list[Any] = [offer("A", 6000, 12, counted=5950)]
+    offcuts = [offcut("K", 500, 1), offcut("M", 501, 1), offcut("N", 500, 0)]
+    tiny = job([part("P", 1, 400)], stock, offcuts, offcut_value_per_mm=2500)
+    assert [value_rate(tiny, bar, Goal.MONEY) for bar in [*stock, *offcuts]] == [2016, 2000, 1996, 0]
 
 
 def test_costs_are_quoted_exactly() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from cutplan.buying import plan_job
 from cutplan.checking import check, review
@@ -14,15 +15,15 @@ from tests.first_fit import first_fit_plan
 GROUP = "SHS 40x40x3 to EN 10219-2, any grade, black"
 
 
-def proven(**other: object) -> tuple[Job, Plan]:
+def proven(**other: Any) -> tuple[Job, Plan]:
     """Two halves in one bar of 10: the simplest proof there is."""
     tiny = job([part("P", 2, 500)], [offer("A", 1000, 10)], **other)
     return tiny, first_fit_plan(tiny)
 
 
-def on_proof(plan: Plan, **change: object) -> Plan:
+def on_proof(plan: Plan, **change: Any) -> Plan:
     """The same change in the group's proof and in every case's."""
-    proof = replace(plan.groups[0].proof, **change)  # type: ignore[arg-type]
+    proof = replace(plan.groups[0].proof, **change)
     cases = tuple(replace(case, proofs=(proof,)) for case in plan.cases)
     return replace(plan, groups=(replace(plan.groups[0], proof=proof),), cases=cases)
 

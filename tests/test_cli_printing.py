@@ -57,7 +57,12 @@ def test_a_size_that_is_not_known_is_bad_input(plan_file: Path) -> None:
 
 def test_plan_opens_what_it_printed(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened: list[Path] = []
-    monkeypatch.setattr(actions, "open_file", lambda path: not opened.append(path))
+
+    def opens(path: Path) -> bool:
+        opened.append(path)
+        return True
+
+    monkeypatch.setattr(actions, "open_file", opens)
     assert run("plan", parts, "--open").exit_code == 0
     assert opened == [Path("reports/frame/plan.pdf")]
     monkeypatch.setattr(actions, "open_file", lambda path: False)

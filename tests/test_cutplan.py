@@ -22,7 +22,7 @@ def test_the_face_is_the_actions() -> None:
 
 def test_nothing_else_is_offered() -> None:
     with pytest.raises(AttributeError, match="no attribute 'cut'"):
-        _ = cutplan.cut  # type: ignore[attr-defined]
+        _ = cutplan.cut
 
 
 @pytest.mark.parametrize(

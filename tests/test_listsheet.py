@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pytest
 from openpyxl import load_workbook
@@ -20,7 +21,7 @@ GOOD = {"Mark": "A", "Quantity": 2, "Section": "SHS 40x40x3", "Length": 1200}
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="no spreadsheet program here")
 @pytest.mark.slow
 def test_a_spreadsheet_program_finds_what_is_missing(tmp_path: Path) -> None:
-    rows = [
+    rows: list[dict[str, Any]] = [
         GOOD,
         {**GOOD, "Mark": "B", "Quantity": "two"},
         {"Mark": "C", "Section": "RD 12", "Length": 3},

@@ -67,7 +67,8 @@ def test_a_file_taken_away_between_opening_and_locking_is_no_lock(lock: Path, mo
     """The owner before was done at that moment: who waits for its file would share the lock with the next."""
     from cutplan.actions import locking
 
-    real, opened = locking._lock, []
+    real = locking._lock
+    opened: list[object] = []
 
     def slow(handle: int) -> None:
         if not opened:

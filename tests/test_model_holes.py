@@ -28,7 +28,7 @@ from cutplan.units import MM
 from tests.builders import mm, part_of
 
 
-def hole(position: float, face: int = 1, across: float = 20, diameter: float = 10, **other: Any) -> Hole:
+def hole(position: float | str, face: int = 1, across: float = 20, diameter: float = 10, **other: Any) -> Hole:
     return Hole(position=mm(position), face=face, across=mm(across), diameter=mm(diameter), **other)
 
 
@@ -152,8 +152,9 @@ def test_opposite_hand_of_an_angle_keeps_its_figures() -> None:
 
 @pytest.mark.parametrize("field", ["position", "across", "diameter"])
 def test_figures_are_not_negative(field: str) -> None:
+    whole: dict[str, Any] = {"position": 0, "face": 1, "across": 0}
     with pytest.raises(ValueError, match="not negative"):
-        Hole(**({"position": 0, "face": 1, "across": 0} | {field: -1}))
+        Hole(**whole | {field: -1})
 
 
 def test_a_part_holds_no_hole_that_cannot_be_drilled() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from cutplan.buying import plan_job
 from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
 from cutplan.model.ends import Purpose
-from cutplan.model.totals import Totals, finished_mass, totals_of
+from cutplan.model.totals import SectionTotal, Totals, finished_mass, totals_of
 from cutplan.problems import NoPlan
 from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
 from tests.builders import job, mm, offcut, offer, part, square_tube
@@ -54,7 +55,8 @@ def test_a_section() -> None:
 
 
 def test_lengths_and_masses_split_without_rest() -> None:
-    for total in (planned(frame()), *planned(frame()).sections):
+    totals: tuple[Totals | SectionTotal, ...] = (planned(frame()), *planned(frame()).sections)
+    for total in totals:
         used = total.part_length + total.kept_length + total.scrap_length + total.kerf_and_trim_length
         weight = total.part_mass + total.kept_mass + total.scrap_mass + total.kerf_and_trim_mass
         assert (used, weight) == (total.drawn_length, total.drawn_mass)
@@ -222,8 +224,8 @@ def test_offcut_values_stand_apart() -> None:
     assert plan.cost == money.subtotal + money.offcuts_used_value - money.offcuts_kept_value
 
 
-def broken(plan: Plan, **change: object) -> Plan:
-    bar = replace(plan.groups[0].bars[0], **change)  # type: ignore[arg-type]
+def broken(plan: Plan, **change: Any) -> Plan:
+    bar = replace(plan.groups[0].bars[0], **change)
     return replace(plan, groups=(replace(plan.groups[0], bars=(bar, *plan.groups[0].bars[1:])),))
 
 

@@ -38,7 +38,8 @@ def test_the_same_bytes_twice(tmp_path: Path) -> None:
 
 
 def test_a_cut_stands_on_one_line(tmp_path: Path) -> None:
-    write(*every_feature(), tmp_path / "plan.json")
+    job, plan = every_feature()
+    write(job, plan, tmp_path / "plan.json")
     lines = (tmp_path / "plan.json").read_text(encoding="utf-8").splitlines()
     assert sum('"copy":' in line for line in lines) == 5
     assert all('"held":' in line for line in lines if '"copy":' in line)

@@ -15,7 +15,7 @@ from cutplan.planfile import schema, to_document
 from cutplan.planfile.satisfying import satisfying
 from tests.plan_values import full_job
 
-ODD = (
+ODD: tuple[Any, ...] = (
     None,
     True,
     False,

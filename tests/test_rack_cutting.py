@@ -7,6 +7,7 @@ One bar of 3000 mm, kerf 2.5, trims of 10 at its mill ends: A of 1200 twice ends
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -47,7 +48,7 @@ def bought() -> tuple[Job, Plan]:
     return job, actions.plan(job)
 
 
-def record(ledger: Ledger, subject: tuple[Job, Plan], facts: dict[int, BarFact] | None = None, **how: str) -> Recorded:
+def record(ledger: Ledger, subject: tuple[Job, Plan], facts: dict[int, BarFact] | None = None, **how: Any) -> Recorded:
     done = cutting.record(ledger, DOING, *subject, facts or {}, **how)
     assert contradictions(ledger) == ()
     sums = balance(ledger)

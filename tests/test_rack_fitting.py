@@ -22,7 +22,7 @@ from tests.builders import mm
 from tests.effort import examples
 from tests.hand_plans import hand_plan
 
-SAW = {"kerf": "2.5", "end_trim": 10}
+SAW: dict[str, Any] = {"kerf": "2.5", "end_trim": 10}
 
 
 def planned(*bars: list[Any], counted: float = 6000, grades: tuple[str, ...] = (), **at: Any) -> tuple[Job, Plan]:
@@ -154,7 +154,7 @@ def test_a_grade_has_to_serve_and_none_is_given_for_nothing(
 @pytest.mark.parametrize(
     "change", [{"finish": "galvanised"}, {"designation": "SHS 40x40x4"}, {"standard": "EN 10210-2"}]
 )
-def test_other_material_serves_nothing(change: dict[str, str]) -> None:
+def test_other_material_serves_nothing(change: dict[str, Any]) -> None:
     (lot,) = came((6000, 2))
     other = replace(lot, material=replace(lot.material, **change))
     assert given_to(planned(*TWO, **SAW), [other]) == {}
@@ -201,7 +201,7 @@ def test_as_many_bars_are_served_as_any_way_of_sharing_out_serves(subject: tuple
     assert len(given) == most_served([bar.number for bar in bars], {lot.mark: lot.quantity for lot in lots}, serves)
 
 
-def most_served(bars: list[int], there: dict[str, int], serves: dict[tuple[int, str], bool]) -> int:
+def most_served(bars: list[int], there: dict[str, Any], serves: dict[tuple[int, str], bool]) -> int:
     """Every way is tried: the first bar has each of the lengths in turn, or none."""
     if not bars:
         return 0

@@ -135,7 +135,11 @@ def test_killed_while_a_ledger_is_made(tmp_path: Path) -> None:
     chance = random.Random(7)
     for number in range(10):
         path = tmp_path / f"{number}.ledger"
-        killed(lambda path=path: started(path), chance.uniform(0, 0.03))  # type: ignore[misc]
+
+        def makes(path: Path = path) -> None:
+            started(path)
+
+        killed(makes, chance.uniform(0, 0.03))
         with open_ledger(path, create=True) as ledger:
             assert contradictions(ledger) == ()
             assert len(standing(ledger)) in (0, 2)

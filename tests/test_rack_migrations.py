@@ -13,7 +13,7 @@ from cutplan.rack.standing import standing
 from cutplan.rack.store import APPLICATION_ID, Ledger, open_ledger
 from tests import racks
 
-ROWS = {
+ROWS: dict[int, tuple[str, ...]] = {
     1: (
         "INSERT INTO mark (look, mark, number) VALUES ('A1', 'A1', 0), ('C1', 'C1', 1)",
         "INSERT INTO action VALUES (1, '2031-05-04T09:30:00Z', 'Ines', 'add', '', '', '', NULL)",

@@ -14,6 +14,7 @@ import pytest
 
 from cutplan.problems import ProblemsFound
 from cutplan.rack import store
+from cutplan.rack.migrations import VERSION
 from cutplan.rack.standing import standing
 from cutplan.rack.store import is_ledger, open_ledger
 from tests import racks
@@ -60,7 +61,7 @@ def another_program(path: Path) -> None:
 def newer(path: Path) -> None:
     racks.new(path).__exit__()
     db = sqlite3.connect(path)
-    db.execute(f"PRAGMA user_version = {store.VERSION + 1}")
+    db.execute(f"PRAGMA user_version = {VERSION + 1}")
     db.close()
 
 
@@ -83,7 +84,7 @@ def cut_short(path: Path) -> None:
     [
         (another_program, "found a SQLite file of another program"),
         (lambda path: path.write_text("Mark,Section,Length\n"), "found a file that is no ledger"),
-        (newer, f"found a ledger of version {store.VERSION + 1}, written by a newer cutplan"),
+        (newer, f"found a ledger of version {VERSION + 1}, written by a newer cutplan"),
         (damaged_page, "found a damaged ledger ("),
         (cut_short, "found a damaged ledger ("),
         (lambda path: path.mkdir(), "found a file that cannot be used (Is a directory)"),

@@ -35,7 +35,7 @@ def plan() -> Plan:
 
 def facts(folder: Path, plan: Plan, *rows: tuple[object, ...]) -> dict[int, BarFact]:
     written: Rows = (HEAD, *rows)
-    return read_cut_record(write_xlsx(folder / "cut.xlsx", **{"Cut record": written}), plan, Workshop())
+    return read_cut_record(write_xlsx(folder / "cut.xlsx", None, **{"Cut record": written}), plan, Workshop())
 
 
 def test_as_planned_and_not(tmp_path: Path, plan: Plan) -> None:
@@ -112,12 +112,12 @@ def test_every_bar_has_its_row(tmp_path: Path, plan: Plan) -> None:
 
 def test_the_decimal_comma_of_the_workshop(tmp_path: Path, plan: Plan) -> None:
     rows: Rows = (HEAD, (1, "", "", "yes", "1.280,5", "A = 897,5, A", ""), (2, "", "", "yes", "", "B = 1.250", ""))
-    path = write_xlsx(tmp_path / "cut.xlsx", **{"Cut record": rows})
+    path = write_xlsx(tmp_path / "cut.xlsx", None, **{"Cut record": rows})
     with pytest.raises(ProblemsFound) as refused:
         read_cut_record(path, plan, Workshop(decimal_sign=","))
     assert len(refused.value.problems) == 2, "the left over is too long, A stands twice"
     rows = (HEAD, (1, "", "", "yes", "280,5", "A = 897,5", ""), (2, "", "", "yes", "2.137,5", "B = 84,5", ""))
-    path = write_xlsx(tmp_path / "again.xlsx", **{"Cut record": rows})
+    path = write_xlsx(tmp_path / "again.xlsx", None, **{"Cut record": rows})
     assert read_cut_record(path, plan, Workshop(decimal_sign=",")) == {
         1: BarFact(left=mm("280.5"), spoiled=(Spoiled(mark="A", measured=mm("897.5")),)),
         2: BarFact(left=mm("2137.5"), spoiled=(Spoiled(mark="B", measured=mm("84.5")),)),

@@ -90,9 +90,7 @@ def test_a_pattern_repeats_over_marks_wherever_its_rows_stand(tmp_path: Path) ->
 def test_the_column_holes(tmp_path: Path) -> None:
     cell = "M12 clear, face 2, one wall: 50, 2 @ 75; 9, across 12: 700; landing: 300; Rail"
     parts = (P[:5], ("A1", 2, "SHS 40x40x3", 1200, cell), ("A2", 1, "EA 50x50x5", 900, "9, leg 2, 30 from heel: 60"))
-    job = job_of(
-        tmp_path, parts, holes=(H, ("", "Rail", 1000, 4, "", 7, "", "")), **{"prices": None, "stock": ("6 m",)}
-    )
+    job = job_of(tmp_path, parts, holes=(H, ("", "Rail", 1000, 4, "", 7, "", "")), prices=None, stock=("6 m",))
     assert [(hole.face, hole.position // MM, hole.across // MM) for hole in holes_of(job, "A1")] == [
         (1, 300, 20),
         (1, 700, 12),

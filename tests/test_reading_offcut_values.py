@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -41,7 +42,7 @@ def overpays(tmp_path: Path, value: str, *prices: tuple[int, float]) -> bool:
         ("1000", [(6000, 30)], True),
     ],
 )
-def test_offcut_value_against_prices(value: str, prices, refused: bool, tmp_path: Path) -> None:
+def test_offcut_value_against_prices(value: str, prices: Any, refused: bool, tmp_path: Path) -> None:
     assert overpays(tmp_path, value, *prices) == refused
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.model import LengthMeant
+from cutplan.model import LengthMeant, Part
 from cutplan.reading.ends import LENGTH_IS, LENGTH_IS_FORMS
 from cutplan.units import ANGLE_FORMS, LENGTH_FORMS, MM, QUANTITY_FORMS, parse_angle, parse_length, parse_quantity
 from tests.input_files import job_of, refusal
@@ -16,7 +16,7 @@ SHS = "SHS 40x40x3"
 RHS = "RHS 60x40x3"
 
 
-def parts_of(tmp_path: Path, *rows: tuple[object, ...], workshop: str = ""):
+def parts_of(tmp_path: Path, *rows: tuple[object, ...], workshop: str = "") -> tuple[Part, ...]:
     filled = [(*row, *[""] * (len(H) - len(row))) for row in rows]
     return job_of(tmp_path, (H, *filled), workshop=workshop).parts
 
@@ -47,7 +47,9 @@ def test_a_mark_used_twice_adds_up(tmp_path: Path) -> None:
         ((1, SHS, 1240, 45, "", "short point"), "length and another end cuts and another depth"),
     ],
 )
-def test_a_mark_used_twice_with_other_data_names_what_differs(other, named: str, tmp_path: Path) -> None:
+def test_a_mark_used_twice_with_other_data_names_what_differs(
+    other: tuple[object, ...], named: str, tmp_path: Path
+) -> None:
     rows = [("A", 1, SHS, 1200), ("A", *other)]
     filled = [(*row, *[""] * (len(H) - len(row))) for row in rows]
     found = refusal(tmp_path, (H, *filled))
@@ -68,7 +70,7 @@ def test_a_mark_used_twice_with_other_data_names_what_differs(other, named: str,
         (("", ""), "short point", 1000, 1000),
     ],
 )
-def test_long_point(ends, meant: str, typed: int, long_point: float, tmp_path: Path) -> None:
+def test_long_point(ends: tuple[object, ...], meant: str, typed: int, long_point: float, tmp_path: Path) -> None:
     (part,) = parts_of(tmp_path, ("A", 1, SHS, typed, *ends, meant))
     assert part.length == round(long_point * 10) * MM // 10
     assert part.typed_length == str(typed)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.model import Basis
+from cutplan.model import Basis, StockLength
 from cutplan.reading.prices import AVAILABLE_FORMS
 from cutplan.units import CURRENCY, MM, MONEY_FORMS, parse_money
 from tests.input_files import PARTS, job_of
@@ -15,7 +15,9 @@ H = ("Merchant", "Section", "Length", "Price", "Per", "Available")
 SHS = "SHS 40x40x3"
 
 
-def offers(tmp_path: Path, *rows: tuple[object, ...], headings: tuple[str, ...] = H, workshop: str = ""):
+def offers(
+    tmp_path: Path, *rows: tuple[object, ...], headings: tuple[str, ...] = H, workshop: str = ""
+) -> tuple[StockLength, ...]:
     return job_of(tmp_path, prices=(headings, *rows), workshop=workshop).offers
 
 

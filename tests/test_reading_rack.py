@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from cutplan.model import EndState
 from cutplan.reading.rack import END_FORMS, END_WORDS
@@ -24,7 +25,11 @@ def test_everything_of_an_offcut(tmp_path: Path) -> None:
 
 def test_blank_cells_are_sawn_ends_and_the_offcut_value(tmp_path: Path) -> None:
     prices = (("Merchant", "Section", "Length"), ("Yard", SHS, 6000))
-    settings = {"prices": prices, "workshop": '[offcut_value_per_m]\nSHS = "2"', "rack": (H[:3], ("R1", SHS, 1500))}
+    settings: dict[str, Any] = {
+        "prices": prices,
+        "workshop": '[offcut_value_per_m]\nSHS = "2"',
+        "rack": (H[:3], ("R1", SHS, 1500)),
+    }
     job = job_of(tmp_path, **settings)
     (offcut,) = job.offcuts
     assert (offcut.end_a, offcut.end_b) == (EndState.SAWN, EndState.SAWN)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import SimpleNamespace
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import pytest
 import python_calamine
@@ -14,6 +14,7 @@ import python_calamine
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.sheets import (
     RawFile,
+    Sheet,
     cell_text,
     column_letter,
     is_date,
@@ -23,8 +24,8 @@ from cutplan.reading.sheets import (
 from tests.input_files import PARTS, write_csv, write_xlsx
 
 
-def sheets(path: Path, warnings: list[Problem] | None = None):
-    def width(rows):
+def sheets(path: Path, warnings: list[Problem] | None = None) -> list[Sheet]:
+    def width(rows: Sequence[Sequence[object]]) -> int:
         return max((len(row) for row in rows), default=0)
 
     return read_sheets(load_file(path), width, warnings if warnings is not None else [])
@@ -82,7 +83,7 @@ def test_rows_keep_their_numbers_when_the_first_are_empty(tmp_path: Path) -> Non
         (datetime.date(2031, 3, 1), "2031-03-01"),
     ],
 )
-def test_cell_text(cell, shown: str) -> None:
+def test_cell_text(cell: Any, shown: str) -> None:
     assert cell_text(cell) == shown
 
 

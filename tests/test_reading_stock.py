@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from cutplan.model import Job
 from cutplan.units import MM
 from tests.input_files import PARTS, job_of
 
@@ -11,7 +12,7 @@ H = ("Quantity", "Section", "Length", "Grade", "Finish")
 SHS = "SHS 40x40x3"
 
 
-def offered(job) -> list[tuple[str, str, str, int, str]]:
+def offered(job: Job) -> list[tuple[str, str, str, int, str]]:
     return [(o.section.designation, o.grade, o.finish, o.length // MM, o.id) for o in job.offers]
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan.model import Job
 from cutplan.units import mm_text
 from tests.input_files import PARTS, PRICES, job_of, refusal, write_xlsx
 
@@ -13,7 +14,7 @@ H = ("Quantity", "Section", "Length")
 ONE = (1, "SHS 40x40x3", 1200)
 
 
-def lengths(job) -> list[int]:
+def lengths(job: Job) -> list[int]:
     return [part.length // 1_000_000 for part in job.parts]
 
 
@@ -65,7 +66,9 @@ def test_of_two_headings_the_filled_column_counts(tmp_path: Path) -> None:
         (("Quantity", "Section", "Length", "Material"), "", "S235"),
     ],
 )
-def test_material_is_the_section_or_else_the_grade(headings, section: str, grade: str, tmp_path: Path) -> None:
+def test_material_is_the_section_or_else_the_grade(
+    headings: tuple[str, ...], section: str, grade: str, tmp_path: Path
+) -> None:
     prices = ((*PRICES[0], "Grade"), *((*row, "S235") for row in PRICES[1:]))
     (part,) = job_of(tmp_path, (headings, (*ONE, "s235")[: len(headings)]), prices=prices).parts
     assert part.section.designation == "SHS 40x40x3"

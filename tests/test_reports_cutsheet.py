@@ -45,7 +45,7 @@ def stroke(side: Any) -> str:
 
 
 def height(sheet: Any, rows: range) -> float:
-    return sum(sheet.row_dimensions[row].height for row in rows)
+    return sum(float(sheet.row_dimensions[row].height) for row in rows)
 
 
 def test_the_reading_of_a_scale_that_counts_from_the_bar_stands_below_the_angle() -> None:

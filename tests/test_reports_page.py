@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -14,7 +15,7 @@ from tests import builders
 from tests.hand_plans import hand_plan
 
 
-def rows(**changes: object) -> Rows:
+def rows(**changes: Any) -> Rows:
     job = builders.job([builders.part("A", 1, 1000)], [builders.offer("P1", 6000, 9)])
     job = replace(job, workshop=replace(job.workshop, **changes))
     return rows_of(job, hand_plan(job, ("P1", ["A"])))
@@ -32,7 +33,7 @@ FIELDS = (Field(head="mark", width=10), Field(head="what it is for", width=20))
         ({"tax_millionths": 200_000, "prices_include_tax": True}, "money in EUR, tax included in prices"),
     ],
 )
-def test_the_head_names_job_shop_and_what_money_means(changes: dict[str, object], words: str) -> None:
+def test_the_head_names_job_shop_and_what_money_means(changes: dict[str, Any], words: str) -> None:
     page = Page(Book(), rows(**changes), "Parts", widths_of(FIELDS))
     assert [page.sheet.cell(row, 1).value for row in (1, 2)] == ["Parts: tiny", words]
 

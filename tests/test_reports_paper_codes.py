@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import pytest
 import segno
@@ -49,7 +50,13 @@ def test_whatever_came_before(texts: list[str]) -> None:
 
 def test_few_are_made(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
-    monkeypatch.setattr(codes, "_made", lambda text, make=codes._made: asked.append(text) or make(text))
+    make = codes._made
+
+    def counted(text: str) -> Any:
+        asked.append(text)
+        return make(text)
+
+    monkeypatch.setattr(codes, "_made", counted)
     made = Codes()
     for number in range(1000, 3000):
         made.svg(f"cutplan:part?plan=0a1b2c3d&mark=P{number}&copy=1")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from cutplan.actions.drawing import with_marks
 from cutplan.model import Job, Plan
 from cutplan.reports.paper.cutting import cut_sheet
 from cutplan.reports.rows import rows_of
@@ -14,9 +15,8 @@ from tests.hand_plans import hand_plan
 from tests.workbooks import LONG, trailer
 
 
-def blocks(job: Job, plan: Plan, **reserved: str) -> list[dict[str, Any]]:
-    marks = {int(bar.removeprefix("bar")): mark for bar, mark in reserved.items()}
-    sheet = cut_sheet(rows_of(job, plan, marks), 186)
+def blocks(job: Job, plan: Plan) -> list[dict[str, Any]]:
+    sheet = cut_sheet(rows_of(job, plan), 186)
     return [block for group in sheet["groups"] for block in group["blocks"]]
 
 
@@ -84,7 +84,7 @@ def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
 
 def test_bars_alike_stand_once_with_their_reserved_marks() -> None:
     job = builders.job([builders.part("A", 3, 2000)], [builders.offer("O", 2500, 9)], keep=300)
-    (block,) = blocks(job, hand_plan(job, *[("O", ["A"])] * 3), bar1="K7", bar3="K9")
+    (block,) = blocks(job, with_marks(hand_plan(job, *[("O", ["A"])] * 3), ["K7", "", "K9"]))
     assert block["title"] == "Bars 1 to 3 (3 cut alike)"
     assert block["bars"] == ["1", "2", "3"]
     assert block["keep"]

@@ -51,9 +51,14 @@ def shifted(items: list[Any], pages: int) -> list[Any]:
     return [shifted(item, pages) if isinstance(item, list) else (item[0], item[1] + pages) for item in items]
 
 
+def root_of(pdf: PdfReader) -> Any:
+    return pdf.trailer["/Root"]
+
+
 def tags(pdf: PdfReader) -> list[Any]:
     """Every tag in the order of reading: depth, kind, alternative text, page, marked content, names of its cells."""
-    pages = {page.indirect_reference.idnum: number for number, page in enumerate(pdf.pages)}
+    references = [page.indirect_reference for page in pdf.pages]
+    pages = {each.idnum: number for number, each in enumerate(references) if each is not None}
     found: list[Any] = []
 
     def walk(element: Any, depth: int, parent: Any) -> None:
@@ -67,7 +72,7 @@ def tags(pdf: PdfReader) -> list[Any]:
             if not isinstance(kid, int):
                 walk(kid.get_object(), depth + 1, element.indirect_reference)
 
-    root = pdf.trailer["/Root"]["/StructTreeRoot"]
+    root = root_of(pdf)["/StructTreeRoot"]
     (document,) = root["/K"]
     walk(document.get_object(), 0, root.indirect_reference)
     return found
@@ -83,7 +88,7 @@ def test_pages_follow_one_another(pieces: list[bytes]) -> None:
     whole, apart = reader(joined(pieces)), [reader(piece) for piece in pieces]
     assert [page.extract_text() for page in whole.pages] == [p.extract_text() for one in apart for p in one.pages]
     assert whole.metadata == apart[0].metadata
-    assert f"<xmpTPg:NPages>{len(whole.pages)}<".encode() in whole.trailer["/Root"]["/Metadata"].get_data()
+    assert f"<xmpTPg:NPages>{len(whole.pages)}<".encode() in root_of(whole)["/Metadata"].get_data()
 
 
 def test_the_outline_leads_to_the_pages_of_every_piece(pieces: list[bytes]) -> None:
@@ -93,7 +98,7 @@ def test_the_outline_leads_to_the_pages_of_every_piece(pieces: list[bytes]) -> N
         wanted += shifted(outline(one), pages)
         pages += len(one.pages)
     assert outline(whole) == wanted
-    root = whole.trailer["/Root"]["/Outlines"]
+    root = root_of(whole)["/Outlines"]
     entry, backwards = root["/Last"], 1
     while "/Prev" in entry:
         entry, backwards = entry["/Prev"], backwards + 1
@@ -114,9 +119,10 @@ def test_tags_are_those_of_the_pieces(pieces: list[bytes]) -> None:
 
 def test_every_page_finds_its_tags(pieces: list[bytes]) -> None:
     whole = reader(joined(pieces))
-    tree = whole.trailer["/Root"]["/StructTreeRoot"]["/ParentTree"]["/Nums"]
+    tree = root_of(whole)["/StructTreeRoot"]["/ParentTree"]["/Nums"]
     assert [int(number) for number in tree[::2]] == list(range(len(whole.pages)))
-    assert [int(page["/StructParents"]) for page in whole.pages] == list(range(len(whole.pages)))
+    parents: list[Any] = [page["/StructParents"] for page in whole.pages]
+    assert parents == list(range(len(whole.pages)))
     for page, elements in zip(whole.pages, tree[1::2], strict=True):
         for marked, element in enumerate(elements.get_object()):
             assert marked in element.get_object()["/K"]
@@ -125,7 +131,7 @@ def test_every_page_finds_its_tags(pieces: list[bytes]) -> None:
 
 def test_a_cell_is_found_by_its_name(pieces: list[bytes]) -> None:
     whole = reader(joined(pieces))
-    names = whole.trailer["/Root"]["/StructTreeRoot"]["/IDTree"]["/Names"]
+    names = root_of(whole)["/StructTreeRoot"]["/IDTree"]["/Names"]
     known = [str(name) for name in names[::2]]
     assert known == sorted(set(known)), "a name tree is sorted and no name is there twice"
     by_name = {str(name): element.get_object()["/ID"] for name, element in zip(names[::2], names[1::2], strict=True)}

@@ -6,6 +6,7 @@ import io
 import re
 from collections import Counter
 from pathlib import Path
+from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -120,7 +121,8 @@ def test_the_file_is_tagged_and_the_same_each_time(tmp_path: Path) -> None:
         write_labels_pdf(*small(), file, "0a1b2c3d")
     assert files[0].read_bytes() == files[1].read_bytes()
     reader = PdfReader(files[0])
-    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    root: Any = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
     assert "R1" not in reader.pages[0].extract_text()
 
 
@@ -157,7 +159,7 @@ def test_a_file_holds_no_more_than_is_said_and_the_next_goes_on(
 ) -> None:
     monkeypatch.setattr(extent, "MOST_LABELS", 20)
     job, plan = many(50)
-    seen = []
+    seen: list[object] = []
     for first, held in ((1, 20), (21, 20), (41, 10)):
         write_labels_pdf(job, plan, tmp_path / "labels.pdf", "0a1b2c3d", first=first)
         found = [pair for page in PdfReader(tmp_path / "labels.pdf").pages for pair in pieces_on(page)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 from pypdf import PdfReader
 
@@ -53,7 +54,7 @@ def test_tables_with_the_same_columns_are_as_wide_as_one_another() -> None:
 
 
 def test_a_title_is_never_alone_at_the_foot_of_a_page() -> None:
-    columns, rows = [Column("headword")], [["words"]] * 4
+    columns, rows = [Column("headword")], [list[str | dict[str, Any]](["words"])] * 4
     alone = 0
     for lines in range(40, 54):
         first, second = sheet("First", ["line"] * lines, []), sheet("Second", [], [Part(columns=columns, rows=rows)])

@@ -30,8 +30,8 @@ def every_object(pdf: bytes) -> list[str]:
     """What every object says, in the order of their numbers; of a stream its entries and its content."""
     reader = PdfReader(io.BytesIO(pdf), strict=True)
     assert reader.trailer["/Root"]
-    count = reader.trailer["/Size"]
-    found = [reader.get_object(number) for number in range(1, int(count))]
+    count: Any = reader.trailer["/Size"]
+    found: list[Any] = [reader.get_object(number) for number in range(1, int(count))]
     return [f"{_REFERENCE.sub('', repr(one))} {one.get_data() if hasattr(one, 'get_data') else ''}" for one in found]
 
 
@@ -44,7 +44,8 @@ def test_every_object_is_there_and_says_the_same(plain: bytes) -> None:
 def test_the_pages_read_the_same(plain: bytes) -> None:
     before, after = (PdfReader(io.BytesIO(pdf)) for pdf in (plain, packed(plain)))
     assert [page.extract_text() for page in after.pages] == [page.extract_text() for page in before.pages]
-    assert after.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    root: Any = after.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
     assert after.metadata == before.metadata
 
 

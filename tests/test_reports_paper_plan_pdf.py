@@ -6,9 +6,10 @@ import io
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
-from pypdf import PdfReader
+from pypdf import PageObject, PdfReader
 
 from cutplan.model import Job, Plan
 from cutplan.reports.paper.plan_pdf import plan_data, plan_pdf, write_plan_pdf
@@ -69,9 +70,13 @@ def test_a_table_of_cuts_is_set_as_large_as_its_page_allows(pieces: int, points:
     assert max(sizes) == points
 
 
+def resources(page: PageObject) -> Any:
+    return page["/Resources"]
+
+
 def test_the_file_is_tagged_titled_and_self_contained() -> None:
     reader = read(*trailer())
-    catalogue = reader.trailer["/Root"]
+    catalogue: Any = reader.trailer["/Root"]
     assert catalogue["/MarkInfo"]["/Marked"]
     assert catalogue["/Lang"] == "en"
     assert "/StructTreeRoot" in catalogue
@@ -80,7 +85,7 @@ def test_the_file_is_tagged_titled_and_self_contained() -> None:
     fonts = {
         str(font.get_object()["/BaseFont"])
         for page in reader.pages
-        for font in page["/Resources"].get("/Font", {}).values()
+        for font in resources(page).get("/Font", {}).values()
     }
     assert {font.split("+")[1] for font in fonts} == {"DejaVuSansCondensed", "DejaVuSansCondensed-Bold"}
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -170,7 +171,7 @@ def test_merchants_keep_their_charges() -> None:
         ([1495, 1495], 3000, {"kerf": 0}, 10 * MM),
     ],
 )
-def test_largest_kerf(lengths: list[float], bar: float, settings: dict[str, object], expected: int | None) -> None:
+def test_largest_kerf(lengths: list[float], bar: float, settings: dict[str, Any], expected: int | None) -> None:
     parts = [builders.part(f"A{i}", 1, length) for i, length in enumerate(lengths)]
     job = builders.job(parts, [builders.offer("P1", bar, 9)], **settings)
     plan = hand_plan(job, ("P1", [part.mark for part in parts]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -193,7 +194,7 @@ def test_what_is_too_long_to_carry_by_mass() -> None:
     assert "8 m from Yard would save 12.0 kg of steel if delivered" in line
 
 
-def cautions(job_settings: dict[str, object], part_settings: dict[str, object], length: float = 6000) -> str:
+def cautions(job_settings: dict[str, Any], part_settings: dict[str, Any], length: float = 6000) -> str:
     job = builders.job(
         [builders.part("A", 1, 100, **part_settings)],
         [builders.offer("P1", length, 30, **part_settings)],
@@ -218,7 +219,7 @@ def test_the_general_set_is_always_there() -> None:
     ],
 )
 def test_cautions_are_triggered(
-    job_settings: dict[str, object], part_settings: dict[str, object], length: float, word: str
+    job_settings: dict[str, Any], part_settings: dict[str, Any], length: float, word: str
 ) -> None:
     assert word in cautions(job_settings, part_settings, length)
     assert word.split(":")[0] not in cautions({}, {})

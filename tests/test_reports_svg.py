@@ -95,7 +95,9 @@ def texts_of(document: str) -> list[tuple[str, float, float, float, bool, bool]]
     return [
         (
             node.text or "",
-            *(float(node.attrib[name]) for name in ("x", "y", "font-size")),
+            float(node.attrib["x"]),
+            float(node.attrib["y"]),
+            float(node.attrib["font-size"]),
             node.get("font-weight") == "bold",
             "transform" in node.attrib,
         )

@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 
 from cutplan.problems import Refused
-from cutplan.sections.geometry import AS_ACTUAL_THICKNESS, CORNERS, PI, figures
+from cutplan.sections.figures import PI
+from cutplan.sections.geometry import AS_ACTUAL_THICKNESS, CORNERS, figures
 from cutplan.sections.section import Family
 from cutplan.sections.standards import EXTRUDED, STANDARDS
 
@@ -125,7 +126,8 @@ def test_angle_equals_its_drawn_outline(
     assert area == pytest.approx(shoelace(outline_points), rel=2e-5)
     assert mass_area == area
     assert outline == pytest.approx(walk(outline_points), rel=1e-5)
-    found = figures(family, *(Fraction(str(size)) for size in sizes), standard)
+    first, second, third = (Fraction(str(size)) for size in sizes)
+    found = figures(family, first, second, third, standard)
     assert found.thickness == Fraction(str(thickness))
     assert found.radii_listed
 

@@ -91,7 +91,7 @@ def test_a_leaf_bounds_what_its_definition_says(seed: int, step_mm: str | int) -
 def test_a_leaf_that_tells_bars_apart_bounds_what_its_definition_says(seed: int) -> None:
     draw = random.Random(seed)
     job = leaf_job(draw, lengths=1)
-    instance, step = instance_for(job), mm(draw.choice(["0.1", 7, 31]))
+    instance, step = instance_for(job), mm(draw.choice(["0.1", "7", "31"]))
     duals = tuple(draw.choice([0, draw.randint(1, 40_000_000)]) for _ in instance.pieces)
     ranges = some_ranges(instance, draw)
     splits = some_splits(draw, len(instance.sources), instance.demand, draw.randint(1, 2))

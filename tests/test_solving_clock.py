@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import FrozenInstanceError, fields
 
 import pytest
 
-from cutplan.solving import clock
 from cutplan.solving.clock import Clock, Limits
 
 
@@ -14,7 +14,7 @@ from cutplan.solving.clock import Clock, Limits
 def now(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     """A clock that stands until it is set."""
     hand = [100.0]
-    monkeypatch.setattr(clock.time, "monotonic", lambda: hand[0])
+    monkeypatch.setattr(time, "monotonic", lambda: hand[0])
     return hand
 
 

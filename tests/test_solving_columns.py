@@ -11,9 +11,10 @@ from cutplan.model import Split
 from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, unsolved
-from cutplan.solving.component_branching import Splits, candidate, children
+from cutplan.solving.component_branching import candidate, children
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column, Master
+from cutplan.solving.nodes import Splits
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of, some_instance
@@ -50,6 +51,7 @@ def test_generated_columns_reach_the_lp_over_every_pattern(seed: int) -> None:
         relaxation = made.relax(ranges, instance.demand, math.inf, 400)
         assert relaxation is not None
         truth = over_every_pattern(instance, ranges)
+        assert truth is not None
         assert relaxation.solution.value == pytest.approx(truth, rel=1e-6, abs=10)
         assert relaxation.bound <= truth + 1e-6 * abs(truth) + 10
         if relaxation.solution.missing < 1e-9 and not instance.mitred:
@@ -156,6 +158,7 @@ def test_duals_from_the_midst_bound_as_well(seed: int) -> None:
     centred = made.centred(made.root_ranges, instance.demand, relaxation)
     assert centred.bound >= relaxation.bound - 1e-4 * abs(relaxation.bound) - 1e4
     value = over_every_pattern(instance, made.root_ranges)
+    assert value is not None
     assert centred.bound <= value + 1e-6 * value + 1
     for index in range(len(instance.sources)):
         for pattern in sets_of(instance.demand):

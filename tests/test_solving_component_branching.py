@@ -13,8 +13,9 @@ from cutplan.model import Leaf, Split, groups_of
 from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, unsolved
-from cutplan.solving.component_branching import Candidate, Splits, candidate, children
+from cutplan.solving.component_branching import Candidate, candidate, children
 from cutplan.solving.instance import Instance, Pattern, instance_of
+from cutplan.solving.nodes import Splits
 from tests import builders
 from tests.effort import seeds
 

@@ -85,7 +85,7 @@ def test_so_many_dives_are_made_and_no_more() -> None:
     instance = many_lengths()
     made, relaxation = solved(instance)
     for most in range(4):
-        begun = []
+        begun: list[DiveNode] = []
 
         def finish(dive_node: DiveNode, begun: list[DiveNode] = begun) -> tuple[None, bool, int]:
             begun.append(dive_node)

@@ -30,12 +30,16 @@ def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float
             other: dict[str, Any] = {}
             if draw.random() < 0.2:
                 other["allowances"] = (Allowance(purpose=Purpose.FIT, length=builders.mm(1)),)
-            length = draw.choice([draw.randint(100, 330), draw.randint(2450, 2550) / 10, "248.2", 250, "331.8"])
+            length: Any = draw.choice([draw.randint(100, 330), draw.randint(2450, 2550) / 10, "248.2", 250, "331.8"])
             parts.append(builders.part(f"M{number}", quantity, length, mitres=draw.choice(ends), **other))
     rate = draw.choice([0, 0, 700])
-    bars = [builders.offer(f"P{n}", draw.choice([1000, "1003.6", "997.5", 745, 500]), 12 + 5 * n) for n in range(2)]
+    bars = [
+        builders.offer(f"P{n}", draw.choice(["1000", "1003.6", "997.5", "745", "500"]), 12 + 5 * n) for n in range(2)
+    ]
     rack = [
-        builders.offcut("K", draw.choice([500, "503.6", 1000, 250]), 1, ends=draw.choice(["mill sawn", "sawn sawn"]))
+        builders.offcut(
+            "K", draw.choice(["500", "503.6", "1000", "250"]), 1, ends=draw.choice(["mill sawn", "sawn sawn"])
+        )
     ]
     return builders.job(
         parts,

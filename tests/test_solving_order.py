@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,7 @@ from tests import builders
 OTHER = builders.square_tube(50)
 
 
-def two_groups(minimum: int = 30, **other: object) -> Job:
+def two_groups(minimum: int = 30, **other: Any) -> Job:
     """Two bars of each tube: for 10 and 14 at the Depot, which delivers for 1, for 20 and 12 at the Yard."""
     offers = [
         builders.offer("D", 1000, 10, merchant="Depot"),

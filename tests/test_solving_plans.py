@@ -46,7 +46,7 @@ def some_plan(instance: Instance, draw: random.Random) -> list[PatternUse] | Non
         [set_ for set_ in sets_of(instance.demand) if any(set_) and instance.allowed(index, set_)]
         for index in range(len(instance.sources))
     ]
-    plan = []
+    plan: list[PatternUse] = []
     for _ in range(60):
         if not any(wanted):
             return plan

@@ -84,7 +84,7 @@ def test_the_best_of_a_source_equals_listing_every_set(seed: int, coarse: bool) 
 def test_the_best_of_a_block_equals_listing_every_set(seed: int, coarse: bool) -> None:
     """Whatever bars are told apart by, with money for cuts and set-ups now and then."""
     draw = random.Random(seed)
-    work = {"per_cut": draw.choice([0, 400_000]), "per_setup": draw.choice([0, 0, 300_000])}
+    work: dict[str, Any] = {"per_cut": draw.choice([0, 400_000]), "per_setup": draw.choice([0, 0, 300_000])}
     instance = some_instance(seed)
     instance = replace(instance, sources=tuple(replace(source, **work) for source in instance.sources))
     splits = some_splits(draw, len(instance.sources), instance.demand, draw.randint(1, 4))

@@ -16,7 +16,7 @@ values = st.one_of(
     st.lists(st.integers(0, 9), max_size=3),
     st.integers(0, 10**12),
     st.decimals(0, 10**6, places=3),
-    st.text(st.characters(exclude_categories=("Cs",)), max_size=20),
+    st.text(st.characters(exclude_categories=["Cs"]), max_size=20),
 )
 tables = st.dictionaries(st.sampled_from(["kerf", "end_trim", "name"]), values, min_size=1)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from fractions import Fraction
+from typing import Any
 
 import pint
 import pytest
@@ -22,7 +23,7 @@ from cutplan.units import (
 
 
 def test_everyday_units_are_those_of_pint() -> None:
-    registry = pint.UnitRegistry(non_int_type=Fraction)
+    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction)
     for word, size in EVERYDAY_UNITS.items():
         assert registry.Quantity(Fraction(1), word).to("nanometer").magnitude == size
     assert registry.Quantity(Fraction(1), "pound").to("kilogram").magnitude == POUND_IN_KG

@@ -15,8 +15,8 @@ from cutplan.writing import append
 from cutplan.writing.append import append_parts
 from tests.input_files import PARTS, write_csv, write_list, write_xlsx
 
-ROW = {"Mark": "Brace", "Quantity": 2, "Section": "SHS 40x40x3", "Length": "1280 mm"}
-MITRED = {**ROW, "Cut A": "49.55", "Cut B": "49.55", "Length is": "long point"}
+ROW: dict[str, str | int] = {"Mark": "Brace", "Quantity": 2, "Section": "SHS 40x40x3", "Length": "1280 mm"}
+MITRED: dict[str, str | int] = {**ROW, "Cut A": "49.55", "Cut B": "49.55", "Length is": "long point"}
 H = ("Length", "Profile", "Item", "Qty", "Cut A", "Cut B", "Length is")
 
 

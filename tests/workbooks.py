@@ -55,4 +55,4 @@ def texts(sheet: Any) -> list[str]:
 
 def row_of(sheet: Any, text: str) -> int:
     """The first row that holds a text."""
-    return next(cell.row for row in sheet.iter_rows() for cell in row if cell.value == text)
+    return next(int(cell.row) for row in sheet.iter_rows() for cell in row if cell.value == text)

@@ -14,6 +14,7 @@ import time
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 from cutplan.model import Job, Offcut, Part, StockLength, Workshop
 from cutplan.rack import backup, cutting, holding, offering, replay, seals, standing
@@ -98,14 +99,14 @@ def main() -> int:
             print("\n".join(faults))
             return 1
 
-        def opened(what: Callable[[Ledger], object], *, read_only: bool = False) -> object:
+        def opened(what: Callable[[Ledger], Any], *, read_only: bool = False) -> Any:
             with open_ledger(path, read_only=read_only) as ledger:
                 return what(ledger)
 
         plain = a_job(())
         today = holding.day_of(DAY)
         shop = Workshop()
-        job = a_job(opened(lambda ledger: offering.offered(ledger, shop, "bench", plain.parts, today)[-40:]))  # type: ignore[index]
+        job = a_job(opened(lambda ledger: offering.offered(ledger, shop, "bench", plain.parts, today)[-40:]))
         plan = actions.plan(job, time_limit=20)
 
         def record(turn: int) -> None:

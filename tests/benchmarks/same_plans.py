@@ -30,7 +30,12 @@ from tests.test_solving_laying import mitred_job
 INPUTS = Path(__file__).parents[2] / "inputs"
 SAMPLES = ("garden-trailer.csv", "potting-benches.xlsx", "market-stand/market-stand.csv", "tool-stand.csv")
 
-SHOP = ((10, 80, {}), (20, 60, {}), (10, 40, {"cut_charges": True}), (10, 20, {"offcut_value": True}))
+SHOP: tuple[tuple[int, int, dict[str, bool]], ...] = (
+    (10, 80, {}),
+    (20, 60, {}),
+    (10, 40, {"cut_charges": True}),
+    (10, 20, {"offcut_value": True}),
+)
 """Made-up jobs, two hundred of them: distinct lengths, how many, what else is counted."""
 
 MITRED = 60

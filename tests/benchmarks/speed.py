@@ -16,6 +16,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "inputs" / "potting-benches.xlsx"
@@ -149,7 +150,12 @@ def tasks(folder: Path) -> list[Task]:
     cutplan = str(Path(sys.executable).with_name("cutplan"))
     alone = [sys.executable, "-c", PLAN_ALONE, str(SAMPLE)]
     check = [cutplan, "check", "--stock", "6 m"]
-    refuse = {"most_cpu": 10.0, "most_bytes": GIGABYTE, "exit_code": 1, "says": f"at most {MOST_ROWS} rows"}
+    refuse: dict[str, Any] = {
+        "most_cpu": 10.0,
+        "most_bytes": GIGABYTE,
+        "exit_code": 1,
+        "says": f"at most {MOST_ROWS} rows",
+    }
     return [
         Task(title="cutplan --help", command=[cutplan, "--help"], times=3, most_cpu=0.3),
         Task(title="cutplan section", command=[cutplan, "section", "SHS 40x40x3"], times=3, most_cpu=0.4),
@@ -218,8 +224,9 @@ def write_lists(folder: Path) -> None:
         sheet = book.create_sheet("Parts")
         with (folder / f"{name}.csv").open("w", encoding="utf-8", newline="") as file:
             text = csv.writer(file)
-            for row in (["Quantity", "Section", "Length"], *([1, "SHS 40x40x3", 500 + n % 4000] for n in range(rows))):
-                text.writerow(row)
+            head: list[object] = ["Quantity", "Section", "Length"]
+            for row in (head, *([1, "SHS 40x40x3", 500 + n % 4000] for n in range(rows))):
+                text.writerow([*row])
                 sheet.append(row)
         book.save(folder / f"{name}.xlsx")
 

@@ -8,6 +8,7 @@ length, grades, availability and merchants' charges all decide something.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from hypothesis import strategies as st
 
@@ -49,7 +50,7 @@ def parts(draw: st.DrawFn, sizes: Sizes, side: int, first: int) -> list[Part]:
         quantity = draw(st.integers(1, left))
         left -= quantity
         mitres = draw(st.sampled_from([(0, 0), (0, 0), (45, 0), (45, 45), (0, 22.5)]))
-        length = draw(st.one_of(st.integers(2 * side, 800), st.sampled_from(["187.5", "303.2", 500, 600, 1000])))
+        length: Any = draw(st.one_of(st.integers(2 * side, 800), st.sampled_from(["187.5", "303.2", 500, 600, 1000])))
         found.append(
             builders.part(
                 f"M{first + number}",

@@ -37,12 +37,11 @@ def several_jobs() -> Iterator[Job]:
     lengths = ["1210.5", "990", "845.2", "702", "655", "512.5", "433", "318", "250"]
     parts = [builders.part(f"M{i}", 3 + i % 4, length, section=other if i % 3 == 0 else builders.square_tube())
              for i, length in enumerate(lengths)]  # fmt: skip
-    stock = [(6000, "31", "Depot"), (6500, "35", "Wharf"), (3000, "17.5", "Yard")]
     offers = [
         builders.offer(f"P{side}{k}", length, price, merchant=merchant, section=builders.square_tube(side))
         for side in (40, 50)
         for k, (length, price, merchant) in enumerate(
-            [(6000, 31, "Depot"), (6500, 35, "Wharf"), (3000, "17.5", "Yard")]
+            [(6000, "31", "Depot"), (6500, "35", "Wharf"), (3000, "17.5", "Yard")]
         )
     ]
     offcuts = [builders.offcut(f"K{k}", length, 3, ends="mill sawn") for k, length in enumerate([1300, 1300, 870, 520])]

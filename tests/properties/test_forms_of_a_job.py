@@ -33,7 +33,7 @@ parts = st.fixed_dictionaries(
         "Squaring": st.sampled_from([1, "2 mm"]),
     },
 )
-mitres = st.one_of(
+mitres: st.SearchStrategy[dict[str, Any]] = st.one_of(
     st.just({}),
     st.fixed_dictionaries(
         {"Cut A": st.sampled_from([22.5, 45, 30])},

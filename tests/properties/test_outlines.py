@@ -36,7 +36,7 @@ def edges(of: Part) -> list[tuple[float, float]]:
 @st.composite
 def mitred_parts(draw: st.DrawFn) -> Part:
     angles = draw(st.tuples(*[st.sampled_from([0, 10, 22.5, 30, 45, 60])] * 2).filter(any))
-    length = draw(st.sampled_from([200, 320, "450.5", 900]))
+    length = draw(st.sampled_from(["200", "320", "450.5", "900"]))
     lean = draw(st.sampled_from(Lean)) if all(angles) else Lean.OPPOSITE
     return replace(part("P", 1, length, mitres=angles), lean=lean)
 

@@ -14,7 +14,7 @@ import pytest
 
 from cutplan.buying import plan_job
 from cutplan.checking import check
-from cutplan.model import NO_WORK, Job, Merchant, Plan, Status, Work
+from cutplan.model import NO_WORK, Job, Merchant, Part, Plan, Status, Work
 from cutplan.problems import NoPlan
 from cutplan.solving import Limits
 from tests import brute_force, builders
@@ -26,7 +26,7 @@ def some_job(seed: int) -> Job:
     """Up to nine parts, some of them typed in two lines, of a bar or three."""
     draw = random.Random(seed)
     rate, left, lengths = draw.choice([0, 0, 7000]), draw.randint(6, 9), [draw.randint(60, 140) for _ in range(3)]
-    parts = []
+    parts: list[Part] = []
     while left:
         quantity, mark = draw.randint(1, min(left, 3)), f"M{len(parts)}"
         left -= quantity

@@ -62,7 +62,8 @@ def workbook() -> Image.Image | None:
         made = pypdfium2.PdfDocument(folder / "plan.pdf")
         picture = made[0].render(scale=90 / 72).to_pil().convert("L")
         made.close()
-    return picture.crop((0, 0, picture.width, round(picture.height * 0.5)))
+    upper: Image.Image = picture.crop((0, 0, picture.width, round(picture.height * 0.5)))
+    return upper
 
 
 def _picture(png: bytes) -> Image.Image:

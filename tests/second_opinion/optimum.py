@@ -157,7 +157,7 @@ def _solve(shop: Shop, groups: Sequence[Group]) -> Least | None:
         buys = model.new_bool_var("")
         model.add(sum(numbers) == 0).only_enforce_if(~buys)
         shortfall = model.new_int_var(0, terms.minimum, "")
-        model.add(shortfall + sum(spend[merchant]) >= terms.minimum).only_enforce_if(buys)
+        model.add(sum([shortfall, *spend[merchant]]) >= terms.minimum).only_enforce_if(buys)
         cost += [terms.delivery * buys, shortfall]
     model.minimize(sum(cost))
     solver = cp_model.CpSolver()
