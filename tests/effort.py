@@ -7,6 +7,12 @@ thorough one does.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
+from typing import Any, TypeVar
+
+import pytest
+
+T = TypeVar("T")
 
 THOROUGH = os.environ.get("CUTPLAN_TESTS") == "thorough"
 SHARE = 5
@@ -17,6 +23,12 @@ FEWEST = 10
 def examples(most: int) -> int:
     """How many examples hypothesis makes where a thorough run makes so many."""
     return most if THOROUGH else max(min(most, FEWEST), most // SHARE)
+
+
+def some(cases: Iterable[T], *plain: T) -> list[Any]:
+    """Cases of a parametrised test, of which a plain run tries those named and a thorough one all."""
+    marks = pytest.mark.thorough
+    return [case if case in plain else pytest.param(case, marks=marks) for case in cases]
 
 
 def seeds(most: int) -> range:

@@ -257,7 +257,7 @@ def options() -> str:
                     about += f"; {each.default:g} unless said"
                 option = word if each.is_flag else f"{word} {each.metavar or 'WORD'}"
                 found.setdefault((option, about), []).append(name)
-    whole = typer.main.get_command(app)
+    whole: Any = typer.main.get_command(app)
     for each in whole.params:
         found[(next(opt for opt in each.opts if opt.startswith("--")), each.help.rstrip("."))] = ["cutplan"]
     found["--help", "Show what there is, and stop"] = [name for name, _ in known]
@@ -270,7 +270,8 @@ def options() -> str:
 def choices(option: Any) -> list[str]:
     """All that an option takes, where that is a closed choice."""
     kind = option.type_descriptor.annotation
-    return [each.value for one in (kind, *get_args(kind)) if isinstance(one, EnumType) for each in one]
+    kinds: list[Any] = [one for one in (kind, *get_args(kind)) if isinstance(one, EnumType)]
+    return [each.value for one in kinds for each in one]
 
 
 def together(names: Iterable[str], known: Sequence[str]) -> str:

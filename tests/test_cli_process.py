@@ -172,6 +172,7 @@ def sent_at_random(times: int, parts: str) -> None:
     assert codes != {0}, "no signal came in time: the test shows nothing"
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(os.name != "posix", reason="signals of posix")
 def test_a_request_to_end_leaves_nothing_half_done(parts: str) -> None:
     sent_at_random(4, parts)

@@ -160,6 +160,7 @@ def test_a_heavy_bar_is_flagged() -> None:
     assert "27.0 kg, HEAVY: see cautions" in [cell.value for line in sheet.iter_rows() for cell in line]
 
 
+@pytest.mark.thorough
 def test_five_hundred_different_bars() -> None:
     job, plan = different_bars(500, 5)
     content = workbook_bytes(job, plan)

@@ -146,6 +146,7 @@ def recalculated(found: Workbook, folder: Path) -> Workbook:
     return load_workbook(folder / "out" / "changed.xlsx", data_only=True)
 
 
+@pytest.mark.thorough
 @OFFICE
 def test_a_spreadsheet_program_comes_to_the_cents_that_are_printed(tmp_path: Path) -> None:
     """Prices, charges, shares and tax that all need rounding."""
@@ -174,6 +175,7 @@ def test_a_spreadsheet_program_comes_to_the_cents_that_are_printed(tmp_path: Pat
         assert worked_out == pytest.approx(round(worked_out, 2), abs=1e-9), (sheet, cell)
 
 
+@pytest.mark.thorough
 @OFFICE
 def test_sums_follow_a_changed_price_in_a_spreadsheet_program(tmp_path: Path) -> None:
     job, plan = trailer()

@@ -14,6 +14,7 @@ import pytest
 from cutplan.problems import ProblemsFound, plain
 from cutplan.reading import read_job
 from tests.commands import PARTS, command, run
+from tests.effort import some
 
 NAMES = {
     "colour": b"a\x1b[31mb\x08\x7f",
@@ -32,7 +33,7 @@ def clean(output: bytes) -> str:
     return text
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", some(NAMES, "colour", "bytes that are no text"))
 def test_a_list_of_that_name(name: str, tmp_path: Path) -> None:
     folder = os.fsencode(tmp_path)
     path = os.path.join(folder, NAMES[name] + b".csv")
@@ -79,7 +80,8 @@ def test_words_of_wrong_usage(tmp_path: Path) -> None:
         clean(done.stdout + done.stderr)
 
 
-@pytest.mark.parametrize("mask", [0o002, pytest.param(0o077, marks=pytest.mark.slow)])
+@pytest.mark.thorough
+@pytest.mark.parametrize("mask", [0o002, 0o077])
 def test_files_are_made_with_the_mask_of_the_user(mask: int, tmp_path: Path) -> None:
     (tmp_path / "workshop.toml").write_text("")
     (tmp_path / "list.csv").write_text(PARTS)

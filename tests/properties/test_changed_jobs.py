@@ -41,6 +41,7 @@ def test_the_order_of_lines_changes_no_cost(job: Job, draw: Random) -> None:
     assert cost(shuffled) == cost(job)
 
 
+@pytest.mark.thorough
 @FEWER
 @given(jobs(sections=2))
 def test_a_line_split_in_two_changes_no_cost(job: Job) -> None:
@@ -91,6 +92,7 @@ def test_a_longer_catalogue_never_costs_more(job: Job, leave_out: int) -> None:
     assert without is None or (with_all is not None and with_all <= without)
 
 
+@pytest.mark.thorough
 @FEWER
 @given(jobs(sections=2))
 def test_a_thinner_kerf_never_costs_more(job: Job) -> None:

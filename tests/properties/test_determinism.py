@@ -110,6 +110,7 @@ def test_one_process_and_several_make_the_same_plan(monkeypatch: pytest.MonkeyPa
     assert "2 groups in 2 processes" in told
 
 
+@pytest.mark.thorough
 def test_the_same_process_makes_the_same_plan_twice() -> None:
     for job in several_jobs():
         assert plan_job(job, limits=LIMITS) == plan_job(job, limits=LIMITS)

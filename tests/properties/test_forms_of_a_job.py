@@ -6,6 +6,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
@@ -65,6 +66,7 @@ def workbook(path: Path, lines: list[dict[str, Any]], shop: dict[str, Any], pric
     return filled(path, shop, **rows)
 
 
+@pytest.mark.thorough
 @settings(max_examples=10, deadline=None, phases=[Phase.explicit, Phase.generate])
 @given(
     st.lists(st.tuples(parts, mitres, texts), min_size=1, max_size=5, unique_by=lambda row: row[2]),

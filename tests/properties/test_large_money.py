@@ -15,6 +15,7 @@ from cutplan.model import Job, Status, Work
 from cutplan.solving import Limits
 from cutplan.units import CURRENCY
 from tests import builders
+from tests.effort import seeds
 
 FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
 LARGEST_RATE = 10**9
@@ -47,7 +48,7 @@ def dear_job(draw: random.Random) -> Job:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("seed", seeds(30))
 def test_dear_jobs_have_a_plan_that_holds(seed: int) -> None:
     dear = dear_job(random.Random(seed))
     plan = plan_job(dear, limits=FEW)

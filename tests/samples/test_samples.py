@@ -39,6 +39,7 @@ def sample(request: pytest.FixtureRequest) -> tuple[str, Job, Plan]:
 
 def test_every_project_is_tried() -> None:
     not_projects = {
+        "README.md",
         "workshop.toml",
         "workshop-inch.toml",
         "prices.csv",
@@ -203,6 +204,7 @@ def test_paper_page_workbook_and_terminal_say_what_the_plan_file_says(
             assert dimension.text in shown
 
 
+@pytest.mark.thorough
 def test_figures_stand_where_they_belong_and_large_enough(sample: tuple[str, Job, Plan]) -> None:
     """On the sheets to cut from the piece length is the largest figure, and no running dimension is below 11 points."""
     _, job, plan = sample

@@ -30,6 +30,7 @@ def test_many_jobs(batch: int, tmp_path: Path) -> None:
     assert [each for each in found if each.faults] == []
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(STYLES.index("inches"), 5 * len(STYLES), len(STYLES)))
 def test_the_same_lengths_in_inches_and_in_millimetres_cost_the_same(seed: int, tmp_path: Path) -> None:
     job = made(seed)
