@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import re
+import subprocess
+import sys
+from contextlib import suppress
+from pathlib import Path
+
 import pytest
 
 from cutplan.manual import TOPICS, page
@@ -54,3 +61,24 @@ def test_another_word_leads_to_the_nearest_page(typed: str, hint: str) -> None:
 
 def test_a_word_that_stands_nowhere_gets_no_hint() -> None:
     assert "hint" not in run("help", "qqq").stderr
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no pseudo-terminals of this kind")
+def test_on_a_terminal_tables_are_drawn_within_its_width() -> None:
+    import pty
+
+    ours, theirs = pty.openpty()
+    settings = {**os.environ, "COLUMNS": "72", "TERM": "xterm", "NO_COLOR": "1"}
+    program = str(Path(sys.executable).with_name("cutplan"))
+    running = subprocess.Popen([program, "help", "prices"], stdout=theirs, stderr=theirs, env=settings)
+    os.close(theirs)
+    shown = b""
+    with suppress(OSError):  # the other side is closed: all has been read
+        while part := os.read(ours, 65536):
+            shown += part
+    os.close(ours)
+    lines = re.sub(r"\x1b\[[\d;]*m", "", shown.decode()).splitlines()
+    assert running.wait() == 0
+    assert max(map(len, lines)) <= 72
+    assert not any(line.startswith("|") for line in lines)
+    assert any(re.match(r" ?Merchant +yes +supplier,", line) for line in lines)

@@ -83,5 +83,9 @@ def _with_topics(text: str) -> str:
 def _set_for_the_terminal(text: str) -> None:
     from rich.console import Console
     from rich.markdown import Markdown
+    from rich.theme import Theme
 
-    Console(width=width()).print(Markdown(text))
+    # In the colours of the terminal, dark or light: without a ground of its own behind commands.
+    looks = Theme({"markdown.code": "bold", "markdown.code_block": "bold"})
+    page = Markdown(re.sub(r"^```\w+$", "```text", text, flags=re.MULTILINE), code_theme="ansi_dark")
+    Console(width=width(), theme=looks).print(page)
