@@ -10,13 +10,14 @@ from itertools import product
 from cutplan.model import Job, groups_of
 from cutplan.solving.instance import Instance, Pattern, instance_of
 from cutplan.solving.master import Column
+from cutplan.solving.parameters import Parameters
 from tests import builders
 
 
 def instance_for(job: Job) -> Instance:
     """The first group of a job with all its offers open."""
     group = groups_of(job)[0]
-    return instance_of(group, job.workshop, group.offers)
+    return instance_of(group, job.workshop, group.offers, Parameters())
 
 
 def two_part_instance() -> Instance:

@@ -6,10 +6,10 @@ import itertools
 
 import pytest
 
-from cutplan.buying import cases, plan_job
+from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Merchant, Status
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests import builders, order_optimum
 from tests.merchant_jobs import bought_from, job_of, planned, terms
@@ -137,16 +137,15 @@ def test_more_charging_merchants_than_are_looked_at_make_one_case() -> None:
 
 def test_one_case_of_many_merchants_names_what_left_it_open() -> None:
     job = nine_merchants()
-    plan = plan_job(job, limits=Limits(listed=0))
+    plan = plan_job(job, parameters=Parameters(listed=0))
     assert check(job, plan) == ()
     assert (plan.status, plan.bound, plan.cost) == (Status.NOT_PROVEN, 20 * CURRENCY, 23 * CURRENCY)
     assert plan.possible_saving == 3 * CURRENCY
     assert [case.stopped_by for case in plan.cases] == ["pattern limit"]
 
 
-def test_the_most_that_are_looked_at_is_a_number(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cases, "MOST_CHARGING", 9)
-    plan = planned(nine_merchants())
+def test_the_most_that_are_looked_at_is_a_number() -> None:
+    plan = plan_job(nine_merchants(), parameters=Parameters(charging=9))
     assert len(plan.cases) == 2**9
 
 
@@ -222,7 +221,7 @@ def test_a_case_closed_by_search_says_so_and_one_left_open_what_stopped_it() -> 
     searched = [case for case in plan.cases if case.by_search]
     assert searched
     assert all(case.bound >= plan.cost and not case.stopped_by for case in searched)
-    short = plan_job(job, limits=Limits(listed=0, listed_first=0, nodes=1))
+    short = plan_job(job, parameters=Parameters(listed=0, listed_first=0, nodes=1))
     assert check(job, short) == ()
     assert short.status is Status.NOT_PROVEN
     assert {case.stopped_by for case in short.cases if case.bound < short.cost} <= {"node limit", "pattern limit"}

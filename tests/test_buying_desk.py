@@ -8,14 +8,14 @@ from fractions import Fraction
 
 from cutplan.buying.desk import Desk
 from cutplan.model import Job, Merchant, Status, groups_of
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests import builders
 
 
 def desk_for(job: Job, said: list[str] | None = None) -> Desk:
     say = (lambda text: None) if said is None else said.append
-    return Desk(job, groups_of(job), Limits(), time.monotonic() + 60, say)
+    return Desk(job, groups_of(job), Parameters(), time.monotonic() + 60, say)
 
 
 def two_merchants() -> Job:

@@ -10,7 +10,7 @@ from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Goal, Job, Status, groups_of
 from cutplan.problems import NoPlan
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.merchant_jobs import planned, terms
@@ -109,7 +109,7 @@ def test_what_is_not_proven_forgoes_nothing() -> None:
     job = replace(hard(), offers=(*hard().offers, builders.offer("L", 2000, 1)))
     job = replace(job, workshop=replace(job.workshop, longest_carry=builders.mm(1500)))
     assert plan_job(job).money_forgone > 0
-    short = plan_job(job, limits=Limits(nodes=1, listed=0))
+    short = plan_job(job, parameters=Parameters(nodes=1, listed=0))
     assert short.status is Status.NOT_PROVEN
     assert short.if_delivered is None
 
@@ -159,7 +159,7 @@ def test_the_time_limit_is_named_and_the_plan_is_whole() -> None:
 def test_counters_bind_for_every_group() -> None:
     job = hard()
     assert planned(job).status is Status.RECHECKED
-    plan = plan_job(job, limits=Limits(nodes=1, listed=0))
+    plan = plan_job(job, parameters=Parameters(nodes=1, listed=0))
     assert check(job, plan) == ()
     assert plan.status is Status.NOT_PROVEN
     assert plan.groups[0].proof.stopped_by == "node limit"

@@ -14,7 +14,7 @@ import pytest
 from cutplan.buying import plan_job, pool
 from cutplan.buying.pool import Task, processes_for, solve_side_by_side
 from cutplan.model import Status, groups_of
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from tests import builders
 
 ROOT = Path(__file__).parent.parent
@@ -28,7 +28,7 @@ def tasks(*different: int) -> list[Task]:
         parts = [builders.part(f"M{place}-{i}", 2, 300 + 41 * i, section=side) for i in range(count)]
         job = builders.job(parts, [builders.offer(f"P{place}", 6000, 60, section=side)], kerf=3)
         (group,) = groups_of(job)
-        found.append(Task(group=group, workshop=job.workshop, offers=group.offers, limits=Limits(nodes=5)))
+        found.append(Task(group=group, workshop=job.workshop, offers=group.offers, parameters=Parameters(nodes=5)))
     return found
 
 

@@ -8,14 +8,14 @@ import pytest
 
 from cutplan.buying import plan_job
 from cutplan.model import Goal, Held, Job, Status, Work, groups_of
-from cutplan.solving import Clock, Limits, Solved, solve_group
+from cutplan.solving import Clock, Parameters, Solved, solve_group
 from tests import builders
 
 
 def solved(job: Job, cutoff: int | None = None) -> Solved:
     (group,) = groups_of(job)
     clock = Clock(deadline=time.monotonic() + 60)
-    return solve_group(group, job.workshop, group.offers, limits=Limits(), clock=clock, cutoff=cutoff)
+    return solve_group(group, job.workshop, group.offers, parameters=Parameters(), clock=clock, cutoff=cutoff)
 
 
 def test_bars_are_numbered_from_where_the_caller_says() -> None:
@@ -33,7 +33,7 @@ def test_an_offer_that_is_not_open_is_not_used() -> None:
     job = builders.job([builders.part("A", 2, 2900)], [builders.offer("P1", 6000, 30), builders.offer("P2", 3000, 1)])
     (group,) = groups_of(job)
     clock = Clock(deadline=time.monotonic() + 60)
-    answer = solve_group(group, job.workshop, group.offers[:1], limits=Limits(), clock=clock)
+    answer = solve_group(group, job.workshop, group.offers[:1], parameters=Parameters(), clock=clock)
     assert {bar.source for bar in answer.bars(job.workshop, 1)} == {"P1"}
 
 
@@ -41,7 +41,7 @@ def test_without_an_offer_there_is_no_cost_and_every_part_is_named() -> None:
     job = builders.job([builders.part("A", 1, 900), builders.part("B", 1, 800)], [builders.offer("P1", 1000, 1)])
     (group,) = groups_of(job)
     clock = Clock(deadline=time.monotonic() + 60)
-    answer = solve_group(group, job.workshop, [], limits=Limits(), clock=clock)
+    answer = solve_group(group, job.workshop, [], parameters=Parameters(), clock=clock)
     assert answer.cost is None
     assert answer.not_placed() == ["A", "B"]
 

@@ -47,8 +47,8 @@ def test_alike_ends_are_seen_by_their_least_kerf() -> None:
 @pytest.mark.parametrize("room", range(-1, 45))
 def test_which_rooms_two_sevens_three_fives_and_a_ten_fill(room: int) -> None:
     sums = {7 * a + 5 * b + 10 * c for a in range(3) for b in range(4) for c in range(2)}
-    assert fills([7, 5, 10], [2, 3, 1], room) is (room in sums)
+    assert fills([7, 5, 10], [2, 3, 1], room, 1000) is (room in sums)
 
 
 def test_very_fine_steps_may_fill_anything() -> None:
-    assert fills([1, 2], [1, 1], 10**9)
+    assert fills([1, 2], [1, 1], 10**9, 1000)

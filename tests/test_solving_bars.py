@@ -9,6 +9,7 @@ import pytest
 from cutplan.model import Allowance, Clamp, CutBar, EndState, Fate, Held, Job, Purpose, groups_of
 from cutplan.solving.bars import cut_bars, order_of_cuts
 from cutplan.solving.instance import Pattern, instance_of
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from tests import builders
 from tests.builders import mm
@@ -18,7 +19,7 @@ BAR = builders.offer("P", 1000, 10)
 
 def bars_of(job: Job, plan: list[PatternUse], first: int = 1) -> list[CutBar]:
     group = groups_of(job)[0]
-    return cut_bars(instance_of(group, job.workshop, group.offers), group, job.workshop, plan, first)
+    return cut_bars(instance_of(group, job.workshop, group.offers, Parameters()), group, job.workshop, plan, first)
 
 
 def one_bar(parts, pattern: Pattern, **settings) -> CutBar:  # type: ignore[no-untyped-def]

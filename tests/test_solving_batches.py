@@ -8,22 +8,26 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan import solving
 from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import SQUARE, Fate, Job, Plan
 from cutplan.problems import NoPlan
-from cutplan.solving import Limits, batches
+from cutplan.solving import Parameters
 from tests import builders
 from tests.effort import seeds
 
-FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
-
-
-@pytest.fixture(autouse=True)
-def _small(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(solving, "MOST_PIECES", 7)
-    monkeypatch.setattr(batches, "BATCH", 5)
+FEW = Parameters(
+    whole_pieces=7,
+    batch_pieces=5,
+    nodes=6,
+    rounds=30,
+    divided_first=0,
+    divided=0,
+    listed_first=1_000,
+    listed=1_000,
+    dives=1,
+    node_dives=1,
+)
 
 
 def mitred(draw: random.Random) -> dict[str, tuple[int, int]]:
@@ -44,8 +48,8 @@ def some_job(seed: int) -> Job:
     )  # fmt: skip
 
 
-def planned(job: Job) -> Plan:
-    plan = plan_job(job, limits=FEW)
+def planned(job: Job, parameters: Parameters = FEW) -> Plan:
+    plan = plan_job(job, parameters=parameters)
     assert check(job, plan) == ()
     return plan
 
@@ -62,12 +66,11 @@ def test_the_plan_of_batches_holds_and_its_bound_is_confirmed(seed: int) -> None
 
 
 @pytest.mark.parametrize("seed", range(8))
-def test_it_costs_little_more_than_planned_as_a_whole(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_it_costs_little_more_than_planned_as_a_whole(seed: int) -> None:
     """At most a bar more for each batch, and one."""
     job = some_job(seed)
     in_batches = planned(job)
-    monkeypatch.setattr(solving, "MOST_PIECES", 100)
-    whole = planned(job)
+    whole = planned(job, replace(FEW, whole_pieces=100))
     number = -(-len(job.parts) // 5)
     assert in_batches.bound <= whole.cost
     assert in_batches.cost <= whole.cost + (number + 1) * 12_000_000
@@ -93,7 +96,7 @@ def test_where_a_batch_finds_no_bar_the_parts_are_planned_at_once() -> None:
 def test_where_there_are_too_few_bars_there_is_no_plan() -> None:
     parts = [builders.part(f"L{n}", 1, 600 + n) for n in range(10)]
     with pytest.raises(NoPlan, match="too few"):
-        plan_job(builders.job(parts, [builders.offer("P", 1000, 10, available=9)]), limits=FEW)
+        plan_job(builders.job(parts, [builders.offer("P", 1000, 10, available=9)]), parameters=FEW)
 
 
 def test_the_same_job_gives_the_same_plan() -> None:

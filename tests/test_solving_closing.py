@@ -7,14 +7,14 @@ from collections import Counter
 
 import pytest
 
-from cutplan.solving import enumeration
 from cutplan.solving.certificate import certify
-from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Node
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from tests import builders
 from tests.effort import seeds
@@ -22,15 +22,15 @@ from tests.solver_instances import instance_for, least_cost, some_instance
 
 
 def closer_for(
-    instance: Instance, ranges: tuple[tuple[int, int], ...] | None = None, limits: Limits | None = None
+    instance: Instance, ranges: tuple[tuple[int, int], ...] | None = None, parameters: Parameters | None = None
 ) -> tuple[NodeCloser, Node]:
     """A closer without any plan, and the node of the ranges (all counts unless given)."""
-    generator = ColumnGenerator(instance, 1_000_000_000, Clock(deadline=1e9))
+    generator = ColumnGenerator(instance, 1_000_000_000, Clock(deadline=1e9), parameters or Parameters())
     ranges = ranges or generator.root_ranges
     relaxation = generator.relax(ranges, instance.demand, float("inf"), 400)
     assert relaxation is not None
     bound, leaf = certify(generator.bound_grid, relaxation.duals, ranges, 1000)
-    return NodeCloser(generator, Incumbent(instance), limits or Limits()), Node(ranges, bound, leaf, relaxation)
+    return NodeCloser(generator, Incumbent(instance), parameters or Parameters()), Node(ranges, bound, leaf, relaxation)
 
 
 @pytest.mark.parametrize("seed", seeds(60))
@@ -77,11 +77,12 @@ def test_too_long_a_list_decides_nothing() -> None:
     assert not closer.decide(node, 1, at_length=True)
 
 
-def test_a_coarse_step_decides_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(enumeration, "MOST_CELLS", 10**8)
+def test_a_coarse_step_decides_nothing() -> None:
     # Finer than the finest grid of a bar of 6 m: some patterns could be missed.
     parts = [builders.part("A", 3, "1000.000001"), builders.part("B", 2, 700)]
-    closer, node = closer_for(instance_for(builders.job(parts, [builders.offer("P", 6000, 9)])))
+    closer, node = closer_for(
+        instance_for(builders.job(parts, [builders.offer("P", 6000, 9)])), parameters=Parameters(listed_cells=10**8)
+    )
     assert closer.generator.step > closer.generator.instance.divisor
     assert not closer.decide(node, 100_000, at_length=True)
 
@@ -105,10 +106,10 @@ def triplets(bars: int) -> Instance:
     return instance_for(builders.job(parts, [builders.offer("P", 1000, 1)]))
 
 
-@pytest.mark.parametrize("limits", [Limits(), Limits(finished=1), Limits(finished=1, finished_few=1)])
-def test_what_is_left_of_a_dive_is_filled_without_waste(limits: Limits) -> None:
+@pytest.mark.parametrize("parameters", [Parameters(), Parameters(finished=1), Parameters(finished=1, finished_few=1)])
+def test_what_is_left_of_a_dive_is_filled_without_waste(parameters: Parameters) -> None:
     instance = triplets(12)
-    closer, node = closer_for(instance, limits=limits)
+    closer, node = closer_for(instance, parameters=parameters)
     closer.incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     closer.look_within(node, 8, 4.0, thorough=True)
     assert closer.incumbent.cost == 12_000_000
@@ -116,7 +117,7 @@ def test_what_is_left_of_a_dive_is_filled_without_waste(limits: Limits) -> None:
 
 def test_patterns_of_few_parts_are_tried_where_all_are_too_many() -> None:
     instance = triplets(12)
-    closer, node = closer_for(instance, limits=Limits(listed=4_000))
+    closer, node = closer_for(instance, parameters=Parameters(listed=4_000))
     closer.incumbent.offer([PatternUse(0, instance.single(i), piece.demand) for i, piece in enumerate(instance.pieces)])
     assert not closer.decide(node, 1, at_length=True), "too many patterns to decide"
     assert closer.incumbent.cost < 36_000_000, "but those of few parts make a better plan"

@@ -15,6 +15,7 @@ from cutplan.solving.component_branching import candidate, children
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column, Master
 from cutplan.solving.nodes import Splits
+from cutplan.solving.parameters import Parameters
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of, some_instance
@@ -23,7 +24,7 @@ PENALTY = 1_000_000_000
 
 
 def generator(instance: Instance) -> ColumnGenerator:
-    return ColumnGenerator(instance, PENALTY, Clock(deadline=1e9))
+    return ColumnGenerator(instance, PENALTY, Clock(deadline=1e9), Parameters())
 
 
 def over_every_pattern(
@@ -133,7 +134,7 @@ def test_patterns_that_may_not_be_cut_are_not_added() -> None:
 
 def test_a_struck_clock_ends_column_generation() -> None:
     instance = chvatal()
-    made = ColumnGenerator(instance, PENALTY, Clock(deadline=1e9, stopped_by="user"))
+    made = ColumnGenerator(instance, PENALTY, Clock(deadline=1e9, stopped_by="user"), Parameters())
     made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert made.clock.rounds == 1
 

@@ -16,6 +16,7 @@ from cutplan.solving.columns import ColumnGenerator, unsolved
 from cutplan.solving.component_branching import Candidate, candidate, children
 from cutplan.solving.instance import Instance, Pattern, instance_of
 from cutplan.solving.nodes import Splits
+from cutplan.solving.parameters import Parameters
 from tests import builders
 from tests.effort import seeds
 
@@ -28,7 +29,9 @@ Uses = Sequence[tuple[int, Pattern, float]]
 
 
 def generator() -> ColumnGenerator:
-    return ColumnGenerator(instance_of(GROUP, JOB.workshop, GROUP.offers), 10**9, Clock(deadline=1e9))
+    return ColumnGenerator(
+        instance_of(GROUP, JOB.workshop, GROUP.offers, Parameters()), 10**9, Clock(deadline=1e9), Parameters()
+    )
 
 
 def chosen(uses: Uses, splits: Splits = ()) -> Candidate | None:

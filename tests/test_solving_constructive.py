@@ -73,7 +73,7 @@ def test_constructed_plans_are_whole(seed: int) -> None:
     plans = [first_fit(instance, order, instance.demand, most(instance)) for order in preferences(instance)]
     for _ in range(3):
         duals = [draw.choice([0.0, draw.uniform(0, 20e6)]) for _ in instance.pieces]
-        plans.append(fill_by_duals(instance, grid, duals, instance.demand, most(instance), never))
+        plans.append(fill_by_duals(instance, grid, duals, instance.demand, most(instance), never, 1e-3))
     for plan in plans:
         if plan is not None:
             assert covers(instance, plan)
@@ -83,9 +83,9 @@ def test_constructed_plans_are_whole(seed: int) -> None:
 
 def test_filling_by_worth_finds_the_pair_that_first_fit_breaks(instance: Instance) -> None:
     grid = Grid.of(instance, instance.divisor, for_bound=False)
-    plan = fill_by_duals(instance, grid, (4e6, 4e6), instance.demand, [5, 5, 0], never)
+    plan = fill_by_duals(instance, grid, (4e6, 4e6), instance.demand, [5, 5, 0], never, 1e-3)
     assert plan is not None
     assert covers(instance, plan)
     assert total_cost(instance, plan) == 22_000_000
-    assert fill_by_duals(instance, grid, (4e6, 4e6), instance.demand, [1, 0, 0], never) is None
-    assert fill_by_duals(instance, grid, (4e6, 4e6), instance.demand, [5, 5, 0], lambda: True) is None
+    assert fill_by_duals(instance, grid, (4e6, 4e6), instance.demand, [1, 0, 0], never, 1e-3) is None
+    assert fill_by_duals(instance, grid, (4e6, 4e6), instance.demand, [5, 5, 0], lambda: True, 1e-3) is None

@@ -11,6 +11,7 @@ from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.dive import DiveNode, dives, round_down
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from tests import builders
 from tests.effort import seeds
@@ -18,7 +19,7 @@ from tests.solver_instances import instance_for, some_instance
 
 
 def solved(instance: Instance) -> tuple[ColumnGenerator, Relaxation]:
-    made = ColumnGenerator(instance, 1_000_000_000, Clock(deadline=1e9))
+    made = ColumnGenerator(instance, 1_000_000_000, Clock(deadline=1e9), Parameters())
     relaxation = made.relax(made.root_ranges, instance.demand, math.inf, 400)
     assert relaxation is not None
     return made, relaxation

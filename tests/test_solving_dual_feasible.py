@@ -11,6 +11,7 @@ from cutplan.solving.certificate import dual_bound
 from cutplan.solving.dual_feasible import borders, functions, length_duals, without_short
 from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import by_length
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
 from tests import builders
 from tests.effort import seeds
@@ -23,7 +24,7 @@ UNIT = 1_000
 def test_functions_keep_every_set_that_fits(longest: int) -> None:
     """f(x) + f(y) <= f(x + y) up to the whole bar, by trying every pair: then it holds for any number of parts."""
     takes = list(range(1, longest + 1))
-    for function in functions(takes, longest):
+    for function in functions(takes, longest, 4, 16):
         f = function(np.arange(longest + 1))
         assert f[0] == 0
         assert all(f[x] + f[y] <= f[x + y] for x, y in itertools.product(takes, takes) if x + y <= longest)
@@ -37,7 +38,7 @@ def test_functions_by_hand() -> None:
 
 
 def bound(instance: Instance) -> float:
-    return by_length(instance, UNIT).bound / 1_000_000
+    return by_length(instance, UNIT, Parameters()).bound / 1_000_000
 
 
 def test_parts_of_which_no_two_fit_want_a_bar_each() -> None:
@@ -66,7 +67,7 @@ def test_what_is_left_over_is_paid_back_at_its_value_only() -> None:
 @pytest.mark.parametrize("seed", seeds(150))
 def test_never_above_the_least_cost(seed: int) -> None:
     instance = some_instance(seed)
-    node = by_length(instance, UNIT)
+    node = by_length(instance, UNIT, Parameters())
     truth = least_cost(instance, node.ranges)
     assert truth is None or node.bound <= truth
 
@@ -79,5 +80,5 @@ def test_every_way_bounds_about_what_it_promises(seed: int) -> None:
         return
     grid = Grid.of(instance, instance.divisor, for_bound=True)
     ranges = tuple((0, source.most) for source in instance.sources)
-    for about, duals in length_duals(grid, ranges, UNIT):
+    for about, duals in length_duals(grid, ranges, UNIT, Parameters()):
         assert dual_bound(grid, duals, ranges, UNIT)[0] >= about - 1

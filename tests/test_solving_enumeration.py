@@ -8,11 +8,11 @@ import random
 import numpy as np
 import pytest
 
-from cutplan.solving import enumeration
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.instance import Instance, Pattern
 from cutplan.solving.integer_master import whole_bars
 from cutplan.solving.master import Column
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
 from tests import builders
 from tests.effort import seeds
@@ -31,11 +31,21 @@ def listed(
     most: int = 10_000,
     waste: list[int] | None = None,
     most_parts: int | None = None,
+    parameters: Parameters | None = None,
 ) -> list[Column] | None:
     grid = Grid.of(instance, instance.divisor, for_bound=False)
     low = least_reduced(instance, grid, duals)
     return enumerate_patterns(
-        instance, grid, duals, low, gap, waste or rooms(instance), most, lambda: False, most_parts
+        instance,
+        grid,
+        duals,
+        low,
+        gap,
+        waste or rooms(instance),
+        most,
+        lambda: False,
+        parameters or Parameters(),
+        most_parts,
     )
 
 
@@ -132,12 +142,11 @@ def test_a_cheapest_plan_of_full_bars_wastes_no_more_than_is_said(seed: int) -> 
     assert sum(column.cost * count for column, count in found) == truth
 
 
-def test_too_large_tables_are_not_made(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(enumeration, "MOST_CELLS", 100)
-    assert listed(many(), [1e6] * 6, 0.0) is None
+def test_too_large_tables_are_not_made() -> None:
+    assert listed(many(), [1e6] * 6, 0.0, parameters=Parameters(listed_cells=100)) is None
 
 
-def test_listing_stops_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_enumeration_stops_when_asked_to() -> None:
     instance = instance_for(builders.job([builders.part(f"M{i}", 20, 40 + i) for i in range(12)],
                                        [builders.offer("P", 1000, 9)]))  # fmt: skip
     grid = Grid.of(instance, instance.divisor, for_bound=False)
@@ -149,7 +158,7 @@ def test_listing_stops_when_told(monkeypatch: pytest.MonkeyPatch) -> None:
         return True
 
     low = least_reduced(instance, grid, duals)
-    assert enumerate_patterns(instance, grid, duals, low, math.inf, rooms(instance), 10**9, stop) is None
+    assert enumerate_patterns(instance, grid, duals, low, math.inf, rooms(instance), 10**9, stop, Parameters()) is None
     assert asked == [True]
 
 

@@ -10,6 +10,7 @@ import pytest
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.exchange import exchanges, improved, score
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from tests.builders import job, offcut, offer, part
 from tests.effort import seeds
@@ -28,7 +29,9 @@ def measure(instance: Instance, plan: list[PatternUse]) -> tuple[int, int, int, 
 def test_one_bar_less_where_it_costs_nothing() -> None:
     """Two offcuts that cost nothing, and either holds all."""
     instance = instance_for(job([part("P", 2, 300)], [], [offcut("K", 700), offcut("L", 650)]))
-    assert improved(instance, [PatternUse(0, (1,), 1), PatternUse(1, (1,), 1)], never) == [PatternUse(1, (2,), 1)]
+    assert improved(instance, [PatternUse(0, (1,), 1), PatternUse(1, (1,), 1)], never, Parameters()) == [
+        PatternUse(1, (2,), 1)
+    ]
 
 
 def test_fewer_set_ups() -> None:
@@ -38,13 +41,13 @@ def test_fewer_set_ups() -> None:
     )
     mixed = [PatternUse(0, (1, 1), 1), PatternUse(1, (1, 1), 1)]
     assert measure(instance, mixed)[2] == 4
-    assert measure(instance, improved(instance, mixed, never))[2] == 2
+    assert measure(instance, improved(instance, mixed, never, Parameters()))[2] == 2
 
 
 def test_one_long_left_over() -> None:
     """400 and 400 left become 700 and 100: the 300 moves."""
     instance = instance_for(job([part("P", 2, 600), part("Q", 2, 300)], [offer("A", 1300, 10)]))
-    plan = improved(instance, [PatternUse(0, (1, 1), 2)], never)
+    plan = improved(instance, [PatternUse(0, (1, 1), 2)], never, Parameters())
     assert plan == [PatternUse(0, (2, 0), 1), PatternUse(0, (0, 2), 1)] or plan == [
         PatternUse(0, (0, 2), 1),
         PatternUse(0, (2, 0), 1),
@@ -69,7 +72,7 @@ def test_never_dearer_and_never_a_part_lost(seed: int) -> None:
     plan = first_fit(instance, order, instance.demand, most)
     if plan is None:
         return
-    better = improved(instance, plan, never)
+    better = improved(instance, plan, never, Parameters())
     assert covers(instance, better)
     assert total_cost(instance, better) <= total_cost(instance, plan)
     assert measure(instance, better) <= measure(instance, plan)

@@ -8,6 +8,7 @@ import pytest
 
 from cutplan.model import EndState, Goal, Job, SourceKind
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.units import MM
 from tests import builders
 from tests.builders import mm
@@ -98,7 +99,7 @@ def test_the_goal_follows_from_all_offers_of_the_group_not_from_those_open() -> 
     offers = [builders.offer("P1", 1000, 8), builders.offer("P2", 2000, None)]
     job = builders.job([builders.part("A", 1, 400)], offers)
     group = groups_of(job)[0]
-    assert instance_of(group, job.workshop, group.offers[:1]).goal is Goal.MASS
+    assert instance_of(group, job.workshop, group.offers[:1], Parameters()).goal is Goal.MASS
 
 
 def test_a_stated_grade_is_served_by_that_grade_alone() -> None:

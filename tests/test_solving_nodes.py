@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from cutplan.model import Split
-from cutplan.solving import nodes
-from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Bounder, by_length
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from tests import builders
 from tests.solver_instances import instance_for
@@ -27,19 +27,26 @@ def instance(quantity: int, length: int) -> Instance:
     return instance_for(builders.job([builders.part("A", quantity, length)], offers))
 
 
-def bounder(of: Instance, plan: list[PatternUse], penalty: int, clock: Clock | None = None) -> Bounder:
+def bounder(
+    of: Instance,
+    plan: list[PatternUse],
+    penalty: int,
+    clock: Clock | None = None,
+    parameters: Parameters | None = None,
+) -> Bounder:
+    parameters = parameters or Parameters()
     incumbent = Incumbent(of)
     incumbent.offer(plan)
-    return Bounder(ColumnGenerator(of, penalty, clock or Clock(deadline=1e9)), incumbent, Limits(), 1_000)
+    return Bounder(ColumnGenerator(of, penalty, clock or Clock(deadline=1e9), parameters), incumbent, parameters, 1_000)
 
 
 def test_by_length_every_part_is_worth_its_share_of_the_best_bar() -> None:
     # Three of 300 fill a bar of 10 as far as they can, and two of 400.
-    node = by_length(instance(6, 300), 1_000)
+    node = by_length(instance(6, 300), 1_000, Parameters())
     assert node.bound == 20_000_000
     assert node.leaf.duals == (3_333_333_333,)
-    node = by_length(instance(6, 400), 1_000)
-    node = by_length(instance(6, 400), 1_000)
+    node = by_length(instance(6, 400), 1_000, Parameters())
+    node = by_length(instance(6, 400), 1_000, Parameters())
     assert node.bound == 30_000_000
     assert node.leaf.duals == (5_000_000_000,)
     assert not node.relaxation.solution.uses
@@ -55,9 +62,9 @@ def test_counts_that_hold_no_plan_are_bounded_as_high_as_is_of_use() -> None:
     assert means.generator.penalty == CHEAP
 
 
-def test_without_raising_they_are_not(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(nodes, "RAISES", 0)
-    node = bounder(instance(3, 600), [PatternUse(0, (1,), 3)], CHEAP).bounded(TWO)
+def test_without_raising_they_are_not() -> None:
+    never = Parameters(raises=0)
+    node = bounder(instance(3, 600), [PatternUse(0, (1,), 3)], CHEAP, parameters=never).bounded(TWO)
     assert node.bound == 21_000_000
 
 
@@ -81,4 +88,4 @@ def test_a_case_of_bars_told_apart_names_the_part_of_the_group() -> None:
 def test_where_time_is_up_before_the_lp_the_length_bounds_a_case(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(ColumnGenerator, "relax", lambda *_, **__: None)
     of = instance(6, 400)
-    assert bounder(of, [], 100_000_000).bounded(((0, 6), (0, 6))).bound == by_length(of, 1_000).bound
+    assert bounder(of, [], 100_000_000).bounded(((0, 6), (0, 6))).bound == by_length(of, 1_000, Parameters()).bound

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from cutplan.model import Job, Merchant, groups_of
-from cutplan.solving import Clock, Limits, Order
+from cutplan.solving import Clock, Order, Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.units import CURRENCY
 from tests import builders
@@ -31,10 +31,10 @@ def two_groups(minimum: int = 30, **other: Any) -> Job:
     return builders.job(parts, offers, merchants=[depot], **other)
 
 
-def order(job: Job, must: tuple[str, ...] | None = ("Depot",), limits: Limits | None = None) -> Order:
+def order(job: Job, must: tuple[str, ...] | None = ("Depot",), parameters: Parameters | None = None) -> Order:
     clock = Clock(deadline=time.monotonic() + 60)
     groups = [(group, group.offers) for group in groups_of(job)]
-    return Order(groups, job.workshop, job.workshop.merchants, must, limits or Limits(), clock)
+    return Order(groups, job.workshop, job.workshop.merchants, must, parameters or Parameters(), clock)
 
 
 def sold(made: Order, plans: list[list[PatternUse]] | None) -> list[list[tuple[str, int]]]:
@@ -76,7 +76,7 @@ def test_the_best_of_what_is_known_reaches_the_minimum_order() -> None:
     assert lp is not None
     assert sold(made, made.cheapest_known(lp, 48 * CURRENCY)) == [[("D", 2)], [("D2", 1), ("Y2", 1)]]
     assert made.cheapest_known(lp, 47 * CURRENCY) is None
-    few = order(two_groups(), limits=Limits(whole_columns=2))
+    few = order(two_groups(), parameters=Parameters(whole_columns=2))
     lp = few.at({"Depot": Fraction(1)})
     assert lp is not None
     # Two halves from the cheapest bar of each tube pay best, and are all that is looked at.
@@ -104,11 +104,11 @@ def test_where_it_is_open_who_is_bought_from_the_program_chooses() -> None:
 
 
 def test_what_stopped_it_is_named() -> None:
-    short = order(two_groups(), limits=Limits(listed=0))
+    short = order(two_groups(), parameters=Parameters(listed=0))
     lp = short.at({})
     assert lp is not None
     assert short.decide(lp, 60 * CURRENCY, CURRENCY) == (None, "pattern limit")
-    idle = order(two_groups(), limits=replace(Limits(), listed_effort=0.0))
+    idle = order(two_groups(), parameters=replace(Parameters(), listed_effort=0.0))
     lp = idle.at({})
     assert lp is not None
     assert idle.decide(lp, 60 * CURRENCY, CURRENCY) == (None, "effort limit")

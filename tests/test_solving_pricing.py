@@ -14,13 +14,15 @@ import pytest
 
 from cutplan.solving.blocks import Partition
 from cutplan.solving.instance import Block, Instance, Pattern, Source
-from cutplan.solving.pricing import FINEST_CAP, Grid, working_step
+from cutplan.solving.pricing import Grid, working_step
 from cutplan.units import MM, ceil_div
 from tests import builders
 from tests.builders import mm
 from tests.effort import seeds
 from tests.share_counting import some_splits
 from tests.solver_instances import instance_for, sets_of, some_instance
+
+STEPS, CELLS = 1_500_000, 400_000_000
 
 
 def dot(counts: Sequence[int], numbers: Sequence[Any]) -> Any:
@@ -182,12 +184,12 @@ def test_sources_of_grades_that_serve_alike_share_a_table() -> None:
 def test_the_working_step_is_the_divisor_until_bars_are_too_many_steps() -> None:
     parts = [builders.part("A", 3, "1000.5"), builders.part("B", 1, 700)]
     instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
-    assert working_step(instance) == mm("0.5")
-    assert working_step(instance, 12_000) == mm("0.5")
-    assert working_step(instance, 6_000) == mm(1)
+    assert working_step(instance, STEPS, CELLS) == mm("0.5")
+    assert working_step(instance, 12_000, CELLS) == mm("0.5")
+    assert working_step(instance, 6_000, CELLS) == mm(1)
     fine = instance_for(builders.job([builders.part("A", 1, "1000.000001"), builders.part("B", 1, 700)],
                                     [builders.offer("P", 6000, 9)]))  # fmt: skip
-    assert working_step(fine) == ceil_div(mm(6000), FINEST_CAP)
+    assert working_step(fine, STEPS, CELLS) == ceil_div(mm(6000), STEPS)
 
 
 def test_a_table_of_many_rows_makes_the_working_step_coarser() -> None:
@@ -195,5 +197,5 @@ def test_a_table_of_many_rows_makes_the_working_step_coarser() -> None:
     parts = [builders.part("A", 3, 700), builders.part("B", 7, 200)]
     instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
     assert instance.divisor == mm(100)
-    assert working_step(instance, cells=300) == mm(100)
-    assert working_step(instance, cells=299) == ceil_div(mm(6000), 59)
+    assert working_step(instance, STEPS, 300) == mm(100)
+    assert working_step(instance, STEPS, 299) == ceil_div(mm(6000), 59)

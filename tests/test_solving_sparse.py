@@ -9,6 +9,7 @@ import pytest
 from cutplan.model import groups_of
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.instance import Instance, instance_of
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.sparse import Filled, sparse_first_fit
 from tests import builders
 
@@ -32,7 +33,7 @@ def some_instance(seed: int) -> Instance:
         safe_hold=draw.choice((0, 120)), keep=150, mill_ends_accepted=draw.random() < 0.5,
     )  # fmt: skip
     group = groups_of(job)[0]
-    return instance_of(group, job.workshop, group.offers)
+    return instance_of(group, job.workshop, group.offers, Parameters())
 
 
 def dense(instance: Instance, filled: Filled) -> tuple[int, ...]:
@@ -58,4 +59,4 @@ def test_mitred_parts_are_refused() -> None:
     job = builders.job([builders.part("A", 1, 500, mitres=(45, 45))], [builders.offer("P", 1000, 10)])
     group = groups_of(job)[0]
     with pytest.raises(ValueError, match="no sum"):
-        sparse_first_fit(instance_of(group, job.workshop, group.offers), [0])
+        sparse_first_fit(instance_of(group, job.workshop, group.offers, Parameters()), [0])

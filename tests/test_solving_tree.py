@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from cutplan.model import Offcut, Status
-from cutplan.solving import Clock, Limits, tree
+from cutplan.solving import Clock, Parameters, tree
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.instance import Instance
@@ -25,8 +25,8 @@ def never() -> Clock:
     return Clock(deadline=1e9)
 
 
-def run(instance: Instance, limits: Limits | None = None, cutoff: int | None = None) -> Outcome:
-    return TreeSearch(instance, limits or Limits(), never(), cutoff=cutoff).run()
+def run(instance: Instance, parameters: Parameters | None = None, cutoff: int | None = None) -> Outcome:
+    return TreeSearch(instance, parameters or Parameters(), never(), cutoff=cutoff).run()
 
 
 def root(instance: Instance) -> list[tuple[int, int]]:
@@ -87,14 +87,14 @@ def test_duals_stay_fine_where_every_millionth_counts() -> None:
     assert outcome.unit == 100_000
 
 
-BY_COUNTS = Limits(divided_first=0, divided=0)
+BY_COUNTS = Parameters(divided_first=0, divided=0)
 """No bars are told apart by what they hold."""
 
 
 @pytest.mark.parametrize("shift", [0, 1])
 def test_what_counts_leave_open_is_proven_by_what_bars_hold(shift: int) -> None:
     instance = only_by_listing(shift)
-    outcome = run(instance, Limits(listed_first=0, listed=0))
+    outcome = run(instance, Parameters(listed_first=0, listed=0))
     assert outcome.cost == least_cost(instance, root(instance))
     assert outcome.status is Status.RECHECKED
     assert any(leaf.splits for leaf in outcome.leaves)
@@ -130,11 +130,13 @@ def covered_once(outcome: Outcome, instance: Instance) -> bool:
     return apart and volume == math.prod(high - low + 1 for low, high in root(instance))
 
 
-@pytest.mark.parametrize("limits", [Limits(), Limits(nodes=1), Limits(nodes=4), Limits(rounds=1), Limits(rounds=3)])
-def test_leaves_cover_every_count_of_bars_whatever_stops_the_search(limits: Limits) -> None:
+@pytest.mark.parametrize(
+    "parameters", [Parameters(), Parameters(nodes=1), Parameters(nodes=4), Parameters(rounds=1), Parameters(rounds=3)]
+)
+def test_leaves_cover_every_count_of_bars_whatever_stops_the_search(parameters: Parameters) -> None:
     for shift in (0, 1):
         instance = only_by_listing(shift)
-        outcome = run(instance, limits)
+        outcome = run(instance, parameters)
         assert covered_once(outcome, instance)
         truth = least_cost(instance, root(instance))
         assert truth is not None
@@ -164,14 +166,14 @@ def test_a_case_of_which_nothing_is_known_is_not_split(monkeypatch: pytest.Monke
 
 
 def test_the_node_limit_is_named() -> None:
-    outcome = run(only_by_listing(), Limits(nodes=2, listed=0))
+    outcome = run(only_by_listing(), Parameters(nodes=2, listed=0))
     assert outcome.stopped_by == "node limit"
     assert outcome.status is Status.NOT_PROVEN
     assert outcome.nodes <= 5, "the node at hand is still split and its children bounded"
 
 
 def test_cases_of_what_bars_hold_do_not_count_to_the_node_limit() -> None:
-    outcome = run(only_by_listing(1), Limits(nodes=23, listed=0))
+    outcome = run(only_by_listing(1), Parameters(nodes=23, listed=0))
     assert outcome.stopped_by == ""
     assert outcome.status is Status.RECHECKED
     assert outcome.nodes > 23
@@ -187,7 +189,7 @@ def test_a_search_that_ends_by_itself_names_no_limit() -> None:
 
 def test_the_time_limit_leaves_a_plan_and_an_honest_bound() -> None:
     instance = only_by_listing()
-    outcome = TreeSearch(instance, Limits(), Clock(deadline=-math.inf)).run()
+    outcome = TreeSearch(instance, Parameters(), Clock(deadline=-math.inf)).run()
     assert outcome.stopped_by == "time limit"
     assert outcome.plan is not None
     assert covers(instance, outcome.plan)
@@ -264,6 +266,6 @@ def test_no_source_at_all() -> None:
 def test_progress_is_told() -> None:
     said: list[str] = []
     say: Callable[[str], None] = said.append
-    TreeSearch(only_by_listing(), Limits(), never(), say).run()
+    TreeSearch(only_by_listing(), Parameters(), never(), say).run()
     assert said
     assert all("cases" in text for text in said)

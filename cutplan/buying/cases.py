@@ -21,9 +21,6 @@ from cutplan.model import Goal, MerchantCase, Multiplier, Proof, Status
 from cutplan.solving import Multipliers, Order, OrderLp, PatternUse, Solved
 from cutplan.units import Money
 
-MOST_CHARGING = 8
-"""Merchants with fixed charges up to which every set of them is looked at."""
-
 
 def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], list[Solved]]:
     """The cases that together cover every set of charging merchants, and the cheapest plan among them.
@@ -34,7 +31,7 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
     names = [merchant.name for merchant in choice.charging]
     if not names:
         return choice.told([choice.case((), choice.all_proofs)]), everything
-    if len(names) > MOST_CHARGING:
+    if len(names) > desk.parameters.charging:
         cases = [choice.undivided()]
     else:
         # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
@@ -154,7 +151,7 @@ class _Choice:
         desk = self._desk
         open_to = None if names is None else frozenset(names)
         groups = [(desk.groups[n], desk.open_offers(desk.groups[n], open_to)) for n in self._money]
-        order = Order(groups, desk.job.workshop, self.charging, names, desk.limits, desk.clock())
+        order = Order(groups, desk.job.workshop, self.charging, names, desk.parameters, desk.clock())
         order.know([self._everything[n].plan for n in self._money])
         order.know([self._best[n].plan for n in self._money])
         return order
@@ -200,7 +197,7 @@ class _Choice:
         for n in self._money:
             if clock.struck():
                 break
-            tried = [*self._best[:n], self._best[n].bettered(clock), *self._best[n + 1 :]]
+            tried = [*self._best[:n], self._best[n].bettered(clock, self._desk.parameters), *self._best[n + 1 :]]
             if self._cost_of(tried) <= self._best_cost:
                 self._best = tried
         self._desk.heed(clock)

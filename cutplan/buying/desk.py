@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutplan.buying.pool import Task, processes_for, solve_side_by_side
 from cutplan.model import Group, Job, Merchant, Status, StockLength, within_carry
-from cutplan.solving import NO_MULTIPLIERS, Clock, Limits, Multipliers, Solved
+from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
 
 Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
 """Groups to be planned: the place of each among the groups, the offers open to it, and from which cost on a plan is
@@ -17,9 +17,6 @@ of no use; None where any is."""
 Key = tuple[int, tuple[str, ...], frozenset[tuple[str, Fraction]], bool]
 """The place of a group, its open offers, the multipliers other than 1 of their merchants, and whether to be brief."""
 
-BRIEF = 40
-"""Cases of bar counts that are looked at where it is to be brief; nothing is listed then."""
-
 
 @dataclass
 class Desk:
@@ -27,7 +24,7 @@ class Desk:
 
     job: Job
     groups: tuple[Group, ...]
-    limits: Limits
+    parameters: Parameters
     deadline: float
     say: Callable[[str], None]
     solved: dict[Key, Solved] = field(default_factory=dict)
@@ -36,13 +33,19 @@ class Desk:
     def solve(self, wanted: Wanted, multipliers: Multipliers = NO_MULTIPLIERS, *, brief: bool = False) -> list[Solved]:
         """Plan groups; ``brief`` is for a bound that need not be the best where prices count by multipliers."""
         keys = [self._key(number, offers, multipliers, brief) for number, offers, _ in wanted]
-        least = replace(self.limits, nodes=min(BRIEF, self.limits.nodes), divided=0, listed_first=0, listed=0)
+        least = replace(
+            self.parameters,
+            nodes=min(self.parameters.brief_nodes, self.parameters.nodes),
+            divided=0,
+            listed_first=0,
+            listed=0,
+        )
         tasks = {
             key: Task(
                 group=self.groups[number],
                 workshop=self.job.workshop,
                 offers=tuple(offers),
-                limits=least if key[-1] else self.limits,
+                parameters=least if key[-1] else self.parameters,
                 cutoff=cutoff,
                 multipliers=multipliers,
             )

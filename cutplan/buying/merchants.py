@@ -20,17 +20,14 @@ from cutplan.model import (
     within_carry,
 )
 from cutplan.problems import NoPlan
-from cutplan.solving import Limits, Solved
+from cutplan.solving import Parameters, Solved
 from cutplan.units import Money, stock_text
-
-WEIGHING = 0.25
-"""Share of the time for a job that is kept for weighing merchants' charges, where there are any."""
 
 
 def plan_job(
     job: Job,
     *,
-    limits: Limits | None = None,
+    parameters: Parameters | None = None,
     time_limit: float = 120.0,
     progress: Callable[[str], None] | None = None,
 ) -> Plan:
@@ -38,7 +35,7 @@ def plan_job(
 
     Parameters
     ----------
-    limits
+    parameters
         Counters that end the search of a group; they bind before the clock does.
     time_limit
         Seconds for the whole job; when it strikes the plan says so.
@@ -55,7 +52,7 @@ def plan_job(
     desk = Desk(
         job=job,
         groups=groups_of(job),
-        limits=limits or Limits(),
+        parameters=parameters or Parameters(),
         deadline=time.monotonic() + time_limit,
         say=progress or (lambda text: None),
     )
@@ -68,7 +65,7 @@ def plan_at(desk: Desk) -> Plan:
     job, groups = desk.job, desk.groups
     # Groups alone know nothing of charges: they leave some time to weigh these.
     left = desk.deadline - time.monotonic()
-    alone = replace(desk, deadline=desk.deadline - (left * WEIGHING if desk.charging() else 0))
+    alone = replace(desk, deadline=desk.deadline - (left * desk.parameters.weighing if desk.charging() else 0))
     everything = alone.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
     desk.stopped_by = "user" if alone.stopped_by == "user" else desk.stopped_by
     for solved in everything:

@@ -17,15 +17,6 @@ from fractions import Fraction
 
 from cutplan.solving import Multipliers, Order, OrderLp, highest
 
-MOST_PLANES = 12
-"""LPs of all groups that are solved for one set of merchants; with two minimum orders five or six are usual."""
-
-FINEST = 1_000_000
-"""Largest denominator of a multiplier."""
-
-NEAR = 1e-7
-"""Share of the bound by which planes and bound may differ at the end."""
-
 
 def best_lp(order: Order, cutoff: float) -> OrderLp | None:
     """The LPs of an order at the best multipliers met; None when a limit struck before the first was solved.
@@ -38,7 +29,7 @@ def best_lp(order: Order, cutoff: float) -> OrderLp | None:
     best: OrderLp | None = None
     heights: list[float] = []
     slopes: list[list[float]] = []
-    for _ in range(MOST_PLANES):
+    for _ in range(order.parameters.planes):
         lp = order.at(at)
         if lp is None:
             break
@@ -50,7 +41,10 @@ def best_lp(order: Order, cutoff: float) -> OrderLp | None:
         heights.append(lp.bound - sum(float(at[name]) * steep for name, steep in zip(names, slope, strict=True)))
         slopes.append(slope)
         found = highest(heights, slopes)
-        if found is None or found[1] <= best.bound + NEAR * abs(best.bound):
+        if found is None or found[1] <= best.bound + order.parameters.plane_gap * abs(best.bound):
             break
-        at = {name: Fraction(x).limit_denominator(FINEST) for name, x in zip(names, found[0], strict=True)}
+        at = {
+            name: Fraction(x).limit_denominator(order.parameters.multiplier_denominator)
+            for name, x in zip(names, found[0], strict=True)
+        }
     return best

@@ -26,7 +26,7 @@ from typing import IO, Any
 from cutplan.isolated import last_words, python
 from cutplan.model import Group, StockLength, Workshop
 from cutplan.problems import shown
-from cutplan.solving import Clock, Limits, Multipliers, Solved, solve_group
+from cutplan.solving import Clock, Multipliers, Parameters, Solved, solve_group
 
 MANY_PARTS = 20
 """Different parts from which on planning a group takes longer than starting a process does, half a second."""
@@ -43,7 +43,7 @@ class Task:
     group: Group
     workshop: Workshop
     offers: tuple[StockLength, ...]
-    limits: Limits
+    parameters: Parameters
     cutoff: int | None = None
     multipliers: Multipliers = field(default_factory=dict)
 
@@ -53,7 +53,7 @@ class Task:
             self.group,
             self.workshop,
             self.offers,
-            limits=self.limits,
+            parameters=self.parameters,
             clock=clock,
             say=lambda text: say(f"{self.group.title}: {text}"),
             cutoff=self.cutoff,

@@ -11,12 +11,13 @@ from dataclasses import dataclass, field, replace
 
 from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
 from cutplan.solving.bars import cut_bars, cut_together, scrap_beyond
-from cutplan.solving.batches import MOST_PIECES, Batch, in_batches
-from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.batches import Batch, in_batches
+from cutplan.solving.clock import Clock
 from cutplan.solving.exchange import improved
 from cutplan.solving.instance import NO_MULTIPLIERS, Instance, Multipliers, instance_of
 from cutplan.solving.master import highest
 from cutplan.solving.order import Order, OrderLp
+from cutplan.solving.parameters import Parameters, read_parameters
 from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.saw_order import as_sawn
 from cutplan.solving.spares import with_spares
@@ -25,14 +26,15 @@ from cutplan.solving.tree import Outcome, TreeSearch
 __all__ = [
     "NO_MULTIPLIERS",
     "Clock",
-    "Limits",
     "Multipliers",
     "Order",
     "OrderLp",
+    "Parameters",
     "PatternUse",
     "Solved",
     "counted_at",
     "highest",
+    "read_parameters",
     "solve_group",
 ]
 
@@ -102,11 +104,11 @@ class Solved:
             proof = replace(proof, status=status, bound=min(self.dual_bound, cost))
         return replace(self, proof=proof, cost=cost, instance=instance, plan=tuple(plan), batches=())
 
-    def bettered(self, clock: Clock) -> Solved:
+    def bettered(self, clock: Clock, parameters: Parameters) -> Solved:
         """With fewer bars, fewer set-ups or longer left overs where that costs the group no more."""
         if self.batches:
             return self
-        return self.cut_as(self.instance, improved(self.instance, self.plan, clock.struck))
+        return self.cut_as(self.instance, improved(self.instance, self.plan, clock.struck, parameters))
 
     def not_placed(self) -> list[str]:
         """Marks of parts that no bar open here can hold."""
@@ -124,7 +126,7 @@ def solve_group(
     workshop: Workshop,
     offers: Sequence[StockLength],
     *,
-    limits: Limits,
+    parameters: Parameters,
     clock: Clock,
     say: Callable[[str], None] | None = None,
     cutoff: int | None = None,
@@ -139,13 +141,13 @@ def solve_group(
     KeyboardInterrupt
         When interrupted before any plan was found; later the best plan is returned, marked as stopped.
     """
-    instance = instance_of(group, workshop, offers, multipliers)
+    instance = instance_of(group, workshop, offers, parameters, multipliers)
     inside = None if cutoff is None else cutoff - instance.outside
     batches: tuple[Batch, ...] = ()
-    if len(instance.pieces) > MOST_PIECES:
-        outcome, batches = in_batches(instance, limits, clock, say or (lambda text: None))
+    if len(instance.pieces) > parameters.whole_pieces:
+        outcome, batches = in_batches(instance, parameters, clock, say or (lambda text: None))
     else:
-        outcome = TreeSearch(instance, limits, clock, say, inside).run()
+        outcome = TreeSearch(instance, parameters, clock, say, inside).run()
     return Solved(
         group=group,
         goal=instance.goal,

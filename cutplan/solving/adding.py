@@ -90,16 +90,12 @@ class Adding:
             yield replace(self, kinds=tuple(kind for kind in self.kinds if (kind.kerf_a, kind.mitred_a) >= level))
 
 
-MOST_STEPS = 1_500_000
-"""Steps beyond which it is not worked out what parts can fill."""
-
-
-def fills(takes: Sequence[Length], most: Sequence[int], room: Length) -> bool:
-    """Do some parts, at most so many of each, take exactly so much? Of very many steps it is taken that they do."""
+def fills(takes: Sequence[Length], most: Sequence[int], room: Length, most_steps: int) -> bool:
+    """Can parts, at most ``most`` of each, take exactly ``room``? Beyond ``most_steps`` it is assumed that they do."""
     step = math.gcd(*takes)
     if room < 0 or not step or room % step:
         return False
-    if room // step > MOST_STEPS:
+    if room // step > most_steps:
         return True
     # A bit for every number of steps that some set takes.
     steps = room // step

@@ -13,27 +13,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from cutplan.solving.certificate import denominator, largest_sum
-from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.clock import Clock
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance, Piece
 from cutplan.solving.nodes import by_length
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, may_still_keep, tidy, total_cost
 from cutplan.solving.sparse import Filled, sparse_first_fit
 from cutplan.solving.tree import Outcome, TreeSearch, first_step
 from cutplan.units import ceil_div
-
-MOST_PIECES = 1_500
-"""Different parts up to which a group is searched as a whole."""
-
-BATCH = 250
-"""About how many different parts there are in a batch, where that is not too many counts."""
-
-MOST_COUNTS = 2_500_000
-"""Different parts of a group times those of a batch: quick plans of all batches take about a second then."""
-
-SMALLEST = 100
-"""Different parts of a batch below which another bar for each batch, as parts dealt out need it, costs too much."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +64,7 @@ class _Open:
 
 
 def in_batches(
-    instance: Instance, limits: Limits, clock: Clock, say: Callable[[str], None]
+    instance: Instance, parameters: Parameters, clock: Clock, say: Callable[[str], None]
 ) -> tuple[Outcome, tuple[Batch, ...]]:
     """Plan a group in batches: a quick plan of each, the bound of the whole, then a search in each.
 
@@ -84,12 +73,15 @@ def in_batches(
     KeyboardInterrupt
         When interrupted before there was a plan for every batch; later the best plan is returned, marked as stopped.
     """
-    batches, left = _quick_batches(instance, clock) if instance.mitred else _planned_at_once(instance, clock)
+    if instance.mitred:
+        batches, left = _first_batches(instance, clock, parameters)
+    else:
+        batches, left = _planned_at_once(instance, clock, parameters)
     cost = sum(batch.cost for batch in batches)
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(instance, max(cost, 1)))
-    step = first_step(instance)
-    known = by_length(instance, unit, step=step)
+    step = first_step(instance, parameters)
+    known = by_length(instance, unit, parameters, step=step)
     patterns, stopped_by = 0, ""
     for number, batch in enumerate(batches):
         if stopped_by == "user" or clock.struck() or cost <= known.bound:
@@ -98,7 +90,7 @@ def in_batches(
         left.take(batch, -1)
         within = Clock(deadline=clock.deadline - clock.seconds_left * (1 - 1 / (len(batches) - number)))
         open_to = left.give(batch.instance)
-        outcome = TreeSearch(open_to, limits, within, say).run()
+        outcome = TreeSearch(open_to, parameters, within, say).run()
         clock.count(within)
         stopped_by = within.stopped_by if within.stopped_by == "user" else stopped_by or within.stopped_by
         patterns += outcome.patterns
@@ -128,13 +120,13 @@ def _all_open(instance: Instance) -> _Open:
     return _Open([source.most for source in instance.sources], instance.most_kept)
 
 
-def _quick_batches(instance: Instance, clock: Clock) -> tuple[list[Batch], _Open]:
+def _first_batches(instance: Instance, clock: Clock, parameters: Parameters) -> tuple[list[Batch], _Open]:
     """A quick plan for each batch; where one has none, one for all parts at once; none where that fails too."""
     batches, left = [], _all_open(instance)
-    for pieces in _dealt(instance):
-        batch = _quick(left.give(replace(instance, pieces=tuple(instance.pieces[i] for i in pieces))), clock)
+    for pieces in _dealt(instance, parameters):
+        batch = _constructed(left.give(replace(instance, pieces=tuple(instance.pieces[i] for i in pieces))), clock)
         if batch is None:
-            left, whole = _all_open(instance), _quick(instance, clock)
+            left, whole = _all_open(instance), _constructed(instance, clock)
             if whole is None:
                 return [], left
             left.take(whole)
@@ -144,19 +136,21 @@ def _quick_batches(instance: Instance, clock: Clock) -> tuple[list[Batch], _Open
     return batches, left
 
 
-def _dealt(instance: Instance) -> list[Sequence[int]]:
+def _dealt(instance: Instance, parameters: Parameters) -> list[Sequence[int]]:
     """The pieces, longest first, dealt out in turn."""
     order = sorted(range(len(instance.pieces)), key=lambda i: (-instance.pieces[i].take, i))
-    number = ceil_div(len(order), min(BATCH, max(SMALLEST, _size(instance))))
+    number = ceil_div(
+        len(order), min(parameters.batch_pieces, max(parameters.batch_least, _size(instance, parameters)))
+    )
     return [order[first::number] for first in range(number)]
 
 
-def _size(instance: Instance) -> int:
+def _size(instance: Instance, parameters: Parameters) -> int:
     """About how many different parts a batch should have."""
-    return max(1, min(BATCH, MOST_COUNTS // len(instance.pieces)))
+    return max(1, min(parameters.batch_pieces, parameters.batch_counts // len(instance.pieces)))
 
 
-def _planned_at_once(instance: Instance, clock: Clock) -> tuple[list[Batch], _Open]:
+def _planned_at_once(instance: Instance, clock: Clock, parameters: Parameters) -> tuple[list[Batch], _Open]:
     """The cheapest first fit of the whole, its bars dealt out in turn; none where no order of bars holds all parts."""
     best: tuple[list[Batch], _Open] | None = None
     for preference in preferences(instance):
@@ -165,18 +159,18 @@ def _planned_at_once(instance: Instance, clock: Clock) -> tuple[list[Batch], _Op
         filled = sparse_first_fit(instance, preference)
         if filled is None:
             continue
-        found = _with_bars_dealt(instance, filled)
+        found = _with_bars_dealt(instance, filled, parameters)
         if best is None or sum(batch.cost for batch in found[0]) < sum(batch.cost for batch in best[0]):
             best = found
     return best or ([], _all_open(instance))
 
 
-def _with_bars_dealt(instance: Instance, filled: Sequence[Filled]) -> tuple[list[Batch], _Open]:
+def _with_bars_dealt(instance: Instance, filled: Sequence[Filled], parameters: Parameters) -> tuple[list[Batch], _Open]:
     """Batches of about the same number of bars, each with long and short ones; spares go to the first with the part."""
     left = _all_open(instance)
     for bars in filled:
         left.bars[bars.source] -= bars.count
-    number = min(len(filled), ceil_div(len(instance.pieces), _size(instance)))
+    number = min(len(filled), ceil_div(len(instance.pieces), _size(instance, parameters)))
     batches: list[Batch] = []
     spared: set[int] = set()
     for first in range(number):
@@ -209,7 +203,7 @@ def _portion(piece: Piece, demand: int, spares: bool) -> Piece:
     return replace(piece, demand=demand, spares=piece.spares if spares else 0)
 
 
-def _quick(instance: Instance, clock: Clock) -> Batch | None:
+def _constructed(instance: Instance, clock: Clock) -> Batch | None:
     incumbent = Incumbent(instance)
     for preference in preferences(instance):
         if incumbent.plan is not None and clock.struck():

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.solving.clock import Limits
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
@@ -13,25 +12,17 @@ from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.integer_master import whole_bars
 from cutplan.solving.master import Column
 from cutplan.solving.nodes import Node, Ranges
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
-
-FINISHED_CELLS = 3_000_000
-"""Parts left times steps of the longest bar up to which a dive's end is listed."""
-
-FEW = range(3, 12)
-"""Most parts of a pattern, tried in dive_node."""
-
-FINISHED_AGAIN = 0.8
-"""Block of the parts left when a dive's end was last listed at length, below which that is tried again."""
 
 
 @dataclass(frozen=True)
 class NodeCloser:
-    """The means of one search: its columns, its best plan, its limits."""
+    """The means of one search: its columns, its best plan, its parameters."""
 
     generator: ColumnGenerator
     incumbent: Incumbent
-    limits: Limits
+    parameters: Parameters
 
     def round_down(self, relaxation: Relaxation) -> None:
         """Offer the plans that an LP solution rounds to."""
@@ -54,26 +45,30 @@ class NodeCloser:
         columns = self.generator.master.columns
         gap = self._gap(node.relaxation)
         reduced = [(node.relaxation.reduced_cost(column), k) for k, column in enumerate(columns)]
-        likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.limits.whole_columns]
+        likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.parameters.whole_columns]
         self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
 
     def _finish(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
         """List all that could fill what is left of a dive, where that is little, and decide it."""
         wanted = dive_node.state.wanted
-        much = max(self.generator.grid.caps) * sum(map(bool, wanted)) > FINISHED_CELLS
-        if much or sum(wanted) > FINISHED_AGAIN * dive_node.tried:
+        much = max(self.generator.grid.caps) * sum(map(bool, wanted)) > self.parameters.finished_cells
+        if much or sum(wanted) > self.parameters.finished_again * dive_node.tried:
             return None, False, dive_node.tried
-        columns = self._listed(dive_node, self.limits.finished)
+        columns = self._listed(dive_node, self.parameters.finished)
         if columns is None:
             return None, False, dive_node.tried
-        return (*self._filled(dive_node, columns, self.limits.finished_effort), sum(wanted))
+        return (*self._filled(dive_node, columns, self.parameters.finished_effort), sum(wanted))
 
     def _finish_at_length(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
         """The same, and where there is too much to list, list by better duals, or else only what holds few parts."""
-        generator, limits, wanted = self.generator, self.limits, dive_node.state.wanted
+        generator, parameters, wanted = self.generator, self.parameters, dive_node.state.wanted
         found, ended, tried = self._finish(dive_node)
         pieces = sum(wanted)
-        if found is not None or ended or pieces > min(limits.finished_pieces, FINISHED_AGAIN * tried):
+        if (
+            found is not None
+            or ended
+            or pieces > min(parameters.finished_pieces, self.parameters.finished_again * tried)
+        ):
             return found, ended, tried
         # The bars fixed since the LP was solved are fixed for good now, so that its duals may use that.
         ranges = tuple((0, most) for most in dive_node.state.left)
@@ -82,16 +77,16 @@ class NodeCloser:
         here = replace(
             dive_node, relaxation=centred, spent=total_cost(generator.instance, dive_node.state.plan), tried=pieces
         )
-        columns = self._listed(here, limits.finished)
+        columns = self._listed(here, parameters.finished)
         if columns is not None:
-            return (*self._filled(here, columns, limits.finished_effort), pieces)
-        columns = self._of_few(here, limits.finished_few)
-        return self._filled(here, columns, limits.few_effort)[0] if columns else None, False, pieces
+            return (*self._filled(here, columns, parameters.finished_effort), pieces)
+        columns = self._of_few(here, parameters.finished_few)
+        return self._filled(here, columns, parameters.few_effort)[0] if columns else None, False, pieces
 
     def _of_few(self, dive_node: DiveNode, most: int) -> list[Column]:
         """The patterns of so few parts that there are no more of them than an integer program can bear."""
         columns: list[Column] = []
-        for most_parts in FEW:
+        for most_parts in range(self.parameters.few_from, self.parameters.few_up_to + 1):
             more = self._listed(dive_node, most, most_parts)
             if more is None:
                 break
@@ -125,12 +120,12 @@ class NodeCloser:
         dive_node = DiveNode(PartialPlan([], list(demand), [high for _, high in node.ranges]), centred, 0, 0)
         columns = self._listed(dive_node, most)
         if columns is None:
-            few = self._of_few(dive_node, self.limits.listed) if at_length else []
+            few = self._of_few(dive_node, self.parameters.listed) if at_length else []
             if few:
-                self._solve_whole(few, node.ranges, self.limits.listed_effort)
+                self._solve_whole(few, node.ranges, self.parameters.listed_effort)
             return False
         # What is found is the cheapest in the list, so either way nothing cheaper is left.
-        return self._solve_whole(columns, node.ranges, self.limits.listed_effort)
+        return self._solve_whole(columns, node.ranges, self.parameters.listed_effort)
 
     def _listed(self, dive_node: DiveNode, most: int, most_parts: int | None = None) -> list[Column] | None:
         """Every pattern of use for what a dive node wants; None when over ``most``."""
@@ -150,13 +145,14 @@ class NodeCloser:
             most_waste(instance, state.wanted, state.left, below),
             most,
             generator.clock.struck,
+            self.parameters,
             most_parts,
         )
 
     def _gap(self, relaxation: Relaxation) -> float:
         """What a useful plan may cost above a bound, with a little for floating point."""
         cutoff = self.incumbent.cutoff()
-        return cutoff - self.generator.instance.cost_step - relaxation.bound + 1e-6 * abs(cutoff)
+        return cutoff - self.generator.instance.cost_step - relaxation.bound + self.parameters.gap_slack * abs(cutoff)
 
     def _solve_whole(self, columns: Sequence[Column], ranges: Ranges, effort: float) -> bool:
         """Offer the best whole plan over ``columns``; True when the program ended by itself, and no plan is cheaper.

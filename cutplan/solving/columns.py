@@ -15,32 +15,8 @@ from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance, Pattern
 from cutplan.solving.knapsack import Table
 from cutplan.solving.master import Column, Master, MasterSolution, columns_of
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Best, Grid, working_step
-
-COARSE_CAP = 12_000
-"""Steps of the rounded-up grid that finds most columns; the exact grid only finishes."""
-
-TOLERANCE = 1e-7
-"""Reduced costs below this share of the dearest bar count as none."""
-
-MOST_OTHERS = 100
-"""Columns a round and source beside the best one; more of them slow the LP down more than they help it."""
-
-CORNERS = 8
-"""Optimal duals looked for beside the one at hand, to take the mean of."""
-
-CORNER_ROUNDS = 12
-"""LP solves for each of them."""
-
-HAIR = 1e-4
-"""Most by which a demand is raised to find them, as a share."""
-
-
-ROW = 4_000
-"""Cells of a table that are filled in the time it takes to begin with a part."""
-
-PIVOT = 80
-"""Cells that are filled in the time a step of the simplex method takes for each part."""
 
 
 @dataclass(frozen=True)
@@ -100,17 +76,18 @@ def _lagrangian(
 class ColumnGenerator:
     """The master LP of an instance with its grids; columns found in one relaxation serve all others."""
 
-    def __init__(self, instance: Instance, penalty: int, clock: Clock) -> None:
+    def __init__(self, instance: Instance, penalty: int, clock: Clock, parameters: Parameters) -> None:
         self.instance = instance
-        self.step = working_step(instance)
+        self.parameters = parameters
+        self.step = working_step(instance, parameters.most_steps, parameters.table_cells)
         self.grid = Grid.of(instance, self.step, for_bound=False)
         self.bound_grid = Grid.of(instance, self.step, for_bound=True)
         self.master = Master(instance)
         self.penalty = penalty
         self.master.set_penalty(penalty)
         self.clock = clock
-        self._tolerance = max([source.price for source in instance.sources] + [1]) * TOLERANCE
-        coarse = working_step(instance, COARSE_CAP)
+        self._tolerance = max([source.price for source in instance.sources] + [1]) * parameters.reduced_cost
+        coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells)
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.bound_grid if instance.mitred else self.grid
         """The grid for listing sets: none that can be cut is missing in it."""
@@ -172,7 +149,7 @@ class ColumnGenerator:
             if solution is None:
                 return relaxation
             self.clock.rounds += 1
-            self.clock.work += self.master.pivots * len(demand) * PIVOT
+            self.clock.work += self.master.pivots * len(demand) * self.parameters.pivot_cells
             exact = grid is exact_grid
             duals = Duals(solution.duals, solution.keep_dual)
             # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
@@ -195,7 +172,7 @@ class ColumnGenerator:
             done = self.clock.struck() or number == most_rounds - 1
             if exact:
                 done |= bound >= target or not columns
-            elif not columns or (lagrangian >= target and solution.missing < 1e-9):
+            elif not columns or (lagrangian >= target and solution.missing < self.parameters.missing):
                 grid = exact_grid
             if done and exact:
                 solution = replace(solution, uses=self.master.uses())
@@ -220,11 +197,11 @@ class ColumnGenerator:
         """
         draw = random.Random(len(demand))
         corners = [(*relaxation.duals, relaxation.keep_dual)]
-        for _ in range(CORNERS):
+        for _ in range(self.parameters.corners):
             if self.clock.struck():
                 return relaxation
-            nearly = [d * (1 + HAIR * draw.random()) for d in demand]
-            other = self.relax(ranges, nearly, math.inf, CORNER_ROUNDS, most_kept)
+            nearly = [d * (1 + self.parameters.corner_raise * draw.random()) for d in demand]
+            other = self.relax(ranges, nearly, math.inf, self.parameters.corner_rounds, most_kept)
             if other is not None:
                 corners.append((*other.solution.duals, other.solution.keep_dual))
         *duals, keep_dual = (sum(ys) / len(corners) for ys in zip(*corners, strict=True))
@@ -261,7 +238,7 @@ class ColumnGenerator:
             if number and self.clock.struck():
                 return None
             tables = grid.tables(at.duals, np.float64, blocks=blocks)
-            self.clock.work += sum(table.cap + ROW for table in tables.values()) * len(at.duals)
+            self.clock.work += sum(table.cap + self.parameters.row_cells for table in tables.values()) * len(at.duals)
             for index in blocks:
                 best = grid.best(index, tables, at.duals, 1, at.keep_dual)
                 least_reduced[index] = float(best.value)
@@ -312,9 +289,10 @@ class ColumnGenerator:
         found: dict[Pattern, list[Column]] = {}
         order = sorted((i for i, worth in enumerate(duals) if worth > 0), key=lambda i: (-duals[i], i))
         # Where there are very many parts each round begins with others, so that none waits for ever.
-        turn = self.clock.rounds * MOST_OTHERS % len(order) if len(order) > MOST_OTHERS else 0
+        most = self.parameters.others
+        turn = self.clock.rounds * most % len(order) if len(order) > most else 0
         for i in order[turn:] + order[:turn]:
-            if len(found) >= MOST_OTHERS:
+            if len(found) >= most:
                 break
             if i in covered or grid.takes[i] > cap or not served[i]:
                 continue

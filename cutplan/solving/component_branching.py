@@ -20,9 +20,6 @@ from cutplan.solving.knapsack import Array
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.nodes import Node, Splits
 
-WHOLE = 1e-6
-"""How far from whole a number of bars in an LP solution must be to count as fractional."""
-
 
 @dataclass(frozen=True)
 class Candidate:
@@ -35,8 +32,8 @@ class Candidate:
 
 def candidate(generator: ColumnGenerator, solution: MasterSolution, splits: Splits) -> Candidate | None:
     """The most fractional number of bars of a block that hold a part; of two parts together where there is no such."""
-    takes = [piece.take for piece in generator.instance.pieces]
-    used = [(column, use) for column, use in zip(generator.master.columns, solution.uses, strict=False) if use > WHOLE]
+    takes, whole = [piece.take for piece in generator.instance.pieces], generator.parameters.integrality
+    used = [(column, use) for column, use in zip(generator.master.columns, solution.uses, strict=False) if use > whole]
     held = []
     for number, block in enumerate(Partition.of(generator.instance, splits).blocks):
         within = [(column, use) for column, use in used if block.source == column.source and block.has(column.pattern)]
@@ -44,7 +41,7 @@ def candidate(generator: ColumnGenerator, solution: MasterSolution, splits: Spli
             patterns = np.array([column.pattern for column, _ in within])
             held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
     for fractional in (_fractional_alone, _fractional_together):
-        found = [(rank, candidate) for one in held for rank, candidate in fractional(one)]
+        found = [(rank, candidate) for one in held for rank, candidate in fractional(one, whole)]
         if found:
             return min(found, key=lambda one: one[0])[1]
     return None
@@ -71,19 +68,19 @@ Ranked: TypeAlias = tuple[tuple[float, ...], Candidate]
 """A candidate after its rank: the most fractional first, of these the longest."""
 
 
-def _fractional_alone(held: _Held) -> Iterator[Ranked]:
+def _fractional_alone(held: _Held, integrality: float) -> Iterator[Ranked]:
     """The most fractional number of bars that hold so many of one part, if any is fractional."""
     numbers = held.holds @ held.uses
-    aside = _aside(numbers)
+    aside = _aside(numbers, integrality)
     for a in np.lexsort((-held.lengths, aside))[:1]:
         if aside[a] < 0.5:
             yield (aside[a], -held.lengths[a], held.block), Candidate(held.block, (held.parts[a],), float(numbers[a]))
 
 
-def _fractional_together(held: _Held) -> Iterator[Ranked]:
+def _fractional_together(held: _Held, integrality: float) -> Iterator[Ranked]:
     """The most fractional number of bars that hold two parts, if any is fractional."""
     numbers = (held.holds * held.uses) @ held.holds.T
-    aside = _aside(numbers)
+    aside = _aside(numbers, integrality)
     part = np.array([i for i, _ in held.parts])
     aside[np.tril_indices(len(part))] = 0.5
     aside[part[:, None] == part] = 0.5
@@ -96,10 +93,10 @@ def _fractional_together(held: _Held) -> Iterator[Ranked]:
             yield (aside[a, b], -lengths[k], held.block), candidate
 
 
-def _aside(numbers: Array) -> Array:
+def _aside(numbers: Array, integrality: float) -> Array:
     """How far numbers are from the middle between two whole ones; 0.5 where they are whole."""
     aside = np.abs(numbers % 1.0 - 0.5).round(6)
-    return np.where(aside < 0.5 - WHOLE, aside, 0.5)
+    return np.where(aside < 0.5 - integrality, aside, 0.5)
 
 
 def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -> list[Splits]:

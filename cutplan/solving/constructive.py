@@ -86,6 +86,7 @@ def fill_by_duals(
     wanted: Sequence[int],
     left: Sequence[int],
     stopped: Callable[[], bool],
+    least_dual: float,
 ) -> list[PatternUse] | None:
     """Fill bar after bar with what is worth most for its cost, until nothing is wanted; None when parts remain.
 
@@ -96,7 +97,7 @@ def fill_by_duals(
     """
     wanted, left = list(wanted), list(left)
     longest = max(piece.take for piece in instance.pieces)
-    floor = max(duals) * 1e-3 if any(duals) else 1.0
+    floor = max(duals) * least_dual if any(duals) else 1.0
     prices = [max(w, 0.0) + floor * p.take / longest for w, p in zip(duals, instance.pieces, strict=True)]
     plan: list[PatternUse] = []
     while any(wanted):

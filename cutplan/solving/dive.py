@@ -21,15 +21,6 @@ from cutplan.solving.instance import Pattern
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
 
-DIVE_ROUNDS = 12
-"""LP solves after each fixing of a dive; the duals need not be exact there."""
-
-ORDERS_TRIED = 4
-"""Orders of sources in which first fit fills what rounding down leaves."""
-
-CHOICES = 3
-"""How many bars are tried at one place of a dive when the LP shows that the first come to nothing."""
-
 
 def round_down(generator: ColumnGenerator, solution: MasterSolution) -> list[list[PatternUse]]:
     """Whole bars of an LP solution, the rest filled once by worth and once by first fit."""
@@ -40,11 +31,17 @@ def round_down(generator: ColumnGenerator, solution: MasterSolution) -> list[lis
         return [state.plan]
     plans = []
     rest = fill_by_duals(
-        instance, generator.fill_grid, solution.duals, state.wanted, state.left, generator.clock.struck
+        instance,
+        generator.fill_grid,
+        solution.duals,
+        state.wanted,
+        state.left,
+        generator.clock.struck,
+        generator.parameters.least_dual,
     )
     if rest is not None:
         plans.append(state.plan + rest)
-    for preference in itertools.islice(preferences(instance), ORDERS_TRIED):
+    for preference in itertools.islice(preferences(instance), generator.parameters.orders_tried):
         if generator.clock.struck():
             break
         rest = first_fit(instance, preference, state.wanted, state.left)
@@ -71,10 +68,11 @@ class PartialPlan:
 
 def _fix_whole(generator: ColumnGenerator, solution: MasterSolution, state: PartialPlan, every: int = 1) -> PartialPlan:
     """Fix the whole part of every column, or of one in ``every``."""
+    integrality = generator.parameters.integrality
     whole = [
-        (column, _whole(use))
+        (column, _whole(use, integrality))
         for column, use in zip(generator.master.columns, solution.uses, strict=False)
-        if _whole(use)
+        if _whole(use, integrality)
     ]
     for column, use in whole[::every]:
         count = min(use, state.left[column.source])
@@ -153,7 +151,7 @@ def _onward(generator: ColumnGenerator, dive_node: DiveNode, cutoff: int, waitin
     """
     instance = generator.instance
     barred = dive_node.barred
-    for _ in range(CHOICES):
+    for _ in range(generator.parameters.discrepancies):
         choice = _likeliest(generator, dive_node.relaxation.solution, dive_node.state, barred)
         if choice is None:
             return None
@@ -164,10 +162,12 @@ def _onward(generator: ColumnGenerator, dive_node: DiveNode, cutoff: int, waitin
             return DiveNode(state, dive_node.relaxation, spent, dive_node.tried)
         room = cutoff - instance.cost_step - spent + 0.5
         ranges = [(0, n) for n in state.left]
-        relaxation = generator.relax(ranges, state.wanted, room, DIVE_ROUNDS, may_still_keep(instance, state.plan))
+        relaxation = generator.relax(
+            ranges, state.wanted, room, generator.parameters.dive_rounds, may_still_keep(instance, state.plan)
+        )
         if relaxation is None:
             return None
-        if not relaxation.closed and relaxation.solution.missing <= 1e-6:
+        if not relaxation.closed and relaxation.solution.missing <= generator.parameters.dive_missing:
             waiting.append(replace(dive_node, barred=barred))
             return DiveNode(_fix_whole(generator, relaxation.solution, state), relaxation, spent, dive_node.tried)
     return None
@@ -177,25 +177,25 @@ def _likeliest(
     generator: ColumnGenerator, solution: MasterSolution, state: PartialPlan, barred: frozenset[tuple[int, Pattern]]
 ) -> PatternUse | None:
     """One bar of the column nearest to a whole one, whole ones left aside: they are fixed already."""
-    columns = generator.master.columns
+    columns, integrality = generator.master.columns, generator.parameters.integrality
     best = max(
         (
             k
             for k, use in enumerate(solution.uses)
-            if _rest(use) > 1e-6
+            if _rest(use, integrality) > integrality
             and state.left[columns[k].source] > 0
             and (columns[k].source, columns[k].pattern) not in barred
         ),
-        key=lambda k: (round(_rest(solution.uses[k]), 6), -k),
+        key=lambda k: (round(_rest(solution.uses[k], integrality), 6), -k),
         default=None,
     )
     return None if best is None else PatternUse(columns[best].source, columns[best].pattern, 1)
 
 
-def _whole(use: float) -> int:
-    """The whole part of a use; what lacks only a hair of floating point counts as whole."""
-    return int(use + 1e-6)
+def _whole(use: float, integrality: float) -> int:
+    """The whole part of a use; what lacks no more than ``integrality`` counts as whole."""
+    return int(use + integrality)
 
 
-def _rest(use: float) -> float:
-    return use - _whole(use)
+def _rest(use: float, integrality: float) -> float:
+    return use - _whole(use, integrality)

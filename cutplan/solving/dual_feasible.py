@@ -23,24 +23,19 @@ import numpy as np
 
 from cutplan.solving.instance import Source
 from cutplan.solving.knapsack import Array
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
-
-MOST_DIVISIONS = 4
-"""Of a bar into equal parts whose borders count: u^(1) is halves, and so on."""
-
-MOST_SHORTEST = 16
-"""Lengths below which parts are left aside, in turn."""
 
 Function: TypeAlias = Callable[[Array], Array]
 
 
-def functions(takes: Sequence[int], longest: int) -> Iterator[Function]:
+def functions(takes: Sequence[int], longest: int, divisions: int, shortest_tried: int) -> Iterator[Function]:
     """Dual feasible functions of whole steps from 0 to ``longest``: length itself first."""
     yield np.array
-    for k in range(1, MOST_DIVISIONS + 1):
+    for k in range(1, divisions + 1):
         yield partial(borders, longest=longest, k=k)
     halves = sorted({take for take in takes if 0 < take <= longest // 2})
-    for shortest in [*halves[:: max(1, -(-len(halves) // MOST_SHORTEST))], longest // 2]:
+    for shortest in [*halves[:: max(1, -(-len(halves) // shortest_tried))], longest // 2]:
         yield partial(without_short, longest=longest, shortest=shortest)
 
 
@@ -56,7 +51,9 @@ def without_short(steps: Array, longest: int, shortest: int) -> Array:
     return np.where(steps < shortest, 0, whole)
 
 
-def length_duals(grid: Grid, ranges: Sequence[tuple[int, int]], unit: int) -> Iterator[tuple[float, tuple[int, ...]]]:
+def length_duals(
+    grid: Grid, ranges: Sequence[tuple[int, int]], unit: int, parameters: Parameters
+) -> Iterator[tuple[float, tuple[int, ...]]]:
     """Duals of every function at its best theta, with about what they bound, the best first.
 
     Parameters
@@ -88,7 +85,9 @@ def length_duals(grid: Grid, ranges: Sequence[tuple[int, int]], unit: int) -> It
     ]
     longest = int(fills.max())
     found = []
-    for function in functions([take for take in grid.takes if take <= longest], longest):
+    for function in functions(
+        [take for take in grid.takes if take <= longest], longest, parameters.divisions, parameters.shortest_tried
+    ):
         worth, filled = function(np.minimum(takes, longest)), function(fills)
         theta = _best(float((worth * demand).sum()), np.array(costs, dtype=float), filled.astype(float), low, high)
         if theta is not None:

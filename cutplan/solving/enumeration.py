@@ -24,14 +24,9 @@ import numpy as np
 from cutplan.solving.instance import Instance, Pattern, Source
 from cutplan.solving.knapsack import Array, chunks_of, let_in
 from cutplan.solving.master import Column, columns_of
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
 from cutplan.units import Length
-
-MOST_CELLS = 16_000_000
-"""Cells of the completion tables, above which listing is not tried."""
-
-SETS_PER_PATTERN = 4
-"""Sets begun that are kept for each pattern that may be listed; more than one, as some grow into none."""
 
 
 def enumerate_patterns(
@@ -43,6 +38,7 @@ def enumerate_patterns(
     waste: Sequence[Length],
     most: int,
     stopped: Callable[[], bool],
+    parameters: Parameters,
     most_parts: int | None = None,
 ) -> list[Column] | None:
     """Every pattern with reduced cost at most ``gap``; None when there are more than ``most`` or time is up.
@@ -78,6 +74,7 @@ def enumerate_patterns(
             waste[index],
             most - len(columns),
             stopped,
+            parameters,
             most_parts,
         )
         if found is None:
@@ -95,6 +92,7 @@ def _of_source(
     waste: Length,
     most: int,
     stopped: Callable[[], bool],
+    parameters: Parameters,
     most_parts: int | None,
 ) -> list[Column] | None:
     """Every pattern of a source that costs at most ``above`` more than its parts are worth."""
@@ -103,7 +101,7 @@ def _of_source(
         (i for i, limit in enumerate(grid.limits) if limit and served[i] and grid.takes[i] <= cap),
         key=lambda i: (-grid.takes[i], i),
     )
-    if (cap + 1) * (len(order) + 1) > MOST_CELLS or any(grid.takes[i] == 0 for i in order):
+    if (cap + 1) * (len(order) + 1) > parameters.listed_cells or any(grid.takes[i] == 0 for i in order):
         return None
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
@@ -126,7 +124,7 @@ def _of_source(
         full=full and most_parts is None,
         most_parts=sum(grid.limits) if most_parts is None else most_parts,
     )
-    begun = growth.run(most * SETS_PER_PATTERN, stopped)
+    begun = growth.run(most * parameters.sets_per_pattern, stopped)
     if begun is None:
         return None
     counts = begun.counts(len(instance.pieces))

@@ -12,14 +12,9 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import TypeAlias
 
 from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.units import MM
-
-MOST_TRIED = 20_000
-"""Exchanges looked at for one group: all of them on usual jobs, in a few hundredths of a second."""
-
-USUAL_PIECES = 20
-"""Different pieces up to which so many are looked at; with more, each takes longer and there are fewer."""
 
 Kind: TypeAlias = tuple[int, Pattern]
 """A source and how a bar of it is cut."""
@@ -28,7 +23,9 @@ Kinds: TypeAlias = Counter[Kind]
 """How many bars there are of each kind; bars of one kind are cut alike and so together."""
 
 
-def improved(instance: Instance, plan: Sequence[PatternUse], stopped: Callable[[], bool]) -> list[PatternUse]:
+def improved(
+    instance: Instance, plan: Sequence[PatternUse], stopped: Callable[[], bool], parameters: Parameters
+) -> list[PatternUse]:
     """A plan that costs no more, with fewer bars, fewer set-ups or longer left overs where two bars can exchange parts.
 
     Where only so many left overs may be kept bars cannot be judged by themselves, and the plan stays as it is.
@@ -38,7 +35,7 @@ def improved(instance: Instance, plan: Sequence[PatternUse], stopped: Callable[[
     kinds: Kinds = Counter()
     for bars in plan:
         kinds[bars.source, bars.pattern] += bars.count
-    most = MOST_TRIED * USUAL_PIECES // max(USUAL_PIECES, len(instance.pieces))
+    most = parameters.exchanges * parameters.exchange_pieces // max(parameters.exchange_pieces, len(instance.pieces))
     tries = itertools.takewhile(lambda _: not stopped(), range(most))
     while (better := _better(instance, kinds, tries)) is not None:
         kinds = better

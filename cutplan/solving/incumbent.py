@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from cutplan.solving.certificate import round_up
 from cutplan.solving.exchange import improved
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, covers, tidy, total_cost
 
 
@@ -36,10 +37,10 @@ class Incumbent:
         if self.plan is None or cost < self.cost:
             self.plan, self.cost = tidied, cost
 
-    def improve(self, stopped: Callable[[], bool]) -> None:
+    def improve(self, stopped: Callable[[], bool], parameters: Parameters) -> None:
         """Follow the second goals until ``stopped``, the money staying as low as it is."""
         if self.plan is not None:
-            self.plan = tidy(self._instance, improved(self._instance, self.plan, stopped))
+            self.plan = tidy(self._instance, improved(self._instance, self.plan, stopped, parameters))
             self.cost = total_cost(self._instance, self.plan)
 
     def cutoff(self) -> int:

@@ -36,6 +36,7 @@ from cutplan.model import (
 )
 from cutplan.solving.adding import Adding, fills
 from cutplan.solving.laying import Kind, Order, Orders
+from cutplan.solving.parameters import Parameters
 from cutplan.units import MM, Angle, Length, kerf_along
 
 Multipliers: TypeAlias = Mapping[str, Fraction]
@@ -411,7 +412,11 @@ class Instance:
 
 
 def instance_of(
-    group: Group, workshop: Workshop, offers: Sequence[StockLength], multipliers: Multipliers = NO_MULTIPLIERS
+    group: Group,
+    workshop: Workshop,
+    offers: Sequence[StockLength],
+    parameters: Parameters,
+    multipliers: Multipliers = NO_MULTIPLIERS,
 ) -> Instance:
     """The whole numbers of a group when only ``offers`` may be bought.
 
@@ -445,7 +450,7 @@ def instance_of(
         if all(p.square for p in pieces):
             # A last cut that is spared depends on the set, which is then priced by itself.
             beyond = [int(start_trim > 0)]
-            flush = flush and fills([p.take for p in served], [p.demand for p in served], room)
+            flush = flush and fills([p.take for p in served], [p.demand for p in served], room, parameters.most_steps)
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
             room=room, reach=length - start_trim + adding.left_unsaid(),

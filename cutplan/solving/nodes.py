@@ -10,31 +10,16 @@ from typing import TypeAlias
 from cutplan.model import Leaf, Split
 from cutplan.solving.blocks import Partition
 from cutplan.solving.certificate import certify, dual_bound, fitting, leaf_of, round_up, summable
-from cutplan.solving.clock import Limits
 from cutplan.solving.columns import ColumnGenerator, Relaxation, unsolved
 from cutplan.solving.dual_feasible import length_duals
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid, working_step
 from cutplan.units import Length
 
 Ranges: TypeAlias = tuple[tuple[int, int], ...]
 Splits: TypeAlias = tuple[Split, ...]
-
-MISSING = 1e-9
-"""Pieces left out by an LP solution above which it is said to leave parts out."""
-
-MOST_BY_LENGTH = 3
-"""Ways to value parts by their length that are worked through, the most promising first."""
-
-RAISES = 3
-"""How often the penalty for that is raised in one node."""
-
-RAISE = 2
-"""How many times what seems needed it is raised by."""
-
-MOST_RAISED = 1000
-"""How many times its first value the penalty may become."""
 
 
 @dataclass(frozen=True)
@@ -52,15 +37,22 @@ class Node:
 
 
 def by_length(
-    instance: Instance, unit: int, ranges: Ranges | None = None, splits: Splits = (), step: Length | None = None
+    instance: Instance,
+    unit: int,
+    parameters: Parameters,
+    ranges: Ranges | None = None,
+    splits: Splits = (),
+    step: Length | None = None,
 ) -> Node:
     """A node bounded without its LP, by the lengths of its parts alone, counted in ``step``."""
     ranges = ranges or tuple((0, source.most) for source in instance.sources)
-    whole = Grid.of(instance, step or working_step(instance), for_bound=True)
+    whole = Grid.of(
+        instance, step or working_step(instance, parameters.most_steps, parameters.table_cells), for_bound=True
+    )
     grid = whole.divided(Partition.of(instance, splits).blocks)
     best = (0,) * len(instance.pieces)
     bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
-    for about, duals in itertools.islice(length_duals(whole, ranges, unit), MOST_BY_LENGTH):
+    for about, duals in itertools.islice(length_duals(whole, ranges, unit, parameters), parameters.length_bounds):
         if round_up(instance, math.ceil(about)) <= bound:
             break
         lowered = fitting(grid, duals)
@@ -85,24 +77,25 @@ class Bounder:
 
     generator: ColumnGenerator
     incumbent: Incumbent
-    limits: Limits
+    parameters: Parameters
     unit: int
 
     def bounded(self, ranges: Ranges, splits: Splits = ()) -> Node:
         """Solve the LP of a node and certify its bound in whole numbers."""
         relaxation = self._relaxation(ranges, splits)
         if relaxation is None:
-            bounds = unknown if self.generator.clock.struck() else by_length
-            return bounds(self.generator.instance, self.unit, ranges, splits)
+            if self.generator.clock.struck():
+                return unknown(self.generator.instance, self.unit, ranges, splits)
+            return by_length(self.generator.instance, self.unit, self.parameters, ranges, splits)
         node = self._proven(ranges, splits, relaxation)
-        if relaxation.solution.missing > MISSING and not self.incumbent.fathoms(node.bound):
+        if relaxation.solution.missing > self.parameters.missing and not self.incumbent.fathoms(node.bound):
             return self._raised(node)
         return node
 
     def _relaxation(self, ranges: Ranges, splits: Splits) -> Relaxation | None:
         instance = self.generator.instance
         target = self.incumbent.cutoff() - instance.cost_step + 0.5
-        return self.generator.relax(ranges, instance.demand, target, self.limits.rounds, splits=splits)
+        return self.generator.relax(ranges, instance.demand, target, self.parameters.rounds, splits=splits)
 
     def _proven(self, ranges: Ranges, splits: Splits, relaxation: Relaxation) -> Node:
         grid = self.generator.bound_grid.divided(Partition.of(self.generator.instance, splits).blocks)
@@ -117,12 +110,16 @@ class Bounder:
         generator, incumbent, relaxation = self.generator, self.incumbent, node.relaxation
         penalty = generator.penalty
         try:
-            for _ in range(RAISES):
+            for _ in range(self.parameters.raises):
                 lacking = incumbent.cutoff() - relaxation.solution.value
-                if relaxation.solution.missing <= MISSING or lacking <= 0 or incumbent.fathoms(node.bound):
+                if (
+                    relaxation.solution.missing <= self.parameters.missing
+                    or lacking <= 0
+                    or incumbent.fathoms(node.bound)
+                ):
                     break
-                penalty += math.ceil(RAISE * lacking / relaxation.solution.missing)
-                if penalty > MOST_RAISED * generator.penalty:
+                penalty += math.ceil(self.parameters.raise_factor * lacking / relaxation.solution.missing)
+                if penalty > self.parameters.most_raised * generator.penalty:
                     break
                 generator.master.set_penalty(penalty)
                 raised = self._relaxation(node.ranges, node.splits)

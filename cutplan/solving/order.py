@@ -16,13 +16,14 @@ from fractions import Fraction
 from math import inf
 
 from cutplan.model import Group, Merchant, StockLength, Workshop
-from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance, Multipliers, Pattern, instance_of
 from cutplan.solving.integer_master import Choice, Chosen, whole_order
 from cutplan.solving.master import Column, columns_of
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, without_surplus
 
 
@@ -71,7 +72,7 @@ class Order:
         workshop: Workshop,
         charging: Sequence[Merchant],
         must: Collection[str] | None,
-        limits: Limits,
+        parameters: Parameters,
         clock: Clock,
     ) -> None:
         self._groups = groups
@@ -79,9 +80,9 @@ class Order:
         self._charging = charging
         self.names = tuple(must or ())
         self._must = must
-        self._limits = limits
+        self.parameters = parameters
         self.clock = clock
-        self.instances = [instance_of(group, workshop, offers) for group, offers in groups]
+        self.instances = [instance_of(group, workshop, offers, parameters) for group, offers in groups]
         # Offers come first among the sources of an instance, offcuts last.
         offcuts = [len(group.offcuts) for group, _ in groups]
         self._merchants = [
@@ -117,13 +118,15 @@ class Order:
         solved = []
         spends = dict.fromkeys(self.minimums, 0.0)
         for place, (group, offers) in enumerate(self._groups):
-            instance = instance_of(group, self._workshop, offers, multipliers)
+            instance = instance_of(group, self._workshop, offers, self.parameters, multipliers)
             # Leaving a part out costs more than any plan of use.
-            generator = ColumnGenerator(instance, Incumbent(instance).cutoff() + instance.most_earned, self.clock)
+            generator = ColumnGenerator(
+                instance, Incumbent(instance).cutoff() + instance.most_earned, self.clock, self.parameters
+            )
             for pattern in self._known[place]:
                 for index in range(len(instance.sources)):
                     generator.add(index, pattern)
-            relaxation = generator.relax(generator.root_ranges, instance.demand, inf, self._limits.rounds)
+            relaxation = generator.relax(generator.root_ranges, instance.demand, inf, self.parameters.rounds)
             if relaxation is None or self.clock.struck():
                 return None
             self._known[place].update(dict.fromkeys(column.pattern for column in generator.master.columns))
@@ -152,9 +155,9 @@ class Order:
                         above = group.relaxation.reduced_cost(column) + max(0.0, group.relaxation.least_reduced[index])
                         ranked.append((round(above, 3), place, index, pattern))
         columns: list[list[Column]] = [[] for _ in self.instances]
-        for _, place, index, pattern in sorted(ranked)[: self._limits.whole_columns]:
+        for _, place, index, pattern in sorted(ranked)[: self.parameters.whole_columns]:
             columns[place] += columns_of(self.instances[place], index, pattern)
-        return self._whole(columns, below, self._limits.node_effort, exactly=False)[0]
+        return self._whole(columns, below, self.parameters.node_effort, exactly=False)[0]
 
     def decide(self, lp: OrderLp, below: int, step: int) -> tuple[list[list[PatternUse]] | None, str]:
         """List every pattern that a plan of the order for less than ``below`` could use, and decide it by a program.
@@ -167,9 +170,9 @@ class Order:
             A cheaper plan of every group, None where none was found; and what stopped the search, blank where nothing
             cheaper than that plan, or than ``below`` where there is none, exists.
         """
-        gap = below - step - lp.bound + 1e-6 * abs(below)
+        gap = below - step - lp.bound + self.parameters.gap_slack * abs(below)
         columns: list[list[Column]] = []
-        left = self._limits.listed
+        left = self.parameters.listed
         for instance, group in zip(self.instances, lp.groups, strict=True):
             patterns = self._listed(group, gap, left)
             if patterns is None:
@@ -177,7 +180,7 @@ class Order:
             columns.append([c for index, pattern in patterns for c in columns_of(instance, index, pattern)])
             left -= len(columns[-1])
         # Where left overs have a value a bar may be worth buying for its left over alone; it is in no plan.
-        plans, ended = self._whole(columns, below, self._limits.listed_effort, exactly=True)
+        plans, ended = self._whole(columns, below, self.parameters.listed_effort, exactly=True)
         return plans, "" if ended else "effort limit"
 
     def _listed(self, lp: GroupLp, gap: float, most: int) -> list[tuple[int, Pattern]] | None:
@@ -197,6 +200,7 @@ class Order:
             waste,
             most,
             self.clock.struck,
+            self.parameters,
         )
         return None if columns is None else list(dict.fromkeys((c.source, c.pattern) for c in columns))
 

@@ -24,15 +24,9 @@ from cutplan.solving.knapsack import NO_SET, Array, Table, chunks_of
 from cutplan.solving.views import view_for_plans, views_for_bounds
 from cutplan.units import MM, Length, ceil_div
 
-FINEST_CAP = 1_500_000
-"""Steps a bar may have before the working step is made coarser than the common divisor."""
 
-MOST_CELLS = 400_000_000
-"""Cells of a table, a byte each, above which the working step is made coarser too."""
-
-
-def working_step(instance: Instance, cap: int = FINEST_CAP, cells: int = MOST_CELLS) -> Length:
-    """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``cap`` steps. [nm]
+def working_step(instance: Instance, most_steps: int, cells: int) -> Length:
+    """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``most_steps``. [nm]
 
     It is coarser too where a table would have more than ``cells``.
 
@@ -40,7 +34,7 @@ def working_step(instance: Instance, cap: int = FINEST_CAP, cells: int = MOST_CE
     """
     longest_room = max((source.room for source in instance.sources), default=0)
     rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in instance.pieces)
-    cap = min(cap, max(cells // rows, 1))
+    cap = min(most_steps, max(cells // rows, 1))
     step = instance.divisor
     return step if longest_room // step <= cap else ceil_div(longest_room, cap)
 

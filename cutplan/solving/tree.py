@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from cutplan.model import Leaf, Status
 from cutplan.solving.certificate import denominator, largest_sum
-from cutplan.solving.clock import Clock, Limits
+from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.component_branching import branched
@@ -22,22 +22,10 @@ from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.pricing import working_step
 from cutplan.units import Length
-
-FIRST_CELLS = 60_000_000
-"""Cells of a table that is worked through in tenths of a second: groups of more begin with a bound in coarser steps."""
-
-FEW_COUNTS = 3_000
-"""Counts in the patterns of first plans, for each source, up to which more are made even when time is up: a
-millisecond or two of work."""
-
-GRACE = 0.25
-"""Time for the second goals after that for the search is up: many times what they take on usual jobs. [s]"""
-
-NEAR = 12
-"""Cost steps between a bound and the best plan up to which a plan may well reach the bound itself."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,10 +85,10 @@ class _Frontier:
         return replace(self, open=tuple(waiting))
 
 
-def first_step(instance: Instance) -> Length:
+def first_step(instance: Instance, parameters: Parameters) -> Length:
     """The step of the bound that a search begins with, of which each kind of bar wants a table. [nm]"""
     kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(instance.served, instance.sources, strict=True)}
-    return working_step(instance, cells=FIRST_CELLS // max(1, len(kinds)))
+    return working_step(instance, parameters.most_steps, parameters.first_cells // max(1, len(kinds)))
 
 
 class TreeSearch:
@@ -113,18 +101,18 @@ class TreeSearch:
     def __init__(
         self,
         instance: Instance,
-        limits: Limits,
+        parameters: Parameters,
         clock: Clock,
         say: Callable[[str], None] | None = None,
         cutoff: int | None = None,
     ) -> None:
         self.instance = instance
-        self.limits = limits
+        self.parameters = parameters
         self.clock = clock
         self.incumbent = Incumbent(instance, cutoff)
         self._say = say or (lambda text: None)
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
-        self._frontier = _Frontier(first_step(instance))
+        self._frontier = _Frontier(first_step(instance, parameters))
         self._by_search = False
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
@@ -142,16 +130,16 @@ class TreeSearch:
         try:
             self._construct()
             self._branch()
-            self._list_out(self.limits.listed_first, at_length=False)
+            self._list_out(self.parameters.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
             # that enumeration closes sooner.
             if self.instance.flat:
                 self._branch_on_components()
-            self._list_out(self.limits.listed, at_length=True)
+            self._list_out(self.parameters.listed, at_length=True)
             if not self.instance.flat and not self._by_search:
                 self._branch_on_components()
-            grace = Clock(deadline=self.clock.deadline + GRACE)
-            self.incumbent.improve(grace.struck)
+            grace = Clock(deadline=self.clock.deadline + self.parameters.grace)
+            self.incumbent.improve(grace.struck, self.parameters)
             self.clock.stopped_by = self.clock.stopped_by or grace.stopped_by
         except KeyboardInterrupt:
             if self.incumbent.plan is None:
@@ -161,7 +149,7 @@ class TreeSearch:
 
     def _outcome(self) -> Outcome:
         step = self._frontier.step
-        nodes = self._frontier.all() or (by_length(self.instance, self._unit, step=step),)
+        nodes = self._frontier.all() or (by_length(self.instance, self._unit, self.parameters, step=step),)
         incumbent = self.incumbent
         bound = min(node.bound for node in nodes)
         generator = self._closer.generator if self._closer else None
@@ -183,7 +171,7 @@ class TreeSearch:
         most = [source.most for source in self.instance.sources]
         counts = 0
         for preference in preferences(self.instance):
-            if self.incumbent.plan is not None and self._stopped() and counts > FEW_COUNTS:
+            if self.incumbent.plan is not None and self._stopped() and counts > self.parameters.few_counts:
                 return
             plan = first_fit(self.instance, preference, self.instance.demand, most)
             counts += len(plan or ()) * len(self.instance.pieces) * len(self.instance.sources)
@@ -194,14 +182,14 @@ class TreeSearch:
         # Leaving a part out must cost more than any plan of use, or the LP would rather do that.
         penalty = max(incumbent.cutoff(), 1) + instance.most_earned
         self._unit = denominator(largest_sum(instance, penalty))
-        first = by_length(instance, self._unit, step=self._frontier.step)
+        first = by_length(instance, self._unit, self.parameters, step=self._frontier.step)
         self._frontier = replace(self._frontier, fathomed=(first,))
         if incumbent.fathoms(first.bound) or self._stopped():
             return
-        generator = ColumnGenerator(instance, penalty, self.clock)
+        generator = ColumnGenerator(instance, penalty, self.clock, self.parameters)
         if self._stopped():
             return
-        closer = self._closer = NodeCloser(generator, incumbent, self.limits)
+        closer = self._closer = NodeCloser(generator, incumbent, self.parameters)
         for bars in incumbent.plan or ():
             generator.add(bars.source, bars.pattern)
         root = self._bounded(closer, generator.root_ranges)
@@ -209,11 +197,11 @@ class TreeSearch:
             return
         self._frontier = _Frontier(generator.step, open=(root,))
         # Far below the best plan a bound is rarely reached, and plans are found sooner where counts are whole.
-        near = incumbent.cutoff() - root.bound <= NEAR * instance.cost_step
+        near = incumbent.cutoff() - root.bound <= self.parameters.near * instance.cost_step
         if near and not incumbent.fathoms(root.bound) and not self._stopped():
-            closer.look_within(root, self.limits.root_dives, self.limits.root_effort, thorough=False)
+            closer.look_within(root, self.parameters.root_dives, self.parameters.root_effort, thorough=False)
             # With one source there are no counts to branch on, so a short list may spare the rest.
-            if len(instance.sources) == 1 and closer.decide(root, self.limits.listed_first, at_length=True):
+            if len(instance.sources) == 1 and closer.decide(root, self.parameters.listed_first, at_length=True):
                 self._by_search = incumbent.sets_cutoff()
                 return
         while self._frontier.open:
@@ -228,20 +216,20 @@ class TreeSearch:
         fathomed = replace(frontier, fathomed=(*frontier.fathomed, node))
         if incumbent.fathoms(node.bound):
             return fathomed
-        if self._counted >= self.limits.nodes:
+        if self._counted >= self.parameters.nodes:
             self.clock.stopped_by = self.clock.stopped_by or "node limit"
         counts = _counts(closer.generator, node.relaxation.solution)
-        if not self._stopped() and not _fractional(node.ranges, counts):
+        if not self._stopped() and not _fractional(node.ranges, counts, self.parameters.count_integrality):
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
-            limits = self.limits
+            parameters = self.parameters
             if last:
-                nodes = self._branched(closer, node, limits.divided_first if self.instance.flat else 0)
+                nodes = self._branched(closer, node, parameters.divided_first if self.instance.flat else 0)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
-                closer.look_within(node, limits.dives, limits.last_effort, thorough=True)
+                closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
             else:
-                closer.look_within(node, limits.node_dives, limits.node_effort, thorough=False)
+                closer.look_within(node, parameters.node_dives, parameters.node_effort, thorough=False)
             if incumbent.fathoms(node.bound):
                 return fathomed
         children = [] if self._stopped() else self._split(node, counts)
@@ -259,7 +247,7 @@ class TreeSearch:
         """A node with its bound; where that leaves room for a plan, plans are rounded from its LP solution."""
         self.clock.nodes += 1
         self._counted += not splits
-        node = Bounder(closer.generator, self.incumbent, self.limits, self._unit).bounded(ranges, splits)
+        node = Bounder(closer.generator, self.incumbent, self.parameters, self._unit).bounded(ranges, splits)
         if node.relaxation.solution.uses and not self.incumbent.fathoms(node.bound):
             closer.round_down(node.relaxation)
         return node
@@ -284,7 +272,7 @@ class TreeSearch:
         ranges, price = node.ranges, [source.price for source in self.instance.sources]
         if not node.relaxation.solution.uses or self._closer is None:
             return []
-        fractional = _fractional(ranges, counts)
+        fractional = _fractional(ranges, counts, self.parameters.count_integrality)
         if fractional:
             s = min(fractional, key=lambda s: (round(abs(counts[s] % 1.0 - 0.5), 6), -price[s], s))
             return _around(ranges, s, int(counts[s]), None)
@@ -314,7 +302,7 @@ class TreeSearch:
         if self._closer is None:
             return
         # What is known already, only to be shown better, is not worth as much as what is not.
-        work = self.limits.divided_first if self._by_search else self.limits.divided
+        work = self.parameters.divided_first if self._by_search else self.parameters.divided
         for node in self._frontier.deferred + self._frontier.open:
             if not self.incumbent.fathoms(node.bound):
                 nodes = self._branched(self._closer, node, work)
@@ -330,12 +318,12 @@ def _counts(generator: ColumnGenerator, solution: MasterSolution) -> list[float]
     return counts
 
 
-def _fractional(ranges: Ranges, counts: Sequence[float]) -> list[int]:
+def _fractional(ranges: Ranges, counts: Sequence[float], integrality: float) -> list[int]:
     """Sources whose count is not whole and can still be split."""
     return [
         s
         for s, (count, (low, high)) in enumerate(zip(counts, ranges, strict=True))
-        if 1e-5 < count % 1.0 < 1 - 1e-5 and low < high
+        if integrality < count % 1.0 < 1 - integrality and low < high
     ]
 
 

@@ -57,6 +57,7 @@ def planned(name: str) -> tuple[Job, Plan]:
     from cutplan.solving.bars import cut_bars
     from cutplan.solving.constructive import first_fit
     from cutplan.solving.instance import instance_of
+    from cutplan.solving.parameters import Parameters
 
     parts = JOBS[name]()
     sections = dict.fromkeys(part.section for part in parts)
@@ -65,7 +66,7 @@ def planned(name: str) -> tuple[Job, Plan]:
     plans: list[GroupPlan] = []
     first = 1
     for group in groups_of(job):
-        instance = instance_of(group, job.workshop, group.offers)
+        instance = instance_of(group, job.workshop, group.offers, Parameters())
         bars = first_fit(instance, [0], instance.demand, [instance.sources[0].most])
         assert bars is not None
         cut = tuple(cut_bars(instance, group, job.workshop, bars, first))

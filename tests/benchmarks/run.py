@@ -25,7 +25,8 @@ from cutplan import actions
 from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job
-from cutplan.problems import NoPlan
+from cutplan.problems import NoPlan, Refused
+from cutplan.solving import Parameters, read_parameters
 from tests import builders
 from tests.benchmarks import record, versus
 from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, find, read_set, shop_jobs, shop_set
@@ -58,7 +59,7 @@ def main(arguments: list[str] | None = None) -> int:
         results, races = [], []
         try:
             for instance in batch.instances():
-                result = measured(instance, asked.seconds)
+                result = measured(instance, asked.seconds, asked.parameters)
                 if result.stopped_by == "user":
                     raise KeyboardInterrupt
                 results.append(result)
@@ -87,11 +88,11 @@ def main(arguments: list[str] | None = None) -> int:
     return code
 
 
-def measured(instance: Instance, seconds: float) -> record.Result:
+def measured(instance: Instance, seconds: float, parameters: Parameters | None = None) -> record.Result:
     """Plan one instance as ``cutplan plan`` does and judge the plan, the judging not timed."""
     cpu, wall = _cpu(), time.perf_counter()
     try:
-        plan = plan_job(instance.job, time_limit=seconds)
+        plan = plan_job(instance.job, time_limit=seconds, parameters=parameters)
     except KeyboardInterrupt:
         raise
     except NoPlan as none:
@@ -150,6 +151,9 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="run.py", description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("sets", nargs="*", metavar="FILE", help=f"*{ENDING}, or the name of a set in ${FOLDER}")
     parser.add_argument("--seconds", type=float, default=actions.TIME_LIMIT, help="time limit per job")
+    parser.add_argument(
+        "--parameters", type=_parameters, metavar="FILE", help="TOML file of figures that steer the search"
+    )
     parser.add_argument("--out", type=Path, help="csv that a row per set is added to")
     parser.add_argument("--every", type=_positive, default=1, metavar="N", help="take one record in N")
     parser.add_argument("--with-kerf", action="store_true", help=f"once more with a kerf of {float(KERF):g} mm")
@@ -160,6 +164,13 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--cut-charges", action="store_true", help="made-up jobs: cuts cost money, the merchant's more")
     parser.add_argument("--versus", action="store_true", help="race textbook models to the same cost")
     return parser
+
+
+def _parameters(text: str) -> Parameters:
+    try:
+        return read_parameters(Path(text))
+    except (OSError, Refused) as wrong:
+        raise argparse.ArgumentTypeError(str(wrong)) from wrong
 
 
 def _positive(text: str) -> int:

@@ -13,7 +13,7 @@ import pytest
 
 from cutplan.buying import plan_job, pool
 from cutplan.model import Job, Merchant, Work
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from tests import builders
 
 ROOT = Path(__file__).parent.parent.parent
@@ -21,12 +21,12 @@ ROOT = Path(__file__).parent.parent.parent
 SCRIPT = """
 import hashlib
 from cutplan.buying import plan_job
-from tests.properties.test_determinism import LIMITS, several_jobs
+from tests.properties.test_determinism import PARAMETERS, several_jobs
 for job in several_jobs():
-    print(hashlib.sha256(repr(plan_job(job, limits=LIMITS)).encode()).hexdigest())
+    print(hashlib.sha256(repr(plan_job(job, parameters=PARAMETERS)).encode()).hexdigest())
 """
 
-LIMITS = Limits(nodes=25)
+PARAMETERS = Parameters(nodes=25)
 """A left over of value makes proof hard; what counters cut short must be the same plan as well."""
 
 
@@ -103,14 +103,14 @@ def test_one_process_and_several_make_the_same_plan(monkeypatch: pytest.MonkeyPa
     offers = [builders.offer(f"S{k}", 6000, 60, section=side) for k, side in enumerate(sides)]
     many = builders.job(parts, offers, kerf="2.5", work=Work(per_cut=10_000))
     monkeypatch.setattr(pool, "_processors", lambda: 1)
-    alone = plan_job(many, limits=LIMITS)
+    alone = plan_job(many, parameters=PARAMETERS)
     monkeypatch.setattr(pool, "_processors", lambda: 2)
     told: list[str] = []
-    assert plan_job(many, limits=LIMITS, progress=told.append) == alone
+    assert plan_job(many, parameters=PARAMETERS, progress=told.append) == alone
     assert "2 groups in 2 processes" in told
 
 
 @pytest.mark.thorough
 def test_the_same_process_makes_the_same_plan_twice() -> None:
     for job in several_jobs():
-        assert plan_job(job, limits=LIMITS) == plan_job(job, limits=LIMITS)
+        assert plan_job(job, parameters=PARAMETERS) == plan_job(job, parameters=PARAMETERS)

@@ -16,14 +16,16 @@ from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.checking.proof import MOST_STEPS
 from cutplan.model import Job, Part, Status
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from cutplan.solving.pricing import working_step
 from cutplan.units import INCH, MM
 from tests import builders
 from tests.effort import some
 from tests.solver_instances import instance_for
 
-FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
+FEW = Parameters(
+    nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1
+)
 """Counters that end a search early: what is asked here is whether its answer holds, not how good it is."""
 
 STEPS = {
@@ -65,7 +67,7 @@ def fine_job(draw: random.Random, steps: tuple[int, ...]) -> Job:
 @pytest.mark.parametrize("seed", some(range(8), 0, 1))
 def test_every_list_has_a_plan_that_holds(unit: str, seed: int) -> None:
     fine = fine_job(random.Random(f"{unit} {seed}"), STEPS[unit])
-    plan = plan_job(fine, limits=FEW)
+    plan = plan_job(fine, parameters=FEW)
     assert check(fine, plan) == ()
     assert 0 < plan.bound <= plan.cost
 
@@ -76,14 +78,14 @@ def test_a_bar_never_has_more_steps_than_are_worked_through(length: int, wanted:
     parts = [replace(builders.part(f"P{n}", q, 1), length=part) for n, (part, q) in enumerate(wanted)]
     offers = [replace(builders.offer("A", 1, 10), length=length, counted=length)]
     instance = instance_for(builders.job(parts, offers))
-    assert length // working_step(instance) <= MOST_STEPS
+    assert length // working_step(instance, Parameters().most_steps, Parameters().table_cells) <= MOST_STEPS
 
 
 def test_parts_shorter_than_the_working_step_are_counted_as_nothing_in_the_bound() -> None:
     # 100 m in micrometres are more steps than are worked through, and so is the step of the shortest part.
     parts = [replace(builders.part("A", 5, 1), length=MM // 1000), builders.part("B", 3, "60000.001")]
     tiny = builders.job(parts, [builders.offer("P", 100_000, 10)])
-    plan = plan_job(tiny, limits=FEW)
+    plan = plan_job(tiny, parameters=FEW)
     assert check(tiny, plan) == ()
     assert plan.status is Status.RECHECKED
     assert plan.groups[0].proof.step > MM // 1000

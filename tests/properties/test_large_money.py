@@ -12,12 +12,14 @@ import pytest
 from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Status, Work
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.effort import seeds
 
-FEW = Limits(nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1)
+FEW = Parameters(
+    nodes=6, rounds=30, divided_first=0, divided=0, listed_first=1_000, listed=1_000, dives=1, node_dives=1
+)
 LARGEST_RATE = 10**9
 """A million a metre, in millionths of the currency a millimetre."""
 LARGEST_PRICE = 10_000_000
@@ -51,7 +53,7 @@ def dear_job(draw: random.Random) -> Job:
 @pytest.mark.parametrize("seed", seeds(30))
 def test_dear_jobs_have_a_plan_that_holds(seed: int) -> None:
     dear = dear_job(random.Random(seed))
-    plan = plan_job(dear, limits=FEW)
+    plan = plan_job(dear, parameters=FEW)
     assert check(dear, plan) == ()
     assert 0 < plan.bound <= plan.cost
 

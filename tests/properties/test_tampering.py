@@ -32,7 +32,7 @@ from cutplan.model import (
     Status,
     Work,
 )
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from tests.builders import job, offcut, offer, part
 from tests.effort import examples
 from tests.first_fit import DENOMINATOR, DoesNotFit, first_fit_plan
@@ -245,7 +245,7 @@ def test_a_charge_for_keeping_without_a_limit_is_caught() -> None:
 @cache
 def told_apart_plan() -> Plan:
     """Proven in two leaves: two of the parts are on one bar together, or they are not."""
-    plan = plan_job(matching_job(PETERSEN), limits=Limits(listed_first=0, listed=0))
+    plan = plan_job(matching_job(PETERSEN), parameters=Parameters(listed_first=0, listed=0))
     assert check(matching_job(PETERSEN), plan) == ()
     assert plan.status is Status.RECHECKED
     alone, together = plan.groups[0].proof.leaves
@@ -334,7 +334,7 @@ def test_a_dual_beside_a_split_that_is_a_millionth_off_is_caught() -> None:
     wanted = [part("A", 3, 42), part("B", 3, 18), part("C", 2, 46)]
     set_ups = Work(per_setup=1_000_000)
     tiny = job(wanted, [offer("P", 100, 10)], work=set_ups, keep=10, offcut_value_per_mm=10_000)
-    plan = plan_job(tiny, limits=Limits(listed_first=0, listed=0))
+    plan = plan_job(tiny, parameters=Parameters(listed_first=0, listed=0))
     proof = plan.groups[0].proof
     assert check(tiny, plan) == ()
     assert plan.status is Status.RECHECKED

@@ -16,11 +16,11 @@ from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import NO_WORK, Job, Merchant, Part, Plan, Status, Work
 from cutplan.problems import NoPlan
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from tests import brute_force, builders
 from tests.effort import some
 
-BY_LEAVES = Limits(listed_first=0, listed=0, finished=0)
+BY_LEAVES = Parameters(listed_first=0, listed=0, finished=0)
 
 
 def some_job(seed: int) -> Job:
@@ -67,7 +67,7 @@ def some_job(seed: int) -> Job:
 
 def planned(job: Job) -> Plan | None:
     try:
-        return plan_job(job, limits=BY_LEAVES)
+        return plan_job(job, parameters=BY_LEAVES)
     except NoPlan:
         return None
 

@@ -9,7 +9,7 @@ import pytest
 from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Status
-from cutplan.solving import Limits
+from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests.published.graphs import PETERSEN, PRISM, TIETZE, Edges, matching_job
 
@@ -22,32 +22,32 @@ def test_every_vertex_has_three_edges(edges: Edges) -> None:
     assert len({frozenset(edge) for edge in edges}) == len(edges)
 
 
-def least_bars(job: Job, limits: Limits) -> int:
+def least_bars(job: Job, parameters: Parameters) -> int:
     """Bars of a plan that the leaves of its proof alone show to be the cheapest."""
-    plan = plan_job(job, limits=limits)
+    plan = plan_job(job, parameters=parameters)
     assert check(job, plan) == ()
     assert plan.status is Status.RECHECKED
     return plan.cost // CURRENCY
 
 
-LIMITS = [Limits(), Limits(listed_first=0, listed=0)]
+PARAMETERS = [Parameters(), Parameters(listed_first=0, listed=0)]
 
 
-@pytest.mark.parametrize("limits", LIMITS, ids=["at large", "without listing"])
-def test_four_bars_where_three_colours_do_not_suffice(limits: Limits) -> None:
-    assert least_bars(matching_job(PETERSEN), limits) == 4
-    assert least_bars(matching_job(TIETZE), limits) == 4
+@pytest.mark.parametrize("parameters", PARAMETERS, ids=["at large", "without listing"])
+def test_four_bars_where_three_colours_do_not_suffice(parameters: Parameters) -> None:
+    assert least_bars(matching_job(PETERSEN), parameters) == 4
+    assert least_bars(matching_job(TIETZE), parameters) == 4
 
 
 def test_bar_counts_alone_show_three() -> None:
-    plan = plan_job(matching_job(PETERSEN), limits=Limits(divided_first=0, divided=0, listed_first=0, listed=0))
+    plan = plan_job(matching_job(PETERSEN), parameters=Parameters(divided_first=0, divided=0, listed_first=0, listed=0))
     assert plan.status is Status.NOT_PROVEN
     assert (plan.cost, plan.bound) == (4 * CURRENCY, 3 * CURRENCY)
 
 
 def test_three_bars_where_three_colours_suffice() -> None:
-    assert least_bars(matching_job(PRISM), Limits()) == 3
+    assert least_bars(matching_job(PRISM), Parameters()) == 3
 
 
 def test_six_matchings_hold_every_edge_of_the_petersen_graph_twice() -> None:
-    assert least_bars(matching_job(PETERSEN, copies=2), Limits()) == 6
+    assert least_bars(matching_job(PETERSEN, copies=2), Parameters()) == 6

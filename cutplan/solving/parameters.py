@@ -1,0 +1,213 @@
+"""Every constant of the search in one place: what limits it, what tunes it, and where each figure comes from.
+
+Nobody but whoever measures the search has a reason to change one: the figures were chosen on the benchmarks of
+``tests/benchmarks`` unless a source is named, and plans may differ where they do. What only keeps arithmetic in range
+(64 bits, an LP solver's largest number) is no parameter and stands where it is needed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from cutplan.problems import Refused, nearest
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parameters:
+    """Counters per group that end its search, and the figures that steer it; "own choice" where no source is named."""
+
+    # The tree.
+    nodes: int = 2_000
+    """Nodes of bar counts that are bounded. Own choice: most jobs close within a hundred."""
+    rounds: int = 400
+    """Rounds of column generation in one node. Own choice."""
+    near: int = 12
+    """Cost steps between bound and incumbent up to which a plan may well reach the bound itself. Own choice."""
+    divided_first: int = 300_000_000
+    """Work on component bounds of one node before plans are sought at length, in cells of pricing tables. Own
+    choice."""
+    divided: int = 3_000_000_000
+    """The same work at the end, on each node that is still open. Own choice."""
+    count_integrality: float = 1e-5
+    """How far from whole a number of bars must be for a branching on bar counts. Usual in branch and bound."""
+    integrality: float = 1e-6
+    """How far from whole any other value of an LP solution must be to be fractional. Usual in branch and bound."""
+    grace: float = 0.25
+    """Time for exchanges after that for the search is up: many times what they take on usual jobs. Own choice. [s]"""
+
+    # Constructive heuristics and dives.
+    few_counts: int = 3_000
+    """Counts in the first plans' patterns, for each source, up to which more plans are made even when time is up: a
+    millisecond or two of work. Own choice."""
+    orders_tried: int = 4
+    """Orders of sources in which first fit fills what rounding down leaves. Own choice."""
+    least_dual: float = 1e-3
+    """Of the highest dual, what the longest part counts besides its own when a bar is filled by duals. Own choice."""
+    root_dives: int = 1
+    """Dives from the first LP solution where its bound is near. Own choice."""
+    node_dives: int = 4
+    """Dives from an LP solution whose bar counts are whole. Own choice."""
+    dives: int = 16
+    """Dives where bar counts cannot be branched on further. Own choice."""
+    dive_rounds: int = 12
+    """Rounds of column generation after each fixing of a dive, whose duals need not be exact. Own choice."""
+    discrepancies: int = 3
+    """Bars tried at one place of a dive when the LP shows that the first come to nothing. Own choice; limited
+    discrepancy search is W. D. Harvey and M. L. Ginsberg's (IJCAI 1995)."""
+    dive_missing: float = 1e-6
+    """Parts left out by an LP solution above which a dive goes no further. Own choice."""
+
+    # Integer programs.
+    whole_columns: int = 4_000
+    """Known columns that an integer program is given. Own choice."""
+    root_effort: float = 0.1
+    """Deterministic time of the integer program over the root's columns. Own choice."""
+    node_effort: float = 0.3
+    """The same in a node whose bar counts are whole. Own choice."""
+    last_effort: float = 4.0
+    """The same in a node whose bar counts cannot be branched on further. Own choice."""
+    listed_effort: float = 8.0
+    """The same over enumerated patterns. Own choice."""
+
+    # Reduced-cost enumeration.
+    listed_first: int = 10_000
+    """Patterns enumerated before a list is given up, at the start of a group with one source. Own choice."""
+    listed: int = 40_000
+    """The same for nodes set aside. Own choice: CP-SAT decides most lists of that length in seconds."""
+    listed_cells: int = 16_000_000
+    """Cells of the completion tables, above which enumeration is not tried: 128 MB. Own choice."""
+    sets_per_pattern: int = 4
+    """Sets begun that are kept for each pattern that may be listed; more than one, as some grow into none. Own
+    choice."""
+    gap_slack: float = 1e-6
+    """What is added to the gap for floating point, as a fraction of the cutoff. Own choice."""
+    finished: int = 2_000
+    """Patterns enumerated for what is left of a dive. Own choice."""
+    finished_effort: float = 0.1
+    """Deterministic time of the integer program over them. Own choice."""
+    finished_cells: int = 3_000_000
+    """Parts left times steps of the longest bar up to which a dive's end is enumerated. Own choice."""
+    finished_again: float = 0.8
+    """Parts left, as a fraction of those when a dive's end was last enumerated, below which that is tried again. Own
+    choice."""
+    finished_pieces: int = 200
+    """Parts left of a dive up to which patterns of few parts are enumerated. Own choice."""
+    finished_few: int = 8_000
+    """How many of those. Own choice."""
+    few_effort: float = 2.0
+    """Deterministic time of the integer program over them. Own choice."""
+    few_from: int = 3
+    """Least parts that "patterns of few parts" are limited to. Own choice."""
+    few_up_to: int = 11
+    """Most parts that they are limited to, one more at a time. Own choice: triplets need 3, others 4 or 5."""
+
+    # Column generation.
+    coarse_steps: int = 12_000
+    """Steps of the longest bar in the rounded-up grid that finds most columns; the exact grid only finishes. Own
+    choice."""
+    reduced_cost: float = 1e-7
+    """Reduced costs below this fraction of the dearest bar count as none: GLOP's own tolerance is of that size."""
+    others: int = 100
+    """Columns a round and source beyond the best one; more of them slow the LP down more than they help. Measured on
+    Scholl's third set."""
+    corners: int = 8
+    """Optimal duals looked for besides those at hand, to take the mean of. Own choice."""
+    corner_rounds: int = 12
+    """Rounds of column generation for each of them. Own choice."""
+    corner_raise: float = 1e-4
+    """Most by which a demand is raised to find them, as a fraction. Own choice."""
+    row_cells: int = 4_000
+    """Cells of a table that are filled in the time it takes to begin with a part. Measured."""
+    pivot_cells: int = 80
+    """Cells that are filled in the time a step of the simplex method takes for each part. Measured."""
+
+    # Bounds.
+    most_steps: int = 1_500_000
+    """Steps a bar may have before the working step is made coarser than the common divisor, and beyond which exact
+    fills are not worked out. The checker goes through as many (`checking`)."""
+    table_cells: int = 400_000_000
+    """Cells of a pricing table, a byte each, above which the working step is made coarser too. Own choice: 400 MB."""
+    first_cells: int = 60_000_000
+    """Cells of a table that is worked through in tenths of a second: groups of more begin with a bound in coarser
+    steps. Measured."""
+    missing: float = 1e-9
+    """Parts left out by an LP solution above which they count as left out. Own choice."""
+    raises: int = 3
+    """How often the penalty for leaving parts out is raised in one node. Own choice."""
+    raise_factor: int = 2
+    """How many times what seems needed it is raised by. Own choice."""
+    most_raised: int = 1_000
+    """How many times its first value the penalty may become. Own choice: duals must stay summable in 64 bits."""
+    length_bounds: int = 3
+    """Dual feasible functions whose duals are tried without an LP, the most promising first. Own choice."""
+    divisions: int = 4
+    """Of a bar into equal lengths whose borders a dual feasible function counts: 1 is halves. Own choice."""
+    shortest_tried: int = 16
+    """Lengths below which a dual feasible function leaves parts aside, in turn. Own choice."""
+
+    # Exchanges.
+    exchanges: int = 20_000
+    """Exchanges of two bars looked at for one group: all of them on usual jobs, in hundredths of a second. Own
+    choice."""
+    exchange_pieces: int = 20
+    """Different parts up to which that many are looked at; with more, each takes longer and there are fewer. Own
+    choice."""
+
+    # Batches.
+    whole_pieces: int = 1_500
+    """Different parts up to which a group is searched as a whole. Measured: time and memory grow with the square."""
+    batch_pieces: int = 250
+    """About how many different parts there are in a batch, where that is not too many counts. Own choice."""
+    batch_counts: int = 2_500_000
+    """Different parts of a group times those of a batch: first plans of all batches take about a second then.
+    Measured."""
+    batch_least: int = 100
+    """Different parts of a batch below which another bar for each, as parts dealt out need it, costs too much. Own
+    choice."""
+
+    # Merchants.
+    charging: int = 8
+    """Merchants with fixed charges up to which every set of them is bounded. Own choice: 256 sets."""
+    brief_nodes: int = 40
+    """Nodes of bar counts where a bound at multipliers need not be the best. Own choice."""
+    weighing: float = 0.25
+    """Fraction of the time for a job that is kept for weighing merchants' charges, where there are any. Own choice."""
+    planes: int = 12
+    """LPs of all groups that are solved for one set of merchants; with two minimum orders five or six are usual."""
+    multiplier_denominator: int = 1_000_000
+    """Largest denominator of a multiplier. Own choice."""
+    plane_gap: float = 1e-7
+    """Fraction of the bound by which planes and bound may differ at the end. Own choice."""
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if value < 0:
+                raise ValueError(f"{field.name} is {value}; 0 or more is accepted")
+
+
+def read_parameters(path: Path) -> Parameters:
+    """Parameters from a TOML file of ``name = number``; what it does not name stays as it is.
+
+    Raises
+    ------
+    Refused
+        When the file is no TOML, names what is no parameter, or holds no number of the right kind.
+    """
+    import tomllib
+
+    try:
+        given = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as broken:
+        raise Refused(path.name, "a TOML file of lines such as nodes = 100", str(broken)) from broken
+    usual = Parameters()
+    kinds = {field.name: type(getattr(usual, field.name)) for field in fields(usual)}
+    for name, value in given.items():
+        if name not in kinds:
+            raise Refused(name, "a parameter of the search, such as nodes = 100", nearest(name, kinds))
+        whole = isinstance(value, int) and not isinstance(value, bool)
+        if not (whole or (kinds[name] is float and isinstance(value, float))) or not value >= 0:
+            example = "0 or more, such as 0.5" if kinds[name] is float else "a whole number of 0 or more, such as 100"
+            raise Refused(f"{name} = {value}", example)
+    return Parameters(**{name: kinds[name](value) for name, value in given.items()})
