@@ -18,10 +18,11 @@ def test_pieces_get_a_box_each_or_a_tally() -> None:
     assert ticks(9) == {"kind": "tally", "count": 9}
 
 
-def test_words_are_made_printable() -> None:
-    odd = "\N{CJK UNIFIED IDEOGRAPH-6881}"
+def test_accents_are_put_together_in_all_words() -> None:
+    odd = "U\N{COMBINING DIAERESIS}"
     data = sheet("T", [odd], [Part(title=odd, columns=[Column("h")], rows=[[odd], [strong(odd)]], before=[odd])])
     assert odd not in str(data)
+    assert str(data).count("\N{LATIN CAPITAL LETTER U WITH DIAERESIS}") == 5
 
 
 def test_every_kind_of_cell_can_be_set() -> None:

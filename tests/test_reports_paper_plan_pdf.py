@@ -82,6 +82,12 @@ def test_the_file_is_tagged_titled_and_self_contained() -> None:
     assert "/StructTreeRoot" in catalogue
     assert reader.metadata is not None
     assert reader.metadata.title == "Cut plan: tiny"
+
+
+def test_the_shipped_fonts_are_all_that_is_needed() -> None:
+    """Letters of other scripts apart, which are set in a font of the system."""
+    job = builders.job([builders.part("A", 2, 700)], [builders.offer("P1", 2000, 9)])
+    reader = read(job, hand_plan(job, ("P1", ["A", "A"])))
     fonts = {
         str(font.get_object()["/BaseFont"])
         for page in reader.pages
