@@ -166,3 +166,8 @@ def test_five_hundred_different_bars() -> None:
     content = workbook_bytes(job, plan)
     assert content.count(b"xl/worksheets/") >= 5
     assert len(content) < 5_000_000
+
+
+def test_the_strokes_of_the_plan_stand_at_the_head() -> None:
+    job, plan = different_bars(2)
+    assert cut_sheet(job, plan)["A1"].value == "Cut: tiny. 10 strokes of the saw, squaring included"

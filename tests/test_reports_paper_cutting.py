@@ -104,3 +104,7 @@ def test_a_heavy_bar_is_flagged_by_the_workshop_s_own_limit() -> None:
     assert blocks(job, plan)[0]["weight"] == "19.5 kg"
     light = replace(job, workshop=replace(job.workshop, heavy=19_000_000))
     assert blocks(light, plan)[0]["weight"] == "19.5 kg, HEAVY"
+
+
+def test_the_strokes_of_the_plan_stand_at_the_head() -> None:
+    assert cut_sheet(rows_of(*trailer()), 186)["lines"][0].endswith(" strokes of the saw, squaring included.")

@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from cutplan.buying import plan_job
-from cutplan.model import Drop, EndState, Fate, Held, MerchantCase, Status
+from cutplan.model import Drop, EndState, Fate, Held, Merchant, MerchantCase, Status
+from cutplan.model.totals import totals_of
 from cutplan.reports import sentences
 from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders
@@ -238,3 +239,27 @@ def test_a_turned_bar_is_named() -> None:
     job = builders.job([builders.part("A", 2, 700)], [builders.offer("P1", 6000, 30)])
     plan = turned(hand_plan(job, ("P1", ["A", "A"])), 1)
     assert "TURN BAR: on bar 1 " in "\n".join(sentences.cautions(job, plan))
+
+
+def test_strokes_and_whose_they_are() -> None:
+    parts = [builders.part("A", 2, 900), builders.part("B", 1, 800, section=builders.square_tube(50))]
+    offers = [
+        builders.offer("P1", 4000, 9),
+        builders.offer("P2", 4000, 9, merchant="Cutter", section=builders.square_tube(50)),
+    ]
+    job = builders.job(parts, offers, end_trim=10)
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P2", ["B"]))
+    assert sentences.strokes_text(totals_of(job, plan)) == "5 strokes of the saw, squaring included"
+    cutters = tuple(Merchant(name=name, cuts_to_plan=True) for name in ("Cutter", "Yard"))
+    for known, words in ((cutters[:1], ", 2 of them made by merchants"), (cutters, ", all made by merchants")):
+        cutting = replace(job, workshop=replace(job.workshop, merchants=known))
+        text = sentences.strokes_text(totals_of(cutting, plan))
+        assert text == f"5 strokes of the saw, squaring included{words}"
+
+
+def test_a_mitre_at_start_is_the_only_stroke_there() -> None:
+    job = builders.job([builders.part("A", 1, 900, mitres=(45, 0))], [builders.offer("P1", 4000, 9)], end_trim=10)
+    (bar,) = hand_plan(job, ("P1", ["A"])).bars
+    assert bar.strokes == 2
+    text = "START is not squared: the long point of the first mitre lies 10 mm in"
+    assert sentences.trim_text(bar, None, MILLIMETRES) == text

@@ -509,6 +509,7 @@ def _totals(totals: Totals) -> Document:
         "offcuts_used": totals.offcuts_used,
         "offcuts_kept": totals.offcuts_kept,
         "pieces": totals.pieces,
+        "cuts": totals.cuts,
         **_lengths_and_masses(totals),
         "others_mass": _num(totals.others_mass),
         "money": _money(totals.money),

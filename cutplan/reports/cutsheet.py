@@ -29,7 +29,7 @@ from cutplan.reports.cells import (
 from cutplan.reports.drawing import Kind
 from cutplan.reports.layout import Box, Layout, lay_out
 from cutplan.reports.rows import Block, CutRow, Rows
-from cutplan.reports.sentences import end_text
+from cutplan.reports.sentences import end_text, strokes_text
 from cutplan.units import Printing, length_text, mass_text
 
 TITLE = "Cut"
@@ -97,7 +97,8 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
     beyond.min, beyond.max, beyond.hidden = GRID + 1, LAST_COLUMN, True  # the rules of the cut rows end with the grid
     how = rows.workshop.printing
     writer = _Writer(book, sheet, how)
-    writer.line(f"Cut: {rows.job_name}", Look(size=16, bold=True), HEIGHTS["title"])
+    title, size = fitted(f"Cut: {rows.job_name}. {strokes_text(rows.totals)}", GRID * CELL_MM, (16, 13, 10))
+    writer.line(title, Look(size=size, bold=True), HEIGHTS["title"])
     units = f"{'mm' if how.unit == 'mm' else 'inches'}, to {length_text(how.finest, how)}; ~ is rounded"
     words = (
         f"Lengths in {units}. Figures run from START, every kerf in them; end A is nearer START. "

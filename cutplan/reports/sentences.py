@@ -28,6 +28,7 @@ from cutplan.model import (
     groups_of,
     within_carry,
 )
+from cutplan.model.totals import Totals
 from cutplan.units import (
     CURRENCY,
     KG,
@@ -208,8 +209,18 @@ def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
     return f"slack {rounded_down(slack, how.fine)}, {words}"
 
 
+def strokes_text(totals: Totals) -> str:
+    """How many strokes of the saw a plan takes, and how many of them merchants make."""
+    noun = "stroke" if totals.cuts == 1 else "strokes"
+    theirs = sum(order.cuts for order in totals.orders)
+    made = ", all made by merchants" if theirs == totals.cuts else f", {theirs} of them made by merchants"
+    return f"{totals.cuts} {noun} of the saw, squaring included{made if theirs else ''}"
+
+
 def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
-    """What is done at START before the first part."""
+    """What is done at START before the first part; a mitre there is its only stroke."""
+    if bar.start_trim and bar.cuts[0].angle_a:
+        return f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} in"
     if bar.start_trim:
         return f"square START first: {length_text(bar.start_trim, how)} off, the squaring cut included"
     if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):

@@ -12,7 +12,7 @@ from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.reports.others import NO_PRICE, TITLE, no_price
 from cutplan.reports.picture import PLAIN, Ink, picture
 from cutplan.reports.rows import Block, Rows, rows_of
-from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text
+from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text, strokes_text
 from cutplan.units import length_text, mass_text, stock_text
 
 WIDEST = 80
@@ -149,7 +149,7 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
         ("Material used", f"{used} % of the length; parts {parts} of {drawn}"),
         ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {mass_text(totals.kept_mass, how)}"),
         ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
-        ("Cuts", f"{_count(totals.cuts, 'stroke')} of the saw, squaring included"),
+        ("Cuts", strokes_text(totals)),
     ]
     if totals.others_mass:
         figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))

@@ -9,7 +9,7 @@ from cutplan.model import Fate
 from cutplan.reports import extent
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.rows import Block, CutRow, Rows
-from cutplan.reports.sentences import GENERAL_CAUTIONS, end_text
+from cutplan.reports.sentences import GENERAL_CAUTIONS, end_text, strokes_text
 from cutplan.reports.svg import svg
 from cutplan.units import Printing, length_text, mass_text
 
@@ -29,6 +29,7 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
         "cautions": [printable(text) for text in rows.cautions[: -len(GENERAL_CAUTIONS)]],
         "general": list(GENERAL_CAUTIONS),
         "lines": [
+            f"{strokes_text(rows.totals)}.",
             f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. "
             "Set the stop to PIECE LENGTH; figures from START hold every kerf. "
             "Mitres: long point to long point, angle from square. Bold angle: set the saw.",
