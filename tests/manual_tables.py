@@ -123,12 +123,17 @@ def within_reason() -> str:
             "a shorter one is refused",
         ),
         (
-            "length of a piece put right with `rack correct`",
+            "length of a piece put right with `rack correct`, or measured in a stock-take",
             f"1/{reason.CORRECTED_SHARE} of what it was to {reason.CORRECTED_SHARE} times that",
             "refused without `--reason`",
         ),
         (
-            f"price, where the currency is {', '.join(reason.UNITS_OF_NOTE[:-1])} or {reason.UNITS_OF_NOTE[-1]}",
+            "length as delivered",
+            "{} of what was ordered to {} times that".format(*reason.DELIVERED_SHARE),
+            "refused",
+        ),
+        (
+            f"price, or book value of an offcut, where the currency is {', '.join(reason.UNITS_OF_NOTE[:-1])} or {reason.UNITS_OF_NOTE[-1]}",
             f"{reason.DEAREST_KG} a kg",
             "warned about, once a list",
         ),

@@ -141,3 +141,13 @@ def test_a_piece_on_the_rack_is_put_right_within_reason(tmp_path: Path) -> None:
         actions.rack_add(rack, SHS, "2 m", wall="99")
     _, after = actions.rack_correct(rack, mark, length="3 m", reason="typed in feet at first")
     assert after.state.length == 3000 * MM
+
+
+def test_book_values_that_no_steel_has_are_warned_about_once(tmp_path: Path) -> None:
+    rows = (("Mark", "Section", "Length", "Book value"), ("K1", SHS, 1000, 9000), ("K2", SHS, 2000, 9000))
+    job = job_of(tmp_path, ((*H,), ("A1", 1, SHS, 900)), rack=(*rows, ("K3", SHS, 1000, 5)))
+    (warning,) = (warning for warning in job.warnings if "Book value" in warning.where)
+    assert warning.where == 'rack.csv, row 2, column D "Book value"'
+    assert (warning.found, warning.accepted) == ("9000.00, and 1 more such values", "less than 100 EUR a kg")
+    assert str(warning).count("?") == 1
+    assert "?." not in str(warning)

@@ -87,3 +87,33 @@ def test_a_delivery_with_the_decimal_comma_of_the_workshop(tmp_path: Path) -> No
     )
     (row,) = read_delivery(write_csv(tmp_path / "given.csv", rows, delimiter=";"), COMMA, OFFERS)
     assert (row.length, row.wall, row.price) == (mm(6000), mm("2.9"), 1_034_500_000)
+
+
+def test_a_measured_length_is_that_of_the_same_piece(tmp_path: Path) -> None:
+    rows = (
+        ("Mark", "Section", "Length", "Found", "Length as measured"),
+        ("A1", "SHS 40x40x3", "1200", 1, "29 m"),
+        ("A2", "SHS 40x40x3", "1200", 1, "12"),
+        ("A3", "SHS 40x40x3", "1200", 1, "1190"),
+        ("A4", "SHS 40x40x3", "1200", 0, "1"),
+    )
+    path = write_csv(tmp_path / "count.csv", rows)
+    with pytest.raises(ProblemsFound) as refused:
+        read_count(path, Workshop())
+    assert [problem.where for problem in refused.value.problems] == [
+        f'count.csv, row {row}, column E "Length as measured"' for row in (2, 3)
+    ]
+    assert "a length from 600 mm to 2400 mm, as the piece is 1200 mm" in str(refused.value)
+    assert len(read_count(path, Workshop(), any_length=True)) == 4
+
+
+@pytest.mark.parametrize(("length", "taken"), [("12", False), ("1500", True), ("12 m", True), ("12001", False)])
+def test_a_delivered_length_is_one_of_its_order_line(length: str, taken: bool, tmp_path: Path) -> None:
+    path = write_csv(tmp_path / "g.csv", (("Line", "Section", "Quantity", "Length"), ("P2", "SHS 40x40x3", 1, length)))
+    if taken:
+        assert read_delivery(path, Workshop(), OFFERS)
+        return
+    with pytest.raises(ProblemsFound) as refused:
+        read_delivery(path, Workshop(), OFFERS)
+    (problem,) = refused.value.problems
+    assert problem.accepted == "1500 mm to 12000 mm, as 6000 mm was ordered"

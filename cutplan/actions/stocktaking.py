@@ -50,7 +50,7 @@ def rack_count(rack: Rack, place: str, path: Path | str, *, reason: str = "") ->
     from cutplan.reading.stocktake import read_count
 
     seen = []
-    for row in read_count(Path(path), rack.workshop):
+    for row in read_count(Path(path), rack.workshop, any_length=bool(reason)):
         material = Material(designation=row.designation, standard=row.standard, finish=row.finish)
         state = State(length=row.measured or row.noted or 1, end_a=row.end_a, end_b=row.end_b, grade=row.grade)
         seen.append(

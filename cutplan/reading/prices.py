@@ -13,7 +13,7 @@ from cutplan.problems import Problem, Refused
 from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.headings import BASIS_FORMS, PRICES, read_basis
 from cutplan.reading.material import Material, MaterialReader
-from cutplan.reading.reason import price_fault
+from cutplan.reading.reason import DEAR_HINT, price_fault
 from cutplan.reading.sheets import RawFile
 from cutplan.reading.tables import (
     Findings,
@@ -114,7 +114,9 @@ def _warn_dear(table: Table, offers: Sequence[StockLength], currency: str, findi
         more = f", and {len(dear) - 1} more such prices" if len(dear) > 1 else ""
         found = f"{offer.typed_price} {offer.basis.value}, {money_text(offer.bar_price or 0)} a length{more}"
         where = table.place(offer.row, "Price")
-        findings.warn(offer.row, Problem(where=where, found=found, accepted=accepted, found_is_text=False))
+        findings.warn(
+            offer.row, Problem(where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False)
+        )
 
 
 def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from cutplan.model import EndState, Offcut, Workshop
-from cutplan.problems import ProblemsFound, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.reading.ditto import Repeat, repeat_above
 from cutplan.reading.headings import RACK
 from cutplan.reading.material import MaterialReader
+from cutplan.reading.reason import DEAR_HINT, price_fault
 from cutplan.reading.sheets import RawFile, load_file
 from cutplan.reading.tables import (
     Findings,
@@ -20,7 +22,16 @@ from cutplan.reading.tables import (
     read_table,
     warn_about_lengths,
 )
-from cutplan.units import LENGTH_FORMS, MM, MONEY_FORMS, QUANTITY_FORMS, ceil_div, parse_money, parse_quantity
+from cutplan.units import (
+    LENGTH_FORMS,
+    MM,
+    MONEY_FORMS,
+    QUANTITY_FORMS,
+    ceil_div,
+    money_text,
+    parse_money,
+    parse_quantity,
+)
 
 END_WORDS: dict[str, EndState] = {
     **dict.fromkeys(("sawn", "saw", "cut", "saw cut"), EndState.SAWN),
@@ -65,6 +76,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
     parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
     first_rows: dict[str, int] = {}
     lengths: list[tuple[int, str, int]] = []
+    valued: set[int] = set()
     for row in table.rows(findings):
         mark = row.words("Mark") if row.needed("Mark", str, "the mark painted on the offcut") else ""
         material = materials.read(row)
@@ -87,6 +99,8 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
             continue
         read.open_ends += None in ends
         read.open_values += book_value is None
+        if book_value is not None:
+            valued.add(row.number)
         read.offcuts.append(
             Offcut(
                 mark=mark,
@@ -106,7 +120,21 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
             )
         )
     warn_about_lengths(table, lengths, workshop.unit, findings)
+    _warn_dear(table, [piece for piece in read.offcuts if piece.row in valued], workshop.currency, findings)
     return read
+
+
+def _warn_dear(table: Table, pieces: Sequence[Offcut], currency: str, findings: Findings) -> None:
+    """Book values that no steel has are warned about, once a list."""
+    faults = [(piece, price_fault(piece.book_value, piece.section.mass_of(piece.length), currency)) for piece in pieces]
+    dear = [(piece, accepted) for piece, accepted in faults if accepted]
+    if dear:
+        piece, accepted = dear[0]
+        more = f", and {len(dear) - 1} more such values" if len(dear) > 1 else ""
+        where, found = table.place(piece.row, "Book value"), f"{money_text(piece.book_value)}{more}"
+        findings.warn(
+            piece.row, Problem(where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False)
+        )
 
 
 def read_end(text: str) -> EndState:

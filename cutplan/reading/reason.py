@@ -21,10 +21,13 @@ WALL_SHARE = (Fraction(1, 2), Fraction(3, 2))
 """A wall as measured over the nominal one; EN 10219-2 allows 10 percent."""
 UNCUT_SHARE = Fraction(9, 10)
 """A bar that was not cut, as measured, over the length it was counted on."""
+DELIVERED_SHARE = (Fraction(1, 4), Fraction(2))
+"""A length as delivered over the one ordered: a merchant may cut it so that it can be carried, or give a longer one."""
 CORRECTED_SHARE = 2
 """Longer or shorter by more than this, a piece is another one."""
 DEAREST_KG = 100
 """Currency units a kilogram, of :data:`UNITS_OF_NOTE`: ten times the price of stainless tube."""
+DEAR_HINT = "is it in cents, or for another quantity than it says?"
 UNITS_OF_NOTE = ("AUD", "CAD", "CHF", "EUR", "GBP", "NZD", "USD")
 """Currencies of which one buys about as much as one euro does, within a factor of two."""
 
@@ -62,6 +65,14 @@ def uncut_fault(measured: Length, counted: Length, how: Printing) -> str:
     return "" if measured >= least else f"at least {length_text(least, how)} of a bar that was not cut"
 
 
+def delivered_fault(measured: Length, ordered: Length, how: Printing) -> str:
+    """The same for a length as delivered that is none of its order line."""
+    least, most = (int(share * ordered) for share in DELIVERED_SHARE)
+    if least <= measured <= most:
+        return ""
+    return f"{length_text(least, how)} to {length_text(most, how)}, as {length_text(ordered, how)} was ordered"
+
+
 def check_correction(after: Length, before: Length, how: Printing) -> None:
     """Refuse a corrected length that makes another piece of it; raises Refused."""
     if before <= after * CORRECTED_SHARE and after <= before * CORRECTED_SHARE:
@@ -75,7 +86,7 @@ def check_correction(after: Length, before: Length, how: Printing) -> None:
 
 
 def price_fault(bar_price: Money, mass: Mass, currency: str) -> str:
-    """What would be usual in place of a price that no steel has; blank when it may be one."""
+    """What would be usual in place of a price or a value that no steel has; blank when it may be one."""
     if currency not in UNITS_OF_NOTE or bar_price * KG <= DEAREST_KG * 1_000_000 * mass:
         return ""
-    return f"a price of less than {DEAREST_KG} {currency} a kg: is it per tonne, or in cents?"
+    return f"less than {DEAREST_KG} {currency} a kg"

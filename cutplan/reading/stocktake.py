@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cutplan.model import EndState, StockLength, Workshop
-from cutplan.problems import ProblemsFound
+from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.headings import Heading, Kind
 from cutplan.reading.material import MaterialReader
 from cutplan.reading.rack import END_FORMS, read_end
-from cutplan.reading.reason import wall_fault
+from cutplan.reading.reason import check_correction, delivered_fault, wall_fault
 from cutplan.reading.sheets import load_file
 from cutplan.reading.tables import Findings, in_order, length_reader, read_table
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, Length, Money, parse_decimal, parse_money
@@ -86,16 +86,19 @@ class Given:
 
 
 def _count(text: str) -> int:
-    from cutplan.problems import Refused
-
     value = parse_decimal(text, COUNT_FORMS)
     if value != value.to_integral_value() or value > 100_000:
         raise Refused(text, COUNT_FORMS)
     return int(value)
 
 
-def read_count(path: Path, workshop: Workshop) -> tuple[Counted, ...]:
+def read_count(path: Path, workshop: Workshop, *, any_length: bool = False) -> tuple[Counted, ...]:
     """The rows of a stock-take that say how many were found.
+
+    Parameters
+    ----------
+    any_length
+        Whether a length as measured may make another piece of the one noted.
 
     Raises
     ------
@@ -116,6 +119,11 @@ def read_count(path: Path, workshop: Workshop) -> tuple[Counted, ...]:
         measured = row.parse(name, length_reader(units.get(name, workshop.unit)), None, LENGTH_FORMS)
         end_a, end_b = (row.parse(end, read_end, EndState.SAWN, END_FORMS) for end in ("End A", "End B"))
         mark = row.words("Mark")
+        if mark and found and noted and measured and not any_length:
+            try:
+                check_correction(measured, noted, workshop.printing)
+            except Refused as refused:
+                row.refuse(name, row.text(name), refused.accepted, refused.hint)
         if not mark and found and measured is None and noted is None:
             row.refuse(name, "a blank cell", "the length of a piece that bears no mark", typed=False)
         if row.sound and material is not None and found is not None:
@@ -143,7 +151,7 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
     table = read_table(load_file(path), DELIVERY, findings, workshop.decimal_sign)
     if table is None:
         raise ProblemsFound(in_order(findings.problems))
-    ordered = {offer.id for offer in offers}
+    ordered = {offer.id: offer.length for offer in offers}
     materials, rows = MaterialReader(workshop), []
     units = {name: column.unit or workshop.unit for name, column in table.columns.items()}
     for row in table.rows(findings):
@@ -157,6 +165,9 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
         fault = wall_fault(wall, material.section.thickness) if wall is not None and material is not None else ""
         if fault:
             row.refuse("Wall", row.text("Wall"), fault)
+        fault = delivered_fault(length, ordered[line], workshop.printing) if length and line in ordered else ""
+        if fault:
+            row.refuse("Length", row.text("Length"), fault)
         price = row.parse("Price", parse_money, None, MONEY_FORMS)
         heat_number, certificate = row.words("Heat number"), row.words("Certificate")
         if row.sound and line and material is not None and quantity is not None and length is not None:
