@@ -133,7 +133,8 @@ def within_reason() -> str:
             "refused",
         ),
         (
-            f"price, or book value of an offcut, where the currency is {', '.join(reason.UNITS_OF_NOTE[:-1])} or {reason.UNITS_OF_NOTE[-1]}",
+            f"price, or book value of an offcut, where the currency is {', '.join(reason.UNITS_OF_NOTE[:-1])} "
+            f"or {reason.UNITS_OF_NOTE[-1]}",
             f"{reason.DEAREST_KG} a kg",
             "warned about, once a list",
         ),

@@ -16,7 +16,7 @@ ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "cutplan"
 
 ORDER: list[tuple[str, ...]] = [
-    ("problems", "isolated", "manual"),
+    ("problems", "isolated", "unfinished", "manual"),
     ("units",),
     ("sums", "sections", "drilling"),
     ("model",),
@@ -31,7 +31,7 @@ on one line know nothing of one another."""
 ONLY_FROM = {
     "checking": {"problems", "units", "model"},
     "cli": {"problems", "manual", "units", "sums", "sections", "model", "actions"},
-    "rack": {"problems", "isolated", "units", "sections", "model"},
+    "rack": {"problems", "isolated", "unfinished", "units", "sections", "model"},
 }
 """Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command
 line is words over the actions."""

@@ -18,6 +18,7 @@ from cutplan.planfile.parsing import from_document
 from cutplan.planfile.satisfying import Says, satisfying
 from cutplan.problems import Problem, ProblemsFound, Refused, plain
 from cutplan.sections import read_section
+from cutplan.unfinished import unfinished
 from cutplan.units import exact_money_text, mm_text
 
 SCHEMA_FILE = "plan.schema.json"
@@ -44,7 +45,7 @@ def write(job: Job, plan: Plan, path: Path) -> None:
     """
     # A file name can hold bytes that are no UTF-8; written as JSON escapes they come back as they were.
     text = document_text(to_document(job, plan)).encode("utf-8", "backslashreplace")
-    temporary = path.with_name(f".{path.name}.{os.getpid()}")
+    temporary = unfinished(path)
     try:
         with temporary.open("wb") as file:
             file.write(text)

@@ -15,6 +15,7 @@ from cutplan.rack.marks import LETTERS, look_of, mark_of
 from cutplan.rack.pieces import Doing
 from cutplan.rack.replay import contradictions
 from cutplan.rack.store import Ledger, open_ledger, refusals_named, save_copy
+from cutplan.unfinished import unfinished
 
 
 def backup(ledger: Ledger, target: Path) -> None:
@@ -71,7 +72,7 @@ def restore(path: Path, copy: Path) -> Restored:
                 save_copy(source.db, path)
                 return Restored()
             kept = _free_name(path)
-            half = path.with_name(f".{path.name}.restored.{os.getpid()}")
+            half = unfinished(path.with_name(f"{path.name}.restored"))
             known = _marks_and_actions(path)
             try:
                 save_copy(source.db, half)

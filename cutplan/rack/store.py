@@ -18,6 +18,7 @@ from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, schema_due, sc
 from cutplan.rack.seals import broken_seal, seal_all
 from cutplan.rack.shares import locks_work, on_network
 from cutplan.rack.waiting import SOMEBODY, holder, named_while_waiting
+from cutplan.unfinished import unfinished
 
 APPLICATION_ID = 0x7261636B
 """Stands in the header of every ledger, so that another program's file is not taken for one."""
@@ -290,7 +291,7 @@ def _copy_before_step(path: Path, version: int) -> None:
 
 def save_copy(source: sqlite3.Connection, target: Path) -> None:
     """Copy an open ledger to a new file that is whole and on disk, or not there."""
-    half = target.with_name(f".{target.name}.{os.getpid()}")
+    half = unfinished(target)
     try:
         _begin(half)
         copy = sqlite3.connect(half)

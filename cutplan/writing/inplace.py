@@ -10,6 +10,7 @@ from pathlib import Path
 
 from cutplan.problems import ProblemsFound
 from cutplan.reading.sheets import refuse
+from cutplan.unfinished import unfinished
 
 try:
     import fcntl
@@ -55,7 +56,7 @@ def replace(path: Path, content: bytes, before: bytes | None) -> None:
         if owner.exists():
             hint = f"close it and run again; if it is not open anywhere, delete {owner}"
             raise refuse(path.name, "a file that is open in a spreadsheet program", "a file that is closed", hint)
-    temporary = path.with_name(f".{os.getpid()}.{path.name}")
+    temporary = unfinished(path)
     try:
         # Nobody else may read what nobody else may read in the file itself.
         handle = os.open(temporary, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666 if before is None else 0o600)
