@@ -193,6 +193,24 @@ def test_lists_read_again_are_compared(parts: str, tmp_path: Path) -> None:
     assert run("verify", "reports/frame/plan.json").exit_code == 0, "the plan file itself holds as ever"
 
 
+def test_a_plan_of_the_rest_is_compared_in_what_is_left(parts: str, tmp_path: Path) -> None:
+    assert run("rack", "add", "SHS 40x40x3", "6000", "--end-a", "mill", "--end-b", "mill").exit_code == 0
+    assert run("plan", parts).exit_code == 0
+    done = run("replan", "reports/frame/plan.json", "--spoiled", "A", "--bar", "1", "--copy", "2")
+    assert done.exit_code == 0, done.output
+    against = ("verify", "reports/frame/rest-1/plan.json", "--inputs", parts)
+    same = run(*against)
+    assert same.exit_code == 0, same.output
+    assert "the lists, read again, say of what is left to cut what the plan file says" in " ".join(same.stdout.split())
+    listed = tmp_path / parts
+    before = listed.read_text()
+    for typed, said in (("A,1,", "parts.A.quantity: "), ("Z,4,", "parts[A]: is no longer in the lists")):
+        listed.write_text(before.replace("A,4,", typed))
+        other = run(*against)
+        assert other.exit_code == 4, other.output
+        assert said in other.stdout
+
+
 def test_of_a_rack_with_a_ledger_what_the_plan_uses_is_compared(parts: str) -> None:
     assert run("rack", "add", "SHS 40x40x3", "2600").exit_code == 0
     assert run("plan", parts).exit_code == 0

@@ -155,6 +155,8 @@ def rest_planned(
     When it is done, it must lead to the same. A kill leaves all of it or nothing in the ledger, one ``undo`` takes all
     of it back. Raises what :func:`replan` raises.
     """
+    from cutplan.planfile import AGAIN
+
     after = deed.tried()
     made = sum(after.made.values())
     told = [*told, *([f"Nothing is planned again of what is cut already: {made} in all."] if made else [])]
@@ -170,7 +172,7 @@ def rest_planned(
         others=(),
         workshop=replace(job.workshop, saw=saw),
         files=(*(file for file in job.files if file.role not in ("rack", LEDGER)), ledger_file(rack, after.offcuts)),
-        assumptions=(*(f"Planned again: {text}" for text in told), *job.assumptions),
+        assumptions=(*(f"{AGAIN}{text}" for text in told), *job.assumptions),
         warnings=(),
     )
     with reserved(folder):

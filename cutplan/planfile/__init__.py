@@ -6,13 +6,14 @@ for the reader's sake, are never read back, and can be held against the base
 values by :func:`contradictions`.
 """
 
-from cutplan.planfile.comparing import differences_from, files_written_again
+from cutplan.planfile.comparing import AGAIN, differences_from, files_written_again, of_the_rest
 from cutplan.planfile.digest import digest_failures, digest_of
 from cutplan.planfile.document import SCHEMA_VERSION, plan_digest, to_document
 from cutplan.planfile.files import contradictions, read_document, schema, write
 from cutplan.planfile.parsing import from_document
 
 __all__ = [
+    "AGAIN",
     "SCHEMA_VERSION",
     "contradictions",
     "differences_from",
@@ -20,6 +21,7 @@ __all__ = [
     "digest_of",
     "files_written_again",
     "from_document",
+    "of_the_rest",
     "plan_digest",
     "read_document",
     "schema",

@@ -9,6 +9,10 @@ from cutplan.model import Job
 from cutplan.planfile.document import Document, job_document
 from cutplan.planfile.files import differences
 
+AGAIN = "Planned again: "
+"""How assumptions of a plan of the rest begin: it has the parts that were not cut, from what can still be had."""
+_OF_WHAT_IS_LEFT = frozenset(("marking", "others"))
+"""What follows from the parts that are left, or is bought once."""
 NAMED_BY = {"sections": "key", "parts": "mark", "offers": "id", "offcuts": "mark"}
 """Lists whose entries have names: a row that came or went is told once, and not with every row below it."""
 
@@ -32,6 +36,8 @@ def differences_from(job: Job, document: Document, offcuts: Collection[str] | No
         other bytes is none: see :func:`files_written_again`.
     """
     stated, fresh = ({**values, "job": _without_digests(values["job"])} for values in (document, job_document(job)))
+    if of_the_rest(document):
+        stated, fresh = _what_is_left(stated, fresh)
     found: list[str] = []
     for key in fresh:
         if key not in NAMED_BY:
@@ -50,6 +56,30 @@ def files_written_again(job: Job, document: Document) -> tuple[str, ...]:
     return tuple(
         file.name for file in job.files if before.get((file.role, file.name), file.sha256) != file.sha256
     )  # fmt: skip
+
+
+def of_the_rest(document: Mapping[str, Any]) -> bool:
+    """Was the plan made when part of its job was cut already? Then the lists say more than it holds."""
+    return any(text.startswith(AGAIN) for text in document["job"]["assumptions"])
+
+
+def _what_is_left(stated: Document, fresh: Document) -> tuple[Document, Document]:
+    """Of a plan of the rest and of its lists, what both can say: no more of each part than was wanted, of each offer."""
+    about = {**stated["job"], "warnings": [], "silenced": 0}
+    about["assumptions"] = [text for text in about["assumptions"] if not text.startswith(AGAIN)]
+    ours = {**stated, "job": about}
+    theirs = {**fresh, "job": {**fresh["job"], "warnings": [], "silenced": 0}}
+    for key, counted in (("sections", ""), ("parts", "quantity"), ("offers", "available")):
+        here, wanted = (_by_name(values[key], NAMED_BY[key]) for values in (ours, theirs))
+        theirs[key] = [_no_more(wanted[name], here[name], counted) for name in here if name in wanted]
+    compared = [key for key in fresh if key not in _OF_WHAT_IS_LEFT]
+    return {key: ours[key] for key in compared}, {key: theirs[key] for key in compared}
+
+
+def _no_more(wanted: Document, left: Document, counted: str) -> Document:
+    """What the lists say, with the number that is left where it is no more than theirs."""
+    most, here = (each.get(counted) for each in (wanted, left))
+    return {**wanted, counted: here} if here is not None and (most is None or here <= most) else wanted
 
 
 def _without_digests(about: Mapping[str, Any]) -> Document:
