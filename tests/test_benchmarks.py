@@ -14,7 +14,7 @@ import pytest
 
 from cutplan.buying import plan_job
 from cutplan.checking import check
-from cutplan.model import EndState, Job, Plan, Status
+from cutplan.model import NO_WORK, EndState, Job, Plan, Status, Work
 from cutplan.units import CURRENCY, MM
 from tests import builders
 from tests.benchmarks import record, run, versus
@@ -257,6 +257,10 @@ def test_job_with_rules_the_models_lack_is_refused() -> None:
     job = builders.job([builders.part("A", 1, 100)], [builders.offer("P1", 1000, 1)], safe_hold=120)
     with pytest.raises(ValueError, match="safe hold"):
         versus.problem_of(job)
+    for part, work in ((builders.part("A", 1, 100, mitres=(45, 0)), NO_WORK), (job.parts[0], Work(per_cut=1))):
+        other = builders.job([part], [builders.offer("P1", 1000, 1)], work=work)
+        with pytest.raises(ValueError, match="square ends alone"):
+            versus.problem_of(other)
 
 
 def test_ratio_counts_capped_runs() -> None:

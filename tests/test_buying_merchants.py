@@ -75,6 +75,18 @@ def test_a_merchant_that_delivers_brings_any_length() -> None:
     assert plan.if_delivered is None
 
 
+def test_nothing_is_forgone_where_only_longer_left_overs_would_be_worth_more() -> None:
+    """Two metres for 11 leave 1001 mm more than one for 10, which would be worth 2: none buys steel to lay it by."""
+    dear = builders.offer("L", 2001, 11)
+    part = builders.part("A", 1, 900)
+    job = builders.job(
+        [part], [builders.offer("Y", 1000, 10), dear], longest_carry=1500, keep=100, offcut_value_per_mm=2_000
+    )
+    plan = planned(job)
+    assert plan.cost == 10 * CURRENCY - 100 * 2_000
+    assert plan.if_delivered is None
+
+
 def test_nothing_is_forgone_where_the_long_stock_is_no_cheaper() -> None:
     dear = builders.offer("L", 2000, 25)
     assert plan_job(builders.job([A], [builders.offer("Y", 1000, 10), dear], longest_carry=1500)).if_delivered is None

@@ -87,9 +87,7 @@ def _against(job: Job, document: dict[str, Any], plan: Plan, judged: Review) -> 
     again = planfile.files_written_again(job, document)
     findings = [f"{name} was written again since, in nothing that the plan rests on" for name in again if not found]
     if not found and planfile.of_the_rest(document):
-        findings.append(
-            "the lists, read again, say of what is left to cut what the plan file says, and of no part less"
-        )
+        findings.append("the lists, read again, say of what is left to cut what the plan file says")
     elif not found:
         findings.append("the lists, read again, say what the plan file says")
     return replace(judged, failures=(*judged.failures, *found), findings=(*judged.findings, *findings))

@@ -106,7 +106,14 @@ def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
         other = replace(plan, if_delivered=plan_at(replace(desk, job=delivered)))
     except (KeyboardInterrupt, NoPlan):
         return None
-    return other.if_delivered if other.money_forgone or other.mass_forgone else None
+    found = other.if_delivered
+    saves = other.money_forgone and found is not None and _paid(found) < _paid(plan)
+    return found if saves or other.mass_forgone else None
+
+
+def _paid(plan: Plan) -> Money:
+    """What a plan costs before left overs count: none is bought to lie on the rack, however long."""
+    return plan.cost + sum(bar.drop.value for bar in plan.bars)
 
 
 def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:

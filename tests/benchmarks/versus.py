@@ -115,6 +115,8 @@ def problem_of(job: Job) -> Problem:
     if len(groups) > 1 or not group.priced or grades != {""} or any(p.grip < rules.hold for p in group.parts):
         raise ValueError("the models know one priced group of one grade, its parts no shorter than the safe hold")
     stocks = [stock for stock in stocks_of(job, group) if stock.most]
+    if any(part.mitred for part in group.parts) or any(s.per_bar or s.per_cut or s.per_setup for s in stocks):
+        raise ValueError("the models know square ends alone, and no money but that of the bars")
     weights = [weight(part, rules.kerf) for part in group.parts]
     step = math.gcd(*weights)
     if rules.rate:
