@@ -102,6 +102,7 @@ def spoil(worked: Path, folder: Path, times: int) -> None:
     assert silent, "bytes that nothing is stored in"
 
 
+@pytest.mark.thorough
 def test_a_changed_byte_is_found_or_says_nothing(worked: Path, tmp_path: Path) -> None:
     spoil(worked, tmp_path, EVERY_RUN)
 

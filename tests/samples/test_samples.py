@@ -37,6 +37,15 @@ def sample(request: pytest.FixtureRequest) -> tuple[str, Job, Plan]:
     return name, job, actions.plan(job)
 
 
+@pytest.fixture(scope="module")
+def written(sample: tuple[str, Job, Plan], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder with all outputs of the sample."""
+    _, job, plan = sample
+    folder = tmp_path_factory.mktemp("written")
+    actions.write_plan(job, plan, folder)
+    return folder
+
+
 def test_every_project_is_tried() -> None:
     not_projects = {
         "README.md",
@@ -53,16 +62,15 @@ def test_every_project_is_tried() -> None:
     )
 
 
-def test_sample_is_planned_written_and_read_back(sample: tuple[str, Job, Plan], tmp_path: Path) -> None:
+def test_sample_is_planned_written_and_read_back(sample: tuple[str, Job, Plan], written: Path) -> None:
     name, job, plan = sample
     pieces = Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
     assert pieces == {part.mark: part.quantity for part in job.parts}
     assert pieces.total() == PIECES[name]
     assert plan.stopped_by == ""
-    plan_file, workbook, printed, *_ = actions.write_plan(job, plan, tmp_path)
-    assert actions.verify(plan_file) == ()
-    assert workbook.stat().st_size > 5000
-    assert printed.stat().st_size > 20000
+    assert actions.verify(written / actions.PLAN_FILE) == ()
+    assert (written / actions.WORKBOOK).stat().st_size > 5000
+    assert (written / actions.PRINTED).stat().st_size > 20000
 
 
 def test_sample_raises_no_question(sample: tuple[str, Job, Plan]) -> None:
@@ -78,13 +86,12 @@ def test_sample_summary_fits_the_terminal(sample: tuple[str, Job, Plan]) -> None
     assert max(map(len, lines)) <= 80
 
 
-def test_an_inch_shop_sees_no_kilograms(sample: tuple[str, Job, Plan], tmp_path: Path) -> None:
+def test_an_inch_shop_sees_no_kilograms(sample: tuple[str, Job, Plan], written: Path) -> None:
     """Its masses are in pounds on every sheet; the filters of the caution stand as their source gives them."""
     name, job, plan = sample
     if job.workshop.printing.mass_unit != "lb":
         pytest.skip(f"{name} is weighed in kg")
-    actions.write_plan(job, plan, tmp_path)
-    book = load_workbook(tmp_path / "plan.xlsx")
+    book = load_workbook(written / actions.WORKBOOK)
     texts = [str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row if cell.value is not None]
     texts += actions.summary(job, plan).splitlines()
     assert any(re.search(r"\blb\b", text) for text in texts)
@@ -158,17 +165,16 @@ def test_stand_is_read_in_inches() -> None:
 
 
 def test_paper_page_workbook_and_terminal_say_what_the_plan_file_says(
-    sample: tuple[str, Job, Plan], tmp_path: Path
+    sample: tuple[str, Job, Plan], written: Path
 ) -> None:
     """Every mark, piece length and running dimension, bar by bar, and what is to be paid, in every output."""
     _, job, plan = sample
-    actions.write_plan(job, plan, tmp_path)
-    document = json.loads((tmp_path / actions.PLAN_FILE).read_text(encoding="utf-8"))
+    document = json.loads((written / actions.PLAN_FILE).read_text(encoding="utf-8"))
     how = job.workshop.printing
-    pages = [page.extract_text() for page in PdfReader(tmp_path / actions.PRINTED).pages]
+    pages = [page.extract_text() for page in PdfReader(written / actions.PRINTED).pages]
     printed = " ".join(" ".join(pages).split())
-    shown = " ".join(re.sub(r"<[^>]*>", " ", (tmp_path / actions.PAGE).read_text(encoding="utf-8")).split())
-    cells = load_workbook(tmp_path / actions.WORKBOOK, data_only=True)["Cut"]
+    shown = " ".join(re.sub(r"<[^>]*>", " ", (written / actions.PAGE).read_text(encoding="utf-8")).split())
+    cells = load_workbook(written / actions.WORKBOOK, data_only=True)["Cut"]
     rows = [[cell.value for cell in row if cell.value is not None] for row in cells.iter_rows()]
     bars = {
         bar["number"] + place: bar
