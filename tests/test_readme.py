@@ -124,6 +124,12 @@ def test_the_lowest_releases_are_those_that_are_allowed() -> None:
         assert f"{tried[name]}.".startswith(f"{bound}."), name
 
 
+def test_the_newest_of_the_changes_is_this_version() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    released = re.findall(r"^## (\d+\.\d+\.\d+),", PAGES["changes"], re.MULTILINE)
+    assert released[0] == project["version"]
+
+
 def test_every_command_and_option_is_listed_and_exists() -> None:
     known = dict(all_commands())
     rows = [row for title in COMMAND_TABLES for row in table_below("commands", title)]
