@@ -2,8 +2,9 @@
 
     python -m tests.fuzz.run --cases 3000 [--seed 1] [--kind "plan.json"] [--processes 2]
 
-Each case has a number from which it is made anew: ``--first N --cases 1`` repeats one alone. It fails when one ends in
-a trace, is aborted, takes more than ten seconds of processor time or comes to more than a gigabyte.
+Each case has a number from which it is made anew: ``--first N --cases 1`` repeats one alone. Of the jobs that are read
+one in four is planned, with a limit of a second, and printed. A case fails when it ends in a trace, is aborted, takes
+more than ten seconds of processor time, as much again for planning and printing, or comes to more than a gigabyte.
 """
 
 from __future__ import annotations
@@ -21,10 +22,13 @@ import tempfile
 import time
 import traceback
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
+from cutplan import actions
 from cutplan.actions import CheckFailed
+from cutplan.model import Job
 from cutplan.problems import NoPlan, ProblemsFound
 from tests.forked import GIGABYTE
 from tests.fuzz.kinds import KINDS, sound_folder
@@ -32,7 +36,11 @@ from tests.fuzz.mutations import mutated
 
 SECONDS = 10
 BATCH = 250
-READ, REFUSED, TRACE, ABORT, SLOW, LARGE = "read", "refused", "trace", "abort", "over 10 s", "over 1 GB"
+PLANNED_SHARE = 0.25
+MOST_PLANNED = 2_000
+"""Parts of a job up to which it is planned and printed: how long more take is measured, not fuzzed."""
+READ, REFUSED, PLANNED, NO_PLAN = "read", "refused", "planned", "no plan"
+TRACE, ABORT, SLOW, LARGE = "trace", "abort", "over 10 s", "over 1 GB"
 BAD = (TRACE, ABORT, SLOW, LARGE)
 
 
@@ -44,14 +52,54 @@ def one_case(number: int, seed: int, sound: Path, folder: Path, kind: str = "") 
     path = folder / KINDS[name].file
     path.write_bytes(mutated((sound / KINDS[name].file).read_bytes(), chance))
     try:
-        KINDS[name].read(folder)
-    except (ProblemsFound, NoPlan, CheckFailed):
-        return name, REFUSED, ""
+        how, job = _timed(lambda: _read(name, folder))
+        if (
+            isinstance(job, Job)
+            and sum(part.quantity for part in job.parts) <= MOST_PLANNED
+            and chance.random() < PLANNED_SHARE
+        ):
+            how = _timed(lambda: _planned(job, folder / "out"))
+    except TimeoutError:
+        return name, SLOW, ""
     except MemoryError:
         return name, LARGE, ""
     except BaseException:
         return name, TRACE, traceback.format_exc()
-    return name, READ, ""
+    return name, how, ""
+
+
+def _timed(step: Callable[[], Any]) -> Any:
+    """What a step returns.
+
+    Raises
+    ------
+    TimeoutError
+        When it took more than its processor time; where it takes still more, the process is killed.
+    """
+    begun = time.process_time()
+    resource.setrlimit(resource.RLIMIT_CPU, (int(begun) + SECONDS + 1, resource.RLIM_INFINITY))
+    answer = step()
+    if time.process_time() - begun > SECONDS:
+        raise TimeoutError
+    return answer
+
+
+def _read(name: str, folder: Path) -> tuple[str, object]:
+    try:
+        return READ, KINDS[name].read(folder)
+    except (ProblemsFound, NoPlan, CheckFailed):
+        return REFUSED, None
+
+
+def _planned(job: Job, folder: Path) -> str:
+    """Plan a job that was read and write all that is printed; nothing but a part without a bar may prevent that."""
+    try:
+        plan = actions.plan(job, time_limit=1)
+    except NoPlan:
+        return NO_PLAN
+    actions.write_plan(job, plan, folder)
+    actions.print_labels(folder / "plan.json")
+    return PLANNED
 
 
 def batch(numbers: range, seed: int, sound: Path, kind: str) -> Iterator[tuple[int, str, str, str]]:
@@ -86,13 +134,9 @@ def _work(numbers: list[int], seed: int, sound: Path, kind: str, writing: int) -
     resource.setrlimit(resource.RLIMIT_AS, (size + GIGABYTE,) * 2)
     with tempfile.TemporaryDirectory(dir=sound.parent) as place:
         for number in numbers:
-            begun = time.process_time()
-            resource.setrlimit(resource.RLIMIT_CPU, (int(begun) + SECONDS + 1, resource.RLIM_INFINITY))
             folder = Path(place) / str(number)
             name, how, trace = one_case(number, seed, sound, folder, kind)
             shutil.rmtree(folder, ignore_errors=True)
-            if how in (READ, REFUSED) and time.process_time() - begun > SECONDS:
-                how = SLOW
             os.write(writing, (json.dumps([number, name, how, trace]) + "\n").encode("ascii"))
     os._exit(0)
 
@@ -125,7 +169,7 @@ def main() -> int:
     asked = parser.parse_args()
     ended = run(asked.first, asked.cases, seed=asked.seed, kind=asked.kind, processes=asked.processes)
     counts = Counter((name, how) for _, name, how, _ in ended)
-    columns = (READ, REFUSED, *BAD)
+    columns = (READ, PLANNED, NO_PLAN, REFUSED, *BAD)
     print(f"{'':20}" + "".join(f"{word:>11}" for word in columns))
     for name in dict.fromkeys(name for _, name, _, _ in ended):
         print(f"{name:20}" + "".join(f"{counts[name, how]:>11}" for how in columns))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -12,7 +13,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from cutplan.problems import Problem, ProblemsFound
+from cutplan import actions
+from cutplan.actions import CheckFailed
+from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.reading import read_job
 from tests.effort import examples
 from tests.fuzz import run
@@ -59,6 +62,29 @@ def test_what_goes_wrong_is_seen(sound: Path, monkeypatch: pytest.MonkeyPatch) -
     ended = list(run.batch(range(5), 1, sound, ""))
     assert [(number, how) for number, _, how, _ in ended] == list(enumerate(ways))
     assert "KeyError" in ended[0][3]
+
+
+def test_jobs_that_are_read_are_planned_and_printed(sound: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What goes wrong there is seen too, and that no bar holds a part is no fault."""
+    job = read_job(sound / "parts.csv", prices=sound / "prices.csv")
+    monkeypatch.setattr(run, "PLANNED_SHARE", 1)
+    monkeypatch.setattr(run, "KINDS", {"job": Kind("parts.csv", lambda folder: job)})
+    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["planned"]
+    lengthened = replace(job, parts=tuple(replace(part, quantity=10**9) for part in job.parts))
+    monkeypatch.setattr(run, "KINDS", {"job": Kind("parts.csv", lambda folder: lengthened)})
+    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["read"]
+
+    def refuse(*_: object, **__: object) -> None:
+        raise NoPlan("no bar")
+
+    def fail(*_: object) -> None:
+        raise CheckFailed(["too short"])
+
+    monkeypatch.setattr(run, "KINDS", {"job": Kind("parts.csv", lambda folder: job)})
+    monkeypatch.setattr(actions, "write_plan", fail)
+    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["trace"]
+    monkeypatch.setattr(actions, "plan", refuse)
+    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["no plan"]
 
 
 CELLS = st.one_of(
