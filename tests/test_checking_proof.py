@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking.proof import ProofReview, review_proof
-from cutplan.model import Job, Leaf, Proof, Split, Status, Work, groups_of
+from cutplan.model import Job, Leaf, Part, Proof, Split, Status, Work, groups_of
 from cutplan.units import CURRENCY
 from tests.builders import job, mm, offcut, offer, part
 
@@ -239,3 +239,17 @@ def test_a_value_too_large_for_64_bits_is_refused() -> None:
     assert (
         told == "leaf 1 cannot be rechecked: the denominator or the value of a left over is too large for 64-bit sums"
     )
+
+
+def test_who_shares_a_set_up_is_asked_once_for_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+    known = Part.cut_alike.fget
+    monkeypatch.setattr(Part, "cut_alike", property(lambda self: asked.append(self.mark) or known(self)))
+    counts = []
+    for number in (20, 40):
+        asked.clear()
+        parts = [part(f"P{n}", 1, 300 + n) for n in range(number)]
+        tiny = job(parts, [offer("A", 1000, 10)], work=Work(per_setup=CURRENCY))
+        worked(tiny, proof(leaf([(0, number)], *[1.0] * number), sources=("A",)))
+        counts.append(len(asked))
+    assert 0 < counts[1] <= 2 * counts[0]

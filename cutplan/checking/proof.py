@@ -65,6 +65,8 @@ class _Problem:
     reckoning: Reckoning
     flush: frozenset[int]
     """Places of the sources whose bars square parts can fill to their very end, which spares the last stroke."""
+    sharing: tuple[int, ...] = ()
+    """For each part how many share its set-up: those that are cut alike but lie the other way about."""
 
     @property
     def mitred(self) -> bool:
@@ -85,12 +87,17 @@ class _Problem:
         return source.price + source.per_cut * (int(source.start_trim > 0) - int(spared))
 
     def set_up(self, per_setup: int, place: int) -> int:
-        """What a part counts for of its set-up, which parts share that are cut alike but lie the other way about."""
-        if not per_setup:
-            return 0
-        cut_alike = self.parts[place].cut_alike
-        sharing = len({part.laid_alike for part in self.parts if part.cut_alike == cut_alike})
-        return self.denominator * per_setup // sharing
+        """What a part counts for of its set-up: its share."""
+        return self.denominator * per_setup // self.sharing[place] if per_setup else 0
+
+
+def _sharing(parts: Sequence[Part]) -> tuple[int, ...]:
+    """For each part how many ways to lie in a bar its set-up serves."""
+    ways: dict[Hashable, set[Hashable]] = {}
+    settings = [part.cut_alike for part in parts]
+    for part, setting in zip(parts, settings, strict=True):
+        ways.setdefault(setting, set()).add(part.laid_alike)
+    return tuple(len(ways[setting]) for setting in settings)
 
 
 def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Multiplier] = ()) -> ProofReview:
@@ -127,6 +134,7 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
         denominator=proof.denominator,
         reckoning=ways[0][0],
         flush=_flush(group, sources, ways[0][0]),
+        sharing=_sharing(group.parts) if any(source.per_setup for source in sources) else (),
     )
     failures = _form_failures(problem, group, proof, limited=job.workshop.most_kept is not None)
     if not failures:

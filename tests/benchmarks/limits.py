@@ -22,7 +22,7 @@ if __name__ == "__main__":
 
 from cutplan.buying import plan_job
 from cutplan.checking import check
-from cutplan.model import Job, Merchant
+from cutplan.model import Job, Merchant, Work
 from cutplan.units import CURRENCY, exact_money_text
 from tests import builders
 
@@ -32,14 +32,14 @@ LATE = 1.0
 MOST_MEGABYTES = 1000
 
 
-def lengths(different: int, *, quantity: int = 1, offers: int = 1) -> Job:
-    """So many different lengths in tenths of a millimetre."""
+def lengths(different: int, *, quantity: int = 1, offers: int = 1, set_up: int = 0) -> Job:
+    """So many different lengths in tenths of a millimetre; ``set_up`` is the money for setting the saw."""
     draw = random.Random(different)
     wanted = draw.sample(range(1000, 40_000), different) if different < 39_000 else range(1000, 1000 + different)
     scale = 10 if different < 39_000 else 20
     parts = [builders.part(f"M{n}", quantity, f"{length / scale:.2f}") for n, length in enumerate(wanted)]
     stock = [builders.offer(f"P{n}", 6000 + 250 * n, 60 + 2.4 * n) for n in range(offers)]
-    return builders.job(parts, stock, kerf=3, end_trim=10, safe_hold=120)
+    return builders.job(parts, stock, kerf=3, end_trim=10, safe_hold=120, work=Work(per_setup=set_up))
 
 
 def merchants(number: int, *, cut_charge: int = 0) -> Job:
@@ -89,6 +89,7 @@ CASES: dict[str, Callable[[], Job]] = {
     "1,000 lengths from ten": lambda: lengths(1000, offers=10),
     "5,000 lengths": lambda: lengths(5000),
     "5,000 lengths from ten": lambda: lengths(5000, offers=10),
+    "5,000 lengths with set-ups": lambda: lengths(5000, set_up=CURRENCY // 2),
     "20,000 lengths": lambda: lengths(20_000),
     "100,000 lengths": lambda: lengths(100_000),
     "100,000 parts": lambda: lengths(50, quantity=2000),
