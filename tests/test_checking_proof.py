@@ -242,9 +242,14 @@ def test_a_value_too_large_for_64_bits_is_refused() -> None:
 
 
 def test_who_shares_a_set_up_is_asked_once_for_each_part(monkeypatch: pytest.MonkeyPatch) -> None:
-    asked = []
-    known = Part.cut_alike.fget
-    monkeypatch.setattr(Part, "cut_alike", property(lambda self: asked.append(self.mark) or known(self)))
+    asked: list[str] = []
+    known = Part.cut_alike.__get__
+
+    def counted(asker: Part) -> Any:
+        asked.append(asker.mark)
+        return known(asker)
+
+    monkeypatch.setattr(Part, "cut_alike", property(counted))
     counts = []
     for number in (20, 40):
         asked.clear()
