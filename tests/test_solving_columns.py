@@ -98,14 +98,14 @@ def test_a_known_lp_value_is_reached() -> None:
     relaxation = generator(chvatal()).relax(((0, 1313),), chvatal().demand, math.inf, 400)
     assert relaxation is not None
     assert relaxation.solution.value == pytest.approx(452_250_000)
-    assert not relaxation.closed
+    assert not relaxation.at_target
 
 
 def test_a_node_ends_once_its_bound_reaches_the_target() -> None:
     instance = chvatal()
     relaxation = generator(instance).relax(((0, 1313),), instance.demand, 300_000_000, 400)
     assert relaxation is not None
-    assert relaxation.closed
+    assert relaxation.at_target
     assert 300_000_000 <= relaxation.bound <= 452_250_001
 
 
@@ -141,7 +141,7 @@ def test_a_struck_clock_ends_column_generation() -> None:
 
 def test_nothing_known_proves_nothing() -> None:
     relaxation = unsolved(chvatal())
-    assert (relaxation.bound, relaxation.duals, relaxation.least_reduced, relaxation.closed) == (
+    assert (relaxation.bound, relaxation.duals, relaxation.least_reduced, relaxation.at_target) == (
         0.0,
         (0.0,) * 4,
         (0.0,),

@@ -22,8 +22,8 @@ def never() -> bool:
 
 
 def measure(instance: Instance, plan: list[PatternUse]) -> tuple[int, int, int, int]:
-    kinds = Counter({(bars.source, bars.pattern): bars.count for bars in plan})
-    return score(instance, kinds, Counter())
+    patterns = Counter({(bars.source, bars.pattern): bars.count for bars in plan})
+    return score(instance, patterns, Counter())
 
 
 def test_one_bar_less_where_it_costs_nothing() -> None:
@@ -59,8 +59,8 @@ def test_an_exchange_keeps_every_part() -> None:
     found = list(exchanges(instance, (0, (1, 1)), (0, (1, 1))))
     assert Counter([(0, (2, 2))]) in found
     assert Counter([(0, (2, 0)), (0, (0, 2))]) in found
-    for kinds in found:
-        made = [sum(count * pattern[i] for (_, pattern), count in kinds.items()) for i in range(2)]
+    for patterns in found:
+        made = [sum(count * pattern[i] for (_, pattern), count in patterns.items()) for i in range(2)]
         assert made == [2, 2]
 
 

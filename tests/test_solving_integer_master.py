@@ -6,7 +6,7 @@ import pytest
 
 from cutplan.model import Merchant
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import LARGEST_TOTAL, Choice, whole_bars, whole_order
+from cutplan.solving.integer_master import LARGEST_TOTAL, GroupColumns, whole_bars, whole_order
 from cutplan.solving.master import Column
 from cutplan.units import CURRENCY
 from tests import builders
@@ -98,7 +98,7 @@ def ordered(
     """What the best order of the two parts costs where the bars of 1000 come from the Depot, and whether it ended."""
     depot = Merchant(name="Depot", delivery=delivery * CURRENCY, minimum_order=minimum * CURRENCY)
     prices = [source.price for source in instance.sources]
-    choice = Choice(instance, two_part_columns(), False, ["Depot", "Yard"], prices)
+    choice = GroupColumns(instance, two_part_columns(), False, ["Depot", "Yard"], prices)
     chosen, ended = whole_order([choice], [depot], must, below * CURRENCY, 10.0, 60.0)
     if chosen is None:
         return None, ended

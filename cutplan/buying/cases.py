@@ -30,7 +30,7 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
     choice = _Choice(desk, everything)
     names = [merchant.name for merchant in choice.charging]
     if not names:
-        return choice.told([choice.case((), choice.all_proofs)]), everything
+        return choice.with_stops([choice.case((), choice.all_proofs)]), everything
     if len(names) > desk.parameters.charging:
         cases = [choice.undivided()]
     else:
@@ -39,7 +39,7 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
         choice.look_over(sets)
         cases = [choice.looked_at(some) for some in sets]
     best = choice.settled()
-    return choice.told(cases), best
+    return choice.with_stops(cases), best
 
 
 class _Choice:
@@ -60,7 +60,7 @@ class _Choice:
     def _cost_of(self, solved: Sequence[Solved]) -> Money:
         return job_cost(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in solved])
 
-    def told(self, cases: Sequence[MerchantCase]) -> list[MerchantCase]:
+    def with_stops(self, cases: Sequence[MerchantCase]) -> list[MerchantCase]:
         """Cases with what kept them from being closed, where they are not."""
         return [
             replace(case, stopped_by="")

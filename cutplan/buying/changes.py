@@ -1,4 +1,4 @@
-"""The same job under other circumstances: what a comparison plans beside it."""
+"""The same job under other circumstances: what a comparison plans next to it."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ def without_rack(job: Job) -> Change:
 
 
 def with_offers(job: Job, offers: Sequence[StockLength], source: str) -> Change:
-    """Further offers beside those of the price list, such as another stock length.
+    """Further offers on top of those of the price list, such as another stock length.
 
     Ids that are taken get a letter in front, so that they stay unique.
     """

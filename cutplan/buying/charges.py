@@ -1,4 +1,4 @@
-"""What merchants charge beside the prices of bars, and what the money of a whole job comes to."""
+"""What merchants charge on top of the prices of bars, and what the money of a whole job comes to."""
 
 from __future__ import annotations
 

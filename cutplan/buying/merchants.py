@@ -93,7 +93,7 @@ def plan_at(desk: Desk) -> Plan:
 def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
     """The plan were every bar delivered, where what it saves is proven; charges of merchants are counted in both.
 
-    What it takes is no part of the plan, so a limit that strikes leaves it out and is not told.
+    What it takes is no part of the plan, so a limit that strikes leaves it out without a word.
     """
     job = desk.job
     proven = plan.status is not Status.NOT_PROVEN or any(group.goal is Goal.MASS for group in plan.groups)

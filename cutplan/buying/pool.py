@@ -3,7 +3,7 @@
 A helper process is this Python with one line to run, fed through its stdin, so
 that no program that calls cutplan is run a second time. What a group's plan is
 does not depend on which process made it, nor on how many there are. What a lost
-one wrote to stderr goes to the log ``cutplan``, which Python prints unless told otherwise.
+one wrote to stderr goes to the log ``cutplan``, which Python prints unless logging is set up.
 """
 
 from __future__ import annotations

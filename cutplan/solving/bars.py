@@ -110,7 +110,7 @@ def cut_together(
 
 
 def scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
-    """Where only so many left overs may be kept: the most valuable, of those the longest; the others become scrap."""
+    """At most ``most_kept`` left overs: the most valuable, of those the longest; the others become scrap."""
     kept = [bar for bar in bars if bar.drop.fate is Fate.KEEP]
     if most_kept is None or len(kept) <= most_kept:
         return bars
@@ -175,7 +175,7 @@ def _cheapest(instance: Instance, workshop: Workshop, bars: PatternUse, parts: S
     kinds = [piece.kind for piece, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
     for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
         waiting.setdefault(kind, []).append(part)
-    return [waiting[instance.orders.kinds[k]].pop() for k in laid.order.kinds]
+    return [waiting[instance.sequences.kinds[k]].pop() for k in laid.sequence.kinds]
 
 
 def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part], copies: Counter[str]) -> list[Cut]:

@@ -66,7 +66,7 @@ class _Open:
 def in_batches(
     instance: Instance, parameters: Parameters, clock: Clock, say: Callable[[str], None]
 ) -> tuple[Outcome, tuple[Batch, ...]]:
-    """Plan a group in batches: a quick plan of each, the bound of the whole, then a search in each.
+    """Plan a group in batches: a first plan of each, the bound of the whole, then a search in each.
 
     Raises
     ------
@@ -121,7 +121,7 @@ def _all_open(instance: Instance) -> _Open:
 
 
 def _first_batches(instance: Instance, clock: Clock, parameters: Parameters) -> tuple[list[Batch], _Open]:
-    """A quick plan for each batch; where one has none, one for all parts at once; none where that fails too."""
+    """A constructed plan for each batch; where one has none, one for all parts at once; none where that fails too."""
     batches, left = [], _all_open(instance)
     for pieces in _dealt(instance, parameters):
         batch = _constructed(left.give(replace(instance, pieces=tuple(instance.pieces[i] for i in pieces))), clock)

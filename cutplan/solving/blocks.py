@@ -40,7 +40,7 @@ class Partition:
         ranges: dict[Block, tuple[int, int]] = {}
         for split in splits:
             few, many = blocks[split.share].divided(split.part, split.copies)
-            # A block all of whose bars hold so many is split to narrow its own range.
+            # A block all of whose bars meet the bound is split to narrow its own range.
             low, high = ranges.get(many, (split.low, split.high))
             ranges[many] = (max(low, split.low), min(high, split.high))
             blocks[split.share] = few

@@ -37,8 +37,8 @@ class Relaxation:
     """What column generation found for one choice of count ranges.
 
     ``bound`` is the best Lagrangian bound seen and ``duals`` the duals that
-    gave it, ``least_reduced`` the least of cost less worth of each source by them.
-    ``closed`` tells that the bound reached ``target`` before the LP ended.
+    gave it, ``least_reduced`` the least reduced cost of each source by them, its count's dual left out.
+    ``at_target``: the bound reached ``target`` before the LP ended, so that its solution is no optimum.
     """
 
     solution: MasterSolution
@@ -46,7 +46,7 @@ class Relaxation:
     duals: tuple[float, ...]
     least_reduced: tuple[float, ...]
     keep_dual: float
-    closed: bool
+    at_target: bool
 
     def reduced_cost(self, column: Column) -> float:
         """By how much a plan that uses the column costs more than ``bound`` at least."""
@@ -92,8 +92,9 @@ class ColumnGenerator:
         self.listing_grid = self.bound_grid if instance.mitred else self.grid
         """The grid for listing sets: none that can be cut is missing in it."""
         self.fill_grid = self._coarse or self.grid
-        """The grid for filling single bars by worth: never finer than that needs."""
+        """The grid for filling single bars by duals: never finer than that needs."""
         self.root_ranges = tuple((0, source.most) for source in instance.sources)
+        # Each part alone, as often as it fits or else once, so that the first LP leaves out no part that can be cut.
         for index in range(len(instance.sources)):
             if clock.struck():
                 break
@@ -228,7 +229,7 @@ class ColumnGenerator:
         ranges: Sequence[tuple[int, int]],
         partition: Partition,
     ) -> tuple[list[Column], tuple[float, ...]] | None:
-        """New columns that pay, found by the duals ``at``; and by these, the least of cost less worth of each block.
+        """New columns that pay, found by the duals ``at``; and by these, the least reduced cost of each block.
 
         None when time is up before all are priced.
         """

@@ -1,8 +1,13 @@
-"""Closing a node that bar counts alone leave open: its bars are told apart by what they hold.
+"""Branching on component bounds, for a node that bar counts alone leave open.
 
-A part, or two parts together, that the LP solution puts in a fractional number of
-bars of a block, are held by so many or fewer, or by more. Every node that this
-makes is bounded by duals as any other is, so that what is closed can be rechecked.
+Where the LP solution has a fractional number of a block's bars that hold a part, or two parts together, one child has
+that number rounded down at most, the other one bar more at least. Either is bounded by duals as any other node is, so
+that what is fathomed can be rechecked.
+
+References
+----------
+F. Vanderbeck, Branching in branch-and-price: a generic scheme, Mathematical Programming 130 (2011); pairs of items
+together or apart: D. M. Ryan, B. A. Foster, An integer programming approach to scheduling, 1981. Both from memory.
 """
 
 from __future__ import annotations
@@ -23,7 +28,7 @@ from cutplan.solving.nodes import Node, Splits
 
 @dataclass(frozen=True)
 class Candidate:
-    """Parts, so many of each, that bars of a block hold together in a fractional ``number``."""
+    """Component bounds, each a part and its least count, that a fractional ``number`` of a block's bars meet."""
 
     block: int
     held: tuple[tuple[int, int], ...]
@@ -49,7 +54,7 @@ def candidate(generator: ColumnGenerator, solution: MasterSolution, splits: Spli
 
 @dataclass(frozen=True)
 class _Held:
-    """What bars of a block hold: so many of a part, how long that is, and which patterns hold so many or more."""
+    """Component bounds that bars of a block meet: part and count, how long those are, and which patterns meet them."""
 
     block: int
     parts: list[tuple[int, int]]
@@ -69,7 +74,7 @@ Ranked: TypeAlias = tuple[tuple[float, ...], Candidate]
 
 
 def _fractional_alone(held: _Held, integrality: float) -> Iterator[Ranked]:
-    """The most fractional number of bars that hold so many of one part, if any is fractional."""
+    """The most fractional number of bars that hold a count of one part or more, if any is fractional."""
     numbers = held.holds @ held.uses
     aside = _aside(numbers, integrality)
     for a in np.lexsort((-held.lengths, aside))[:1]:
@@ -95,12 +100,13 @@ def _fractional_together(held: _Held, integrality: float) -> Iterator[Ranked]:
 
 def _aside(numbers: Array, integrality: float) -> Array:
     """How far numbers are from the middle between two whole ones; 0.5 where they are whole."""
+    # Rounded, so that the last digits of an LP solution do not choose between candidates.
     aside = np.abs(numbers % 1.0 - 0.5).round(6)
     return np.where(aside < 0.5 - integrality, aside, 0.5)
 
 
 def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -> list[Splits]:
-    """The two nodes that a candidate makes of one: so many bars or fewer, and more."""
+    """The two nodes that a candidate makes of one: its number rounded down or fewer bars, and more."""
     demand = generator.instance.demand
     *before, (part, copies) = candidate.held
     block, blocks = candidate.block, len(generator.instance.sources) + len(splits)

@@ -114,6 +114,7 @@ def fill_by_duals(
             if not any(pattern) or not instance.allowed(index, pattern):
                 continue
             worth = sum(n * w for n, w in zip(pattern, prices, strict=True))
+            # Of bars that cost the same, as offcuts at no book value do, the one of the lower price goes first.
             ratio = (instance.cost(index, pattern) + 1e-6 * source.price + 1e-9) / worth
             if choice is None or ratio < choice[0]:
                 choice = (ratio, index, pattern)

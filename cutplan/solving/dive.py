@@ -23,7 +23,7 @@ from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
 
 
 def round_down(generator: ColumnGenerator, solution: MasterSolution) -> list[list[PatternUse]]:
-    """Whole bars of an LP solution, the rest filled once by worth and once by first fit."""
+    """Whole bars of an LP solution, the rest filled once by duals and by first fit in several orders."""
     instance = generator.instance
     state = PartialPlan([], list(instance.demand), [source.most for source in instance.sources])
     state = _fix_whole(generator, solution, state)
@@ -160,6 +160,7 @@ def _onward(generator: ColumnGenerator, dive_node: DiveNode, cutoff: int, waitin
         spent = total_cost(instance, state.plan)
         if not any(state.wanted):
             return DiveNode(state, dive_node.relaxation, spent, dive_node.tried)
+        # A useful plan is below the cutoff by a cost step at least; half a unit allows for floats.
         room = cutoff - instance.cost_step - spent + 0.5
         ranges = [(0, n) for n in state.left]
         relaxation = generator.relax(
@@ -167,7 +168,7 @@ def _onward(generator: ColumnGenerator, dive_node: DiveNode, cutoff: int, waitin
         )
         if relaxation is None:
             return None
-        if not relaxation.closed and relaxation.solution.missing <= generator.parameters.dive_missing:
+        if not relaxation.at_target and relaxation.solution.missing <= generator.parameters.dive_missing:
             waiting.append(replace(dive_node, barred=barred))
             return DiveNode(_fix_whole(generator, relaxation.solution, state), relaxation, spent, dive_node.tried)
     return None

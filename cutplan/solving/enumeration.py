@@ -103,6 +103,7 @@ def _of_source(
     )
     if (cap + 1) * (len(order) + 1) > parameters.listed_cells or any(grid.takes[i] == 0 for i in order):
         return None
+    # A hair more than the gap: rounding of floats must not hide a pattern that is just within it.
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
     full = instance.flat and not instance.mitred and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
@@ -211,7 +212,7 @@ class _Begun:
 
     ``short`` is more than the set may leave free in the end: a step beyond what may go to waste, or what one more
     of a part takes that the set holds fewer of than it may.
-    ``taken`` holds for every part and count, in turn, what the sets that took so many had taken before; -1 is nothing.
+    ``taken`` holds for every part and count, in turn, what the sets with that count had taken before; -1 is nothing.
     """
 
     room: Array
@@ -222,7 +223,7 @@ class _Begun:
     taken: list[tuple[int, int, Array]]
 
     def take(self, index: int, count: int, can: Array, good: Array) -> Array:
-        """What the sets that take so many of a part, and are good then, took last."""
+        """What the sets that take ``count`` of a part, and are good then, took last."""
         last = self.last[can][good]
         if count == 0:
             return last

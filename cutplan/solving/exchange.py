@@ -16,11 +16,11 @@ from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.units import MM
 
-Kind: TypeAlias = tuple[int, Pattern]
+BarPattern: TypeAlias = tuple[int, Pattern]
 """A source and how a bar of it is cut."""
 
-Kinds: TypeAlias = Counter[Kind]
-"""How many bars there are of each kind; bars of one kind are cut alike and so together."""
+BarPatterns: TypeAlias = Counter[BarPattern]
+"""How many bars are cut to each; those cut to one pattern are cut together."""
 
 
 def improved(
@@ -28,31 +28,32 @@ def improved(
 ) -> list[PatternUse]:
     """A plan that costs no more, with fewer bars, fewer set-ups or longer left overs where two bars can exchange parts.
 
-    Where only so many left overs may be kept bars cannot be judged by themselves, and the plan stays as it is.
+    Where the number of left overs to keep is limited, bars cannot be judged by themselves and the plan stays as it is.
     """
     if instance.kept_counts:
         return list(plan)
-    kinds: Kinds = Counter()
+    patterns: BarPatterns = Counter()
     for bars in plan:
-        kinds[bars.source, bars.pattern] += bars.count
+        patterns[bars.source, bars.pattern] += bars.count
     most = parameters.exchanges * parameters.exchange_pieces // max(parameters.exchange_pieces, len(instance.pieces))
     tries = itertools.takewhile(lambda _: not stopped(), range(most))
-    while (better := _better(instance, kinds, tries)) is not None:
-        kinds = better
-    return [PatternUse(source, pattern, count) for (source, pattern), count in sorted(kinds.items())]
+    while (better := _better(instance, patterns, tries)) is not None:
+        patterns = better
+    return [PatternUse(source, pattern, count) for (source, pattern), count in sorted(patterns.items())]
 
 
-def _better(instance: Instance, kinds: Kinds, tries: Iterator[int]) -> Kinds | None:
+def _better(instance: Instance, patterns: BarPatterns, tries: Iterator[int]) -> BarPatterns | None:
     """The first better plan that an exchange between two bars gives; None when there is none, or no try left."""
-    names = sorted(kinds)
+    names = sorted(patterns)
     for place, first in enumerate(names):
         for second in names[place:]:
-            before: Kinds = Counter([first, second])
-            if before[first] > kinds[first]:
+            # Two bars cut alike may exchange too, if there are two of them.
+            before: BarPatterns = Counter([first, second])
+            if before[first] > patterns[first]:
                 continue
             if next(tries, None) is None:
                 return None
-            others = kinds - before
+            others = patterns - before
             least = score(instance, before, others)
             for after in exchanges(instance, first, second):
                 if next(tries, None) is None:
@@ -62,15 +63,15 @@ def _better(instance: Instance, kinds: Kinds, tries: Iterator[int]) -> Kinds | N
     return None
 
 
-def score(instance: Instance, kinds: Kinds, others: Kinds) -> tuple[int, int, int, int]:
+def score(instance: Instance, patterns: BarPatterns, others: BarPatterns) -> tuple[int, int, int, int]:
     """What some bars add to the ``others``, the least being best: cost, bars, set-ups, left overs squared, negative.
 
-    Each different part of a kind is one set-up, unless the others have bars of that kind already.
+    Each different part of a pattern is one set-up, unless the others have bars cut to it already.
     """
-    cost = sum(count * instance.cost(source, pattern) for (source, pattern), count in kinds.items())
-    setups = sum(sum(n > 0 for n in pattern) for source, pattern in kinds if (source, pattern) not in others)
-    squares = sum(count * _left(instance, *kind) ** 2 for kind, count in kinds.items())
-    return cost, kinds.total(), setups, -squares
+    cost = sum(count * instance.cost(source, pattern) for (source, pattern), count in patterns.items())
+    setups = sum(sum(n > 0 for n in pattern) for source, pattern in patterns if (source, pattern) not in others)
+    squares = sum(count * _left(instance, *kind) ** 2 for kind, count in patterns.items())
+    return cost, patterns.total(), setups, -squares
 
 
 def _left(instance: Instance, source: int, pattern: Pattern) -> int:
@@ -78,7 +79,7 @@ def _left(instance: Instance, source: int, pattern: Pattern) -> int:
     return instance.left(source, pattern) // MM
 
 
-def exchanges(instance: Instance, first: Kind, second: Kind) -> Iterator[Kinds]:
+def exchanges(instance: Instance, first: BarPattern, second: BarPattern) -> Iterator[BarPatterns]:
     """What two bars can become: a part moved over, two parts swapped, or all on the shorter bar that holds them."""
     (source, pattern), (other_source, other) = first, second
     whole = tuple(n + m for n, m in zip(pattern, other, strict=True))

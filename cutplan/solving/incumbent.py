@@ -61,4 +61,5 @@ class Incumbent:
     def _beyond(self) -> int:
         """More than any sensible plan costs: a bar of the dearest kind for every part, and one more."""
         dearest = max([source.price for source in self._instance.sources] + [1])
+        # No sensible plan buys more bars than there are parts.
         return dearest * (sum(self._instance.demand) + 1)

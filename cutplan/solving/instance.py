@@ -35,7 +35,7 @@ from cutplan.model import (
     serves,
 )
 from cutplan.solving.adding import Adding, fills
-from cutplan.solving.laying import Kind, Order, Orders
+from cutplan.solving.laying import CutSequence, CutSequences, Kind
 from cutplan.solving.parameters import Parameters
 from cutplan.units import MM, Angle, Length, kerf_along
 
@@ -131,7 +131,13 @@ class Source:
 
 @dataclass(frozen=True)
 class Block:
-    """The bars of one source that hold at least and at most so many of each piece."""
+    """The bars of one source within component bounds: the least and the most they hold of each piece.
+
+    References
+    ----------
+    F. Vanderbeck, On Dantzig-Wolfe decomposition in integer programming and ways to perform branching in a
+    branch-and-price algorithm, Operations Research 48 (2000), from memory.
+    """
 
     source: int
     least: Pattern
@@ -156,7 +162,7 @@ class Laid:
     ``cost`` is that of the bar, its left over counted by its value where it is kept. [cost unit]
     """
 
-    order: Order
+    sequence: CutSequence
     end: Length
     remainder: Length
     strokes: int
@@ -196,7 +202,7 @@ class Instance:
 
     @property
     def outside(self) -> int:
-        """What every plan costs beside all that is counted here. [cost unit]"""
+        """What every plan costs on top of all that is counted here. [cost unit]"""
         return self.cut_at_least * sum(self.demand)
 
     @cached_property
@@ -253,18 +259,18 @@ class Instance:
         return Adding.of([piece.kind for piece in self.pieces], self.demand)
 
     @cached_property
-    def orders(self) -> Orders:
-        """The orders of parts that differ."""
-        return Orders(tuple(sorted({piece.kind for piece in self.pieces})))
+    def sequences(self) -> CutSequences:
+        """The sequences of parts that differ."""
+        return CutSequences(tuple(sorted({piece.kind for piece in self.pieces})))
 
     @cached_property
     def judged(self) -> bool:
         """Is the cost of every set known? Where two mitres differ, an order that ends flush may be overlooked."""
-        return not self.mitred or self.orders.in_step or not any(s.flush for s in self.sources)
+        return not self.mitred or self.sequences.in_step or not any(s.flush for s in self.sources)
 
     @cached_property
     def sharing(self) -> tuple[int, ...]:
-        """For each piece, how many pieces share its set-up: so many share its money where that must add up."""
+        """For each piece, how many pieces share its set-up, whose money is divided among them where it must add up."""
         settings = Counter(piece.setting for piece in self.pieces)
         return tuple(settings[piece.setting] for piece in self.pieces)
 
@@ -320,21 +326,21 @@ class Instance:
         """The cheapest way to lay a set in a bar of a source, of these the shortest; None when it cannot be laid."""
         key = index, pattern, kept
         if key not in self._laid:
-            counts = [0] * len(self.orders.kinds)
+            counts = [0] * len(self.sequences.kinds)
             for piece, n in zip(self.pieces, pattern, strict=True):
-                counts[self.orders.kinds.index(piece.kind)] += n
+                counts[self.sequences.kinds.index(piece.kind)] += n
             source = self.sources[index]
             ways = (
                 self._as_laid(source, pattern, order, kept)
-                for order in self.orders.of(tuple(counts), squared=source.start_trim > 0)
+                for order in self.sequences.of(tuple(counts), squared=source.start_trim > 0)
             )
             laid = [way for way in ways if way is not None]
             self._laid[key] = min(laid, key=lambda way: (way.cost, way.end), default=None)
         return self._laid[key]
 
-    def _as_laid(self, source: Source, pattern: Pattern, order: Order, kept: bool) -> Laid | None:
+    def _as_laid(self, source: Source, pattern: Pattern, order: CutSequence, kept: bool) -> Laid | None:
         """A set in this order; None where it does not fit or cannot be held."""
-        last = self.orders.kinds[order.last]
+        last = self.sequences.kinds[order.last]
         length = sum(piece.length * n for piece, n in zip(self.pieces, pattern, strict=True) if n)
         end = source.start_trim + length + order.between
         if end > source.length - source.far_trim:
@@ -349,7 +355,7 @@ class Instance:
             return None
         cost = source.bare + strokes * source.per_cut + self.set_up(source, pattern)
         value = self.value(source, remainder) if kept else 0
-        return Laid(order=order, end=end, remainder=remainder, strokes=strokes, cost=cost - value)
+        return Laid(sequence=order, end=end, remainder=remainder, strokes=strokes, cost=cost - value)
 
     def left(self, index: int, pattern: Pattern) -> Length:
         """What a set leaves of a bar that it may be cut from. [nm]"""

@@ -23,7 +23,7 @@ Chosen = list[tuple[Column, int]]
 
 
 @dataclass(frozen=True)
-class Choice:
+class GroupColumns:
     """One group of an order: its columns at the prices paid, of which wanted parts are to be covered.
 
     ``exactly`` allows no part beyond what is wanted. The merchant of each source is blank for an offcut, and its
@@ -75,7 +75,7 @@ def whole_bars(
 
 
 def whole_order(
-    choices: Sequence[Choice],
+    choices: Sequence[GroupColumns],
     charging: Sequence[Merchant],
     must: Collection[str] | None,
     below: int,

@@ -116,7 +116,7 @@ def _shortest_or_better(parts: Sequence[int], takes: Sequence[int], profits: Seq
 def _as_one(
     wanted: Sequence[int], takes: Sequence[int], profits: Sequence[Any], limits: Sequence[int], held: Sequence[bool]
 ) -> tuple[list[int], list[int]]:
-    """Of parts alike in all that a table knows of them the first, with the limits of all."""
+    """The first of parts that a table cannot distinguish, with the limits of all of them."""
     first: dict[tuple[int, Any, bool], int] = {}
     together = list(limits)
     for i in wanted:
@@ -142,7 +142,7 @@ class Table:
     entries
         What the first of each part on the bar costs, whatever comes after; empty where that is nothing.
     layered
-        Whether sets without a held part must be told apart.
+        Whether sets without a held part are kept apart from the others.
     begun
         Whether every set is added to parts that the vice cannot hold.
     cap
@@ -154,7 +154,7 @@ class Table:
     """
 
     flush: Table | None = None
-    """The exact table beside this one, where some bar may be filled to its very end."""
+    """The exact table that goes with this one, where some bar may be filled to its very end."""
 
     def __init__(
         self,

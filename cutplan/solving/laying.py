@@ -3,7 +3,7 @@
 Between two neighbours the saw takes the wider of two kerfs, that of the end which leaves it and that of the end which
 comes next; the last part takes its own, or what is left. So the order decides how long a set is, how much of the bar is
 left, how many strokes it takes, and whether the last part can be held. Parts whose ends take the same kerfs are of one
-kind, so that there are far fewer orders than of parts; what follows the last part laid depends on nothing before it.
+kind, so that there are far fewer sequences than of parts; what follows the last part laid depends on nothing before it.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ parts that are cut to fit without being one of them."""
 
 
 @dataclass(frozen=True)
-class Order:
+class CutSequence:
     """Kinds in the order in which they are laid, and what that comes to before the end of the last is looked at.
 
     ``between`` are the kerfs between neighbours, ``strokes`` those up to the beginning of the last part;
@@ -63,7 +63,7 @@ class Order:
 
 
 @dataclass
-class Orders:
+class CutSequences:
     """Every order of parts of some kinds; what was worked out for one bar serves the next."""
 
     kinds: Sequence[Kind]
@@ -82,25 +82,25 @@ class Orders:
         """
         return len({end for kind in self.kinds for end in _ends(kind)}) <= 2
 
-    def of(self, counts: Counts, *, squared: bool) -> Iterator[Order]:
-        """One order for each thing that orders of so many parts come to.
+    def of(self, counts: Counts, *, squared: bool) -> Iterator[CutSequence]:
+        """One sequence for each outcome that sequences of these parts have.
 
         ``squared`` tells that START is trimmed, which takes a stroke where the first end is square.
         """
         # One part of several alike may have to come after those that are cut to fit.
         turns = len({kind.to_fit for kind, n in zip(self.kinds, counts, strict=True) if n})
-        beside = [(k, n - 1) for k, n in enumerate(counts) if n > 1 and self.kinds[k].alike and turns == 1]
-        between = sum(n * self.kinds[k].kerf_a for k, n in beside)
-        strokes = sum(n * (1 + self.kinds[k].mitred_a) for k, n in beside)
-        runs = dict(beside)
-        counts = tuple(n - runs.get(k, 0) for k, n in enumerate(counts))
+        runs = [(k, n - 1) for k, n in enumerate(counts) if n > 1 and self.kinds[k].alike and turns == 1]
+        between = sum(n * self.kinds[k].kerf_a for k, n in runs)
+        strokes = sum(n * (1 + self.kinds[k].mitred_a) for k, n in runs)
+        more_of = dict(runs)
+        counts = tuple(n - more_of.get(k, 0) for k, n in enumerate(counts))
         for first, kind in enumerate(self.kinds):
             if counts[first]:
                 rest = _without(counts, first)
                 for key in self._after(first, rest):
                     kinds = (first, *self._followed(first, rest, key))
-                    yield Order(
-                        kinds=tuple(k for k in kinds for _ in range(1 + runs.get(k, 0))),
+                    yield CutSequence(
+                        kinds=tuple(k for k in kinds for _ in range(1 + more_of.get(k, 0))),
                         between=between + key[0],
                         strokes=strokes + key[1] + int(squared or kind.mitred_a),
                         out_of_turn=key[3],
@@ -129,7 +129,7 @@ class Orders:
 
     @staticmethod
     def _least(found: dict[Key, int]) -> dict[Key, int]:
-        """Of orders that end alike, those that no other beats both in what it loses and in strokes."""
+        """Of sequences that end alike, those that no other beats both in what it loses and in strokes."""
         least: dict[Key, int] = {}
         fewest: dict[tuple[int, bool], int] = {}
         for key in sorted(found):

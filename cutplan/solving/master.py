@@ -15,7 +15,7 @@ from cutplan.solving.instance import Block, Instance, Pattern
 class Column:
     """A pattern on a source, and what one such bar costs. [cost unit]
 
-    ``kept`` tells that the cost counts on a left over being kept where only so many may be.
+    ``kept``: its left over is kept and counted by its value, where the number of those is limited.
     """
 
     source: int
@@ -43,7 +43,7 @@ class MasterSolution:
 
 
 def columns_of(instance: Instance, index: int, pattern: Pattern) -> list[Column]:
-    """A pattern as columns: where only so many left overs may be kept, one with its left over kept and one without."""
+    """A pattern as columns: where left overs to keep are limited in number, one that keeps its own and one without."""
     if not (instance.kept_counts and instance.value_left(index, pattern)):
         return [Column(index, pattern, instance.cost(index, pattern))]
     return [Column(index, pattern, instance.cost(index, pattern, kept=kept), kept) for kept in (True, False)]
@@ -155,7 +155,7 @@ class Master:
         return tuple(variable.solution_value() for variable in self._variables)
 
     def solve(self, seconds: float) -> MasterSolution | None:
-        """Solve the linear program within so many seconds; None when time was up, or by an error of the solver.
+        """Solve the linear program within ``seconds``; None when time was up, or by an error of the solver.
 
         ``uses`` are left out: they take long to read, and are wanted of few solutions.
         """

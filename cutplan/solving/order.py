@@ -21,7 +21,7 @@ from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance, Multipliers, Pattern, instance_of
-from cutplan.solving.integer_master import Choice, Chosen, whole_order
+from cutplan.solving.integer_master import Chosen, GroupColumns, whole_order
 from cutplan.solving.master import Column, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, without_surplus
@@ -208,7 +208,7 @@ class Order:
         self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
     ) -> tuple[list[list[PatternUse]] | None, bool]:
         choices = [
-            Choice(instance, some, exactly and instance.valued, merchants, spends)
+            GroupColumns(instance, some, exactly and instance.valued, merchants, spends)
             for instance, some, merchants, spends in zip(
                 self.instances, columns, self._merchants, self._spends, strict=True
             )

@@ -174,7 +174,7 @@ class Grid:
         return [0 if n else self._set_up(source, i, unit) for i, n in enumerate(block.least)]
 
     def _flush(self, index: int) -> int | None:
-        """The steps that sets take which fill a bar of a block to its very end; None where that cannot be told.
+        """The steps that sets take which fill a bar of a block to its very end; None where no number of steps says so.
 
         Where parts are mitred, or lengths are counted in a coarser step than their own, any set may do so.
         """

@@ -17,7 +17,7 @@ from cutplan.units import Length
 
 @dataclass(frozen=True)
 class Filled:
-    """``count`` bars of one source that hold so many of each piece in ``holds``."""
+    """``count`` bars of one source that hold the pieces in ``holds``, each with its count."""
 
     source: int
     holds: tuple[tuple[int, int], ...]
@@ -52,7 +52,7 @@ class _Waiting:
         return at
 
     def take(self, at: int, number: int) -> None:
-        """Cut so many of the piece that stands there."""
+        """Cut ``number`` of the piece that stands there."""
         piece = self.order[at]
         self.wanted[piece] -= number
         if not self.wanted[piece]:
