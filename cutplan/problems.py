@@ -10,6 +10,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Annotated
+
+from cutplan.fields import said
 
 SHOWN_AT_ONCE = 20
 """Warnings that a text shows."""
@@ -54,7 +57,7 @@ class Problem:
     found: str
     accepted: str
     hint: str = ""
-    found_is_text: bool = True
+    found_is_text: Annotated[bool, said("is the finding a cell as typed")] = True
 
     @classmethod
     def at(cls, where: str, refused: Refused) -> Problem:

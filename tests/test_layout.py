@@ -16,6 +16,7 @@ ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "cutplan"
 
 ORDER: list[tuple[str, ...]] = [
+    ("fields",),
     ("problems", "isolated", "unfinished", "manual"),
     ("units",),
     ("sums", "sections", "drilling"),

@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 import pytest
+from jsonschema import Draft202012Validator
 
+from cutplan import planfile
 from cutplan.model import Allowance, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose, Split
 from cutplan.planfile import from_document, plan_digest, schema, to_document
 from cutplan.planfile.files import document_text, schema_problems
@@ -76,7 +79,7 @@ def test_nothing_more_than_the_schema_names() -> None:
                 walk(value, f"{path}/{key}")
 
     walk(schema(), "")
-    assert open_objects == ["/properties/program/properties/libraries"]
+    assert open_objects == ["/$defs/program/properties/libraries"]
 
 
 def test_what_is_named_in_full() -> None:
@@ -215,3 +218,20 @@ def test_what_tells_plans_apart_does_not_hang_on_how_bars_are_written() -> None:
         bars.append(bar)
     told = json.dumps([tiny.name, document["parts"], [bars]], sort_keys=True)
     assert plan_digest(tiny, plan) == sha256(told.encode()).hexdigest()
+
+
+SCHEMA_FILE = Path(planfile.__file__).parent / "plan.schema.json"
+
+
+def test_the_schema_file_says_what_the_fields_declare() -> None:
+    """``python -m tests.test_planfile_document`` renews it."""
+    assert SCHEMA_FILE.read_text(encoding="utf-8") == document_text(schema())
+
+
+def test_the_schema_is_one() -> None:
+    """Held to the meta-schema of draft 2020-12."""
+    Draft202012Validator.check_schema(schema())
+
+
+if __name__ == "__main__":
+    SCHEMA_FILE.write_text(document_text(schema()), encoding="utf-8")

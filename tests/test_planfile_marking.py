@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 from cutplan import planfile
-from cutplan.planfile.marking import marking
+from cutplan.fields import record_of
+from cutplan.model import Job
+from cutplan.planfile.marking import Marking, marking_of
 from tests.drilled import drilled, drilled_job, hole
+
+
+def marking(job: Job) -> dict[str, Any]:
+    return record_of(Marking).write(marking_of(job))
 
 
 def test_figures_of_a_card() -> None:

@@ -14,9 +14,11 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
+from typing import Annotated
 
+from cutplan.fields import LENGTH, POSITIVE_LENGTH, said
 from cutplan.model.faces import face_width, is_open, is_round, opposite, outline
-from cutplan.model.holes import Hole, Wall, walls
+from cutplan.model.holes import FACE, Hole, Wall, walls
 from cutplan.model.job import Part
 from cutplan.sections.section import Family
 from cutplan.units import Length
@@ -47,12 +49,15 @@ class EdgeCaution:
     where the drill reaches into what is named.
     """
 
-    near: Near
-    face: int
-    diameter: Length
-    positions: tuple[Length, ...]
-    found: Length = 0
-    least: Length = 0
+    near: Annotated[Near, said("to what")]
+    face: Annotated[int, FACE]
+    diameter: Annotated[Length, POSITIVE_LENGTH("in mm")]
+    positions: Annotated[tuple[Annotated[Length, LENGTH], ...], said("from end A, in mm")]
+    found: Annotated[
+        Length,
+        LENGTH("least distance among them, in mm; 0 where the drill reaches into what is named"),
+    ] = 0
+    least: Annotated[Length, LENGTH("common minimum, in mm")] = 0
 
 
 _FREE: dict[Family, dict[int, tuple[bool, bool]]] = {

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import Annotated
 
+from cutplan.fields import ANGLE, POSITIVE_LENGTH, said
 from cutplan.units import Angle, Length
 
 
@@ -15,7 +17,7 @@ from cutplan.units import Angle, Length
 class EndCut:
     """One end of a part: ``angle`` counted from square. [millionths of a degree]"""
 
-    angle: Angle = 0
+    angle: Annotated[Angle, ANGLE] = 0
 
 
 SQUARE = EndCut()
@@ -57,8 +59,8 @@ class Purpose(Enum):
 class Allowance:
     """Length added to a part before it is sawn, and what for. [nm]"""
 
-    purpose: Purpose
-    length: Length
+    purpose: Annotated[Purpose, said("what an allowance is for")]
+    length: Annotated[Length, POSITIVE_LENGTH]
 
     def __post_init__(self) -> None:
         if self.length <= 0:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
+from cutplan.fields import COUNT, LENGTH, Kind, said
 from cutplan.model.faces import down_from_edge, face_numbers, face_width, is_open, opposite, outline, slanted_face
 from cutplan.units import Length
 
@@ -17,6 +18,15 @@ if TYPE_CHECKING:
 
 MOST_HOLES = 1000
 """Holes and landings in one part; more is a slip."""
+
+
+FACE = Kind(
+    name="face",
+    schema={
+        "description": "1 to 4, clockwise from the top looking from end A; of an angle 1 or 2",
+        "enum": [1, 2, 3, 4],
+    },
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,16 +55,18 @@ class Hole:
         Row of the list it stands in.
     """
 
-    position: Length
-    face: int
-    across: Length
-    diameter: Length = 0
-    through: bool = True
-    name: str = ""
-    standard: str = ""
+    position: Annotated[Length, LENGTH("from end A to its middle, of a mitred end from the long point, in mm")]
+    face: Annotated[int, FACE]
+    across: Annotated[
+        Length, LENGTH("from the edge shared with the face before, in a leg of an angle from the heel, in mm")
+    ]
+    diameter: Annotated[Length, LENGTH("what is drilled, in mm; 0 for a landing")] = 0
+    through: Annotated[bool, said("false for one wall of a tube")] = True
+    name: Annotated[str, said("bolt and purpose, such as M12 clear; blank for a plain diameter")] = ""
+    standard: Annotated[str, said("where the diameter of a named hole comes from")] = ""
     note: str = ""
-    pattern: str = ""
-    row: int = 0
+    pattern: Annotated[str, said("the pattern it was given by; may be blank")] = ""
+    row: Annotated[int, COUNT("row of the list it stands in; 0 when there is none")] = 0
 
     def __post_init__(self) -> None:
         if self.position < 0 or self.across < 0 or self.diameter < 0 or self.face < 1:

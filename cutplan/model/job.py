@@ -9,7 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from typing import Annotated
 
+from cutplan.fields import COUNT, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, reference, said
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole, hole_faults
 from cutplan.model.others import OtherLine
@@ -31,6 +33,8 @@ from cutplan.units import (
     mitre_run,
     parse_amount,
 )
+
+SECTION = reference("key")("key of a section")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,31 +79,33 @@ class Part:
         Holes to drill in each piece, and landings of other parts; all of them can be drilled.
     """
 
-    mark: str
-    quantity: int
-    section: Section
-    length: Length
-    grade: str = ""
-    finish: str
+    mark: Annotated[str, NAME]
+    row: Annotated[int, COUNT("row of the parts list; 0 when there is none")] = 0
+    quantity: Annotated[int, POSITIVE_COUNT("pieces wanted")]
+    typed_section: Annotated[str, said("section as typed")] = ""
+    typed_length: Annotated[str, said("length as typed")] = ""
+    section: Annotated[Section, SECTION]
+    length: Annotated[Length, POSITIVE_LENGTH("as sawn, long point to long point, in mm")]
+    allowances: Annotated[tuple[Allowance, ...], said("what is added to the finished length")] = ()
+    length_meant: LengthMeant = LengthMeant.LONG_POINT
     end_a: EndCut = SQUARE
     end_b: EndCut = SQUARE
-    depth: Length = 0
-    lean: Lean = Lean.OPPOSITE
-    heel: Heel = Heel.NOT_ASKED
-    length_meant: LengthMeant = LengthMeant.LONG_POINT
-    allowances: tuple[Allowance, ...] = ()
-    cope: str = ""
-    opposite_hand: bool = False
+    depth: Annotated[Length, LENGTH("depth that a mitre runs across, in mm; 0 when both ends are square")] = 0
+    lean: Annotated[Lean, said("how two mitres lean")] = Lean.OPPOSITE
+    heel: Annotated[Heel, said("where the heel of a mitred angle lies; blank where it does not matter")] = (
+        Heel.NOT_ASKED
+    )
+    cope: Annotated[str, said("what is coped or notched; blank when nothing is")] = ""
+    opposite_hand: Annotated[bool, said("mirror image of the part drawn")] = False
+    grade: Annotated[str, said("blank is not specified")] = ""
+    finish: str
     assembly: str = ""
-    assemblies: int = 1
-    list_name: str = ""
+    assemblies: Annotated[int, POSITIVE_COUNT("how often the assembly is made; quantity counts the pieces of all")] = 1
+    list_name: Annotated[str, said("the list it comes from, where several are planned together")] = ""
     note: str = ""
-    spares: int = 0
-    spares_bought: int = 0
-    typed_section: str = ""
-    typed_length: str = ""
-    row: int = 0
-    holes: tuple[Hole, ...] = ()
+    spares: Annotated[int, COUNT("how many more are welcome from left overs")] = 0
+    holes: Annotated[tuple[Hole, ...], said("holes to drill and landings of other parts")] = ()
+    spares_bought: Annotated[int, COUNT("how many of the quantity are spares")] = 0
 
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:
@@ -153,7 +159,11 @@ class Part:
         return sum(allowance.length for allowance in self.allowances)
 
     @property
-    def finished(self) -> Length:
+    def finished(
+        self,
+    ) -> Annotated[
+        Length, POSITIVE_LENGTH("length less the allowances, in mm; follows from the others", before="allowances")
+    ]:
         """Length as finished, measured as the sawn one is. [nm]"""
         return self.length - self.allowance
 
@@ -169,7 +179,9 @@ class Part:
         return mitre_run(self.depth, self.end_a.angle), mitre_run(self.depth, self.end_b.angle)
 
     @property
-    def short_point(self) -> Length:
+    def short_point(
+        self,
+    ) -> Annotated[Length, LENGTH("length of the shorter side, in mm; follows from the others", before="cope")]:
         """Length of the shorter of the two sides that the mitres run between. [nm]
 
         Mitres that lean opposite ways shorten one side by both runs; parallel ones shorten each side by one run.
@@ -181,7 +193,15 @@ class Part:
         return length - (sum(runs) if self.lean is Lean.OPPOSITE else max(runs))
 
     @property
-    def grip(self) -> Length:
+    def grip(
+        self,
+    ) -> Annotated[
+        Length,
+        LENGTH(
+            "length from short point to short point along the part, for a vice, in mm; follows from the others",
+            before="cope",
+        ),
+    ]:
         """Length over which both sides are there for a vice: from short point to short point along the part. [nm]
 
         0 where parallel mitres leave no such stretch.
@@ -250,18 +270,18 @@ class StockLength:
         How many can be had; None is no limit.
     """
 
-    id: str
+    id: Annotated[str, NAME]
+    row: Annotated[int, COUNT("row of the price list; 0 when there is none")] = 0
     merchant: str
-    section: Section
+    section: Annotated[Section, SECTION]
     grade: str = ""
     finish: str
-    length: Length
-    counted: Length
-    typed_price: str = ""
+    length: Annotated[Length, POSITIVE_LENGTH("nominal length in mm")]
+    counted: Annotated[Length, POSITIVE_LENGTH("length counted on, in mm")]
+    typed_price: Annotated[str, said("price as typed; blank when there is none")] = ""
     basis: Basis = Basis.EACH
-    bar_price: Money | None = None
-    available: int | None = None
-    row: int = 0
+    bar_price: Annotated[Money | None, MONEY("money for one bar, or null when there is no price")] = None
+    available: Annotated[int | None, COUNT("how many can be had, or null when there is no limit")] = None
 
     def __post_init__(self) -> None:
         if not 0 < self.counted <= self.length:
@@ -272,7 +292,17 @@ class StockLength:
             raise ValueError(f"{self.id}: the number available is not negative")
 
     @property
-    def mass(self) -> Mass:
+    def standard(self) -> Annotated[str, NAME(before="grade")]:
+        """Standard of the section."""
+        return self.section.standard
+
+    @property
+    def mass_per_metre(self) -> Annotated[Mass, MASS("kg/m", before="typed_price")]:
+        """Of the section. [mg/m]"""
+        return self.section.mass_per_metre
+
+    @property
+    def mass(self) -> Annotated[Mass, MASS("one bar of nominal length, in kg", before="typed_price")]:
         """Mass of one bar of nominal length. [mg]"""
         return self.section.mass_of(self.length)
 
@@ -340,18 +370,18 @@ class Offcut:
     millionths of the currency. Lengths in nm.
     """
 
-    mark: str
-    section: Section
-    grade: str = ""
+    mark: Annotated[str, NAME]
+    row: Annotated[int, COUNT("row of the rack file; 0 when there is none")] = 0
+    section: Annotated[Section, SECTION]
+    grade: Annotated[str, said("blank is unknown")] = ""
     finish: str
-    length: Length
+    length: Annotated[Length, POSITIVE_LENGTH]
     end_a: EndState = EndState.SAWN
     end_b: EndState = EndState.SAWN
     place: str = ""
     heat_number: str = ""
-    book_value: Money = 0
-    quantity: int = 1
-    row: int = 0
+    book_value: Annotated[Money, MONEY("what using it up costs")] = 0
+    quantity: Annotated[int, POSITIVE_COUNT("how many lie there under this mark")] = 1
 
     def __post_init__(self) -> None:
         if not self.mark or self.length <= 0 or self.book_value < 0 or self.quantity < 1:
@@ -362,6 +392,11 @@ class Offcut:
         """Is it a stock length that was never cut, rather than an offcut?"""
         return self.end_a is EndState.MILL and self.end_b is EndState.MILL
 
+    @property
+    def standard(self) -> Annotated[str, NAME(before="grade")]:
+        """Standard of the section."""
+        return self.section.standard
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputFile:
@@ -369,7 +404,7 @@ class InputFile:
 
     role: str
     name: str
-    sha256: str
+    sha256: Annotated[str, said("SHA-256 of its bytes, in hexadecimal")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Annotated
 
 from cutplan.drilling import Drill, nearest_inch, nearest_metric
+from cutplan.fields import NAME, one_of, said
 from cutplan.model.edges import EdgeCaution, edge_cautions
 from cutplan.model.faces import is_hollow, is_open
 from cutplan.model.holes import Hole, Wall, walls
@@ -52,8 +54,8 @@ class Card:
 class Jig:
     """Parts with the same holes at the same distances from the end named, whatever their lengths."""
 
-    marks: tuple[str, ...]
-    stop: str
+    marks: Annotated[tuple[Annotated[str, NAME], ...], said("marks of parts")]
+    stop: Annotated[str, one_of("A", "B")("the end the distances count from")]
 
 
 def cards_of(job: Job) -> tuple[Card, ...]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
+from cutplan.fields import COUNT, MASS, MONEY, NAME, POSITIVE_COUNT, said
 from cutplan.units import Mass, Money, rounded_to_cents
 
 
@@ -29,15 +31,15 @@ class OtherLine:
         Row of the list, as a spreadsheet numbers it.
     """
 
-    name: str
-    quantity: int
-    mass_each: Mass = 0
-    price_each: Money | None = None
+    name: Annotated[str, NAME]
+    row: Annotated[int, COUNT] = 0
+    quantity: Annotated[int, POSITIVE_COUNT]
+    mass_each: Annotated[Mass, MASS] = 0
+    price_each: Annotated[Money | None, MONEY("null when the list has no price")] = None
     merchant: str = ""
     assembly: str = ""
-    list_name: str = ""
+    list_name: Annotated[str, said("the list it comes from, where several are planned together")] = ""
     note: str = ""
-    row: int = 0
 
     def __post_init__(self) -> None:
         if not self.name or self.quantity < 1:

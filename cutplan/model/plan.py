@@ -10,7 +10,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
+from typing import Annotated
 
+from cutplan.fields import (
+    ANGLE,
+    COST,
+    COUNT,
+    MONEY,
+    NAME,
+    PAIR,
+    POSITIVE_LENGTH,
+    SIGNED_LENGTH,
+    SIGNED_MONEY,
+    WHOLE,
+    place_in,
+    said,
+)
 from cutplan.model.job import EndState
 from cutplan.units import Angle, Length, Mass, Money
 
@@ -44,15 +59,15 @@ class Cut:
         True when that side can only be clamped by turning the bar end for end.
     """
 
-    mark: str
-    copy: int
-    start: Length
-    end: Length
-    angle_a: Angle = 0
-    angle_b: Angle = 0
-    kerf: Length
+    mark: Annotated[str, NAME]
+    copy: Annotated[int, WHOLE("which piece of the part, from 1")]
+    start: Annotated[Length, SIGNED_LENGTH("running dimension from START in mm")]
+    end: Annotated[Length, SIGNED_LENGTH("running dimension from START in mm")]
+    angle_a: Annotated[Angle, ANGLE("end nearer START, degrees from square")] = 0
+    angle_b: Annotated[Angle, ANGLE("far end, degrees from square")] = 0
+    kerf: Annotated[Length, SIGNED_LENGTH("what the cut takes after the part, in mm")]
     held: Held
-    turn: bool = False
+    turn: Annotated[bool, said("must the bar be turned end for end to hold it")] = False
 
 
 class Fate(Enum):
@@ -72,12 +87,12 @@ class Drop:
     reserved for a left over to keep; blank where no rack gives marks.
     """
 
-    start: Length
-    end: Length
+    start: Annotated[Length, SIGNED_LENGTH("mm from START")]
+    end: Annotated[Length, SIGNED_LENGTH("mm from START")]
     far_end: EndState
     fate: Fate
-    value: Money = 0
-    mark: str = ""
+    value: Annotated[Money, SIGNED_MONEY("value of a kept left over")] = 0
+    mark: Annotated[str, said("mark reserved for it on the rack; blank where none is")] = ""
 
     @property
     def length(self) -> Length:
@@ -133,16 +148,16 @@ class CutBar:
         By how much the parts could grow in all before the set no longer fits. [nm]
     """
 
-    number: int
+    number: Annotated[int, WHOLE("from 1 over the whole plan")]
     kind: SourceKind
-    source: str
-    length: Length
-    start_trim: Length
-    far_trim: Length
-    cuts: tuple[Cut, ...]
+    source: Annotated[str, said("offer id or offcut mark")]
+    length: Annotated[Length, SIGNED_LENGTH("length counted on in mm")]
+    start_trim: Annotated[Length, SIGNED_LENGTH]
+    far_trim: Annotated[Length, SIGNED_LENGTH]
+    cuts: Annotated[tuple[Cut, ...], said("cuts in order, at least one", least=1)]
     drop: Drop
-    cost: int
-    slack: Length
+    cost: Annotated[int, COST("price or book value less the value of a kept left over")]
+    slack: Annotated[Length, SIGNED_LENGTH("by how much the parts could grow in all, in mm")]
 
     def __post_init__(self) -> None:
         if not self.cuts:
@@ -178,11 +193,16 @@ class Split:
     share, the last; in the case at hand there are ``low`` to ``high`` of them.
     """
 
-    share: int
-    part: int
-    copies: int
-    low: int
-    high: int
+    share: Annotated[int, WHOLE("number of the share that is split, from 0")]
+    part: Annotated[int, WHOLE("place of the part among the duals, from 0; parts cut alike count with it")]
+    copies: Annotated[int, WHOLE("least copies on a bar of the new share")]
+    low: Annotated[int, place_in("bars", 0)]
+    high: Annotated[int, place_in("bars", 1)]
+
+    @property
+    def bars(self) -> Annotated[tuple[int, int], PAIR("least and most bars of the new share when it is made")]:
+        """Least and most bars of the new share."""
+        return self.low, self.high
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,10 +221,16 @@ class Leaf:
         What keeping one left over is charged where their number is limited, in the same unit; not negative.
     """
 
-    ranges: tuple[tuple[int, int], ...]
-    duals: tuple[int, ...]
-    keep_dual: int = 0
-    splits: tuple[Split, ...] = ()
+    ranges: Annotated[
+        tuple[Annotated[tuple[int, int], PAIR("least and most bars of one source")], ...],
+        said("one pair for each source of the proof"),
+    ]
+    duals: Annotated[
+        tuple[Annotated[int, WHOLE], ...],
+        said("worth of one piece of each part, in 1/denominator of a millionth of the cost unit; may exceed 2^53"),
+    ]
+    keep_dual: Annotated[int, WHOLE("charge for keeping one left over, in the unit of the duals")] = 0
+    splits: Annotated[tuple[Split, ...], said("in turn; before them the shares are the sources, by number from 0")] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,16 +244,16 @@ class Proof:
     ``stopped_by`` is blank when the search ended by itself.
     """
 
-    sources: tuple[str, ...]
+    sources: Annotated[tuple[str, ...], said("offer ids, then all offcut marks of the group")]
     status: Status
-    denominator: int
-    step: Length
-    leaves: tuple[Leaf, ...]
-    bound: int
-    stopped_by: str = ""
-    rounds: int = 0
-    patterns: int = 0
-    nodes: int = 0
+    denominator: Annotated[int, WHOLE("of the duals")]
+    step: Annotated[Length, POSITIVE_LENGTH("working step in mm: w is rounded down to it")]
+    bound: Annotated[int, COST("no plan costs less")]
+    stopped_by: Annotated[str, said("which limit ended the search; blank when it ended by itself")] = ""
+    rounds: Annotated[int, COUNT] = 0
+    patterns: Annotated[int, COUNT] = 0
+    nodes: Annotated[int, COUNT] = 0
+    leaves: Annotated[tuple[Leaf, ...], said("cases whose ranges are disjoint and together cover all counts of bars")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,8 +274,8 @@ class Multiplier:
     """
 
     merchant: str
-    numerator: int
-    denominator: int
+    numerator: Annotated[int, COUNT]
+    denominator: Annotated[int, COUNT]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -266,14 +292,24 @@ class MerchantCase:
     give less; ``stopped_by`` what kept the case from being closed, else blank.
     """
 
-    merchants: tuple[str, ...]
-    and_more: bool = False
-    multipliers: tuple[Multiplier, ...] = ()
-    proofs: tuple[Proof, ...]
-    charges: Money
-    bound: Money
-    by_search: bool = False
-    stopped_by: str = ""
+    merchants: Annotated[
+        tuple[str, ...], said("merchants with a delivery charge or minimum order that are bought from")
+    ]
+    and_more: Annotated[bool, said("true when it stands for every larger set too")] = False
+    multipliers: Annotated[
+        tuple[Multiplier, ...],
+        said(
+            "merchants whose bar prices count in the proofs by less than 1; the rest is what their minimum orders "
+            "count for"
+        ),
+    ] = ()
+    charges: Annotated[Money, MONEY("their deliveries")]
+    bound: Annotated[Money, SIGNED_MONEY]
+    by_search: Annotated[bool, said("true when the bound was shown by a search over all groups, not by the proofs")] = (
+        False
+    )
+    stopped_by: Annotated[str, said("what kept the case from being closed; blank when it was")] = ""
+    proofs: Annotated[tuple[Proof, ...], said("one for each group planned by money, in group order")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

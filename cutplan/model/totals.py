@@ -20,8 +20,22 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TypeVar
+from typing import Annotated, TypeVar
 
+from cutplan.fields import (
+    COUNT,
+    LONG_LENGTH,
+    MASS,
+    MONEY,
+    NAME,
+    OMITTED,
+    POSITIVE_COUNT,
+    POSITIVE_LENGTH,
+    RATIO,
+    SIGNED_MONEY,
+    reference,
+    said,
+)
 from cutplan.model.ends import Purpose
 from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
@@ -29,6 +43,12 @@ from cutplan.sections.section import Section
 from cutplan.units import Length, Mass, Money, rounded_to_cents
 
 _Source = TypeVar("_Source", StockLength, Offcut)
+
+DRAWN_LENGTH = LONG_LENGTH("of all bars used, as counted on, in mm: parts, kept, scrap, kerf and trim together")
+PART_LENGTH = LONG_LENGTH("long points, in mm")
+PART_MASS = MASS("by the mean of long and short point")
+KERF_AND_TRIM_MASS = MASS("with the wedges cut off at mitres")
+_USED = "part length over drawn length, rounded down to six decimals"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,33 +73,33 @@ class SectionTotal:
         Book value of the offcuts used up; value of the offcuts kept. Exact; None where ``money`` is.
     """
 
-    section: Section
+    section: Annotated[Section, reference("key")]
     grade: str
     finish: str
     goal: Goal
-    bars_bought: int
-    bought_length: Length
-    bought_mass: Mass
-    offcuts_used: int
-    offcuts_used_length: Length
-    drawn_length: Length
-    drawn_mass: Mass
-    pieces: int
-    part_length: Length
-    part_mass: Mass
-    offcuts_kept: int
-    kept_length: Length
-    kept_mass: Mass
-    scrap_length: Length
-    scrap_mass: Mass
-    kerf_and_trim_length: Length
-    kerf_and_trim_mass: Mass
-    money: Money | None
-    offcuts_used_value: Money | None
-    offcuts_kept_value: Money | None
+    bars_bought: Annotated[int, COUNT]
+    bought_length: Annotated[Length, LONG_LENGTH("nominal, in mm")]
+    bought_mass: Annotated[Mass, MASS]
+    offcuts_used: Annotated[int, COUNT]
+    offcuts_used_length: Annotated[Length, LONG_LENGTH]
+    offcuts_kept: Annotated[int, COUNT]
+    pieces: Annotated[int, COUNT]
+    drawn_length: Annotated[Length, DRAWN_LENGTH]
+    drawn_mass: Annotated[Mass, MASS]
+    part_length: Annotated[Length, PART_LENGTH]
+    part_mass: Annotated[Mass, PART_MASS]
+    kept_length: Annotated[Length, LONG_LENGTH]
+    kept_mass: Annotated[Mass, MASS]
+    scrap_length: Annotated[Length, LONG_LENGTH]
+    scrap_mass: Annotated[Mass, MASS]
+    kerf_and_trim_length: Annotated[Length, LONG_LENGTH]
+    kerf_and_trim_mass: Annotated[Mass, KERF_AND_TRIM_MASS]
+    money: Annotated[Money | None, MONEY("price of the bars bought, or null when left out of the money")]
+    offcuts_used_value: Annotated[Money | None, MONEY("book value, or null when left out of the money")]
+    offcuts_kept_value: Annotated[Money | None, MONEY("value of what is kept, or null when left out of the money")]
 
     @property
-    def material_used(self) -> Fraction:
+    def material_used(self) -> Annotated[Fraction, RATIO(_USED, before="money")]:
         """Part length over drawn length."""
         return Fraction(self.part_length, self.drawn_length)
 
@@ -95,15 +115,15 @@ class AssemblyTotal:
     cut, with its mass and money apart.
     """
 
-    assembly: str
-    made: int
-    pieces: int
-    part_length: Length
-    part_mass: Mass
-    money: Money
-    others: int
-    others_mass: Mass
-    others_money: Money
+    assembly: Annotated[str, said("blank gathers parts that name none")]
+    made: Annotated[int, POSITIVE_COUNT("how often it is made")]
+    pieces: Annotated[int, COUNT]
+    part_length: Annotated[Length, LONG_LENGTH]
+    part_mass: Annotated[Mass, MASS]
+    money: Annotated[Money, MONEY("share of the bars bought, by part length within each group")]
+    others: Annotated[int, COUNT]
+    others_mass: Annotated[Mass, MASS]
+    others_money: Annotated[Money, MONEY]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,17 +135,20 @@ class ListTotal:
     length has a price.
     """
 
-    name: str
-    pieces: int
-    part_length: Length
-    part_mass: Mass
-    bars: Money
-    charges: Money
-    others_mass: Mass
-    others_money: Money
+    name: Annotated[str, NAME]
+    pieces: Annotated[int, COUNT]
+    part_length: Annotated[Length, LONG_LENGTH]
+    part_mass: Annotated[Mass, MASS]
+    bars: Annotated[Money, MONEY("its share of the lengths bought, by part length within each section")]
+    charges: Annotated[
+        Money,
+        MONEY("its share of deliveries, minimum orders made up and merchants' cuts, in proportion to its lengths"),
+    ]
+    others_mass: Annotated[Mass, MASS]
+    others_money: Annotated[Money, MONEY]
 
     @property
-    def money(self) -> Money:
+    def money(self) -> Annotated[Money, MONEY("all of it")]:
         """All it costs, on the tax basis of the price list."""
         return self.bars + self.charges + self.others_money
 
@@ -138,16 +161,16 @@ class OrderLine:
     when the group is left out of the money. ``length`` is nominal.
     """
 
-    offer: str
-    merchant: str
-    section: Section
+    offer: Annotated[str, NAME]
+    merchant: Annotated[str, OMITTED]
+    section: Annotated[Section, reference("key")]
     grade: str
     finish: str
-    length: Length
-    count: int
-    price_each: Money | None
-    money: Money | None
-    mass: Mass
+    length: Annotated[Length, POSITIVE_LENGTH("nominal, in mm")]
+    count: Annotated[int, POSITIVE_COUNT]
+    price_each: Annotated[Money | None, MONEY("null when there is no price")]
+    money: Annotated[Money | None, MONEY("null when the group is left out of the money")]
+    mass: Annotated[Mass, MASS]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,17 +184,17 @@ class MerchantOrder:
     """
 
     merchant: str
-    lines: tuple[OrderLine, ...]
-    bars: Money
-    delivery: Money
-    shortfall: Money
-    cuts: int
-    cuts_charged: int
-    cut_charges: Money
-    mass: Mass
+    bars: Annotated[Money, MONEY]
+    delivery: Annotated[Money, MONEY]
+    shortfall: Annotated[Money, MONEY("what is missing to the minimum order")]
+    cuts: Annotated[int, COUNT("cuts the merchant makes")]
+    cuts_charged: Annotated[int, OMITTED]
+    cut_charges: Annotated[Money, MONEY]
+    mass: Annotated[Mass, MASS]
+    lines: Annotated[tuple[OrderLine, ...], said("in the order of the price list")]
 
     @property
-    def money(self) -> Money:
+    def money(self) -> Annotated[Money, MONEY("bars, delivery and shortfall", before="mass")]:
         """Bars, delivery, shortfall and cuts."""
         return self.bars + self.delivery + self.shortfall + self.cut_charges
 
@@ -187,52 +210,52 @@ class MoneySummary:
     up; net + tax = to_pay. What offcuts are worth and ``work`` counts for is exact.
     """
 
-    bars: Money
-    delivery: Money
-    shortfall: Money
-    cut_charges: Money
-    others: Money
-    subtotal: Money
-    net: Money
-    tax: Money
-    to_pay: Money
-    tax_was_included: bool
-    offcuts_used_value: Money
-    offcuts_kept_value: Money
-    work: Money
-    groups_left_out: tuple[str, ...]
+    bars: Annotated[Money, MONEY]
+    delivery: Annotated[Money, MONEY]
+    shortfall: Annotated[Money, MONEY]
+    cut_charges: Annotated[Money, MONEY]
+    work: Annotated[Money, MONEY("what the workshop's own work counts for; nobody is paid it")]
+    others: Annotated[Money, MONEY("what is not cut and has a price")]
+    subtotal: Annotated[Money, MONEY("on the tax basis of the prices, in whole cents as all above")]
+    net: Annotated[Money, MONEY("rounded to 0.01")]
+    tax: Annotated[Money, MONEY("rounded to 0.01")]
+    to_pay: Annotated[Money, MONEY("net and tax")]
+    tax_was_included: Annotated[bool, said("were the prices typed with the tax in them")]
+    offcuts_used_value: Annotated[Money, MONEY]
+    offcuts_kept_value: Annotated[Money, SIGNED_MONEY]
+    groups_left_out: Annotated[tuple[Annotated[str, NAME], ...], said("groups with a missing price")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Totals:
     """All totals of a plan. Lengths and masses are sums over ``sections``; ``cuts`` are strokes of the saw."""
 
-    sections: tuple[SectionTotal, ...]
-    assemblies: tuple[AssemblyTotal, ...]
-    lists: tuple[ListTotal, ...]
-    orders: tuple[MerchantOrder, ...]
+    bars_bought: Annotated[int, COUNT]
+    bought_length: Annotated[Length, LONG_LENGTH]
+    bought_mass: Annotated[Mass, MASS]
+    offcuts_used: Annotated[int, COUNT]
+    offcuts_kept: Annotated[int, COUNT]
+    pieces: Annotated[int, COUNT]
+    cuts: Annotated[int, COUNT("strokes of the saw, squaring included")]
+    drawn_length: Annotated[Length, DRAWN_LENGTH]
+    drawn_mass: Annotated[Mass, MASS]
+    part_length: Annotated[Length, PART_LENGTH]
+    part_mass: Annotated[Mass, PART_MASS]
+    kept_length: Annotated[Length, LONG_LENGTH]
+    kept_mass: Annotated[Mass, MASS]
+    scrap_length: Annotated[Length, LONG_LENGTH]
+    scrap_mass: Annotated[Mass, MASS]
+    kerf_and_trim_length: Annotated[Length, LONG_LENGTH]
+    kerf_and_trim_mass: Annotated[Mass, KERF_AND_TRIM_MASS]
+    others_mass: Annotated[Mass, MASS]
     money: MoneySummary
-    bars_bought: int
-    bought_length: Length
-    bought_mass: Mass
-    offcuts_used: int
-    offcuts_kept: int
-    pieces: int
-    cuts: int
-    drawn_length: Length
-    drawn_mass: Mass
-    part_length: Length
-    part_mass: Mass
-    kept_length: Length
-    kept_mass: Mass
-    scrap_length: Length
-    scrap_mass: Mass
-    kerf_and_trim_length: Length
-    kerf_and_trim_mass: Mass
-    others_mass: Mass
+    sections: Annotated[tuple[SectionTotal, ...], said("one for each group")]
+    assemblies: Annotated[tuple[AssemblyTotal, ...], said("in the order of first use")]
+    lists: Annotated[tuple[ListTotal, ...], said("several lists planned together, each with its share")]
+    orders: Annotated[tuple[MerchantOrder, ...], said("by merchant, in the order of the price list")]
 
     @property
-    def material_used(self) -> Fraction:
+    def material_used(self) -> Annotated[Fraction, RATIO(_USED, before="others_mass")]:
         """Part length over drawn length."""
         return Fraction(self.part_length, self.drawn_length)
 

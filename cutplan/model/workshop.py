@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
+from typing import Annotated, NamedTuple
 
+from cutplan.fields import COUNT, DECIMAL, LENGTH, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
@@ -70,13 +72,15 @@ class Saw:
     all the same.
     """
 
-    kerf: Length = 2_500_000
-    end_trim: Length = 10 * MM
+    kerf: Annotated[Length, LENGTH] = 2_500_000
+    end_trim: Annotated[Length, LENGTH("what a mill end loses, in mm")] = 10 * MM
     end_trim_includes_cut: bool = True
     mill_ends_accepted: bool = False
-    safe_hold: Length = 120 * MM
+    safe_hold: Annotated[Length, LENGTH("shortest length that may be held, in mm; 0 is no limit")] = 120 * MM
     clamp: Clamp = Clamp.BAR_SIDE
-    square_reads: Angle = 0
+    square_reads: Annotated[
+        Angle, one_of("0", "90", decimals=True)("what its scale reads at a square cut, in degrees")
+    ] = 0
 
     def __post_init__(self) -> None:
         if self.kerf < 0 or self.end_trim < 0 or self.safe_hold < 0:
@@ -101,10 +105,10 @@ class Merchant:
 
     name: str
     delivers: bool = False
-    delivery: Money = 0
-    minimum_order: Money = 0
-    cuts_to_plan: bool = False
-    cut_charge: Money = 0
+    delivery: Annotated[Money, MONEY] = 0
+    minimum_order: Annotated[Money, MONEY] = 0
+    cuts_to_plan: Annotated[bool, said("whether the merchant cuts its bars as the plan says")] = False
+    cut_charge: Annotated[Money, MONEY("per cut the merchant makes")] = 0
 
     def __post_init__(self) -> None:
         if min(self.delivery, self.minimum_order, self.cut_charge) < 0:
@@ -130,9 +134,9 @@ class Work:
         For setting the saw: once for each different part on a bar. Parts cut alike share one setting.
     """
 
-    per_bar: Money = 0
-    per_cut: Money = 0
-    per_setup: Money = 0
+    per_bar: Annotated[Money, MONEY] = 0
+    per_cut: Annotated[Money, MONEY] = 0
+    per_setup: Annotated[Money, MONEY] = 0
 
     def __post_init__(self) -> None:
         if min(self.per_bar, self.per_cut, self.per_setup) < 0:
@@ -140,6 +144,34 @@ class Work:
 
 
 NO_WORK = Work()
+
+
+class FamilyLength(NamedTuple):
+    """One family."""
+
+    family: Family
+    length: Annotated[Length, LENGTH]
+
+
+class FamilyMoney(NamedTuple):
+    """One family."""
+
+    family: Family
+    money: Annotated[Money, MONEY]
+
+
+class FamilyStandard(NamedTuple):
+    """One family."""
+
+    family: Family
+    standard: str
+
+
+class MaterialDensity(NamedTuple):
+    """A material."""
+
+    name: Annotated[str, NAME]
+    density: Annotated[int, POSITIVE_COUNT("kg/m3")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,31 +233,61 @@ class Workshop:
     """
 
     name: str = ""
-    unit: str = "mm"
-    paper: str = "A4"
-    printed_to: Length = 0
-    mass_unit: str = ""
-    labels: str = "70 x 37 mm"
-    decimal_sign: str = ""
-    currency: str = "EUR"
-    tax_millionths: int = 0
+    unit: Annotated[str, one_of("mm", "in")('unit of bare numbers and of the sheets: "mm" or "in"')] = "mm"
+    paper: Annotated[str, one_of(*PAPERS)("what the sheets are printed on")] = "A4"
+    printed_to: Annotated[
+        Length,
+        DECIMAL(
+            'the step lengths are printed to, in millimetres as an exact decimal text; "0" is the usual one of the unit'
+        ),
+    ] = 0
+    mass_unit: Annotated[
+        str,
+        one_of("", *MASS_UNITS)('unit that masses are printed in: "kg", "lb", or "" for the usual one beside the unit'),
+    ] = ""
+    labels: Annotated[str, one_of(*LABELS)("the sheet or roll that labels are printed on, by the size of a label")] = (
+        "70 x 37 mm"
+    )
+    decimal_sign: Annotated[
+        str,
+        one_of("", *DECIMAL_SIGNS)(
+            'the decimal sign of what was typed: ".", ",", or "" where the workshop has not said'
+        ),
+    ] = ""
+    currency: Annotated[str, said("ISO 4217 code")] = "EUR"
+    tax_millionths: Annotated[int, DECIMAL("0.2 is 20 %", key="tax_rate")] = 0
     prices_include_tax: bool = False
-    saw: Saw = field(default_factory=Saw)
-    minus_tolerance: tuple[tuple[Family, Length], ...] = ()
-    keep: tuple[tuple[Family, Length], ...] = ()
-    offcut_value_per_mm: tuple[tuple[Family, Money], ...] = ()
-    most_kept: int | None = None
-    work: Work = NO_WORK
-    longest_carry: Length = 0
-    heavy: Mass = 25 * KG
-    standards: tuple[tuple[Family, str], ...] = ()
+    saw: Annotated[Saw, said("the saw")] = field(default_factory=Saw)
+    minus_tolerance: Annotated[
+        tuple[tuple[Family, Length], ...],
+        rows(FamilyLength, "how much shorter a stock length may come, where the workshop says so"),
+    ] = ()
+    keep: Annotated[
+        tuple[tuple[Family, Length], ...],
+        rows(FamilyLength, "shortest left over worth keeping, where the workshop says so"),
+    ] = ()
+    offcut_value_per_mm: Annotated[
+        tuple[tuple[Family, Money], ...],
+        rows(FamilyMoney, "value of a kept left over per mm, where the workshop says so"),
+    ] = ()
+    most_kept: Annotated[int | None, COUNT("left overs that one group may keep; null is no limit")] = None
+    work: Annotated[Work, said("what work at the saw counts for")] = NO_WORK
+    longest_carry: Annotated[Length, LENGTH("longest piece that can be brought home, in mm; 0 is no limit")] = 0
+    heavy: Annotated[Mass, DECIMAL("a bar that weighs more is flagged, in kg")] = 25 * KG
+    standards: Annotated[
+        tuple[tuple[Family, str], ...],
+        rows(FamilyStandard, "standard of a section that names none, where the workshop says so"),
+    ] = ()
     default_finish: str = "black"
     mitre_length: LengthMeant = LengthMeant.LONG_POINT
-    gauge: str = ""
-    materials: tuple[tuple[str, int], ...] = ()
-    own_sections: tuple[OwnSection, ...] = ()
-    density: int = 7850
-    merchants: tuple[Merchant, ...] = ()
+    gauge: Annotated[str, said("gauge table of wall thicknesses; blank for none")] = ""
+    materials: Annotated[
+        tuple[tuple[str, int], ...],
+        rows(MaterialDensity, "materials of the workshop's own, and densities of its own for known ones"),
+    ] = ()
+    own_sections: Annotated[tuple[OwnSection, ...], said("sections of the workshop's own")] = ()
+    density: Annotated[int, POSITIVE_COUNT("kg/m3")] = 7850
+    merchants: Annotated[tuple[Merchant, ...], said("merchants with terms of their own")] = ()
 
     def __post_init__(self) -> None:
         if self.unit not in ("mm", "in"):

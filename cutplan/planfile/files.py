@@ -7,13 +7,12 @@ import os
 from collections.abc import Iterator
 from decimal import Decimal
 from functools import cache
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan, bar_price, price_as_typed
 from cutplan.planfile.digest import KEY
-from cutplan.planfile.document import SCHEMA_VERSION, Document, to_document
+from cutplan.planfile.document import SCHEMA_VERSION, Document, schema, to_document
 from cutplan.planfile.parsing import from_document
 from cutplan.planfile.satisfying import Says, satisfying
 from cutplan.problems import Problem, ProblemsFound, Refused, plain
@@ -21,7 +20,6 @@ from cutplan.sections import read_section
 from cutplan.unfinished import unfinished
 from cutplan.units import exact_money_text, mm_text
 
-SCHEMA_FILE = "plan.schema.json"
 LINE_WIDTH = 160
 """Flat values that fit on a line of this width are written on one: a cut, a part's end, an order line."""
 
@@ -148,14 +146,6 @@ def schema_problems(document: Document, where: str = "plan file") -> tuple[Probl
 @cache
 def _satisfied() -> Says:
     return satisfying(schema())
-
-
-@cache
-def schema() -> Document:
-    """The JSON Schema of plan.json (draft 2020-12)."""
-    text = resources.files("cutplan.planfile").joinpath(SCHEMA_FILE).read_text(encoding="utf-8")
-    loaded: Document = json.loads(text)
-    return loaded
 
 
 def contradictions(document: Document) -> tuple[str, ...]:

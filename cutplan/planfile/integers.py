@@ -7,9 +7,68 @@ without knowing how trims and kerfs come together.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from typing import Annotated
 
-from cutplan.model import EndState, Group, Offcut, Part, Saw
+from cutplan.fields import LENGTH, NAME, POSITIVE_LENGTH, SIGNED_LENGTH, WHOLE, said
+from cutplan.model import EndState, Group, Offcut, Part, Proof, Saw, SourceKind
 from cutplan.units import Length, kerf_along
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartWidth:
+    """One part."""
+
+    mark: Annotated[str, NAME]
+    w: Annotated[Length, POSITIVE_LENGTH("length and kerf of end A, in mm")]
+    steps: Annotated[int, WHOLE("w in working steps, rounded down")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceRoom:
+    """One source."""
+
+    kind: SourceKind
+    source: Annotated[str, NAME]
+    start_trim: Annotated[Length, LENGTH]
+    far_trim: Annotated[Length, LENGTH]
+    room: Annotated[
+        Length,
+        SIGNED_LENGTH(
+            "W in mm: what the w of a bar may add up to at most; "
+            "less, where parts are mitred and their order takes more"
+        ),
+    ]
+    steps: Annotated[int, WHOLE("W in working steps, rounded down")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Integers:
+    """The whole numbers a group is solved in; they follow from job and workshop."""
+
+    divisor: Annotated[Length, LENGTH("greatest common divisor of all w, in mm")]
+    step: Annotated[Length, POSITIVE_LENGTH("working step in mm")]
+    parts: Annotated[tuple[PartWidth, ...], said("parts in the order of the duals")]
+    sources: Annotated[tuple[SourceRoom, ...], said("every offer and offcut of the group")]
+
+
+def integers_of(group: Group, saw: Saw, proof: Proof) -> Integers:
+    """w and W of a group; whole working steps are rounded down as the proof is checked."""
+    widths = [(part.mark, part_width(part, saw)) for part in group.parts]
+    bars = [(SourceKind.BOUGHT, offer.id, offer.counted, end_trims(saw, None)) for offer in group.offers]
+    bars += [(SourceKind.OFFCUT, offcut.mark, offcut.length, end_trims(saw, offcut)) for offcut in group.offcuts]
+    rooms = [(kind, name, trims, room(group, length, trims, saw)) for kind, name, length, trims in bars]
+    return Integers(
+        divisor=divisor(group, saw),
+        step=proof.step,
+        parts=tuple(PartWidth(mark=mark, w=width, steps=width // proof.step) for mark, width in widths),
+        sources=tuple(
+            SourceRoom(
+                kind=kind, source=name, start_trim=trims[0], far_trim=trims[1], room=most, steps=most // proof.step
+            )
+            for kind, name, trims, most in rooms
+        ),
+    )
 
 
 def part_width(part: Part, saw: Saw) -> Length:

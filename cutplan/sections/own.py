@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Annotated
 
+from cutplan.fields import DECIMAL, MASS, NAME, POSITIVE_LENGTH, said
 from cutplan.problems import Refused
 from cutplan.sections.figures import PI, Detail, Figures, in_mm
 from cutplan.units import MM, Length, Mass, round_half_up
@@ -36,14 +38,14 @@ class OwnSection:
         In words, where the figures come from.
     """
 
-    name: str
-    height: Length
-    width: Length
-    thickness: Length
-    area_um2: int
-    mass_per_metre: Mass = 0
-    surface_mm2_per_metre: int
-    material: str = ""
+    name: Annotated[str, NAME]
+    height: Annotated[Length, POSITIVE_LENGTH]
+    width: Annotated[Length, POSITIVE_LENGTH]
+    thickness: Annotated[Length, POSITIVE_LENGTH]
+    area_um2: Annotated[int, DECIMAL(key="area")]
+    mass_per_metre: Annotated[Mass, MASS("kg/m as stated; 0 where it follows from area and density")] = 0
+    surface_mm2_per_metre: Annotated[int, DECIMAL(key="surface_per_metre")]
+    material: Annotated[str, said("blank for carbon steel")] = ""
     basis: str
 
     def __post_init__(self) -> None:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import Annotated
 
+from cutplan.fields import DECIMAL, MASS, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, said
 from cutplan.units import Length, Mass
 
 
 class Family(Enum):
-    """Families of sections; the value is the word that a workshop file knows them by.
+    """A family of sections.
 
-    A designation starts with it, except that channels, beams and tees are called by their series: UPN 100, IPE 100.
+    The value is the word that a workshop file knows it by. A designation starts with it, except that channels, beams
+    and tees are called by their series: UPN 100, IPE 100.
     """
 
     SHS = "SHS"
@@ -89,17 +92,17 @@ class Section:
     """
 
     family: Family
-    designation: str
-    standard: str
-    height: Length
-    width: Length
-    thickness: Length
-    area_um2: int
-    mass_per_metre: Mass
-    surface_mm2_per_metre: int
-    density: int
-    source: str
-    listed: bool = True
+    designation: Annotated[str, NAME]
+    standard: Annotated[str, NAME]
+    height: Annotated[Length, POSITIVE_LENGTH("outside height, diameter, longer leg or wide side, in mm")]
+    width: Annotated[Length, POSITIVE_LENGTH("outside width, diameter, shorter leg or thickness, in mm")]
+    thickness: Annotated[Length, POSITIVE_LENGTH("wall, leg or flat thickness in mm")]
+    area_um2: Annotated[int, DECIMAL("cross-section area in mm2", key="area")]
+    mass_per_metre: Annotated[Mass, MASS("mass per metre in kg/m")]
+    surface_mm2_per_metre: Annotated[int, DECIMAL("outside surface in m2 per metre", key="surface_per_metre")]
+    density: Annotated[int, POSITIVE_COUNT("density in kg/m3 that the mass was worked out with")]
+    source: Annotated[str, said("where the figures come from")]
+    listed: Annotated[bool, said("false when only the formula stands behind the size")] = True
 
     def __post_init__(self) -> None:
         if not 0 < self.thickness <= min(self.width, self.height) or (
@@ -110,7 +113,9 @@ class Section:
             raise ValueError(f"{self.designation}: area, mass and surface are more than 0")
 
     @property
-    def key(self) -> str:
+    def key(
+        self,
+    ) -> Annotated[str, NAME("designation and standard; what parts, offers and offcuts name", before="family")]:
         """Designation with its standard, as groups are keyed and sheets are headed."""
         return f"{self.designation} to {self.standard}"
 

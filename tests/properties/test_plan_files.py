@@ -8,10 +8,10 @@ from dataclasses import replace
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from cutplan.fields.decimals import decimal_text, millionths
 from cutplan.model import EndState, InputFile, Job, LengthMeant
 from cutplan.model.job import Basis
 from cutplan.planfile import contradictions, from_document, to_document
-from cutplan.planfile.decimals import decimal_text, millionths
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem
 from cutplan.sections.section import Family

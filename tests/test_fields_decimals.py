@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cutplan.planfile.decimals import decimal_text, millionths
+from cutplan.fields.decimals import decimal_text, millionths
 
 
 @pytest.mark.parametrize(

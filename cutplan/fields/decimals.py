@@ -7,9 +7,12 @@ currency, millionths of a degree and degrees. One rule of writing serves all.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 MILLION = 1_000_000
 
 
+@lru_cache(maxsize=1 << 14)
 def decimal_text(millionths: int) -> str:
     """A whole number of millionths as the shortest exact decimal: ``1200.5``, ``-0.25``, ``0``."""
     whole, rest = divmod(abs(millionths), MILLION)
@@ -17,6 +20,7 @@ def decimal_text(millionths: int) -> str:
     return f"{sign}{whole}.{rest:06d}".rstrip("0").rstrip(".") if rest else f"{sign}{whole}"
 
 
+@lru_cache(maxsize=1 << 14)
 def millionths(text: str) -> int:
     """The whole number that :func:`decimal_text` wrote; ValueError for any other spelling of it."""
     whole, _, rest = text.removeprefix("-").partition(".")
