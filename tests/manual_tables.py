@@ -151,6 +151,7 @@ def limits() -> str:
         "characters of a cell": "the cell is refused",
         "different sections in a list": "refused at the row of the next",
         "problems named in a file": "the rest is not looked at, and it says how many rows those are",
+        "warnings named in a file": "the others are counted",
         "XML of a workbook, unpacked": "refused before it is unpacked",
         "elements of XML in a sheet": "refused; this bounds the time",
         "files in the archive of a workbook": "refused before it is opened",
@@ -164,6 +165,7 @@ def limits() -> str:
         "characters of a cell": f"{texts.LONGEST_TEXT}",
         "different sections in a list": f"{material.MOST_NAMES}",
         "problems named in a file": f"{tables.MOST_TOLD}",
+        "warnings named in a file": f"{tables.MOST_TOLD}",
         "XML of a workbook, unpacked": (
             f"{unpacked} MB, and {xlsx_scan.MAX_RATIO} times its packed size where it is more than {always} MB"
         ),

@@ -202,3 +202,13 @@ def test_the_decimal_sign_holds_for_prices_sections_and_settings(tmp_path: Path)
     assert job.parts[0].section.designation == "CHS 48.3x3.2"
     assert job.parts[0].quantity == 1000
     assert (job.workshop.saw.kerf, job.workshop.tax_millionths) == (2_500_000, 88_750)
+
+
+def test_the_first_hundred_warnings_are_told_and_the_rest_counted(tmp_path: Path) -> None:
+    note = ("please take care of this", "", "", "")
+    lines = [("Mark", "Quantity", "Section", "Length"), ("A", 1, "SHS 40x40x3", 900)]
+    few, many = (job_of(tmp_path, (*lines, *[note] * count)).warnings for count in (90, 400))
+    assert len(many) == 101
+    assert {warning.found for warning in few} >= {warning.found for warning in many[:100]}
+    left = 400 + len(few) - 90 - 100
+    assert (many[-1].where, many[-1].found) == ("parts.csv", f"{left} more warnings, which are not told")

@@ -306,7 +306,7 @@ def _read(
         workshop=workshop,
         files=tuple(sorted(files.digests, key=lambda file: ROLES.index(file.role))),
         assumptions=told,
-        warnings=tuple(warning for findings in files.all_findings() for warning in in_order(findings.warnings)),
+        warnings=tuple(warning for findings in files.all_findings() for warning in findings.told()),
         silenced=silenced,
     )
     tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table, "holes": drilled.table}

@@ -99,6 +99,16 @@ class Findings:
         """Note a warning of a row."""
         self.warnings.append((row, problem))
 
+    def told(self) -> list[Problem]:
+        """The first hundred warnings in the order of the file, and how many more there are."""
+        every = in_order(self.warnings)
+        told, left = every[:MOST_TOLD], len(every) - MOST_TOLD
+        if left > 0:
+            where, accepted = told[-1].where.split(", row ")[0], "a list with fewer of them"
+            found = f"{left} more warnings, which are not told" if left > 1 else "1 more warning, which is not told"
+            told.append(Problem(where=where, found=found, accepted=accepted, found_is_text=False))
+        return told
+
     def silence(self, rows: frozenset[int]) -> int:
         """Drop the warnings of some rows, and say how many they were."""
         told = [(row, warning) for row, warning in self.warnings if row not in rows]
