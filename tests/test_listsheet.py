@@ -60,4 +60,4 @@ def test_lines_of_a_list_keep_cells_units_and_what_stands_above(tmp_path: Path) 
     lines = lines_of(table)
     assert lines.headings == {"Quantity": "Quantity", "Section": "Section", "Length": "Cut length (cm)"}
     assert lines.rows == [{"Quantity": "2", "Section": "SHS 40x40x3", "Length": "120"}]
-    assert lines.above == [["Trailer", ""]]
+    assert lines.above == [["Trailer"]], "without the blank behind its last value"

@@ -70,7 +70,7 @@ def test_one_mark_for_two_parts_is_warned_about() -> None:
 
 def test_offers_that_lists_made_for_themselves_get_numbers_of_their_own() -> None:
     other = replace(BENCH, offers=(offer("P1", 1000, 10, section=ROUND),))
-    assert [o.id for o in joined([GATE, other]).offers] == ["P1", "S2"]
+    assert [o.id for o in joined([GATE, other]).offers] == ["P1", "#S2"]
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,13 @@ def worked(ledger: Ledger) -> Ledger:
     with entry(ledger, racks.doing("record", job="gate", plan="abc")) as writing:
         row = writing.move("C1", Kind.USED, -1, split=Split(parts=mm(1050), kerf_and_trim=mm(50)), bar=1, note="n")
         insert(writing.db, "made", movement=row, part="A", good=1, spoiled=0)
-        writing.new_piece(Kind.CUT_FROM, racks.TUBE, racks.state(400), parent="A1", bar=1)
+        writing.new_piece(
+            Kind.CUT_FROM,
+            racks.TUBE,
+            racks.state(400, grade="S235JR", heat_number="H7", certificate="3.1-88"),
+            parent="A1",
+            bar=1,
+        )
     handling.undo(ledger, racks.doing("undo"))
     return ledger
 

@@ -113,7 +113,7 @@ def _offers(jobs: Sequence[Job]) -> tuple[StockLength, ...]:
             number, id = len(ids), offer.id
             while id in ids:
                 number += 1
-                id = f"S{number}"
+                id = f"#S{number}"
             ids.add(id)
             by_content[content] = replace(offer, id=id)
     return tuple(by_content.values())
