@@ -90,6 +90,7 @@ def test_what_is_filled_in_by_hand_is_open_and_nothing_else() -> None:
                     assert cell.protection.locked, f"{title} {cell.coordinate}"
 
 
+@pytest.mark.thorough
 def test_five_hundred_bars_have_a_row_each() -> None:
     job = builders.job([builders.part(f"P{i}", 1, 900 + i % 7) for i in range(500)], [builders.offer("O", 1000, 1)])
     sheet = book(job, hand_plan(job, *(("O", [f"P{i}"]) for i in range(500))))[TITLE]
