@@ -230,6 +230,21 @@ def _by_family(values: dict[str, Any], table: str) -> tuple[tuple[Family, Any], 
     )
 
 
+_FIELDS = {
+    "workshop.print_lengths_to": "printed_to",
+    "tax.percent": "tax_millionths",
+    "tax.prices_include_tax": "prices_include_tax",
+    "offcuts.keep_at_most": "most_kept",
+    "carry.longest": "longest_carry",
+    "carry.heavy_kg": "heavy",
+    "defaults.finish": "default_finish",
+    "defaults.mitre_length": "mitre_length",
+    "defaults.gauge": "gauge",
+    "steel.density": "density",
+}
+"""Fields of the workshop by key; other keys of the table workshop are named as their field is."""
+
+
 def _assemble(
     name: str,
     values: dict[str, Any],
@@ -238,27 +253,9 @@ def _assemble(
     places: Mapping[str, str],
 ) -> Workshop:
     settings = {
-        field_name: values[key]
-        for key, field_name in {
-            "workshop.name": "name",
-            "workshop.unit": "unit",
-            "workshop.paper": "paper",
-            "workshop.print_lengths_to": "printed_to",
-            "workshop.mass_unit": "mass_unit",
-            "workshop.labels": "labels",
-            "workshop.decimal_sign": "decimal_sign",
-            "workshop.currency": "currency",
-            "tax.percent": "tax_millionths",
-            "tax.prices_include_tax": "prices_include_tax",
-            "offcuts.keep_at_most": "most_kept",
-            "carry.longest": "longest_carry",
-            "carry.heavy_kg": "heavy",
-            "defaults.finish": "default_finish",
-            "defaults.mitre_length": "mitre_length",
-            "defaults.gauge": "gauge",
-            "steel.density": "density",
-        }.items()
-        if key in values
+        _FIELDS.get(key, key.removeprefix("workshop.")): value
+        for key, value in values.items()
+        if key in _FIELDS or key.startswith("workshop.")
     }
     settings.setdefault("paper", "Letter" if settings.get("unit") == "in" else "A4")
     settings.setdefault("labels", "2 5/8 x 1 in" if settings["paper"] == "Letter" else Workshop().labels)
