@@ -16,6 +16,7 @@ from tests.input_files import workshop_of
 EVERYTHING = """
 [workshop]
 name = "Shed  No. 2"
+address = "4 Mill Lane,  Thistlegate"
 unit = "in"
 paper = "a4"
 print_lengths_to = "1/16"
@@ -87,6 +88,7 @@ def test_every_key(tmp_path: Path) -> None:
     assert not problems
     assert shop.workshop == Workshop(
         name="Shed No. 2",
+        address="4 Mill Lane, Thistlegate",
         unit="in",
         printed_to=INCH // 16,
         mass_unit="kg",

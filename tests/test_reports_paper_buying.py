@@ -27,6 +27,14 @@ def test_what_to_fetch() -> None:
     assert table(sheet, 0) == [["tick", "R1", "SHS 40x40x3 (-box), grade unknown, black", "800", "", "2.4", "3"]]
 
 
+def test_where_to_deliver() -> None:
+    job, plan = trailer()
+    lines = buy_sheet(rows_of(job, plan))["lines"]
+    shop = replace(job.workshop, address="4 Mill Lane, Thistlegate")
+    lines.insert(1, "Address for deliveries: 4 Mill Lane, Thistlegate")
+    assert buy_sheet(rows_of(replace(job, workshop=shop), plan))["lines"] == lines
+
+
 def test_an_order_per_merchant_with_its_charges() -> None:
     sheet = buy_sheet(rows_of(*trailer()))
     assert sheet["lines"][0] == "Prices in EUR, without tax."

@@ -182,6 +182,8 @@ class Workshop:
     ----------
     name
         Shown on the sheets; may be blank.
+    address
+        Where it is delivered to, shown on the sheet to buy by; may be blank.
     unit
         Unit of bare numbers and of the sheets: ``mm`` or ``in``.
     paper
@@ -233,6 +235,7 @@ class Workshop:
     """
 
     name: str = ""
+    address: Annotated[str, said("where it is delivered to; may be blank")] = ""
     unit: Annotated[str, one_of("mm", "in")('unit of bare numbers and of the sheets: "mm" or "in"')] = "mm"
     paper: Annotated[str, one_of(*PAPERS)("what the sheets are printed on")] = "A4"
     printed_to: Annotated[

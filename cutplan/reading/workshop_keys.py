@@ -263,6 +263,7 @@ def readers_of(unit: str, sign: str) -> dict[str, Reader]:
 
     readers: dict[str, Reader] = {
         "workshop.name": _text,
+        "workshop.address": _text,
         "workshop.unit": _one_of(UNITS),
         "workshop.paper": _one_of(PAPER_WORDS),
         "workshop.print_lengths_to": partial(_printed_to, unit, sign),

@@ -27,6 +27,7 @@ class Words:
 
 SETTINGS: dict[str, Words] = {
     "workshop.name": Words("Name of the workshop", "", "shown at the head of every sheet"),
+    "workshop.address": Words("Address of the workshop", "", "shown on the sheet to buy by, for deliveries"),
     "workshop.unit": Words("Unit", "mm", "unit of bare numbers and of the sheets", ("mm", "in")),
     "workshop.paper": Words("Paper", "A4", "what the sheets are printed on; in inches the default is Letter", PAPERS),
     "workshop.decimal_sign": Words(

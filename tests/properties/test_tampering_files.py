@@ -29,6 +29,7 @@ FROM_THE_LISTS = {
     "job.warnings.found_is_text",
     "job.silenced",
     "workshop.name",
+    "workshop.address",
     "workshop.printed_to",
     "workshop.saw.safe_hold",
     "workshop.saw.clamp",

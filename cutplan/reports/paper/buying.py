@@ -48,6 +48,7 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
     shop = rows.workshop
     tax = "without tax" if not shop.prices_include_tax else "with tax in them"
     lines = [f"Prices in {shop.currency}, {tax}." if shop.tax_millionths else f"Prices in {shop.currency}."]
+    lines += [f"Address for deliveries: {shop.address}"] if shop.address else []
     lines += rows.proof
     parts = [
         part
