@@ -95,9 +95,11 @@ def test_stopped_while_the_rest_is_planned_nothing_is_written(
 def test_what_changed_meanwhile_is_refused(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
     actions.rack_add(rack, "SHS 40x40x3", "1500")
     whole = plan_job
+    to_scrap = ["A1"]
 
     def meanwhile(*job: object, **how: object) -> Plan:
-        actions.rack_scrap(rack, ["A1"])
+        if to_scrap:
+            actions.rack_scrap(rack, [to_scrap.pop()])
         return whole(*job, **how)  # type: ignore[arg-type]
 
     monkeypatch.setattr(replanning, "plan_job", meanwhile)

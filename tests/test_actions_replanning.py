@@ -6,13 +6,14 @@ Of the small list four A of 1200 and two B of 850 come out of one bar of 6 m and
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 import pytest
 
 from cutplan import actions
 from cutplan.actions.replanning import Unsaid, Wrong, next_folder, replan, replan_text, replan_values
-from cutplan.model import Plan, SourceKind
+from cutplan.model import Job, Plan, SourceKind
 from cutplan.model.facts import BarFact
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.units import MM
@@ -35,10 +36,6 @@ def of_bar(plan: Plan, number: int) -> list[str]:
 
 def last_copy(plan: Plan, number: int) -> int:
     return next(bar.cuts[-1].copy for bar in plan.bars if bar.number == number)
-
-
-def first_copy(plan: Plan, number: int) -> int:
-    return next(bar.cuts[0].copy for bar in plan.bars if bar.number == number)
 
 
 def wanted(plan: Plan) -> Counter[str]:
@@ -84,8 +81,9 @@ def test_wrong_again(setting: Setting) -> None:
     path, rack, _ = setting
     first = replan(path, rack, wrong=Wrong(bent=(1, 2)))
     assert first.plan is not None
-    mark = of_bar(first.plan, 1)[0]
-    second = replan(first.files[0], rack, wrong=Wrong(spoiled=mark, bar=1, copy=first_copy(first.plan, 1)))
+    bar = next(first.plan.bars)
+    assert bar.number == 3, "numbers go on"
+    second = replan(first.files[0], rack, wrong=Wrong(spoiled=bar.cuts[0].mark, bar=3, copy=bar.cuts[0].copy))
     assert str(second.files[0]) == "reports/frame/rest-2/plan.json"
     assert actions.rack_verify(rack) == ((), 0)
 
@@ -95,9 +93,65 @@ def test_no_bar_was_cut_yet(setting: Setting) -> None:
     done = replan(path, rack, wrong=Wrong(bent=(1,)))
     assert done.plan is not None
     assert wanted(done.plan) == wanted(plan)
-    assert done.told == ("No bar is taken as cut.", "Bar 1 cannot be used.")
+    assert done.told == (
+        "No bar is taken as cut.",
+        "Bar 1 cannot be used.",
+        "As they were, with their labels: bar 2.",
+        "New: bar 3.",
+    )
     bought = [bar for bar in done.plan.bars if bar.kind is SourceKind.BOUGHT]
     assert len(bought) == 1, "one length more, for the one that is bent"
+
+
+def test_bars_that_stay_keep_cuts_numbers_and_labels(setting: Setting, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Bar 1, which is bent, comes from a new length; bar 2 stays, under the mark that its whole length has by now."""
+    from cutplan.reports.paper import labels
+
+    printed: list[int] = []
+    labels_of = labels.labels_of
+
+    def noted(job: Job, plan: Plan, fingerprint: str, skip: Collection[int] = ()) -> Iterator[labels.Label]:
+        found = list(labels_of(job, plan, fingerprint, skip))
+        printed.append(len(found))
+        return iter(found)
+
+    monkeypatch.setattr(labels, "labels_of", noted)
+    path, rack, plan = setting
+    done = replan(path, rack, wrong=Wrong(bent=(1,)))
+    assert done.job is not None
+    assert done.plan is not None
+    old = next(bar for bar in plan.bars if bar.number == 2)
+    stays, new = done.plan.bars
+    assert (stays.number, stays.cuts) == (2, old.cuts)
+    assert (new.number, of_bar(done.plan, 3)) == (3, of_bar(plan, 1))
+    assert [cut.copy for cut in new.cuts] == [cut.copy + len(new.cuts) for cut in plan.groups[0].bars[0].cuts]
+    all_labels = len(stays.cuts) + 1 + len(new.cuts) + 1  # each bar has a left over to keep
+    assert printed == [len(new.cuts) + 1], "of changed bars alone"
+    assert actions.print_labels(done.files[0]).count == all_labels
+    assert printed == [len(new.cuts) + 1, all_labels]
+    assert actions.verify(done.files[0]) == ()
+    actions.record(done.files[0], rack)
+    assert {stays.drop.mark, new.drop.mark} <= {piece.mark for piece in actions.rack_show(rack)}
+    assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_with_another_kerf_no_bar_stays(setting: Setting) -> None:
+    path, rack, _ = setting
+    done = replan(path, rack, wrong=Wrong(bent=(1,)), kerf="3")
+    assert done.job is not None
+    assert done.job.earlier is not None
+    assert (done.job.earlier.bars, done.job.earlier.stay) == (2, ())
+
+
+def test_what_is_reported_of_a_rest_counts_bars_in_its_own_order(setting: Setting) -> None:
+    """Its bars are 2 and 3: with bar 3 at the saw, bar 2 is cut; with bar 2, bar 3 is not."""
+    path, rack, _ = setting
+    rest = replan(path, rack, wrong=Wrong(bent=(1,))).files[0]
+    with pytest.raises(ProblemsFound, match="a bar of the plan, 2, 3"):
+        replan(rest, rack, wrong=Wrong(bar=1))
+    done = replan(rest, rack, wrong=Wrong(bar=2))
+    assert done.plan is not None
+    assert [bar.number for bar in done.plan.bars] == [3]
 
 
 def test_after_recording_what_was_cut(setting: Setting) -> None:

@@ -16,8 +16,10 @@ from cutplan.model import (
     Cut,
     CutBar,
     Drop,
+    Earlier,
     EndState,
     Fate,
+    GivenCopy,
     Goal,
     GroupPlan,
     Held,
@@ -323,10 +325,45 @@ def test_by_mass_a_bar_costs_milligrams() -> None:
 def test_bars_are_numbered_through() -> None:
     tiny = job([part("P", 3, 600)], [offer("A", 1000, 10)])
     plan: Plan = first_fit_plan(tiny)
-    assert numbering_failures(plan) == []
+    assert numbering_failures(tiny, plan) == []
     bars = plan.groups[0].bars
     swapped = replace(plan, groups=(replace(plan.groups[0], bars=(bars[1], bars[0], bars[2])),))
-    assert numbering_failures(swapped) == ["bar 2 stands where bar 1 belongs", "bar 1 stands where bar 2 belongs"]
+    assert numbering_failures(tiny, swapped) == ["bar 2 stands where bar 1 belongs", "bar 1 stands where bar 2 belongs"]
+
+
+@pytest.mark.parametrize(
+    ("numbers", "copies", "said"),
+    [
+        # Of an earlier plan with bars up to 7 and five copies of P, bar 4 with copy 3 stays.
+        ((4, 8, 9), (3, 6, 7), []),
+        ((4, 8, 10), (3, 6, 7), ["bar 10 stands where bar 9 belongs"]),
+        ((8, 4, 9), (6, 3, 7), ["bar 4 stands where bar 9 belongs", "bar 9 stands where bar 10 belongs"]),
+        ((3, 8, 9), (3, 6, 7), ["bar 3 stands where bar 8 belongs", "bar 4 is said to stay, and is not in the plan"]),
+        (
+            (4, 8, 9),
+            (6, 7, 8),
+            ["P: bars that stay have copies [6], 1 to 5 were given", "copies [7, 8] are not counted"],
+        ),
+        ((4, 8, 9), (3, 5, 6), ["P: copies [5, 6] are not counted on from 5"]),
+        ((4, 8), (3, 6), ["P: 2 are cut, 3 are wanted"]),
+    ],
+)
+def test_the_rest_of_an_earlier_plan_is_numbered_on(
+    numbers: tuple[int, ...], copies: tuple[int, ...], said: list[str]
+) -> None:
+    tiny = job([part("P", 3, 600)], [offer("A", 1000, 10)])
+    plan = first_fit_plan(tiny)
+    tiny = replace(tiny, earlier=Earlier(bars=7, copies=(GivenCopy("P", 5),), stay=(4,)))
+    bars = tuple(
+        replace(bar, number=number, cuts=(replace(bar.cuts[0], copy=copy),))
+        for bar, number, copy in zip(plan.bars, numbers, copies, strict=False)
+    )
+    plan = replace(plan, groups=(replace(plan.groups[0], bars=bars),))
+    found = [*numbering_failures(tiny, plan), *failures(tiny, *bars)]
+    if said:
+        assert all(any(text in failure for failure in found) for text in said)
+    else:
+        assert found == []
 
 
 FIT = Allowance(purpose=Purpose.FIT, length=mm(20))

@@ -4,13 +4,27 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from cutplan.model import Earlier, GivenCopy
 from cutplan.planfile import from_document, to_document
+from cutplan.planfile.files import schema_problems
 from cutplan.problems import ProblemsFound
 from tests.test_planfile_document import every_feature, told_apart
+
+
+def test_the_rest_of_an_earlier_plan() -> None:
+    job, plan = every_feature()
+    job = replace(job, earlier=Earlier(bars=12, copies=(GivenCopy("P1", 4), GivenCopy("Q1", 9)), stay=(3, 11)))
+    document = to_document(job, plan)
+    assert schema_problems(document) == ()
+    assert from_document(document) == (job, plan)
+    document["job"]["earlier"]["stay"] = [13]
+    with pytest.raises(ProblemsFound, match="a bar that stays has a number that was given"):
+        from_document(document)
 
 
 def test_round_trip() -> None:

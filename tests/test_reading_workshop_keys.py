@@ -67,6 +67,8 @@ per_setup = 1
 hold_days = 30
 old_after_months = 6
 scrap_price_per_kg = "0.25"
+[replan]
+stay = 2.5
 [files]
 ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
@@ -132,6 +134,7 @@ def test_every_key(tmp_path: Path) -> None:
     assert (shop.prices, shop.rack) == (tmp_path / "lists/prices.csv", tmp_path / "rack.xlsx")
     assert (shop.ledger, shop.rules.hold_days) == (tmp_path / "kept/rack.ledger", 30)
     assert (shop.rules.old_after_months, shop.rules.scrap_price_per_kg) == (6, 250_000)
+    assert shop.rules.stay == 25_000
     assert shop.repeat is Repeat.MARKS
     assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
 

@@ -17,7 +17,7 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import Job, Offcut, Part, Plan
+    from cutplan.model import CutBar, Job, Offcut, Part, Plan
     from cutplan.model.facts import BarFact
     from cutplan.rack.entry import Entry
     from cutplan.rack.facts import Recorded
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class After:
-    """What a deed leads to: what was recorded and came, how many of each part are made, what is left to cut, and what
-    the rack then offers for it.
+    """What a deed leads to: what was recorded and came, how many of each part are made, what is left to cut, what
+    the rack then offers for it, and which bars of the plan are not cut, by the marks they lie there under.
     """
 
     recorded: Recorded | None
@@ -36,6 +36,7 @@ class After:
     made: Mapping[str, int]
     rest: tuple[Part, ...]
     offcuts: tuple[Offcut, ...]
+    uncut: Mapping[str, tuple[CutBar, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +99,8 @@ class Deed:
         """Do it, and hold what the plan of the rest uses, together with what is done in the block, or nothing of it."""
         from cutplan.rack import holding
 
-        marks = tuple(bar.drop.mark for bar in answer.bars if bar.drop.mark)
+        had = {bar.drop.mark for bar in self.plan.bars}
+        marks = tuple(bar.drop.mark for bar in answer.bars if bar.drop.mark and bar.drop.mark not in had)
         with self._written(keep=True, expected=after) as (writing, _):
             if self._reserved(writing, folder, len(marks)) != marks:
                 raise ProblemsFound([rack_changed(self.rack, ["other marks were given"])])
@@ -127,7 +129,7 @@ class Deed:
             yield writing, after
 
     def _after(self, ledger: Ledger, writing: Entry) -> After:
-        from cutplan.rack import cutting, holding, offering
+        from cutplan.rack import cutting, holding, lying, offering
         from cutplan.rack.once import DoneBefore
 
         came = self.first(writing) if self.first is not None else ()
@@ -143,7 +145,14 @@ class Deed:
         rest = tuple(replace(part, quantity=number) for part, number in left if number > 0)
         today = holding.day_of(self.doing.at)
         offcuts = offering.offered(ledger, self.job.workshop, self.job.name, rest, today) if rest else ()
-        return After(recorded=recorded, came=came, made=made, rest=rest, offcuts=self._paid_for(ledger, offcuts))
+        return After(
+            recorded=recorded,
+            came=came,
+            made=made,
+            rest=rest,
+            offcuts=self._paid_for(ledger, offcuts),
+            uncut=lying.uncut(writing.db, self.doing.plan, self.job, self.plan) if rest else {},
+        )
 
     def _paid_for(self, ledger: Ledger, offcuts: Sequence[Offcut]) -> tuple[Offcut, ...]:
         """What is held for the job was bought or set aside for it: to use it costs no more than what it would leave.

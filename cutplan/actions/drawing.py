@@ -118,7 +118,10 @@ def with_marks(plan: Plan, given: Sequence[str]) -> Plan:
         groups=tuple(
             replace(
                 group,
-                bars=tuple(replace(bar, drop=replace(bar.drop, mark=marks.get(bar.number, ""))) for bar in group.bars),
+                bars=tuple(
+                    replace(bar, drop=replace(bar.drop, mark=marks.get(bar.number, bar.drop.mark)))
+                    for bar in group.bars
+                ),
             )
             for group in plan.groups
         ),
@@ -133,7 +136,7 @@ def marks_wanted(plan: Plan) -> int:
 def _to_keep(plan: Plan) -> list[CutBar]:
     from cutplan.model import Fate
 
-    return [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP]
+    return [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP and not bar.drop.mark]
 
 
 def _nothing_to_hold(rack: Rack) -> Problem:

@@ -102,7 +102,8 @@ def write_files(
             workbook.write_workbook(job, answer, new / WORKBOOK, mark)
             plan_pdf.write_plan_pdf(job, answer, new / PRINTED, mark)
             html.write_plan_html(job, answer, new / PAGE, mark)
-            labels.write_labels_pdf(job, answer, new / LABELS, mark)
+            # Bars that stay have their labels already.
+            labels.write_labels_pdf(job, answer, new / LABELS, mark, skip=job.earlier.stay if job.earlier else ())
             for name, text in (notes or {}).items():
                 (new / name).write_text(text, encoding="utf-8")
     except OSError as error:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cutplan.actions.checked import CheckFailed, read_plan
+from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
 from cutplan.actions.drawing import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
 from cutplan.actions.files import PLAN_FILE, fingerprint, reserved, write_files
@@ -18,7 +19,8 @@ from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import CutBar, Job, Part, Plan, Saw, StockLength
+    from cutplan.buying import Lying
+    from cutplan.model import CutBar, Earlier, Job, Part, Plan, Saw, StockLength
     from cutplan.model.facts import BarFact
     from cutplan.rack.facts import Recorded
     from cutplan.rack.pieces import Standing
@@ -155,6 +157,7 @@ def rest_planned(
     When it is done, it must lead to the same. A kill leaves all of it or nothing in the ledger, one ``undo`` takes all
     of it back. Raises what :func:`replan` raises.
     """
+    from cutplan import buying
     from cutplan.planfile import AGAIN
 
     after = deed.tried()
@@ -175,17 +178,58 @@ def rest_planned(
         assumptions=(*(f"{AGAIN}{text}" for text in told), *job.assumptions),
         warnings=(),
     )
+    lying = after.uncut if saw == job.workshop.saw else {}  # with another kerf no cut lies where it did
+    planned = partial(plan_job, time_limit=time_limit, progress=progress)
     with reserved(folder):
         try:
-            answer = plan_job(changed, time_limit=time_limit, progress=progress)
+            changed, answer = buying.rest_of(changed, lying, _given(deed), rack.rules.stay, planned)
         except NoPlan:
             deed.done(after)
             raise
+        confirm(changed, answer)
         _check(deed.wanted, after.made, answer)
+        told += _differences(deed.plan, lying, changed, answer)
         answer = with_marks(answer, deed.tried_marks(after, folder, marks_wanted(answer)))
         doing = deed.doing_all(after, folder, answer)
         files = write_files(changed, answer, folder, notes=rack_note(folder, rack), taking_place=doing)
     return Replanned(told=tuple(told), recorded=after.recorded, came=after.came, job=changed, plan=answer, files=files)
+
+
+def _given(deed: Deed) -> Earlier:
+    """The numbers that a plan and those before it gave to bars and copies."""
+    from cutplan.model import Earlier, GivenCopy
+
+    before = deed.job.earlier or Earlier(bars=0)
+    copies = Counter({each.part: each.copy for each in before.copies})
+    for bar in deed.plan.bars:
+        for cut in bar.cuts:
+            copies[cut.mark] = max(copies[cut.mark], cut.copy)
+    numbers = [before.bars, *(bar.number for bar in deed.plan.bars)]
+    return Earlier(bars=max(numbers), copies=tuple(GivenCopy(part, copy) for part, copy in sorted(copies.items())))
+
+
+def _differences(plan: Plan, lying: Lying, job: Job, answer: Plan) -> list[str]:
+    """What differs from the plan that was begun: bars that stay, those cut otherwise, and new ones."""
+    stay = set(job.earlier.stay) if job.earlier is not None else set()
+    was = {mark: deque(bar.number for bar in bars if bar.number not in stay) for mark, bars in lying.items()}
+    otherwise = []
+    new = []
+    for bar in answer.bars:
+        if bar.number not in stay:
+            had = was.get(bar.source)
+            if had:
+                otherwise.append(f"Bar {bar.number}, from {bar.source}, takes the place of bar {had.popleft()}.")
+            else:
+                new.append(bar.number)
+    return [
+        *([f"As they were, with their labels: {_listed(sorted(stay))}."] if stay else []),
+        *otherwise,
+        *([f"New: {_listed(new)}."] if new else []),
+    ]
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    return f"{'bar' if len(numbers) == 1 else 'bars'} {', '.join(map(str, numbers))}"
 
 
 def next_folder(folder: Path) -> Path:
@@ -296,12 +340,13 @@ def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list
     from cutplan.units import length_text
 
     bars = {bar.number: bar for bar in plan.bars}
+    there = f"1 to {len(bars)}" if job.earlier is None else ", ".join(map(str, bars))
     problems: list[Problem] = []
     said = [("--bent", number) for number in wrong.bent]
     said += [("--bar", wrong.bar)] if wrong.bar is not None else []
     for where, number in said:
         if number not in bars:
-            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, 1 to {len(bars)}"))
+            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, {there}"))
     measured = None
     if wrong.measured:
         try:
@@ -318,11 +363,13 @@ def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list
         raise ProblemsFound(problems)
     facts: dict[int, BarFact] = {}
     told = []
+    numbers = list(bars)
     last = at.number if at is not None else 0
-    for number, bar in bars.items():
+    begun = numbers.index(last) if at is not None else -1
+    for place, (number, bar) in enumerate(bars.items()):
         if number in wrong.bent:
             facts[number] = BarFact(cut=0, scrapped=True, note="bent")
-        elif number > last:
+        elif place > begun:
             facts[number] = BarFact(cut=0)
         elif at is not None and number == last and wrong.spoiled:
             cut = _spoiled_cut(bar, wrong)

@@ -19,19 +19,49 @@ from cutplan.checking.sources import (
     keep_length,
     sources_of,
 )
-from cutplan.model import Clamp, Cut, CutBar, Fate, Goal, Group, GroupPlan, Held, Job, Part, Plan, SourceKind, serves
+from cutplan.model import (
+    Clamp,
+    Cut,
+    CutBar,
+    Earlier,
+    Fate,
+    Goal,
+    Group,
+    GroupPlan,
+    Held,
+    Job,
+    Part,
+    Plan,
+    SourceKind,
+    serves,
+)
 from cutplan.units import MM, Angle, Length, angle_text, kerf_along
 
 Say = Callable[[str], None]
 
 
-def numbering_failures(plan: Plan) -> list[str]:
-    """Bars are numbered 1, 2, 3 ... over the whole plan, in order."""
-    return [
-        f"bar {bar.number} stands where bar {expected} belongs"
-        for expected, bar in enumerate(plan.bars, start=1)
-        if bar.number != expected
-    ]
+def numbering_failures(job: Job, plan: Plan) -> list[str]:
+    """Bars are numbered 1, 2, 3 ... over the whole plan, in order.
+
+    In the rest of an earlier plan they are numbered on from it, and bars that stay stand first in their group with the
+    numbers they have.
+    """
+    given = 0 if job.earlier is None else job.earlier.bars
+    staying = set() if job.earlier is None else set(job.earlier.stay)
+    failures = []
+    expected = given + 1
+    for planned in plan.groups:
+        before = 0
+        for bar in planned.bars:
+            if bar.number in staying and bar.number > before:
+                staying.remove(bar.number)
+                before = bar.number
+                continue
+            before = given
+            if bar.number != expected:
+                failures.append(f"bar {bar.number} stands where bar {expected} belongs")
+            expected += 1
+    return failures + [f"bar {number} is said to stay, and is not in the plan" for number in sorted(staying)]
 
 
 def mark_failures(plan: Plan) -> list[str]:
@@ -83,7 +113,7 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
         if source is not None and source.most is not None and count > source.most:
             noun = "offcut" if source.kind is SourceKind.OFFCUT else "offer"
             failures.append(f"{group.title}: {noun} {source.name} is used {count} times, there are {source.most}")
-    failures += _copy_failures(group, planned)
+    failures += _copy_failures(group, planned) if job.earlier is None else _later_copies(job.earlier, group, planned)
     return failures
 
 
@@ -274,6 +304,27 @@ def _check_cost(job: Job, group: Group, bar: CutBar, source: Source, parts: dict
             f": costs {cost_text(bar.cost, goal, currency)} by the plan, "
             f"{cost_text(cost, goal, currency)} by its price, work and left over"
         )
+
+
+def _later_copies(earlier: Earlier, group: Group, planned: GroupPlan) -> list[str]:
+    """In the rest of an earlier plan: as many of every part as are asked for, spares beyond them at most.
+
+    Bars that stay have copies that were given, each once; all others are counted on from there.
+    """
+    failures = []
+    stay = frozenset(earlier.stay)
+    for part in group.parts:
+        given = earlier.copy(part.mark)
+        cut = [(bar.number in stay, cut.copy) for bar in planned.bars for cut in bar.cuts if cut.mark == part.mark]
+        old, new = sorted(copy for stays, copy in cut if stays), [copy for stays, copy in cut if not stays]
+        if len(set(old)) != len(old) or any(not 1 <= copy <= given for copy in old):
+            failures.append(f"{group.title}: {part.mark}: bars that stay have copies {old}, 1 to {given} were given")
+        if sorted(new) != list(range(given + 1, given + len(new) + 1)):
+            failures.append(f"{group.title}: {part.mark}: copies {sorted(new)} are not counted on from {given}")
+        if not part.quantity <= len(cut) <= part.quantity + part.spares:
+            and_spares = f" and up to {part.spares} spare" if part.spares else ""
+            failures.append(f"{group.title}: {part.mark}: {len(cut)} are cut, {part.quantity}{and_spares} are wanted")
+    return failures
 
 
 def _copy_failures(group: Group, planned: GroupPlan) -> list[str]:

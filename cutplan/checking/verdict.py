@@ -71,7 +71,7 @@ def review(job: Job, plan: Plan) -> Review:
     failures = _frame_failures(job, groups, plan)
     if failures:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
-    failures = numbering_failures(plan) + mark_failures(plan)
+    failures = numbering_failures(job, plan) + mark_failures(plan)
     reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...]], ProofReview] = {}
     chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
     findings = []
@@ -176,7 +176,8 @@ def _delivered_failures(job: Job, plan: Plan) -> list[str]:
     other = plan.if_delivered
     if other is None:
         return []
-    at = replace(job, workshop=replace(job.workshop, longest_carry=0))
+    earlier = None if job.earlier is None else replace(job.earlier, stay=())
+    at = replace(job, workshop=replace(job.workshop, longest_carry=0), earlier=earlier)
     failures = [f"were every bar delivered: {text}" for text in review(at, other).failures]
     if other.if_delivered is not None:
         failures.append("were every bar delivered: a further plan stands beside it")

@@ -4,7 +4,9 @@ from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole
 from cutplan.model.job import (
     Basis,
+    Earlier,
     EndState,
+    GivenCopy,
     Group,
     InputFile,
     Job,
@@ -66,9 +68,11 @@ __all__ = [
     "Cut",
     "CutBar",
     "Drop",
+    "Earlier",
     "EndCut",
     "EndState",
     "Fate",
+    "GivenCopy",
     "Goal",
     "Group",
     "GroupPlan",

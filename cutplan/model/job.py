@@ -407,13 +407,48 @@ class InputFile:
     sha256: Annotated[str, said("SHA-256 of its bytes, in hexadecimal")]
 
 
+@dataclass(frozen=True, slots=True)
+class GivenCopy:
+    """The highest copy of a part given so far."""
+
+    part: str
+    copy: Annotated[int, COUNT("the highest copy of the part given so far")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Earlier:
+    """The plan of which a job is the rest: its numbers are counted on, and no number is given twice.
+
+    Parameters
+    ----------
+    bars
+        The highest number of a bar given so far.
+    copies
+        The highest copy given so far, by part mark.
+    stay
+        Numbers of the bars that stay as they were: with their number, their cuts and the copies printed on labels.
+    """
+
+    bars: Annotated[int, COUNT("the highest number of a bar given so far")]
+    copies: Annotated[tuple[GivenCopy, ...], said("by part")] = ()
+    stay: Annotated[tuple[Annotated[int, COUNT], ...], said("numbers of the bars that stay as they were")] = ()
+
+    def __post_init__(self) -> None:
+        if any(not 1 <= number <= self.bars for number in self.stay):
+            raise ValueError("a bar that stays has a number that was given")
+
+    def copy(self, mark: str) -> int:
+        """The highest copy of a part given so far; 0 where there is none."""
+        return next((each.copy for each in self.copies if each.part == mark), 0)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """All that a plan answers.
 
     ``others`` is bought and weighed but not cut. ``assumptions`` are sentences on what was taken for granted;
     ``warnings`` are placed findings that do not stop a plan; ``silenced`` counts those that are not told, because
-    somebody has looked at their line.
+    somebody has looked at their line. ``earlier`` is there where the job is the rest of one that was begun.
     """
 
     name: str
@@ -426,6 +461,7 @@ class Job:
     assumptions: tuple[str, ...] = ()
     warnings: tuple[Problem, ...] = ()
     silenced: int = 0
+    earlier: Earlier | None = None
 
     def __post_init__(self) -> None:
         for what, names in (

@@ -65,7 +65,7 @@ def of_the_rest(document: Mapping[str, Any]) -> bool:
 
 def _what_is_left(stated: Document, fresh: Document) -> tuple[Document, Document]:
     """Of a plan of the rest and of its lists, what both can say: of each part and offer no more than there was."""
-    about = {**stated["job"], "warnings": [], "silenced": 0}
+    about = {**stated["job"], "warnings": [], "silenced": 0, "earlier": None}
     about["assumptions"] = [text for text in about["assumptions"] if not text.startswith(AGAIN)]
     ours = {**stated, "job": about}
     theirs = {**fresh, "job": {**fresh["job"], "warnings": [], "silenced": 0}}

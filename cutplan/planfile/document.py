@@ -30,6 +30,7 @@ from cutplan.fields import (
 )
 from cutplan.model import (
     CutBar,
+    Earlier,
     Goal,
     Group,
     GroupPlan,
@@ -107,6 +108,7 @@ class Origin:
     assumptions: Annotated[tuple[str, ...], said("what was taken for granted")]
     warnings: Annotated[tuple[Problem, ...], said("in reading order")]
     silenced: Annotated[int, COUNT("how many warnings are not told, as their line was looked at")]
+    earlier: Annotated[Earlier | None, said("the plan of which this one is the rest; null where it is the first")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -324,6 +326,7 @@ def _job(job: Job, groups: Sequence[Group]) -> JobEntry:
             assumptions=job.assumptions,
             warnings=job.warnings,
             silenced=job.silenced,
+            earlier=job.earlier,
         ),
         workshop=WorkshopEntry(
             workshop=workshop,

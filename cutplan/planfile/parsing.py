@@ -77,6 +77,7 @@ def _job(document: Values) -> Job:
         assumptions=about.assumptions,
         warnings=about.warnings,
         silenced=about.silenced,
+        earlier=about.earlier,
     )
 
 

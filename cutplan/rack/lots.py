@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from cutplan.model import CutBar, EndState, Job, StockLength
-from cutplan.rack.entry import Entry, on_hand
+from cutplan.rack.entry import Entry
 from cutplan.rack.fitting import assigned
+from cutplan.rack.lying import came_for
 from cutplan.rack.pieces import Kind, Material, Standing, State
 from cutplan.units import Length
 
@@ -38,7 +39,7 @@ class Lots:
         self.received = bool(count)
         if not self.received:
             return
-        came = self._came()
+        came = came_for(self.db, writing.doing.plan)
         self._given = assigned(job, bars, came)
         if any(bar.number not in self._given for bar in bars):  # some have none: not those that are cut, if that can be
             self._given = assigned(job, [bar for bar in bars if bar.number in cut], came)
@@ -49,17 +50,6 @@ class Lots:
             return self._bought(offer, bar.length)
         piece = self._given.get(bar.number)
         return None if piece is None else piece.mark
-
-    def _came(self) -> list[Standing]:
-        """What was received for the plan and is on hand, as it now is."""
-        rows = self.db.execute(
-            "SELECT DISTINCT piece.mark FROM on_hand JOIN piece ON piece.id = on_hand.piece "
-            "JOIN movement ON movement.piece = piece.id JOIN action ON action.id = movement.action "
-            f"WHERE action.plan = ? AND action.what = 'receive' AND movement.kind = ? AND {_NOT_UNDONE} "
-            "ORDER BY piece.id",
-            (self.writing.doing.plan, Kind.BOUGHT.value),
-        ).fetchall()
-        return [on_hand(self.db, mark, "mark") for (mark,) in rows]
 
     def _bought(self, offer: StockLength, counted: Length) -> str:
         """One length comes onto the rack as it is recorded; all of one offer share a mark."""

@@ -77,7 +77,7 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
     parse = length_reader((left_column.unit if left_column else "") or workshop.unit)
     seen: set[int] = set()
     for row in table.rows(findings):
-        number = row.needed("Bar", parse_quantity, f"the number of a bar, 1 to {len(bars)}")
+        number = row.needed("Bar", parse_quantity, f"the number of a bar, {min(bars)} to {max(bars)}")
         if number is None:
             continue
         if number not in bars or number in seen:

@@ -28,15 +28,17 @@ TOML_FORMS = "a text of keys and values in TOML, UTF-8"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RackRules:
-    """How the workshop keeps its rack; no plan depends on it.
+    """How the workshop keeps its rack and goes on with a plan that was begun.
 
     ``hold_days`` is how long a hold lasts; a piece is old after ``old_after_months``; ``scrap_price_per_kg`` is what
-    scrap pays, in millionths of the currency.
+    scrap pays, in millionths of the currency; ``stay`` is what it may cost that bars stay as they were when the rest is
+    planned again, in millionths of what the rest costs.
     """
 
     hold_days: int = 14
     old_after_months: int = 12
     scrap_price_per_kg: Money = 0
+    stay: int = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +163,9 @@ def settings(
         stock=tuple(text for text in (part.strip() for part in values.get("stock.lengths", "").split(";")) if text),
         document=document,
         places=known,
-        rules=RackRules(**{key.split(".")[1]: value for key, value in values.items() if key.startswith("rack.")}),
+        rules=RackRules(
+            **{key.split(".")[1]: value for key, value in values.items() if key.startswith(("rack.", "replan."))}
+        ),
         from_file=from_file,
         repeat=values.get("lists.repeat_above", Repeat.NO),
     )

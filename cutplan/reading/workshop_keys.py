@@ -298,6 +298,7 @@ def readers_of(unit: str, sign: str) -> dict[str, Reader]:
         "rack.hold_days": partial(_whole, "days", 14, sign),
         "rack.old_after_months": partial(_whole, "months", 12, sign),
         "rack.scrap_price_per_kg": partial(_money, sign),
+        "replan.stay": partial(_percent, sign),
     }
     for word, family in FAMILY_KEYS.items():
         readers[f"minus_tolerance.{word}"] = length

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from cutplan.model import CutBar, Goal, Group, GroupPlan, Leaf, Proof, Status, StockLength, Workshop
-from cutplan.solving.bars import cut_bars, cut_together, scrap_beyond
+from cutplan.solving.bars import as_it_was, cut_bars, cut_together, scrap_beyond
 from cutplan.solving.batches import Batch, in_batches
 from cutplan.solving.clock import Clock
 from cutplan.solving.exchange import improved
@@ -32,6 +32,7 @@ __all__ = [
     "Parameters",
     "PatternUse",
     "Solved",
+    "bars_as_they_were",
     "counted_at",
     "highest",
     "read_parameters",
@@ -119,6 +120,15 @@ class Solved:
             if not any(s.most and instance.allowed(index, single) for index, s in enumerate(instance.sources)):
                 marks += [self.group.parts[part].mark for part in piece.parts]
         return marks
+
+
+def bars_as_they_were(group: Group, workshop: Workshop, lying: Sequence[tuple[str, CutBar]]) -> list[CutBar | None]:
+    """Bars of an earlier plan as they would be cut from offcuts of the group, each given by its mark.
+
+    None for a bar whose cuts would not lie where they did.
+    """
+    instance = instance_of(group, workshop, (), Parameters())
+    return [as_it_was(instance, group, workshop, bar, mark) for mark, bar in lying]
 
 
 def solve_group(

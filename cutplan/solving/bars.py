@@ -20,7 +20,7 @@ from cutplan.model import (
     Workshop,
     strokes,
 )
-from cutplan.solving.instance import Instance, Source
+from cutplan.solving.instance import Instance, Pattern, Source
 from cutplan.solving.laying import Kind
 from cutplan.solving.plans import PatternUse
 from cutplan.units import Length, kerf_along
@@ -134,7 +134,31 @@ def _cut_bar(
 ) -> CutBar:
     source = instance.sources[bars.source]
     cuts = _in_this_order(source, workshop.saw, _cheapest(instance, workshop, bars, parts), copies)
-    last = cuts[-1]
+    return _bar_of(instance, bars.source, bars.pattern, cuts, number)
+
+
+def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar, source: str) -> CutBar | None:
+    """A bar with the cuts it had, of a source of the instance; None where they do not lie there as they did.
+
+    What it costs and leaves, and how its last cut is held, is as the source now is.
+    """
+    places = {part.mark: place for place, part in enumerate(group.parts)}
+    index = next((i for i, each in enumerate(instance.sources) if each.id == source), None)
+    if index is None or any(cut.mark not in places for cut in bar.cuts):
+        return None
+    ordered = [group.parts[places[cut.mark]] for cut in bar.cuts]
+    laid = _in_this_order(instance.sources[index], workshop.saw, ordered, Counter())
+    if [(cut.start, cut.end) for cut in laid] != [(cut.start, cut.end) for cut in bar.cuts]:
+        return None
+    cuts = [replace(cut, copy=had.copy) for cut, had in zip(laid, bar.cuts, strict=True)]
+    held = Counter(places[cut.mark] for cut in cuts)
+    pattern = tuple(sum(held[place] for place in piece.parts) for piece in instance.pieces)
+    return _bar_of(instance, index, pattern, cuts, bar.number)
+
+
+def _bar_of(instance: Instance, index: int, pattern: Pattern, cuts: Sequence[Cut], number: int) -> CutBar:
+    """A bar with these cuts, and what it leaves, takes and costs."""
+    source, last = instance.sources[index], cuts[-1]
     drop = _drop(instance, source, source.length - last.end - last.kerf)
     work = (source.per_cut + instance.cut_at_least) * strokes(cuts, start_trim=source.start_trim, length=source.length)
     return CutBar(
@@ -146,7 +170,7 @@ def _cut_bar(
         far_trim=source.far_trim,
         cuts=tuple(cuts),
         drop=drop,
-        cost=source.bare + work + instance.set_up(source, bars.pattern) - drop.value,
+        cost=source.bare + work + instance.set_up(source, pattern) - drop.value,
         slack=source.length - source.far_trim - last.end,
     )
 

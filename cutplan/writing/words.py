@@ -120,6 +120,11 @@ SETTINGS: dict[str, Words] = {
         "0",
         "what scrap pays",
     ),
+    "replan.stay": Words(
+        "Bars stay, percent",
+        "1",
+        "how much more, in percent, the rest of a plan may cost so that bars stay as they were",
+    ),
     "files.prices": Words(
         "Price list", "", "the price list, relative to this file; in a workbook read where the sheet Prices is empty"
     ),

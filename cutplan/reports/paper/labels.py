@@ -9,10 +9,10 @@ there while none is reserved. ``plan`` is the fingerprint on every sheet.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import groupby, islice
+from itertools import chain, groupby, islice
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -85,13 +85,18 @@ class Label:
     lines: tuple[str, ...]
 
 
-def labels_of(job: Job, plan: Plan, fingerprint: str) -> Iterator[Label]:
-    """A label for each piece in the order in which they leave the saw, each bar's left over to keep behind them."""
+def labels_of(job: Job, plan: Plan, fingerprint: str, skip: Collection[int] = ()) -> Iterator[Label]:
+    """A label for each piece in the order in which they leave the saw, each bar's left over to keep behind them.
+
+    ``skip`` are numbers of bars whose labels are left out.
+    """
     parts = {part.mark: part for part in job.parts}
     offcuts = {offcut.mark: offcut for offcut in job.offcuts}
     names, printing = section_names(job), job.workshop.printing
     for group in plan.groups:
         for bar in group.bars:
+            if bar.number in skip:
+                continue
             heat = offcuts[bar.source].heat_number if bar.kind is SourceKind.OFFCUT else ""
             for cut in bar.cuts:
                 part = parts[cut.mark]
@@ -135,8 +140,9 @@ def write_labels_pdf(
     size: str = "",
     start: int = 1,
     first: int = 1,
+    skip: Collection[int] = (),
 ) -> None:
-    """Write labels, at most :data:`~cutplan.reports.extent.MOST_LABELS`.
+    """Write labels, at most :data:`~cutplan.reports.extent.MOST_LABELS`; an empty page where there is none to print.
 
     Parameters
     ----------
@@ -146,6 +152,8 @@ def write_labels_pdf(
         The place on the first sheet, counted along its rows from 1.
     first
         The label to begin with, counted from 1 over the whole plan.
+    skip
+        Numbers of bars whose labels are not printed.
 
     Raises
     ------
@@ -153,7 +161,12 @@ def write_labels_pdf(
         When the file cannot be written.
     """
     sheet = SHEETS[size or job.workshop.labels]
-    chosen = islice(labels_of(job, plan, fingerprint), first - 1, first - 1 + extent.MOST_LABELS)
+    chosen: Iterator[Label] = islice(labels_of(job, plan, fingerprint, skip), first - 1, first - 1 + extent.MOST_LABELS)
+    begun = next(chosen, None)
+    if begun is None:
+        path.write_bytes(typeset("labels", _head(job, sheet) | {"labels": []}))
+        return
+    chosen = chain([begun], chosen)
     per_page = sheet.columns * sheet.rows
     pages_together = max(1, _TOGETHER // per_page)
     placed = _placed(chosen, sheet, start)
