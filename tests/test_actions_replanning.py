@@ -340,3 +340,21 @@ def test_folders_of_the_rest() -> None:
     assert next_folder(Path("reports/gate")) == Path("reports/gate/rest-1")
     assert next_folder(Path("reports/gate/rest-1")) == Path("reports/gate/rest-2")
     assert next_folder(Path("reports/rest-room")) == Path("reports/rest-room/rest-1")
+
+
+def test_the_rest_is_recorded_though_it_is_cut_as_the_plan_was(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One bar gives one part and leaves scrap; it was not cut, and the rest is the same part of the same bar again."""
+    monkeypatch.chdir(tmp_path)
+    Path("post.csv").write_text("Mark,Quantity,Section,Length\nA,1,SHS 40x40x3,2900\n")
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,19.80,each\n")
+    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    rack = actions.find_rack(near="post.csv")
+    plan, files = actions.plan_into(actions.read_job("post.csv"), "reports/post", rack=rack)
+    for _ in range(3):
+        again = actions.replan(files[0], rack, facts={bar.number: BarFact(cut=0) for bar in plan.bars})
+        assert again.plan is not None
+        plan, files = again.plan, again.files
+    done = actions.record(files[0], rack)
+    assert done.before is None
+    assert done.recorded is not None
+    assert dict(done.recorded.made) == {"A": 1}

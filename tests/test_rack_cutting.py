@@ -153,6 +153,28 @@ def test_a_piece_that_is_not_as_planned(ledger: Ledger, change: object, told: st
     assert lengths(ledger) == before
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda ledger: handling.scrap(ledger, racks.doing("scrap"), ["A1"]),
+        lambda ledger: handling.correct(ledger, racks.doing("correct"), "A1", length=mm(1990)),
+        lambda ledger: hold_for_another(ledger),
+    ],
+)
+def test_a_piece_that_is_not_as_planned_is_nothing_to_a_bar_that_was_not_cut(ledger: Ledger, change: object) -> None:
+    """So a plan that the rack no longer serves can be planned again, as one of which nothing was cut."""
+    racks.put(ledger, 2000)
+    job = job_of(builders.offcut("A1", 2000), parts=[builders.part("B", 1, 850)])
+    plan = actions.plan(job)
+    change(ledger)  # type: ignore[operator]
+    before = standing(ledger)
+    done = record(ledger, (job, plan), {1: BarFact(cut=0)}, uncut_until="2031-06-01")
+    lies = [(piece.mark, piece.state) for piece in standing(ledger)]
+    assert (dict(done.missing), lies) == ({"B": 1}, [(piece.mark, piece.state) for piece in before])
+    holds = [(hold.job, hold.quantity) for piece in standing(ledger) for hold in piece.holds]
+    assert holds in ([], [("tiny", 1)], [("shelf", 1)])
+
+
 def hold_for_another(ledger: Ledger) -> None:
     with entry(ledger, racks.doing("hold")) as writing:
         hold_for(writing, "shelf", {"A1": 1}, "2031-06-01")

@@ -81,3 +81,18 @@ def test_no_more_is_released_than_is_held(ledger: Ledger) -> None:
     racks.put(ledger, 500)
     with entry(ledger, racks.doing()) as writing, pytest.raises(ValueError, match="1 released of a piece of which 0"):
         writing.move("A1", Kind.RELEASED, hold=Hold(quantity=-1, job="gate", until=""))
+
+
+def test_a_hold_held_longer_follows_from_its_movements(ledger: Ledger) -> None:
+    """Held again, as many for the same job, it lasts to the later day; undone, to the day before that."""
+    racks.put(ledger, 500)
+    for until in ("2031-05-18", "2031-05-25"):
+        hold(ledger, "gate", until, A1=1)
+        assert contradictions(ledger) == ()
+        assert rebuild(ledger) == 0
+        assert [each.until for each in standing(ledger)[0].holds] == [until]
+    handling.undo(ledger, racks.doing("undo"))
+    assert contradictions(ledger) == ()
+    assert [each.until for each in standing(ledger)[0].holds] == ["2031-05-18"]
+    handling.undo(ledger, racks.doing("undo"))
+    assert standing(ledger)[0].holds == ()

@@ -158,7 +158,8 @@ def rest_planned(
     of it back. Raises what :func:`replan` raises.
     """
     from cutplan import buying
-    from cutplan.planfile import AGAIN
+    from cutplan.model import InputFile
+    from cutplan.planfile import AGAIN, REST_OF
 
     after = deed.tried()
     made = sum(after.made.values())
@@ -174,7 +175,11 @@ def rest_planned(
         offcuts=after.offcuts,
         others=(),
         workshop=replace(job.workshop, saw=saw),
-        files=(*(file for file in job.files if file.role not in ("rack", LEDGER)), ledger_file(rack, after.offcuts)),
+        files=(
+            *(file for file in job.files if file.role not in ("rack", LEDGER, REST_OF)),
+            ledger_file(rack, after.offcuts),
+            InputFile(role=REST_OF, name=PLAN_FILE, sha256=deed.doing.plan),
+        ),
         assumptions=(*(f"{AGAIN}{text}" for text in told), *job.assumptions),
         warnings=(),
     )

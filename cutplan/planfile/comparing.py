@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from cutplan.model import Job
-from cutplan.planfile.document import Document, job_document
+from cutplan.planfile.document import REST_OF, Document, job_document
 from cutplan.planfile.files import differences
 
 AGAIN = "Planned again: "
@@ -83,7 +83,10 @@ def _no_more(wanted: Document, left: Document, counted: str) -> Document:
 
 
 def _without_digests(about: Mapping[str, Any]) -> Document:
-    return {**about, "files": [{"role": file["role"], "name": file["name"]} for file in about["files"]]}
+    return {
+        **about,
+        "files": [{"role": file["role"], "name": file["name"]} for file in about["files"] if file["role"] != REST_OF],
+    }
 
 
 def _by_name(entries: list[Document], name: str) -> dict[str, Document]:

@@ -274,8 +274,16 @@ def job_document(job: Job) -> Document:
     return record_of(JobEntry).write(_job(job, groups_of(job)))
 
 
+REST_OF = "plan"
+"""Role, among the files of a job, of the plan that it is the rest of; noted with that plan's digest."""
+
+
 def plan_digest(job: Job, plan: Plan) -> str:
-    """What tells one plan from another, whichever release wrote it: the job's name, its parts and every bar."""
+    """What tells one plan from another, whichever release wrote it: the job's name, its parts and every bar.
+
+    A plan of the rest is told from all before it by the plan that it goes on from: where nothing was cut, the same
+    bars are cut alike again.
+    """
     parts = [record_of(PartEntry).write(entry) for entry in _parts(job, groups_of(job))]
     digest = sha256(f"[{json.dumps(job.name)}, {json.dumps(parts, sort_keys=True)}, [".encode())
     write = record_of(CutBar).write
@@ -285,6 +293,9 @@ def plan_digest(job: Job, plan: Plan) -> str:
             digest.update((", " if number else "").encode() + json.dumps(write(bar), sort_keys=True).encode())
         digest.update(b"]")
     digest.update(b"]]")
+    for file in job.files:
+        if file.role == REST_OF:
+            digest.update(file.sha256.encode())
     return digest.hexdigest()
 
 

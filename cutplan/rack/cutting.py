@@ -109,6 +109,9 @@ class _Cutter:
         count = len(bar.cuts) if fact.cut is None else fact.cut
         if bar.kind is SourceKind.BOUGHT and self.lots.received and _lies_there(fact):
             return  # since it was received
+        if bar.kind is SourceKind.OFFCUT and _lies_there(fact):
+            self.to_hold[bar.source] += 1
+            return
         piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
         if piece is None:
             return
@@ -291,9 +294,10 @@ class _Cutter:
 
     def result(self) -> Recorded:
         """What came of it, when every bar was gone through; what is still to be cut is then held."""
-        job = self.writing.doing.job
+        job, today = self.writing.doing.job, day_of(self.writing.doing.at)
         for mark, number in self.to_hold.items() if self.until else ():
-            more = number - held(self.writing.db, mark, job)
+            # What was not cut is whatever the rack says, and held as far as it is there and no other job holds it.
+            more = min(number, free(self.writing.db, mark, job, today)) - held(self.writing.db, mark, job)
             if more > 0:
                 self.writing.move(mark, Kind.HELD, hold=Hold(quantity=more, job=job, until=self.until))
         missing = [(part.mark, max(0, part.quantity - self.made[part.mark])) for part in self.job.parts]

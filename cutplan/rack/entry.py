@@ -183,7 +183,7 @@ class Entry:
         ).fetchone()
         split = Split(parts=-parts, kerf_and_trim=-kerf_and_trim, scrap=-scrap)
         hold = None
-        if held:
+        if job:  # none more may be held, and for longer
             until = self.db.execute(
                 "SELECT held_until FROM movement WHERE piece = ? AND held_for = ? AND id < ? ORDER BY id DESC LIMIT 1",
                 (piece, job, movement),

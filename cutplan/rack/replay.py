@@ -20,8 +20,8 @@ FROM movement GROUP BY piece HAVING sum(quantity) <> 0
 
 _HELD = """
 SELECT piece, held_for, sum(held), (SELECT held_until FROM movement AS last WHERE last.piece = movement.piece
-    AND last.held_for = movement.held_for AND last.held <> 0 ORDER BY last.id DESC LIMIT 1)
-FROM movement WHERE held <> 0 GROUP BY piece, held_for HAVING sum(held) <> 0
+    AND last.held_for = movement.held_for ORDER BY last.id DESC LIMIT 1)
+FROM movement WHERE held_for <> '' GROUP BY piece, held_for HAVING sum(held) <> 0
 """
 
 
