@@ -7,8 +7,10 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 
+from cutplan import actions
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
 from cutplan.writing import append
@@ -192,10 +194,29 @@ def test_what_would_be_lost_is_named(what: str, tmp_path: Path) -> None:
     )
 
 
-def test_results_of_formulas_on_another_sheet_would_be_lost_too(tmp_path: Path) -> None:
-    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS, Notes=(("kept", "=600*2"),))
+PRICED = (("Merchant", "Section", "Length", "Price"), ("Low Yard", "SHS 40x40x3", 6000, "=600*2"))
+
+
+def test_results_of_formulas_on_another_list_would_be_lost(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS, Prices=PRICED)
     with_values(path, "600*2", "1200")
     assert refusal(path, ROW).startswith("gate.xlsx: found a file that would not read the same with rows added here.")
+
+
+def test_formulas_on_a_sheet_that_is_no_list_stay(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=PARTS, Notes=(("kept", "=600*2"),))
+    with_values(path, "600*2", "1200")
+    append_parts(path, [ROW])
+    assert openpyxl.load_workbook(path)["Notes"]["B1"].value == "=600*2"
+
+
+def test_the_workbook_of_a_new_job_takes_rows(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its first sheet counts what is missing by formulas with results."""
+    monkeypatch.chdir(tmp_path)
+    actions.new("gate")
+    append_parts(Path("gate.xlsx"), [ROW])
+    job = actions.read_job("gate.xlsx", stock="6 m")
+    assert [part.mark for part in job.parts] == [ROW["Mark"]]
 
 
 def test_a_list_that_changed_meanwhile_is_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

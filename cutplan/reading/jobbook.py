@@ -55,7 +55,7 @@ BLOCK_HEADINGS: dict[str, tuple[Heading, ...]] = {
     for table in BLOCK_SHEETS
 }
 
-_HEADINGS = {
+HEADINGS = {
     ASSEMBLIES_SHEET: ASSEMBLIES,
     HOLES_SHEET: HOLES,
     PRICES_SHEET: PRICES,
@@ -64,6 +64,7 @@ _HEADINGS = {
     FAMILIES_SHEET: FAMILIES,
     **{sheet: BLOCK_HEADINGS[table] for table, sheet in BLOCK_SHEETS.items()},
 }
+"""The headings of every sheet that is known by its name; the rest of a workbook is parts."""
 
 
 def open_book(file: RawFile) -> dict[str, RawFile]:
@@ -78,12 +79,12 @@ def open_book(file: RawFile) -> dict[str, RawFile]:
         sheets = read_sheets(file, lambda _: 0, [])
     except ProblemsFound:
         return {PARTS_SHEET: file}
-    kinds = {name.casefold(): name for name in _HEADINGS}
+    kinds = {name.casefold(): name for name in HEADINGS}
     own: dict[str, RawFile] = {}
     rest = []
     for sheet in sheets:
         kind = kinds.get(sheet.name.strip().casefold(), "")
-        filled = rows_below(sheet, _HEADINGS[kind]) if kind and kind not in own and not sheet.hidden else None
+        filled = rows_below(sheet, HEADINGS[kind]) if kind and kind not in own and not sheet.hidden else None
         if filled is None:
             rest.append(sheet)
         elif filled:

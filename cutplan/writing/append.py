@@ -10,8 +10,8 @@ from pathlib import Path
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.headings import PARTS
-from cutplan.reading.jobbook import PARTS_SHEET, open_book
-from cutplan.reading.sheets import Cell, RawFile, Sheet, cell_text, is_workbook, load_file, read_sheets, refuse
+from cutplan.reading.jobbook import HEADINGS, PARTS_SHEET, open_book
+from cutplan.reading.sheets import Cell, RawFile, Sheet, cell_text, load_file, refuse
 from cutplan.reading.tables import Findings, Table, in_order, read_table
 from cutplan.writing.inplace import alone_in, behind_links, replace
 
@@ -51,8 +51,7 @@ def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Value
     except ProblemsFound:
         hint = "formulas lose their results when the file is written here: give the list as csv, or type the rows in"
         raise refuse(table.sheet.place, "a list with formulas", "a list without formulas", hint) from None
-    kept = [_filled(sheet) for sheet in _sheets(raw) if sheet.name != table.sheet.name]
-    same = kept == [_filled(sheet) for sheet in _sheets(after) if sheet.name != table.sheet.name]
+    same = _other_lists(raw) == _other_lists(after)
     list_before, list_after = _filled(table.sheet), _filled(added.sheet)
     new = list_after[len(list_before) :]
     typed = [
@@ -65,8 +64,16 @@ def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Value
         raise refuse(table.sheet.file, found, "a plain list of values", hint)
 
 
-def _sheets(raw: RawFile) -> list[Sheet]:
-    return read_sheets(raw, lambda rows: 0, []) if is_workbook(raw) else []
+def _other_lists(raw: RawFile) -> dict[str, list[list[str]]]:
+    """What is read of the other lists of a workbook. Sheets that hold none, such as a first page that counts rows by
+    formulas, keep those; their results come back when a spreadsheet program opens the file.
+    """
+    found = {}
+    for name, file in open_book(raw).items():
+        table = read_table(file, HEADINGS[name], Findings()) if name in HEADINGS else None
+        if table is not None:
+            found[name] = [[row.text(heading) for heading in table.columns] for row in table.rows(Findings())]
+    return found
 
 
 def _filled(sheet: Sheet) -> list[list[Cell]]:
