@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan.problems import ProblemsFound
+from cutplan.rack import handling
 from cutplan.rack.entry import entry, known_mark, on_hand
 from cutplan.rack.pieces import Kind, Split
 from cutplan.rack.replay import contradictions
@@ -58,3 +61,13 @@ def test_a_piece_is_found_by_what_was_painted(ledger: Ledger) -> None:
         on_hand(ledger.db, "K9", "mark")
     with pytest.raises(ProblemsFound, match="such as K7"):
         on_hand(ledger.db, "'; DROP TABLE piece; --", "mark")
+
+
+def test_a_mark_is_that_piece_again_only_where_it_is_of_the_same_material(ledger: Ledger) -> None:
+    flat = replace(racks.TUBE, designation="FL 40x5")
+    racks.put(ledger, 500)
+    handling.undo(ledger, racks.doing("undo"))
+    with entry(ledger, racks.doing()) as writing:
+        assert writing.new_piece(Kind.PUT, flat, racks.state(700), mark="A1") == "C1"
+        assert writing.new_piece(Kind.PUT, racks.TUBE, racks.state(600), mark="A1") == "A1"
+    assert {piece.mark: piece.material for piece in standing(ledger)} == {"A1": racks.TUBE, "C1": flat}

@@ -6,6 +6,8 @@ Where they were received, each bar has one that its cuts fit. Bars 1 to 3 are pl
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan.model import CutBar
@@ -100,3 +102,14 @@ def test_the_mark_on_the_sheet_is_used_while_it_is_free(ledger: Ledger) -> None:
     handling.undo(ledger, racks.doing("undo"))
     with entry(ledger, racks.doing("record")) as writing:
         assert recording(writing).reserved(printed) == printed, "its coming was undone"
+
+
+def test_a_substitute_that_was_undone_is_not_what_was_ordered(ledger: Ledger) -> None:
+    """Flat bar came in place of tube and was taken back; recorded without it, tube comes, under a mark of its own."""
+    flat = replace(racks.TUBE, designation="FL 40x5")
+    with entry(ledger, racks.doing("receive", plan="abc")) as writing:
+        writing.new_piece(Kind.BOUGHT, flat, racks.full(6500), note="P2")
+    handling.undo(ledger, racks.doing("undo"))
+    with entry(ledger, racks.doing("record", plan="abc")) as writing:
+        assert marks(recording(writing), BARS[0]) == ["C1"]
+    assert [(piece.mark, piece.material) for piece in standing(ledger)] == [("C1", racks.TUBE)]

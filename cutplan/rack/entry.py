@@ -60,12 +60,15 @@ class Entry:
     ) -> str:
         """Bring a piece onto the rack and return its mark: ``mark`` (already given), or a new one.
 
-        A mark whose piece is gone because its coming was undone is that piece again.
+        A mark whose piece is gone because its coming was undone is that piece again, if it is of the same material;
+        else the piece is given a new one.
         """
-        mark = mark or new_mark(self.db)
-        if self.db.execute("SELECT 1 FROM piece WHERE mark = ?", (mark,)).fetchone():
+        had = self.db.execute("SELECT designation, standard, finish FROM piece WHERE mark = ?", (mark,)).fetchone()
+        if had == astuple(material):
             self.move(mark, kind, quantity, state=state, bar=bar, note=note)
             return mark
+        if had is not None or not mark:
+            mark = new_mark(self.db)
         piece = insert(
             self.db,
             "piece",

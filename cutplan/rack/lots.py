@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import astuple
 
 from cutplan.model import CutBar, EndState, Job, StockLength
 from cutplan.rack.entry import Entry
@@ -66,8 +67,9 @@ class Lots:
             row = self.db.execute(
                 "SELECT mark FROM piece JOIN movement ON movement.piece = piece.id "
                 f"JOIN action ON action.id = movement.action WHERE plan = ? AND kind = ? AND note = ? AND {_UNDONE} "
-                "AND NOT EXISTS (SELECT 1 FROM on_hand WHERE on_hand.piece = piece.id) LIMIT 1",
-                (self.writing.doing.plan, Kind.BOUGHT.value, offer.id),
+                "AND NOT EXISTS (SELECT 1 FROM on_hand WHERE on_hand.piece = piece.id) "
+                "AND designation = ? AND standard = ? AND finish = ? LIMIT 1",
+                (self.writing.doing.plan, Kind.BOUGHT.value, offer.id, *astuple(material)),
             ).fetchone()
         if row is not None:
             self.writing.move(row[0], Kind.BOUGHT, 1, state=state, note=offer.id)
