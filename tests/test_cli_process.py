@@ -113,7 +113,7 @@ def test_the_entry_loads_next_to_nothing() -> None:
 def test_what_is_loaded_before_ctrl_c_is_seen_to_is_little() -> None:
     """What the package itself adds to a bare interpreter: no typing, no regular expressions."""
     script = "import sys\nbefore = set(sys.modules)\nimport cutplan\nprint(*sorted(set(sys.modules) - before))"
-    assert ended(script)[1].split() == ["__future__", "cutplan"]
+    assert set(ended(script)[1].split()) - {"__future__"} == {"cutplan"}, "an installed package may have loaded that"
 
 
 def test_a_stop_while_the_first_module_loads() -> None:

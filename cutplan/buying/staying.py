@@ -11,9 +11,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from cutplan.buying.charges import job_cost, spend
-from cutplan.model import CutBar, Earlier, Fate, Goal, GroupPlan, Job, Plan, Status, groups_of
+from cutplan.checking import review_proof
+from cutplan.model import CutBar, Earlier, Fate, Goal, Group, GroupPlan, Job, Plan, Status, groups_of
 from cutplan.problems import NoPlan
-from cutplan.solving import bars_as_they_were
+from cutplan.solving import Parameters, bars_as_they_were
 
 Lying = Mapping[str, Sequence[CutBar]]
 """Bars of the earlier plan that are not cut, by the mark of the piece of the job that each now is."""
@@ -78,7 +79,9 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
     together = [list(group) for group in staying]
     for bar in around.bars if around is not None else ():
         together[of_part[bar.cuts[0].mark]].append(bar)
-    plans = [_group_plan(planned, cut) for planned, cut in zip(anew.groups, together, strict=True)]
+    plans = [
+        _group_plan(job, group, planned, cut) for group, planned, cut in zip(groups, anew.groups, together, strict=True)
+    ]
     if not _charging(job, plans) <= _charging(job, anew.groups):
         return None  # what merchants charge is not bounded then by the proofs at hand
     cost = job_cost(job, plans)
@@ -107,7 +110,7 @@ def _staying(job: Job, lying: Lying) -> list[list[CutBar]]:
         mine = [(mark, bar) for mark, bars in lying.items() for bar in bars if bar.cuts[0].mark in marks]
         mine.sort(key=lambda each: each[1].number)
         stays = []
-        for (mark, _), bar in zip(mine, bars_as_they_were(group, job.workshop, mine), strict=True):
+        for (mark, _), bar in zip(mine, bars_as_they_were(group, job.workshop, mine, Parameters()), strict=True):
             need = Counter(cut.mark for cut in bar.cuts) if bar is not None else Counter()
             if bar is None or not there.get(mark, 0) or any(wanted[part] < n for part, n in need.items()):
                 continue
@@ -143,11 +146,16 @@ def _without(job: Job, bars: Sequence[CutBar]) -> Job | None:
     return replace(job, parts=parts, offcuts=offcuts, workshop=replace(job.workshop, most_kept=most))
 
 
-def _group_plan(anew: GroupPlan, bars: Sequence[CutBar]) -> GroupPlan:
-    """The bars of a group with what planning it anew has shown."""
-    cost = sum(bar.cost for bar in bars)
-    proof = replace(anew.proof, status=_status(anew.proof.status, anew.proof.bound, cost))
-    return replace(anew, bars=tuple(bars), proof=proof)
+def _group_plan(job: Job, group: Group, anew: GroupPlan, bars: Sequence[CutBar]) -> GroupPlan:
+    """The bars of a group with what planning it anew has shown.
+
+    What only a search showed goes with the plan it was shown for: a dearer one is bounded by the leaves alone.
+    """
+    proof = anew.proof
+    status = _status(proof.status, proof.bound, sum(bar.cost for bar in bars))
+    if status is Status.NOT_PROVEN and proof.status is Status.BY_SEARCH:
+        proof = replace(proof, bound=min(proof.bound, review_proof(job, group, proof).bound or 0))
+    return replace(anew, bars=tuple(bars), proof=replace(proof, status=status))
 
 
 def _status(anew: Status, bound: int, cost: int) -> Status:

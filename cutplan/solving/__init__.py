@@ -122,12 +122,14 @@ class Solved:
         return marks
 
 
-def bars_as_they_were(group: Group, workshop: Workshop, lying: Sequence[tuple[str, CutBar]]) -> list[CutBar | None]:
+def bars_as_they_were(
+    group: Group, workshop: Workshop, lying: Sequence[tuple[str, CutBar]], parameters: Parameters
+) -> list[CutBar | None]:
     """Bars of an earlier plan as they would be cut from offcuts of the group, each given by its mark.
 
     None for a bar whose cuts would not lie where they did.
     """
-    instance = instance_of(group, workshop, (), Parameters())
+    instance = instance_of(group, workshop, (), parameters)
     return [as_it_was(instance, group, workshop, bar, mark) for mark, bar in lying]
 
 
