@@ -17,7 +17,7 @@ from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.model.facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
-from cutplan.rack import cutting, handling, holding, offering
+from cutplan.rack import counting, cutting, handling, holding, offering
 from cutplan.rack.entry import entry
 from cutplan.rack.pieces import Kind
 from cutplan.rack.replay import balance, contradictions, rebuild
@@ -52,6 +52,7 @@ class RackMachine(RuleBasedStateMachine):
         self.folder = tempfile.TemporaryDirectory()
         self.ledger = racks.new(Path(self.folder.name) / "rack.ledger")
         self.plans = 0
+        self.out: list[str] = []
         self.marks: set[str] = set()
 
     def teardown(self) -> None:
@@ -91,6 +92,31 @@ class RackMachine(RuleBasedStateMachine):
     def take_and_bring_back(self, data: Any, less: int) -> None:
         taken = handling.take(self.ledger, racks.doing("take"), self.pick(data))
         handling.bring_back(self.ledger, racks.doing("return"), taken.mark, max(1, taken.state.length - less))
+
+    @precondition(lambda self: self.pieces())
+    @rule(data=st.data(), quantity=st.integers(1, 2))
+    def take(self, data: Any, quantity: int) -> None:
+        with suppress(ProblemsFound):  # fewer lie there
+            self.out.append(handling.take(self.ledger, racks.doing("take"), self.pick(data), quantity).mark)
+
+    @precondition(lambda self: self.out)
+    @rule(data=st.data(), length=st.one_of(st.none(), LENGTHS))
+    def bring_one_back(self, data: Any, length: int | None) -> None:
+        mark = data.draw(st.sampled_from(self.out))
+        with suppress(ProblemsFound):  # none is out any more, or it would have grown
+            handling.bring_back(self.ledger, racks.doing("return"), mark, length)
+
+    @precondition(lambda self: self.pieces())
+    @rule(data=st.data(), found=st.integers(0, 3), less=st.integers(0, 3).map(mm))
+    def count(self, data: Any, found: int, less: int) -> None:
+        """A piece is found in another place than it was put, fewer or more of it, and shorter."""
+        piece = data.draw(st.sampled_from(standing(self.ledger)))
+        seen = counting.Seen(
+            where="row 2", mark=piece.mark, found=found, length=max(1, piece.state.length - less),
+            material=piece.material, state=piece.state,
+        )  # fmt: skip
+        with suppress(ProblemsFound):  # more than one of an offcut
+            counting.count(self.ledger, racks.doing("count"), "C1", [seen])
 
     @precondition(lambda self: self.pieces())
     @rule(data=st.data(), job=st.sampled_from(JOBS))
