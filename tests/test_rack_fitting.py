@@ -59,6 +59,8 @@ def by_checker(job: Job, bar: CutBar, length: int, grade: str) -> bool:
     offers = tuple(replace(offer, length=length, counted=length, grade=grade) for offer in job.offers)
     group = next(group for group in groups_of(job) if any(part.mark == bar.cuts[0].mark for part in group.parts))
     cuts = tuple(replace(cut, held=Held.BAR, turn=False) for cut in bar.cuts)
+    if length == cuts[-1].end and not cuts[-1].angle_b:  # the last part is what is left: nothing is cut off it
+        cuts = (*cuts[:-1], replace(cuts[-1], held=Held.NOT_CUT, kerf=0))
     laid = replace(bar, cuts=cuts, slack=_slack(bar, length))
     found = GroupPlan(title=group.title, goal=Goal.MONEY, bars=(laid,), proof=None)  # type: ignore[arg-type]
     said = bar_failures(replace(job, offers=offers), replace(group, offers=offers), found)
