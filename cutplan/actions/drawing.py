@@ -27,20 +27,19 @@ POINTER = "rack.txt"
 def offered_by(path: Path, workshop: Workshop, job: str, parts: Sequence[Part]) -> tuple[InputFile, tuple[Offcut, ...]]:
     """What the ledger at a path offers to a job of this name and these parts, noted as a file that was read."""
     from cutplan.actions.racking import now
-    from cutplan.model import InputFile
     from cutplan.rack import holding, offering, store
 
     with store.open_ledger(path, read_only=True) as ledger:
         offcuts = offering.offered(ledger, workshop, job, parts, holding.day_of(now()))
-    return InputFile(role=LEDGER, name=path.name, sha256=offering.digest(offcuts)), offcuts
+    return ledger_file(path, offcuts), offcuts
 
 
-def ledger_file(rack: Rack, offcuts: Sequence[Offcut]) -> InputFile:
-    """A rack's ledger that offers these pieces, noted as a file that was read."""
+def ledger_file(path: Path, offcuts: Sequence[Offcut]) -> InputFile:
+    """A ledger that offers these pieces, noted as a file that was read."""
     from cutplan.model import InputFile
     from cutplan.rack import offering
 
-    return InputFile(role=LEDGER, name=rack.path.name, sha256=offering.digest(offcuts))
+    return InputFile(role=LEDGER, name=path.name, sha256=offering.digest(offcuts))
 
 
 def ledger_given(rack: Path | str | None) -> Path | None:

@@ -177,7 +177,7 @@ def rest_planned(
         workshop=replace(job.workshop, saw=saw),
         files=(
             *(file for file in job.files if file.role not in ("rack", LEDGER, REST_OF)),
-            ledger_file(rack, after.offcuts),
+            ledger_file(rack.path, after.offcuts),
             InputFile(role=REST_OF, name=PLAN_FILE, sha256=deed.doing.plan),
         ),
         assumptions=(*(f"{AGAIN}{text}" for text in told), *job.assumptions),
