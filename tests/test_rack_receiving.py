@@ -5,16 +5,23 @@ from __future__ import annotations
 import pytest
 
 from cutplan.problems import ProblemsFound
-from cutplan.rack import handling
+from cutplan.rack import handling, receiving
 from cutplan.rack.entry import entry
 from cutplan.rack.once import RECEIVED, RECORDED, DoneBefore, do_once, done_before
-from cutplan.rack.receiving import Lot, receive
+from cutplan.rack.pieces import Doing, Standing
+from cutplan.rack.receiving import Lot
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from tests import racks
 
 DOING = racks.doing("receive", job="gate", plan="abc")
+
+
+def receive(ledger: Ledger, doing: Doing, lots: list[Lot], until: str) -> tuple[Standing, ...]:
+    """An action that does nothing else."""
+    with entry(ledger, doing) as writing:
+        return receiving.receive(writing, lots, until)
 
 
 def test_what_came_is_held_for_its_job(ledger: Ledger) -> None:

@@ -83,7 +83,7 @@ def receive(
     lots = _as_ordered(job, plan, place) if rows is None else _as_given(rows, place)
 
     def came(writing: Entry) -> tuple[Standing, ...]:
-        return receiving.receive_in(writing, lots, rack.hold_until(writing.doing.at))
+        return receiving.receive(writing, lots, rack.hold_until(writing.doing.at))
 
     deed = Deed(job=job, plan=plan, rack=rack, what="receive", facts=None, wanted=job.parts, first=came)
     try:

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.rack.entry import Entry, entry
+from cutplan.rack.entry import Entry
 from cutplan.rack.once import RECEIVED, RECORDED, do_once, done_before
-from cutplan.rack.pieces import Doing, Hold, Kind, Material, Standing, State
-from cutplan.rack.store import Ledger
+from cutplan.rack.pieces import Hold, Kind, Material, Standing, State
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +21,7 @@ class Lot:
     quantity: int
 
 
-def receive(ledger: Ledger, doing: Doing, lots: Sequence[Lot], until: str) -> tuple[Standing, ...]:
+def receive(writing: Entry, lots: Sequence[Lot], until: str) -> tuple[Standing, ...]:
     """Put what was given on the rack, held for the job up to a day, and return it with its marks.
 
     Raises
@@ -32,12 +31,6 @@ def receive(ledger: Ledger, doing: Doing, lots: Sequence[Lot], until: str) -> tu
     DoneBefore
         When its lengths were received already and that is not undone.
     """
-    with entry(ledger, doing) as writing:
-        return receive_in(writing, lots, until)
-
-
-def receive_in(writing: Entry, lots: Sequence[Lot], until: str) -> tuple[Standing, ...]:
-    """:func:`receive` as a part of an action that does more."""
     doing = writing.doing
     given = [lot for lot in lots if lot.quantity]
     if not given:
