@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass, fields
 
-from cutplan.rack.conservation import unbalanced
+from cutplan.rack.conservation import Conserved
 from cutplan.rack.migrations import schema_due, schema_of
 from cutplan.rack.pieces import Material
 from cutplan.rack.seals import broken_seal
@@ -49,7 +49,9 @@ def contradictions(ledger: Ledger) -> tuple[str, ...]:
             faults.append("its tables, indexes or triggers are not those of a ledger of this version")
         if faults:
             return tuple(faults)  # rows cannot be compared where pages cannot be trusted
-        return (*_cache_faults(db), *unbalanced(db), *_seal_faults(db))
+        conserved = Conserved(db)
+        seals = _seal_faults(db, broken_seal(db, conserved.see))
+        return (*_cache_faults(db), *conserved.faults(), *seals)
 
 
 def rebuild(ledger: Ledger) -> int:
@@ -97,9 +99,8 @@ def balances(ledger: Ledger) -> dict[Material, Balance]:
     }
 
 
-def _seal_faults(db: sqlite3.Connection) -> list[str]:
+def _seal_faults(db: sqlite3.Connection, broken: int | None) -> list[str]:
     """Rows that are not as they were written: everything an action says, and the order of actions."""
-    broken = broken_seal(db)
     if broken is None:
         return []
     row = db.execute("SELECT at, what FROM action WHERE id = ?", (broken,)).fetchone()

@@ -9,10 +9,10 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import groupby
 from operator import itemgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 _ACTIONS = "SELECT id, at, who, what, job, plan, reason, undoes FROM action WHERE id >= ? ORDER BY id"
 _MOVEMENTS = """
@@ -28,6 +28,16 @@ SELECT movement.action, made.movement, part, good, spoiled FROM movement CROSS J
 WHERE movement.action >= ? ORDER BY movement.action, made.rowid
 """
 
+_encode = json.JSONEncoder(separators=(",", ":")).encode
+
+
+class Written(NamedTuple):
+    """An action with all that it wrote, as the queries above have it."""
+
+    action: tuple[Any, ...]
+    movements: list[tuple[Any, ...]]
+    made: list[tuple[Any, ...]]
+
 
 def seal(db: sqlite3.Connection, action: int) -> None:
     """Seal an action once all of it is written; it is the last of the ledger."""
@@ -41,14 +51,21 @@ def seal_all(db: sqlite3.Connection) -> None:
     db.executemany("INSERT INTO seal (action, digest) VALUES (?, ?)", list(_digests(db, 0, "")))
 
 
-def broken_seal(db: sqlite3.Connection) -> int | None:
-    """The first action that is not as it was written, or whose seal is gone; None when all are as they were."""
+def broken_seal(db: sqlite3.Connection, see: Callable[[Written], object] | None = None) -> int | None:
+    """The first action that is not as it was written, or whose seal is gone; None when all are as they were.
+
+    ``see`` is shown every action, because reading them all takes most of the time that checking a ledger takes.
+    """
     stated = dict(db.execute("SELECT action, digest FROM seal").fetchall())
-    last = 0
-    for number, digest in _digests(db, 0, ""):
-        if stated.pop(number, None) != digest:
-            return number
+    last, broken = 0, None
+    for number, digest in _digests(db, 0, "", see):
+        if stated.pop(number, None) != digest and broken is None:
+            if see is None:
+                return number
+            broken = number
         last = number
+    if broken is not None:
+        return broken
     return min(stated, default=None) if stated else _beyond(db, last)
 
 
@@ -58,12 +75,16 @@ def _beyond(db: sqlite3.Connection, last: int) -> int | None:
     return int(row[0]) if row else None
 
 
-def _digests(db: sqlite3.Connection, first: int, before: str) -> Iterator[tuple[int, str]]:
+def _digests(
+    db: sqlite3.Connection, first: int, before: str, see: Callable[[Written], object] | None = None
+) -> Iterator[tuple[int, str]]:
     """Each action from ``first`` on with its digest."""
     movements, made = (_by_action(db.execute(query, (first,))) for query in (_MOVEMENTS, _MADE))
     for row in db.execute(_ACTIONS, (first,)):
-        rows = [row, movements(row[0]), made(row[0])]
-        before = hashlib.sha256(f"{before}\n{json.dumps(rows, separators=(',', ':'))}".encode()).hexdigest()
+        written = Written(row, movements(row[0]), made(row[0]))
+        if see is not None:
+            see(written)
+        before = hashlib.sha256(f"{before}\n{_encode(written)}".encode()).hexdigest()
         yield row[0], before
 
 
