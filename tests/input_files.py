@@ -10,7 +10,7 @@ from typing import Any
 from cutplan.model import Job
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading import read_job
-from cutplan.reading.workshop import WorkshopFile, load_workshop, read_document, settings
+from cutplan.reading.workshop.workshop_file import WorkshopFile, load_workshop, read_document, settings
 
 Rows = Sequence[Sequence[Any]]
 

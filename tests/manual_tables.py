@@ -17,22 +17,15 @@ from cutplan.cli.commands import app
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
 from cutplan.problems import Refused
-from cutplan.reading import (
-    cut_record,
-    headings,
-    material,
-    reason,
-    sheets,
-    stocktake,
-    tables,
-    texts,
-    workshop_keys,
-    xlsx_scan,
-)
+from cutplan.reading import reason
+from cutplan.reading.forms import cut_record, stocktake
+from cutplan.reading.lists import material
+from cutplan.reading.sheets import headings, raw_cells, tables, texts, xlsx_scan
+from cutplan.reading.workshop import workshop_keys
 from cutplan.sections.materials import MATERIALS
 from cutplan.sections.section import Family
 from cutplan.units import KG, POUND_IN_KG, length_text, mm_text
-from cutplan.writing.words import BLOCKS, FAMILY_MEANINGS, SETTINGS, YES_NO, Words
+from cutplan.writing.setting_words import BLOCKS, FAMILY_MEANINGS, SETTINGS, YES_NO, Words
 from tests.accepted_spellings import ACCEPTED_SPELLINGS
 from tests.manual_pages import MANUAL, PAGES
 
@@ -158,9 +151,9 @@ def limits() -> str:
     }
     unpacked, always = xlsx_scan.MAX_UNPACKED_BYTES // 10**6, xlsx_scan.RATIO_FROM_BYTES // 10**6
     most = {
-        "a file": f"{sheets.MAX_FILE_BYTES // 10**6} MB",
-        "rows of a list": f"{sheets.MAX_ROWS}",
-        "columns": f"{xlsx_scan.MAX_COLUMNS}, to {sheets.column_letter(xlsx_scan.MAX_COLUMNS - 1)}",
+        "a file": f"{raw_cells.MAX_FILE_BYTES // 10**6} MB",
+        "rows of a list": f"{raw_cells.MAX_ROWS}",
+        "columns": f"{xlsx_scan.MAX_COLUMNS}, to {raw_cells.column_letter(xlsx_scan.MAX_COLUMNS - 1)}",
         "cells of a sheet, from A1 to its last row and column": f"{xlsx_scan.MAX_CELLS}",
         "characters of a cell": f"{texts.LONGEST_TEXT}",
         "different sections in a list": f"{material.MOST_NAMES}",

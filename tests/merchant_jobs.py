@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Merchant, Plan, Status
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY
 from tests import brute_force, builders
 from tests.order_optimum import Order

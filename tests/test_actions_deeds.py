@@ -16,8 +16,8 @@ import pytest
 from cutplan import actions
 from cutplan.actions import replanning
 from cutplan.actions.replanning import Wrong, replan
-from cutplan.buying import plan_job
 from cutplan.model import Plan
+from cutplan.planning import plan_job
 from cutplan.problems import ProblemsFound
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing

@@ -14,7 +14,7 @@ import pytest
 from cutplan import actions
 from cutplan.actions.replanning import Unsaid, Wrong, next_folder, replan, replan_text, replan_values
 from cutplan.model import Job, Plan, SourceKind
-from cutplan.model.facts import BarFact
+from cutplan.model.cut_facts import BarFact
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.units import MM
 from tests.builders import mm
@@ -155,7 +155,7 @@ def test_what_is_reported_of_a_rest_counts_bars_in_its_own_order(setting: Settin
 
 
 def test_after_recording_what_was_cut(setting: Setting) -> None:
-    from cutplan.model.facts import BarFact
+    from cutplan.model.cut_facts import BarFact
 
     path, rack, plan = setting
     actions.record(path, rack, facts={2: BarFact(cut=0)})

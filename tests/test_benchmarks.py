@@ -12,9 +12,9 @@ from typing import Any
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import NO_WORK, EndState, Job, Plan, Status, Work
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY, MM
 from tests import builders
 from tests.benchmarks import record, run, versus

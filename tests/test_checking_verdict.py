@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from cutplan.buying import plan_job
 from cutplan.checking import check, review
 from cutplan.model import Goal, Job, Merchant, Plan, Status
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY
 from tests.builders import job, offer, part, square_tube
 from tests.first_fit import first_fit_plan

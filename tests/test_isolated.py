@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.buying.pool import solve_side_by_side
 from cutplan.isolated import last_words, python
-from cutplan.rack import shares
-from tests.test_buying_pool import tasks
+from cutplan.planning.workers import solve_side_by_side
+from cutplan.rack import list_shares
+from tests.test_planning_workers import tasks
 
 LIBRARIES = ("numpy", "sqlite3", "pickle", "json", "cutplan", "sitecustomize", "encodings")
 """What a helper imports, and a stranger's file beside the list may be called."""
@@ -37,13 +37,13 @@ def test_planning_helpers_run_nothing_of_the_current_folder(trapped: Path) -> No
 
 def test_the_probe_of_a_share_runs_nothing_of_the_current_folder(trapped: Path) -> None:
     (trapped.parent / "share").mkdir()
-    assert shares.locks_work(trapped.parent / "share")
+    assert list_shares.locks_work(trapped.parent / "share")
     assert not trapped.exists()
 
 
 def test_no_other_process_is_started_with_code_of_its_own() -> None:
     """Every ``-c`` goes through one function."""
-    package = Path(shares.__file__).parent.parent
+    package = Path(list_shares.__file__).parent.parent
     users = [path.name for path in package.rglob("*.py") if '"-c"' in path.read_text(encoding="utf-8")]
     assert users == ["isolated.py"]
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from cutplan.reading.job import read_files
+from cutplan.reading.whole_job import read_files
 from cutplan.writing.listsheet import lines_of
 from tests.input_files import write_csv
 from tests.test_newbook import columns, filled, heading_row

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutplan.buying import plan_job
 from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
 from cutplan.model.ends import Purpose
 from cutplan.model.totals import SectionTotal, Totals, finished_mass, totals_of
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
 from tests.builders import job, mm, offcut, offer, part, square_tube

@@ -12,9 +12,9 @@ from openpyxl import load_workbook
 from cutplan.model import Workshop
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
-from cutplan.reading.headings import CHECK, HOLES, PARTS, PRICES, RACK
-from cutplan.reading.sheets import RawFile, load_file, read_sheets
-from cutplan.reading.tables import Findings, read_table
+from cutplan.reading.sheets.headings import CHECK, HOLES, PARTS, PRICES, RACK
+from cutplan.reading.sheets.raw_cells import RawFile, load_file, read_sheets
+from cutplan.reading.sheets.tables import Findings, read_table
 from cutplan.writing.newbook import book_bytes, without_examples
 
 SHOP = {"saw": {"kerf": "1.8 mm"}, "stock": {"lengths": "6 m"}}

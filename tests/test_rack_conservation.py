@@ -13,8 +13,8 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import EndState
-from cutplan.model.facts import BarFact, Spoiled
-from cutplan.rack import cutting, handling
+from cutplan.model.cut_facts import BarFact, Spoiled
+from cutplan.rack import cut_bars, handling
 from cutplan.rack.entry import Entry, action, entry
 from cutplan.rack.pieces import Hold, Kind, Material, Split, State
 from cutplan.rack.replay import balance, balances, contradictions
@@ -232,7 +232,7 @@ def test_whatever_is_kept_of_a_piece_is_worth_its_share(ledger: Ledger, fact: Ba
     job = builders.job(
         [builders.part("B", 1, 850)], [], [builders.offcut("A1", 2000)], kerf="2.5", keep=300, offcut_value_per_mm=2000
     )
-    cutting.record(ledger, racks.doing("record", plan="p"), job, actions.plan(job), {1: fact})
+    cut_bars.record(ledger, racks.doing("record", plan="p"), job, actions.plan(job), {1: fact})
     assert [(piece.state.length, piece.state.value) for piece in standing(ledger)] == [
         (mm(length), 0) for length in lengths
     ]
@@ -247,7 +247,7 @@ def test_a_bar_that_came_longer_than_counted_on_is_worth_no_more(ledger: Ledger)
     job = builders.job(
         [builders.part("B", 1, 100)], [], [builders.offcut("A1", 1000, 10)], keep=300, offcut_value_per_mm=100_000
     )
-    cutting.record(ledger, racks.doing("record", plan="p"), job, actions.plan(job), {1: BarFact(left=mm(1900))})
+    cut_bars.record(ledger, racks.doing("record", plan="p"), job, actions.plan(job), {1: BarFact(left=mm(1900))})
     assert [piece.state.value for piece in standing(ledger)] == [9_500_000]
     assert [piece.state.end_b for piece in standing(ledger)] == [EndState.SAWN]
     assert contradictions(ledger) == ()

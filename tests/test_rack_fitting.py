@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutplan.checking.bars import bar_failures
+from cutplan.checking.bar_rules import bar_failures
 from cutplan.model import CutBar, Goal, GroupPlan, Held, Job, Plan, groups_of
 from cutplan.rack.fitting import assigned, fits
 from cutplan.rack.pieces import Standing

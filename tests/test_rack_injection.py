@@ -44,7 +44,7 @@ def test_a_text_stays_what_it_is(text: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("text", NASTY)
 def test_names_of_jobs_and_plans_too(text: str, ledger: Ledger) -> None:
-    from cutplan.rack import cutting, holding
+    from cutplan.rack import cut_bars, holding
     from cutplan.rack.entry import entry
     from cutplan.rack.issuing import reserve
 
@@ -54,6 +54,6 @@ def test_names_of_jobs_and_plans_too(text: str, ledger: Ledger) -> None:
         holding.hold_for(writing, text, {"A1": 1}, "2031-06-01")
     assert reserve(ledger.db, text, 1) == ("C1",)
     assert recorded_before(ledger, text) is None
-    assert cutting.made_of(ledger, text) == {}
+    assert cut_bars.made_of(ledger, text) == {}
     assert holding.held(ledger.db, "A1", text) == 1
     assert contradictions(ledger) == ()

@@ -19,7 +19,7 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import Job, Plan
-from cutplan.rack import cutting, handling
+from cutplan.rack import cut_bars, handling
 from cutplan.rack.migrations import VERSION
 from cutplan.rack.pieces import Standing
 from cutplan.rack.replay import contradictions
@@ -62,7 +62,7 @@ def look(path: Path) -> tuple[tuple[Standing, ...], int]:
 
 def recording(path: Path, cut: tuple[Job, Plan]) -> None:
     with open_ledger(path) as ledger:
-        cutting.record(ledger, racks.doing("record", job="tiny", plan="abc"), *cut, {})
+        cut_bars.record(ledger, racks.doing("record", job="tiny", plan="abc"), *cut, {})
 
 
 def counting(path: Path, cut: tuple[Job, Plan]) -> None:

@@ -9,8 +9,8 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import Job, Plan
-from cutplan.model.facts import BarFact
-from cutplan.rack import cutting, handling
+from cutplan.model.cut_facts import BarFact
+from cutplan.rack import cut_bars, handling
 from cutplan.rack.entry import entry
 from cutplan.rack.lying import came_for, uncut
 from cutplan.rack.pieces import Kind
@@ -53,7 +53,7 @@ def found(ledger: Ledger, subject: tuple[Job, Plan]) -> dict[str, list[int]]:
 def test_bars_that_were_bought(
     ledger: Ledger, subject: tuple[Job, Plan], facts: dict[int, BarFact], expected: dict[str, list[int]]
 ) -> None:
-    cutting.record(ledger, DOING, *subject, facts)
+    cut_bars.record(ledger, DOING, *subject, facts)
     assert found(ledger, subject) == expected
 
 
@@ -61,7 +61,7 @@ def test_lengths_that_were_received(ledger: Ledger, subject: tuple[Job, Plan]) -
     with entry(ledger, racks.doing("receive", plan="abc")) as writing:
         for length in (900, 2960):
             writing.new_piece(Kind.BOUGHT, racks.TUBE, racks.full(length), 1, note="P3")
-    cutting.record(ledger, DOING, *subject, {1: BarFact(cut=0), 2: BarFact(cut=0)})
+    cut_bars.record(ledger, DOING, *subject, {1: BarFact(cut=0), 2: BarFact(cut=0)})
     assert found(ledger, subject) == {"C1": [1], "A1": [2]}
     assert [piece.mark for piece in came_for(ledger.db, "abc")] == ["A1", "C1"]
     assert came_for(ledger.db, "another") == []
@@ -71,7 +71,7 @@ def test_a_piece_of_the_rack(ledger: Ledger) -> None:
     racks.put(ledger, 1240)
     job = builders.job([builders.part("A", 1, 1200)], [], [builders.offcut("A1", 1240)], safe_hold=30)
     plan = actions.plan(job)
-    cutting.record(ledger, DOING, job, plan, {1: BarFact(cut=0)})
+    cut_bars.record(ledger, DOING, job, plan, {1: BarFact(cut=0)})
     assert found(ledger, (job, plan)) == {"A1": [1]}
     handling.scrap(ledger, racks.doing("scrap"), ["A1"])
     assert found(ledger, (job, plan)) == {}

@@ -10,7 +10,7 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import Job, Plan
-from cutplan.rack import cutting, handling
+from cutplan.rack import cut_bars, handling
 from cutplan.rack.entry import entry
 from cutplan.rack.once import RECEIVED, RECORDED, DoneBefore, do_once, done_before, recorded_before
 from cutplan.rack.replay import contradictions
@@ -63,7 +63,7 @@ def _record(path: Path, cut: tuple[Job, Plan]) -> int:
     code = 1
     try:
         with open_ledger(path) as ledger:
-            cutting.record(ledger, DOING, *cut, {})
+            cut_bars.record(ledger, DOING, *cut, {})
         code = 0
     except DoneBefore:
         code = 7
@@ -82,7 +82,7 @@ def test_recorded_between_a_look_and_the_writing(cut: tuple[Job, Plan], tmp_path
             assert recorded_before(ledger, "abc") is None
             looked.wait(timeout=30)
             try:
-                cutting.record(ledger, DOING, *cut, {})
+                cut_bars.record(ledger, DOING, *cut, {})
             except DoneBefore as before:
                 refused.append(before.doing)
 

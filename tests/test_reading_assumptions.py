@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cutplan.reading.workshop_keys import KEYS
+from cutplan.reading.workshop.workshop_keys import KEYS
 from tests.input_files import job_of
 
 ALL_SET = """

@@ -8,9 +8,9 @@ import pytest
 
 from cutplan import actions
 from cutplan.model import Plan, Workshop
-from cutplan.model.facts import BarFact, Spoiled
+from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
-from cutplan.reading.cut_record import read_cut_record
+from cutplan.reading.forms.cut_record import read_cut_record
 from tests import builders
 from tests.builders import mm
 from tests.input_files import Rows, write_csv, write_xlsx

@@ -6,7 +6,7 @@ import pytest
 
 from cutplan.model import Basis
 from cutplan.problems import Refused
-from cutplan.reading.headings import (
+from cutplan.reading.sheets.headings import (
     BASIS_FORMS,
     BASIS_WORDS,
     PARTS,

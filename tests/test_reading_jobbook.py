@@ -11,7 +11,7 @@ from cutplan.model import Job
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
 from cutplan.reading.jobbook import BLOCK_HEADINGS, FAMILIES, FAMILY_TABLES, SETTINGS
-from cutplan.reading.workshop_keys import KEYS
+from cutplan.reading.workshop.workshop_keys import KEYS
 from tests.input_files import PARTS, PRICES, write_csv, write_xlsx
 
 RACK = (("Mark", "Section", "Length"), ("R1", "SHS 40x40x3", 700))

@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.model import Workshop
 from cutplan.problems import Refused
-from cutplan.reading.material import SECTION_FORMS, MaterialReader, tidy_finish
+from cutplan.reading.lists.material import SECTION_FORMS, MaterialReader, tidy_finish
 from tests.input_files import job_of, refusal
 
 H = ("Quantity", "Section", "Length", "Standard", "Grade", "Finish")

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
+from cutplan.planning import plan_job
 from tests.input_files import PARTS, job_of, refusal
 
 PH = ("Merchant", "Section", "Length", "Price", "Per")

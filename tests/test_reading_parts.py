@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan.model import LengthMeant, Part
-from cutplan.reading.ends import LENGTH_IS, LENGTH_IS_FORMS
+from cutplan.reading.lists.part_ends import LENGTH_IS, LENGTH_IS_FORMS
 from cutplan.units import ANGLE_FORMS, LENGTH_FORMS, MM, QUANTITY_FORMS, parse_angle, parse_length, parse_quantity
 from tests.input_files import job_of, refusal
 

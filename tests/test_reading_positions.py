@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cutplan.problems import Refused
-from cutplan.reading.positions import MOST_POSITIONS, POSITION_FORMS, parse_positions
+from cutplan.reading.lists.positions import MOST_POSITIONS, POSITION_FORMS, parse_positions
 from cutplan.units import INCH, INCHES, MM, length_text
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan.model import Basis, StockLength
-from cutplan.reading.prices import AVAILABLE_FORMS
+from cutplan.reading.lists.prices import AVAILABLE_FORMS
 from cutplan.units import CURRENCY, MM, MONEY_FORMS, parse_money
 from tests.input_files import PARTS, job_of
 

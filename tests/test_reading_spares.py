@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan.problems import Refused
-from cutplan.reading.spares import Spares, parse_spares
+from cutplan.reading.lists.spares import Spares, parse_spares
 from tests.input_files import job_of, refusal
 
 H = ("Mark", "Quantity", "Section", "Length", "Assembly", "Spares", "Opposite hand")

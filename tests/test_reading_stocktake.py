@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.model import EndState, Workshop
 from cutplan.problems import ProblemsFound
-from cutplan.reading.stocktake import read_count, read_delivery
+from cutplan.reading.forms.stocktake import read_count, read_delivery
 from tests import builders
 from tests.builders import mm
 from tests.input_files import write_csv

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutplan import actions
-from cutplan.reading.texts import seen_text, text_fault
+from cutplan.reading.sheets.texts import seen_text, text_fault
 from tests.effort import examples
 from tests.input_files import PARTS, job_of, refusal, workshop_of, write_csv, write_xlsx
 

@@ -9,7 +9,7 @@ import pytest
 
 from cutplan.model import Job
 from cutplan.problems import Refused
-from cutplan.reading.uncut import WEIGHT_FORMS, parse_weight
+from cutplan.reading.lists.uncut import WEIGHT_FORMS, parse_weight
 from cutplan.units import CURRENCY, KG
 from tests.input_files import job_of, refusal, write_xlsx
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
-from cutplan.reading.ditto import Repeat
-from cutplan.reading.workshop_keys import KEYS
+from cutplan.reading.lists.ditto import Repeat
+from cutplan.reading.workshop.workshop_keys import KEYS
 from cutplan.sections.section import Family
 from cutplan.units import DEGREE, INCH, MM
 from tests.input_files import workshop_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading import xlsx_scan
-from cutplan.reading.xlsx_scan import NO_VALUE, scan_workbook
+from cutplan.reading.sheets import xlsx_scan
+from cutplan.reading.sheets.xlsx_scan import NO_VALUE, scan_workbook
 from tests.workbook_xml import MAIN
 from tests.workbook_xml import workbook as archive
 

@@ -24,7 +24,8 @@ from cutplan.cli.commands import app
 from cutplan.manual import TOPICS
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
-from cutplan.reading import headings, workshop_keys
+from cutplan.reading.sheets import headings
+from cutplan.reading.workshop import workshop_keys
 from cutplan.sections.section import Family
 from tests.effort import some
 from tests.input_files import read_workshop

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from cutplan.reports import cells
-from cutplan.reports.cells import Book, Formula, Look
+from cutplan.reports.workbook import cells
+from cutplan.reports.workbook.cells import Book, Formula, Look
 from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM, Printing
 from tests.builders import mm
 

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from cutplan.buying import plan_job
 from cutplan.model import Job, Plan, Status
+from cutplan.planning import plan_job
 from cutplan.reports.comparison import compared, comparison_document, comparison_text, not_possible
 from tests import builders
 

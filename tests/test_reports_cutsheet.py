@@ -9,8 +9,8 @@ import pytest
 from openpyxl import load_workbook
 
 from cutplan.model import Job, Plan
-from cutplan.reports.cutsheet import GRID, PAGE_POINTS, TITLE_ROWS
-from cutplan.reports.workbook import workbook_bytes
+from cutplan.reports.workbook.cutsheet import GRID, PAGE_POINTS, TITLE_ROWS
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 from cutplan.units import DEGREE
 from tests import builders
 from tests.drilled import drilled, drilled_job, hole

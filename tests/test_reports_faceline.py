@@ -6,7 +6,7 @@ import pytest
 
 from cutplan.model import Part
 from cutplan.model.marking import Card, cards_of
-from cutplan.reports.faceline import face_lines
+from cutplan.reports.workbook.faceline import face_lines
 from cutplan.units import USUAL, length_text
 from tests.drilled import drilled, drilled_job, hole
 from tests.test_reports_elevation import NASTY

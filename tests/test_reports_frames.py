@@ -2,7 +2,7 @@
 
 import math
 
-from cutplan.buying import plan_job
+from cutplan.planning import plan_job
 from cutplan.reports.frames import frames
 from tests import builders
 

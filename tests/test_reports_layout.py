@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.reports.drawing import BarDrawing
 from cutplan.reports.layout import Layout, boxes_of, lay_out
-from cutplan.reports.picture import character_width
+from cutplan.reports.terminal.picture import character_width
 from tests.nasty_bars import NASTY, one
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from cutplan.reports.cards import CAUTION
-from cutplan.reports.cells import COLUMN_UNIT_MM, POINT_MM
-from cutplan.reports.marksheet import PAGE_POINTS, TITLE_ROWS
 from cutplan.reports.rows import rows_of
+from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, POINT_MM
+from cutplan.reports.workbook.marksheet import PAGE_POINTS, TITLE_ROWS
 from tests.drilled import drilled, drilled_job, hole
 from tests.workbooks import book, row_of, texts
 

@@ -12,7 +12,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from cutplan.model import Merchant
-from cutplan.reports.terminal import summary
+from cutplan.reports.terminal.plan_text import summary
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.hand_plans import hand_plan

@@ -10,8 +10,8 @@ import openpyxl
 
 from cutplan.model import OtherLine
 from cutplan.model.totals import totals_of
-from cutplan.reports.terminal import summary
-from cutplan.reports.workbook import workbook_bytes
+from cutplan.reports.terminal.plan_text import summary
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 from cutplan.units import CURRENCY, KG
 from tests.builders import job, offer, part
 from tests.hand_plans import hand_plan

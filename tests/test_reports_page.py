@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from cutplan.reports.cells import A4, COLUMN_UNIT_MM, Book, text_mm
-from cutplan.reports.page import BOLD_CELL, TEXT_CELL, Field, Page, fitting_width, length_value, widths_of
 from cutplan.reports.rows import Rows, rows_of
+from cutplan.reports.workbook.cells import A4, COLUMN_UNIT_MM, Book, text_mm
+from cutplan.reports.workbook.page import BOLD_CELL, TEXT_CELL, Field, Page, fitting_width, length_value, widths_of
 from cutplan.units import INCH, INCHES, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cutplan.reports.picture import BOXED, PLAIN, character_width, picture
+from cutplan.reports.terminal.picture import BOXED, PLAIN, character_width, picture
 from tests import builders
 from tests.drilled import drilled, drilled_job, hole
 from tests.hand_plans import hand_plan

@@ -9,9 +9,9 @@ import pytest
 from openpyxl import load_workbook
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading.cut_record import CUT_RECORD, read_cut_record
-from cutplan.reports.recordsheet import HEADS, TITLE
-from cutplan.reports.workbook import workbook_bytes
+from cutplan.reading.forms.cut_record import CUT_RECORD, read_cut_record
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
+from cutplan.reports.workbook.recordsheet import HEADS, TITLE
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import LONG, book, row_of, trailer

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.model import Drop, EndState, Fate, Held, Merchant, MerchantCase, Status
 from cutplan.model.totals import totals_of
+from cutplan.planning import plan_job
 from cutplan.reports import sentences
 from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders

@@ -8,9 +8,9 @@ from dataclasses import replace
 import openpyxl
 
 from cutplan.model import Merchant, joined
-from cutplan.reports.sharesheet import RULE
-from cutplan.reports.terminal import summary
-from cutplan.reports.workbook import workbook_bytes
+from cutplan.reports.terminal.plan_text import summary
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
+from cutplan.reports.workbook.sharesheet import RULE
 from cutplan.units import CURRENCY
 from tests.hand_plans import hand_plan
 from tests.test_model_joining import BENCH, GATE

@@ -8,10 +8,10 @@ from fractions import Fraction
 import pytest
 
 from cutplan.problems import Refused
-from cutplan.sections.figures import PI
 from cutplan.sections.geometry import AS_ACTUAL_THICKNESS, CORNERS, figures
 from cutplan.sections.section import Family
 from cutplan.sections.standards import EXTRUDED, STANDARDS
+from cutplan.sections.values import PI
 
 Point = tuple[float, float]
 

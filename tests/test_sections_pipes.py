@@ -7,7 +7,7 @@ import pytest
 from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.problems import Refused
 from cutplan.sections import read_section
-from cutplan.sections.listing import pipe_names, pipe_size
+from cutplan.sections.listed_sizes import pipe_names, pipe_size
 from cutplan.sections.pipes import BORE_OF_INCHES, CLASSED
 from cutplan.sections.section import Family
 from cutplan.sections.spelling import parse

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from cutplan.sections.listing import rows_of
+from cutplan.sections.listed_sizes import rows_of
 from cutplan.sections.rolled import SERIES, Shape, bare, find, rolled_figures, shapes
 from cutplan.sections.section import Family
 from cutplan.sections.standards import STANDARDS

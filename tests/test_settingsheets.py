@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from cutplan.model import Workshop
-from cutplan.reading.workshop_keys import FAMILY_KEYS
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
 from cutplan.writing.newbook import book_bytes
 from cutplan.writing.settingsheets import cell_value, setting_cell, setting_keys
 from tests.test_newbook import SHOP, opened

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.model import Goal, Held, Job, Status, Work, groups_of
+from cutplan.planning import plan_job
 from cutplan.solving import Clock, Parameters, Solved, solve_group
 from tests import builders
 

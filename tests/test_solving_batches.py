@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import SQUARE, Fate, Job, Plan
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters
 from tests import builders

@@ -6,8 +6,8 @@ import random
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.model import Job, Leaf, groups_of
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving.blocks import Partition
 from cutplan.solving.certificate import (

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading.job import read_files, read_job
+from cutplan.reading.whole_job import read_files, read_job
 from cutplan.writing.jobfolder import write_folder
 from tests.input_files import PARTS, PRICES, write_csv, write_xlsx
 

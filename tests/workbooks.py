@@ -9,7 +9,7 @@ from typing import Any
 from openpyxl import load_workbook
 
 from cutplan.model import Job, Merchant, Plan
-from cutplan.reports.workbook import workbook_bytes
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 from tests import builders
 from tests.hand_plans import hand_plan
 

@@ -22,7 +22,7 @@ from unittest import mock
 from cutplan import actions
 from cutplan.actions.checked import read_plan
 from cutplan.model import CutBar, Job, Plan, SourceKind
-from cutplan.model.facts import BarFact, Spoiled
+from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.rack.history import life
 from cutplan.rack.pieces import Kind, Standing
@@ -44,9 +44,9 @@ PRICES = "Merchant,Section,Length,Price,Per\n" + "".join(
     f"Yard,{section},{length},{price},each\n" for section in SECTIONS for length, price in ((6000, 36), (3000, 20))
 )
 PRINTING = (
-    "cutplan.reports.workbook.write_workbook",
+    "cutplan.reports.workbook.plan_xlsx.write_workbook",
     "cutplan.reports.paper.plan_pdf.write_plan_pdf",
-    "cutplan.reports.html.write_plan_html",
+    "cutplan.reports.browser.plan_html.write_plan_html",
     "cutplan.reports.paper.labels.write_labels_pdf",
 )
 

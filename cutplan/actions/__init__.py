@@ -9,10 +9,9 @@ are imported inside the functions, because some of them load large libraries.
 from cutplan.actions.asking import price_form
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
-from cutplan.actions.drawing import ledger_given
-from cutplan.actions.files import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.locking import LOCK_FILE
+from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.planning import (
     TIME_LIMIT,
     document,
@@ -25,6 +24,7 @@ from cutplan.actions.planning import (
 )
 from cutplan.actions.printing import open_file, print_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
+from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
     Rack,
     find_rack,

@@ -39,9 +39,9 @@ def price_form(
         When the list cannot be read, or the form is there already.
     """
     from cutplan.actions.starting import write_new
-    from cutplan.reading.job import read_wanted
-    from cutplan.reading.stock import read_stock
-    from cutplan.reading.tables import Findings, in_order
+    from cutplan.reading.lists.stock import read_stock
+    from cutplan.reading.sheets.tables import Findings, in_order
+    from cutplan.reading.whole_job import read_wanted
     from cutplan.writing.priceform import asked_of, form_book, form_csv, form_rows
 
     start = Path(parts)

@@ -79,7 +79,7 @@ def review(subject: Path | str | tuple[Job, Plan], *, inputs: Job | None = None)
 
 def _against(job: Job, document: dict[str, Any], plan: Plan, judged: Review) -> Review:
     from cutplan import planfile
-    from cutplan.actions.drawing import draws_from_ledger
+    from cutplan.actions.rack_plans import draws_from_ledger
     from cutplan.model import SourceKind
 
     used = {bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT}
@@ -111,7 +111,7 @@ def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
 
 def _judged(path: Path) -> tuple[dict[str, Any], Job, Plan, Review]:
     from cutplan import checking, planfile
-    from cutplan.actions.files import settled
+    from cutplan.actions.output_folder import settled
 
     settled(path.parent)
     document = planfile.read_document(path)

@@ -11,8 +11,8 @@ from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from cutplan.buying.changes import Change
     from cutplan.model import Job, Plan
+    from cutplan.planning.scenarios import Change
     from cutplan.reports.comparison import Compared
 
 
@@ -85,31 +85,31 @@ def _changes(
     job: Job, kerf: str | None, keep: str | None, without: Sequence[str], no_rack: bool, also: Path | str | None
 ) -> tuple[Change, ...]:
     from cutplan import reading
-    from cutplan.buying import changes
+    from cutplan.planning import scenarios
 
     figures = job.workshop.figures
     wanted, problems = [], []
     asked: list[tuple[str, Callable[[], Change]]] = []
     if kerf is not None:
-        asked.append(("--kerf", lambda: changes.other_kerf(job, figures.length_or_zero(kerf))))
+        asked.append(("--kerf", lambda: scenarios.other_kerf(job, figures.length_or_zero(kerf))))
     if keep is not None:
-        asked.append(("--keep", lambda: changes.other_keep(job, figures.length(keep))))
-    asked += [("--without", partial(changes.without_merchant, job, name)) for name in without]
+        asked.append(("--keep", lambda: scenarios.other_keep(job, figures.length(keep))))
+    asked += [("--without", partial(scenarios.without_merchant, job, name)) for name in without]
     for where, make in asked:
         try:
             wanted.append(make())
         except Refused as refused:
             problems.append(Problem.at(where, refused))
     if no_rack:
-        wanted.append(changes.without_rack(job))
+        wanted.append(scenarios.without_rack(job))
     if also is not None:
         try:
-            wanted.append(changes.with_offers(job, reading.read_offers(Path(also), job.workshop), Path(also).name))
+            wanted.append(scenarios.with_offers(job, reading.read_offers(Path(also), job.workshop), Path(also).name))
         except ProblemsFound as found:
             problems += found.problems
     if problems:
         raise ProblemsFound(problems)
-    return tuple(wanted) or changes.usual_changes(job)
+    return tuple(wanted) or scenarios.usual_changes(job)
 
 
 def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100) -> str:

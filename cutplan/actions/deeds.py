@@ -12,15 +12,15 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutplan.actions.drawing import rack_changed, used_by
+from cutplan.actions.rack_plans import rack_changed, used_by
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.model import CutBar, Job, Offcut, Part, Plan
-    from cutplan.model.facts import BarFact
+    from cutplan.model.cut_facts import BarFact
     from cutplan.rack.entry import Entry
-    from cutplan.rack.facts import Recorded
+    from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Doing, Standing
     from cutplan.rack.store import Ledger
 
@@ -129,7 +129,7 @@ class Deed:
             yield writing, after
 
     def _after(self, ledger: Ledger, writing: Entry) -> After:
-        from cutplan.rack import cutting, holding, lying, offering
+        from cutplan.rack import cut_bars, holding, lying, offering
         from cutplan.rack.once import DoneBefore
 
         came = self.first(writing) if self.first is not None else ()
@@ -137,10 +137,10 @@ class Deed:
         if self.facts is not None:
             until = self.rack.hold_until(self.doing.at)
             try:
-                recorded = cutting.record_in(writing, self.job, self.plan, self.facts, uncut_until=until)
+                recorded = cut_bars.record_in(writing, self.job, self.plan, self.facts, uncut_until=until)
             except DoneBefore as before:
                 raise ProblemsFound([_recorded(self.job, before.doing.at)]) from None
-        made = cutting.made_of(ledger, self.doing.plan)
+        made = cut_bars.made_of(ledger, self.doing.plan)
         left = ((part, part.quantity - made.get(part.mark, 0)) for part in self.wanted)
         rest = tuple(replace(part, quantity=number) for part, number in left if number > 0)
         today = holding.day_of(self.doing.at)

@@ -66,7 +66,7 @@ def read_job(
         Everything that is wrong with the input, placed, all at once.
     """
     from cutplan import reading
-    from cutplan.actions.drawing import offered_by
+    from cutplan.actions.rack_plans import offered_by
     from cutplan.model import joined
 
     lists = [parts] if isinstance(parts, Path | str) else list(parts)

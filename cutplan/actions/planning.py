@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import confirm
-from cutplan.actions.drawing import draws_from_ledger, holding_used, marked, rack_note
-from cutplan.actions.files import reserved, write_files
+from cutplan.actions.output_folder import reserved, write_files
+from cutplan.actions.rack_plans import draws_from_ledger, holding_used, marked, rack_note
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -37,11 +37,11 @@ def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], 
     CheckFailed
         When the checker does not confirm the plan.
     """
-    from cutplan import buying
+    from cutplan import planning
 
-    answer = buying.plan_job(job, time_limit=time_limit, progress=progress)
+    answer = planning.plan_job(job, time_limit=time_limit, progress=progress)
     if draws_from_ledger(job):
-        answer = buying.oldest_first(job, answer)
+        answer = planning.oldest_first(job, answer)
     confirm(job, answer)
     return answer
 
@@ -97,9 +97,9 @@ def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False, fing
 
     ``fingerprint`` is that of its plan.json where it was written.
     """
-    from cutplan.reports import picture, terminal
+    from cutplan.reports.terminal import picture, plan_text
 
-    return terminal.summary(job, plan, width, picture.BOXED if boxed else picture.PLAIN, fingerprint)
+    return plan_text.summary(job, plan, width, picture.BOXED if boxed else picture.PLAIN, fingerprint)
 
 
 def document(job: Job, plan: Plan) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.files import LABELS, fingerprint, reserved
+from cutplan.actions.output_folder import LABELS, fingerprint, reserved
 from cutplan.actions.publishing import staged
 from cutplan.problems import Problem, ProblemsFound
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from cutplan.reading.job import JobRead
+    from cutplan.reading.whole_job import JobRead
 
 NAME = "quick"
 
@@ -42,8 +42,8 @@ def quick(
     ProblemsFound
         Everything that is wrong with the text and what belongs to it.
     """
-    from cutplan.reading.job import read_typed
-    from cutplan.reading.quick import typed_sheet
+    from cutplan.reading.lists.typed_parts import typed_sheet
+    from cutplan.reading.whole_job import read_typed
 
     settings: dict[str, dict[str, str]] = {}
     if unit:

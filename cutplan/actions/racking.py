@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from cutplan.rack.handling import Undone
     from cutplan.rack.pieces import Doing, Life
     from cutplan.rack.store import Ledger
-    from cutplan.reading.workshop import RackRules
+    from cutplan.reading.workshop.workshop_file import RackRules
     from cutplan.sections import Section
     from cutplan.units import Length
 
@@ -158,7 +158,7 @@ def rack_add(
     from cutplan.model import EndState
     from cutplan.rack.handling import NewPiece, add
     from cutplan.rack.pieces import Kind, Material, State
-    from cutplan.reading.material import tidy_finish
+    from cutplan.reading.lists.material import tidy_finish
     from cutplan.sections import finish_in_name
 
     with _Typed() as typed:
@@ -191,7 +191,7 @@ def rack_read(rack: Rack, path: Path | str, *, reason: str = "") -> tuple[str, .
     """
     from cutplan.rack.handling import NewPiece, add
     from cutplan.rack.pieces import Material, State
-    from cutplan.reading.rack import read_rack_file
+    from cutplan.reading.lists.rack_list import read_rack_file
     from cutplan.units import MM, ceil_div
 
     pieces = []
@@ -412,7 +412,7 @@ def _section(rack: Rack, text: str, standard: str) -> Any:
 
 def _words(text: str) -> str:
     """A text that can be printed and put into a cell."""
-    from cutplan.reading.texts import TEXT_FORMS, seen_text, text_fault
+    from cutplan.reading.sheets.texts import TEXT_FORMS, seen_text, text_fault
 
     seen = seen_text(text)
     if text_fault(seen):
@@ -422,7 +422,7 @@ def _words(text: str) -> str:
 
 def _read_state(rack: Rack, typed: _Typed, texts: dict[str, str | None]) -> dict[str, Any]:
     """Fields of State from texts as typed, those that were given."""
-    from cutplan.reading.rack import read_end
+    from cutplan.reading.lists.rack_list import read_end
 
     figures = rack.workshop.figures
     readers: dict[str, Callable[[str], Any]] = {

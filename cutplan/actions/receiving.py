@@ -18,9 +18,9 @@ from cutplan.actions.replanning import Replanned, next_folder, replan_text, repl
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.model import CutBar, Job, Plan, StockLength
+    from cutplan.rack.deliveries import Lot
     from cutplan.rack.entry import Entry
     from cutplan.rack.pieces import Doing, Standing
-    from cutplan.rack.receiving import Lot
     from cutplan.units import Length
 
 
@@ -71,11 +71,11 @@ def receive(
     ProblemsFound
         When the sheet cannot be understood, or the plan was recorded already.
     """
-    from cutplan.model.facts import BarFact
-    from cutplan.rack import receiving
+    from cutplan.model.cut_facts import BarFact
+    from cutplan.rack import deliveries
     from cutplan.rack.fitting import assigned
     from cutplan.rack.once import DoneBefore
-    from cutplan.reading.stocktake import read_delivery
+    from cutplan.reading.forms.stocktake import read_delivery
 
     job, plan = read_plan(plan_file)
     ordered = [offer for offer in job.offers if _bought(plan)[offer.id]]
@@ -83,7 +83,7 @@ def receive(
     lots = _as_ordered(job, plan, place) if rows is None else _as_given(rows, place)
 
     def came(writing: Entry) -> tuple[Standing, ...]:
-        return receiving.receive(writing, lots, rack.hold_until(writing.doing.at))
+        return deliveries.receive(writing, lots, rack.hold_until(writing.doing.at))
 
     deed = Deed(job=job, plan=plan, rack=rack, what="receive", facts=None, wanted=job.parts, first=came)
     try:
@@ -114,8 +114,8 @@ def _bought(plan: Plan) -> Counter[str]:
 
 def _as_ordered(job: Job, plan: Plan, place: str) -> list[Lot]:
     from cutplan.model import EndState
+    from cutplan.rack.deliveries import Lot
     from cutplan.rack.pieces import Material, State
-    from cutplan.rack.receiving import Lot
 
     bought = _bought(plan)
     lots = []
@@ -132,8 +132,8 @@ def _as_ordered(job: Job, plan: Plan, place: str) -> list[Lot]:
 
 def _as_given(rows: Sequence[Any], place: str) -> list[Lot]:
     from cutplan.model import EndState
+    from cutplan.rack.deliveries import Lot
     from cutplan.rack.pieces import Material, State
-    from cutplan.rack.receiving import Lot
 
     return [
         Lot(
@@ -172,7 +172,7 @@ def _ordered_as(offer: StockLength) -> str:
 
 def _differing(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[FromAnother, ...]:
     """Bars that are cut from a length other than the plan counts on, and what is then left of it."""
-    from cutplan.model.facts import left_after
+    from cutplan.model.cut_facts import left_after
 
     found = []
     for bar in _bought_bars(plan):
@@ -192,8 +192,8 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     ProblemsFound
         When it cannot be written.
     """
-    from cutplan.reading.stocktake import DELIVERY
-    from cutplan.reports.forms import write_form, writing_to
+    from cutplan.reading.forms.stocktake import DELIVERY
+    from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     job, plan = read_plan(plan_file)
     bought, figures = _bought(plan), job.workshop.figures

@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.drawing import noted_rack
+from cutplan.actions.rack_plans import noted_rack
 from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
-    from cutplan.model.facts import BarFact
-    from cutplan.rack.facts import Recorded
+    from cutplan.model.cut_facts import BarFact
+    from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Doing
 
 
@@ -71,7 +71,7 @@ def read_actual(plan_file: Path | str, actual: Path | str) -> dict[int, BarFact]
     ProblemsFound
         Everything that is wrong with it.
     """
-    from cutplan.reading.cut_record import read_cut_record
+    from cutplan.reading.forms.cut_record import read_cut_record
 
     job, plan = read_plan(plan_file)
     return read_cut_record(Path(actual), plan, job.workshop)
@@ -85,8 +85,8 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     ProblemsFound
         When it cannot be written.
     """
-    from cutplan.reading.cut_record import CUT_RECORD
-    from cutplan.reports.forms import write_form, writing_to
+    from cutplan.reading.forms.cut_record import CUT_RECORD
+    from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     job, plan = read_plan(plan_file)
     sections = {part.mark: part.section.designation for part in job.parts}
@@ -113,7 +113,7 @@ def record(
         Where the left overs are put.
     """
     from cutplan import planfile
-    from cutplan.rack import cutting
+    from cutplan.rack import cut_bars
     from cutplan.rack.once import DoneBefore
 
     job, plan = read_plan(plan_file)
@@ -121,7 +121,7 @@ def record(
     with rack.open(create=not _uses_rack(plan)) as ledger:
         doing = rack.doing("record", job=job.name, plan=digest, reason=reason)
         try:
-            done = cutting.record(ledger, doing, job, plan, facts or {}, place=place)
+            done = cut_bars.record(ledger, doing, job, plan, facts or {}, place=place)
         except DoneBefore as before:
             return Cut(job=job, plan=plan, before=before.doing)
         return Cut(job=job, plan=plan, recorded=done)

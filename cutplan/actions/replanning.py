@@ -11,18 +11,18 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
-from cutplan.actions.drawing import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
-from cutplan.actions.files import PLAN_FILE, fingerprint, reserved, write_files
+from cutplan.actions.output_folder import PLAN_FILE, fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
 from cutplan.actions.planning import plan as plan_job
+from cutplan.actions.rack_plans import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
 from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.buying import Lying
     from cutplan.model import CutBar, Earlier, Job, Part, Plan, Saw, StockLength
-    from cutplan.model.facts import BarFact
-    from cutplan.rack.facts import Recorded
+    from cutplan.model.cut_facts import BarFact
+    from cutplan.planning import Lying
+    from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Standing
 
 
@@ -157,7 +157,7 @@ def rest_planned(
     When it is done, it must lead to the same. A kill leaves all of it or nothing in the ledger, one ``undo`` takes all
     of it back. Raises what :func:`replan` raises.
     """
-    from cutplan import buying
+    from cutplan import planning
     from cutplan.model import InputFile
     from cutplan.planfile import AGAIN, REST_OF
 
@@ -187,7 +187,7 @@ def rest_planned(
     planned = partial(plan_job, time_limit=time_limit, progress=progress)
     with reserved(folder):
         try:
-            changed, answer = buying.rest_of(changed, lying, _given(deed), rack.rules.stay, planned)
+            changed, answer = planning.rest_of(changed, lying, _given(deed), rack.rules.stay, planned)
         except NoPlan:
             deed.done(after)
             raise
@@ -341,7 +341,7 @@ def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
 
 def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list[str]]:
     """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not."""
-    from cutplan.model.facts import BarFact, Spoiled
+    from cutplan.model.cut_facts import BarFact, Spoiled
     from cutplan.units import length_text
 
     bars = {bar.number: bar for bar in plan.bars}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from cutplan.actions.drawing import draws_from_ledger
+from cutplan.actions.rack_plans import draws_from_ledger
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack

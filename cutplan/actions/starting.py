@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from cutplan.reading.workshop import WorkshopFile
+    from cutplan.reading.workshop.workshop_file import WorkshopFile
 
 
 def new(
@@ -41,8 +41,8 @@ def new(
     ProblemsFound
         When a setting cannot be understood, or there is such a file already.
     """
-    from cutplan.writing.document import document_for
     from cutplan.writing.newbook import book_bytes
+    from cutplan.writing.workshop_document import document_for
 
     said = {
         "workshop.unit": unit,
@@ -104,12 +104,12 @@ def convert(
     ProblemsFound
         When the job cannot be read, or the target is there already.
     """
-    from cutplan.reading.job import read_files
+    from cutplan.reading.whole_job import read_files
     from cutplan.writing.assemblies import with_assemblies
-    from cutplan.writing.document import document_for
     from cutplan.writing.jobfolder import write_folder
     from cutplan.writing.listsheet import lines_of
     from cutplan.writing.newbook import book_bytes, without_examples
+    from cutplan.writing.workshop_document import document_for
 
     start = Path(source)
     is_book = start.suffix.lower() in (".xlsx", ".xlsm")
@@ -145,9 +145,9 @@ _OPTIONS = {
 
 def _settled(said: Mapping[str, str], near: Path, given: Path | None) -> WorkshopFile:
     """The settings of a workshop file, the nearest unless one is given, with those said here in their place."""
-    from cutplan.reading.stock import read_stock
-    from cutplan.reading.tables import Findings, in_order
-    from cutplan.reading.workshop import find_workshop, load_workshop, read_document, settings
+    from cutplan.reading.lists.stock import read_stock
+    from cutplan.reading.sheets.tables import Findings, in_order
+    from cutplan.reading.workshop.workshop_file import find_workshop, load_workshop, read_document, settings
 
     document: dict[str, Any] = {}
     name, folder = "", near.parent

@@ -22,8 +22,8 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
     ProblemsFound
         When it cannot be written.
     """
-    from cutplan.reading.stocktake import COUNT
-    from cutplan.reports.forms import write_form, writing_to
+    from cutplan.reading.forms.stocktake import COUNT
+    from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     pieces = rack_show(rack, place=place)
     rows = [
@@ -47,7 +47,7 @@ def rack_count(rack: Rack, place: str, path: Path | str, *, reason: str = "") ->
     """Put what a filled sheet says of a place into the ledger; returns every difference."""
     from cutplan.rack.counting import Seen, count
     from cutplan.rack.pieces import Material, State
-    from cutplan.reading.stocktake import read_count
+    from cutplan.reading.forms.stocktake import read_count
 
     seen = []
     for row in read_count(Path(path), rack.workshop, any_length=bool(reason)):
@@ -68,8 +68,8 @@ def rack_write(rack: Rack, path: Path | str) -> int:
     ProblemsFound
         When it cannot be written.
     """
-    from cutplan.reading.headings import RACK
-    from cutplan.reports.forms import write_form, writing_to
+    from cutplan.reading.sheets.headings import RACK
+    from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     figures = rack.workshop.figures
 

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
+    from cutplan.calculators import Answer
     from cutplan.model import Workshop
     from cutplan.sections.section import Section
-    from cutplan.sums import Answer
 
 Value = TypeVar("Value")
 
@@ -46,12 +46,12 @@ def brace(
     ProblemsFound
         When something cannot be understood or no such brace can be cut.
     """
-    from cutplan import sums
+    from cutplan import calculators
 
     shop = _shop(workshop, unit)
     width, height = _size("opening", opening, shop)
     across = depth_of(depth, section, workshop=shop)
-    return _understood("brace", lambda: sums.brace(width, height, across, against, shop.unit))
+    return _understood("brace", lambda: calculators.brace(width, height, across, against, shop.unit))
 
 
 def frame(
@@ -82,13 +82,13 @@ def frame(
     ProblemsFound
         When something cannot be understood, or the frame would have no opening.
     """
-    from cutplan import sums
+    from cutplan import calculators
 
     shop = _shop(workshop, unit)
     width, height = _size(measured, size, shop)
     across = depth_of(depth, section, workshop=shop)
     return _understood(
-        measured, lambda: sums.frame(width, height, across, measured=measured, joint=joint, unit=shop.unit)
+        measured, lambda: calculators.frame(width, height, across, measured=measured, joint=joint, unit=shop.unit)
     )
 
 
@@ -122,7 +122,7 @@ def spacing(
     ProblemsFound
         When something cannot be understood, or the parts leave no gap.
     """
-    from cutplan import sums
+    from cutplan import calculators
 
     shop = _shop(workshop, unit)
     between = _length("distance", clear, shop)
@@ -131,9 +131,9 @@ def spacing(
     if (count is None) == (not most):
         raise ProblemsFound([_statement("spacing", "both or neither of --count and --most", "one of the two")])
     if count is not None:
-        return _understood("--count", lambda: sums.spacing(between, wide, count, piece=long, unit=shop.unit))
+        return _understood("--count", lambda: calculators.spacing(between, wide, count, piece=long, unit=shop.unit))
     gap = _length("--most", most, shop)
-    return _understood("--most", lambda: sums.spacing_at_most(between, wide, gap, piece=long, unit=shop.unit))
+    return _understood("--most", lambda: calculators.spacing_at_most(between, wide, gap, piece=long, unit=shop.unit))
 
 
 def append_parts(
@@ -227,17 +227,17 @@ def depth_of(depth: str, section: str, *, workshop: Workshop | None = None) -> i
 
 def sum_text(answer: Answer, *, workshop: Workshop | None = None) -> str:
     """A sum in lines of plain text, with its formulas; saw angles as the scale of the workshop's saw reads them too."""
-    from cutplan import sums
+    from cutplan import calculators
 
     shop = _shop(workshop)
-    return sums.answer_text(answer, shop.unit, shop.saw.square_reads)
+    return calculators.answer_text(answer, shop.unit, shop.saw.square_reads)
 
 
 def sum_values(answer: Answer, *, workshop: Workshop | None = None) -> dict[str, Any]:
     """A sum as values for JSON."""
-    from cutplan import sums
+    from cutplan import calculators
 
-    return sums.answer_values(answer, _shop(workshop).saw.square_reads)
+    return calculators.answer_values(answer, _shop(workshop).saw.square_reads)
 
 
 def _section(text: str, shop: Workshop) -> Section:
@@ -259,7 +259,7 @@ def _length(where: str, text: str, shop: Workshop) -> int:
 
 
 def _size(where: str, text: str, shop: Workshop) -> tuple[int, int]:
-    from cutplan.sums import SIZE_FORMS, parse_size
+    from cutplan.calculators import SIZE_FORMS, parse_size
 
     return _understood(where, lambda: parse_size(shop.figures.plain(text, SIZE_FORMS), shop.unit))
 

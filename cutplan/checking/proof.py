@@ -23,7 +23,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cutplan.checking.knapsack import NO_SET, SAFE, Load, Worths, best_worths, can_fill
+from cutplan.checking.dynamic_program import NO_SET, SAFE, Load, Worths, best_worths, can_fill
 from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import (

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.checking.bars import bar_failures, mark_failures, numbering_failures
-from cutplan.checking.money import (
+from cutplan.checking.amounts import (
     merchants_chosen,
     multiplier_failures,
     offers_needed,
@@ -14,6 +13,7 @@ from cutplan.checking.money import (
     spend_by_merchant,
     status_failures,
 )
+from cutplan.checking.bar_rules import bar_failures, mark_failures, numbering_failures
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.sources import cost_text, goal_of
 from cutplan.model import Goal, Group, Job, Multiplier, Plan, Proof, Status, groups_of, within_carry

@@ -1,19 +1,31 @@
 """Every command: a module of theirs puts them on the app as it is loaded."""
 
-from cutplan.cli import asking, comparing, help, planning, printing, quick, racking, recording, sections, starting, sums
+from cutplan.cli import (
+    compare_commands,
+    help_commands,
+    plan_commands,
+    price_commands,
+    print_commands,
+    quick_commands,
+    rack_commands,
+    record_commands,
+    section_commands,
+    start_commands,
+    sum_commands,
+)
 from cutplan.cli.face import app
 
 __all__ = [
     "app",
-    "asking",
-    "comparing",
-    "help",
-    "planning",
-    "printing",
-    "quick",
-    "racking",
-    "recording",
-    "sections",
-    "starting",
-    "sums",
+    "compare_commands",
+    "help_commands",
+    "plan_commands",
+    "price_commands",
+    "print_commands",
+    "quick_commands",
+    "rack_commands",
+    "record_commands",
+    "section_commands",
+    "start_commands",
+    "sum_commands",
 ]

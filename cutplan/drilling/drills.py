@@ -6,7 +6,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from functools import cache
 
-from cutplan.drilling.listing import named_drills
+from cutplan.drilling.size_tables import named_drills
 from cutplan.units import INCH, INCHES, MM, Length, length_text
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.drilling.listing import FITS, Thread, clearances, threads
+from cutplan.drilling.size_tables import FITS, Thread, clearances, threads
 from cutplan.problems import Refused
 from cutplan.units import Length, parse_length, tidy_text
 

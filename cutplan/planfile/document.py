@@ -52,9 +52,9 @@ from cutplan.model import (
 from cutplan.model.job import SECTION
 from cutplan.model.runs import runs_of
 from cutplan.model.totals import Totals, totals_of
+from cutplan.planfile.card_values import Marking, marking_of
 from cutplan.planfile.digest import KEY, digest_of
 from cutplan.planfile.integers import Integers, integers_of
-from cutplan.planfile.marking import Marking, marking_of
 from cutplan.problems import Problem
 from cutplan.sections.section import Family, Section
 from cutplan.units import Length, Money

@@ -14,9 +14,9 @@ from pathlib import Path
 from urllib.parse import quote
 
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.rack.list_shares import locks_work, on_network
 from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, schema_due, schema_of, statements
 from cutplan.rack.seals import broken_seal, seal_all
-from cutplan.rack.shares import locks_work, on_network
 from cutplan.rack.waiting import SOMEBODY, holder, named_while_waiting
 from cutplan.unfinished import unfinished
 

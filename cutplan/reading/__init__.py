@@ -6,6 +6,6 @@ place), material, then one module per file, and ``job``, which puts them
 together and checks what only the whole can know.
 """
 
-from cutplan.reading.job import read_job, read_offers, workshop_of
+from cutplan.reading.whole_job import read_job, read_offers, workshop_of
 
 __all__ = ["read_job", "read_offers", "workshop_of"]

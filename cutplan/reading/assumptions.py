@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cutplan.model import Lean, LengthMeant
-from cutplan.reading.holes import HolesRead
-from cutplan.reading.parts import PartsRead
-from cutplan.reading.prices import PricesRead
-from cutplan.reading.rack import RackRead
-from cutplan.reading.stock import Stock
-from cutplan.reading.workshop import WorkshopFile
+from cutplan.reading.lists.holes_sheet import HolesRead
+from cutplan.reading.lists.parts import PartsRead
+from cutplan.reading.lists.prices import PricesRead
+from cutplan.reading.lists.rack_list import RackRead
+from cutplan.reading.lists.stock import Stock
+from cutplan.reading.workshop.workshop_file import WorkshopFile
 from cutplan.sections import material_in_name
 from cutplan.sections.section import Family
 from cutplan.units import Printing, density_text, length_text, mass_text, stock_text

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from cutplan.model import EndState, Offcut, Saw, StockLength, Workshop, serves, within_carry
 from cutplan.problems import nearest
-from cutplan.reading.parts import PartLine, PartsRead
-from cutplan.reading.prices import PricesRead
-from cutplan.reading.rack import RackRead
-from cutplan.reading.tables import Findings
+from cutplan.reading.lists.parts import PartLine, PartsRead
+from cutplan.reading.lists.prices import PricesRead
+from cutplan.reading.lists.rack_list import RackRead
+from cutplan.reading.sheets.tables import Findings
 from cutplan.units import length_text
 
 

@@ -8,10 +8,10 @@ from decimal import Decimal
 from typing import Any
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
-from cutplan.reading.sheets import Cell, RawFile, cell_text, is_workbook, read_sheets
-from cutplan.reading.tables import Findings, Row, read_table, rows_below
-from cutplan.reading.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
+from cutplan.reading.sheets.raw_cells import Cell, RawFile, cell_text, is_workbook, read_sheets
+from cutplan.reading.sheets.tables import Findings, Row, read_table, rows_below
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
 
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 ASSEMBLIES_SHEET = "Assemblies"

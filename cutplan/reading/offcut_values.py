@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator
 
 from cutplan.model import StockLength, Workshop, serves
 from cutplan.reading.crosscheck import bars_of
-from cutplan.reading.parts import PartsRead
-from cutplan.reading.prices import PricesRead
-from cutplan.reading.rack import RackRead
-from cutplan.reading.tables import Findings
-from cutplan.reading.workshop import WorkshopFile
-from cutplan.reading.workshop_keys import FAMILY_KEYS
+from cutplan.reading.lists.parts import PartsRead
+from cutplan.reading.lists.prices import PricesRead
+from cutplan.reading.lists.rack_list import RackRead
+from cutplan.reading.sheets.tables import Findings
+from cutplan.reading.workshop.workshop_file import WorkshopFile
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
 from cutplan.units import MM, Length
 
 

@@ -1,6 +1,6 @@
 """A bar drawing on a grid of equal columns, every text in a place of its own.
 
-The workbook fills cells from it, :mod:`cutplan.reports.picture` fills characters;
+The workbook fills cells from it, :mod:`cutplan.reports.terminal.picture` fills characters;
 the drawing on paper takes its boxes from here.
 """
 

@@ -18,7 +18,7 @@ from cutplan.reports import advice, extent, part_words, sentences
 from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw
-from cutplan.reports.others import OtherRow, other_row
+from cutplan.reports.other_rows import OtherRow, other_row
 from cutplan.units import Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
 
 

@@ -5,7 +5,6 @@ The room's one face. No table is read before a section asks for it.
 
 from cutplan.sections.catalogue import known_families, sizes
 from cutplan.sections.dimensioned import LARGEST_SIDE
-from cutplan.sections.figures import Detail
 from cutplan.sections.gauges import GAUGES
 from cutplan.sections.materials import MATERIALS, material_of_grade
 from cutplan.sections.names import LONGEST_NAME, Notation
@@ -13,6 +12,7 @@ from cutplan.sections.own import OwnSection, folded_strip, same_name
 from cutplan.sections.reading import details_of, finish_in_name, material_in_name, read_section
 from cutplan.sections.section import Family, Section
 from cutplan.sections.standards import STANDARDS, read_standard
+from cutplan.sections.values import Detail
 
 __all__ = [
     "GAUGES",

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from cutplan.problems import Refused, nearest
-from cutplan.sections.figures import CARBON_STEEL_DENSITY
-from cutplan.sections.listing import listed_sizes
+from cutplan.sections.listed_sizes import listed_sizes
 from cutplan.sections.names import PLAIN, Notation
 from cutplan.sections.reading import read_section
 from cutplan.sections.rolled import SERIES, shapes
 from cutplan.sections.rolled import TEE as TEE_PREFIX
 from cutplan.sections.section import ROLLED, Family, Section
 from cutplan.sections.standards import US_HOLLOW, read_standard
+from cutplan.sections.values import CARBON_STEEL_DENSITY
 from cutplan.units import Length
 
 _HOLLOW = (Family.SHS, Family.RHS, Family.CHS)

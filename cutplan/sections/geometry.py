@@ -15,8 +15,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutplan.problems import Refused
-from cutplan.sections.figures import CORNER, PI, Detail, Figures, in_mm
-from cutplan.sections.listing import angle_radii, pipe_names, pipe_size
+from cutplan.sections.listed_sizes import angle_radii, pipe_names, pipe_size
 from cutplan.sections.section import Family
 from cutplan.sections.standards import (
     AS_HOLLOW,
@@ -29,6 +28,7 @@ from cutplan.sections.standards import (
     US_PIPE,
     US_ROLLED,
 )
+from cutplan.sections.values import CORNER, PI, Detail, Figures, in_mm
 from cutplan.units import MM, mm_text
 
 ROOT_OF_3 = Fraction("1.73205080756887729352744634151")

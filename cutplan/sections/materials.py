@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from cutplan.problems import Refused
-from cutplan.sections.figures import CARBON_STEEL_DENSITY
+from cutplan.sections.values import CARBON_STEEL_DENSITY
 
 MATERIALS: dict[str, int] = {
     "stainless 304": 7930,

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from cutplan.fields import DECIMAL, MASS, NAME, POSITIVE_LENGTH, said
 from cutplan.problems import Refused
-from cutplan.sections.figures import PI, Detail, Figures, in_mm
+from cutplan.sections.values import PI, Detail, Figures, in_mm
 from cutplan.units import MM, Length, Mass, round_half_up
 
 OWN_STANDARD = "own drawing"

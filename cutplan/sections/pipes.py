@@ -10,11 +10,11 @@ import re
 from fractions import Fraction
 
 from cutplan.problems import Refused
-from cutplan.sections.figures import in_mm
-from cutplan.sections.listing import pipe_names, pipe_size
+from cutplan.sections.listed_sizes import pipe_names, pipe_size
 from cutplan.sections.names import FILLERS, FINISHES, Name
 from cutplan.sections.section import Family
 from cutplan.sections.standards import US_PIPE, US_PIPE_SIZES
+from cutplan.sections.values import in_mm
 
 BORE_OF_INCHES = {
     Fraction(1, 2): 15,

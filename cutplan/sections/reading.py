@@ -8,9 +8,8 @@ from fractions import Fraction
 from functools import lru_cache
 
 from cutplan.problems import Refused
-from cutplan.sections.figures import CARBON_STEEL_DENSITY, Detail, Figures
 from cutplan.sections.geometry import figures, pipe_figures
-from cutplan.sections.listing import size_source
+from cutplan.sections.listed_sizes import size_source
 from cutplan.sections.materials import density_of, density_source
 from cutplan.sections.names import PLAIN, Name, Notation
 from cutplan.sections.own import OwnSection, own_figures
@@ -18,6 +17,7 @@ from cutplan.sections.rolled import rolled_figures
 from cutplan.sections.section import ROLLED, Family, Section
 from cutplan.sections.spelling import parse
 from cutplan.sections.standards import EXTRUDED, STANDARDS, read_standard
+from cutplan.sections.values import CARBON_STEEL_DENSITY, Detail, Figures
 from cutplan.units import MM, round_half_up
 
 

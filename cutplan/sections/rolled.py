@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from cutplan.sections.figures import CARBON_STEEL_DENSITY, PI, Detail, Figures, in_mm
-from cutplan.sections.listing import rows_of
+from cutplan.sections.listed_sizes import rows_of
 from cutplan.sections.section import Family
+from cutplan.sections.values import CARBON_STEEL_DENSITY, PI, Detail, Figures, in_mm
 
 TEE = "T from "
 """What the designation of a tee puts before that of its beam."""

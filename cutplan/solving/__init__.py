@@ -20,7 +20,7 @@ from cutplan.solving.order import Order, OrderLp
 from cutplan.solving.parameters import Parameters, read_parameters
 from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.saw_order import as_sawn
-from cutplan.solving.spares import with_spares
+from cutplan.solving.spare_parts import with_spares
 from cutplan.solving.tree import Outcome, TreeSearch
 
 __all__ = [

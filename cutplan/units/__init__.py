@@ -14,6 +14,23 @@ from cutplan.units.angles import (
     parse_angle,
 )
 from cutplan.units.figures import Figures
+from cutplan.units.formatting import (
+    INCHES,
+    MASS_UNITS,
+    MILLIMETRES,
+    PRINTED_TO,
+    USUAL,
+    Printing,
+    density_text,
+    kg_text,
+    length_text,
+    mass_figure,
+    mass_text,
+    mm_text,
+    rounded_down,
+    stock_text,
+    typed_length,
+)
 from cutplan.units.lengths import ASKED_ABOVE, LENGTH_FORMS, MAX_LENGTH, names_unit, parse_length, parse_length_or_zero
 from cutplan.units.money import (
     CENT,
@@ -37,23 +54,6 @@ from cutplan.units.notation import (
     parse_quantity,
     tidy_text,
     with_point,
-)
-from cutplan.units.printing import (
-    INCHES,
-    MASS_UNITS,
-    MILLIMETRES,
-    PRINTED_TO,
-    USUAL,
-    Printing,
-    density_text,
-    kg_text,
-    length_text,
-    mass_figure,
-    mass_text,
-    mm_text,
-    rounded_down,
-    stock_text,
-    typed_length,
 )
 from cutplan.units.quantities import (
     CURRENCY,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cutplan.units.angles import ANGLE_FORMS, parse_angle
+from cutplan.units.formatting import typed_length
 from cutplan.units.lengths import LENGTH_FORMS, parse_length, parse_length_or_zero
 from cutplan.units.money import MONEY_FORMS, exact_money_text, parse_money
 from cutplan.units.notation import with_point
-from cutplan.units.printing import typed_length
 from cutplan.units.quantities import Angle, Length, Money
 
 

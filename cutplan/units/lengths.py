@@ -7,8 +7,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cutplan.problems import Refused
+from cutplan.units.formatting import INCHES, MILLIMETRES, Printing, stock_text
 from cutplan.units.notation import COMMA, LONGEST_NUMBER, NUMBER, UNSAID_COMMA, fraction_of, letters_hint, tidy_text
-from cutplan.units.printing import INCHES, MILLIMETRES, Printing, stock_text
 from cutplan.units.quantities import FOOT, INCH, METRE, Length
 from cutplan.units.unit_words import unit_length
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from cutplan.problems import ProblemsFound
-from cutplan.reading.sheets import refuse
+from cutplan.reading.sheets.raw_cells import refuse
 from cutplan.unfinished import unfinished
 
 try:

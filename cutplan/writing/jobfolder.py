@@ -7,11 +7,11 @@ import io
 from contextlib import suppress
 from pathlib import Path
 
-from cutplan.reading.job import JobRead
-from cutplan.reading.sheets import Cell, cell_text, refuse
-from cutplan.reading.tables import Table
-from cutplan.writing.document import document_for
+from cutplan.reading.sheets.raw_cells import Cell, cell_text, refuse
+from cutplan.reading.sheets.tables import Table
+from cutplan.reading.whole_job import JobRead
 from cutplan.writing.toml import toml_text
+from cutplan.writing.workshop_document import document_for
 
 WORKSHOP = "workshop.toml"
 

@@ -12,11 +12,11 @@ from typing import Any
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
-from cutplan.reading.headings import CHECK, Heading, Kind
-from cutplan.reading.sheets import Cell
-from cutplan.reading.tables import Table
-from cutplan.reading.uncut import ASSEMBLY, OTHER
-from cutplan.reports.cells import Book, Formula, Look, set_up_page
+from cutplan.reading.lists.uncut import ASSEMBLY, OTHER
+from cutplan.reading.sheets.headings import CHECK, Heading, Kind
+from cutplan.reading.sheets.raw_cells import Cell
+from cutplan.reading.sheets.tables import Table
+from cutplan.reports.workbook.cells import Book, Formula, Look, set_up_page
 from cutplan.units import ANGLE_FORMS, MONEY_FORMS, QUANTITY_FORMS
 
 LINES = 100

@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import Any
 
 from cutplan.model import Workshop
-from cutplan.reading.ditto import Repeat
-from cutplan.reading.ends import HEELS, LEANS, LENGTH_IS
-from cutplan.reading.headings import BASIS_WORDS, HOLES, PARTS, PRICES, RACK
 from cutplan.reading.jobbook import HOLES_SHEET, MERCHANTS_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET
-from cutplan.reading.rack import END_WORDS
-from cutplan.reading.tables import Table
-from cutplan.reports.cells import A4, LETTER, Book, Formula, Look, set_up_page
+from cutplan.reading.lists.ditto import Repeat
+from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS
+from cutplan.reading.lists.rack_list import END_WORDS
+from cutplan.reading.sheets.headings import BASIS_WORDS, HOLES, PARTS, PRICES, RACK
+from cutplan.reading.sheets.tables import Table
+from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, Look, set_up_page
 from cutplan.sections.usual import usual_sizes
 from cutplan.writing.listsheet import NO_LINES, TITLE, Lines, ListSheet, write_list
 from cutplan.writing.settingsheets import FIRST_SETTING, setting_cell, write_workshop

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from cutplan.model import Part, Workshop
-from cutplan.reports.cells import A4, LETTER, Book, Look, set_up_page
+from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 from cutplan.units import Length, stock_text, typed_length
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 

@@ -20,13 +20,13 @@ from cutplan.reading.jobbook import (
     block_keys,
     words_of,
 )
-from cutplan.reading.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
-from cutplan.reports.cells import Book, Look, set_up_page
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reports.workbook.cells import Book, Look, set_up_page
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
-from cutplan.writing.words import BLOCKS, FAMILY_MEANINGS, YES_NO, Words
-from cutplan.writing.words import SETTINGS as WORDS
+from cutplan.writing.setting_words import BLOCKS, FAMILY_MEANINGS, YES_NO, Words
+from cutplan.writing.setting_words import SETTINGS as WORDS
 
 BLOCK_ROWS = 20
 SMALL = Look(size=8, grey=True)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.reading import material
+from cutplan.reading.lists import material
 from tests.forked import forked
 from tests.input_files import refusal
 

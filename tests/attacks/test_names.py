@@ -105,8 +105,8 @@ def test_files_are_made_with_the_mask_of_the_user(mask: int, tmp_path: Path) -> 
 
 @pytest.mark.parametrize("mask", [0o077, 0o002])
 def test_the_lock_is_made_with_the_mask_of_the_user(mask: int, tmp_path: Path) -> None:
-    from cutplan.actions.files import reserved
     from cutplan.actions.locking import LOCK_FILE
+    from cutplan.actions.output_folder import reserved
 
     before = os.umask(mask)
     try:

@@ -20,9 +20,9 @@ from pathlib import Path
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Merchant, Work
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY, exact_money_text
 from tests import builders
 

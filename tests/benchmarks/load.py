@@ -96,7 +96,7 @@ def plan_file(job: Job, plan: Plan, folder: Path) -> None:
 
 
 def workbook(job: Job, plan: Plan, folder: Path) -> None:
-    from cutplan.reports.workbook import write_workbook
+    from cutplan.reports.workbook.plan_xlsx import write_workbook
 
     write_workbook(job, plan, folder / "plan.xlsx", "0a1b2c3d")
 
@@ -108,7 +108,7 @@ def printed(job: Job, plan: Plan, folder: Path) -> None:
 
 
 def page(job: Job, plan: Plan, folder: Path) -> None:
-    from cutplan.reports.html import write_plan_html
+    from cutplan.reports.browser.plan_html import write_plan_html
 
     write_plan_html(job, plan, folder / "plan.html", "0a1b2c3d")
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Offcut, Part, StockLength, Workshop
-from cutplan.rack import backup, cutting, holding, offering, replay, seals, standing
+from cutplan.rack import backup, cut_bars, holding, offering, replay, seals, standing
 from cutplan.rack.marks import mark_of
 from cutplan.rack.pieces import Doing
 from cutplan.rack.store import Ledger, open_ledger
@@ -111,7 +111,7 @@ def main() -> int:
 
         def record(turn: int) -> None:
             doing = Doing(at=DAY, who="Ines", what="record", job="bench", plan=str(turn))
-            opened(lambda ledger: cutting.record(ledger, doing, job, plan, {}))
+            opened(lambda ledger: cut_bars.record(ledger, doing, job, plan, {}))
             from cutplan.rack.handling import undo
 
             if turn < 2:

@@ -22,9 +22,9 @@ if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from cutplan import actions
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan, Refused
 from cutplan.solving import Parameters, read_parameters
 from tests import builders

@@ -21,8 +21,8 @@ if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from cutplan import actions
-from cutplan.buying import plan_job
 from cutplan.model import Job, Plan
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from tests.benchmarks.instances import shop_jobs
 from tests.test_solving_laying import mitred_job

@@ -33,9 +33,9 @@ def seconds():
     used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
     return sum(one.ru_utime + one.ru_stime for one in used)
 if sys.argv[2] == "loaded":
-    import cutplan.buying
+    import cutplan.planning
 started = seconds()
-from cutplan.buying import plan_job
+from cutplan.planning import plan_job
 plan_job(job)
 print(seconds() - started)
 """
@@ -66,7 +66,7 @@ from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from tests import builders
 from tests.hand_plans import hand_plan
-from cutplan.actions.files import write_files
+from cutplan.actions.output_folder import write_files
 bars, pieces = int(sys.argv[2]), int(sys.argv[3])
 marks = [[f"P{bar}-{place}" for place in range(bar, pieces, bars)] for bar in range(bars)]
 parts = [

@@ -14,7 +14,7 @@ from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import open_ledger
 from cutplan.reading import read_job
-from cutplan.reading.stocktake import read_count, read_delivery
+from cutplan.reading.forms.stocktake import read_count, read_delivery
 from tests import racks
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.buying import plan_job, pool
 from cutplan.model import Job, Merchant, Work
+from cutplan.planning import plan_job, workers
 from cutplan.solving import Parameters
 from tests import builders
 
@@ -20,7 +20,7 @@ ROOT = Path(__file__).parent.parent.parent
 
 SCRIPT = """
 import hashlib
-from cutplan.buying import plan_job
+from cutplan.planning import plan_job
 from tests.properties.test_determinism import PARAMETERS, several_jobs
 for job in several_jobs():
     print(hashlib.sha256(repr(plan_job(job, parameters=PARAMETERS)).encode()).hexdigest())
@@ -102,9 +102,9 @@ def test_one_process_and_several_make_the_same_plan(monkeypatch: pytest.MonkeyPa
     parts = [builders.part(f"L{i}", 1 + i % 3, 310 + 97 * i % 1900, section=sides[i % 2]) for i in range(2 * 20)]
     offers = [builders.offer(f"S{k}", 6000, 60, section=side) for k, side in enumerate(sides)]
     many = builders.job(parts, offers, kerf="2.5", work=Work(per_cut=10_000))
-    monkeypatch.setattr(pool, "_processors", lambda: 1)
+    monkeypatch.setattr(workers, "_processors", lambda: 1)
     alone = plan_job(many, parameters=PARAMETERS)
-    monkeypatch.setattr(pool, "_processors", lambda: 2)
+    monkeypatch.setattr(workers, "_processors", lambda: 2)
     told: list[str] = []
     assert plan_job(many, parameters=PARAMETERS, progress=told.append) == alone
     assert "2 groups in 2 processes" in told

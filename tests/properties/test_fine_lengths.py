@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.checking.proof import MOST_STEPS
 from cutplan.model import Job, Part, Status
+from cutplan.planning import plan_job
 from cutplan.solving import Parameters
 from cutplan.solving.pricing import working_step
 from cutplan.units import INCH, MM

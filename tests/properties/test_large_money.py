@@ -9,9 +9,9 @@ import random
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Status, Work
+from cutplan.planning import plan_job
 from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests import builders

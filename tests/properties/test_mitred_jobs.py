@@ -6,10 +6,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.checking.proof import review_proof
 from cutplan.model import Job, Leaf, Proof, Status, groups_of
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from tests.brute_force import least_cost, least_group_cost, stocks_of
 from tests.effort import examples

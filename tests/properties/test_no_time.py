@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, given, settings
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from tests import builders
 from tests.effort import examples

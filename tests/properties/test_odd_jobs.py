@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Plan, Status
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY, INCH
 from tests.builders import job, offcut, offer, part
 

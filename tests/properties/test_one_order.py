@@ -10,8 +10,8 @@ import re
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from cutplan.buying import plan_job
 from cutplan.model import Job, Plan
+from cutplan.planning import plan_job
 from cutplan.reports.paper.labels import labels_of
 from cutplan.reports.rows import rows_of
 from tests import builders

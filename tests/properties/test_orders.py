@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Plan, Status
+from cutplan.planning import plan_job
 from tests import order_optimum
 from tests.merchant_jobs import job_of
 from tests.order_optimum import CENT, Bar, Order, Section

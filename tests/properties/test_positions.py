@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from cutplan.drilling import read_hole_size
 from cutplan.problems import Refused
-from cutplan.reading.positions import parse_positions
+from cutplan.reading.lists.positions import parse_positions
 from cutplan.units import INCH, MM, mm_text
 
 UM = st.integers(0, 20_000_000).map(lambda um: um * 1000)

@@ -15,9 +15,9 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from cutplan import actions
 from cutplan.model import Job, Plan
-from cutplan.model.facts import BarFact, Spoiled
+from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
-from cutplan.rack import counting, cutting, handling, holding, offering
+from cutplan.rack import counting, cut_bars, handling, holding, offering
 from cutplan.rack.entry import entry
 from cutplan.rack.pieces import Kind
 from cutplan.rack.replay import balance, contradictions, rebuild
@@ -140,7 +140,7 @@ class RackMachine(RuleBasedStateMachine):
         facts = {bar.number: data.draw(a_fact(bar)) for bar in subject[1].bars if data.draw(st.booleans())}
         self.plans += 1
         doing = racks.doing("record", job=job, plan=str(self.plans))
-        cutting.record(self.ledger, doing, *subject, facts, uncut_until="2031-05-18")
+        cut_bars.record(self.ledger, doing, *subject, facts, uncut_until="2031-05-18")
 
     @rule()
     def undo(self) -> None:

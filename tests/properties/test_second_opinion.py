@@ -12,9 +12,9 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from ortools.sat.python import cp_model
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import NO_WORK, EndState, Goal, Group, Job, Plan, Status, Work, groups_of, serves, within_carry
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.units import kerf_along
 from tests import brute_force

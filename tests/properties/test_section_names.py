@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.problems import Refused
 from cutplan.sections import Section, read_section
-from cutplan.sections.listing import rows_of
+from cutplan.sections.listed_sizes import rows_of
 from cutplan.sections.names import Name
 from cutplan.sections.rolled import shapes
 from cutplan.sections.section import ROLLED, Family

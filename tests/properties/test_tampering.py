@@ -16,7 +16,6 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import (
     CutBar,
@@ -32,6 +31,7 @@ from cutplan.model import (
     Status,
     Work,
 )
+from cutplan.planning import plan_job
 from cutplan.solving import Parameters
 from tests.builders import job, offcut, offer, part
 from tests.effort import examples

@@ -12,9 +12,9 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import NO_WORK, Job, Merchant, Part, Plan, Status, Work
+from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters
 from tests import brute_force, builders

@@ -14,7 +14,7 @@ from fractions import Fraction
 import pytest
 
 from cutplan.drilling import nearest_inch, nearest_metric, read_hole_size
-from cutplan.drilling.listing import FITS, clearances, named_drills, threads
+from cutplan.drilling.size_tables import FITS, clearances, named_drills, threads
 from cutplan.units import INCH, MM, parse_length
 
 ISO_MEDIUM = {"M6": "6.6", "M8": "9", "M10": "11", "M12": "13.5", "M16": "17.5"}

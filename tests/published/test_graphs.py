@@ -6,9 +6,9 @@ from collections import Counter
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Status
+from cutplan.planning import plan_job
 from cutplan.solving import Parameters
 from cutplan.units import CURRENCY
 from tests.published.graphs import PETERSEN, PRISM, TIETZE, Edges, matching_job

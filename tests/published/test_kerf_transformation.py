@@ -13,9 +13,9 @@ from fractions import Fraction
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Held, Status
+from cutplan.planning import plan_job
 from tests.published.worked_examples import EXAMPLES, Example
 
 KERFS = {"blade of 2.5 mm": Fraction(5, 2), "blade of 1/8 in": Fraction("3.175"), "blade of 0.9 mm": Fraction(9, 10)}

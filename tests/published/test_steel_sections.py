@@ -13,7 +13,7 @@ import steel_sections
 from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.sections import Section, read_section
 from cutplan.sections.gauges import GAUGES
-from cutplan.sections.listing import pipe_names
+from cutplan.sections.listed_sizes import pipe_names
 
 
 def section(name: str, standard: str) -> Section:

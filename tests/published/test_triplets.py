@@ -15,9 +15,9 @@ from collections import Counter
 
 import pytest
 
-from cutplan.buying import plan_job
 from cutplan.checking import check
 from cutplan.model import Job, Status
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.effort import some

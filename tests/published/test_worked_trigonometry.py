@@ -15,9 +15,9 @@ from fractions import Fraction
 
 import pytest
 
-from cutplan.sums.answer import Answer
-from cutplan.sums.brace import SIDES, TOP_AND_BOTTOM, brace
-from cutplan.sums.frame import MITRED, OUTSIDE, frame
+from cutplan.calculators.answer import Answer
+from cutplan.calculators.brace import SIDES, TOP_AND_BOTTOM, brace
+from cutplan.calculators.frame import MITRED, OUTSIDE, frame
 from cutplan.units import DEGREE, INCH, MM
 
 BRACE_MEASURE = {

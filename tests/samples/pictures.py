@@ -21,7 +21,7 @@ from cutplan.model import Job, Plan
 from cutplan.reports.paper import press
 from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
-from cutplan.reports.workbook import workbook_bytes
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "reports" / "pictures"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
-from cutplan.reports.others import NO_PRICE, TITLE, no_price
+from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.reports.sentences import cuts_text, names_text, percent_text

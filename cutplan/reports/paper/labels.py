@@ -21,7 +21,7 @@ from cutplan.model import Fate, Job, Plan, SourceKind
 from cutplan.reports import extent
 from cutplan.reports.lettering import POINT_MM, printable, text_mm
 from cutplan.reports.paper.codes import Codes
-from cutplan.reports.paper.joining import joined
+from cutplan.reports.paper.joined_pdf import joined
 from cutplan.reports.paper.press import typeset
 from cutplan.reports.part_words import sawn_words
 from cutplan.reports.sentences import section_names

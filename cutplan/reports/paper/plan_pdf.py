@@ -8,9 +8,9 @@ from typing import Any
 
 from cutplan.model import Job, Plan
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper import buying, cutting, marking, parts
+from cutplan.reports.paper import after_saw, buying, cut_sheets, drill_sheets
 from cutplan.reports.paper.dividing import divided
-from cutplan.reports.paper.joining import joined
+from cutplan.reports.paper.joined_pdf import joined
 from cutplan.reports.paper.press import pdf, typeset
 from cutplan.reports.rows import Rows, rows_of
 
@@ -62,13 +62,13 @@ def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dic
 def _sheets(rows: Rows, width: float, keep_widths: bool) -> list[dict[str, Any]]:
     """The sheets in the order of the day, each with its place in it."""
     sheets = [
-        parts.notes_sheet(rows),
+        after_saw.notes_sheet(rows),
         *([buying.fetch_sheet(rows)] if rows.fetch else []),
         *([buying.buy_sheet(rows)] if rows.orders or rows.others else []),
-        cutting.cut_sheet(rows, width, keep_widths=keep_widths),
-        *([marking.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
-        parts.parts_sheet(rows),
-        *([parts.put_away_sheet(rows)] if rows.put_away else []),
+        cut_sheets.cut_sheet(rows, width, keep_widths=keep_widths),
+        *([drill_sheets.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
+        after_saw.parts_sheet(rows),
+        *([after_saw.put_away_sheet(rows)] if rows.put_away else []),
         buying.cost_sheet(rows),
     ]
     for step, sheet in enumerate(sheets, 1):

@@ -1,0 +1,25 @@
+"""Sums the drawing leaves out: a brace in an opening, the parts of a frame, equal spacing.
+
+Each sum works in whole nanometres, shows its formula step by step and names the parts it asks for. Nothing here
+knows of lists or plans: ``writing`` puts the parts into a list.
+"""
+
+from cutplan.calculators.answer import Answer, Piece, Step, answer_text, answer_values
+from cutplan.calculators.brace import brace
+from cutplan.calculators.frame import frame
+from cutplan.calculators.openings import SIZE_FORMS, parse_size
+from cutplan.calculators.spacing import spacing, spacing_at_most
+
+__all__ = [
+    "SIZE_FORMS",
+    "Answer",
+    "Piece",
+    "Step",
+    "answer_text",
+    "answer_values",
+    "brace",
+    "frame",
+    "parse_size",
+    "spacing",
+    "spacing_at_most",
+]

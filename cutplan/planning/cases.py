@@ -1,0 +1,214 @@
+"""The choice of merchants: every set of those with a delivery charge or a minimum order is bounded.
+
+A merchant costs max(minimum order, spend) + delivery once anything priced is
+bought there. Groups are independent once that set is fixed and each bar price
+counts by a multiplier, so each set costs at least what its groups cost at least
+by these, plus what the multipliers leave of its minimum orders, plus its
+deliveries. Where that leaves a gap, an integer program over all groups decides.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from cutplan.model import Goal, MerchantCase, Multiplier, Proof, Status
+from cutplan.planning.charges import cost_step, job_cost, next_cost, spend
+from cutplan.planning.desk import Desk
+from cutplan.planning.multipliers import best_lp
+from cutplan.solving import Multipliers, Order, OrderLp, PatternUse, Solved
+from cutplan.units import Money
+
+
+def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], list[Solved]]:
+    """The cases that together cover every set of charging merchants, and the cheapest plan among them.
+
+    ``everything`` is each group with the offers of all merchants open.
+    """
+    choice = _Choice(desk, everything)
+    names = [merchant.name for merchant in choice.charging]
+    if not names:
+        return choice.with_stops([choice.case((), choice.all_proofs)]), everything
+    if len(names) > desk.parameters.charging:
+        cases = [choice.undivided()]
+    else:
+        # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
+        sets = [some for size in range(len(names) + 1) for some in itertools.combinations(names, size)]
+        choice.look_over(sets)
+        cases = [choice.looked_at(some) for some in sets]
+    best = choice.settled()
+    return choice.with_stops(cases), best
+
+
+class _Choice:
+    """The cheapest plan so far, and what is the same for all cases."""
+
+    def __init__(self, desk: Desk, everything: list[Solved]) -> None:
+        self._desk = desk
+        self._everything = everything
+        # The places of the groups planned by money.
+        self._money = [n for n, solved in enumerate(everything) if solved.goal is Goal.MONEY]
+        self.all_proofs = [everything[n].proof for n in self._money]
+        self.charging = desk.charging()
+        self._step = cost_step(desk.job)
+        self._best = everything
+        self._best_cost = self._cost_of(everything)
+        self._lps: dict[tuple[str, ...], tuple[Order, OrderLp]] = {}
+
+    def _cost_of(self, solved: Sequence[Solved]) -> Money:
+        return job_cost(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in solved])
+
+    def with_stops(self, cases: Sequence[MerchantCase]) -> list[MerchantCase]:
+        """Cases with what kept them from being closed, where they are not."""
+        return [
+            replace(case, stopped_by="")
+            if case.bound >= self._best_cost
+            else replace(
+                case, stopped_by=case.stopped_by or next((p.stopped_by for p in case.proofs if p.stopped_by), "")
+            )
+            for case in cases
+        ]
+
+    def case(
+        self, names: Sequence[str], proofs: Sequence[Proof], multipliers: Multipliers | None = None
+    ) -> MerchantCase:
+        """A case with what its proofs, charges and minimum orders bound it by."""
+        merchants = [self._desk.job.workshop.merchant(name) for name in names]
+        parts = {name: x for name, x in (multipliers or {}).items() if x != 1}
+        charges = sum(merchant.delivery for merchant in merchants)
+        least = sum(proof.bound for proof in proofs)
+        least += sum(int(m.minimum_order * (1 - parts[m.name])) for m in merchants if m.name in parts)
+        families = {self._desk.groups[n].section.family for n in self._money}
+        if not any(self._desk.job.workshop.offcut_value(family) for family in families):
+            # Without a value for left overs nothing is earned back, so the minimum orders alone are a bound.
+            least = max(least, sum(merchant.minimum_order for merchant in merchants))
+        return MerchantCase(
+            merchants=tuple(names),
+            multipliers=tuple(
+                Multiplier(merchant=name, numerator=x.numerator, denominator=x.denominator) for name, x in parts.items()
+            ),
+            proofs=tuple(proofs),
+            charges=charges,
+            bound=next_cost(least + charges, self._step),
+            stopped_by=self._desk.stopped_by,
+        )
+
+    def undivided(self) -> MerchantCase:
+        """The one case of all sets where there are too many merchants for a case each."""
+        case = replace(self.case((), self.all_proofs), and_more=True)
+        order = self._order(None)
+        lp = None if self._is_done(case) else order.at({})
+        self._desk.heed(order.clock)
+        return case if lp is None else self._searched(case, order, lp)
+
+    def look_over(self, sets: Sequence[tuple[str, ...]]) -> None:
+        """Where groups are hard to close, look for a good plan in every set before time goes into any one of them."""
+        if all(proof.status is not Status.NOT_PROVEN for proof in self.all_proofs):
+            return
+        for names in sets:
+            if not self._is_done(self.case(names, self.all_proofs)):
+                known = self._lp_of(names)
+                if known is not None and known[1].bound < self._best_cost:
+                    order, lp = known
+                    self._offer(order, order.cheapest_known(lp, self._best_cost))
+
+    def _lp_of(self, names: tuple[str, ...]) -> tuple[Order, OrderLp] | None:
+        """A set's LPs at its best multipliers, solved once; None where a limit struck."""
+        if names not in self._lps:
+            order = self._order(names)
+            lp = best_lp(order, self._best_cost)
+            self._desk.heed(order.clock)
+            if lp is None:
+                return None
+            self._lps[names] = order, lp
+        return self._lps[names]
+
+    def looked_at(self, names: tuple[str, ...]) -> MerchantCase:
+        """The case of one set of charging merchants, closed where that can be done."""
+        case = self.case(names, self.all_proofs)
+        if self._is_done(case):
+            return case
+        known = self._lp_of(names)
+        if known is None:
+            return self.case(names, self.all_proofs)
+        order, lp = known
+        # An integer program over all groups decides sooner than a long search of each, of which it need not know more.
+        case = self._proven(order, lp, brief=True)
+        if not self._is_done(case):
+            case = self._searched(case, order, lp)
+        if not self._is_done(case):
+            longer = replace(self._proven(order, lp, brief=False), stopped_by=case.stopped_by)
+            case = max(case, longer, key=lambda one: one.bound)
+        return case
+
+    def _is_done(self, case: MerchantCase) -> bool:
+        return case.bound >= self._best_cost or bool(self._desk.stopped_by)
+
+    def _order(self, names: Sequence[str] | None) -> Order:
+        """The groups planned by money with the offers of a set of charging merchants open; None for all of them."""
+        desk = self._desk
+        open_to = None if names is None else frozenset(names)
+        groups = [(desk.groups[n], desk.open_offers(desk.groups[n], open_to)) for n in self._money]
+        order = Order(groups, desk.job.workshop, self.charging, names, desk.parameters, desk.clock())
+        order.know([self._everything[n].plan for n in self._money])
+        order.know([self._best[n].plan for n in self._money])
+        return order
+
+    def _proven(self, order: Order, lp: OrderLp, *, brief: bool) -> MerchantCase:
+        """The case with each group searched at the multipliers of its LP, as far as is needed to close it."""
+        room = self._best_cost - lp.bound
+        wanted = [
+            (n, offers, math.ceil(least + room))
+            for n, offers, least in zip(self._money, order.offers, lp.leasts, strict=True)
+        ]
+        solved = self._desk.solve(wanted, lp.multipliers, brief=brief)
+        if all(one.cost is not None for one in solved):
+            self._offer(order, [one.plan for one in solved])
+        return self.case(order.names, [one.proof for one in solved], lp.multipliers)
+
+    def _searched(self, case: MerchantCase, order: Order, lp: OrderLp) -> MerchantCase:
+        """A case left open by its proofs, closed by an integer program over all groups where that can be done."""
+        self._offer(order, order.cheapest_known(lp, self._best_cost))
+        if self._is_done(case):
+            return case
+        plans, stopped_by = order.decide(lp, self._best_cost, self._step)
+        self._desk.heed(order.clock)
+        self._offer(order, plans)
+        if stopped_by:
+            return replace(case, stopped_by=self._desk.stopped_by or stopped_by)
+        return replace(case, bound=self._best_cost, by_search=True)
+
+    def _offer(self, order: Order, plans: Sequence[Sequence[PatternUse]] | None) -> None:
+        """Keep plans of the groups planned by money where they are cheaper than the best so far."""
+        if plans is None:
+            return
+        tried = list(self._everything)
+        for n, instance, plan in zip(self._money, order.instances, plans, strict=True):
+            tried[n] = tried[n].cut_as(instance, plan)
+        cost = self._cost_of(tried)
+        if cost < self._best_cost:
+            self._best, self._best_cost = tried, cost
+
+    def settled(self) -> list[Solved]:
+        """The cheapest plan, its second goals followed, each group with what is known of it for itself."""
+        clock = self._desk.clock()
+        for n in self._money:
+            if clock.struck():
+                break
+            tried = [*self._best[:n], self._best[n].bettered(clock, self._desk.parameters), *self._best[n + 1 :]]
+            if self._cost_of(tried) <= self._best_cost:
+                self._best = tried
+        self._desk.heed(clock)
+        if self._desk.stopped_by or self._best is self._everything:
+            return self._best
+        spent = spend(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in self._best])
+        groups = self._desk.groups
+        known = self._desk.solve(
+            [(n, self._desk.open_offers(groups[n], frozenset(spent)), self._best[n].cost) for n in self._money]
+        )
+        best = list(self._best)
+        for n, solved in zip(self._money, known, strict=True):
+            best[n] = solved.cut_as(best[n].instance, best[n].plan)
+        return best

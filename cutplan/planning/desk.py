@@ -1,0 +1,104 @@
+"""One planning run: groups solved with some offers open, at the prices paid or at a part of them, each but once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from cutplan.model import Group, Job, Merchant, Status, StockLength, within_carry
+from cutplan.planning.workers import Task, processes_for, solve_side_by_side
+from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
+
+Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
+"""Groups to be planned: the place of each among the groups, the offers open to it, and from which cost on a plan is
+of no use; None where any is."""
+
+Key = tuple[int, tuple[str, ...], frozenset[tuple[str, Fraction]], bool]
+"""The place of a group, its open offers, the multipliers other than 1 of their merchants, and whether to be brief."""
+
+
+@dataclass
+class Desk:
+    """What was solved is kept, because sets of merchants share groups."""
+
+    job: Job
+    groups: tuple[Group, ...]
+    parameters: Parameters
+    deadline: float
+    say: Callable[[str], None]
+    solved: dict[Key, Solved] = field(default_factory=dict)
+    stopped_by: str = ""
+
+    def solve(self, wanted: Wanted, multipliers: Multipliers = NO_MULTIPLIERS, *, brief: bool = False) -> list[Solved]:
+        """Plan groups; ``brief`` is for a bound that need not be the best where prices count by multipliers."""
+        keys = [self._key(number, offers, multipliers, brief) for number, offers, _ in wanted]
+        least = replace(
+            self.parameters,
+            nodes=min(self.parameters.brief_nodes, self.parameters.nodes),
+            divided=0,
+            listed_first=0,
+            listed=0,
+        )
+        tasks = {
+            key: Task(
+                group=self.groups[number],
+                workshop=self.job.workshop,
+                offers=tuple(offers),
+                parameters=least if key[-1] else self.parameters,
+                cutoff=cutoff,
+                multipliers=multipliers,
+            )
+            for key, (number, offers, cutoff) in zip(keys, wanted, strict=True)
+            if not self._is_known(key, cutoff)
+        }
+        processes = processes_for(list(tasks.values()))
+        if processes > 1 and self.stopped_by != "user":
+            self.say(f"{len(tasks)} groups in {processes} processes")
+            answers, stopped_by = solve_side_by_side(list(tasks.values()), processes, self.deadline, self.say)
+            self.stopped_by = stopped_by or self.stopped_by
+            self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}
+            tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}
+        for key, task in tasks.items():
+            self.say(f"{task.group.title}: {task.group.pieces} parts")
+            clock = self.clock()
+            self.solved[key] = task.run(clock, self.say)
+            self.heed(clock)
+        return [self.solved[key] for key in keys]
+
+    @staticmethod
+    def _key(number: int, offers: Sequence[StockLength], multipliers: Multipliers, brief: bool) -> Key:
+        names = {offer.merchant for offer in offers}
+        parts = frozenset((name, x) for name, x in multipliers.items() if name in names and x != 1)
+        return number, tuple(offer.id for offer in offers), parts, brief and bool(parts)
+
+    def clock(self) -> Clock:
+        """A clock for one search."""
+        return Clock(deadline=self.deadline, stopped_by=self.stopped_by if self.stopped_by == "user" else "")
+
+    def heed(self, clock: Clock) -> None:
+        """Note that a search was stopped by what decides the whole run."""
+        if clock.stopped_by in ("user", "time limit"):
+            self.stopped_by = clock.stopped_by
+
+    def _is_known(self, key: Key, cutoff: int | None) -> bool:
+        known = self.solved.get(key)
+        return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (cutoff or 0))
+
+    def charging(self) -> list[Merchant]:
+        """Merchants with a fixed charge from which a group planned by money could buy, by name."""
+        offers = [offer for group in self.groups if group.priced for offer in self.open_offers(group, None)]
+        merchants = [self.job.workshop.merchant(name) for name in sorted({offer.merchant for offer in offers})]
+        return [merchant for merchant in merchants if merchant.has_fixed_charge]
+
+    def open_offers(self, group: Group, charging: frozenset[str] | None) -> list[StockLength]:
+        """Offers that can be brought home, of merchants in ``charging`` or without fixed charges; None for all."""
+        workshop = self.job.workshop
+        return [
+            offer
+            for offer in group.offers
+            if within_carry(offer, workshop)
+            and (
+                charging is None or offer.merchant in charging or not workshop.merchant(offer.merchant).has_fixed_charge
+            )
+        ]

@@ -1,0 +1,142 @@
+"""A whole job planned: its groups, the choice of merchants, what is known of the money, and what the carry forgoes."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from cutplan.model import (
+    Goal,
+    GroupPlan,
+    Job,
+    MerchantCase,
+    Plan,
+    Status,
+    groups_of,
+    within_carry,
+)
+from cutplan.planning.cases import choose
+from cutplan.planning.charges import job_cost
+from cutplan.planning.desk import Desk
+from cutplan.problems import NoPlan
+from cutplan.solving import Parameters, Solved
+from cutplan.units import Money, stock_text
+
+
+def plan_job(
+    job: Job,
+    *,
+    parameters: Parameters | None = None,
+    time_limit: float = 120.0,
+    progress: Callable[[str], None] | None = None,
+) -> Plan:
+    """Plan a whole job.
+
+    Parameters
+    ----------
+    parameters
+        Counters that end the search of a group; they bind before the clock does.
+    time_limit
+        Seconds for the whole job; when it strikes the plan says so.
+    progress
+        Called with a line of text now and then.
+
+    Raises
+    ------
+    NoPlan
+        When some part can be cut from nothing that may be had.
+    KeyboardInterrupt
+        When interrupted before there was a plan for every group.
+    """
+    desk = Desk(
+        job=job,
+        groups=groups_of(job),
+        parameters=parameters or Parameters(),
+        deadline=time.monotonic() + time_limit,
+        say=progress or (lambda text: None),
+    )
+    plan = plan_at(desk)
+    return replace(plan, if_delivered=if_delivered(desk, plan))
+
+
+def plan_at(desk: Desk) -> Plan:
+    """The plan of a desk's job."""
+    job, groups = desk.job, desk.groups
+    # Groups alone know nothing of charges: they leave some time to weigh these.
+    left = desk.deadline - time.monotonic()
+    alone = replace(desk, deadline=desk.deadline - (left * desk.parameters.weighing if desk.charging() else 0))
+    everything = alone.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
+    desk.stopped_by = "user" if alone.stopped_by == "user" else desk.stopped_by
+    for solved in everything:
+        if solved.cost is None:
+            raise NoPlan(_why_no_plan(job, solved))
+    cases, chosen = choose(desk, everything)
+    plans: list[GroupPlan] = []
+    first = 1
+    for solved in chosen:
+        plans.append(solved.group_plan(job.workshop, first))
+        first += len(plans[-1].bars)
+    cost = job_cost(job, plans)
+    bound = min(cost, min(case.bound for case in cases))
+    return Plan(
+        job_name=job.name,
+        groups=tuple(plans),
+        cases=tuple(cases),
+        status=_status(cases, cost, bound),
+        bound=bound,
+        cost=cost,
+        stopped_by=desk.stopped_by or alone.stopped_by,
+    )
+
+
+def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
+    """The plan were every bar delivered, where what it saves is proven; charges of merchants are counted in both.
+
+    What it takes is no part of the plan, so a limit that strikes leaves it out without a word.
+    """
+    job = desk.job
+    proven = plan.status is not Status.NOT_PROVEN or any(group.goal is Goal.MASS for group in plan.groups)
+    if plan.stopped_by or not proven or all(within_carry(offer, job.workshop) for offer in job.offers):
+        return None
+    desk.say("were every bar delivered")
+    delivered = replace(job, workshop=replace(job.workshop, longest_carry=0))
+    try:
+        # Groups without such bars are what they were.
+        other = replace(plan, if_delivered=plan_at(replace(desk, job=delivered)))
+    except (KeyboardInterrupt, NoPlan):
+        return None
+    found = other.if_delivered
+    saves = other.money_forgone and found is not None and _paid(found) < _paid(plan)
+    return found if saves or other.mass_forgone else None
+
+
+def _paid(plan: Plan) -> Money:
+    """What a plan costs before left overs count: none is bought to lie on the rack, however long."""
+    return plan.cost + sum(bar.drop.value for bar in plan.bars)
+
+
+def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:
+    if bound < cost:
+        return Status.NOT_PROVEN
+    by_search = any(case.by_search for case in cases)
+    by_search |= any(proof.status is Status.BY_SEARCH for case in cases for proof in case.proofs)
+    return Status.BY_SEARCH if by_search else Status.RECHECKED
+
+
+def _why_no_plan(job: Job, solved: Solved) -> str:
+    group, workshop = solved.group, job.workshop
+    reach = [offer for offer in group.offers if within_carry(offer, workshop)]
+    if group.offers and not reach:
+        carry = stock_text(workshop.longest_carry, workshop.printing)
+        return (
+            f"{group.title}: every stock length on offer is longer than the longest carry of {carry}, "
+            "and none of its merchants delivers."
+        )
+    marks = solved.not_placed()
+    if marks:
+        return (
+            f"{group.title}: no bar that may be had can be cut into {', '.join(marks)} "
+            "with the trims and the safe hold set in the workshop file."
+        )
+    return f"{group.title}: the bars available are too few for the {group.pieces} parts wanted."

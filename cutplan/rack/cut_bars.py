@@ -1,0 +1,337 @@
+"""A plan that has been cut, as movements: what left the rack, what came onto it, and what became of every bar."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cutplan.model import CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength
+from cutplan.model.cut_facts import BarFact, Spoiled, left_after
+from cutplan.problems import Problem, ProblemsFound
+from cutplan.rack.entry import Entry, entry, on_hand
+from cutplan.rack.holding import day_of, free, held
+from cutplan.rack.issuing import insert
+from cutplan.rack.lots import Lots
+from cutplan.rack.once import RECORDED, do_once
+from cutplan.rack.outcome import NowThere, Recorded
+from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
+from cutplan.rack.store import Ledger
+from cutplan.units import MM, Length, Money, mm_text
+
+_AS_PLANNED = BarFact()
+
+
+def made_of(ledger: Ledger, plan: str) -> dict[str, int]:
+    """How many good ones of each part were made of a plan with this digest."""
+    with ledger.reading() as db:
+        rows = db.execute(
+            "SELECT part, sum(good) FROM made JOIN movement ON movement.id = made.movement "
+            "JOIN action ON action.id = movement.action WHERE action.plan = ? "
+            "AND action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL) GROUP BY part",
+            (plan,),
+        ).fetchall()
+    return dict(rows)
+
+
+def record(
+    ledger: Ledger,
+    doing: Doing,
+    job: Job,
+    plan: Plan,
+    facts: Mapping[int, BarFact],
+    *,
+    place: str = "",
+    uncut_until: str = "",
+) -> Recorded:
+    """Write down that a plan was cut, in one action.
+
+    Parameters
+    ----------
+    doing
+        Its ``plan`` is the plan's digest, its ``job`` the name that holds are kept under.
+    facts
+        By bar number, what differs from the plan.
+    place
+        Where what is left over is put.
+    uncut_until
+        Bars that were not cut, or not to their end, are held for the job up to this day; blank: not held.
+
+    Raises
+    ------
+    ProblemsFound
+        Every bar that is not on the rack as the plan has it; nothing is then written.
+    DoneBefore
+        When the plan was recorded already and that is not undone.
+    """
+    with entry(ledger, doing) as writing:
+        return record_in(writing, job, plan, facts, place=place, uncut_until=uncut_until)
+
+
+def record_in(
+    writing: Entry, job: Job, plan: Plan, facts: Mapping[int, BarFact], *, place: str = "", uncut_until: str = ""
+) -> Recorded:
+    """:func:`record` as a part of an action that does more."""
+    do_once(writing, RECORDED)
+    cutter = _Cutter(writing, job, plan, facts, place, uncut_until)
+    for bar in plan.bars:
+        cutter.cut(bar)
+    if cutter.problems:
+        raise ProblemsFound(cutter.problems)
+    return cutter.result()
+
+
+class _Cutter:
+    """Goes through the bars of a plan and writes what became of each."""
+
+    def __init__(
+        self, writing: Entry, job: Job, plan: Plan, facts: Mapping[int, BarFact], place: str, uncut_until: str
+    ) -> None:
+        self.writing, self.job, self.facts, self.place, self.until = writing, job, facts, place, uncut_until
+        self.parts = {part.mark: part for part in job.parts}
+        self.offers = {offer.id: offer for offer in job.offers}
+        self.offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+        bought = [bar for bar in plan.bars if bar.kind is SourceKind.BOUGHT]
+        lies_there = {number for number, fact in facts.items() if _lies_there(fact)}
+        self.lots = Lots(writing, job, bought, {bar.number for bar in bought} - lies_there)
+        self.problems: list[Problem] = []
+        self.made: Counter[str] = Counter()
+        self.spoiled: Counter[str] = Counter()
+        self.kept: list[NowThere] = []
+        self.uncut: list[NowThere] = []
+        self.used: list[str] = []
+        self.to_hold: Counter[str] = Counter()
+        self.scrap = self.scrap_mass = self.kerf_and_trim = 0
+
+    def cut(self, bar: CutBar) -> None:
+        """One bar: as the plan has it, or as the facts say."""
+        fact = self.facts.get(bar.number, _AS_PLANNED)
+        count = len(bar.cuts) if fact.cut is None else fact.cut
+        if bar.kind is SourceKind.BOUGHT and self.lots.received and _lies_there(fact):
+            return  # since it was received
+        if bar.kind is SourceKind.OFFCUT and _lies_there(fact):
+            self.to_hold[bar.source] += 1
+            return
+        piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
+        if piece is None:
+            return
+        if count == 0:
+            (self._bent if fact.scrapped else self._not_cut)(bar, piece, fact)
+            return
+        self._cut_up(bar, piece, count, fact)
+
+    def _bought(self, bar: CutBar) -> Standing | None:
+        offer = self.offers[bar.source]
+        mark = self.lots.one(offer, bar)
+        if mark is None:
+            self._problem(
+                bar,
+                "no length left of those received that its cuts fit",
+                f"a length of {_material(offer).title} of at least {mm_text(bar.length - bar.slack)} mm for it",
+                "cutplan replan plans what is left from what is in hand",
+            )
+            return None
+        return on_hand(self.writing.db, mark, "mark")
+
+    def _from_rack(self, bar: CutBar) -> Standing | None:
+        offcut, job = self.offcuts[bar.source], self.writing.doing.job
+        try:
+            piece = on_hand(self.writing.db, offcut.mark, f"bar {bar.number}")
+        except ProblemsFound as found:
+            self.problems += found.problems
+            return None
+        if piece.state.length != bar.length or piece.material != _material(offcut):
+            now = f"{mm_text(piece.state.length)} mm of {piece.material.title}"
+            then = f"{mm_text(bar.length)} mm of {_material(offcut).title}"
+            self._problem(bar, f"{piece.mark} with {now} on the rack", f"{piece.mark} with {then}, as planned", _AGAIN)
+            return None
+        if not free(self.writing.db, piece.mark, job, day_of(self.writing.doing.at)):
+            self._problem(bar, f"{piece.mark}, which another job holds", "a piece that no other job holds", _AGAIN)
+            return None
+        return piece
+
+    def _problem(self, bar: CutBar, found: str, accepted: str, hint: str) -> None:
+        self.problems.append(
+            Problem(where=f"bar {bar.number}", found=found, accepted=accepted, hint=hint, found_is_text=False)
+        )
+
+    def _not_cut(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
+        if fact.left is not None and fact.left != piece.state.length:
+            piece = self._measured(piece, fact.left, "as measured, not cut")
+        self.to_hold[piece.mark] += 1
+        if bar.kind is SourceKind.BOUGHT:
+            self.uncut.append(_there(bar, piece.mark, piece.material, piece.state.length))
+
+    def _bent(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
+        """Of a bent bar that was not cut, what is usable stays, sawn off at one end; the rest is scrap."""
+        usable = min(fact.left or 0, piece.state.length)
+        if usable == piece.state.length:
+            self._not_cut(bar, piece, fact)
+            return
+        if not self._keeps(bar, 0, usable):
+            usable = 0
+        scrap = piece.state.length - usable
+        self._use(bar, piece, Split(scrap=scrap), fact.note)
+        if usable:
+            self._put_away(bar, piece, self._rest(bar, piece.state, usable), "", hold=True, note="usable of a bent bar")
+
+    def _cut_up(self, bar: CutBar, piece: Standing, count: int, fact: BarFact) -> None:
+        state = piece.state
+        cuts = bar.cuts[:count]
+        gone = cuts[-1].end + cuts[-1].kerf if cuts else 0
+        expected = left_after(state.length, tuple((cut.end, cut.kerf) for cut in cuts), count)
+        # What a part came out short is on the bar still, and what it came out long is not.
+        expected += sum(
+            (self.parts[one.mark].length - one.measured) * one.quantity
+            for one in fact.spoiled
+            if one.measured is not None
+        )
+        left = max(0, expected) if fact.left is None else fact.left
+        spoiled = {one.mark: one for one in fact.spoiled}
+        lengths = sum(cut.end - cut.start for cut in cuts)
+        bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
+        saved = sum(one.measured * one.quantity for one in fact.spoiled if one.measured is not None)
+        lost = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled if one.measured is None)
+        keeps = self._keeps(bar, count, left) and not fact.scrapped
+        parts, scrap = lengths - bad, lost + (0 if keeps else left)
+        kerf_and_trim = state.length - parts - scrap - saved - (left if keeps else 0)
+        planned = (gone or 0) - lengths
+        least = min(planned, state.length - lengths)
+        if kerf_and_trim < least:
+            length = state.length + least - kerf_and_trim
+            piece = self._measured(piece, length, "longer than counted on, by what was measured of it")
+            state = piece.state
+            kerf_and_trim = least
+        movement = self._use(bar, piece, Split(parts=parts, kerf_and_trim=kerf_and_trim, scrap=scrap), fact.note)
+        self._count(movement, [cut.mark for cut in cuts], spoiled)
+        self.kerf_and_trim += kerf_and_trim
+        if keeps and left:
+            slant = cuts[-1].angle_b if cuts else 0
+            rest = replace(
+                _far(state), length=left, end_a=EndState.SAWN, angle_a=slant, place=self.place, photo="",
+                value=self._booked(bar, state, left),
+            )  # fmt: skip
+            self._put_away(bar, piece, rest, bar.drop.mark, hold=count < len(bar.cuts))
+        for one in fact.spoiled:
+            for _ in range(one.quantity if one.measured else 0):
+                assert one.measured is not None
+                short = State(
+                    length=one.measured, grade=state.grade, heat_number=state.heat_number,
+                    certificate=state.certificate, wall=state.wall, place=self.place,
+                    value=self._booked(bar, state, one.measured),
+                )  # fmt: skip
+                self._put_away(bar, piece, short, "", hold=True, note=f"spoiled {one.mark}")
+
+    def _use(self, bar: CutBar, piece: Standing, split: Split, note: str) -> int:
+        """One of a piece leaves the rack, with its hold; returns the number of the movement."""
+        job = self.writing.doing.job
+        was_held = held(self.writing.db, piece.mark, job)
+        hold = Hold(quantity=-1, job=job, until=self._until(piece.mark)) if was_held else None
+        movement = self.writing.move(piece.mark, Kind.USED, -1, split=split, hold=hold, bar=bar.number, note=note)
+        if bar.kind is SourceKind.OFFCUT or self.lots.received:
+            self.used.append(piece.mark)
+        self.scrap += split.scrap
+        self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(split.scrap)
+        return movement
+
+    def _rest(self, bar: CutBar, state: State, length: Length) -> State:
+        """What is left of a bar: sawn at its near end, at the other as it was."""
+        far = _far(state)
+        value = self._booked(bar, state, length)
+        return replace(far, length=length, end_a=EndState.SAWN, angle_a=0, place=self.place, photo="", value=value)
+
+    def _keeps(self, bar: CutBar, count: int, left: Length) -> bool:
+        """Does what is left go on the rack: from the keep length on, or where a part that is still to cut fits?"""
+        family = self.parts[bar.cuts[0].mark].section.family
+        least = self.job.workshop.keep_length(family)
+        to_come = [self.parts[cut.mark].length for cut in bar.cuts[count:]]
+        if not to_come and bar.drop.fate is Fate.SCRAP and bar.drop.length >= least:
+            return False  # the rack has as many as it may hold
+        return left >= min([least, *to_come])
+
+    def _booked(self, bar: CutBar, state: State, left: Length) -> Money | None:
+        """What is left of a piece with a book value of its own has its share of that, the workshop's value at most."""
+        if state.value is None:
+            return None
+        share = state.value * left // state.length
+        usual = self.job.workshop.offcut_value(self.parts[bar.cuts[0].mark].section.family)
+        return share if share * MM < usual * left else None
+
+    def _measured(self, piece: Standing, length: Length, note: str) -> Standing:
+        """A bar is not as long as it was counted on; one of several is a piece of its own from then on."""
+        state = replace(piece.state, length=length)
+        if piece.quantity == 1:
+            self.writing.move(piece.mark, Kind.CORRECTED, state=state, note=note)
+            return replace(piece, state=state)
+        self.writing.move(piece.mark, Kind.CORRECTED, -1, note=note)
+        mark = self.writing.new_piece(Kind.CORRECTED, piece.material, state, parent=piece.mark, note=note)
+        return replace(piece, mark=mark, state=state, quantity=1)
+
+    def _until(self, mark: str) -> str:
+        (until,) = self.writing.db.execute(
+            "SELECT until FROM hold JOIN piece ON piece.id = hold.piece WHERE mark = ? AND job = ?",
+            (mark, self.writing.doing.job),
+        ).fetchone()
+        return str(until)
+
+    def _count(self, movement: int, marks: list[str], spoiled: Mapping[str, Spoiled]) -> None:
+        for mark, number in Counter(marks).items():
+            bad = spoiled[mark].quantity if mark in spoiled else 0
+            insert(self.writing.db, "made", movement=movement, part=mark, good=number - bad, spoiled=bad)
+            self.made[mark] += number - bad
+            self.spoiled[mark] += bad
+
+    def _put_away(
+        self, bar: CutBar, piece: Standing, state: State, printed: str, *, hold: bool, note: str = ""
+    ) -> None:
+        mark = self.lots.reserved(printed) if printed else ""
+        mark = self.writing.new_piece(
+            Kind.CUT_FROM, piece.material, state, mark=mark, parent=piece.mark, bar=bar.number, note=note
+        )
+        if hold:
+            self.to_hold[mark] += 1
+        self.kept.append(replace(_there(bar, mark, piece.material, state.length), printed=printed))
+
+    def result(self) -> Recorded:
+        """What came of it, when every bar was gone through; what is still to be cut is then held."""
+        job, today = self.writing.doing.job, day_of(self.writing.doing.at)
+        for mark, number in self.to_hold.items() if self.until else ():
+            # What was not cut is whatever the rack says, and held as far as it is there and no other job holds it.
+            more = min(number, free(self.writing.db, mark, job, today)) - held(self.writing.db, mark, job)
+            if more > 0:
+                self.writing.move(mark, Kind.HELD, hold=Hold(quantity=more, job=job, until=self.until))
+        missing = [(part.mark, max(0, part.quantity - self.made[part.mark])) for part in self.job.parts]
+        return Recorded(
+            made=tuple((mark, number) for mark, number in self.made.items() if number),
+            spoiled=tuple((mark, number) for mark, number in self.spoiled.items() if number),
+            missing=tuple((mark, number) for mark, number in missing if number),
+            kept=tuple(self.kept),
+            uncut=tuple(self.uncut),
+            used=tuple(self.used),
+            scrap=self.scrap,
+            scrap_mass=self.scrap_mass,
+            kerf_and_trim=self.kerf_and_trim,
+        )
+
+
+def _lies_there(fact: BarFact) -> bool:
+    """Was the bar not touched, and nothing said of it?"""
+    return fact.cut == 0 and not fact.scrapped and not fact.left
+
+
+_AGAIN = "plan again with the rack as it is, or put right what the rack says"
+
+
+def _there(bar: CutBar, mark: str, material: Material, length: Length) -> NowThere:
+    return NowThere(bar=bar.number, mark=mark, printed="", material=material, length=length)
+
+
+def _material(source: Offcut | StockLength) -> Material:
+    return Material(designation=source.section.designation, standard=source.section.standard, finish=source.finish)
+
+
+def _far(state: State) -> State:
+    """The state with its far end as end B: START is a sawn end where there is one, end A where both are alike."""
+    if state.end_a is EndState.MILL and state.end_b is EndState.SAWN:
+        return replace(state, end_b=state.end_a, angle_b=state.angle_a)
+    return state

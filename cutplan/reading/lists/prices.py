@@ -1,0 +1,220 @@
+"""The price list: stock lengths on offer."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import lru_cache, partial
+
+from cutplan.model import Basis, StockLength, Workshop, bar_price, price_as_typed
+from cutplan.problems import Problem, Refused
+from cutplan.reading.lists.ditto import Repeat, repeat_above
+from cutplan.reading.lists.material import Material, MaterialReader
+from cutplan.reading.reason import DEAR_HINT, price_fault
+from cutplan.reading.sheets.headings import BASIS_FORMS, PRICES, read_basis
+from cutplan.reading.sheets.raw_cells import RawFile
+from cutplan.reading.sheets.tables import (
+    Findings,
+    Row,
+    Table,
+    currency_problem,
+    length_reader,
+    read_table,
+    warn_about_lengths,
+)
+from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text, parse_quantity
+
+MERCHANT_FORMS = "the name of the merchant"
+AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
+ANSWERS = ("Length", "Price", "Available")
+"""Headings of which a row that is an offer has something under one at least; a form names the merchant beforehand."""
+NOT_SOLD = frozenset(("no", "none", "not sold", "n/a"))
+"""What may stand under Price where a merchant does not sell it."""
+MAX_PRICE = 10_000_000
+
+
+@dataclass(slots=True)
+class PricesRead:
+    """Everything the price list gave.
+
+    ``spoiled`` are materials of rows with a problem; with ``unclear`` a row's material itself could not be read.
+    What no offer answers can then be the problem's fault, and is not told.
+    """
+
+    table: Table | None = None
+    offers: list[StockLength] = field(default_factory=list)
+    spoiled: set[tuple[str, str]] = field(default_factory=set)
+    unclear: bool = False
+
+
+def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: Repeat = Repeat.NO) -> PricesRead:
+    """Read the price list; sound rows become offers, the rest goes to ``findings``."""
+    table = read_table(file, PRICES, findings, workshop.decimal_sign)
+    if table is None:
+        return PricesRead(unclear=True)
+    repeat_above(table, repeat, findings)
+    read = PricesRead(table=table)
+    heading_basis = _heading_basis(table, workshop.currency, findings)
+    materials = MaterialReader(workshop)
+    parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
+    price_of = lru_cache(maxsize=None)(partial(_price, workshop))
+    merchants = {merchant.name.casefold(): merchant.name for merchant in workshop.merchants}
+    first_rows: dict[tuple[str, tuple[str, str], str, int], int] = {}
+    lengths: list[tuple[int, str, int]] = []
+    unanswered = []
+    for row in table.rows(findings):
+        if not any(row.told(name) or row.text(name) for name in ANSWERS):
+            unanswered.append(row.number)
+            continue
+        if row.text("Price").casefold() in NOT_SOLD:
+            continue
+        merchant = row.needed("Merchant", str, MERCHANT_FORMS)
+        material = materials.read(row)
+        length = row.needed("Length", parse_length, LENGTH_FORMS)
+        if length is not None:
+            lengths.append((row.number, row.text("Length"), length))
+        price = row.parse("Price", price_of, None, MONEY_FORMS, as_typed=True)
+        basis = _basis(row, heading_basis, priced=price is not None)
+        available = row.parse("Available", _available, None, AVAILABLE_FORMS)
+        if material is None:
+            read.unclear = True
+        elif not row.sound:
+            read.spoiled.add(material.key)
+        if not row.sound or merchant is None or material is None or length is None:
+            continue
+        merchant = merchants.setdefault(merchant.casefold(), merchant)
+        key = (merchant, material.key, material.grade, length)
+        if key in first_rows:
+            found = f"the offer of row {first_rows[key]} again: same merchant, section, grade, finish and length"
+            row.refuse("", found, "each offer once", typed=False)
+            continue
+        first_rows[key] = row.number
+        counted = workshop.counted_on(material.section.family, length)
+        if counted <= 0:
+            read.spoiled.add(material.key)
+            tolerance = length_text(length - counted, workshop.printing)
+            row.refuse("Length", row.text("Length"), f"a length of more than the minus tolerance of {tolerance}")
+            continue
+        read.offers.append(_offer(row, merchant, material, length, counted, price, basis, available))
+    warn_about_lengths(table, lengths, workshop.unit, findings)
+    _warn_dear(table, read.offers, workshop.currency, findings)
+    if unanswered:
+        _warn_unanswered(table, unanswered, findings)
+    return read
+
+
+def _warn_dear(table: Table, offers: Sequence[StockLength], currency: str, findings: Findings) -> None:
+    """Prices that no steel has are warned about, once a list."""
+    faults = [(o, price_fault(o.bar_price or 0, o.mass, currency)) for o in offers]
+    dear = [(offer, accepted) for offer, accepted in faults if accepted]
+    if dear:
+        offer, accepted = dear[0]
+        more = f", and {len(dear) - 1} more such prices" if len(dear) > 1 else ""
+        found = f"{offer.typed_price} {offer.basis.value}, {money_text(offer.bar_price or 0)} a length{more}"
+        where = table.place(offer.row, "Price")
+        findings.warn(
+            offer.row, Problem(where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False)
+        )
+
+
+def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> None:
+    """Rows of a form that nobody has answered yet are no offers, and are told."""
+    count = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
+    findings.warn(
+        rows[0],
+        Problem(
+            where=table.place(rows[0]),
+            found=f"{count} with no length and no price, from here on; not read",
+            accepted="an answer in each row that was asked for, or no under Price where it is not sold",
+            found_is_text=False,
+        ),
+    )
+
+
+def _offer(
+    row: Row,
+    merchant: str,
+    material: Material,
+    length: int,
+    counted: int,
+    price: Fraction | None,
+    basis: Basis,
+    available: int | None,
+) -> StockLength:
+    return StockLength(
+        id=f"#{row.number}",
+        merchant=merchant,
+        section=material.section,
+        grade=material.grade,
+        finish=material.finish,
+        length=length,
+        counted=counted,
+        typed_price=row.text("Price") if price is not None else "",
+        basis=basis,
+        bar_price=bar_price(price, basis, length, material.section) if price is not None else None,
+        available=available,
+        row=row.number,
+    )
+
+
+def _heading_basis(table: Table, currency: str, findings: Findings) -> Basis | None:
+    """What the prices are per, when the heading of the price says so; a heading in another currency is a problem."""
+    column = table.columns.get("Price")
+    if column is None:
+        return None
+    money, _, per = re.sub(r"\bper\b", "/", column.unit).strip().partition("/")
+    for text in (per.strip(), money.strip()):
+        if text:
+            try:
+                basis = read_basis(text)
+            except Refused:
+                continue
+            money = money if text == per.strip() else ""
+            break
+    else:
+        basis = None
+    problem = currency_problem(table, "Price", money.strip(), currency)
+    if problem:
+        findings.add(table.heading_row + 1, problem)
+    if basis is None and "Per" not in table.columns:
+        findings.add(
+            table.heading_row + 1,
+            Problem(
+                where=table.place(table.heading_row + 1),
+                found="prices, but no heading for Per",
+                accepted=f"a column headed Per with {BASIS_FORMS}, or a heading such as Price per m",
+                found_is_text=False,
+            ),
+        )
+        return Basis.EACH
+    return basis
+
+
+def _basis(row: Row, heading_basis: Basis | None, *, priced: bool) -> Basis:
+    """What the price of a row is per; the row's own word must not contradict the heading's."""
+    basis = row.parse("Per", read_basis, None, BASIS_FORMS)
+    if basis and heading_basis and basis is not heading_basis:
+        row.refuse("Per", row.text("Per"), f"{heading_basis.value}, as the heading of the price says")
+    if priced and basis is None and heading_basis is None and row.sound:
+        row.refuse("Per", "a price, but a blank cell here", BASIS_FORMS, typed=False)
+    return basis or heading_basis or Basis.EACH
+
+
+def _price(workshop: Workshop, text: str) -> Fraction:
+    price = price_as_typed(text, workshop)
+    if price == 0:
+        raise Refused(text, MONEY_FORMS, "leave the cell blank where the price is not known")
+    if price > MAX_PRICE:
+        raise Refused(text, f"an amount up to {MAX_PRICE}")
+    return price
+
+
+def _available(text: str) -> int:
+    if text == "0":
+        return 0
+    try:
+        return parse_quantity(text)
+    except Refused as refused:
+        raise Refused(text, AVAILABLE_FORMS, refused.hint) from None

@@ -1,0 +1,79 @@
+"""Parts typed on the spot, such as ``SHS 40x40x3: 4 @ 1200, 2 @ 850; FL 50x6: 300 x 8``, as the sheet of a list."""
+
+from __future__ import annotations
+
+import re
+
+from cutplan.problems import Problem, ProblemsFound
+from cutplan.reading.sheets.raw_cells import Cell, Sheet
+from cutplan.reading.sheets.texts import seen_text
+
+TEXT_NAME = "typed text"
+QUICK_FORMS = 'a section, a colon and its parts, such as "SHS 40x40x3: 4 @ 1200, 2 @ 850"'
+PART_FORMS = "a quantity @ a length, or a length x a quantity, such as 4 @ 1200 or 1200 x 4"
+HEADINGS: tuple[str, ...] = ("Quantity", "Section", "Length")
+
+_AT = re.compile(r"(?P<quantity>[^@]+)@(?P<length>[^@]+)")
+_TIMES = re.compile(r"(?P<length>.+?)\s*[xX×]\s*(?P<quantity>[^xX×]+)")
+_WHOLE = re.compile(r"\d+")
+
+
+def typed_sheet(text: str) -> Sheet:
+    """The parts in a text as a sheet with the headings of a parts list; what the values mean is for its reader.
+
+    Parameters
+    ----------
+    text
+        Lines, or stretches between semicolons, of a section, a colon and parts with commas between them.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is not of that form.
+    """
+    rows: list[list[Cell]] = [list(HEADINGS)]
+    names: dict[int, str] = {}
+    problems: list[Problem] = []
+    for line in re.split(r"[;\n]", seen_text(text)):
+        if not line.strip():
+            continue
+        section, colon, parts = line.rpartition(":")
+        if not colon or not section.strip() or not parts.strip():
+            problems.append(Problem(where=TEXT_NAME, found=line.strip(), accepted=QUICK_FORMS))
+            continue
+        for part in re.split(r",(?!\d)", parts):
+            if not part.strip():
+                continue
+            try:
+                quantity, length = _part(part.strip())
+            except _NoPart as wrong:
+                where = f'{TEXT_NAME}, "{section.strip()}"'
+                problems.append(Problem(where=where, found=part.strip(), accepted=PART_FORMS, hint=str(wrong)))
+                continue
+            rows.append([quantity, section.strip(), length])
+            names[len(rows)] = f'part {len(rows) - 1}, "{part.strip()}"'
+    if len(rows) == 1 and not problems:
+        problems.append(Problem(where=TEXT_NAME, found="no parts", accepted=QUICK_FORMS, found_is_text=False))
+    if problems:
+        raise ProblemsFound(problems)
+    return Sheet(file=TEXT_NAME, rows=rows, names=names)
+
+
+class _NoPart(Exception):
+    """A stretch that is no part; the text is a hint."""
+
+
+def _part(text: str) -> tuple[str, str]:
+    """Quantity and length of one part, each as typed."""
+    if re.search(r"\d,\d", text):
+        raise _NoPart("a comma between parts has a space behind it; write 1200, not 1,200")
+    at = _AT.fullmatch(text)
+    if at:
+        return at["quantity"].strip(), at["length"].strip()
+    times = _TIMES.fullmatch(text)
+    if times is None:
+        raise _NoPart("")
+    length, quantity = times["length"].strip(), times["quantity"].strip()
+    if _WHOLE.fullmatch(length) and _WHOLE.fullmatch(quantity) and int(length) < int(quantity):
+        raise _NoPart(f"the length comes before the x: write {length} @ {quantity}, or {quantity} @ {length}")
+    return quantity, length

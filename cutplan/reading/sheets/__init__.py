@@ -1,0 +1,1 @@
+"""Files as sheets of raw cells, and sheets as rows under known headings."""

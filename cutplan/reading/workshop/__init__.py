@@ -1,0 +1,1 @@
+"""The workshop file: its keys, tables and blocks."""

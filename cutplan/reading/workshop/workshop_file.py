@@ -1,0 +1,292 @@
+"""The workshop file (TOML): finding it, and all that it says put together."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from cutplan.model import Merchant, Saw, Work, Workshop
+from cutplan.problems import Problem, Refused
+from cutplan.reading.lists.ditto import Repeat
+from cutplan.reading.sheets.raw_cells import RawFile, load_file, refuse
+from cutplan.reading.workshop.own_sections import own_section
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
+from cutplan.reading.workshop.workshop_tables import Block, place_of, read_blocks, read_tables
+from cutplan.sections import Notation, OwnSection
+from cutplan.sections.section import Family
+from cutplan.units import USUAL, Money, length_text
+
+PATTERN = "workshop*.toml"
+LEDGER = "rack.ledger"
+"""The rack's ledger, beside the workshop file unless that says where."""
+TOML_FORMS = "a text of keys and values in TOML, UTF-8"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RackRules:
+    """How the workshop keeps its rack and goes on with a plan that was begun.
+
+    ``hold_days`` is how long a hold lasts; a piece is old after ``old_after_months``; ``scrap_price_per_kg`` is what
+    scrap pays, in millionths of the currency; ``stay`` is what it may cost that bars stay as they were when the rest is
+    planned again, in millionths of what the rest costs.
+    """
+
+    hold_days: int = 14
+    old_after_months: int = 12
+    scrap_price_per_kg: Money = 0
+    stay: int = 10_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkshopFile:
+    """What a workshop file says.
+
+    ``given`` holds the keys that were set, e.g. ``saw.kerf``, so that the others can be told as assumptions.
+    ``prices`` and ``rack`` are the files it names; ``ledger`` is where the rack's ledger lies, or would lie; ``stock``
+    are the stock lengths, as typed. ``document`` holds all as typed, table by table, so that it can be written in
+    another form; ``places`` where a key stands, when it is not by its name in ``name``; ``from_file`` is true of a
+    file of its own.
+    """
+
+    name: str = ""
+    workshop: Workshop = field(default_factory=Workshop)
+    given: frozenset[str] = frozenset()
+    prices: Path | None = None
+    rack: Path | None = None
+    ledger: Path = Path(LEDGER)
+    stock: tuple[str, ...] = ()
+    document: Mapping[str, Any] = field(default_factory=dict)
+    places: Mapping[str, str] = field(default_factory=dict)
+    rules: RackRules = field(default_factory=RackRules)
+    from_file: bool = False
+    repeat: Repeat = Repeat.NO
+
+    def key(self, key: str) -> str:
+        """Where a key stands, for messages."""
+        return place_of(self.name, key, self.places)
+
+
+def find_workshop(parts: Path, given: Path | None) -> Path | None:
+    """The workshop file of a parts list.
+
+    Parameters
+    ----------
+    parts
+        The parts list.
+    given
+        A file named by the user, which is then the one.
+
+    Returns
+    -------
+    Path or None
+        The file ``workshop*.toml`` in the nearest folder, from the list's own upwards, that holds one; None when
+        no folder does.
+
+    Raises
+    ------
+    ProblemsFound
+        When that folder holds two.
+    """
+    if given is not None:
+        return given
+    try:
+        folder = parts.resolve().parent
+    except (OSError, RuntimeError, ValueError):
+        return None
+    for place in (folder, *folder.parents):
+        try:
+            found = sorted(path for path in place.glob(PATTERN) if not path.is_dir())
+        except OSError:
+            continue
+        if len(found) > 1:
+            names = " and ".join(f'"{path.name}"' for path in found)
+            raise refuse(
+                f'folder "{place.name}"',
+                f"{len(found)} workshop files, {names}",
+                "one of them",
+                "name the one meant with --workshop",
+            )
+        if found:
+            return found[0]
+    return None
+
+
+def load_workshop(path: Path) -> RawFile:
+    """The bytes of a workshop file; raises ProblemsFound when it cannot be read."""
+    return load_file(path, TOML_FORMS)
+
+
+def settings(
+    name: str,
+    document: Mapping[str, Any],
+    problems: list[Problem],
+    *,
+    folder: Path,
+    places: Mapping[str, str] | None = None,
+    from_file: bool = True,
+) -> WorkshopFile:
+    """What a workshop says, from its keys by table, however they were written down.
+
+    Parameters
+    ----------
+    name
+        The file, or the sheet of a workbook, for messages.
+    document
+        Tables of keys as TOML gives them; ``merchant`` is a list of tables.
+    problems
+        Gains one Problem per key that is unknown or has a wrong value; that key then keeps its default.
+    folder
+        What the files it names are relative to.
+    from_file
+        Is there a file of that name, rather than a sheet of a workbook, or nothing?
+    places
+        Where keys stand, such as ``saw.kerf`` or ``merchant.1.name``, when not by their name in ``name``.
+    """
+    known = places or {}
+    values = read_tables(name, document, problems, known)
+    blocks = read_blocks(name, document, problems, known)
+    merchants = tuple(Merchant(**terms) for _, terms in blocks["merchant"])
+    materials = _materials(blocks["material"], problems)
+    own = _own_sections(blocks["section"], Notation(materials=materials), problems)
+    files = {key: folder / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
+    return WorkshopFile(
+        name=name,
+        workshop=replace(_assemble(name, values, merchants, problems, known), materials=materials, own_sections=own),
+        given=frozenset(values),
+        prices=files.get("prices"),
+        rack=files.get("rack"),
+        ledger=folder / (values.get("files.ledger") or LEDGER),
+        stock=tuple(text for text in (part.strip() for part in values.get("stock.lengths", "").split(";")) if text),
+        document=document,
+        places=known,
+        rules=RackRules(
+            **{key.split(".")[1]: value for key, value in values.items() if key.startswith(("rack.", "replan."))}
+        ),
+        from_file=from_file,
+        repeat=values.get("lists.repeat_above", Repeat.NO),
+    )
+
+
+def read_document(raw: RawFile) -> dict[str, Any]:
+    """The tables and keys of a workshop file; raises ProblemsFound when it is no TOML."""
+    try:
+        text = raw.data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.data.count(b"\n", 0, error.start) + 1
+        raise refuse(f"{raw.name}, line {line}", "letters that are not UTF-8", TOML_FORMS) from None
+    try:
+        document = tomllib.loads(text, parse_float=Decimal)
+        _refuse_large_numbers(document)
+        return document
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
+        reason, _, place = str(error).partition(" (at ")
+        where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
+        hint = 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
+        raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint) from None
+
+
+def _refuse_large_numbers(value: Any) -> None:
+    """A whole number has at most 64 bits (TOML 1.0.0, "Integer"); Python's reader takes any, in hexadecimal too.
+
+    Raises
+    ------
+    ValueError
+        Which says how long the number is, because one of 30,000 digits cannot even be printed.
+    """
+    if isinstance(value, int) and not -(2**63) <= value < 2**63:
+        raise ValueError(f"a whole number of {value.bit_length()} bits, where 64 are the most")
+    if isinstance(value, dict | list):
+        for inner in value.values() if isinstance(value, dict) else value:
+            _refuse_large_numbers(inner)
+
+
+def _materials(blocks: list[Block], problems: list[Problem]) -> tuple[tuple[str, int], ...]:
+    found = []
+    for where, values in blocks:
+        if "density" in values:
+            found.append((values["name"], values["density"]))
+        else:
+            problems.append(
+                Problem(
+                    where=where, found=values["name"], accepted="a key density beside the name, such as density = 8470"
+                )
+            )
+    return tuple(found)
+
+
+def _own_sections(blocks: list[Block], notation: Notation, problems: list[Problem]) -> tuple[OwnSection, ...]:
+    found: tuple[OwnSection, ...] = ()
+    for where, values in blocks:
+        try:
+            found = (*found, own_section(values, found, notation))
+        except Refused as refused:
+            problems.append(Problem.at(where, refused))
+    return found
+
+
+def _by_family(values: dict[str, Any], table: str) -> tuple[tuple[Family, Any], ...]:
+    return tuple(
+        (family, values[f"{table}.{word}"]) for word, family in FAMILY_KEYS.items() if f"{table}.{word}" in values
+    )
+
+
+_FIELDS = {
+    "workshop.print_lengths_to": "printed_to",
+    "tax.percent": "tax_millionths",
+    "tax.prices_include_tax": "prices_include_tax",
+    "offcuts.keep_at_most": "most_kept",
+    "carry.longest": "longest_carry",
+    "carry.heavy_kg": "heavy",
+    "defaults.finish": "default_finish",
+    "defaults.mitre_length": "mitre_length",
+    "defaults.gauge": "gauge",
+    "steel.density": "density",
+}
+"""Fields of the workshop by key; other keys of the table workshop are named as their field is."""
+
+
+def _assemble(
+    name: str,
+    values: dict[str, Any],
+    merchants: tuple[Merchant, ...],
+    problems: list[Problem],
+    places: Mapping[str, str],
+) -> Workshop:
+    settings = {
+        _FIELDS.get(key, key.removeprefix("workshop.")): value
+        for key, value in values.items()
+        if key in _FIELDS or key.startswith("workshop.")
+    }
+    settings.setdefault("paper", "Letter" if settings.get("unit") == "in" else "A4")
+    settings.setdefault("labels", "2 5/8 x 1 in" if settings["paper"] == "Letter" else Workshop().labels)
+    saw = {key.removeprefix("saw."): value for key, value in values.items() if key.startswith("saw.")}
+    standing = Saw()
+    kerf = saw.get("kerf", standing.kerf)
+    trim = saw.get("end_trim", standing.end_trim)
+    if saw.get("end_trim_includes_cut", standing.end_trim_includes_cut) and 0 < trim < kerf:
+        how = USUAL[settings.get("unit", "mm")]
+        key = "saw.end_trim" if "saw.end_trim" in values else "saw.kerf"
+        problems.append(
+            Problem(
+                where=place_of(name, key, places),
+                found=f"an end trim of {length_text(trim, how)} with a kerf of {length_text(kerf, how)}",
+                accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
+                hint="set end_trim_includes_cut = false when the kerf comes on top",
+                found_is_text=False,
+            )
+        )
+        saw = {}
+    return Workshop(
+        **settings,
+        saw=Saw(**saw),
+        work=Work(**{key.removeprefix("work."): value for key, value in values.items() if key.startswith("work.")}),
+        minus_tolerance=_by_family(values, "minus_tolerance"),
+        keep=_by_family(values, "keep"),
+        offcut_value_per_mm=_by_family(values, "offcut_value_per_m"),
+        standards=_by_family(values, "standards"),
+        merchants=merchants,
+    )

@@ -1,0 +1,169 @@
+"""The tables of a workshop file: their keys to values, with a Problem for each key that is unknown or wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any, TypeAlias
+
+from cutplan.problems import Problem, Refused, nearest
+from cutplan.reading.workshop.workshop_keys import KEYS, REPEATED, Reader, WrongValue, block_readers, readers_of, shown
+
+Block: TypeAlias = tuple[str, dict[str, Any]]
+"""Where a block of a table that may be repeated stands, for messages, and its values by key."""
+
+
+def place_of(name: str, key: str, places: Mapping[str, str]) -> str:
+    """Where a key stands, for messages: by ``places``, or else by its name in the file ``name``."""
+    return places.get(key) or f'{name}, key "{key}"'
+
+
+def _unknown(where: str, accepted: Iterable[str], hint: str, what: str = "key") -> Problem:
+    return Problem(
+        where=where, found=f"an unknown {what}", accepted=", ".join(accepted), hint=hint, found_is_text=False
+    )
+
+
+def _unit_and_sign(document: Mapping[str, Any]) -> tuple[str, str]:
+    """The unit of bare lengths and the decimal sign; ``mm`` and blank where a workshop says none that is known."""
+    readers, said = readers_of("mm", ""), document.get("workshop")
+    unit, sign = (_read_key(readers[key], key, said, [], "") for key in ("workshop.unit", "workshop.decimal_sign"))
+    return unit or "mm", sign or ""
+
+
+def read_tables(
+    name: str, document: Mapping[str, Any], problems: list[Problem], places: Mapping[str, str]
+) -> dict[str, Any]:
+    """The values of all keys outside the tables that may be repeated.
+
+    Parameters
+    ----------
+    name
+        The file, or the sheet of a workbook, for messages.
+    document
+        Tables of keys as TOML gives them.
+    problems
+        Gains one Problem per table or key that is unknown or wrong; that key is then left out.
+    places
+        Where keys stand, when not by their name in ``name``.
+    """
+    readers = readers_of(*_unit_and_sign(document))
+    tables = list(dict.fromkeys(key.split(".")[0] for key in readers))
+    values: dict[str, Any] = {}
+    for table, keys in document.items():
+        if table in REPEATED:
+            continue
+        known = [key for key in readers if key.startswith(f"{table}.")]
+        if not known:
+            homes = [key for key in KEYS if key.split(".")[1].lower() == table.lower()]
+            hint = f"{table} belongs in the table [{homes[0].split('.')[0]}]" if homes else nearest(table, tables)
+            problems.append(
+                _unknown(
+                    place_of(name, table, places),
+                    (_tables_known(tables),),
+                    hint,
+                    "table" if isinstance(keys, dict) else "key",
+                )
+            )
+            continue
+        if not isinstance(keys, dict):
+            problems.append(
+                Problem(where=place_of(name, table, places), found=shown(keys), accepted=f"a table headed [{table}]")
+            )
+            continue
+        for key in keys:
+            full = f"{table}.{key}"
+            if full not in readers:
+                words = [word.split(".")[1] for word in known]
+                problems.append(_unknown(place_of(name, full, places), words, _key_hint(key, words)))
+                continue
+            value = _read_key(readers[full], full, keys, problems, place_of(name, full, places))
+            if value is not None:
+                values[full] = value
+    return values
+
+
+def _tables_known(tables: list[str]) -> str:
+    *first, last = (f"[[{table}]]" for table in REPEATED)
+    return f"the tables {', '.join([*(f'[{word}]' for word in tables), *first])} and {last}"
+
+
+def _key_hint(key: str, words: list[str]) -> str:
+    near = nearest(key, words)
+    if near:
+        return near
+    homes = [full for full in KEYS if full.split(".")[1] == key]
+    return f'did you mean "{homes[0]}"?' if homes else ""
+
+
+def _read_key(read: Reader, full: str, keys: Any, problems: list[Problem], where: str) -> Any:
+    """The value of one key; None when it is not there or, with a problem noted, cannot be used."""
+    key = full.split(".")[-1]
+    if not isinstance(keys, dict) or key not in keys:
+        return None
+    try:
+        return read(keys[key])
+    except Refused as refused:
+        found = keys[key] if isinstance(keys[key], str) else refused.found
+        problems.append(Problem(where=where, found=found, accepted=refused.accepted, hint=refused.hint))
+    except WrongValue as wrong:
+        problems.append(Problem(where=where, found=wrong.found, accepted=wrong.accepted, hint=wrong.hint))
+    return None
+
+
+def read_blocks(
+    name: str, document: Mapping[str, Any], problems: list[Problem], places: Mapping[str, str]
+) -> dict[str, list[Block]]:
+    """The blocks of each table that may be repeated, where they have a name of their own.
+
+    The parameters are those of :func:`read_tables`. A block with a problem is left out; of a merchant the terms that
+    could be read are kept.
+    """
+    readers = block_readers(*_unit_and_sign(document))
+    return {
+        table: _blocks(name, table, readers[table], document.get(table, []), problems, places) for table in REPEATED
+    }
+
+
+def _blocks(
+    name: str,
+    table: str,
+    readers: Mapping[str, Reader],
+    blocks: Any,
+    problems: list[Problem],
+    places: Mapping[str, str],
+) -> list[Block]:
+    if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
+        problems.append(
+            Problem(where=f'{name}, key "{table}"', found=shown(blocks), accepted=f"blocks headed [[{table}]]")
+        )
+        return []
+    found: dict[str, Block] = {}
+    for number, block in enumerate(blocks, start=1):
+        where = places.get(f"{table}.{number}") or f"{name}, {table} {number}"
+        before = len(problems)
+        for key in block:
+            if key not in readers:
+                problems.append(_unknown(f'{where}, key "{key}"', readers, nearest(key, readers)))
+        values = {
+            key: value
+            for key, read in readers.items()
+            if (
+                value := _read_key(
+                    read, key, block, problems, places.get(f"{table}.{number}.{key}") or f'{where}, key "{key}"'
+                )
+            )
+            is not None
+        }
+        if not values.get("name"):
+            if len(problems) == before:
+                problems.append(
+                    Problem(where=where, found="no name", accepted='a key name = "..."', found_is_text=False)
+                )
+            continue
+        if values["name"].casefold() in found:
+            place = places.get(f"{table}.{number}.name") or f'{where}, key "name"'
+            problems.append(Problem(where=place, found=values["name"], accepted=f"each {table} in one block"))
+            continue
+        if len(problems) == before or table == "merchant":
+            found[values["name"].casefold()] = where, values
+    return list(found.values())

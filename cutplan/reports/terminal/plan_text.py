@@ -1,0 +1,182 @@
+"""A plan in plain text, readable without colour: sentences at most 80 columns wide, bars as wide as the terminal."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+from textwrap import wrap
+
+from cutplan.model import Job, Plan
+from cutplan.problems import SHOWN_AT_ONCE
+from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
+from cutplan.reports.rows import Block, Rows, rows_of
+from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text, strokes_text
+from cutplan.reports.terminal.picture import PLAIN, Ink, picture
+from cutplan.units import length_text, mass_text, stock_text
+
+WIDEST = 80
+NARROWEST = 40
+
+
+def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str = "") -> str:
+    """What a plan comes to: assumptions first, then what to buy, what is left over, weight, money, proof, warnings.
+
+    Parameters
+    ----------
+    width
+        Columns of the terminal, at least 40; sentences use up to 80.
+    ink
+        The characters that bars are drawn with.
+    fingerprint
+        That of the printed sheets; blank for a plan that was not written.
+    """
+    rows = rows_of(job, plan)
+    bar_width = max(width, NARROWEST)
+    width = min(bar_width, WIDEST)
+    bars = sum(len(group.bars) for group in plan.groups)
+    plan_words = f", plan {fingerprint}" if fingerprint else ""
+    lines = _wrapped(f"{rows.job_name}: {rows.totals.pieces} parts from {_count(bars, 'bar')}{plan_words}", width, "  ")
+    lines += _listed("Taken for granted", rows.assumptions, width)
+    lines += _buy(rows, width)
+    lines += _rack(rows, width)
+    lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width, bar_width, ink))]
+    holes = any(stretch.holes for block in rows.blocks for stretch in block.drawing.stretches)
+    lines += [f"  {line}" for line in wrap(ink.key(holes=holes), width - 2)]
+    for name, text in _figures(rows):
+        lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
+    lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
+    shown = rows.warnings[:SHOWN_AT_ONCE]
+    if len(rows.warnings) > len(shown):
+        shown = (*shown, f"... and {len(rows.warnings) - len(shown)} more, all of them on the sheet Notes")
+    lines += _listed(f"To look at: {_count(len(rows.warnings), 'warning')}", shown, width)
+    if rows.silenced:
+        lines += _wrapped(f"{_count(rows.silenced, 'warning')} not told, as the list says looked at", width, "  ")
+    lines += _listed("Spares", rows.spares, width)
+    lines += _listed("Too long to carry", rows.forgone, width)
+    lines += _listed("Not printed yet", rows.beyond, width)
+    return "\n".join(lines)
+
+
+def _wrapped(text: str, width: int, indent: str) -> list[str]:
+    return wrap(text, width, subsequent_indent=indent, break_long_words=True, break_on_hyphens=False)
+
+
+def _listed(heading: str, texts: Iterable[str], width: int) -> list[str]:
+    """A heading with its sentences below; nothing when there are none."""
+    lines = [line for text in texts for line in wrap(text, width, initial_indent="  ", subsequent_indent="    ")]
+    return [heading, *lines] if lines else []
+
+
+def _buy(rows: Rows, width: int) -> list[str]:
+    lines = [] if rows.orders else ["Buy nothing: the rack holds enough."]
+    if rows.others and not rows.orders:
+        lines = ["Buy no steel: the rack holds enough."]
+    currency = rows.workshop.currency
+    for order, ordered in zip(rows.totals.orders, rows.orders, strict=True):
+        lines += _wrapped(from_merchant("Buy", order.merchant), width, "  ")
+        for row in ordered:
+            money = row.line.money
+            amount = "no price" if money is None else money_words(money, currency)
+            lines += _with_amount(row.text, amount, width)
+        if order.delivery:
+            lines += _with_amount("delivery", money_words(order.delivery, currency), width)
+        if order.shortfall:
+            lines += _with_amount("to make up the minimum order", money_words(order.shortfall, currency), width)
+        if order.cuts:
+            amount = money_words(order.cut_charges, currency) if order.cuts_charged else "no price"
+            lines += _with_amount(cuts_text(order.cuts), amount, width)
+    if rows.others:
+        lines.append(TITLE)
+    for other in rows.others:
+        known = other.line.price_each is not None
+        lines += _with_amount(other.text, money_words(other.line.money, currency) if known else NO_PRICE, width)
+    return lines
+
+
+def _with_amount(text: str, amount: str, width: int) -> list[str]:
+    """A text with an amount at the right edge of its last line."""
+    room = width - len(amount) - 3
+    lines = wrap(text, room, initial_indent="  ", subsequent_indent="    ")
+    return [*lines[:-1], f"{lines[-1]:<{room}}   {amount}"]
+
+
+def _rack(rows: Rows, width: int) -> list[str]:
+    """What comes from the rack and what goes there."""
+    how = rows.workshop.printing
+    lines = []
+    if rows.fetch:
+        marks = names_text((row.mark for row in rows.fetch), 12)
+        lines += _wrapped(f"Fetch from the rack: {marks}", width, "  ")
+    if rows.put_away:
+        alike = Counter(
+            f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, how)} {row.section}"
+            for row in rows.put_away
+        )
+        pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
+        lines += _wrapped(f"Put on the rack: {pieces}", width, "  ")
+    return lines
+
+
+def _block(block: Block, width: int, bar_width: int, ink: Ink) -> list[str]:
+    lines = _wrapped(f"{block.title}: {block.what}, {block.source}", width - 2, "  ")
+    drawn = picture(block.drawing, bar_width - 4, ink).splitlines()
+    drawn += _numbered(block, "\n".join(drawn), width - 4)
+    return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
+
+
+def _numbered(block: Block, drawn: str, width: int) -> list[str]:
+    """Which parts stand in a picture as numbers, because their marks have no room there."""
+    marks = [stretch.label for stretch in block.drawing.stretches if stretch.number]
+    meant: dict[str, list[str]] = {}
+    for found in re.finditer(r"\((\d+)(?:-(\d+))?\)", drawn):
+        first, last = int(found[1]), int(found[2] or found[1])
+        names = names_text(marks[first - 1 : last], 12)
+        if names and not any(found[0] in mark for mark in marks):  # a mark may read like a number
+            meant.setdefault(names, []).append(found[0])
+    return [line for names, at in meant.items() for line in _wrapped(f"{', '.join(at)}: {names}", width, "  ")]
+
+
+def _figures(rows: Rows) -> list[tuple[str, str]]:
+    """The sums, each with its name."""
+    totals, money = rows.totals, rows.totals.money
+    how, currency = rows.workshop.printing, rows.workshop.currency
+    used = percent_text(totals.part_length, totals.drawn_length)
+    noun = "length" if totals.bars_bought == 1 else "lengths"
+    bought, parts, drawn = (mass_text(mass, how) for mass in (totals.bought_mass, totals.part_mass, totals.drawn_mass))
+    figures = [
+        ("Bought", f"{totals.bars_bought} {noun}, {stock_text(totals.bought_length, how)}, {bought}"),
+        ("Material used", f"{used} % of the length; parts {parts} of {drawn}"),
+        ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {mass_text(totals.kept_mass, how)}"),
+        ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
+        ("Cuts", strokes_text(totals)),
+    ]
+    if totals.others_mass:
+        figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))
+    without_price = (*rows.left_out, *no_price(rows.others))
+    if without_price:
+        figures.append(("No price", names_text(without_price, 4)))
+    to_pay = money_words(money.to_pay, currency)
+    if money.tax:
+        to_pay += f", {'of which' if money.tax_was_included else 'with'} {money_words(money.tax, currency)} tax"
+    if not rows.money_known:
+        to_pay = "not known: nothing has a price"
+    elif without_price:
+        to_pay += "; what has no price is left out"
+    figures.append(("To pay", to_pay))
+    for total in totals.lists:
+        worth = money_words(total.money, currency) if rows.money_known else "money not known"
+        noun = "part" if total.pieces == 1 else "parts"
+        weight = mass_text(total.part_mass + total.others_mass, how)
+        figures.append((f"  of it {total.name}", f"{total.pieces} {noun}, {weight}, {worth} before tax is added"))
+    if money.offcuts_used_value or money.offcuts_kept_value:
+        used_up = money_words(money.offcuts_used_value, currency)
+        kept = money_words(money.offcuts_kept_value, currency)
+        figures.append(("Offcuts", f"used up for {used_up}, kept worth {kept}"))
+    if money.work:
+        figures.append(("Own work", f"counts for {money_words(money.work, currency)}, paid to nobody"))
+    return figures
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -1,0 +1,1 @@
+"""plan.xlsx and the forms to fill in."""

@@ -1,0 +1,109 @@
+"""Plans drawn from the ledger: marks for what is to come, holds, and a rack that changed meanwhile."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions import planning, rack_plans
+from cutplan.model import Fate, Job, Plan
+from cutplan.problems import ProblemsFound
+
+
+@pytest.fixture
+def rack(parts: str) -> actions.Rack:
+    """A ledger with two offcuts, beside the workshop file of the small list."""
+    rack = actions.find_rack(near=parts)
+    actions.rack_add(rack, "SHS 40x40x3", "2600", place="B2")
+    actions.rack_add(rack, "SHS 40x40x3", "500")
+    return rack
+
+
+def planned(rack: actions.Rack, folder: str = "out", **how: Any) -> tuple[Job, Plan]:
+    job = actions.read_job("frame.csv")
+    return job, actions.plan_into(job, folder, rack=rack, **how)[0]
+
+
+def test_the_ledger_is_the_rack_once_it_is_there(parts: str, rack: actions.Rack, tmp_path: Path) -> None:
+    (tmp_path / "rack.csv").write_text("Mark,Section,Length\nR1,SHS 40x40x3,5000\n")
+    (tmp_path / "workshop.toml").write_text('[files]\nprices = "prices.csv"\nrack = "rack.csv"\n')
+    job = actions.read_job(parts)
+    assert [offcut.mark for offcut in job.offcuts] == ["A1", "C1"]
+    assert "The rack is the ledger rack.ledger. The list rack.csv is not read." in job.assumptions
+    assert [(file.role, file.name) for file in job.files][-1] == ("ledger", "rack.ledger")
+    assert [offcut.mark for offcut in actions.read_job(parts, rack="rack.csv").offcuts] == ["R1"]
+    rack.path.rename(tmp_path / "elsewhere")
+    assert [offcut.mark for offcut in actions.read_job(parts).offcuts] == ["R1"]
+    assert [offcut.mark for offcut in actions.read_job(parts, rack="elsewhere").offcuts] == ["A1", "C1"]
+    assert (actions.ledger_given("elsewhere"), actions.ledger_given("rack.csv")) == (Path("elsewhere"), None)
+
+
+def test_a_ledger_that_cannot_be_read_is_told_with_the_rest(parts: str, tmp_path: Path) -> None:
+    (tmp_path / "rack.ledger").write_text("not one")
+    (tmp_path / "frame.csv").write_text("Quantity,Section,Length\nx,SHS 40x40x3,1200\n1,SHS 40x40x3,900\n")
+    with pytest.raises(ProblemsFound) as refused:
+        actions.read_job(parts)
+    assert len(refused.value.problems) == 2
+    assert "a file that is no ledger" in str(refused.value)
+
+
+def test_marks_of_offcuts_to_come_are_on_the_plan(rack: actions.Rack) -> None:
+    _, plan = planned(rack)
+    kept = [bar.drop.mark for bar in plan.bars if bar.drop.fate is Fate.KEEP]
+    assert kept == ["E1", "F1"][: len(kept)]
+    assert kept
+    assert actions.verify(Path("out/plan.json")) == ()
+    again = planned(rack)[1]
+    assert [bar.drop.mark for bar in again.bars] == [bar.drop.mark for bar in plan.bars]
+    other = planned(rack, "other")[1]
+    assert not set(kept) & {bar.drop.mark for bar in other.bars}
+
+
+def test_a_plan_holds_what_it_uses(rack: actions.Rack) -> None:
+    planned(rack, hold=True)
+    (piece,) = [piece for piece in actions.rack_show(rack) if piece.mark == "A1"]
+    assert [(hold.job, hold.quantity) for hold in piece.holds] == [("frame", 1)]
+    Path("gate.csv").write_text(Path("frame.csv").read_text())
+    assert [offcut.mark for offcut in actions.read_job("gate.csv").offcuts] == ["C1"]
+    assert [offcut.mark for offcut in actions.read_job("frame.csv").offcuts] == ["A1", "C1"]
+
+
+def test_a_rack_that_changed_meanwhile(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = planning.plan
+
+    def meanwhile(job: Job, **how: Any) -> Plan:
+        answer = whole(job)
+        actions.rack_scrap(rack, ["A1"])
+        return answer
+
+    monkeypatch.setattr(planning, "plan", meanwhile)
+    with pytest.raises(ProblemsFound) as refused:
+        planned(rack)
+    assert "a rack that changed while the plan was made: A1 is not there any more" in str(refused.value)
+    assert not Path("out").exists()
+
+
+def test_a_hold_ends_when_the_plan_cannot_be_written(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object, **__: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(planning, "write_files", full)
+    with pytest.raises(OSError, match="No space"):
+        planned(rack, hold=True)
+    assert all(piece.holds == () for piece in actions.rack_show(rack))
+
+
+def test_nothing_to_hold_without_a_ledger(parts: str) -> None:
+    with pytest.raises(ProblemsFound, match="a plan that draws from no ledger"):
+        planned(actions.find_rack(near=parts), hold=True)
+
+
+def test_the_note_beside_a_plan(parts: str, tmp_path: Path) -> None:
+    rack = actions.find_rack(near=parts)
+    planned(rack, "reports/frame")
+    assert Path("reports/frame/rack.txt").read_text() == "../../rack.ledger\n"
+    assert rack_plans.noted_rack(Path("reports/frame/plan.json")) == Path("rack.ledger")
+    assert rack_plans.noted_rack(Path("plan.json")) is None

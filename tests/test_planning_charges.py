@@ -1,0 +1,46 @@
+"""What merchants charge beside the prices of bars, and what every cost is a multiple of."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from cutplan.model import Job, Merchant, Work
+from cutplan.planning.charges import cost_step, job_cost, next_cost, spend
+from cutplan.units import CURRENCY
+from tests import builders
+from tests.first_fit import first_fit_plan
+
+DEPOT = Merchant(name="Depot", delivery=5 * CURRENCY, minimum_order=40 * CURRENCY)
+
+
+def two_bars(**other: Any) -> Job:
+    """Two bars of 12 from the Depot."""
+    offers = [builders.offer("D", 1000, 12, merchant="Depot"), builders.offer("Y", 1000, 99)]
+    return builders.job([builders.part("A", 2, 1000)], offers, merchants=[DEPOT], **other)
+
+
+def test_what_is_spent_and_what_it_comes_to_with_charges() -> None:
+    """24 for two bars, 16 short of 40, 5 for delivery."""
+    plan = first_fit_plan(two_bars())
+    assert spend(two_bars(), plan.groups) == {"Depot": 24 * CURRENCY}
+    assert job_cost(two_bars(), plan.groups) == 45 * CURRENCY
+
+
+@pytest.mark.parametrize(
+    ("job", "step"),
+    [
+        (two_bars(), CURRENCY),  # 12, 99, 5 and 40
+        (two_bars(work=Work(per_bar=CURRENCY // 2)), CURRENCY // 2),
+        (two_bars(offcut_value_per_mm=1), 1),
+        (builders.job([builders.part("A", 1, 500)], [builders.offer("Y", 1000, 12)]), 12 * CURRENCY),
+        (builders.job([builders.part("A", 1, 500)], [builders.offer("Y", 1000, None)]), 1),
+    ],
+)
+def test_what_every_cost_is_a_multiple_of(job: Job, step: int) -> None:
+    assert cost_step(job) == step
+
+
+def test_the_next_cost_a_plan_can_have() -> None:
+    assert [next_cost(least, 50) for least in (100, 101, 150, -49)] == [100, 150, 150, 0]

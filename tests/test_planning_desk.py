@@ -1,0 +1,68 @@
+"""Groups solved once for each set of offers and multipliers of their prices."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from fractions import Fraction
+
+from cutplan.model import Job, Merchant, Status, groups_of
+from cutplan.planning.desk import Desk
+from cutplan.solving import Parameters
+from cutplan.units import CURRENCY
+from tests import builders
+
+
+def desk_for(job: Job, said: list[str] | None = None) -> Desk:
+    say = (lambda text: None) if said is None else said.append
+    return Desk(job, groups_of(job), Parameters(), time.monotonic() + 60, say)
+
+
+def two_merchants() -> Job:
+    """Two bars of 1000, for 10 at the Depot, which delivers for 3, or for 20 at the Yard."""
+    offers = [builders.offer("D", 1000, 10, merchant="Depot"), builders.offer("Y", 1000, 20)]
+    depot = Merchant(name="Depot", delivery=3 * CURRENCY)
+    return builders.job([builders.part("A", 4, 500)], offers, merchants=[depot])
+
+
+def test_which_offers_are_open() -> None:
+    desk = desk_for(two_merchants())
+    assert [offer.id for offer in desk.open_offers(desk.groups[0], None)] == ["D", "Y"]
+    assert [offer.id for offer in desk.open_offers(desk.groups[0], frozenset())] == ["Y"]
+    assert [offer.id for offer in desk.open_offers(desk.groups[0], frozenset(["Depot"]))] == ["D", "Y"]
+
+
+def test_who_charges() -> None:
+    assert [merchant.name for merchant in desk_for(two_merchants()).charging()] == ["Depot"]
+    far = replace(two_merchants(), workshop=replace(two_merchants().workshop, longest_carry=builders.mm(500)))
+    assert desk_for(far).charging() == []
+
+
+def test_prices_count_by_the_multipliers_of_their_merchants() -> None:
+    desk = desk_for(two_merchants())
+    offers = desk.groups[0].offers
+    costs = [desk.solve([(0, offers, None)], {"Depot": x})[0].cost for x in (Fraction(1), Fraction(1, 3), Fraction(0))]
+    assert costs == [20 * CURRENCY, 2 * 3_333_333, 0]
+    (half,) = desk.solve([(0, offers[1:], None)], {"Depot": Fraction(1, 2)})
+    assert half.cost == 40 * CURRENCY
+
+
+def test_a_group_is_solved_once_for_the_same_offers_and_multipliers() -> None:
+    said: list[str] = []
+    desk = desk_for(two_merchants(), said)
+    offers = desk.groups[0].offers
+    for multipliers in ({}, {"Depot": Fraction(1)}, {"Elsewhere": Fraction(1, 2)}, {"Depot": Fraction(1, 2)}):
+        desk.solve([(0, offers, None)], multipliers)
+    assert len(desk.solved) == 2
+    assert [text.split(": ")[-1] for text in said] == ["4 parts", "4 parts"]
+
+
+def test_a_brief_search_is_kept_apart_and_made_at_multipliers_alone() -> None:
+    desk = desk_for(two_merchants())
+    offers = desk.groups[0].offers
+    desk.solve([(0, offers, None)], brief=True)
+    assert [brief for *_, brief in desk.solved] == [False]
+    for brief in (True, False):
+        (solved,) = desk.solve([(0, offers, None)], {"Depot": Fraction(1, 2)}, brief=brief)
+        assert solved.proof.status is Status.RECHECKED
+    assert sorted(brief for *_, brief in desk.solved) == [False, False, True]

@@ -1,0 +1,69 @@
+"""The job under other circumstances: what a comparison plans beside it."""
+
+import pytest
+
+from cutplan.model import Job
+from cutplan.planning import scenarios
+from cutplan.problems import Refused
+from cutplan.sections.section import Family
+from tests import builders
+from tests.builders import mm
+
+
+def job(**settings: object) -> Job:
+    offers = [
+        builders.offer("P2", 6000, 30, merchant="North"),
+        builders.offer("P3", 6000, 28, merchant="South"),
+    ]
+    return builders.job([builders.part("A", 2, 2900)], offers, [builders.offcut("K1", 3000)], kerf=2, **settings)
+
+
+def test_another_kerf() -> None:
+    change = scenarios.other_kerf(job(), mm("1.5"))
+    assert change.words == "a kerf of 1.5 mm"
+    assert change.job.workshop.saw.kerf == mm("1.5")
+    assert change.job.parts == job().parts
+
+
+def test_a_kerf_wider_than_the_end_trim_that_includes_it_is_refused() -> None:
+    with pytest.raises(Refused, match="a kerf of at most 10 mm"):
+        scenarios.other_kerf(job(end_trim=10), mm(12))
+
+
+def test_another_keep_length_is_that_of_every_family() -> None:
+    shop = scenarios.other_keep(job(), mm(200)).job.workshop
+    assert {shop.keep_length(family) for family in Family} == {mm(200)}
+
+
+def test_a_merchant_left_out_is_found_whatever_the_case() -> None:
+    change = scenarios.without_merchant(job(), "north")
+    assert change.words == "nothing from North"
+    assert [offer.id for offer in change.job.offers] == ["P3"]
+
+
+def test_a_merchant_that_is_not_there_is_refused_with_the_nearest() -> None:
+    with pytest.raises(Refused) as refused:
+        scenarios.without_merchant(job(), "Nort")
+    assert refused.value.accepted == "a merchant on the price list: North, South"
+    assert refused.value.hint == 'did you mean "North"?'
+
+
+def test_the_rack_ignored() -> None:
+    assert scenarios.without_rack(job()).job.offcuts == ()
+
+
+def test_further_offers_keep_ids_unique() -> None:
+    more = [builders.offer("P2", 7500, 33), builders.offer("P9", 9000, 40)]
+    change = scenarios.with_offers(job(), more, "long.csv")
+    assert [offer.id for offer in change.job.offers] == ["P2", "P3", "NP2", "P9"]
+    assert change.words == "the offers of long.csv too"
+
+
+def test_what_is_asked_when_nothing_is_named() -> None:
+    assert [change.words for change in scenarios.usual_changes(job())] == [
+        "the rack ignored",
+        "nothing from North",
+        "nothing from South",
+    ]
+    alone = builders.job([builders.part("A", 1, 100)], [builders.offer("P1", 6000, 30)])
+    assert scenarios.usual_changes(alone) == ()

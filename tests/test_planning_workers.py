@@ -1,0 +1,122 @@
+"""Groups side by side: when it is worth it, the same answers, a helper that is lost, a stop by the user."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from cutplan.model import Status, groups_of
+from cutplan.planning import plan_job, workers
+from cutplan.planning.workers import Task, processes_for, solve_side_by_side
+from cutplan.solving import Parameters
+from tests import builders
+
+ROOT = Path(__file__).parent.parent
+
+
+def tasks(*different: int) -> list[Task]:
+    """Groups of so many different parts each."""
+    found = []
+    for place, count in enumerate(different):
+        side = builders.square_tube(30 + 10 * place)
+        parts = [builders.part(f"M{place}-{i}", 2, 300 + 41 * i, section=side) for i in range(count)]
+        job = builders.job(parts, [builders.offer(f"P{place}", 6000, 60, section=side)], kerf=3)
+        (group,) = groups_of(job)
+        found.append(Task(group=group, workshop=job.workshop, offers=group.offers, parameters=Parameters(nodes=5)))
+    return found
+
+
+@pytest.fixture
+def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workers, "_processors", lambda: 2)
+
+
+@pytest.mark.usefixtures("two_processors")
+@pytest.mark.parametrize(("different", "processes"), [((20, 3), 1), ((20, 20), 2), ((19, 19, 19), 1), ((30,) * 5, 2)])
+def test_only_large_groups_are_worth_a_process(different: tuple[int, ...], processes: int) -> None:
+    assert processes_for(tasks(*different)) == processes
+
+
+def test_one_processor_is_not_shared(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workers, "_processors", lambda: 1)
+    assert processes_for(tasks(20, 20)) == 1
+
+
+def test_what_helpers_find_and_say() -> None:
+    told: list[str] = []
+    wanted = tasks(3, 20, 4)
+    answers, stopped_by = solve_side_by_side(wanted, 2, time.monotonic() + 60, told.append)
+    assert stopped_by == ""
+    for task, answer in zip(wanted, answers, strict=True):
+        assert answer is not None
+        assert answer.group == task.group
+        assert answer.proof.status is not Status.NOT_PROVEN
+    assert all(text.startswith("SHS ") for text in told)
+
+
+@pytest.mark.usefixtures("two_processors")
+def test_what_a_lost_helper_leaves_is_planned_here(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    away = tmp_path / "away"
+    away.write_text("#!/bin/sh\nprintf 'no numpy \\033[31m\\n' >&2\nexit 1\n")
+    away.chmod(0o755)
+    monkeypatch.setattr(sys, "executable", str(away))
+    answers, _ = solve_side_by_side(tasks(20, 20), 2, time.monotonic() + 60, lambda text: None)
+    assert answers == [None, None]
+    assert set(caplog.messages) == {"a helper process ended with 1: no numpy \\x1b[31m"}
+    sides = [builders.square_tube(30), builders.square_tube(40)]
+    parts = [builders.part(f"M{i}", 1, 300 + 41 * i, section=sides[i % 2]) for i in range(40)]
+    job = builders.job(parts, [builders.offer(f"P{k}", 6000, 60, section=side) for k, side in enumerate(sides)])
+    assert len(plan_job(job).groups) == 2
+
+
+SLOW = """
+import sys
+from cutplan.planning import plan_job, pool
+from tests.benchmarks.instances import shop_job
+from tests import builders
+from dataclasses import replace
+pool._processors = lambda: 2
+parts, offers = [], []
+for side in (40, 50):
+    job = shop_job(60, seed=3, number=side, offcut_value=True).job
+    tube = builders.square_tube(side)
+    parts += [replace(part, mark=f"{side}-{part.mark}", section=tube) for part in job.parts]
+    offers += [replace(offer, id=f"{side}-{offer.id}", section=tube) for offer in job.offers]
+job = builders.job(parts, offers, at=job.workshop)
+plan = plan_job(job, progress=lambda text: print(text, flush=True))
+print("stopped by:", plan.stopped_by, len(list(plan.bars)))
+"""
+
+
+@pytest.mark.thorough
+@pytest.mark.skipif(os.name != "posix", reason="elsewhere groups are planned one after another")
+def test_ctrl_c_returns_the_best_plan_of_every_group() -> None:
+    """The interrupt reaches this process alone, once both groups have told of a case."""
+    done = subprocess.Popen(
+        [sys.executable, "-c", SLOW],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert done.stdout is not None
+    begun: set[str] = set()
+    for line in done.stdout:
+        begun.add(line[:6])
+        if {"SHS 40", "SHS 50"} <= begun:
+            break
+    done.send_signal(signal.SIGINT)
+    rest, errors = done.communicate()
+    assert errors == ""
+    last = rest.splitlines()[-1]
+    assert last.startswith("stopped by: user ")
+    assert int(last.split()[-1]) > 20

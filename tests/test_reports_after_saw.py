@@ -1,0 +1,49 @@
+"""The sheets after the saw: every part with its boxes, left overs with their marks, what was taken for granted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cutplan.reports.lettering import printable
+from cutplan.reports.paper.after_saw import notes_sheet, parts_sheet, put_away_sheet
+from cutplan.reports.rows import rows_of
+from tests import builders
+from tests.hand_plans import hand_plan, with_mark
+from tests.test_reports_buying import table
+from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
+
+
+def test_parts_stand_under_their_assembly() -> None:
+    sheet = parts_sheet(rows_of(*trailer()))
+    assert [part["title"] for part in sheet["parts"]] == ["bed & deck", "@side"]
+    assert [row[0] for row in table(sheet, 0)] == [FORMULA_LIKE, printable(UNICODE)]
+    assert table(sheet, 1) == [[LONG, "SHS 40x40x3", "700", "45° | 45°", "2.0", "2", "ticks"]]
+    assert sheet["parts"][1]["rows"][0][-1] == {"kind": "ticks", "count": 2}
+
+
+def test_diagonals_stand_below_their_frame() -> None:
+    parts = [
+        builders.part("A", 2, 1200, mitres=(45, 45), assembly="gate"),
+        builders.part("B", 2, 500, mitres=(45, 45), assembly="gate"),
+        builders.part("C", 1, 700),
+    ]
+    job = builders.job(parts, [builders.offer("O", 6000, 9)])
+    sheet = parts_sheet(rows_of(job, hand_plan(job, ("O", ["A", "A", "B", "B", "C"]))))
+    assert [part["title"] for part in sheet["parts"]] == ["gate", "No assembly named"]
+    assert "both diagonals 1300 mm" in sheet["parts"][0]["after"][0]
+    assert sheet["parts"][1]["after"] == []
+
+
+def test_left_overs_show_the_mark_reserved_or_room_for_one() -> None:
+    job = builders.job([builders.part("A", 2, 2000)], [builders.offer("O", 2500, 9)], keep=300)
+    plan = hand_plan(job, *[("O", ["A"])] * 2)
+    rows = table(put_away_sheet(rows_of(job, with_mark(plan, 2, "K7"))), 0)
+    assert [row[:3] for row in rows] == [["tick", "blank", "1"], ["tick", "K7", "2"]]
+    assert rows[0][4:] == ["500", "blank", "blank", "blank", "1.5"]
+
+
+def test_what_was_taken_for_granted_comes_first() -> None:
+    job, plan = trailer()
+    sheet = notes_sheet(rows_of(replace(job, assumptions=("The kerf is 2.5 mm.",)), plan))
+    assert sheet["parts"][0]["title"] == "Taken for granted"
+    assert sheet["parts"][0]["before"] == ["• The kerf is 2.5 mm."]

@@ -1,0 +1,168 @@
+"""Labels: a reader of codes, which knows nothing of how they were made, reads every one back from the printed dots."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections import Counter
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+import zxingcpp
+from PIL import Image
+from pypdf import PageObject, PdfReader
+
+from cutplan.model import LABELS, Job, Plan
+from cutplan.reading.lists.parts import LONGEST_MARK
+from cutplan.reports import extent
+from cutplan.reports.lettering import POINT_MM, printable, text_mm
+from cutplan.reports.paper import labels, press
+from cutplan.reports.paper.labels import SHEETS, labels_data, labels_of, write_labels_pdf
+from tests import builders
+from tests.hand_plans import hand_plan, with_mark
+from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
+
+DOTS = 203
+"""Dots per inch of a common roll printer: 8 per millimetre."""
+
+
+def read_back(data: dict[str, object]) -> Counter[str]:
+    found: Counter[str] = Counter()
+    for page in press.pictures("labels", data, DOTS):
+        picture = Image.open(io.BytesIO(page)).convert("L").point(lambda grey: 255 * (grey > 127))  # a dot or none
+        found.update(code.text for code in zxingcpp.read_barcodes(picture))
+    return found
+
+
+@pytest.mark.parametrize("size", LABELS)
+def test_every_code_is_read_back_at_203_dots_per_inch(size: str) -> None:
+    job, plan = trailer()
+    wanted = Counter(label.code for label in labels_of(job, plan, "0a1b2c3d"))
+    assert len(wanted) == 7 + sum(bar.drop.length >= 200_000_000 for bar in plan.bars)
+    assert read_back(labels_data(job, plan, "0a1b2c3d", size=size)) == wanted
+
+
+def test_the_sizes_are_those_a_workshop_can_name() -> None:
+    assert tuple(SHEETS) == LABELS
+
+
+@pytest.mark.parametrize("size", LABELS)
+def test_labels_lie_on_their_page_and_apart(size: str) -> None:
+    sheet = SHEETS[size]
+    for axis, count in ((0, sheet.columns), (1, sheet.rows)):
+        assert sheet.first[axis] >= 0
+        assert sheet.first[axis] + (count - 1) * sheet.step[axis] + sheet.size[axis] <= sheet.page[axis] + 1e-9
+        assert count == 1 or sheet.step[axis] >= sheet.size[axis]
+
+
+def test_the_text_of_a_code_is_as_documented() -> None:
+    job, plan = trailer()
+    codes = [label.code for label in labels_of(job, with_mark(plan, 2, "K7"), "0a1b2c3d")]
+    assert codes[0] == "cutplan:part?plan=0a1b2c3d&mark=%3DSUM%28A1%3AA9%29&copy=1"
+    assert "cutplan:offcut?plan=0a1b2c3d&bar=2&mark=K7" in codes
+    marks = {parse_qs(urlsplit(code).query).get("mark", [""])[0] for code in codes if ":part" in code}
+    assert marks == {FORMULA_LIKE, LONG, UNICODE}
+
+
+def small() -> tuple[Job, Plan]:
+    job = builders.job(
+        [builders.part("A", 2, 500, assembly="gate"), builders.part("B", 1, 300)],
+        [builders.offer("O", 1000, 9)],
+        [builders.offcut("R1", 800, heat_number="H77")],
+        keep=200,
+    )
+    return job, hand_plan(job, ("O", ["A", "A"]), ("R1", ["B"]))
+
+
+def test_a_label_says_what_the_piece_is() -> None:
+    job, plan = small()
+    first, _, third, left = labels_of(job, with_mark(plan, 2, "K7"), "0a1b2c3d")
+    assert (first.mark, first.length) == ("A", "500 mm")
+    assert first.lines == ("SHS 40x40x3", "tiny, gate", "piece 1, bar 1", "heat number . . . . . . . . . .")
+    assert third.lines == ("SHS 40x40x3", "tiny", "piece 1, bar 2", "heat number H77")
+    assert (left.mark, left.length) == ("K7", "500 mm")
+    assert left.lines == ("SHS 40x40x3", "tiny, left over of bar 2", "heat number H77")
+    assert list(labels_of(*small(), "0a1b2c3d"))[-1].mark == "left over 2"
+
+
+def test_a_part_used_sheet_is_gone_on_with() -> None:
+    data = labels_data(*small(), "0a1b2c3d", size="70 x 37 mm", start=23)
+    assert [(label["page"], label["x"], label["y"]) for label in data["labels"]] == [
+        (0, 70, 259.5),
+        (0, 140, 259.5),
+        (1, 0, 0.5),
+        (1, 70, 0.5),
+    ]
+
+
+@pytest.mark.parametrize("size", LABELS)
+def test_words_keep_to_their_label(size: str) -> None:
+    data = labels_data(*trailer(), "0a1b2c3d", size=size)
+    room = data["size"][0] - data["code"] - 2 * data["edge"]
+    for label in data["labels"]:
+        assert text_mm(label["mark"]["text"], label["mark"]["size"], bold=True) <= room
+        assert all(text_mm(line["text"], line["size"]) <= room for line in label["lines"][1:])
+        height = sum(line["size"] for line in (label["mark"], *label["lines"])) * 1.2 * POINT_MM
+        assert height <= data["size"][1], label["mark"]
+
+
+def test_the_mark_is_the_largest_and_never_cut() -> None:
+    placed = labels_data(*trailer(), "0a1b2c3d", size="70 x 37 mm")["labels"]
+    marks = {label["mark"]["text"]: label["mark"]["size"] for label in placed}
+    assert marks["left over 1"] > 9
+    assert {FORMULA_LIKE, LONG, printable(UNICODE)} <= set(marks)
+
+
+def test_the_file_is_tagged_and_the_same_each_time(tmp_path: Path) -> None:
+    files = [tmp_path / name for name in ("one.pdf", "two.pdf")]
+    for file in files:
+        write_labels_pdf(*small(), file, "0a1b2c3d")
+    assert files[0].read_bytes() == files[1].read_bytes()
+    reader = PdfReader(files[0])
+    root: Any = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert "R1" not in reader.pages[0].extract_text()
+
+
+def test_the_longest_mark_has_a_code() -> None:
+    wrench = "\N{WRENCH}"  # 12 characters when percent-encoded
+    mark = f"{wrench * 60}/{wrench * LONGEST_MARK}-OH"
+    job = builders.job([builders.part(mark, 1, 900)], [builders.offer("P1", 1000, 9)])
+    data = labels_data(job, hand_plan(job, ("P1", [mark])), "0a1b2c3d", size="70 x 37 mm")
+    assert len(data["labels"]) == 1
+
+
+def many(pieces: int) -> tuple[Job, Plan]:
+    job = builders.job([builders.part("A", pieces, 500)], [builders.offer("O", 1000, 9)])
+    return job, hand_plan(job, *[("O", ["A", "A"])] * (pieces // 2))
+
+
+def pieces_on(page: PageObject) -> list[str]:
+    """Piece and bar of each label on a page, in the order of reading."""
+    return re.findall(r"piece (\d+), bar (\d+)", page.extract_text())
+
+
+def test_labels_set_apart_are_one_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    job, plan = many(60)
+    write_labels_pdf(job, plan, tmp_path / "one.pdf", "0a1b2c3d", start=5)
+    monkeypatch.setattr(labels, "_TOGETHER", 24)
+    write_labels_pdf(job, plan, tmp_path / "apart.pdf", "0a1b2c3d", start=5)
+    one, apart = (PdfReader(tmp_path / name) for name in ("one.pdf", "apart.pdf"))
+    assert len(one.pages) == len(apart.pages) == 3
+    assert [page.extract_text() for page in apart.pages] == [page.extract_text() for page in one.pages]
+
+
+def test_a_file_holds_no_more_than_is_said_and_the_next_goes_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(extent, "MOST_LABELS", 20)
+    job, plan = many(50)
+    seen: list[object] = []
+    for first, held in ((1, 20), (21, 20), (41, 10)):
+        write_labels_pdf(job, plan, tmp_path / "labels.pdf", "0a1b2c3d", first=first)
+        found = [pair for page in PdfReader(tmp_path / "labels.pdf").pages for pair in pieces_on(page)]
+        assert len(found) == held
+        seen += found
+    assert seen == [(str(piece), str((piece + 1) // 2)) for piece in range(1, 51)]

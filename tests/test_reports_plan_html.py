@@ -1,0 +1,107 @@
+"""plan.html is one file that asks nothing of a network and says what plan.pdf says."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+from cutplan.model import Hole
+from cutplan.reports.browser.plan_html import plan_html
+from cutplan.reports.paper.plan_pdf import plan_data
+from cutplan.reports.rows import rows_of
+from tests import builders
+from tests.hand_plans import hand_plan, with_mark
+from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
+
+VOID = {"meta", "br"}
+
+
+class Reader(HTMLParser):
+    """Collects the words, and complains of tags that are not closed in turn."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if "style" not in self.open:
+            self.words.append(data)
+
+
+def read(page: str) -> Reader:
+    reader = Reader()
+    reader.feed(page)
+    reader.close()
+    assert reader.open == []
+    return reader
+
+
+def test_the_page_is_whole_and_asks_nothing_of_a_network() -> None:
+    page = plan_html(*trailer(), "0a1b2c3d")
+    reader = read(page)
+    assert not {tag for tag, _ in reader.tags} & {"script", "link", "img", "iframe", "object"}
+    assert not [attrs for _, attrs in reader.tags if {"src", "href", "onclick"} & set(attrs)]
+    assert not re.search(r"url\(|@import", page)
+    assert set(re.findall(r"https?://[^\s\"']+", page)) == {"http://www.w3.org/2000/svg"}
+
+
+def test_it_says_what_the_printed_plan_says() -> None:
+    job, plan = trailer()
+    words = " ".join(read(plan_html(job, with_mark(plan, 2, "K7"), "0a1b2c3d")).words)
+    data = plan_data(rows_of(job, with_mark(plan, 2, "K7")), "0a1b2c3d")
+    for sheet in data["sheets"]:
+        assert sheet["title"] in words
+        for part in sheet.get("parts", ()):
+            for row in part["rows"]:
+                assert all((cell if isinstance(cell, str) else cell.get("text", "")) in words for cell in row)
+        for block in (block for group in sheet.get("groups", ()) for block in group["blocks"]):
+            for name in ("title", "source", "weight", "trim", "left-over", "play"):
+                assert block[name] in words
+            for cut in block["cuts"]:
+                assert all(cut[name] in words for name in ("mark", "length", "running", "ends", "held", "spoiled"))
+    assert "K7" in words
+    assert "0a1b2c3d" in words
+
+
+def test_marking_cards_are_shown_too() -> None:
+    job, plan = trailer()
+    drilled = replace(job.parts[0], holes=(Hole(position=100_000_000, face=1, across=20_000_000, diameter=9_000_000),))
+    job = replace(job, parts=(drilled, *job.parts[1:]))
+    data = plan_data(rows_of(job, plan), "0a1b2c3d")
+    (card,) = (card for sheet in data["sheets"] if sheet["kind"] == "marking" for card in sheet["cards"])
+    words = " ".join(read(plan_html(job, plan, "0a1b2c3d")).words)
+    for row in (*card["marks"], *card["drills"]):
+        assert all(value in words for value in row.values() if isinstance(value, str))
+
+
+def test_marks_are_text() -> None:
+    job = builders.job([builders.part("<b>&amp;", 1, 900)], [builders.offer("O", 1000, 9)])
+    assert "<b>&amp;" in read(plan_html(job, hand_plan(job, ("O", ["<b>&amp;"])), "0a1b2c3d")).words
+    words = read(plan_html(*trailer(), "0a1b2c3d")).words
+    assert {FORMULA_LIKE, LONG} <= set(words)
+    assert any(UNICODE[:7] in word for word in words)
+
+
+def test_every_bar_is_drawn_with_the_widths_of_its_texts() -> None:
+    job, plan = trailer()
+    page = plan_html(job, plan, "0a1b2c3d")
+    assert page.count("<svg ") == len(rows_of(job, plan).blocks)
+    assert page.count("textLength") == page.count("<text ")
+
+
+def test_the_same_page_twice() -> None:
+    assert plan_html(*trailer(), "0a1b2c3d") == plan_html(*trailer(), "0a1b2c3d")
