@@ -151,6 +151,41 @@ def test_described() -> None:
         assert not held.is_valid(VALUES | {"wood": "5"} | change)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chair:
+    """A chair."""
+
+    legs: Annotated[int, COUNT("how many", rare=True)] = 4
+    folds: bool = False
+    colour: Annotated[Colour, said("painted", rare=True)] = Colour.RED
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seat:
+    """A chair with somebody on it."""
+
+    chair: Annotated[Chair, SPREAD]
+
+
+@pytest.mark.parametrize(
+    ("chair", "values"),
+    [
+        (Chair(), {"folds": False}),
+        (Chair(legs=3), {"legs": 3, "folds": False}),
+        (Chair(colour=Colour.BLUE, folds=True), {"folds": True, "colour": "blue"}),
+    ],
+)
+def test_what_is_rare_is_left_out_where_it_is_as_usual(chair: Chair, values: dict[str, Any]) -> None:
+    record = record_of(Chair)
+    assert record.write(chair) == values == record_of(Seat).write(Seat(chair=chair))
+    assert list(record.write(chair)) == list(values)
+    assert record.read(values) == chair
+    for of in (Chair, Seat):
+        schema = record_of(of).schema({})
+        assert list(schema["properties"]) == ["legs", "folds", "colour"]
+        assert schema["required"] == ["folds"]
+
+
 def test_a_number_that_does_not_say_what_it_is() -> None:
     @dataclass
     class Vague:

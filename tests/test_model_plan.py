@@ -6,7 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Goal, Plan, Status
+from cutplan.model import Cut, Goal, Held, Plan, Status, strokes
+from cutplan.model.placing import Way
+from cutplan.units import DEGREE
 from tests.builders import job, mm, offer, part, square_tube
 from tests.first_fit import first_fit_plan
 
@@ -59,3 +61,29 @@ def test_what_the_carry_costs_in_mass() -> None:
 def test_a_bar_holds_a_part() -> None:
     with pytest.raises(ValueError, match="bar 1 holds no part"):
         replace(next(iter(PLAN.bars)), cuts=())
+
+
+def laid(*ends: tuple[int, int, bool]) -> list[Cut]:
+    """Parts with the angles of their ends, and whether the cut after them is the next part's too."""
+    return [
+        Cut(mark="A", copy=n, start=n, end=n + 1, angle_a=a * DEGREE, angle_b=b * DEGREE, kerf=0, held=Held.BAR,
+            shared=shared)
+        for n, (a, b, shared) in enumerate(ends, 1)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("why", "cuts", "number"),
+    [
+        ("two mitres that meet are two strokes", laid((45, 45, False), (45, 45, False)), 4),
+        ("a shared one is one", laid((45, 45, True), (45, 45, False)), 3),
+        ("a mitre after a square end is two", laid((45, 0, False), (45, 45, False)), 4),
+        ("four in a row", laid((0, 45, True), (45, 45, True), (45, 45, True), (45, 0, False)), 5),
+    ],
+)
+def test_strokes_of_shared_cuts(why: str, cuts: list[Cut], number: int) -> None:
+    assert strokes(cuts, start_trim=mm(10), length=mm(6000)) == number, why
+
+
+def test_how_a_part_lies() -> None:
+    assert replace(laid((45, 0, False))[0], turned=True, rolled=2).way == Way(True, 2)

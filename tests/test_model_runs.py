@@ -42,6 +42,7 @@ def test_every_bar_comes_back(sets: list[tuple[str, ...]], data: st.DataObject) 
         replace(bar, drop=replace(bar.drop, mark="K7")),
         replace(bar, cuts=(*bar.cuts[:-1], replace(cut, copy=cut.copy + 1))),
         replace(bar, cuts=(*bar.cuts[:-1], replace(cut, turn=True))),
+        replace(bar, cuts=(*bar.cuts[:-1], replace(cut, turned=True, rolled=2, shared=True))),
     )
     bars[place] = data.draw(st.sampled_from(changes))
     assert back(bars) == bars, "whatever differs begins another run"

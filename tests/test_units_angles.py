@@ -17,6 +17,7 @@ from cutplan.units import (
     angle_text,
     kerf_along,
     mitre_run,
+    mitre_saving,
     mm_text,
     parse_angle,
 )
@@ -91,12 +92,22 @@ def test_mitre_run(depth: str, degrees: str, run: str) -> None:
     assert mm_text(mitre_run(int(Fraction(depth) * MM), angle)) == run
 
 
+@pytest.mark.parametrize(
+    ("depth", "degrees", "saving"),
+    [("50", "45", "50"), ("33.337", "45", "33.337"), ("50", "22.5", "20.7"), ("50", "0", "0"), ("0.1", "22.5", "0")],
+)
+def test_what_a_shared_mitre_saves_is_rounded_down(depth: str, degrees: str, saving: str) -> None:
+    angle = int(Fraction(degrees) * DEGREE)
+    assert mm_text(mitre_saving(int(Fraction(depth) * MM), angle)) == saving
+
+
 def test_trigonometry_never_falls_short_and_never_wastes_more_than_its_step() -> None:
     for tenth in range(1, 751):
         angle = tenth * DEGREE // 10
         radians = math.radians(tenth / 10)
         assert -1 <= kerf_along(2_500_000, angle) - 2_500_000 / math.cos(radians) < ROUNDED_UP_TO
         assert -1 <= mitre_run(50 * MM, angle) - 50 * MM * math.tan(radians) < ROUNDED_UP_TO
+        assert -1 <= 50 * MM * math.tan(radians) - mitre_saving(50 * MM, angle) < ROUNDED_UP_TO
 
 
 def test_angle_as_a_plain_decimal() -> None:

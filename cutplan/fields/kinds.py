@@ -53,6 +53,8 @@ class Kind:
         Fewest entries of a list.
     row
         A named tuple that says what each place of the tuples in a list is; they are written as objects.
+    rare
+        Whether it is written only where it is not the default of its field.
     """
 
     schema: Mapping[str, Any] | None = None
@@ -65,10 +67,13 @@ class Kind:
     before: str = ""
     least: int = 0
     row: type[Any] | None = None
+    rare: bool = False
 
-    def __call__(self, sentence: str = "", *, key: str = "", before: str = "", least: int = 0) -> Kind:
+    def __call__(
+        self, sentence: str = "", *, key: str = "", before: str = "", least: int = 0, rare: bool = False
+    ) -> Kind:
         """The same kind, as one field has it."""
-        return replace(self, sentence=sentence, key=key, before=before, least=least)
+        return replace(self, sentence=sentence, key=key, before=before, least=least, rare=rare)
 
 
 said = Kind()

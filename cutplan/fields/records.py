@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Hashable, Iterator
-from dataclasses import dataclass, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from enum import Enum
 from functools import cache
 from operator import attrgetter
@@ -15,6 +15,9 @@ from cutplan.fields.kinds import TEXT, YES_OR_NO, Change, Kind, Role, said
 
 Definitions = dict[str, Any]
 T = TypeVar("T")
+
+_ALWAYS: Any = object()
+"""The default of what is never left out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +31,32 @@ class _Form:
 
 @dataclass(frozen=True, slots=True)
 class _Entry:
-    """One field or property of a record, by its key in JSON; ``spread`` where its own keys stand in its place."""
+    """One field or property of a record, by its key in JSON.
+
+    ``spread`` where its own keys stand in its place; ``default`` where it is left out when it has that value.
+    """
 
     key: str
     attribute: str
     form: _Form
     spread: Record[Any] | None = None
+    default: Any = _ALWAYS
+
+    @property
+    def rare(self) -> bool:
+        """Is it left out at times?"""
+        return self.default is not _ALWAYS
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """How one field is read: from which key, changed how, or looked up by it; and what it is where the key may lack."""
+
+    attribute: str
+    key: str
+    change: Change | None
+    by_key: bool = False
+    default: Any = _ALWAYS
 
 
 class Record(Generic[T]):
@@ -47,20 +70,21 @@ class Record(Generic[T]):
     def __init__(self, of: type[T]) -> None:
         self._of = of
         self._shown: list[_Entry] = []
-        read: list[tuple[str, str, Change | None, bool]] = []
+        read: list[_Read] = []
         for attribute, hint, is_field in (*_fields(of), *_properties(of)):
             kind = _declared(hint)
             key = kind.key or attribute
             if kind.role is Role.SPREAD:
                 self._shown.append(_Entry(key, attribute, _record(_bare(hint)), record_of(_bare(hint))))
             elif kind.role is Role.PLACE:
-                read.append((attribute, key, kind.read, False))
+                read.append(_Read(attribute, key, kind.read))
             elif kind.role is not Role.OMITTED:
-                entry = _Entry(key, attribute, _form(hint))
+                default = _defaults(of)[attribute] if kind.rare else _ALWAYS
+                entry = _Entry(key, attribute, _form(hint), default=default)
                 keys = [each.key for each in self._shown]
                 self._shown.insert(keys.index(kind.before) if kind.before else len(keys), entry)
                 if is_field:
-                    read.append((attribute, key, entry.form.read, kind.role is Role.REFERENCE))
+                    read.append(_Read(attribute, key, entry.form.read, kind.role is Role.REFERENCE, default))
         self.write: Callable[[T], dict[str, Any]] = _writer(self._shown)
         self.read: Callable[..., T] = _reader(of, read)
 
@@ -71,7 +95,7 @@ class Record(Generic[T]):
             "description": _sentence(self._of),
             "type": "object",
             "additionalProperties": False,
-            "required": list(properties),
+            "required": [key for key in properties if key not in self._rare()],
             "properties": properties,
         }
 
@@ -83,6 +107,11 @@ class Record(Generic[T]):
             else:
                 properties[entry.key] = entry.form.describe(definitions)
         return properties
+
+    def _rare(self) -> set[str]:
+        """Keys that are not always there."""
+        own = {entry.key for entry in self._shown if entry.rare}
+        return own.union(*(entry.spread._rare() for entry in self._shown if entry.spread))
 
 
 def record_of(of: type[T]) -> Record[T]:
@@ -102,6 +131,10 @@ def _fields(of: Any) -> Iterator[tuple[str, Any, bool]]:
     return ((name, hints[name], True) for name in names)
 
 
+def _defaults(of: Any) -> dict[str, Any]:
+    return {each.name: each.default for each in fields(of)}
+
+
 def _properties(of: type[Any]) -> Iterator[tuple[str, Any, bool]]:
     """Properties that declare how they are written; they follow from the fields and are never read."""
     for name, found in vars(of).items():
@@ -118,20 +151,27 @@ def _writer(shown: list[_Entry]) -> Callable[[Any], dict[str, Any]]:
         if entry.form.write:
             changes[f"write_{number}"] = entry.form.write
             value = f"write_{number}({value})"
-        items.append(f"**{value}" if entry.spread else f"{entry.key!r}: {value}")
+        item = f"**{value}" if entry.spread else f"{entry.key!r}: {value}"
+        if entry.rare:
+            changes[f"usual_{number}"] = entry.default
+            item = f"**({{}} if value.{entry.attribute} == usual_{number} else {{{item}}})"
+        items.append(item)
     made: Callable[[Any], dict[str, Any]] = eval(f"lambda value: {{{', '.join(items)}}}", changes)
     return made
 
 
-def _reader(of: type[Any], read: list[tuple[str, str, Change | None, bool]]) -> Callable[..., Any]:
+def _reader(of: type[Any], read: list[_Read]) -> Callable[..., Any]:
     changes: dict[str, Any] = {"of": of}
     arguments = []
-    for number, (attribute, key, change, by_key) in enumerate(read):
-        value = f"known[values[{key!r}]]" if by_key else f"values[{key!r}]"
-        if change and not by_key:
-            changes[f"read_{number}"] = change
+    for number, each in enumerate(read):
+        value = f"known[values[{each.key!r}]]" if each.by_key else f"values[{each.key!r}]"
+        if each.change and not each.by_key:
+            changes[f"read_{number}"] = each.change
             value = f"read_{number}({value})"
-        arguments.append(f"{attribute}={value}")
+        if each.default is not _ALWAYS:
+            changes[f"usual_{number}"] = each.default
+            value = f"{value} if {each.key!r} in values else usual_{number}"
+        arguments.append(f"{each.attribute}={value}")
     made: Callable[..., Any] = eval(f"lambda values, known=None: of({', '.join(arguments)})", changes)
     return made
 

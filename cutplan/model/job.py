@@ -77,6 +77,8 @@ class Part:
         Row of the list, as a spreadsheet numbers it.
     holes
         Holes to drill in each piece, and landings of other parts; all of them can be drilled.
+    share_mitres
+        Whether one cut may part a mitre from a neighbour's, and the part be turned or rolled for it.
     """
 
     mark: Annotated[str, NAME]
@@ -106,6 +108,7 @@ class Part:
     spares: Annotated[int, COUNT("how many more are welcome from left overs")] = 0
     holes: Annotated[tuple[Hole, ...], said("holes to drill and landings of other parts")] = ()
     spares_bought: Annotated[int, COUNT("how many of the quantity are spares")] = 0
+    share_mitres: Annotated[bool, said("may its mitres share a cut with a neighbour's", rare=True)] = True
 
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:

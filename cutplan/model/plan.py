@@ -27,6 +27,7 @@ from cutplan.fields import (
     said,
 )
 from cutplan.model.job import EndState
+from cutplan.model.placing import Way
 from cutplan.units import Angle, Length, Mass, Money
 
 
@@ -40,7 +41,7 @@ class Held(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
-    """One part in its place on a bar, end A towards START, and what the saw takes after it.
+    """One part in its place on a bar, and what the saw takes after it.
 
     Parameters
     ----------
@@ -52,11 +53,16 @@ class Cut:
         End angles as placed: A is nearer START.
     kerf
         What the saw takes after ``end``, up to the next part: the wider of the kerfs of the two ends that meet there,
-        each kerf / cos of its angle; after the last part its own, or what is left.
+        each kerf / cos of its angle; of a shared cut what that takes; after the last part its own, or what is left.
     held
         Side clamped during the cut at ``end``.
     turn
         True when that side can only be clamped by turning the bar end for end.
+    turned, rolled
+        How the part lies, where end A is not towards START as listed; see :class:`cutplan.model.placing.Way`.
+    shared
+        True when the cut at ``end`` is that of the next part's near end too: that part starts one kerf after ``end``,
+        less what the two mitres reach into one another.
     """
 
     mark: Annotated[str, NAME]
@@ -68,6 +74,14 @@ class Cut:
     kerf: Annotated[Length, SIGNED_LENGTH("what the cut takes after the part, in mm")]
     held: Held
     turn: Annotated[bool, said("must the bar be turned end for end to hold it")] = False
+    turned: Annotated[bool, said("does end B lie towards START", rare=True)] = False
+    rolled: Annotated[int, COUNT("quarter turns clockwise that the part is rolled by, seen from START", rare=True)] = 0
+    shared: Annotated[bool, said("is the cut after it the next part's too", rare=True)] = False
+
+    @property
+    def way(self) -> Way:
+        """How the part lies."""
+        return Way(self.turned, self.rolled)
 
 
 class Fate(Enum):
@@ -104,7 +118,8 @@ def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length) -> int:
     """How many strokes of the saw a bar takes; what cuts are charged and counted by.
 
     START is squared where it is trimmed, unless a mitre comes first. Each end of a part takes a stroke, but two square
-    ends that meet at one kerf take one together, and a square end that is flush with the end of the bar takes none.
+    ends that meet at one kerf take one together, as do mitres that share a cut, and a square end that is flush with the
+    end of the bar takes none.
 
     Parameters
     ----------
@@ -116,7 +131,7 @@ def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length) -> int:
         Of the bar. [nm]
     """
     first, last = cuts[0], cuts[-1]
-    parted = sum(2 if one.angle_b or other.angle_a else 1 for one, other in pairwise(cuts))
+    parted = sum(2 if (one.angle_b or other.angle_a) and not one.shared else 1 for one, other in pairwise(cuts))
     return int(start_trim > 0 or first.angle_a > 0) + parted + int(last.angle_b > 0 or last.end < length)
 
 

@@ -52,6 +52,9 @@ def _moved(cut: Cut, copy: int) -> Cut:
         kerf=cut.kerf,
         held=cut.held,
         turn=cut.turn,
+        turned=cut.turned,
+        rolled=cut.rolled,
+        shared=cut.shared,
     )
 
 

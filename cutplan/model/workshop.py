@@ -50,6 +50,13 @@ class Clamp(Enum):
     EITHER_SIDE = "either side"
 
 
+class Swings(Enum):
+    """Which way the saw swings out of square."""
+
+    ONE_WAY = "one way"
+    BOTH_WAYS = "both ways"
+
+
 class LengthMeant(Enum):
     """Which length a mitred part is given by."""
 
@@ -69,7 +76,9 @@ class Saw:
     the kerf comes on top. ``safe_hold`` is the shortest length the vice may
     hold while cutting (0: no limit). ``square_reads`` is what its scale reads
     at a square cut, one of :data:`SQUARE_READS`; angles are counted from square
-    all the same.
+    all the same. ``share_mitres`` lets one cut part the mitres of neighbours;
+    where the saw ``swings`` one way only, the bar is rolled for a mitre that
+    slants the other way.
     """
 
     kerf: Annotated[Length, LENGTH] = 2_500_000
@@ -81,6 +90,8 @@ class Saw:
     square_reads: Annotated[
         Angle, one_of("0", "90", decimals=True)("what its scale reads at a square cut, in degrees")
     ] = 0
+    share_mitres: Annotated[bool, said("may one cut part the mitres of two neighbours", rare=True)] = True
+    swings: Annotated[Swings, said("which way the saw swings out of square", rare=True)] = Swings.ONE_WAY
 
     def __post_init__(self) -> None:
         if self.kerf < 0 or self.end_trim < 0 or self.safe_hold < 0:

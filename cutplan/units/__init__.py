@@ -11,6 +11,7 @@ from cutplan.units.angles import (
     angle_text,
     kerf_along,
     mitre_run,
+    mitre_saving,
     parse_angle,
 )
 from cutplan.units.figures import Figures
@@ -123,6 +124,7 @@ __all__ = [
     "mass_figure",
     "mass_text",
     "mitre_run",
+    "mitre_saving",
     "mm_text",
     "money_text",
     "names_unit",

@@ -113,6 +113,15 @@ def mitre_run(depth: Length, angle: Angle) -> Length:
     return ceil_div(math.ceil(exact - 0.01), ROUNDED_UP_TO) * ROUNDED_UP_TO
 
 
+def mitre_saving(depth: Length, angle: Angle) -> Length:
+    """How far two mitres reach into one another where one cut parts them: the same, rounded down to 0.1 mm.
+
+    Rounded up it would be taken from what the blade needs.
+    """
+    exact = depth * math.tan(math.radians(angle / DEGREE))
+    return depth if angle == 45 * DEGREE else math.floor(exact + 0.01) // ROUNDED_UP_TO * ROUNDED_UP_TO
+
+
 def angle_text(angle: Angle) -> str:
     """Degrees as a plain decimal: ``22.5``."""
     return plain_text(Fraction(angle, DEGREE))

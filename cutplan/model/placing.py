@@ -1,0 +1,117 @@
+"""How a part may lie in a bar, and which ends of neighbours one slanted cut can part.
+
+Seen from START along the bar, or from end A along a part, the sides of a section are counted in quarter turns
+clockwise: 0 top, 1 right, 2 below, 3 left, as :mod:`cutplan.model.faces` draws them. A part may be turned end for end
+and rolled wherever the section then fills the same space again. Two ends can meet in one cut when their angles are
+equal and their long points lie on opposite sides of the bar: then both slant the same way in the same plane.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from cutplan.model.ends import Heel, Lean
+from cutplan.model.faces import is_angle, slanted_face
+from cutplan.sections.section import Family
+from cutplan.units import Angle, Length, mitre_saving
+
+if TYPE_CHECKING:
+    from cutplan.model.job import Part
+    from cutplan.model.workshop import Saw
+
+TOP, RIGHT, BELOW, LEFT = range(4)
+
+
+class Way(NamedTuple):
+    """How a part lies: turned end for end about its upright axis or not, then rolled by quarter turns clockwise."""
+
+    turned: bool
+    rolled: int
+
+
+class PlacedEnd(NamedTuple):
+    """One end of a part as it lies in a bar: its angle, and the side of the bar with its long point; 0 if square."""
+
+    angle: Angle
+    side: int
+
+
+AS_LISTED = Way(False, 0)
+"""End A towards START, as every part lies unless it pays to turn it."""
+
+_ALL_QUARTERS = tuple(Way(turned, rolled) for turned in (False, True) for rolled in range(4))
+_HALF_TURNS = tuple(Way(turned, rolled) for turned in (False, True) for rolled in (0, 2))
+
+_WAYS: dict[Family, tuple[Way, ...]] = {
+    **dict.fromkeys((Family.SHS, Family.SQUARE, Family.CHS, Family.PIPE, Family.ROUND), _ALL_QUARTERS),
+    **dict.fromkeys((Family.RHS, Family.FLAT, Family.BEAM, Family.HEXAGON), _HALF_TURNS),
+    # Half turns about the one axis of symmetry: through the heel of an angle, across the web of a channel, along the
+    # stem of a tee. An unequal angle and a section of one's own have none.
+    Family.EA: (AS_LISTED, Way(True, 1)),
+    Family.CHANNEL: (AS_LISTED, Way(True, 2)),
+    Family.TEE: (AS_LISTED, Way(True, 0)),
+}
+
+
+def ways_of(part: Part) -> tuple[Way, ...]:
+    """Every way in which a part may lie in a bar of its section; one that shares no cut lies as it is listed.
+
+    The part of opposite hand fits where the one drawn, turned end for end, would.
+    """
+    if not part.share_mitres or not part.mitred:
+        return (AS_LISTED,)
+    ways = _WAYS.get(part.section.family, (AS_LISTED,))
+    if part.opposite_hand and not part.same_in_mirror:
+        return tuple(Way(not way.turned, way.rolled) for way in ways)
+    return ways
+
+
+def any_ends_meet(part: Part) -> bool:
+    """Can any end of such a part be brought against any other of its angle and plane, whatever lies before them?"""
+    return set(_HALF_TURNS) <= set(ways_of(part))
+
+
+def shares_cuts(part: Part, saw: Saw) -> bool:
+    """May a mitre of such a part share its cut, and the part be turned and rolled for it?
+
+    Only parts whose section looks the same after half a turn about any of its three axes do.
+    """
+    return saw.share_mitres and part.share_mitres and part.mitred and any_ends_meet(part)
+
+
+def placed_ends(part: Part, way: Way) -> tuple[PlacedEnd, PlacedEnd]:
+    """The end nearer START and the far one, as they lie."""
+    near, far = (PlacedEnd(angle, _placed(part, side, way) if angle else 0) for angle, side in _as_drawn(part))
+    return (far, near) if way.turned else (near, far)
+
+
+def meet(far: PlacedEnd, near: PlacedEnd) -> bool:
+    """Can one cut part two neighbours at these ends, the far end of the first and the near end of the next?"""
+    return far.angle == near.angle > 0 and near.side == _opposite(far.side)
+
+
+def saved_at(part: Part, angle: Angle) -> Length:
+    """How much closer the long points of two parts lie when they share a cut of this angle. [nm]"""
+    return mitre_saving(part.depth, angle)
+
+
+def _as_drawn(part: Part) -> tuple[tuple[Angle, int], tuple[Angle, int]]:
+    """Angle and side of the long point of end A and of end B, seen from end A."""
+    on_top = slanted_face(part) == 1
+    # The long point of the first mitre lies at the edge with the next face; of an angle at its heel, or across from it.
+    first = RIGHT if on_top else TOP if is_angle(part.section) else BELOW
+    if part.heel is Heel.SHORT_POINT:
+        first = _opposite(first)
+    second = _opposite(first) if part.lean is Lean.PARALLEL and part.end_a.angle else first
+    return (part.end_a.angle, first), (part.end_b.angle, second)
+
+
+def _placed(part: Part, side: int, way: Way) -> int:
+    mirrored = part.opposite_hand and not part.same_in_mirror
+    if mirrored != way.turned:
+        side = (4 - side) % 4
+    return (side + way.rolled) % 4
+
+
+def _opposite(side: int) -> int:
+    return (side + 2) % 4
