@@ -11,6 +11,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
+from cutplan.checking.solids import gaps_of, kerfs_of, lying_faults
 from cutplan.checking.sources import (
     Source,
     at_mm,
@@ -35,7 +36,7 @@ from cutplan.model import (
     SourceKind,
     serves,
 )
-from cutplan.units import MM, Angle, Length, angle_text, kerf_along
+from cutplan.units import MM, Angle, Length
 
 Say = Callable[[str], None]
 
@@ -138,7 +139,9 @@ def _check_layout(
         say(f", {cut.mark} copy {cut.copy}: is no part of this group")
     if unknown:
         return
-    gaps = _gaps(bar.cuts, job.workshop.saw.kerf)
+    for cut, text in lying_faults(bar, parts, job.workshop.saw):
+        say(f", {cut.mark} copy {cut.copy}: {text}")
+    gaps = gaps_of(bar, parts, job.workshop.saw.kerf)
     at = source.start_trim
     ends: list[Length] = []
     for index, cut in enumerate(bar.cuts):
@@ -155,26 +158,23 @@ def _check_layout(
         say(f": its parts and the kerfs between them take {at_mm(room - to_spare)}, it has room for {at_mm(room)}")
         return
     left = max(0, source.length - at)
-    _check_cutting(job, bar, source, parts, ends, gaps, say)
+    _check_cutting(job, bar, source, parts, ends, say)
     _check_cut_to_fit(job, bar, parts, left, say)
     _check_drop(job, group, bar, source, left, may_scrap, say)
     _check_cost(job, group, bar, source, parts, say)
 
 
-def _gaps(cuts: Sequence[Cut], kerf: Length) -> list[Length]:
-    """The gap after each part: the wider kerf of the two ends that meet there, after the last that of its own."""
-    meeting = [(cut.angle_b, after.angle_a) for cut, after in pairwise(cuts)]
-    return [max(kerf_along(kerf, angle) for angle in ends) for ends in (*meeting, (cuts[-1].angle_b,))]
-
-
 def strokes_needed(bar: CutBar, source: Source) -> int:
     """How often the saw goes through a bar, gap by gap from START to the far end.
 
-    Each mitre in a gap takes a stroke of its own, and square ends take one together, unless nothing is cut off there.
+    Each mitre in a gap takes a stroke of its own but where two share it, and square ends take one together, unless
+    nothing is cut off there.
     """
     first, last = bar.cuts[0], bar.cuts[-1]
     gaps: list[tuple[tuple[Angle, ...], bool]] = [((first.angle_a,), source.start_trim > 0)]
-    gaps += [((cut.angle_b, after.angle_a), True) for cut, after in pairwise(bar.cuts)]
+    gaps += [
+        ((cut.angle_b,) if cut.shared else (cut.angle_b, after.angle_a), True) for cut, after in pairwise(bar.cuts)
+    ]
     gaps.append(((last.angle_b,), last.end < source.length))
     return sum(
         sum(angle > 0 for angle in ends) + int(cut_off and any(angle == 0 for angle in ends)) for ends, cut_off in gaps
@@ -191,14 +191,7 @@ def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -
         faults.append(f"starts at {at_mm(cut.start)}, {at_mm(at)} is where {before}")
     if cut.end != at + part.length:
         faults.append(f"ends at {at_mm(cut.end)}, {at_mm(at + part.length)} is where its length ends")
-    placed, wanted = (cut.angle_a, cut.angle_b), (part.end_a.angle, part.end_b.angle)
-    if placed != wanted:
-        faults.append(f"has ends at {_ends_text(placed)} degrees, the part wants {_ends_text(wanted)}")
     return faults
-
-
-def _ends_text(angles: tuple[Angle, Angle]) -> str:
-    return " and ".join(angle_text(angle) for angle in angles)
 
 
 def _check_cutting(
@@ -207,7 +200,6 @@ def _check_cutting(
     source: Source,
     parts: dict[str, Part],
     ends: Sequence[Length],
-    gaps: Sequence[Length],
     say: Say,
 ) -> None:
     """Kerf of each cut, and whether it can be held: the first cut always can when those after it can.
@@ -215,6 +207,7 @@ def _check_cutting(
     Where the last part ends flush and is not cut off, it is what the vice holds for the cut before it.
     """
     saw = job.workshop.saw
+    kerfs = kerfs_of(bar, saw.kerf)
     final = parts[bar.cuts[-1].mark]
     uncut = ends[-1] == source.length and not final.end_b.angle
     if uncut and len(bar.cuts) == 1 and final.mitred and final.grip < saw.safe_hold:
@@ -227,7 +220,7 @@ def _check_cutting(
         label = f", {cut.mark} copy {cut.copy}: "
         last = index == len(bar.cuts) - 1
         beyond = source.length - end
-        kerf = min(gaps[index], beyond)
+        kerf = min(kerfs[index], beyond)
         if cut.kerf != kerf:
             say(f"{label}its cut takes {at_mm(cut.kerf)}, it should be {at_mm(kerf)}")
         if last and uncut and (cut.held is Held.NOT_CUT or saw.kerf > 0):

@@ -1,0 +1,127 @@
+"""Do the parts of a bar lie beside one another as solids: as they may lie, nothing overlapping, every cut a blade wide?
+
+Faces are planes and sections are hollowed boxes, so that what holds along the four edges of a section holds everywhere
+across it. Nothing is rounded here: lengths along an edge come from the angles themselves.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+
+from cutplan.checking.sources import at_mm
+from cutplan.model import Cut, CutBar, Part, Saw
+from cutplan.model.placing import (
+    AS_LISTED,
+    BELOW,
+    LEFT,
+    RIGHT,
+    TOP,
+    PlacedEnd,
+    any_ends_meet,
+    meet,
+    placed_ends,
+    shares_cuts,
+    ways_of,
+)
+from cutplan.units import DEGREE, Angle, Length, angle_text, kerf_along, mitre_saving
+
+EDGES = tuple((upright, across) for upright in (TOP, BELOW) for across in (LEFT, RIGHT))
+"""The edges of a section, each by the two sides that meet there."""
+
+Parts = Mapping[str, Part]
+
+
+def gaps_of(bar: CutBar, parts: Parts, kerf: Length) -> list[Length]:
+    """From each part's long point to the next one's; after the last part what its own cut takes. [nm]"""
+    gaps = []
+    for cut, kerf_there in zip(bar.cuts, kerfs_of(bar, kerf), strict=True):
+        reach = mitre_saving(parts[cut.mark].depth, cut.angle_b) if cut.shared else 0
+        gaps.append(kerf_there - reach)
+    return gaps
+
+
+def kerfs_of(bar: CutBar, kerf: Length) -> list[Length]:
+    """What is cut away after each part: the wider kerf of the two ends that meet there, after the last that of its own.
+
+    Those of a shared cut are alike.
+    """
+    meeting = [(cut.angle_b, after.angle_a) for cut, after in pairwise(bar.cuts)]
+    return [max(kerf_along(kerf, angle) for angle in ends) for ends in (*meeting, (bar.cuts[-1].angle_b,))]
+
+
+def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str]]:
+    """What is wrong with how parts lie and share cuts, each with the cut it is said of."""
+    for cut in bar.cuts:
+        yield from ((cut, text) for text in _turning_faults(cut, parts[cut.mark], saw))
+    for cut, after in pairwise(bar.cuts):
+        if cut.shared:
+            yield from ((cut, text) for text in _sharing_faults(cut, after, parts, saw))
+        yield from ((cut, text) for text in _closeness_faults(cut, after, parts, saw.kerf))
+    if bar.cuts[-1].shared:
+        yield bar.cuts[-1], "shares its cut with a part after it, and none comes there"
+
+
+def _turning_faults(cut: Cut, part: Part, saw: Saw) -> Iterator[str]:
+    if cut.way != AS_LISTED and not shares_cuts(part, saw):
+        yield "is turned or rolled, and may not share cuts"
+    elif cut.way != AS_LISTED and cut.way not in ways_of(part):
+        end_for_end = "turned end for end and " if cut.turned else ""
+        yield f"is {end_for_end}rolled by {cut.rolled} quarter turns, its section does not lie so"
+    placed, wanted = (cut.angle_a, cut.angle_b), tuple(end.angle for end in placed_ends(part, cut.way))
+    if placed != wanted:
+        yield f"has ends at {_ends_text(placed)} degrees, the part wants {_ends_text(wanted)}"
+
+
+def _ends_text(angles: tuple[Angle, ...]) -> str:
+    return " and ".join(angle_text(angle) for angle in angles)
+
+
+def _sharing_faults(cut: Cut, after: Cut, parts: Parts, saw: Saw) -> Iterator[str]:
+    one, other = parts[cut.mark], parts[after.mark]
+    if not saw.share_mitres:
+        yield f"shares its cut with {other.mark}, the workshop shares none"
+        return
+    for part in (one, other):
+        if not part.share_mitres:
+            yield f"shares its cut with {other.mark}, {part.mark} shares none by the parts list"
+            return
+    if not any_ends_meet(one):
+        yield f"shares its cut with {other.mark}, which parts of {one.section.designation} do not"
+        return
+    far, near = placed_ends(one, cut.way)[1], placed_ends(other, after.way)[0]
+    if far.angle != near.angle or not far.angle:
+        yield (
+            f"shares its cut of {angle_text(far.angle)} degrees with {other.mark}, whose end is at "
+            f"{angle_text(near.angle)}"
+        )
+    elif not meet(far, near):
+        yield f"shares its cut with {other.mark}, whose mitre slants another way or lies in another plane"
+
+
+def _closeness_faults(cut: Cut, after: Cut, parts: Parts, kerf: Length) -> Iterator[str]:
+    """Along each edge of the section the next part begins no nearer than the blade is wide there."""
+    far, near = placed_ends(parts[cut.mark], cut.way)[1], placed_ends(parts[after.mark], after.way)[0]
+    needed = max(kerf / math.cos(_radians(end.angle)) for end in (far, near))
+    between = after.start - cut.end
+    least = min(
+        between + _set_back(parts[cut.mark], far, edge) + _set_back(parts[after.mark], near, edge) for edge in EDGES
+    )
+    # A nanometre is the unit of lengths; what floats add to it is far less.
+    if least < needed - 1:
+        what = (
+            f"overlaps {after.mark} by {at_mm(round(-least))}"
+            if least < 0
+            else f"is {at_mm(round(least))} from {after.mark}"
+        )
+        yield f"{what} at an edge of the section, the blade takes {at_mm(round(needed))} along the bar"
+
+
+def _set_back(part: Part, end: PlacedEnd, edge: tuple[int, int]) -> float:
+    """How far an end lies behind its long point at an edge. [nm]"""
+    return 0.0 if end.side in edge or not end.angle else part.depth * math.tan(_radians(end.angle))
+
+
+def _radians(angle: Angle) -> float:
+    return math.radians(angle / DEGREE)

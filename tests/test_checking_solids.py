@@ -1,0 +1,233 @@
+"""Four frame parts in a row, worked out by hand, pass; whatever lies or is cut otherwise is named."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from cutplan.checking.bar_rules import bar_failures
+from cutplan.model import Cut, CutBar, Drop, EndState, Fate, Goal, GroupPlan, Held, Job, Lean, SourceKind, groups_of
+from cutplan.units import DEGREE
+from tests.builders import job, mm, offer, part, part_of, square_tube
+
+LONG, DEPTH, ALONG = 300, 40, 3.6
+"""Long point, depth and 2.5 / cos 45, rounded up to 0.1 mm."""
+
+
+def failures(tiny: Job, bar: CutBar) -> list[str]:
+    group = groups_of(tiny)[0]
+    planned = GroupPlan(title=group.title, goal=Goal.MONEY, bars=(bar,), proof=None)  # type: ignore[arg-type]
+    return [text.removeprefix(f"{group.title}: bar 1") for text in bar_failures(tiny, group, planned)]
+
+
+def frame(**other: Any) -> Job:
+    """Four parts, mitred at both ends, and what they need: n (L - d) + d + (n - 1) kerf / cos 45, by hand."""
+    settings = {"kerf": "2.5", "end_trim": 10, "keep": 300} | other.pop("settings", {})
+    parts = other.pop("parts", ()) or [part("P", 4, LONG, mitres=(45, 45), **other)]
+    return job(parts, [offer("A", 1200, 10)], **settings)
+
+
+def row(number: int = 4, rolled: tuple[int, ...] = (0, 2, 0, 2)) -> CutBar:
+    """From a mill end on, every slant on that of its neighbour."""
+    at, cuts = mm(10), []
+    for n in range(number):
+        last = n == number - 1
+        cuts.append(
+            Cut(mark="P", copy=n + 1, start=at, end=at + mm(LONG), angle_a=45 * DEGREE, angle_b=45 * DEGREE,
+                kerf=mm("3.6"), held=Held.BAR, rolled=rolled[n], shared=not last)
+        )  # fmt: skip
+        at += mm(LONG) + mm("3.6") - (0 if last else mm(DEPTH))
+    return CutBar(
+        number=1, kind=SourceKind.BOUGHT, source="A", length=mm(1200), start_trim=mm(10), far_trim=mm(10),
+        cuts=tuple(cuts), drop=Drop(start=at, end=mm(1200), far_end=EndState.MILL, fate=Fate.SCRAP),
+        cost=10_000_000, slack=mm(1190) - cuts[-1].end,
+    )  # fmt: skip
+
+
+def test_a_frame_in_a_row_needs_what_the_sum_says() -> None:
+    assert failures(frame(), row()) == []
+    assert row().cuts[-1].end - mm(10) == mm(str(4 * (LONG - DEPTH) + DEPTH + 3 * ALONG))
+    assert row().strokes == 5
+
+
+@pytest.mark.parametrize("angle", [45, 30, 22.5, 60])
+def test_where_angles_are_not_round_the_blade_still_has_its_width(angle: float) -> None:
+    """0.1 mm steps are taken where they leave more between the parts, never less."""
+    tiny = frame(parts=[part("P", 2, LONG, mitres=(angle, angle))])
+    run, along = 40 * math.tan(math.radians(angle)), 2.5 / math.cos(math.radians(angle))
+    between = math.ceil(along * 10 - 1e-9) - math.floor(run * 10 + 1e-9)
+    second = mm(10) + mm(LONG) + between * 100_000
+    at = round(angle * DEGREE)
+    bar = row(2)
+    cuts = (
+        replace(bar.cuts[0], angle_a=at, angle_b=at, kerf=math.ceil(along * 10 - 1e-9) * 100_000),
+        replace(bar.cuts[1], angle_a=at, angle_b=at, start=second, end=second + mm(LONG)),
+    )
+    last_kerf = math.ceil(along * 10 - 1e-9) * 100_000
+    cuts = (cuts[0], replace(cuts[1], kerf=last_kerf))
+    drop = replace(bar.drop, start=cuts[1].end + last_kerf, fate=Fate.KEEP)
+    assert failures(tiny, replace(bar, cuts=cuts, drop=drop, slack=mm(1190) - cuts[1].end)) == []
+
+
+Change = Callable[[CutBar], CutBar]
+
+
+def on_cut(place: int, **change: Any) -> Change:
+    return lambda bar: replace(
+        bar, cuts=tuple(replace(cut, **change) if n == place else cut for n, cut in enumerate(bar.cuts))
+    )
+
+
+def moved(place: int, by: float) -> Change:
+    """A part and all after it pushed along the bar."""
+
+    def change(bar: CutBar) -> CutBar:
+        push = mm(str(by))
+        cuts = tuple(
+            replace(cut, start=cut.start + push, end=cut.end + push) if n >= place else cut
+            for n, cut in enumerate(bar.cuts)
+        )
+        drop = replace(bar.drop, start=bar.drop.start + push)
+        return replace(bar, cuts=cuts, drop=drop, slack=bar.slack - push)
+
+    return change
+
+
+@pytest.mark.parametrize(
+    ("why", "change", "failure"),
+    [
+        (
+            "0.1 mm nearer, all figures to match",
+            moved(2, -0.1),
+            ", P copy 2: is 3.5 mm from P at an edge of the section, the blade takes 3.535534 mm along the bar",
+        ),
+        (
+            "0.1 mm further",
+            moved(2, 0.1),
+            ", P copy 3: starts at 537.3 mm, 537.2 mm is where the cut before it ends",
+        ),
+        (
+            "rolled the other way",
+            on_cut(1, rolled=0),
+            ", P copy 1: shares its cut with P, whose mitre slants another way or lies in another plane",
+        ),
+        (
+            "and so it overlaps",
+            on_cut(1, rolled=0),
+            ", P copy 1: overlaps P by 36.4 mm at an edge of the section, the blade takes 3.535534 mm along the bar",
+        ),
+        (
+            "rolled by a quarter: the mitre lies in the other plane",
+            on_cut(1, rolled=1),
+            ", P copy 1: overlaps P by 36.4 mm at an edge of the section, the blade takes 3.535534 mm along the bar",
+        ),
+        (
+            "rolled by what is no turn",
+            on_cut(1, rolled=4),
+            ", P copy 2: is rolled by 4 quarter turns, its section does not lie so",
+        ),
+        (
+            "not shared, and yet so near",
+            on_cut(0, shared=False),
+            ", P copy 2: starts at 273.6 mm, 313.6 mm is where the cut before it ends",
+        ),
+        (
+            "the last cut is nobody else's",
+            on_cut(3, shared=True),
+            ", P copy 4: shares its cut with a part after it, and none comes there",
+        ),
+        ("a kerf that the blade does not take", on_cut(0, kerf=mm("2.5")), ", P copy 1: its cut takes 2.5 mm, "
+         "it should be 3.6 mm"),
+        (
+            "an angle beside it",
+            on_cut(1, angle_a=round(44.9 * DEGREE)),
+            ", P copy 2: has ends at 44.9 and 45 degrees, the part wants 45 and 45",
+        ),
+        ("a bar that costs what it does not", lambda bar: replace(bar, cost=9_000_000), ": costs 9 EUR by the plan, "
+         "10 EUR by its price, work and left over"),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_in_a_row(why: str, change: Change, failure: str) -> None:
+    assert failure in failures(frame(), change(row())), why
+
+
+def test_turned_end_for_end_is_as_good() -> None:
+    assert failures(frame(), on_cut(1, turned=True, rolled=0)(row())) == []
+    found = failures(frame(), on_cut(1, turned=True, rolled=2)(row()))
+    assert ", P copy 1: shares its cut with P, whose mitre slants another way or lies in another plane" in found
+
+
+def test_braces_all_lie_alike() -> None:
+    braces = frame(lean=Lean.PARALLEL)
+    assert failures(braces, row(rolled=(0, 0, 0, 0))) == []
+    assert any("slants another way" in text for text in failures(braces, row()))
+
+
+def test_parts_that_share_none() -> None:
+    own = failures(frame(share_mitres=False), row(rolled=(0, 0, 0, 0)))
+    assert ", P copy 1: shares its cut with P, P shares none by the parts list" in own
+    assert ", P copy 2: is turned or rolled, and may not share cuts" in failures(frame(share_mitres=False), row())
+    shop = failures(frame(settings={"share_mitres": False}), row(rolled=(0, 0, 0, 0)))
+    assert ", P copy 1: shares its cut with P, the workshop shares none" in shop
+
+
+def test_unequal_angles_share_nothing() -> None:
+    two = frame(parts=[part("P", 3, LONG, mitres=(45, 45)), part("Q", 1, LONG, mitres=(44.9, 45))])
+    bar = on_cut(3, mark="Q", copy=1, angle_a=round(44.9 * DEGREE))(row())
+    assert ", P copy 3: shares its cut of 45 degrees with Q, whose end is at 44.9" in failures(two, bar)
+    square = frame(parts=[part("P", 3, LONG, mitres=(45, 45)), part("Q", 1, LONG, mitres=(0, 45))])
+    found = failures(square, on_cut(3, mark="Q", copy=1, angle_a=0)(row()))
+    assert ", P copy 3: shares its cut of 45 degrees with Q, whose end is at 0" in found
+
+
+def test_a_part_with_one_mitre_may_be_turned_for_it() -> None:
+    one = frame(parts=[part("P", 4, LONG, mitres=(45, 0))])
+    end = round(45 * DEGREE)
+    pairs = row(2, rolled=(0, 0))
+    cuts = (
+        replace(pairs.cuts[0], turned=True, angle_a=0, angle_b=end),
+        replace(pairs.cuts[1], rolled=0, angle_a=end, angle_b=0, kerf=mm("2.5")),
+    )
+    # End B of the first lies at START, so that its long point, seen from there, comes to lie on the left.
+    bar = replace(pairs, cuts=cuts, drop=replace(pairs.drop, start=mm("576.1"), fate=Fate.KEEP))
+    half = replace(one, parts=(replace(one.parts[0], quantity=2),))
+    assert failures(half, bar) == []
+
+
+def test_the_two_planes_of_a_rectangular_tube() -> None:
+    tube = part_of("RHS 60x40x3").section
+    parts = [part("P", 1, LONG, section=tube, mitres=(45, 45)), part("Q", 1, LONG, section=tube, mitres=(45, 45))]
+    tiny = job([parts[0], replace(parts[1], depth=mm(40))], [offer("A", 1200, 10, section=tube)], kerf="2.5",
+               end_trim=10, keep=300)  # fmt: skip
+    bar = row(2)
+    at = mm(10) + mm(LONG) + mm("3.6") - mm(60)
+    cuts = (bar.cuts[0], replace(bar.cuts[1], mark="Q", copy=1, start=at, end=at + mm(LONG)))
+    bar = replace(bar, cuts=cuts, drop=replace(bar.drop, start=at + mm("303.6")), slack=mm(1190) - cuts[1].end)
+    found = failures(tiny, bar)
+    assert ", P copy 1: shares its cut with Q, whose mitre slants another way or lies in another plane" in found
+    assert any(text.startswith(", P copy 1: overlaps Q by") for text in found)
+
+
+def test_angles_share_no_cut_yet() -> None:
+    angle = part_of("L 40x40x4").section
+    tiny = job([part("P", 4, LONG, section=angle, mitres=(45, 45), lean=Lean.PARALLEL)],
+               [offer("A", 1200, 10, section=angle)], kerf="2.5", end_trim=10, keep=300)  # fmt: skip
+    found = failures(tiny, row(rolled=(0, 0, 0, 0)))
+    assert ", P copy 1: shares its cut with P, which parts of EA 40x40x4 do not" in found
+
+
+def test_parts_that_do_not_share_lie_as_listed_or_are_turned() -> None:
+    """Square to square and long points apart: whether anything is shared or not, nothing comes too near."""
+    assert square_tube().height == mm(DEPTH)
+    bar = row(2)
+    second = bar.cuts[0].end + mm("3.6")
+    cuts = (replace(bar.cuts[0], shared=False), replace(bar.cuts[1], start=second, end=second + mm(LONG)))
+    apart = replace(bar, cuts=cuts, drop=replace(bar.drop, start=mm(10) + 2 * mm("303.6"), fate=Fate.KEEP),
+                    slack=mm(1190) - cuts[1].end)  # fmt: skip
+    half = frame(parts=[part("P", 2, LONG, mitres=(45, 45))])
+    assert failures(half, apart) == []
+    assert apart.strokes == row(2).strokes + 1
