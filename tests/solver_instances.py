@@ -8,9 +8,11 @@ from functools import cache
 from itertools import product
 
 from cutplan.model import Job, groups_of
-from cutplan.solving.instance import Instance, Pattern, instance_of
+from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 
 

@@ -14,7 +14,7 @@ from cutplan.units import kerf_along
 from tests import brute_force
 from tests.builders import job, mm, offcut, offer, part
 from tests.effort import seeds
-from tests.test_solving_laying import ENDS
+from tests.test_laying import ENDS
 
 
 def some_parts(seed: int, ends: Sequence[tuple[float, float]]) -> tuple[Job, list[int]]:

@@ -8,9 +8,10 @@ import pytest
 
 from cutplan.model import Allowance, Clamp, CutBar, EndState, Fate, Held, Job, Purpose, groups_of
 from cutplan.solving.bars import cut_bars, order_of_cuts
-from cutplan.solving.instance import Pattern, instance_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
+from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 from tests.builders import mm
 

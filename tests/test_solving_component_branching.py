@@ -14,9 +14,11 @@ from cutplan.solving.blocks import Partition
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, unsolved
 from cutplan.solving.component_branching import Candidate, candidate, children
-from cutplan.solving.instance import Instance, Pattern, instance_of
+from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import Splits
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 from tests.effort import seeds
 

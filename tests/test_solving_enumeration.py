@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
-from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.instance import Instance
 from cutplan.solving.integer_master import whole_bars
 from cutplan.solving.master import Column
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
+from cutplan.solving.solver_pieces import Pattern
 from tests import builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, least_cost, sets_of, some_instance

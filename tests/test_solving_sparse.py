@@ -8,9 +8,10 @@ import pytest
 
 from cutplan.model import groups_of
 from cutplan.solving.constructive import first_fit, preferences
-from cutplan.solving.instance import Instance, instance_of
+from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.sparse import Filled, sparse_first_fit
+from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 
 

@@ -14,7 +14,7 @@ from cutplan.solving.bars import as_it_was, cut_bars, cut_together, scrap_beyond
 from cutplan.solving.batches import Batch, in_batches
 from cutplan.solving.clock import Clock
 from cutplan.solving.exchange import improved
-from cutplan.solving.instance import NO_MULTIPLIERS, Instance, Multipliers, instance_of
+from cutplan.solving.instance import Instance
 from cutplan.solving.master import highest
 from cutplan.solving.order import Order, OrderLp
 from cutplan.solving.parameters import Parameters, read_parameters
@@ -22,6 +22,7 @@ from cutplan.solving.plans import PatternUse, total_cost
 from cutplan.solving.saw_order import as_sawn
 from cutplan.solving.spare_parts import with_spares
 from cutplan.solving.tree import Outcome, TreeSearch
+from cutplan.solving.whole_numbers import NO_MULTIPLIERS, Multipliers, instance_of
 
 __all__ = [
     "NO_MULTIPLIERS",

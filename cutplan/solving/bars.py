@@ -20,9 +20,9 @@ from cutplan.model import (
     Workshop,
     strokes,
 )
-from cutplan.solving.instance import Instance, Pattern, Source
-from cutplan.solving.laying import Kind
+from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse
+from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import Length, kerf_along
 
 
@@ -133,7 +133,9 @@ def _cut_bar(
     number: int,
 ) -> CutBar:
     source = instance.sources[bars.source]
-    cuts = _in_this_order(source, workshop.saw, _cheapest(instance, workshop, bars, parts), copies)
+    usual = order_of_cuts(parts, workshop.saw.safe_hold, instance.left(bars.source, bars.pattern))
+    ordered = instance.space.in_order(bars.source, bars.pattern, parts, usual)
+    cuts = _in_this_order(source, workshop.saw, ordered, copies)
     return _bar_of(instance, bars.source, bars.pattern, cuts, number)
 
 
@@ -173,33 +175,6 @@ def _bar_of(instance: Instance, index: int, pattern: Pattern, cuts: Sequence[Cut
         cost=source.bare + work + instance.set_up(source, pattern) - drop.value,
         slack=source.length - source.far_trim - last.end,
     )
-
-
-def _cheapest(instance: Instance, workshop: Workshop, bars: PatternUse, parts: Sequence[Part]) -> list[Part]:
-    """The longest parts first, where they fit so and nothing is cheaper; else the cheapest order.
-
-    ``parts`` come as the pattern of the bars counts them.
-    """
-    source, hold = instance.sources[bars.source], workshop.saw.safe_hold
-    by_length = order_of_cuts(parts, hold, instance.left(bars.source, bars.pattern))
-    if not instance.mitred:
-        return by_length
-    cuts = _in_this_order(source, workshop.saw, by_length, Counter())
-    laid = instance.laid(bars.source, bars.pattern)
-    if laid is None:
-        raise ValueError(f"a set cannot be laid in a bar of {source.id}")
-    left = source.length - cuts[-1].end - cuts[-1].kerf
-    number = strokes(cuts, start_trim=source.start_trim, length=source.length)
-    cost = source.bare + number * source.per_cut + instance.set_up(source, bars.pattern) - instance.value(source, left)
-    fits = cuts[-1].end <= source.length - source.far_trim
-    can_be_held = left >= hold or by_length[-1].grip >= hold or number == 0
-    if fits and can_be_held and cost <= laid.cost and not any(part.cut_to_fit for part in parts):
-        return by_length
-    waiting: dict[Kind, list[Part]] = {}
-    kinds = [piece.kind for piece, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
-    for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
-        waiting.setdefault(kind, []).append(part)
-    return [waiting[instance.sequences.kinds[k]].pop() for k in laid.sequence.kinds]
 
 
 def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part], copies: Counter[str]) -> list[Cut]:

@@ -16,10 +16,11 @@ from cutplan.solving.certificate import denominator, largest_sum
 from cutplan.solving.clock import Clock
 from cutplan.solving.constructive import first_fit, preferences
 from cutplan.solving.incumbent import Incumbent
-from cutplan.solving.instance import Instance, Piece
+from cutplan.solving.instance import Instance
 from cutplan.solving.nodes import by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, may_still_keep, tidy, total_cost
+from cutplan.solving.solver_pieces import Piece
 from cutplan.solving.sparse import Filled, sparse_first_fit
 from cutplan.solving.tree import Outcome, TreeSearch, first_step
 from cutplan.units import ceil_div
@@ -73,10 +74,8 @@ def in_batches(
     KeyboardInterrupt
         When interrupted before there was a plan for every batch; later the best plan is returned, marked as stopped.
     """
-    if instance.mitred:
-        batches, left = _first_batches(instance, clock, parameters)
-    else:
-        batches, left = _planned_at_once(instance, clock, parameters)
+    plan_first = _planned_at_once if instance.space.adds_up else _first_batches
+    batches, left = plan_first(instance, clock, parameters)
     cost = sum(batch.cost for batch in batches)
     # As for a search, though no LP asks for a penalty.
     unit = denominator(largest_sum(instance, max(cost, 1)))

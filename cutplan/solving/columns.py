@@ -12,11 +12,12 @@ import numpy as np
 from cutplan.model import Split
 from cutplan.solving.blocks import Partition, least_over_blocks
 from cutplan.solving.clock import Clock
-from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.instance import Instance
 from cutplan.solving.knapsack import Table
 from cutplan.solving.master import Column, Master, MasterSolution, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Best, Grid, working_step
+from cutplan.solving.solver_pieces import Pattern
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,7 @@ class ColumnGenerator:
         self._tolerance = max([source.price for source in instance.sources] + [1]) * parameters.reduced_cost
         coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells)
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
-        self.listing_grid = self.bound_grid if instance.mitred else self.grid
+        self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
         """The grid for listing sets: none that can be cut is missing in it."""
         self.fill_grid = self._coarse or self.grid
         """The grid for filling single bars by duals: never finer than that needs."""
@@ -108,7 +109,7 @@ class ColumnGenerator:
     @property
     def lists_all(self) -> bool:
         """Does listing miss no pattern, as it may where steps are coarser, and is the cost of each the least it has?"""
-        return self.step == self.instance.divisor and self.instance.judged
+        return self.step == self.instance.divisor and self.instance.space.judged
 
     def add(self, index: int, pattern: Pattern) -> bool:
         """Add a pattern that may be cut from the source; False when it may not or is there already."""
@@ -155,8 +156,8 @@ class ColumnGenerator:
             duals = Duals(solution.duals, solution.keep_dual)
             # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
             for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
-                # Where parts are mitred, the sets that add up for plans are fewer than there are, and those that add up
-                # for bounds are more: both bring columns, the latter alone bound.
+                # Where sets do not add up, a grid for plans sees fewer of them than there are and one for bounds more:
+                # both bring columns, the latter alone bound.
                 columns, reduced_seen = [], []
                 for one in (grid, *(views if exact else ())):
                     priced = self._price(one, solution, at, ranges, partition)

@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 
 from cutplan.model import SourceKind
-from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.pricing import Grid
+from cutplan.solving.solver_pieces import Pattern
 
 
 def _greedy_fill(instance: Instance, index: int, wanted: Sequence[int], order: Sequence[int]) -> Pattern:

@@ -17,9 +17,9 @@ from typing import TypeAlias
 
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.constructive import fill_by_duals, first_fit, preferences
-from cutplan.solving.instance import Pattern
 from cutplan.solving.master import MasterSolution
 from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
+from cutplan.solving.solver_pieces import Pattern
 
 
 def round_down(generator: ColumnGenerator, solution: MasterSolution) -> list[list[PatternUse]]:

@@ -21,10 +21,10 @@ from typing import TypeAlias
 
 import numpy as np
 
-from cutplan.solving.instance import Source
 from cutplan.solving.knapsack import Array
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
+from cutplan.solving.solver_pieces import Source
 
 Function: TypeAlias = Callable[[Array], Array]
 

@@ -21,11 +21,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cutplan.solving.instance import Instance, Pattern, Source
+from cutplan.solving.instance import Instance
 from cutplan.solving.knapsack import Array, chunks_of, let_in
 from cutplan.solving.master import Column, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
+from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import Length
 
 
@@ -106,7 +107,9 @@ def _of_source(
     # A hair more than the gap: rounding of floats must not hide a pattern that is just within it.
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
-    full = instance.flat and not instance.mitred and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
+    full = (
+        instance.flat and instance.space.adds_up and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
+    )
     growth = _Growth(
         parts=[
             _Part(
@@ -129,7 +132,7 @@ def _of_source(
     if begun is None:
         return None
     counts = begun.counts(len(instance.pieces))
-    counts = counts[_allowed(instance, index, counts)]
+    counts = counts[instance.space.which_can_be_cut(index, counts)]
     if full and len(counts) > most:
         return None
     columns: list[Column] = []
@@ -139,21 +142,6 @@ def _of_source(
         if cheap and (full or not instance.flat or _is_full(instance, grid, index, pattern)):
             columns.extend(columns_of(instance, index, pattern))
     return columns if len(columns) <= most else None
-
-
-def _allowed(instance: Instance, index: int, counts: Array) -> Array:
-    """Which sets hold anything and may be cut from the source, as :meth:`Instance.allowed` says of one served set."""
-    source = instance.sources[index]
-    fill = counts @ np.array([piece.take for piece in instance.pieces], dtype=np.int64)
-    number = counts.sum(axis=1)
-    safe = source.reach - fill >= instance.hold
-    safe |= counts[:, [piece.held for piece in instance.pieces]].any(axis=1)
-    safe |= (number == 1) & counts[:, list(instance.uncut[index])].any(axis=1)
-    allowed: Array = (number > 0) & (fill <= source.room) & (safe | (instance.hold == 0))
-    if instance.mitred:
-        # Whether such sets can be laid is asked of each.
-        allowed[allowed] = [instance.allowed(index, tuple(row)) for row in counts[allowed].tolist()]
-    return allowed
 
 
 def _is_full(instance: Instance, grid: Grid, index: int, pattern: Pattern) -> bool:

@@ -11,9 +11,10 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeAlias
 
-from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
+from cutplan.solving.solver_pieces import Pattern
 from cutplan.units import MM
 
 BarPattern: TypeAlias = tuple[int, Pattern]

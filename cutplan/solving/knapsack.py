@@ -18,7 +18,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from cutplan.solving.instance import Pattern
+from cutplan.solving.solver_pieces import Pattern
 
 Array: TypeAlias = NDArray[Any]
 

@@ -8,7 +8,8 @@ from typing import Any
 
 from ortools.linear_solver import pywraplp
 
-from cutplan.solving.instance import Block, Instance, Pattern
+from cutplan.solving.instance import Block, Instance
+from cutplan.solving.solver_pieces import Pattern
 
 
 @dataclass(frozen=True)

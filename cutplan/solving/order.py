@@ -20,11 +20,13 @@ from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
-from cutplan.solving.instance import Instance, Multipliers, Pattern, instance_of
+from cutplan.solving.instance import Instance
 from cutplan.solving.integer_master import Chosen, GroupColumns, whole_order
 from cutplan.solving.master import Column, columns_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, without_surplus
+from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.whole_numbers import Multipliers, instance_of
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.instance import Instance
+from cutplan.solving.solver_pieces import Pattern
 
 
 @dataclass(frozen=True)

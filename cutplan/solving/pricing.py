@@ -19,9 +19,9 @@ from typing import Any
 
 import numpy as np
 
-from cutplan.solving.instance import Block, Instance, Pattern, Source
+from cutplan.solving.instance import Block, Instance
 from cutplan.solving.knapsack import NO_SET, Array, Table, chunks_of
-from cutplan.solving.views import view_for_plans, views_for_bounds
+from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length, ceil_div
 
 
@@ -69,18 +69,22 @@ class Grid:
     limits: Pattern
     """Most of each part in one bar."""
     views: tuple[Grid, ...] = ()
-    """For the bound where parts are mitred: grids that see every set between them, each as it is least; else none."""
+    """For the bound where sets do not add up: grids that see every set between them, each at the least; else none."""
 
     @classmethod
     def of(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
         """Count an instance in steps of ``step`` nm, rounding for the plan or for the bound."""
-        if not instance.mitred:
-            return cls._counted(instance, step, for_bound=for_bound)
+        space = instance.space
         if not for_bound:
-            return cls._counted(view_for_plans(instance).instance, step, for_bound=False)
-        views = [(view, cls._counted(view.instance, step, for_bound=True)) for view in views_for_bounds(instance)]
+            return cls._counted(instance.seen(space.view_for_plans()), step, for_bound=False)
         whole = cls._counted(instance, step, for_bound=True)
-        return replace(whole, views=tuple(grid.limited(view.limits) for view, grid in views))
+        if space.adds_up:
+            return whole
+        views = [
+            cls._counted(instance.seen(view), step, for_bound=True).limited(view.limits)
+            for view in space.views_for_bounds()
+        ]
+        return replace(whole, views=tuple(views))
 
     @classmethod
     def _counted(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
@@ -176,10 +180,10 @@ class Grid:
     def _flush(self, index: int) -> int | None:
         """The steps that sets take which fill a bar of a block to its very end; None where no number of steps says so.
 
-        Where parts are mitred, or lengths are counted in a coarser step than their own, any set may do so.
+        Where sets do not add up, or lengths are counted in a coarser step than their own, any set may do so.
         """
         source = self.instance.sources[self.blocks[index].source]
-        exact = not self.instance.mitred and self.instance.divisor % self.step == 0
+        exact = self.instance.space.adds_up and self.instance.divisor % self.step == 0
         return self.caps[index] if source.flush and exact and self.caps[index] >= 0 else None
 
     def _is_held(self, block: Block) -> bool:
@@ -238,7 +242,7 @@ class Grid:
             if n
         )
         flush = self._flush(index)
-        if source.flush and not instance.mitred and flush is None:
+        if source.flush and instance.space.adds_up and flush is None:
             worth += source.per_cut * unit
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:

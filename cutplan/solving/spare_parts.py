@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cutplan.solving.instance import Instance, Pattern
+from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse
+from cutplan.solving.solver_pieces import Pattern
 from cutplan.units import Length
 
 

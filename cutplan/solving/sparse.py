@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from operator import neg
 
-from cutplan.solving.instance import Instance, Source
+from cutplan.solving.instance import Instance
+from cutplan.solving.solver_pieces import Source
 from cutplan.units import Length
 
 
@@ -65,10 +66,10 @@ def sparse_first_fit(instance: Instance, preference: Sequence[int]) -> list[Fill
     Raises
     ------
     ValueError
-        When a part is mitred: what a set takes is then no sum.
+        When what a set takes is no sum.
     """
-    if instance.mitred:
-        raise ValueError("what a set of mitred parts takes is no sum")
+    if not instance.space.adds_up:
+        raise ValueError("what a set takes is no sum of its parts")
     waiting = _Waiting(instance)
     left = [source.most for source in instance.sources]
     whole = {index: frozenset(instance.uncut[index]) for index in preference}

@@ -56,8 +56,8 @@ def planned(name: str) -> tuple[Job, Plan]:
     """A job and a plan of it by first fit that the checker confirms; what it costs is said to be proven by search."""
     from cutplan.solving.bars import cut_bars
     from cutplan.solving.constructive import first_fit
-    from cutplan.solving.instance import instance_of
     from cutplan.solving.parameters import Parameters
+    from cutplan.solving.whole_numbers import instance_of
 
     parts = JOBS[name]()
     sections = dict.fromkeys(part.section for part in parts)

@@ -25,7 +25,7 @@ from cutplan.model import Job, Plan
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from tests.benchmarks.instances import shop_jobs
-from tests.test_solving_laying import mitred_job
+from tests.test_laying import mitred_job
 
 INPUTS = Path(__file__).parents[2] / "inputs"
 SAMPLES = ("garden-trailer.csv", "potting-benches.xlsx", "market-stand/market-stand.csv", "tool-stand.csv")

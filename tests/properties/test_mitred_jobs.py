@@ -13,7 +13,7 @@ from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from tests.brute_force import least_cost, least_group_cost, stocks_of
 from tests.effort import examples
-from tests.test_solving_laying import mitred_job
+from tests.test_laying import mitred_job
 
 QUICK = settings(max_examples=examples(60), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 SEEDS = st.integers(0, 10**6)

@@ -15,7 +15,7 @@ from cutplan.planning import plan_job
 from cutplan.reports.paper.labels import labels_of
 from cutplan.reports.rows import rows_of
 from tests import builders
-from tests.test_solving_laying import mitred_job
+from tests.test_laying import mitred_job
 
 QUICK = settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 

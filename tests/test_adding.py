@@ -1,11 +1,11 @@
-"""What parts are counted with, by which end, and which rooms sets can fill."""
+"""What parts are counted with, by which end."""
 
 from __future__ import annotations
 
 import pytest
 
-from cutplan.solving.adding import Adding, Counted, fills
-from cutplan.solving.laying import Kind
+from cutplan.solving.patterns.adding import Adding, Counted
+from cutplan.solving.patterns.laying import Kind
 
 
 def kind(a: int, b: int) -> Kind:
@@ -42,13 +42,3 @@ def test_alike_ends_are_seen_by_their_least_kerf() -> None:
     assert [level.spared() for level in levels] == [2, 3]
     assert [level.strokes_beyond(squared=True, open_end=False) for level in levels] == [1, 0]
     assert [level.strokes_beyond(squared=False, open_end=True) for level in levels] == [-1, 0]
-
-
-@pytest.mark.parametrize("room", range(-1, 45))
-def test_which_rooms_two_sevens_three_fives_and_a_ten_fill(room: int) -> None:
-    sums = {7 * a + 5 * b + 10 * c for a in range(3) for b in range(4) for c in range(2)}
-    assert fills([7, 5, 10], [2, 3, 1], room, 1000) is (room in sums)
-
-
-def test_very_fine_steps_may_fill_anything() -> None:
-    assert fills([1, 2], [1, 1], 10**9, 1000)

@@ -70,7 +70,7 @@ def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
                 counts[part] = pattern[i] if part == instance.pieces[i].parts[0] else 0
             truth = brute_force.bar_cost(group.parts, counts, by_name[source.id], rules)
             assert instance.allowed(index, pattern) is (truth is not None), pattern
-            if truth is not None and instance.judged:
+            if truth is not None and instance.space.judged:
                 assert instance.cost(index, pattern) + instance.cut_at_least * sum(pattern) == truth, pattern
 
 

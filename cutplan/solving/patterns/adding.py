@@ -9,12 +9,11 @@ strokes it is the same: two neighbours are parted by one where both ends are squ
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from cutplan.solving.laying import Kind
+from cutplan.solving.patterns.laying import Kind
 from cutplan.units import Length
 
 
@@ -88,23 +87,3 @@ class Adding:
             return
         for level in sorted({(kind.kerf_a, kind.mitred_a) for kind in self.kinds}):
             yield replace(self, kinds=tuple(kind for kind in self.kinds if (kind.kerf_a, kind.mitred_a) >= level))
-
-
-def fills(takes: Sequence[Length], most: Sequence[int], room: Length, most_steps: int) -> bool:
-    """Can parts, at most ``most`` of each, take exactly ``room``? Beyond ``most_steps`` it is assumed that they do."""
-    step = math.gcd(*takes)
-    if room < 0 or not step or room % step:
-        return False
-    if room // step > most_steps:
-        return True
-    # A bit for every number of steps that some set takes.
-    steps = room // step
-    filled, mask = 1, (1 << (steps + 1)) - 1
-    for take, copies in zip(takes, most, strict=True):
-        size, left = 1, min(copies, room // take)
-        while left:
-            size = min(size, left)
-            filled |= (filled << (size * (take // step))) & mask
-            left -= size
-            size *= 2
-    return bool(filled >> steps & 1)

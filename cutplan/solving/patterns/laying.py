@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TypeAlias
 
 from cutplan.units import Length
@@ -105,6 +106,16 @@ class CutSequences:
                         strokes=strokes + key[1] + int(squared or kind.mitred_a),
                         out_of_turn=key[3],
                     )
+
+    def as_given(self, kinds: Sequence[int], *, squared: bool) -> CutSequence:
+        """What an order of kinds comes to, whether it pays or not."""
+        partings = [self._parting(one, other) for one, other in pairwise(kinds)]
+        return CutSequence(
+            kinds=tuple(kinds),
+            between=sum(kerf for kerf, _ in partings),
+            strokes=sum(strokes for _, strokes in partings) + int(squared or self.kinds[kinds[0]].mitred_a),
+            out_of_turn=False,
+        )
 
     def _after(self, last: int, rest: Counts) -> dict[Key, int]:
         """What laying ``rest`` after a part of kind ``last`` can come to, and the kind that comes next on the way."""

@@ -1,0 +1,119 @@
+"""What a pattern space is asked: how a set is weighed, whether it can be cut, what it costs and leaves, and how it is
+priced and listed.
+
+Master, tree and primal side know patterns as vectors of counts alone. What a vector stands for on a bar, and by which
+sums of its parts it is bounded, is for the space of the group.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol, TypeAlias
+
+from numpy.typing import NDArray
+
+from cutplan.model import Part
+from cutplan.solving.patterns.laying import Kind
+from cutplan.solving.solver_pieces import Pattern, Piece, Source
+from cutplan.units import Length
+
+Array: TypeAlias = NDArray[Any]
+
+
+@dataclass(frozen=True)
+class View:
+    """Pieces and sources as they are where sets add up part by part, and the most of each that a set seen so holds."""
+
+    pieces: tuple[Piece, ...]
+    sources: tuple[Source, ...]
+    limits: Pattern
+
+
+class Weighing(Protocol):
+    """What parts are counted with whatever else is in their bar, and what bars then have room for.
+
+    No set may take less, or fewer strokes, than this adds up to.
+    """
+
+    def kerf(self, kind: Kind) -> Length:
+        """What a part is counted with beyond its length. [nm]"""
+        ...
+
+    def cuts(self, kind: Kind) -> int:
+        """The strokes that a part is counted with."""
+        ...
+
+    def spared(self) -> Length:
+        """The most that a set takes less than its parts are counted with. [nm]"""
+        ...
+
+    def left_unsaid(self) -> Length:
+        """By how much what is left of a bar may be more than its parts leave as they are counted. [nm]"""
+        ...
+
+    def strokes_beyond(self, *, squared: bool, open_end: bool) -> int:
+        """Strokes of a bar at least beyond those of its parts.
+
+        START is ``squared`` where it is trimmed; with an ``open_end`` a part may be flush with the far end.
+        """
+        ...
+
+    def ends_flush(self, served: Iterable[Piece], room: Length, most_steps: int) -> bool:
+        """May parts of a bar that spare the last stroke end at its very end?"""
+        ...
+
+
+class PatternSpace(Protocol):
+    """All patterns of an instance. ``index`` is that of a source everywhere.
+
+    The instance asks for grade and for the sum of the takes itself, before it asks what follows.
+    """
+
+    @property
+    def adds_up(self) -> bool:
+        """Is what a set takes the sum of what its parts take, so that every part of a set can be cut too?
+
+        Then one grid serves plans, bounds and listing; fills say when a bar ends flush; and parts may be laid without
+        a look at the rest of the bar.
+        """
+        ...
+
+    @property
+    def judged(self) -> bool:
+        """Is the cost of every set the least it has?"""
+        ...
+
+    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
+        """Does a set that its grade and the sum of its takes allow fit, and can it be held?"""
+        ...
+
+    def which_can_be_cut(self, index: int, counts: Array) -> Array:
+        """The same of many sets, one in each row, the sum of whose takes is not looked at before."""
+        ...
+
+    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
+        """What a bar costs, its left over counted by its value where it is ``kept``. [cost unit]
+
+        Of a set that cannot be cut it is more than any that can.
+        """
+        ...
+
+    def left(self, index: int, pattern: Pattern) -> Length:
+        """What a set that can be cut leaves of a bar. [nm]"""
+        ...
+
+    def views_for_bounds(self) -> tuple[View, ...]:
+        """Views that together see every set, each at no more than it takes and costs."""
+        ...
+
+    def view_for_plans(self) -> View:
+        """A view in which no set takes less than it really does."""
+        ...
+
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Part]:
+        """The parts of a bar as they are laid from START on: in the ``usual`` order unless another is cheaper.
+
+        ``parts`` come as the pattern counts them.
+        """
+        ...

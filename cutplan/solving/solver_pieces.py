@@ -1,0 +1,94 @@
+"""What the solver sees of a group: its pieces, and the sources of its bars. Lengths in nanometres."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from cutplan.model import EndState, SourceKind
+from cutplan.solving.patterns.laying import Kind
+from cutplan.units import Length
+
+Pattern: TypeAlias = tuple[int, ...]
+"""How many of each piece one bar holds, in the order of the pieces of an instance."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """Parts that are laid alike, as the solver sees them.
+
+    ``parts`` are their places in the group. ``take`` is the length and a kerf;
+    ``cuts`` the strokes that are counted for one, one or two; ``kind`` tells
+    kerfs and mitres of its ends; ``setting`` is equal for pieces that share a
+    set-up. ``grade`` blank is served by any bar. ``spares`` is how many more
+    are welcome where they cost nothing. [nm]
+    """
+
+    parts: tuple[int, ...]
+    length: Length
+    take: Length
+    demand: int
+    spares: int
+    grade: str
+    kind: Kind
+    cuts: int
+    setting: int
+
+    @property
+    def held(self) -> bool:
+        """Is it long enough for the vice?"""
+        return self.kind.held
+
+    @property
+    def square(self) -> bool:
+        """Are both ends square?"""
+        return not (self.kind.mitred_a or self.kind.mitred_b)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """A stock length or one offcut.
+
+    Parameters
+    ----------
+    room
+        What the takes of a set may add up to: length less trims plus one kerf. [nm]
+    reach
+        Length less the start trim; the remainder after a set is ``reach`` less its takes. [nm]
+    bare
+        What one bar costs by itself: bought or booked, and handled. [cost unit]
+    price
+        The same with the strokes that no part of a bar is counted for, such as the squaring of START. [cost unit]
+    rate
+        What a kept left over is worth; no more than the bar itself costs. [cost unit per mm]
+    per_cut, per_setup
+        What each cut (beyond what every plan pays) and each different piece on the bar adds. [cost unit]
+    flush
+        True where square parts can fill the bar to its very end, which spares the last cut.
+    most
+        How many there are; the number of pieces when there is no limit.
+    trimmed
+        True when either end loses something before use.
+    """
+
+    id: str
+    kind: SourceKind
+    length: Length
+    start_trim: Length
+    far_trim: Length
+    room: Length
+    reach: Length
+    bare: int
+    price: int
+    rate: int
+    per_cut: int
+    per_setup: int
+    most: int
+    grade: str
+    far_end: EndState
+    flush: bool = False
+
+    @property
+    def trimmed(self) -> bool:
+        """Does either end need a cut before the bar is used?"""
+        return self.start_trim > 0 or self.far_trim > 0

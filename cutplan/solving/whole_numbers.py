@@ -1,0 +1,153 @@
+"""From a group and a workshop to an instance: what the solver sees of them, in whole numbers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import TypeAlias
+
+from cutplan.model import (
+    NO_WORK,
+    EndState,
+    Goal,
+    Group,
+    Offcut,
+    Part,
+    Saw,
+    SourceKind,
+    StockLength,
+    Work,
+    Workshop,
+    serves,
+)
+from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
+from cutplan.solving.patterns.choosing import Choice, choose
+from cutplan.solving.patterns.laying import Kind
+from cutplan.solving.solver_pieces import Piece, Source
+from cutplan.units import MM, Angle, Length, kerf_along
+
+Multipliers: TypeAlias = Mapping[str, Fraction]
+"""By merchant how much its bar prices count for, from 0 to 1; 1 for all others."""
+
+NO_MULTIPLIERS: Multipliers = {}
+
+
+def instance_of(
+    group: Group,
+    workshop: Workshop,
+    offers: Sequence[StockLength],
+    parameters: Parameters,
+    multipliers: Multipliers = NO_MULTIPLIERS,
+) -> Instance:
+    """The whole numbers of a group when only ``offers`` may be bought.
+
+    The goal follows from the group, not from ``offers``, so that every choice of
+    merchants is measured alike. A price counts by its merchant's multiplier,
+    rounded down; what a left over is worth follows from the price itself.
+    """
+    saw = workshop.saw
+    goal = Goal.MONEY if group.priced else Goal.MASS
+    rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0
+    trim = saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
+    mill_trim = 0 if saw.mill_ends_accepted or saw.end_trim == 0 else trim
+    mill_ends = EndState.MILL, EndState.MILL
+    pieces, choice = _pieces(group, saw)
+    weighing = choice.weighing
+    total = sum(piece.demand for piece in pieces)
+
+    def source(
+        of: StockLength | Offcut, id: str, kind: SourceKind, length: Length, ends: tuple[EndState, EndState],
+        price: int, most: int, work: Work, counted: Fraction | int = 1,
+    ) -> Source:  # fmt: skip
+        # START is a sawn end where there is one: it needs no trim.
+        start, far = sorted(ends, key=lambda end: end is EndState.MILL)
+        start_trim = mill_trim if start is EndState.MILL else 0
+        far_trim = mill_trim if far is EndState.MILL else 0
+        between, bare = length - start_trim - far_trim, math.floor(price * counted) + work.per_bar
+        room = between + weighing.spared()
+        beyond = weighing.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0)
+        served = [p for p in pieces if serves(of.grade, p.grade)]
+        flush = work.per_cut > 0 and far_trim == 0 and weighing.ends_flush(served, room, parameters.most_steps)
+        return Source(
+            id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
+            room=room, reach=length - start_trim + weighing.left_unsaid(),
+            bare=bare, price=bare + work.per_cut * beyond, rate=min(rate, price * MM // length),
+            per_cut=work.per_cut, per_setup=work.per_setup, most=most, grade=of.grade, far_end=far, flush=flush,
+        )  # fmt: skip
+
+    sources = []
+    for offer in offers:
+        price = (offer.bar_price or 0) if goal is Goal.MONEY else offer.mass
+        most = total if offer.available is None else min(offer.available, total)
+        work = workshop.work_on(offer.merchant) if goal is Goal.MONEY else NO_WORK
+        counted = multipliers.get(offer.merchant, 1)
+        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill_ends, price, most, work, counted))
+    for offcut in group.offcuts:
+        price = offcut.book_value if goal is Goal.MONEY else 0
+        ends = (offcut.end_a, offcut.end_b)
+        work = workshop.work_on("") if goal is Goal.MONEY else NO_WORK
+        most = min(offcut.quantity, total)
+        sources.append(source(offcut, offcut.mark, SourceKind.OFFCUT, offcut.length, ends, price, most, work))
+    instance = Instance(
+        goal=goal,
+        kerf=saw.kerf,
+        pieces=tuple(pieces),
+        sources=tuple(sources),
+        hold=saw.safe_hold,
+        keep=workshop.keep_length(group.section.family),
+        space_of=choice.space,
+        most_kept=workshop.most_kept,
+    )
+    least = min((source.per_cut for source in sources), default=0)
+    if not least or not instance.space.adds_up or any(source.flush for source in sources):
+        return instance
+    cheaper = tuple(replace(source, per_cut=source.per_cut - least) for source in sources)
+    return replace(instance, sources=cheaper, cut_at_least=least)
+
+
+def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
+    """Parts that are laid alike as one, and their pattern space."""
+    alike: dict[Hashable, list[int]] = {}
+    settings: dict[Hashable, int] = {}
+    setting_of = []
+    for place, part in enumerate(group.parts):
+        alike.setdefault(part.laid_alike, []).append(place)
+        setting_of.append(settings.setdefault(part.cut_alike, place))
+    known: dict[tuple[Angle, Angle, bool, bool], Kind] = {}  # of very many parts most are of one kind
+
+    def kind_of(part: Part) -> Kind:
+        a, b = part.end_a.angle, part.end_b.angle
+        of = a, b, part.grip >= saw.safe_hold, part.cut_to_fit
+        if of not in known:
+            known[of] = Kind(
+                kerf_a=kerf_along(saw.kerf, a),
+                kerf_b=kerf_along(saw.kerf, b),
+                mitred_a=a > 0,
+                mitred_b=b > 0,
+                held=of[2],
+                to_fit=of[3],
+            )
+        return known[of]
+
+    kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
+    demands = [sum(group.parts[place].quantity for place in places) for places in alike.values()]
+    choice = choose(kinds, demands)
+    takes = {kind: (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in known.values()}
+    pieces = [
+        Piece(
+            parts=tuple(places),
+            length=group.parts[places[0]].length,
+            take=group.parts[places[0]].length + takes[kind][0],
+            demand=demand,
+            spares=sum(group.parts[place].spares for place in places),
+            grade=group.parts[places[0]].grade,
+            kind=kind,
+            cuts=takes[kind][1],
+            setting=setting_of[places[0]],
+        )
+        for places, kind, demand in zip(alike.values(), kinds, demands, strict=True)
+    ]
+    return pieces, choice

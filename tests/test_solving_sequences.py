@@ -1,0 +1,44 @@
+"""Mitred parts sawn each for itself: what is worked out again, and which orders are not looked for."""
+
+from __future__ import annotations
+
+import pickle
+from typing import Any
+
+import pytest
+
+from cutplan.model import Work
+from cutplan.solving.patterns.sequences import Sequences
+from tests import builders
+from tests.solver_instances import instance_for
+
+
+def space(*mitres: tuple[float, float], **settings: Any) -> Sequences:
+    parts = [builders.part(f"M{n}", 2, 300 + n, mitres=ends) for n, ends in enumerate(mitres)]
+    found = instance_for(builders.job(parts, [builders.offer("P", 1000, 8)], kerf="2.5", **settings)).space
+    assert isinstance(found, Sequences)
+    return found
+
+
+def test_what_was_worked_out_is_not_sent_to_another_process() -> None:
+    here = space((45, 45))
+    assert here.can_be_cut(0, (2,))
+    there = pickle.loads(pickle.dumps(here))
+    assert there == here
+    assert not there._laid
+    assert there.laid(0, (2,)) == here.laid(0, (2,))
+
+
+@pytest.mark.parametrize(
+    ("mitres", "per_cut", "judged"),
+    [([(45, 45)], 1, True), ([(45, 45), (30, 30), (0, 0)], 1, False), ([(45, 45), (30, 30), (0, 0)], 0, True)],
+)
+def test_two_mitres_may_end_flush_by_chance(mitres: list[tuple[float, float]], per_cut: int, judged: bool) -> None:
+    assert space(*mitres, work=Work(per_cut=per_cut)).judged is judged
+
+
+def test_a_set_that_cannot_be_laid_costs_more_than_any_that_can() -> None:
+    here = space((45, 45), work=Work(per_cut=1))
+    assert here.laid(0, (4,)) is None
+    assert here.cost(0, (4,), kept=True) > here.cost(0, (3,), kept=True)
+    assert here.left(0, (4,)) == 0
