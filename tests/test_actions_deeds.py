@@ -15,7 +15,8 @@ import pytest
 
 from cutplan import actions
 from cutplan.actions import replanning
-from cutplan.actions.replanning import Wrong, replan
+from cutplan.actions.gone_wrong import Wrong
+from cutplan.actions.replanning import replan
 from cutplan.model import Plan
 from cutplan.planning import plan_job
 from cutplan.problems import ProblemsFound

@@ -9,6 +9,7 @@ are imported inside the functions, because some of them load large libraries.
 from cutplan.actions.asking import price_form
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
+from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
@@ -48,7 +49,7 @@ from cutplan.actions.rackvalues import life_values, old_values, restored_values,
 from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list, restored_text
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record, record_text, record_values
-from cutplan.actions.replanning import Replanned, Unsaid, Wrong, replan, replan_text, replan_values
+from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.actions.reuse import reuse_text, reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new

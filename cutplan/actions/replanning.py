@@ -1,4 +1,4 @@
-"""When a cut goes wrong: what was cut stands, the rest is planned again from the bars as they now are."""
+"""Planning the rest: what was cut stands, what is left is planned again from the bars as they now are."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
+from cutplan.actions.gone_wrong import Wrong, facts_of
 from cutplan.actions.output_folder import PLAN_FILE, fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
 from cutplan.actions.planning import plan as plan_job
@@ -19,50 +20,11 @@ from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import CutBar, Earlier, Job, Part, Plan, Saw, StockLength
+    from cutplan.model import Earlier, Job, Part, Plan, Saw, StockLength
     from cutplan.model.cut_facts import BarFact
     from cutplan.planning import Lying
     from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Standing
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wrong:
-    """What went wrong, as typed where no form was filled in.
-
-    Parameters
-    ----------
-    spoiled
-        Mark of the part that was cut wrong.
-    measured
-        What the spoiled part came to; blank: it is scrap.
-    bar
-        The bar it was on, where the part is on several; the last one that was begun, where nothing was spoiled. Those
-        before it are cut, those after it are not.
-    copy
-        Which copy of the part it was, where its bar has several: what was cut before it is good, the rest is still to
-        be cut.
-    bent
-        Numbers of bars that cannot be used, and lie uncut.
-    """
-
-    spoiled: str = ""
-    measured: str = ""
-    bar: int | None = None
-    copy: int | None = None
-    bent: Sequence[int] = ()
-
-    def saying(self, field: str, number: int) -> Wrong:
-        """The same with the bar or the copy said."""
-        return replace(self, bar=number) if field == "bar" else replace(self, copy=number)
-
-
-class Unsaid(ProblemsFound):
-    """Something of what went wrong has to be said: ``field`` of :class:`Wrong`, one of ``choices``."""
-
-    def __init__(self, problem: Problem, field: str, choices: Sequence[int]) -> None:
-        super().__init__([problem])
-        self.field, self.choices = field, tuple(choices)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,7 +87,7 @@ def replan(
     wanted, told = _wanted(job, parts, rack)
     saw = _saw(job, kerf)
     if wrong is not None:
-        facts, said = _facts(job, plan, wrong)
+        facts, said = facts_of(job, plan, wrong)
         told += said
     if facts is None and not _recorded_before(job, plan, rack):
         raise ProblemsFound([_nothing_said(path)])
@@ -337,103 +299,6 @@ def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
             failures.append(f"{part.mark}: {number} made and planned, {part.quantity} wanted")
     if failures:
         raise CheckFailed(failures)
-
-
-def _facts(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list[str]]:
-    """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not."""
-    from cutplan.model.cut_facts import BarFact, Spoiled
-    from cutplan.units import length_text
-
-    bars = {bar.number: bar for bar in plan.bars}
-    there = f"1 to {len(bars)}" if job.earlier is None else ", ".join(map(str, bars))
-    problems: list[Problem] = []
-    said = [("--bent", number) for number in wrong.bent]
-    said += [("--bar", wrong.bar)] if wrong.bar is not None else []
-    for where, number in said:
-        if number not in bars:
-            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, {there}"))
-    measured = None
-    if wrong.measured:
-        try:
-            measured = job.workshop.figures.length(wrong.measured)
-        except Refused as refused:
-            problems.append(Problem.at("--measured", refused))
-        if not wrong.spoiled:
-            problems.append(_statement("--measured", "no part that was spoiled", "--spoiled with the mark of the part"))
-    at = _place(bars.values(), wrong, problems) if not problems else None
-    if at is not None and measured is not None and measured > at.length:
-        most = length_text(at.length, job.workshop.printing)
-        problems.append(_statement("--measured", wrong.measured, f"at most {most}, the length of bar {at.number}"))
-    if problems:
-        raise ProblemsFound(problems)
-    facts: dict[int, BarFact] = {}
-    told = []
-    numbers = list(bars)
-    last = at.number if at is not None else 0
-    begun = numbers.index(last) if at is not None else -1
-    for place, (number, bar) in enumerate(bars.items()):
-        if number in wrong.bent:
-            facts[number] = BarFact(cut=0, scrapped=True, note="bent")
-        elif place > begun:
-            facts[number] = BarFact(cut=0)
-        elif at is not None and number == last and wrong.spoiled:
-            cut = _spoiled_cut(bar, wrong)
-            spoiled = Spoiled(mark=wrong.spoiled, measured=measured)
-            facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=(spoiled,))
-    if at is not None:
-        told.append(
-            f"Bars up to {last} are taken as cut{', the last one up to the spoiled part' * bool(wrong.spoiled)}."
-        )
-    else:
-        told.append("No bar is taken as cut.")
-    which = "" if wrong.copy is None else f" copy {wrong.copy}"
-    told += [f"{wrong.spoiled}{which} was spoiled{f' and came to {wrong.measured}' * bool(wrong.measured)}."] * bool(
-        wrong.spoiled
-    )
-    told += [f"Bar {number} cannot be used." for number in wrong.bent]
-    return facts, told
-
-
-def _place(bars: object, wrong: Wrong, problems: list[Problem]) -> CutBar | None:
-    """The bar at the saw."""
-    every: list[CutBar] = list(bars)  # type: ignore[call-overload]
-    if not wrong.spoiled:
-        return next((bar for bar in every if bar.number == wrong.bar), None)
-    holding = [bar for bar in every if any(cut.mark == wrong.spoiled for cut in bar.cuts)]
-    if wrong.bar is not None:
-        holding = [bar for bar in holding if bar.number == wrong.bar]
-    if len(holding) == 1:
-        return holding[0]
-    if not holding:
-        where = f"on bar {wrong.bar}" if wrong.bar is not None else "in the plan"
-        problems.append(_statement("--spoiled", f"{wrong.spoiled}, which is not {where}", "the mark of a part there"))
-        return None
-    numbers = [bar.number for bar in holding]
-    found = f"{wrong.spoiled}, which is on bars {', '.join(map(str, numbers))}"
-    raise Unsaid(_statement("--spoiled", found, f"also --bar {numbers[0]}, the bar it was on"), "bar", numbers)
-
-
-def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:
-    """Which cut of its bar the spoiled part was, counted from 1."""
-    there = {cut.copy: place for place, cut in enumerate(bar.cuts, 1) if cut.mark == wrong.spoiled}
-    if wrong.copy is None and len(there) == 1:
-        (place,) = there.values()
-        return place
-    if wrong.copy in there:
-        return there[wrong.copy]
-    copies = ", ".join(map(str, there))
-    on = f"of {wrong.spoiled} on bar {bar.number}, counted from START: {copies}"
-    if wrong.copy is not None:
-        raise ProblemsFound([_statement("--copy", f"copy {wrong.copy} of {wrong.spoiled}", f"a copy {on}")])
-    found = f"{wrong.spoiled}, of which bar {bar.number} has copies {copies}"
-    first = next(iter(there))
-    raise Unsaid(
-        _statement("--spoiled", found, f"also --copy {first}, as printed beside the part"), "copy", list(there)
-    )
-
-
-def _statement(where: str, found: str, accepted: str) -> Problem:
-    return Problem(where=where, found=found, accepted=accepted, found_is_text=False)
 
 
 def replan_text(done: Replanned, *, width: int = 100) -> str:
