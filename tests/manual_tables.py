@@ -21,11 +21,10 @@ from cutplan.reading import reason
 from cutplan.reading.forms import cut_record, stocktake
 from cutplan.reading.lists import material
 from cutplan.reading.sheets import headings, raw_cells, tables, texts, xlsx_scan
-from cutplan.reading.workshop import workshop_keys
+from cutplan.reading.workshop import workshop_keys, workshop_values
 from cutplan.sections.materials import MATERIALS
 from cutplan.sections.section import Family
-from cutplan.units import KG, POUND_IN_KG, length_text, mm_text
-from cutplan.writing.setting_words import BLOCKS, FAMILY_MEANINGS, SETTINGS, YES_NO, Words
+from cutplan.units import KG, POUND_IN_KG, Figures, mm_text
 from tests.accepted_spellings import ACCEPTED_SPELLINGS
 from tests.manual_pages import MANUAL, PAGES
 
@@ -171,51 +170,47 @@ def limits() -> str:
 def workshop() -> str:
     """Every key of the workshop file, those of a family once for all families."""
     rows: dict[str, Row] = {}
-    for key in workshop_keys.KEYS:
-        group = key.split(".")[0]
-        if group in FAMILY_MEANINGS:
-            rows[f"{group}.<family>"] = (code(f"{group}.<family>"), family_defaults(group), FAMILY_MEANINGS[group])
+    for name, key in workshop_keys.KEYS.items():
+        if key.table in workshop_keys.FAMILY_TABLES:
+            of_all = f"{key.table}.<family>"
+            rows[of_all] = (code(of_all), family_defaults(key.table), key.meaning)
         else:
-            words = SETTINGS[key] if key in SETTINGS else BLOCKS[key]
-            rows[key] = (code(key), toml_default(key, words), meaning(words))
+            default = toml_default(key)
+            rows[name] = (code(name), code(default) if default else key.default, meaning(key))
     return table(("key", "default", "meaning"), *rows.values())
 
 
-def meaning(words: Words) -> str:
-    if not words.choices or words.choices == YES_NO:
-        return words.meaning
-    return f"{words.meaning}: {code(*(quoted(choice) for choice in words.choices))}"
+def meaning(key: workshop_keys.Key) -> str:
+    if not key.choices or key.choices == workshop_keys.YES_NO:
+        return key.meaning
+    return f"{key.meaning}: {code(*(quoted(choice) for choice in key.choices))}"
 
 
 def quoted(text: str) -> str:
     return f'"{text}"'
 
 
-def toml_default(key: str, words: Words) -> str:
-    """The default as the file has it; in words where it is no value of its own."""
-    if words.choices == YES_NO:
-        return code("true" if words.default == "yes" else "false")
-    if not words.default or re.fullmatch(r"[\d.]+", words.default):
-        return code(words.default) if words.default else ""
+def toml_default(key: workshop_keys.Key) -> str:
+    """The default as the file has it; blank where it is no value of its own."""
+    if key.choices == workshop_keys.YES_NO:
+        return "true" if key.default == "yes" else "false"
+    if not key.default or re.fullmatch(r"[\d.]+", key.default):
+        return key.default
+    if key.table in workshop_keys.BLOCKS:
+        return ""
     try:
-        workshop_keys.readers_of("mm", "")[key](words.default)
-    except (KeyError, workshop_keys.WrongValue, Refused):
-        return words.default
-    return code(quoted(words.default))
+        key.read(key.default, Figures())
+    except (workshop_values.WrongValue, Refused):
+        return ""
+    return quoted(key.default)
 
 
 def family_defaults(group: str) -> str:
     """Each default with the families it is of."""
-    shop = Workshop()
-    value_of: dict[str, Callable[[Family], str]] = {
-        "minus_tolerance": lambda family: f"{10**10 - shop.counted_on(family, 10**10)}",
-        "keep": lambda family: quoted(length_text(shop.keep_length(family))),
-        "offcut_value_per_m": lambda family: f"{shop.offcut_value(family)}",
-        "standards": lambda family: quoted(shop.standard(family)),
-    }
     of: dict[str, list[str]] = {}
-    for family in Family:
-        of.setdefault(value_of[group](family), []).append(family.value)
+    for key in workshop_keys.OF_FAMILIES.values():
+        if key.table == group:
+            of.setdefault(toml_default(key), []).append(key.word)
     if len(of) == 1:
         return code(*of)
     return "; ".join(f"{code(value)} {', '.join(words)}" for value, words in of.items())

@@ -10,8 +10,8 @@ import pytest
 from cutplan.model import Job
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
-from cutplan.reading.jobbook import BLOCK_HEADINGS, FAMILIES, FAMILY_TABLES, SETTINGS
-from cutplan.reading.workshop.workshop_keys import KEYS
+from cutplan.reading.jobbook import BLOCK_HEADINGS, FAMILIES, SETTINGS
+from cutplan.reading.workshop.workshop_keys import FAMILY_TABLES, KEYS
 from tests.input_files import PARTS, PRICES, write_csv, write_xlsx
 
 RACK = (("Mark", "Section", "Length"), ("R1", "SHS 40x40x3", 700))

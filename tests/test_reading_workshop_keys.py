@@ -8,7 +8,8 @@ import pytest
 
 from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
-from cutplan.reading.workshop.workshop_keys import KEYS
+from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_TABLES, KEYS, OF_FAMILIES, SETTINGS, YES_NO
+from cutplan.reading.workshop.workshop_values import truth
 from cutplan.sections.section import Family
 from cutplan.units import DEGREE, INCH, MM
 from tests.input_files import workshop_of
@@ -157,3 +158,23 @@ def test_days_are_whole(typed: str, tmp_path: Path) -> None:
 def test_decimals_are_exact(tmp_path: Path) -> None:
     shop, _ = workshop_of(tmp_path, "[saw]\nkerf = 0.1\nend_trim = 0.3\n")
     assert (shop.workshop.saw.kerf, shop.workshop.saw.end_trim) == (100_000, 300_000)
+
+
+def test_what_is_true_or_false_is_answered_by_yes_or_no() -> None:
+    assert all((key.choices == YES_NO) == (key.read is truth) for key in KEYS.values())
+
+
+def test_every_key_has_a_meaning_and_a_name_in_a_workbook() -> None:
+    assert all(key.meaning and key.setting for key in KEYS.values())
+    assert len({key.setting for key in SETTINGS.values()}) == len(SETTINGS)
+
+
+def test_fields_of_the_workshop_are_named() -> None:
+    fields = {key.field or key.word for key in SETTINGS.values() if key.field or key.table == "workshop"}
+    assert fields <= set(Workshop.__dataclass_fields__)
+
+
+def test_families_and_blocks_keep_their_keys() -> None:
+    assert list(OF_FAMILIES) == [f"{table}.{family.value}" for table in FAMILY_TABLES for family in Family]
+    assert [KEYS[f"keep.{word}"].default for word in ("SHS", "FL")] == ["300 mm", "150 mm"]
+    assert {table: next(iter(keys)) for table, keys in BLOCKS.items()} == dict.fromkeys(BLOCKS, "name")

@@ -27,6 +27,7 @@ from cutplan.model.job import POUNDS_IN
 from cutplan.reading.sheets import headings
 from cutplan.reading.workshop import workshop_keys
 from cutplan.sections.section import Family
+from tests import sample_workshop
 from tests.effort import some
 from tests.input_files import read_workshop
 from tests.manual_pages import MANUAL, PAGES, README, ROOT, blocks, table_below, tables_below
@@ -215,6 +216,11 @@ def test_workshop_keys_are_those_the_reader_knows() -> None:
         for family in (list(Family) if "<family>" in key else [Family.SHS])
     ]
     assert sorted(told) == sorted(workshop_keys.KEYS)
+
+
+def test_sample_workshop_says_what_the_keys_declare() -> None:
+    text = sample_workshop.SAMPLE.read_text(encoding="utf-8")
+    assert sample_workshop.renewed(text) == text, "python -m tests.sample_workshop renews it"
 
 
 def test_sample_workshop_has_every_key() -> None:

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from cutplan.model import Workshop
-from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SETTINGS
 from cutplan.writing.newbook import book_bytes
-from cutplan.writing.settingsheets import cell_value, setting_cell, setting_keys
+from cutplan.writing.settingsheets import cell_value, setting_cell
 from tests.test_newbook import SHOP, opened
 
 
@@ -35,7 +35,7 @@ def test_every_setting_and_family_has_a_row() -> None:
     book = opened(book_bytes("gate", Workshop(), SHOP))
     sheet = book["Workshop"]
     rows = {row[4].value: row[1].value for row in sheet.iter_rows(min_row=4)}
-    assert list(rows) == list(setting_keys())
+    assert list(rows) == list(SETTINGS)
     assert rows["saw.kerf"] == "1.8 mm"
     assert rows["saw.end_trim"] is None
     assert setting_cell("workshop.name") == "Workshop!$B$4"

@@ -11,7 +11,8 @@ from cutplan.problems import ProblemsFound
 from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
 from cutplan.reading.sheets.raw_cells import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.sheets.tables import Findings, Row, read_table, rows_below
-from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, KEYS
+from cutplan.reading.workshop.workshop_values import legs, truth
 
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 ASSEMBLIES_SHEET = "Assemblies"
@@ -27,31 +28,16 @@ SETTINGS: tuple[Heading, ...] = (
 )
 
 
-def words_of(key: str) -> str:
-    """The last word of a key as a heading: ``merchant.minimum_order`` is ``Minimum order``."""
-    return key.split(".")[-1].replace("_", " ").capitalize()
-
-
-FAMILY_TABLES = tuple(dict.fromkeys(key.split(".")[0] for key in KEYS if key.split(".")[1] in FAMILY_KEYS))
-"""Tables of the workshop file with a key for every family."""
 FAMILIES: tuple[Heading, ...] = (
     Heading("Family", Kind.TEXT, needed=True),
-    *(Heading(words_of(table), Kind.TEXT) for table in FAMILY_TABLES),
+    *(Heading(table.setting, Kind.TEXT) for table in FAMILY_TABLES.values()),
     Heading("Meaning", Kind.TEXT, read=False),
 )
-LISTS = frozenset({"section.legs"})
-"""Keys with several values, which stand in one cell with commas between them."""
 BLOCK_SHEETS = {"merchant": MERCHANTS_SHEET, "material": MATERIALS_SHEET, "section": OWN_SECTIONS_SHEET}
 """Tables of the workshop file that may be there several times, and the sheet on which each is a row."""
 
-
-def block_keys(table: str) -> tuple[str, ...]:
-    """The keys of such a table, in the order of its columns."""
-    return tuple(key for key in KEYS if key.startswith(f"{table}."))
-
-
 BLOCK_HEADINGS: dict[str, tuple[Heading, ...]] = {
-    table: tuple(Heading(words_of(key), Kind.TEXT, needed=key == f"{table}.name") for key in block_keys(table))
+    table: tuple(Heading(key.setting, Kind.TEXT, needed=key.word == "name") for key in BLOCKS[table].values())
     for table in BLOCK_SHEETS
 }
 
@@ -121,8 +107,8 @@ def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str,
             document[table] = value
     for row in _rows(book, FAMILIES_SHEET, FAMILIES, findings):
         family = row.needed("Family", str, ", ".join(FAMILY_KEYS))
-        for table in FAMILY_TABLES if family else ():
-            key, heading = f"{table}.{family}", words_of(table)
+        for table, words in FAMILY_TABLES.items() if family else ():
+            key, heading = f"{table}.{family}", words.setting
             value = _value(key, row.raw(heading)) if not row.told(heading) else None
             if value is not None:
                 name = name or row.table.sheet.place
@@ -135,10 +121,10 @@ def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str,
             number = len(blocks) + 1
             places[f"{table}.{number}"] = row.table.place(row.number)
             values: dict[str, Any] = {}
-            for key in block_keys(table):
-                heading, word = words_of(key), key.split(".")[1]
+            for word, known in BLOCKS[table].items():
+                heading = known.setting
                 places[f"{table}.{number}.{word}"] = row.table.place(row.number, heading)
-                value = _value(key, row.raw(heading)) if not row.told(heading) else None
+                value = _value(known.name, row.raw(heading)) if not row.told(heading) else None
                 if value is not None:
                     values[word] = value
             blocks.append(values)
@@ -166,6 +152,7 @@ def _value(key: str, cell: Cell) -> Any:
         return None
     if isinstance(cell, float):
         return Decimal(text)
-    if key in LISTS:
+    read = KEYS[key].read if key in KEYS else None
+    if read is legs:
         return [word.strip() for word in text.split(",")]
-    return _YES.get(text.lower(), text) if key in TRUTHS else text
+    return _YES.get(text.lower(), text) if read is truth else text

@@ -14,19 +14,14 @@ from cutplan.reading.jobbook import (
     BLOCK_SHEETS,
     FAMILIES,
     FAMILIES_SHEET,
-    FAMILY_TABLES,
-    SETTINGS,
     WORKSHOP_SHEET,
-    block_keys,
-    words_of,
 )
-from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, KEYS, TRUTHS
+from cutplan.reading.jobbook import SETTINGS as SETTING_HEADINGS
+from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, SETTINGS, YES_NO
 from cutplan.reports.workbook.cells import Book, Look, set_up_page
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
-from cutplan.writing.setting_words import BLOCKS, FAMILY_MEANINGS, YES_NO, Words
-from cutplan.writing.setting_words import SETTINGS as WORDS
 
 BLOCK_ROWS = 20
 SMALL = Look(size=8, grey=True)
@@ -38,15 +33,9 @@ SETTINGS_HINT = "A blank value is the default beside it. Lengths: a number in th
 FIRST_SETTING = 4
 
 
-def setting_keys() -> tuple[str, ...]:
-    """Keys with a row on the sheet Workshop, in the order of the sheet."""
-    rows = [key for key in KEYS if key.split(".")[0] not in (*FAMILY_TABLES, *BLOCK_SHEETS)]
-    return (*(key for key in WORDS if key in rows), *(key for key in rows if key not in WORDS))
-
-
 def setting_cell(key: str) -> str:
     """Where the value of a setting stands, as a formula on another sheet names it."""
-    return f"{WORKSHOP_SHEET}!$B${FIRST_SETTING + setting_keys().index(key)}"
+    return f"{WORKSHOP_SHEET}!$B${FIRST_SETTING + list(SETTINGS).index(key)}"
 
 
 def cell_value(value: Any) -> Any:
@@ -96,35 +85,33 @@ def _finish(sheet: Any, job: str, paper: int, columns: int) -> None:
 
 def _write_settings(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
     heads = ("Setting", "Value", "Default", "Meaning", "Key")
-    assert set(heads) == {heading.name for heading in SETTINGS}
+    assert set(heads) == {heading.name for heading in SETTING_HEADINGS}
     sheet = _headed(book, WORKSHOP_SHEET, f"Workshop: {job}", SETTINGS_HINT, heads, (26, 26, 12, 70, 24))
-    for row, key in enumerate(setting_keys(), FIRST_SETTING):
-        table, _, word = key.partition(".")
-        words = WORDS.get(key) or Words(words_of(key), "", "")
-        value = cell_value(document.get(table, {}).get(word))
+    for row, key in enumerate(SETTINGS.values(), FIRST_SETTING):
+        value = cell_value(document.get(key.table, {}).get(key.word))
         for column, (cell, look) in enumerate(
             (
-                (words.setting, NAME),
+                (key.setting, NAME),
                 (value, FIELD),
-                (words.default, PLAIN),
-                (words.meaning, EXPLAIN),
-                (key, SMALL),
+                (key.default, PLAIN),
+                (key.meaning, EXPLAIN),
+                (key.name, SMALL),
             ),
             1,
         ):
             book.put(sheet, row, column, cell, look)
-        if len(words.meaning) > 80:
+        if len(key.meaning) > 80:
             sheet.row_dimensions[row].height = 26
-        if words.choices:
-            _choose(sheet, f'"{",".join(words.choices)}"', f"B{row}")
+        if key.choices:
+            _choose(sheet, f'"{",".join(key.choices)}"', f"B{row}")
     _finish(sheet, job, paper, len(heads))
 
 
 def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: int) -> None:
-    heads = ("Family", *(words_of(table) for table in FAMILY_TABLES), "Meaning")
+    heads = ("Family", *(table.setting for table in FAMILY_TABLES.values()), "Meaning")
     assert set(heads) == {heading.name for heading in FAMILIES}
     hint = "Blank cells take the default. " + "; ".join(
-        f"{words_of(table)}: {FAMILY_MEANINGS[table]}" for table in FAMILY_TABLES
+        f"{table.setting}: {table.meaning}" for table in FAMILY_TABLES.values()
     )
     widths = (10, *(20 for _ in FAMILY_TABLES), 52)
     sheet = _headed(book, FAMILIES_SHEET, f"Families of sections: {job}", hint, heads, widths)
@@ -147,10 +134,10 @@ _BLOCK_HINTS = {
 
 
 def _write_blocks(book: Book, table: str, blocks: Sequence[Mapping[str, Any]], job: str, paper: int) -> None:
-    keys = block_keys(table)
+    keys = list(BLOCKS[table].values())
     heads = tuple(heading.name for heading in BLOCK_HEADINGS[table])
     name = BLOCK_SHEETS[table]
-    meanings = "; ".join(f"{BLOCKS[key].setting}: {BLOCKS[key].meaning}" for key in keys[1:])
+    meanings = "; ".join(f"{key.setting}: {key.meaning}" for key in keys[1:])
     widths = (26, *(16 for _ in heads[1:]))
     sheet = _headed(book, name, f"{name}: {job}", f"{_BLOCK_HINTS[table]} {meanings}.", heads, widths)
     sheet.row_dimensions[2].height = 14 * (2 + len(meanings) // sum(widths))
@@ -158,11 +145,11 @@ def _write_blocks(book: Book, table: str, blocks: Sequence[Mapping[str, Any]], j
         number = row - FIRST_SETTING
         said = blocks[number] if number < len(blocks) else {}
         for column, key in enumerate(keys, 1):
-            book.put(sheet, row, column, cell_value(said.get(key.split(".")[1])), FIELD)
+            book.put(sheet, row, column, cell_value(said.get(key.word)), FIELD)
     for column, key in enumerate(keys, 1):
-        if key in TRUTHS:
+        if key.choices:
             letter = sheet.cell(1, column).column_letter
-            _choose(sheet, f'"{",".join(YES_NO)}"', f"{letter}{FIRST_SETTING}:{letter}200")
+            _choose(sheet, f'"{",".join(key.choices)}"', f"{letter}{FIRST_SETTING}:{letter}200")
     _finish(sheet, job, paper, len(heads))
 
 

@@ -20,14 +20,15 @@ def toml_text(document: Mapping[str, Any]) -> str:
 
 
 def _block(head: str, keys: Mapping[str, Any]) -> str:
-    return "\n".join([head, *(f"{key} = {_value(value)}" for key, value in keys.items()), ""])
+    return "\n".join([head, *(f"{key} = {value_text(value)}" for key, value in keys.items()), ""])
 
 
-def _value(value: Any) -> str:
+def value_text(value: Any) -> str:
+    """A value as TOML spells it."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, list):
-        return f"[{', '.join(_value(each) for each in value)}]"
+        return f"[{', '.join(value_text(each) for each in value)}]"
     if isinstance(value, Decimal):
         return f"{value:f}"
     if isinstance(value, int):

@@ -14,7 +14,7 @@ from cutplan.problems import Problem, Refused
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, refuse
 from cutplan.reading.workshop.own_sections import own_section
-from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SETTINGS
 from cutplan.reading.workshop.workshop_tables import Block, place_of, read_blocks, read_tables
 from cutplan.sections import Notation, OwnSection
 from cutplan.sections.section import Family
@@ -234,21 +234,6 @@ def _by_family(values: dict[str, Any], table: str) -> tuple[tuple[Family, Any], 
     )
 
 
-_FIELDS = {
-    "workshop.print_lengths_to": "printed_to",
-    "tax.percent": "tax_millionths",
-    "tax.prices_include_tax": "prices_include_tax",
-    "offcuts.keep_at_most": "most_kept",
-    "carry.longest": "longest_carry",
-    "carry.heavy_kg": "heavy",
-    "defaults.finish": "default_finish",
-    "defaults.mitre_length": "mitre_length",
-    "defaults.gauge": "gauge",
-    "steel.density": "density",
-}
-"""Fields of the workshop by key; other keys of the table workshop are named as their field is."""
-
-
 def _assemble(
     name: str,
     values: dict[str, Any],
@@ -257,9 +242,9 @@ def _assemble(
     places: Mapping[str, str],
 ) -> Workshop:
     settings = {
-        _FIELDS.get(key, key.removeprefix("workshop.")): value
-        for key, value in values.items()
-        if key in _FIELDS or key.startswith("workshop.")
+        key.field or key.word: values[name]
+        for name, key in SETTINGS.items()
+        if name in values and (key.field or key.table == "workshop")
     }
     settings.setdefault("paper", "Letter" if settings.get("unit") == "in" else "A4")
     settings.setdefault("labels", "2 5/8 x 1 in" if settings["paper"] == "Letter" else Workshop().labels)

@@ -1,360 +1,247 @@
-"""Every key of the workshop file: what it accepts, and the typed value it becomes."""
+"""Every key of a workshop, declared once: how it is read, what it is called in a workbook, its default, what it means.
+
+The reader of a workshop file, the sheets of a workbook, the manual's table and the sample workshop file come of them.
+"""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
-from decimal import Decimal
-from fractions import Fraction
-from functools import partial
-from typing import Any, TypeAlias
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
 
-from cutplan.model import LABELS, PAPERS, SQUARE_READS, Clamp, LengthMeant
-from cutplan.problems import nearest
+from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Workshop
 from cutplan.reading.lists.ditto import Repeat
-from cutplan.reading.lists.material import tidy_finish
-from cutplan.reading.sheets.texts import TEXT_FORMS, seen_text, text_fault
-from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, read_standard
+from cutplan.reading.workshop import workshop_values as values
+from cutplan.reading.workshop.workshop_values import Reader
+from cutplan.sections import GAUGES
 from cutplan.sections.section import Family
-from cutplan.units import (
-    DECIMAL_SIGNS,
-    DEGREE,
-    KG,
-    LENGTH_FORMS,
-    LONGEST_NUMBER,
-    MASS_UNITS,
-    MM,
-    MONEY_FORMS,
-    PRINTED_TO,
-    angle_text,
-    length_text,
-    parse_decimal,
-    parse_length,
-    parse_length_or_zero,
-    parse_money,
-    with_point,
-)
+from cutplan.units import DECIMAL_SIGNS, MASS_UNITS, length_text
 
-Reader: TypeAlias = Callable[[Any], Any]
-"""From a value as TOML gives it to one as the model holds it; raises WrongValue or Refused."""
-
-MAX_KERF = 20 * MM
-"""No saw in a small workshop takes more (common practice, no source: 0.9 to 3.5 mm); more is a slip of the unit."""
-
-MOST_LEGS = 20
-"""Flat parts of a folded strip."""
+YES_NO = ("yes", "no")
 
 FAMILY_KEYS: dict[str, Family] = {family.value: family for family in Family}
 """How a key names a family: the word its designations start with."""
 
 
-class WrongValue(Exception):
-    """A value that is not usable, shown as TOML spells it."""
-
-    def __init__(self, found: str, accepted: str, hint: str = "") -> None:
-        super().__init__(found)
-        self.found, self.accepted, self.hint = found, accepted, hint
-
-
-def shown(value: Any) -> str:
-    """A value as messages show it."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, list):
-        return "a list"
-    if isinstance(value, dict):
-        return "a table"
-    return str(value)
-
-
-def _text(value: Any) -> str:
-    if not isinstance(value, str):
-        raise WrongValue(shown(value), 'a text in quotation marks, such as "black"')
-    text = seen_text(value)
-    fault = text_fault(text)
-    if fault:
-        raise WrongValue(value, TEXT_FORMS, f"it has {fault}")
-    return " ".join(text.split())
-
-
-def _finish(value: Any) -> str:
-    finish = tidy_finish(_text(value))
-    if not finish:
-        raise WrongValue(value, 'a text in quotation marks, such as "black"')
-    return finish
-
-
-def _number_text(value: Any, accepted: str, sign: str) -> str:
-    if isinstance(value, str):
-        return with_point(value, sign, accepted) if sign else value
-    if isinstance(value, bool) or not isinstance(value, int | Decimal):
-        raise WrongValue(shown(value), accepted)
-    if isinstance(value, Decimal):
-        exponent = value.as_tuple().exponent
-        if isinstance(exponent, int) and abs(exponent) > LONGEST_NUMBER:
-            raise WrongValue(str(value), accepted)  # written out it could fill the memory
-        return f"{value:f}"
-    return str(value)
-
-
-def _truth(value: Any) -> bool:
-    if not isinstance(value, bool):
-        raise WrongValue(shown(value), "true or false, without quotation marks")
-    return value
-
-
-def _money(sign: str, value: Any) -> int:
-    return parse_money(_number_text(value, MONEY_FORMS, sign))
-
-
-def _value_per_mm(sign: str, value: Any) -> int:
-    """Money a metre to millionths a millimetre, which holds a tenth of a cent a metre exactly."""
-    amount = Fraction(parse_decimal(_number_text(value, MONEY_FORMS, sign), MONEY_FORMS)) * 1000
-    if amount.denominator != 1 or amount > 10**9:
-        raise WrongValue(shown(value), "an amount up to 1000000 with at most three decimals, such as 1.25")
-    return int(amount)
-
-
-def _count(sign: str, value: Any) -> int:
-    accepted = "a whole number from 0 to 1000"
-    count = parse_decimal(_number_text(value, accepted, sign), accepted)
-    if count != count.to_integral_value() or not 0 <= count <= 1000:
-        raise WrongValue(shown(value), accepted)
-    return int(count)
-
-
-def _percent(sign: str, value: Any) -> int:
-    accepted = "a rate in percent from 0 to 100, such as 20 or 8.875"
-    rate = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * 10_000
-    if rate.denominator != 1 or rate > 1_000_000:
-        raise WrongValue(shown(value), accepted)
-    return int(rate)
-
-
-def _heavy(sign: str, value: Any) -> int:
-    accepted = "kilograms above 0 and up to 1000, such as 25"
-    limit = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * KG
-    if limit.denominator != 1 or not 0 < limit <= 1000 * KG:
-        raise WrongValue(shown(value), accepted)
-    return int(limit)
-
-
-def _square_reads(sign: str, value: Any) -> int:
-    words = {angle_text(angle): angle for angle in SQUARE_READS}
-    accepted = " or ".join(words)
-    reading = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * DEGREE
-    if reading not in SQUARE_READS:
-        raise WrongValue(shown(value), accepted)
-    return int(reading)
-
-
-def _density(sign: str, value: Any) -> int:
-    accepted = "whole kilograms per cubic metre from 1000 to 20000, such as 7850"
-    density = parse_decimal(_number_text(value, accepted, sign), accepted)
-    if density != density.to_integral_value() or not 1000 <= density <= 20_000:
-        raise WrongValue(shown(value), accepted)
-    return int(density)
-
-
-def _whole(of: str, such: int, sign: str, value: Any) -> int:
-    accepted = f"whole {of} from 1 to 1000, such as {such}"
-    count = parse_decimal(_number_text(value, accepted, sign), accepted)
-    if count != count.to_integral_value() or not 1 <= count <= 1000:
-        raise WrongValue(shown(value), accepted)
-    return int(count)
-
-
-def _currency(value: Any) -> str:
-    code = _text(value)
-    if not re.fullmatch("[A-Z]{3}", code):
-        hint = f'did you mean "{code.upper()}"?' if re.fullmatch("[A-Za-z]{3}", code) else ""
-        raise WrongValue(code, 'the three letters of a currency, such as "EUR"', hint)
-    return code
-
-
-def _standard(family: Family, value: Any) -> str:
-    return read_standard(_text(value), family)
-
-
-def _amount(sign: str, accepted: str, scale: int, value: Any) -> int:
-    """A decimal above 0 as a whole number of its ``scale``-th part."""
-    amount = Fraction(parse_decimal(_number_text(value, accepted, sign), accepted)) * scale
-    low, high = (Fraction(word) * scale for word in re.findall(r"from (\S+) to (\S+),", accepted)[0])
-    if amount.denominator != 1 or not low <= amount <= high:
-        raise WrongValue(shown(value), accepted)
-    return int(amount)
-
-
-def _material_name(value: Any) -> str:
-    name = _text(value).lower()
-    if not re.fullmatch(r"[a-z][a-z0-9 -]{1,30}", name) or name in ("steel", "carbon steel"):
-        hint = "the density of carbon steel is the key steel.density" if "steel" in name else ""
-        raise WrongValue(
-            shown(value), 'a name of letters and digits that starts with a letter, such as "titanium"', hint
-        )
-    return name
-
-
-def _section_name(value: Any) -> str:
-    name = _text(value)
-    if not re.search(r"[A-WYZa-wyz]", name) or len(name) > LONGEST_NAME:
-        raise WrongValue(
-            shown(value), f"a name with a word in it, up to {LONGEST_NAME} characters, such as Slotted rail 41"
-        )
-    return name
-
-
-def _gauge(value: Any) -> str:
-    text = _text(value)
-    tables = {table.casefold(): table for table in ("", *GAUGES)}
-    if text.casefold() not in tables:
-        raise WrongValue(text, " or ".join(f'"{table}"' for table in GAUGES))
-    return tables[text.casefold()]
-
-
-def _printed_to(unit: str, sign: str, value: Any) -> int:
-    words = PRINTED_TO[unit]
-    accepted = " or ".join(f'"{word}"' for word in words)
-    step = parse_length_or_zero(_number_text(value, accepted, sign), unit)
-    if step not in words.values():
-        raise WrongValue(shown(value), f"{accepted}, in the unit of the workshop")
-    return step
-
-
-def _one_of(words: Mapping[str, Any]) -> Reader:
-    accepted = " or ".join(f'"{word}"' for word in words)
-
-    def read(value: Any) -> Any:
-        text = _text(value).lower()
-        if text not in words:
-            raise WrongValue(shown(value), accepted, nearest(text, words))
-        return words[text]
-
-    return read
-
-
-UNITS = {"mm": "mm", "in": "in"}
-LABEL_WORDS = {label.lower(): label for label in LABELS}
-PAPER_WORDS = {paper.lower(): paper for paper in PAPERS}
-REPEATS = {repeat.value: repeat for repeat in Repeat}
-CLAMPS = {clamp.value: clamp for clamp in Clamp}
-LENGTHS_MEANT = {meant.value: meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE}
-
-
-def readers_of(unit: str, sign: str) -> dict[str, Reader]:
-    """Every key outside the tables that may be repeated, and how its value is read.
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key of a workshop.
 
     Parameters
     ----------
-    unit
-        Unit of bare lengths: ``mm`` or ``in``.
-    sign
-        The decimal sign that numbers in quotation marks are typed with; blank where none is said.
+    name
+        Its table and its word, such as ``saw.kerf``.
+    read
+        From a value as TOML gives it to one as the model holds it.
+    setting
+        What it is called in a workbook.
+    default
+        As it would be typed, or in words; blank where there is none.
+    meaning
+        What it means, in a sentence.
+    choices
+        All its values, where they are few.
+    field
+        The field of the model's Workshop that it sets; blank where that has none, or has it by the same name.
     """
 
-    def length(value: Any) -> int:
-        return parse_length_or_zero(_number_text(value, LENGTH_FORMS, sign), unit)
+    name: str
+    read: Reader
+    setting: str
+    default: str
+    meaning: str
+    choices: tuple[str, ...] = ()
+    field: str = ""
 
-    def kerf(value: Any) -> int:
-        width = length(value)
-        if width > MAX_KERF:
-            raise WrongValue(shown(value), f"a kerf up to {length_text(MAX_KERF)}", "is another unit meant?")
-        return width
+    @property
+    def table(self) -> str:
+        """The table it stands in."""
+        return self.name.partition(".")[0]
 
-    readers: dict[str, Reader] = {
-        "workshop.name": _text,
-        "workshop.address": _text,
-        "workshop.unit": _one_of(UNITS),
-        "workshop.paper": _one_of(PAPER_WORDS),
-        "workshop.print_lengths_to": partial(_printed_to, unit, sign),
-        "workshop.mass_unit": _one_of({word: word for word in MASS_UNITS}),
-        "workshop.labels": _one_of(LABEL_WORDS),
-        "workshop.decimal_sign": _one_of({sign: sign for sign in DECIMAL_SIGNS}),
-        "workshop.currency": _currency,
-        "tax.percent": partial(_percent, sign),
-        "tax.prices_include_tax": _truth,
-        "saw.kerf": kerf,
-        "saw.end_trim": length,
-        "saw.end_trim_includes_cut": _truth,
-        "saw.mill_ends_accepted": _truth,
-        "saw.safe_hold": length,
-        "saw.clamp": _one_of(CLAMPS),
-        "saw.square_reads": partial(_square_reads, sign),
-        "offcuts.keep_at_most": partial(_count, sign),
-        "work.per_bar": partial(_money, sign),
-        "work.per_cut": partial(_money, sign),
-        "work.per_setup": partial(_money, sign),
-        "carry.longest": length,
-        "carry.heavy_kg": partial(_heavy, sign),
-        "defaults.finish": _finish,
-        "defaults.mitre_length": _one_of(LENGTHS_MEANT),
-        "defaults.gauge": _gauge,
-        "steel.density": partial(_density, sign),
-        "stock.lengths": _text,
-        "lists.repeat_above": _one_of(REPEATS),
-        "files.prices": _text,
-        "files.rack": _text,
-        "files.ledger": _text,
-        "rack.hold_days": partial(_whole, "days", 14, sign),
-        "rack.old_after_months": partial(_whole, "months", 12, sign),
-        "rack.scrap_price_per_kg": partial(_money, sign),
-        "replan.stay": partial(_percent, sign),
-    }
-    for word, family in FAMILY_KEYS.items():
-        readers[f"minus_tolerance.{word}"] = length
-        readers[f"keep.{word}"] = length
-        readers[f"offcut_value_per_m.{word}"] = partial(_value_per_mm, sign)
-        readers[f"standards.{word}"] = partial(_standard, family)
-    return readers
+    @property
+    def word(self) -> str:
+        """What it is called in its table."""
+        return self.name.partition(".")[2]
 
 
-def block_readers(unit: str, sign: str) -> dict[str, dict[str, Reader]]:
-    """The tables that may be repeated, their keys and how a value is read, given as in :func:`readers_of`."""
+@dataclass(frozen=True, slots=True)
+class FamilyTable:
+    """A table with a key for each family of sections: how the value of a family is read, and its default."""
 
-    def length(value: Any) -> int:
-        size = parse_length(_number_text(value, LENGTH_FORMS, sign), unit)
-        if size > LARGEST_SIDE:
-            raise WrongValue(shown(value), f"a dimension up to {length_text(LARGEST_SIDE)}", "is another unit meant?")
-        return size
+    name: str
+    read: Callable[[Family], Reader]
+    setting: str
+    default: Callable[[Workshop, Family], str]
+    meaning: str
 
-    def lengths(value: Any) -> tuple[int, ...]:
-        if not isinstance(value, list) or not 2 <= len(value) <= MOST_LEGS:
-            raise WrongValue(shown(value), f"a list of 2 to {MOST_LEGS} lengths in brackets, such as [20, 40, 20]")
-        return tuple(length(each) for each in value)
-
-    return {
-        "merchant": {
-            "name": _text,
-            "delivers": _truth,
-            "delivery": partial(_money, sign),
-            "minimum_order": partial(_money, sign),
-            "cuts_to_plan": _truth,
-            "cut_charge": partial(_money, sign),
-        },
-        "material": {"name": _material_name, "density": partial(_density, sign)},
-        "section": {
-            "name": _section_name,
-            "height": length,
-            "width": length,
-            "thickness": length,
-            "mass_per_m": partial(_amount, sign, "kilograms a metre from 0.001 to 10000, such as 2.55", 1_000_000),
-            "area": partial(_amount, sign, "square millimetres from 0.001 to 10000000, such as 325", 1_000_000),
-            "surface_per_m": partial(_amount, sign, "square metres a metre from 0.001 to 100, such as 0.25", 1_000_000),
-            "legs": lengths,
-            "bend_radius": length,
-            "material": _text,
-        },
-    }
+    def of_families(self) -> tuple[Key, ...]:
+        """The key of every family."""
+        return tuple(
+            Key(f"{self.name}.{word}", self.read(family), self.setting, self.default(Workshop(), family), self.meaning)
+            for word, family in FAMILY_KEYS.items()
+        )
 
 
-_BLOCKS = block_readers("mm", "")
-REPEATED: tuple[str, ...] = tuple(_BLOCKS)
-"""The tables that may be repeated."""
+def _truth(name: str, setting: str, default: str, meaning: str, *, field: str = "") -> Key:
+    return Key(name, values.truth, setting, default, meaning, YES_NO, field)
 
-_ALL_READERS = readers_of("mm", "") | {
-    f"{table}.{key}": read for table, keys in _BLOCKS.items() for key, read in keys.items()
+
+def _choice(
+    name: str, words: Mapping[str, Any] | Sequence[str], setting: str, default: str, meaning: str, *, field: str = ""
+) -> Key:
+    known = words if isinstance(words, Mapping) else {word: word for word in words}
+    return Key(name, values.one_of(known), setting, default, meaning, tuple(known), field)
+
+
+def _by_value(members: Sequence[Enum]) -> dict[str, Enum]:
+    return {member.value: member for member in members}
+
+
+# fmt: off
+_PLAIN = (
+    Key("workshop.name", values.text, "Name of the workshop", "", "shown at the head of every sheet"),
+    Key("workshop.address", values.text, "Address of the workshop", "",
+        "shown on the sheet to buy by, for deliveries"),
+    _choice("workshop.unit", ("mm", "in"), "Unit", "mm", "unit of bare numbers and of the sheets"),
+    _choice("workshop.paper", PAPERS, "Paper", "A4", "what the sheets are printed on; in inches the default is Letter"),
+    Key("workshop.print_lengths_to", values.printed_to, "Print lengths to", "0.1 mm",
+        "the step that printed lengths are rounded to, with ~ in front where that changes them: 0.1, 0.5 or 1 mm, or "
+        "1/64, 1/32, 1/16 or 1/8 in; in inches the default is 1/64 in", field="printed_to"),
+    _choice("workshop.mass_unit", tuple(MASS_UNITS), "Unit of masses", "kg",
+        "unit of printed masses; in inches the default is lb"),
+    _choice("workshop.labels", LABELS, "Labels", "70 x 37 mm",
+        "the sheet or roll that labels are printed on, by the size of a label; on Letter the default is 2 5/8 x 1 in"),
+    Key("workshop.decimal_sign", values.one_of({sign: sign for sign in DECIMAL_SIGNS}), "Decimal sign", "",
+        "decimal sign of what is typed, here, in the lists and on the command line: . or a comma; the other one may "
+        "then part thousands; without it a comma in a number is refused"),
+    Key("workshop.currency", values.currency, "Currency", "EUR", "three letters, shown beside every amount"),
+    Key("tax.percent", values.percent, "Tax, percent", "0", "rate of tax", field="tax_millionths"),
+    _truth("tax.prices_include_tax", "Prices include tax", "no",
+        "whether prices and charges are typed with the tax in them", field="prices_include_tax"),
+    Key("saw.kerf", values.kerf, "Kerf", "2.5 mm",
+        "what one cut removes: cut a scrap once and subtract both pieces from it"),
+    Key("saw.end_trim", values.length, "End trim", "10 mm", "what a mill end loses before the first part"),
+    _truth("saw.end_trim_includes_cut", "End trim includes its cut", "yes",
+        "whether the squaring cut's kerf is part of the end trim"),
+    _truth("saw.mill_ends_accepted", "Mill ends accepted", "no", "whether mill ends are used as they come"),
+    Key("saw.safe_hold", values.length, "Safe hold", "120 mm",
+        "the shortest length the vice may hold during a cut; 0 is no limit"),
+    _choice("saw.clamp", _by_value(list(Clamp)), "Clamp", "bar side", "which side of the cut the vice can hold"),
+    Key("saw.square_reads", values.square_reads, "Square cut reads", "0",
+        "what the saw's scale reads at a square cut: 0 or 90; with 90 its reading is printed beside each saw angle"),
+    Key("offcuts.keep_at_most", values.whole(0, 1000, "a whole number from 0 to 1000"), "Keep at most", "no limit",
+        "how many offcuts of one section, grade and finish a plan may keep; the longest are kept, the others are scrap",
+        field="most_kept"),
+    Key("work.per_bar", values.money, "Work per bar", "0",
+        "what handling one bar counts for in the choice of bars; nobody is paid it"),
+    Key("work.per_cut", values.money, "Work per cut", "0",
+        "what one cut counts for: each stroke of the saw, squaring and every mitre among them"),
+    Key("work.per_setup", values.money, "Work per set-up", "0",
+        "what setting the saw counts for: once for each different part on a bar"),
+    Key("carry.longest", values.length, "Longest carry", "0",
+        "the longest bar that can be brought home; 0 is no limit", field="longest_carry"),
+    Key("carry.heavy_kg", values.heavy, "Heavy", "25",
+        "a bar that weighs more is flagged; no limit is safe by itself", field="heavy"),
+    Key("defaults.finish", values.finish, "Finish", "black", "the finish of a line that names none",
+        field="default_finish"),
+    _choice("defaults.mitre_length", _by_value([meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE]),
+        "Mitre length", "long point", "the length meant at a mitre", field="mitre_length"),
+    Key("defaults.gauge", values.gauge, "Gauge", "",
+        "the table by which a wall such as 16 ga is meant; with none such a wall is refused", tuple(GAUGES), "gauge"),
+    Key("steel.density", values.density, "Density of steel", "7850", "kg per cubic metre", field="density"),
+    Key("stock.lengths", values.text, "Stock lengths", "",
+        "lengths on sale where no prices are known: 6 m, 7.5 m; or by section: 6 m; SHS 40x40x3: 6.5 m, 8 m"),
+    _choice("lists.repeat_above", _by_value(list(Repeat)), "Repeat the cell above", "no",
+        "whether ditto marks, or they and empty cells, under Section, Grade and Finish repeat the cell above"),
+    Key("files.prices", values.text, "Price list", "",
+        "the price list, relative to this file; in a workbook read where the sheet Prices is empty"),
+    Key("files.rack", values.text, "Rack file", "",
+        "the rack file, relative to this file; in a workbook read where the sheet Rack is empty"),
+    Key("files.ledger", values.text, "Rack's ledger", "rack.ledger", "the rack's ledger, relative to this file"),
+    Key("rack.hold_days", values.whole(1, 1000, "whole days from 1 to 1000, such as 14"), "Hold for days", "14",
+        "how many days a hold lasts"),
+    Key("rack.old_after_months", values.whole(1, 1000, "whole months from 1 to 1000, such as 12"),
+        "Old after months", "12", "after how many months a piece is named by rack old"),
+    Key("rack.scrap_price_per_kg", values.money, "Scrap price per kg", "0", "what scrap pays"),
+    Key("replan.stay", values.percent, "Bars stay, percent", "1",
+        "how much more, in percent, the rest of a plan may cost so that bars stay as they were"),
+)
+# fmt: on
+
+FAMILY_TABLES: dict[str, FamilyTable] = {
+    table.name: table
+    for table in (
+        FamilyTable(
+            "minus_tolerance",
+            lambda _: values.length,
+            "Minus tolerance",
+            lambda shop, family: f"{-shop.counted_on(family, 0)}",
+            "how much shorter than its nominal length a bar may come",
+        ),
+        FamilyTable(
+            "keep",
+            lambda _: values.length,
+            "Keep",
+            lambda shop, family: length_text(shop.keep_length(family)),
+            "the shortest left over that goes on the rack",
+        ),
+        FamilyTable(
+            "offcut_value_per_m",
+            lambda _: values.value_per_mm,
+            "Offcut value per m",
+            lambda shop, family: f"{shop.offcut_value(family)}",
+            "what a metre of kept offcut is worth",
+        ),
+        FamilyTable(
+            "standards",
+            values.standard,
+            "Standards",
+            lambda shop, family: shop.standard(family),
+            "the standard of a section whose line names none",
+        ),
+    )
 }
-KEYS: tuple[str, ...] = tuple(_ALL_READERS)
-"""Every key a workshop file may have."""
-TRUTHS = frozenset(key for key, read in _ALL_READERS.items() if read is _truth)
-"""Keys whose value is true or false."""
+"""Tables of the workshop file with a key for every family."""
+
+# fmt: off
+_REPEATED = (
+    Key("merchant.name", values.text, "Name", "", "the name as in the price list"),
+    _truth("merchant.delivers", "Delivers", "no", "whether bars longer than the longest carry can be had from here"),
+    Key("merchant.delivery", values.money, "Delivery", "0", "charged once when anything is bought here"),
+    Key("merchant.minimum_order", values.money, "Minimum order", "0", "a smaller order is charged as this much"),
+    _truth("merchant.cuts_to_plan", "Cuts to plan", "no", "whether this merchant cuts its bars as the plan says"),
+    Key("merchant.cut_charge", values.money, "Cut charge", "0",
+        "per cut, where the merchant makes the cuts; to be paid, and in place of work per cut"),
+    Key("material.name", values.material_name, "Name", "",
+        "a name of the workshop's own, or a known one with another density"),
+    Key("material.density", values.density, "Density", "", "kg per cubic metre"),
+    Key("section.name", values.section_name, "Name", "", "how it is called in the lists"),
+    Key("section.height", values.side, "Height", "", "outside dimension"),
+    Key("section.width", values.side, "Width", "", "outside dimension"),
+    Key("section.thickness", values.side, "Thickness", "the smaller of both", "wall; needed with legs"),
+    Key("section.mass_per_m", values.amount("kilograms a metre from 0.001 to 10000, such as 2.55"),
+        "Mass per m", "", "kg a metre, as the supplier says"),
+    Key("section.area", values.amount("square millimetres from 0.001 to 10000000, such as 325"),
+        "Area", "from the mass", "square millimetres"),
+    Key("section.surface_per_m", values.amount("square metres a metre from 0.001 to 100, such as 0.25"),
+        "Surface per m", "of height and width", "square metres a metre, to be painted"),
+    Key("section.legs", values.legs, "Legs", "",
+        "a strip folded at right angles: outside dimensions of its flat parts in order, such as 20, 40, 20, "
+        "in a workshop file in brackets"),
+    Key("section.bend_radius", values.side, "Bend radius", "the thickness", "inside radius of the folds"),
+    Key("section.material", values.text, "Material", "carbon steel", "such as aluminium"),
+)
+# fmt: on
+"""Keys of the tables that may be repeated, one block per merchant, material or section."""
+
+SETTINGS: dict[str, Key] = {key.name: key for key in _PLAIN}
+"""Keys that a workshop has once."""
+OF_FAMILIES: dict[str, Key] = {key.name: key for table in FAMILY_TABLES.values() for key in table.of_families()}
+BLOCKS: dict[str, dict[str, Key]] = {
+    table: {key.word: key for key in _REPEATED if key.table == table}
+    for table in dict.fromkeys(key.table for key in _REPEATED)
+}
+"""The tables that may be repeated, and their keys by word."""
+KEYS: dict[str, Key] = SETTINGS | OF_FAMILIES | {key.name: key for key in _REPEATED}
+"""Every key a workshop may have."""

@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any, TypeAlias
 
 from cutplan.problems import Problem, Refused, nearest
-from cutplan.reading.workshop.workshop_keys import KEYS, REPEATED, Reader, WrongValue, block_readers, readers_of, shown
+from cutplan.reading.workshop.workshop_keys import BLOCKS, KEYS, OF_FAMILIES, SETTINGS, Key
+from cutplan.reading.workshop.workshop_values import WrongValue, shown
+from cutplan.units import Figures
 
 Block: TypeAlias = tuple[str, dict[str, Any]]
 """Where a block of a table that may be repeated stands, for messages, and its values by key."""
@@ -23,11 +25,11 @@ def _unknown(where: str, accepted: Iterable[str], hint: str, what: str = "key") 
     )
 
 
-def _unit_and_sign(document: Mapping[str, Any]) -> tuple[str, str]:
-    """The unit of bare lengths and the decimal sign; ``mm`` and blank where a workshop says none that is known."""
-    readers, said = readers_of("mm", ""), document.get("workshop")
-    unit, sign = (_read_key(readers[key], key, said, [], "") for key in ("workshop.unit", "workshop.decimal_sign"))
-    return unit or "mm", sign or ""
+def _figures(document: Mapping[str, Any]) -> Figures:
+    """How figures are typed; bare lengths are in mm, with no sign known, where a workshop says none that is known."""
+    said = document.get("workshop")
+    unit, sign = (_read_key(KEYS[key], Figures(), said, [], "") for key in ("workshop.unit", "workshop.decimal_sign"))
+    return Figures(unit or "mm", sign or "")
 
 
 def read_tables(
@@ -46,16 +48,17 @@ def read_tables(
     places
         Where keys stand, when not by their name in ``name``.
     """
-    readers = readers_of(*_unit_and_sign(document))
-    tables = list(dict.fromkeys(key.split(".")[0] for key in readers))
+    figures = _figures(document)
+    once = SETTINGS | OF_FAMILIES
+    tables = list(dict.fromkeys(key.table for key in once.values()))
     values: dict[str, Any] = {}
     for table, keys in document.items():
-        if table in REPEATED:
+        if table in BLOCKS:
             continue
-        known = [key for key in readers if key.startswith(f"{table}.")]
+        known = [key.word for key in once.values() if key.table == table]
         if not known:
-            homes = [key for key in KEYS if key.split(".")[1].lower() == table.lower()]
-            hint = f"{table} belongs in the table [{homes[0].split('.')[0]}]" if homes else nearest(table, tables)
+            homes = [key.table for key in KEYS.values() if key.word.lower() == table.lower()]
+            hint = f"{table} belongs in the table [{homes[0]}]" if homes else nearest(table, tables)
             problems.append(
                 _unknown(
                     place_of(name, table, places),
@@ -72,18 +75,17 @@ def read_tables(
             continue
         for key in keys:
             full = f"{table}.{key}"
-            if full not in readers:
-                words = [word.split(".")[1] for word in known]
-                problems.append(_unknown(place_of(name, full, places), words, _key_hint(key, words)))
+            if full not in once:
+                problems.append(_unknown(place_of(name, full, places), known, _key_hint(key, known)))
                 continue
-            value = _read_key(readers[full], full, keys, problems, place_of(name, full, places))
+            value = _read_key(once[full], figures, keys, problems, place_of(name, full, places))
             if value is not None:
                 values[full] = value
     return values
 
 
 def _tables_known(tables: list[str]) -> str:
-    *first, last = (f"[[{table}]]" for table in REPEATED)
+    *first, last = (f"[[{table}]]" for table in BLOCKS)
     return f"the tables {', '.join([*(f'[{word}]' for word in tables), *first])} and {last}"
 
 
@@ -91,19 +93,18 @@ def _key_hint(key: str, words: list[str]) -> str:
     near = nearest(key, words)
     if near:
         return near
-    homes = [full for full in KEYS if full.split(".")[1] == key]
+    homes = [full.name for full in KEYS.values() if full.word == key]
     return f'did you mean "{homes[0]}"?' if homes else ""
 
 
-def _read_key(read: Reader, full: str, keys: Any, problems: list[Problem], where: str) -> Any:
+def _read_key(key: Key, figures: Figures, keys: Any, problems: list[Problem], where: str) -> Any:
     """The value of one key; None when it is not there or, with a problem noted, cannot be used."""
-    key = full.split(".")[-1]
-    if not isinstance(keys, dict) or key not in keys:
+    if not isinstance(keys, dict) or key.word not in keys:
         return None
     try:
-        return read(keys[key])
+        return key.read(keys[key.word], figures)
     except Refused as refused:
-        found = keys[key] if isinstance(keys[key], str) else refused.found
+        found = keys[key.word] if isinstance(keys[key.word], str) else refused.found
         problems.append(Problem(where=where, found=found, accepted=refused.accepted, hint=refused.hint))
     except WrongValue as wrong:
         problems.append(Problem(where=where, found=wrong.found, accepted=wrong.accepted, hint=wrong.hint))
@@ -118,16 +119,14 @@ def read_blocks(
     The parameters are those of :func:`read_tables`. A block with a problem is left out; of a merchant the terms that
     could be read are kept.
     """
-    readers = block_readers(*_unit_and_sign(document))
-    return {
-        table: _blocks(name, table, readers[table], document.get(table, []), problems, places) for table in REPEATED
-    }
+    figures = _figures(document)
+    return {table: _blocks(name, table, figures, document.get(table, []), problems, places) for table in BLOCKS}
 
 
 def _blocks(
     name: str,
     table: str,
-    readers: Mapping[str, Reader],
+    figures: Figures,
     blocks: Any,
     problems: list[Problem],
     places: Mapping[str, str],
@@ -137,19 +136,20 @@ def _blocks(
             Problem(where=f'{name}, key "{table}"', found=shown(blocks), accepted=f"blocks headed [[{table}]]")
         )
         return []
+    known = BLOCKS[table]
     found: dict[str, Block] = {}
     for number, block in enumerate(blocks, start=1):
         where = places.get(f"{table}.{number}") or f"{name}, {table} {number}"
         before = len(problems)
         for key in block:
-            if key not in readers:
-                problems.append(_unknown(f'{where}, key "{key}"', readers, nearest(key, readers)))
+            if key not in known:
+                problems.append(_unknown(f'{where}, key "{key}"', known, nearest(key, known)))
         values = {
-            key: value
-            for key, read in readers.items()
+            word: value
+            for word, key in known.items()
             if (
                 value := _read_key(
-                    read, key, block, problems, places.get(f"{table}.{number}.{key}") or f'{where}, key "{key}"'
+                    key, figures, block, problems, places.get(f"{table}.{number}.{word}") or f'{where}, key "{word}"'
                 )
             )
             is not None
