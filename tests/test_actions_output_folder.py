@@ -166,7 +166,7 @@ def test_a_file_in_the_place_of_what_is_under_way(name: str, small_job: Job, sma
 def test_the_folder_is_kept_from_before_the_search(
     small_job: Job, small_plan: Plan, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from cutplan import buying
+    from cutplan import planning
 
     held: list[str] = []
 
@@ -176,7 +176,7 @@ def test_the_folder_is_kept_from_before_the_search(
             actions.write_plan(small_job, small_plan, folder)
         return small_plan
 
-    monkeypatch.setattr(buying, "plan_job", plan_job)
+    monkeypatch.setattr(planning, "plan_job", plan_job)
     answer, files = actions.plan_into(small_job, folder)
     assert answer == small_plan
     assert held == [f"process {os.getpid()}\n"]

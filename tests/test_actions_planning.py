@@ -23,9 +23,9 @@ def spoiled(plan: Plan) -> Plan:
 def test_a_plan_is_confirmed_before_it_is_handed_out(
     small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from cutplan import buying
+    from cutplan import planning
 
-    monkeypatch.setattr(buying, "plan_job", lambda *_, **__: spoiled(small_plan))
+    monkeypatch.setattr(planning, "plan_job", lambda *_, **__: spoiled(small_plan))
     with pytest.raises(actions.CheckFailed) as failed:
         actions.plan(small_job)
     assert failed.value.failures
@@ -35,7 +35,7 @@ def test_a_plan_is_confirmed_before_it_is_handed_out(
 def test_time_limit_and_progress_reach_the_search(
     small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from cutplan import buying
+    from cutplan import planning
 
     seen: dict[str, object] = {}
 
@@ -43,7 +43,7 @@ def test_time_limit_and_progress_reach_the_search(
         seen.update(settings)
         return small_plan
 
-    monkeypatch.setattr(buying, "plan_job", plan_job)
+    monkeypatch.setattr(planning, "plan_job", plan_job)
     actions.plan(small_job, time_limit=7.0, progress=print)
     assert seen == {"time_limit": 7.0, "progress": print}
 

@@ -31,12 +31,12 @@ def test_bad_input_in_words_and_as_json(parts: str, tmp_path: Path) -> None:
 
 
 def test_no_plan_possible(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    from cutplan import buying
+    from cutplan import planning
 
     def none(*_: object, **__: object) -> None:
         raise NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm")
 
-    monkeypatch.setattr(buying, "plan_job", none)
+    monkeypatch.setattr(planning, "plan_job", none)
     words = run("plan", parts)
     assert (words.exit_code, words.stdout) == (3, "")
     assert words.stderr == "B12 needs 7320 mm; the longest bar gives 5980 mm\n"
@@ -44,12 +44,12 @@ def test_no_plan_possible(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_stopped_without_a_plan(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from cutplan import buying
+    from cutplan import planning
 
     def stopped(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(buying, "plan_job", stopped)
+    monkeypatch.setattr(planning, "plan_job", stopped)
     result = run("plan", parts)
     assert (result.exit_code, result.stdout) == (130, "")
     assert "nothing was written" in result.stderr

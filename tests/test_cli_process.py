@@ -189,8 +189,8 @@ def test_a_hundred_requests_to_end_leave_nothing_half_done(parts: str) -> None:
 def test_asked_to_end_while_it_works(number: str, parts: str, tmp_path: Path) -> None:
     script = (
         "import os, signal\n"
-        "from cutplan import buying, cli\n"
-        f"buying.plan_job = lambda *a, **k: os.kill(os.getpid(), signal.{number})\n"
+        "from cutplan import cli, planning\n"
+        f"planning.plan_job = lambda *a, **k: os.kill(os.getpid(), signal.{number})\n"
         "cli.main()\n"
     )
     assert ended(script, "plan", parts) == STOPPED

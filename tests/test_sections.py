@@ -137,10 +137,10 @@ def test_finish_of_no_section_is_refused() -> None:
 
 def test_importing_reads_no_table_and_loads_nothing_heavy() -> None:
     script = (
-        "import sys; import cutplan.sections as s; from cutplan.sections import listing, rolled; "
-        "assert listing._sizes.cache_info().misses == listing.angle_radii.cache_info().misses == 0; "
+        "import sys; import cutplan.sections as s; from cutplan.sections import listed_sizes, rolled; "
+        "assert listed_sizes._sizes.cache_info().misses == listed_sizes.angle_radii.cache_info().misses == 0; "
         "assert not {'pint', 'numpy', 'pandas', 'csv', 'ortools'} & set(sys.modules); "
         "s.read_section('RD 16', standard='EN 10060', standard_of=lambda family: ''); "
-        "assert listing._sizes.cache_info().misses == 1 and listing.angle_radii.cache_info().misses == 0"
+        "assert listed_sizes._sizes.cache_info().misses == 1 and listed_sizes.angle_radii.cache_info().misses == 0"
     )
     subprocess.run([sys.executable, "-c", script], check=True)
