@@ -1,11 +1,11 @@
-"""The sheets after the saw: every part with its boxes, left overs with their marks, what was taken for granted."""
+"""The sheets after the saw: every part with its boxes, left overs with their marks, what was assumed."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper.after_saw import notes_sheet, parts_sheet, put_away_sheet
+from cutplan.reports.paper.after_saw import assumed_sheet, parts_sheet, put_away_sheet
 from cutplan.reports.rows import rows_of
 from tests import builders
 from tests.hand_plans import hand_plan, with_mark
@@ -42,8 +42,14 @@ def test_left_overs_show_the_mark_reserved_or_room_for_one() -> None:
     assert rows[0][4:] == ["500", "blank", "blank", "blank", "1.5"]
 
 
-def test_what_was_taken_for_granted_comes_first() -> None:
+def test_columns_are_named_once_and_stand_below_one_another() -> None:
+    parts = parts_sheet(rows_of(*trailer()))["parts"]
+    assert [part["headed"] for part in parts] == [True, False]
+    assert parts[0]["columns"] == parts[1]["columns"]
+
+
+def test_what_was_assumed_comes_last_but_for_what_changes_the_cut() -> None:
     job, plan = trailer()
-    sheet = notes_sheet(rows_of(replace(job, assumptions=("The kerf is 2.5 mm.",)), plan))
-    assert sheet["parts"][0]["title"] == "Taken for granted"
-    assert sheet["parts"][0]["before"] == ["• The kerf is 2.5 mm."]
+    told = ("Kerf 2.5 mm.", "No tax is added.", "Mill ends are trimmed before use.")
+    sheet = assumed_sheet(rows_of(replace(job, assumptions=told), plan))
+    assert sheet["parts"][0]["before"] == ["\N{BULLET} No tax is added."]

@@ -1,4 +1,4 @@
-"""The data of the sheets at the saw."""
+"""The data of the sheets at the saw: one line for a run, one block for bars cut alike, each word once."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from typing import Any
 
 from cutplan.actions.rack_plans import with_marks
 from cutplan.model import Job, Plan
+from cutplan.reports.lettering import printable
 from cutplan.reports.paper.cut_sheets import cut_sheet
 from cutplan.reports.rows import rows_of
-from cutplan.units import DEGREE
+from cutplan.units import DEGREE, MM
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import LONG, trailer
@@ -20,48 +21,99 @@ def blocks(job: Job, plan: Plan) -> list[dict[str, Any]]:
     return [block for group in sheet["groups"] for block in group["blocks"]]
 
 
-def test_one_section_group_after_another() -> None:
+def runs(block: dict[str, Any]) -> list[dict[str, Any]]:
+    return [step for step in block["steps"] if step["kind"] == "run"]
+
+
+def test_one_section_after_another() -> None:
     sheet = cut_sheet(rows_of(*trailer()), 186)
-    titles = [group["title"] for group in sheet["groups"]]
-    assert titles == [
-        "SHS 40x40x3 (-box), EN 10219-2, grade not stated, black",
-        "SHS 40x40x3 (-box), EN 10219-2, grade unknown, black",
-        "SHS 50x50x3, EN 10219-2, grade not stated, black",
+    assert [group["title"] for group in sheet["groups"]] == [
+        "SHS 40x40x3 (-box), EN 10219-2, black",
+        "SHS 50x50x3, EN 10219-2, black",
+    ]
+    assert [block["source"] for block in blocks(*trailer())] == [
+        "6.5 m length from Yard, grade not stated",
+        "6 m length from Far, grade not stated",
+        "offcut R1, 800 mm, grade unknown",
+        "3 m length from Far, grade not stated",
     ]
 
 
 def test_figures_are_words_of_the_workshop() -> None:
     first = blocks(*trailer())[0]
-    assert [cut["length"] for cut in first["cuts"]] == ["2500", "2500"]
-    assert [cut["running"] for cut in first["cuts"]] == ["2510", "5012.5"]
+    assert [(run["count"], run["length"], run["running"]) for run in runs(first)] == [(2, "2500", ["2510", "5012.5"])]
     job, plan = trailer()
     inches = blocks(replace(job, workshop=replace(job.workshop, unit="in")), plan)[0]
-    assert inches["cuts"][0]["length"] == "~98 27/64"
+    assert runs(inches)[0]["length"] == "~98 27/64"
 
 
 def test_a_long_mark_is_set_smaller_and_whole() -> None:
-    sizes = {cut["mark"]: cut["mark-size"] for block in blocks(*trailer()) for cut in block["cuts"]}
-    assert sizes[LONG] < 13
+    sizes = {run["mark"]: run["mark-size"] for block in blocks(*trailer()) for run in runs(block)}
+    assert sizes[LONG] == 8
 
 
-def test_a_change_of_angle_is_told() -> None:
+def test_a_long_count_and_length_are_set_smaller() -> None:
+    job = builders.job([builders.part("A", 40, 100)], [builders.offer("O", 6000, 9)])
+    (block,) = blocks(job, hand_plan(job, ("O", ["A"] * 40)))
+    assert runs(block)[0]["length-size"] == 17
+    job = replace(job, workshop=replace(job.workshop, unit="in"))
+    (block,) = blocks(job, hand_plan(job, ("O", ["A"] * 40)))
+    assert runs(block)[0]["length"] == "~3 15/16"
+    assert runs(block)[0]["length-size"] < 17
+
+
+def test_a_change_of_stop_and_of_angle_is_marked() -> None:
     parts = [builders.part("A", 1, 900), builders.part("B", 2, 800, mitres=(45, 45)), builders.part("C", 1, 700)]
     job = builders.job(parts, [builders.offer("O", 4000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", ["A", "B", "B", "C"])))
-    assert [(cut["ends"], cut["set"]) for cut in block["cuts"]] == [
-        ("square", False),
-        ("45° | 45°", True),
-        ("45° | 45°", False),
-        ("square", True),
+    assert [(run["ends"], run["set-stop"], run["set-saw"]) for run in runs(block)] == [
+        ("square", True, False),
+        ("45° | 45°", True, True),
+        ("square", True, True),
     ]
-    assert block["cuts"][1]["end-lines"] == ["short point 720"]
+    assert runs(block)[1]["end-lines"] == ["short point 720"]
+    assert runs(block)[1]["outline"] == [[0, 4.2], [4.2, 0], [8.8, 0], [13, 4.2]]
+    assert runs(block)[0]["outline"] == []
+
+
+def test_figures_stand_beside_their_run_or_below_it() -> None:
+    job = builders.job([builders.part("A", 4, 900), builders.part("B", 2, 800)], [builders.offer("O", 6000, 9)])
+    (block,) = blocks(job, hand_plan(job, ("O", list("AAAABB"))))
+    assert [run["below"] for run in runs(block)] == [True, False]
+
+
+def test_the_assembly_and_the_note_stand_where_the_part_is_cut() -> None:
+    part = builders.part("A", 1, 900, assembly="gate", note="hinge side")
+    job = builders.job([part], [builders.offer("O", 4000, 9)])
+    (block,) = blocks(job, hand_plan(job, ("O", ["A"])))
+    assert runs(block)[0]["about"] == "gate: hinge side"
+
+
+def test_what_is_in_the_way_of_the_hand_is_said_at_the_cut_it_concerns() -> None:
+    job = builders.job([builders.part("A", 1, 900), builders.part("B", 1, 60)], [builders.offer("O", 4000, 9)])
+    job = replace(job, workshop=replace(job.workshop, saw=replace(job.workshop.saw, safe_hold=120_000_000)))
+    (block,) = blocks(job, hand_plan(job, ("O", ["A", "B"])))
+    assert [run["remark"] for run in runs(block)] == [
+        "",
+        "SHORT: keep to the order of cuts, never hold the short piece",
+    ]
+    galvanised = replace(job, workshop=replace(job.workshop, heavy=1))
+    first, *others = blocks(galvanised, hand_plan(job, ("O", ["A"]), ("O", ["B"])))
+    assert first["cautions"][0].startswith("HEAVY. The law sets no weight limit")
+    assert [block["cautions"] for block in others] == [[]], "said once"
+    assert all(block["heavy"] for block in others)
+
+
+def test_an_offcut_of_unknown_grade_names_the_parts_it_is_cut_into() -> None:
+    (caution,) = [line for block in blocks(*trailer()) for line in block["cautions"]]
+    assert caution == f"Grade unknown: the designer decides whether it will do for {LONG}."
 
 
 def test_unlike_ends_say_which_comes_off_first() -> None:
     part = builders.part("A", 1, 900, mitres=(45, 0))
     job = builders.job([part], [builders.offer("O", 4000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", ["A"])))
-    assert block["cuts"][0]["end-lines"] == ["short point 860", "end A comes off first"]
+    assert runs(block)[0]["end-lines"] == ["short point 860", "end A comes off first"]
 
 
 def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
@@ -73,7 +125,7 @@ def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
     ]
     job = builders.job(parts, [builders.offer("O", 4000, 9)], square_reads=90 * DEGREE)
     (block,) = blocks(job, hand_plan(job, ("O", ["A", "B", "C", "D"])))
-    told = [(cut["ends"], [line for line in cut["end-lines"] if "scale" in line]) for cut in block["cuts"]]
+    told = [(cut["ends"], [line for line in cut["end-lines"] if "scale" in line]) for cut in runs(block)]
     assert told == [
         ("30° | 30°", ["scale 60"]),
         ("22.5° | square", ["scale 67.5 | 90"]),
@@ -85,26 +137,39 @@ def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
 def test_bars_alike_stand_once_with_their_reserved_marks() -> None:
     job = builders.job([builders.part("A", 3, 2000)], [builders.offer("O", 2500, 9)], keep=300)
     (block,) = blocks(job, with_marks(hand_plan(job, *[("O", ["A"])] * 3), ["K7", "", "K9"]))
-    assert block["title"] == "Bars 1 to 3 (3 cut alike)"
+    assert block["title"] == "Bars 1 to 3"
     assert block["bars"] == ["1", "2", "3"]
     assert block["keep"]
     assert block["reserved"] == ["K7", "", "K9"]
+    assert block["tallies"] == [{"mark": "A", "count": 1}]
 
 
-def test_noise_stays_off() -> None:
-    for block in blocks(*trailer()):
-        words = " ".join(value for value in block.values() if isinstance(value, str) and not value.startswith("<svg"))
-        assert "%" not in words
-        assert "EN 1" not in words
-        assert "proven" not in words
+def test_slack_and_what_a_spoiled_part_is_recut_from_are_one_table() -> None:
+    rows = rows_of(*trailer())
+    recut = cut_sheet(rows, 186)["recut"]
+    assert recut["heads"] == ["bar", "slack", "kerf up to", "recut"]
+    assert [row[0] for row in recut["rows"]] == ["1", "2", "3", "4"]
+    for block, (_, slack, kerf, words) in zip(rows.blocks, recut["rows"], strict=True):
+        assert slack == f"{block.slack / MM:.1f}".removesuffix(".0") + " mm"
+        assert kerf == "any" or block.play.endswith(f"kerf of {kerf}")
+        for cut in block.cuts:
+            assert printable(cut.mark) in words
+            assert (cut.spoiled or "buy a new length") in words
 
 
 def test_a_heavy_bar_is_flagged_by_the_workshop_s_own_limit() -> None:
     job, plan = trailer()
     assert blocks(job, plan)[0]["weight"] == "19.5 kg"
     light = replace(job, workshop=replace(job.workshop, heavy=19_000_000))
-    assert blocks(light, plan)[0]["weight"] == "19.5 kg, HEAVY"
+    assert blocks(light, plan)[0]["heavy"]
 
 
 def test_the_strokes_of_the_plan_stand_at_the_head() -> None:
-    assert cut_sheet(rows_of(*trailer()), 186)["lines"][0].endswith(" strokes of the saw, squaring included.")
+    assert " strokes of the saw, squaring included." in cut_sheet(rows_of(*trailer()), 186)["lines"][0]
+
+
+def test_what_was_assumed_of_the_cut_stands_at_its_head() -> None:
+    job, plan = trailer()
+    told = ("The end trim includes its squaring cut.", "No tax is added.")
+    sheet = cut_sheet(rows_of(replace(job, assumptions=told), plan), 186)
+    assert sheet["lines"][3:] == [told[0]]

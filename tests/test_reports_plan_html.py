@@ -15,6 +15,7 @@ from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
 VOID = {"meta", "br"}
+"""Tags that are never closed."""
 
 
 class Reader(HTMLParser):
@@ -54,7 +55,11 @@ def test_the_page_is_whole_and_asks_nothing_of_a_network() -> None:
     page = plan_html(*trailer(), "0a1b2c3d")
     reader = read(page)
     assert not {tag for tag, _ in reader.tags} & {"script", "link", "img", "iframe", "object"}
-    assert not [attrs for _, attrs in reader.tags if {"src", "href", "onclick"} & set(attrs)]
+    assert not [attrs for _, attrs in reader.tags if {"src", "onclick"} & set(attrs)]
+    places = {attrs["id"] for _, attrs in reader.tags if "id" in attrs}
+    links = [str(attrs["href"]) for _, attrs in reader.tags if "href" in attrs]
+    assert links
+    assert all(link.startswith("#") and link[1:] in places for link in links), "they lead to places on the page"
     assert not re.search(r"url\(|@import", page)
     assert set(re.findall(r"https?://[^\s\"']+", page)) == {"http://www.w3.org/2000/svg"}
 
@@ -69,10 +74,16 @@ def test_it_says_what_the_printed_plan_says() -> None:
             for row in part["rows"]:
                 assert all((cell if isinstance(cell, str) else cell.get("text", "")) in words for cell in row)
         for block in (block for group in sheet.get("groups", ()) for block in group["blocks"]):
-            for name in ("title", "source", "weight", "trim", "left-over", "play"):
+            for name in ("title", "source", "weight", "start", "left"):
                 assert block[name] in words
-            for cut in block["cuts"]:
-                assert all(cut[name] in words for name in ("mark", "length", "running", "ends", "held", "spoiled"))
+            for step in block["steps"]:
+                if step["kind"] == "change":
+                    assert step["how"] in words
+                else:
+                    said = (step["mark"], step["length"], step["ends"], step["about"], *step["running"])
+                    assert all(text in words for text in said)
+        for row in (sheet.get("recut") or {"rows": ()})["rows"]:
+            assert all(cell in words for cell in row)
     assert "K7" in words
     assert "0a1b2c3d" in words
 
@@ -99,9 +110,21 @@ def test_marks_are_text() -> None:
 def test_every_bar_is_drawn_with_the_widths_of_its_texts() -> None:
     job, plan = trailer()
     page = plan_html(job, plan, "0a1b2c3d")
-    assert page.count("<svg ") == len(rows_of(job, plan).blocks)
+    assert page.count("<svg xmlns") == len(rows_of(job, plan).blocks)
     assert page.count("textLength") == page.count("<text ")
 
 
 def test_the_same_page_twice() -> None:
     assert plan_html(*trailer(), "0a1b2c3d") == plan_html(*trailer(), "0a1b2c3d")
+
+
+def test_heads_of_tables_are_marked_up_and_colours_carry_nothing() -> None:
+    page = plan_html(*trailer(), "0a1b2c3d")
+    reader = read(page)
+    heads = [attrs for tag, attrs in reader.tags if tag == "th"]
+    assert heads
+    assert all(attrs.get("scope") in ("col", "row") for attrs in heads)
+    style = page[page.index("<style>") : page.index("</style>")]
+    assert set(re.findall(r"background: *([^;}]*)", style)) == {"#fff"}, "only that of drawings"
+    assert "prefers-color-scheme" in style or "color-scheme: light dark" in style
+    assert page.index("<thead>") < page.index("<header>") < page.index("</thead>"), "repeated on every printed page"

@@ -1,169 +1,12 @@
-"""On paper no text of a drawing touches another, none leaves the sheet and no leader runs through one."""
+"""Lines and texts in their places, written as SVG."""
 
 from __future__ import annotations
 
-import re
-from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
-from fontTools.ttLib import TTFont
 
-from cutplan.reports.drawing import BarDrawing, Dimension, Kind, Stretch
-from cutplan.reports.lettering import FONTS
-from cutplan.reports.svg import FIGURE_POINTS, Lettering, place, svg
-from tests.nasty_bars import NASTY, one
-
-WIDTHS = [120.0, 186.0, 260.0]
-Box = tuple[float, float, float, float]
-
-
-def meet(one_box: Box, other: Box, slack: float = 1e-6) -> bool:
-    left, top, right, bottom = one_box
-    return left + slack < other[2] and other[0] + slack < right and top + slack < other[3] and other[1] + slack < bottom
-
-
-def crosses(start: tuple[float, float], end: tuple[float, float], box: Box) -> bool:
-    """Does a straight line run through a box? It is cut off at one side after the other."""
-    enters, leaves = 0.0, 1.0
-    for i in (0, 1):
-        run = end[i] - start[i]
-        if run == 0:
-            if not box[i] < start[i] < box[i + 2]:
-                return False
-            continue
-        at, until = sorted(((box[i] - start[i]) / run, (box[i + 2] - start[i]) / run))
-        enters, leaves = max(enters, at), min(leaves, until)
-    return enters < leaves - 1e-9
-
-
-@pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("name", NASTY)
-def test_no_text_overlaps_another_or_leaves_the_paper(name: str, width: float) -> None:
-    placed = place(NASTY[name], width)
-    for text in placed.texts:
-        left, top, right, bottom = text.box
-        assert left > -0.01, text
-        assert top > -0.01, text
-        assert right < width + 0.01, text
-        assert bottom < placed.height + 0.01, text
-    for one_text, other in combinations(placed.texts, 2):
-        assert not meet(one_text.box, other.box), (one_text, other)
-
-
-@pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("name", NASTY)
-def test_no_leader_runs_through_a_text(name: str, width: float) -> None:
-    placed = place(NASTY[name], width)
-    for leader in placed.leaders:
-        for start, end in zip(leader.points, leader.points[1:], strict=False):
-            for text in placed.texts:
-                assert not crosses(start, end, text.box), (leader, text)
-
-
-@pytest.mark.parametrize("name", NASTY)
-def test_running_dimensions_are_large_and_in_order(name: str) -> None:
-    drawing = NASTY[name]
-    placed = place(drawing, 186)
-    figures = [text for text in placed.texts if text.points == FIGURE_POINTS and not text.bold]
-    shown = [text.text for text in figures]
-    wanted = [dimension.text for dimension in drawing.dimensions]
-    if len(wanted) < 90:
-        assert shown == wanted
-    else:
-        assert set(shown) <= set(wanted)
-        assert {wanted[0], wanted[-1]} <= set(shown)
-    assert FIGURE_POINTS >= 11
-    middles = [(text.box[0] + text.box[2]) / 2 for text in figures]
-    assert middles == sorted(middles)
-
-
-@pytest.mark.parametrize("name", NASTY)
-def test_every_part_is_named_by_its_mark_or_number(name: str) -> None:
-    said = " ".join(text.text for text in place(NASTY[name], 186).texts)
-    spans = [(int(a), int(b or a)) for a, b in re.findall(r"\((\d+)(?:-(\d+))?\)", said)]
-    for stretch in (s for s in NASTY[name].stretches if s.kind is Kind.PART):
-        plain = "".join(letter for letter in stretch.label if ord(letter) < 0x2FF)
-        numbered = any(first <= stretch.number <= last for first, last in spans)
-        many = len(NASTY[name].stretches) > 200 and spans
-        assert stretch.label in said or numbered or many or plain[:10] in said, stretch
-
-
-def texts_of(document: str) -> list[tuple[str, float, float, float, bool, bool]]:
-    """Each text of an SVG: its words, x, y, size, bold, turned."""
-    root = ElementTree.fromstring(document)
-    return [
-        (
-            node.text or "",
-            float(node.attrib["x"]),
-            float(node.attrib["y"]),
-            float(node.attrib["font-size"]),
-            node.get("font-weight") == "bold",
-            "transform" in node.attrib,
-        )
-        for node in root.iter("{http://www.w3.org/2000/svg}text")
-    ]
-
-
-@pytest.mark.parametrize("name", NASTY)
-def test_the_written_texts_do_not_meet_by_an_independent_measure(name: str) -> None:
-    fonts = {bold: TTFont(FONTS / f"DejaVuSansCondensed{'-Bold' if bold else ''}.ttf") for bold in (False, True)}
-    boxes: list[Box] = []
-    for words, x, y, size, bold, turned in texts_of(svg(NASTY[name], 186)):
-        font = fonts[bold]
-        cmap, advances, glyphs = font.getBestCmap(), font["hmtx"], font["glyf"]
-        names = [cmap[ord(letter)] for letter in words if ord(letter) in cmap]
-        wide = sum(advances[glyph][0] for glyph in names) / font["head"].unitsPerEm * size
-        wide += (len(words) - len(names)) * size  # a letter of another font is as wide as it is high
-        ink = [glyphs[glyph] for glyph in names if hasattr(glyphs[glyph], "yMax")]
-        high, low = (pick(getattr(g, side) for g in ink) / 2048 * size for pick, side in ((max, "yMax"), (min, "yMin")))
-        boxes.append((x - high, y - wide, x - low, y) if turned else (x, y - high, x + wide, y - low))
-    assert len(boxes) > 2
-    for one_box, other in combinations(boxes, 2):
-        assert not meet(one_box, other), (one_box, other)
-
-
-def test_a_mitre_is_drawn_at_its_angle_where_there_is_room() -> None:
-    placed = place(one([("M", 2, 2000)], mitres=(45, 45)), 186)
-    white = [stroke.points for stroke in placed.strokes if stroke.fill == "#fff" and len(stroke.points) == 4]
-    part = next(points for points in white if points[3][0] - points[0][0] > 50)
-    assert part[1][0] - part[0][0] == pytest.approx(part[0][1] - part[1][1]), "45 degrees: as far in as up"
-    assert part[3][0] - part[2][0] == pytest.approx(part[3][1] - part[2][1])
-
-
-def test_kinds_differ_in_black_and_white() -> None:
-    def strokes(parts: list[tuple[str, int, float]]) -> int:
-        return sum(stroke.thick == 0.18 for stroke in place(one(parts), 186).strokes)
-
-    assert strokes([("A", 1, 5700)]) > 0, "scrap is crossed"
-    assert strokes([("A", 1, 5700)]) != strokes([("A", 1, 5685)])
-    colours = set(re.findall(r"#[0-9a-f]+", svg(NASTY["steep mitres"], 186)))
-    assert colours == {"#000", "#bbb", "#fff"}
-
-
-def test_holes_are_marked_above_the_label() -> None:
-    hole = BarDrawing(
-        length=6_000_000_000,
-        stretches=(Stretch(kind=Kind.PART, start=0, end=6_000_000_000, label="A", number=1, holes=(3_000_000_000,)),),
-        dimensions=(Dimension(at=6_000_000_000, text="6000"),),
-    )
-    marks = [s for s in place(hole, 186).strokes if s.fill == "#000" and s.points[1][0] - s.points[0][0] < 1]
-    assert len(marks) == 1
-    label = next(text for text in place(hole, 186).texts if text.text == "A")
-    assert max(y for _, y in marks[0].points) < label.box[1]
-
-
-def test_stated_widths_are_for_readers_without_the_font() -> None:
-    assert "textLength" not in svg(NASTY["one 8 m part"], 186)
-    assert svg(NASTY["one 8 m part"], 186, keep_widths=True).count("textLength") == svg(
-        NASTY["one 8 m part"], 186
-    ).count("<text")
-
-
-def test_a_mark_is_text_and_not_markup() -> None:
-    document = svg(one([('<A&"1">', 2, 2000)]), 186)
-    assert '<A&"1">' in {words for words, *_ in texts_of(document)}
-    assert ElementTree.fromstring(document).attrib["aria-label"].startswith('Bar from START: end trim, <A&"1">')
+from cutplan.reports.svg import FIGURE_POINTS, Lettering, Placed, figures_below, rectangle, spread, written
 
 
 def test_turned_text_reads_upwards() -> None:
@@ -171,3 +14,28 @@ def test_turned_text_reads_upwards() -> None:
     left, top, right, bottom = text.box
     assert (bottom, right > 10 > left) == (50, True)
     assert top == pytest.approx(50 - text.width)
+
+
+def test_texts_spread_out_keep_their_order_and_their_room() -> None:
+    placed = spread([10, 11, 50], [8, 8, 8], 0, 60)
+    assert placed == [6.5, 14.5, 50]
+    assert spread([1, 1], [8, 8], 0, 60) == [4, 12], "none leaves the paper"
+    assert spread([1, 1, 1], [8, 8, 8], 0, 20) is None
+
+
+def test_figures_below_are_large_and_in_order() -> None:
+    zone = figures_below([(10, "100"), (12, "120"), (90, "900")], 100, 5)
+    assert [text.text for text in zone.texts] == ["100", "120", "900"]
+    assert {text.points for text in zone.texts} == {FIGURE_POINTS}
+    assert [text.x for text in zone.texts] == sorted(text.x for text in zone.texts)
+    assert all(not text.turned for text in zone.texts)
+    many = figures_below([(i * 3 + 5, f"{i * 1000}") for i in range(30)], 100, 5)
+    assert all(text.turned for text in many.texts)
+    assert len(many.texts) == 30
+
+
+def test_a_text_is_written_as_text() -> None:
+    placed = Placed(width=50, height=9, strokes=(), leaders=(), texts=(Lettering(text="<A&1>", x=1, y=5, points=8),))
+    (node,) = ElementTree.fromstring(written(placed, 'says "A"')).iter("{http://www.w3.org/2000/svg}text")
+    assert node.text == "<A&1>"
+    assert rectangle(0, 0, 2, 1)[2] == (2, 1)

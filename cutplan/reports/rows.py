@@ -12,7 +12,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
-from cutplan.model import Cut, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength, Workshop, groups_of
+from cutplan.model import (
+    CutBar,
+    Fate,
+    Held,
+    Job,
+    Lean,
+    Offcut,
+    Part,
+    Plan,
+    SourceKind,
+    StockLength,
+    Workshop,
+    groups_of,
+)
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
 from cutplan.reports import advice, extent, part_words, sentences
 from cutplan.reports.cards import CardRow, card_rows
@@ -53,7 +66,8 @@ class CutRow:
 
     ``length`` is as sawn. ``remark`` holds what else the saw has to know, blank when there is nothing.
     ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
-    it is easily taken for; each may be blank.
+    it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
+    the list; ``short`` says that the part is shorter than a vice holds.
     """
 
     number: int
@@ -64,10 +78,15 @@ class CutRow:
     angle_a: Angle
     angle_b: Angle
     scale: str
+    parallel: bool
     short_point: Length | None
     held: str
+    clamped: Held
     turn: bool
+    beyond: Length
     remark: str
+    note: str
+    short: bool
     first_out: str
     spoiled: str
     twin: str
@@ -77,8 +96,11 @@ class CutRow:
 class Block:
     """All bars that are cut alike, shown once. ``play`` words the slack and the largest kerf.
 
+    ``what`` is ``section``, which holds its standard and finish, with the ``grade``.
+    ``start`` says in a few words what ``trim`` says in a sentence; ``largest_kerf`` is None where any kerf works.
     ``origin`` is the offer or offcut by its id, ``source`` the same in words.
-    ``reserved`` are the marks promised to the left overs, bar by bar; blank where none is.
+    ``reserved`` are the marks promised to the left overs, bar by bar; blank where none is. ``unknown_grade`` is true
+    of an offcut whose grade nobody knows.
     """
 
     bars: tuple[int, ...]
@@ -87,14 +109,22 @@ class Block:
     origin: str
     source: str
     what: str
+    section: str
+    grade: str
     counted: str
     trim: str
+    start: str
     cuts: tuple[CutRow, ...]
     play: str
+    slack: Length
+    largest_kerf: Length | None
     left_over: str
+    left: Length
     fate: Fate
     mass: Mass
     heavy: bool
+    zinc: bool
+    unknown_grade: bool
     drawing: BarDrawing
 
 
@@ -400,6 +430,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
         length = f"{stock_text(source.length, how)} length"
         source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)
     mass = sentences.bar_mass(bar, known.offers, known.offcuts)
+    kerf = largest_kerf(bar, parts, shop)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
     return Block(
         bars=numbers,
@@ -408,22 +439,31 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
         origin=bar.source,
         source=source_text,
         what=_section_words(source, known),
+        section=sentences.section_words(known.name(source), source.section.standard, "", source.finish),
+        grade=sentences.source_grade(source),
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, how)}: measure it",
         trim=sentences.trim_text(bar, offcut, how),
+        start=sentences.start_words(bar, offcut, how),
         cuts=tuple(
-            _cut_row(number, cut, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
+            _cut_row(number, bar, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
             for number, cut in enumerate(bar.cuts, 1)
         ),
-        play=sentences.play_text(bar.slack, largest_kerf(bar, parts, shop), how),
+        play=sentences.play_text(bar.slack, kerf, how),
+        slack=bar.slack,
+        largest_kerf=kerf,
         left_over=sentences.left_over_text(bar.drop, how),
+        left=bar.drop.length,
         fate=bar.drop.fate,
         mass=mass,
         heavy=mass > shop.heavy,
+        zinc=sentences.is_zinc(source.finish),
+        unknown_grade=offcut is not None and not offcut.grade,
         drawing=draw(bar, parts, how, shop.saw.safe_hold),
     )
 
 
-def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> CutRow:
+def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: _Known) -> CutRow:
+    cut = bar.cuts[number - 1]
     return CutRow(
         number=number,
         mark=cut.mark,
@@ -433,10 +473,15 @@ def _cut_row(number: int, cut: Cut, part: Part, spoiled: str, known: _Known) -> 
         angle_a=cut.angle_a,
         angle_b=cut.angle_b,
         scale=sentences.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
+        parallel=part.lean is Lean.PARALLEL,
         short_point=part.short_point if part.mitred else None,
         held=sentences.held_text(cut.held, cut.turn),
+        clamped=cut.held,
         turn=cut.turn,
+        beyond=bar.length - cut.end - cut.kerf,
         remark=part_words.remark(part, known.job.workshop.printing),
+        note=part.note,
+        short=part.grip < known.job.workshop.saw.safe_hold,
         first_out=advice.first_out(cut.angle_a, cut.angle_b, part),
         spoiled=spoiled,
         twin=known.twins.get(cut.mark, ""),

@@ -65,6 +65,12 @@ GENERAL_CAUTIONS = (
 """Printed with every plan. Sawing: WorkSafe guidance as gathered at sitesafe.org.nz, wheels, disks and blades."""
 
 
+ZINC = (
+    "Zinc: grinding, hot cutting or welding galvanised steel gives off harmful fumes. "
+    "Coat after welding, or strip the zinc first; draw the fumes off."
+)
+
+
 def money_words(money: Money, currency: str) -> str:
     """An amount with its currency: ``31.50 EUR``."""
     return f"{money_text(money)} {currency}"
@@ -228,6 +234,22 @@ def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     return "START is the mill end as it is: nothing off"
 
 
+def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
+    """What :func:`trim_text` says, in as few words as a heading has room for."""
+    if bar.start_trim and bar.cuts[0].angle_a:
+        return f"first long point {length_text(bar.start_trim, how, with_unit=False)} in"
+    if bar.start_trim:
+        return f"square START: {length_text(bar.start_trim, how, with_unit=False)} off"
+    if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
+        return "START is the sawn end"
+    return "START is the mill end"
+
+
+def kerf_words(kerf: Length | None, how: Printing) -> str:
+    """The largest kerf with which a bar still works; beyond any of a small workshop's saws it is ``any``."""
+    return "any" if kerf is None or kerf > WIDEST_KERF else rounded_down(kerf, how.fine)
+
+
 def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     """How cheapest is known, never more than was shown; one line for the money, one for each group without prices."""
     lines = []
@@ -339,7 +361,7 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
         bars = names_text([numbers_text([bar.number for bar, _ in heavy])])
         lines.append(
             f"Heavy: {_counted(heavy, 'bar')} {bars} above {mass_text(shop.heavy, how, 0)}, "
-            f"the heaviest {mass_text(max(mass for _, mass in heavy), how)}. {_lifting(how)}"
+            f"the heaviest {mass_text(max(mass for _, mass in heavy), how)}. {lifting_text(how)}"
         )
     short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
     if short:
@@ -348,11 +370,8 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             f"{_counted(short, 'part')} {names_text(short)}. "
             "Keep to the order of cuts shown, hold the side it names, never the short piece."
         )
-    if any("galv" in finish or "zinc" in finish for finish in _finishes(job)):
-        lines.append(
-            "Zinc: grinding, hot cutting or welding galvanised steel gives off harmful fumes. "
-            "Coat after welding, or strip the zinc first; draw the fumes off."
-        )
+    if any(is_zinc(part.finish) for part in job.parts):
+        lines.append(ZINC)
     unknown = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT and not offcuts[bar.source].grade]
     if unknown:
         marks = names_text(cut.mark for bar in unknown for cut in bar.cuts)
@@ -370,7 +389,8 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     return lines
 
 
-def _lifting(how: Printing) -> str:
+def lifting_text(how: Printing) -> str:
+    """What there is to say of a heavy bar; no weight is called safe."""
     filters = [f"{mass // KG} kg" for mass in LIFTING_FILTERS]
     if how.mass_unit != "kg":
         filters = [f"{text} ({mass_text(mass, how, 0)})" for text, mass in zip(filters, LIFTING_FILTERS, strict=True)]
@@ -385,8 +405,9 @@ def _counted(members: Sequence[object], noun: str) -> str:
     return noun if len(members) == 1 else f"{noun}s"
 
 
-def _finishes(job: Job) -> set[str]:
-    return {part.finish.lower() for part in job.parts}
+def is_zinc(finish: str) -> bool:
+    """Is it coated with zinc?"""
+    return any(word in finish.lower() for word in ("galv", "zinc"))
 
 
 def bar_mass(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> Mass:

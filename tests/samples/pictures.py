@@ -43,9 +43,9 @@ def page_and_bar() -> tuple[Image.Image, Image.Image]:
     (sheet,) = (sheet for sheet in data["sheets"] if sheet["kind"] == "cut")
     page = _picture(press.pictures("plan", {**data, "sheets": [sheet]}, 90)[0])
     first = sheet["groups"][0] | {"blocks": sheet["groups"][0]["blocks"][:1]}
-    alone = sheet | {"groups": [first], "lines": [], "cautions": [], "general": []}
+    alone = sheet | {"groups": [first], "lines": [], "safety": [], "recut": None}
     bar = _picture(press.pictures("plan", {**data, "sheets": [alone]}, 110)[0])
-    top, bottom = round(bar.height * 0.15), round(bar.height * 0.285)
+    top, bottom = round(bar.height * 0.115), round(bar.height * 0.27)
     return page, bar.crop((0, top, bar.width, bottom))
 
 

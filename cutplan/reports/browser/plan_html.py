@@ -1,6 +1,7 @@
 """plan.html: the printed plan as one file that any browser shows and prints; it asks nothing of a network.
 
-The sheets are those of plan.pdf, word for word, and the drawings are the same SVG.
+The sheets are those of plan.pdf, word for word, and the drawings are the same SVG. Nothing depends on a background
+colour, which browsers leave out when they print; the line with job and plan number is repeated on every printed page.
 """
 
 from __future__ import annotations
@@ -15,23 +16,32 @@ from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
 
 _LOOK = """
-body { font: 15px/1.35 "DejaVu Sans Condensed", "DejaVu Sans", Verdana, sans-serif; color: #000; background: #fff;
-  max-width: 60em; margin: 1em auto; padding: 0 1em; }
-header { border-bottom: 2px solid; display: flex; gap: 2em; font-size: 18px; } header b { flex: 1; }
-h1 { font-size: 30px; margin: 1.2em 0 .3em; } h2 { font-size: 19px; border-bottom: 2px solid; margin: 1.2em 0 .4em; }
-h3 { font-size: 18px; display: inline-block; margin: .8em .6em .3em 0; }
-.tab, h3 { background: #000; color: #fff; padding: .1em .5em; }
-table { border-collapse: collapse; width: 100%; margin: .4em 0; }
-th { font-size: 11px; text-align: left; vertical-align: bottom; border-bottom: 2px solid; }
+:root { color-scheme: light dark; }
+body { font: 15px/1.35 "DejaVu Sans Condensed", "DejaVu Sans", Verdana, sans-serif; max-width: 60em; margin: 0 auto;
+  padding: 0 .6em; overflow-wrap: break-word; }
+table { border-collapse: collapse; width: 100%; } table.frame > * > tr > td { padding: 0; border: 0; }
+header { border-bottom: 2px solid; display: flex; flex-wrap: wrap; gap: .3em 2em; font-size: 18px; padding: .4em 0; }
+header b { flex: 1; }
+h1 { font-size: 26px; margin: 1.2em 0 .3em; } h2 { font-size: 19px; border-bottom: 2px solid; margin: 1.2em 0 .4em; }
+h3 { font-size: 18px; display: inline-block; margin: .6em .6em .3em 0; }
+h1, h2, h3 { break-after: avoid; }
+.tab, h3 { border: 2px solid; padding: 0 .4em; }
+th { font-size: 12px; text-align: left; vertical-align: bottom; border-bottom: 2px solid; }
 th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertical-align: middle; }
 .right { text-align: right; } .length { font-size: 28px; font-weight: bold; } .running { font-size: 18px; }
-.mark { font-size: 18px; font-weight: bold; } small { font-size: 11px; } td.turn { background: #000; color: #fff; }
-.box { display: inline-block; min-width: 1.3em; height: 1.3em; border: 1.5px solid;
-  margin-right: .3em; font-size: 12px; }
-.write { display: inline-block; min-width: 6em; border-bottom: 1px solid; }
-.cautions { border: 2px solid; padding: .5em; }
-svg { width: 100%; height: auto; } section.bar { break-inside: avoid; margin-bottom: 1.2em; }
-@media print { body { max-width: none; margin: 0; } section.new { break-before: page; } }
+.mark { font-size: 18px; font-weight: bold; } small { font-size: 12px; } tr, .box, .nobr { break-inside: avoid; }
+.nobr { display: inline-block; margin-right: .9em; }
+.box { display: inline-block; width: 1.2em; height: 1.2em; border: 1.5px solid; margin: 0 .2em;
+  vertical-align: middle; }
+.set { border: 1.5px solid; font-weight: bold; font-size: 12px; padding: 0 .2em; }
+.write { display: inline-block; min-width: 5em; border-bottom: 1px solid; }
+.framed { border: 2px solid; padding: .5em; margin: .5em 0; } td.framed { border: 2px solid; padding: .4em; }
+svg { width: 100%; height: auto; background: #fff; color: #000; }
+section.bar { break-inside: avoid; margin-bottom: 1.2em; }
+@media (max-width: 40em) { .cells td { display: inline-block; border: 0; } .cells tr { display: block; padding: .3em 0;
+  border-bottom: 1px solid; } .cells thead { position: absolute; left: -99em; } .cells td.framed { display: block; }
+  .length { font-size: 24px; } }
+@media print { body { max-width: none; margin: 0; padding: 0; color: #000; } }
 """
 
 
@@ -49,17 +59,18 @@ def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
             '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f"<title>{escape(data['title'])}</title><style>{_LOOK}</style></head><body>",
-            head,
+            f'<table class="frame" role="presentation"><thead><tr><td>{head}</td></tr></thead><tbody><tr><td>',
             *(line for sheet in data["sheets"] for line in _sheet(sheet)),
-            "</body></html>",
+            "</td></tr></tbody></table></body></html>",
             "",
         ]
     )
 
 
 def _sheet(sheet: Mapping[str, Any]) -> Iterable[str]:
-    new = ' class="new"' if sheet["new-page"] else ""
-    yield f'<section{new}><h1><span class="tab">{sheet["step"]}</span> {escape(sheet["title"])}</h1>'
+    place = f' id="{sheet["anchor"]}"' if sheet["anchor"] else ""
+    step = f'<span class="tab">{sheet["step"]}</span> ' if sheet["step"] else ""
+    yield f"<section{place}><h1>{step}{escape(sheet['title'])}</h1>"
     yield from _paragraphs(sheet["lines"])
     yield from _KINDS[sheet["kind"]](sheet)
     yield "</section>"
@@ -69,21 +80,42 @@ def _paragraphs(lines: Iterable[str]) -> list[str]:
     return [f"<p>{escape(line)}</p>" for line in lines]
 
 
+def _front(sheet: Mapping[str, Any]) -> Iterable[str]:
+    yield "<table>"
+    for name, words in sheet["facts"]:
+        yield f'<tr><th scope="row">{escape(name)}</th><td><b>{escape(words)}</b></td></tr>'
+    yield "</table><ol>"
+    for entry in sheet["index"]:
+        yield f'<li><a href="#{entry["anchor"]}">{escape(entry["title"])}</a></li>'
+    yield "</ol>"
+    for note in sheet["notes"]:
+        yield f'<div class="framed"><b>{escape(note["title"])}</b>'
+        yield from _paragraphs(note["lines"])
+        yield "</div>"
+
+
 def _listing(sheet: Mapping[str, Any]) -> Iterable[str]:
     for part in sheet["parts"]:
-        if part["title"]:
-            yield f"<h2>{escape(part['title'])}</h2>"
-        yield from _paragraphs(part["before"])
-        if part["rows"]:
-            yield "<table><tr>"
-            heads = zip(part["heads"], part["sides"], strict=True)
-            yield "".join(f'<th class="{side}">{escape(head)}</th>' for head, side in heads)
-            yield "</tr>"
-            for row in part["rows"]:
-                cells = zip(row, part["sides"], strict=True)
-                yield "<tr>" + "".join(f'<td class="{side}">{_cell(cell)}</td>' for cell, side in cells) + "</tr>"
-            yield "</table>"
-        yield from _paragraphs(part["after"])
+        yield from _part(part)
+
+
+def _part(part: Mapping[str, Any]) -> Iterable[str]:
+    if part["title"]:
+        yield f"<h2>{escape(part['title'])}</h2>"
+    yield from _paragraphs(part["before"])
+    if part["rows"]:
+        yield '<table class="cells">'
+        yield from _head(part["heads"], part["sides"])
+        for row in part["rows"]:
+            cells = zip(row, part["sides"], strict=True)
+            yield "<tr>" + "".join(f'<td class="{side}">{_cell(cell)}</td>' for cell, side in cells) + "</tr>"
+        yield "</tbody></table>"
+    yield from _paragraphs(part["after"])
+
+
+def _head(heads: Sequence[str], sides: Sequence[str]) -> Iterable[str]:
+    cells = (f'<th scope="col" class="{side}">{escape(head)}</th>' for head, side in zip(heads, sides, strict=True))
+    yield f"<thead><tr>{''.join(cells)}</tr></thead><tbody>"
 
 
 def _cell(cell: str | Mapping[str, Any]) -> str:
@@ -91,34 +123,92 @@ def _cell(cell: str | Mapping[str, Any]) -> str:
         return escape(cell)
     match cell["kind"]:
         case "tick":
-            return _box()
+            return _BOX
         case "ticks":
-            return _box() * int(cell["count"])
+            return _BOX * int(cell["count"])
         case "tally":
             return f'<span class="write"><small>tally of {cell["count"]}</small></span>'
         case "blank":
-            return '<span class="write">&nbsp;</span>'
+            return _WRITE
     return f"<b>{escape(cell['text'])}</b>"
 
 
-def _box(words: str = "") -> str:
-    return f'<span class="box">{escape(words)}</span>'
+_BOX = '<span class="box"></span>'
+_WRITE = '<span class="write">&nbsp;</span>'
+_SET = '<span class="set">SET</span> '
 
 
 def _cut(sheet: Mapping[str, Any]) -> Iterable[str]:
-    yield '<div class="cautions">'
-    yield from (f"<p><b>{escape(line)}</b></p>" for line in sheet["cautions"])
-    yield f"<small>{escape(' '.join(sheet['general']))}</small></div>"
+    yield f'<div class="framed">{escape(" ".join(sheet["safety"]))}</div>'
     for group in sheet["groups"]:
         yield f"<h2>{escape(group['title'])}</h2>"
-        for block in group["blocks"]:
+        for bar in group["blocks"]:
             yield '<section class="bar">'
-            yield from _bar(block)
+            yield from _bar(bar)
             yield "</section>"
+    if sheet["recut"]:
+        yield from _part(sheet["recut"])
+
+
+def _bar(bar: Mapping[str, Any]) -> Iterable[str]:
+    many = len(bar["bars"]) > 1
+    weight = f"<b>{escape(bar['weight'])}, HEAVY</b>" if bar["heavy"] else escape(bar["weight"])
+    yield f"<h3>{escape(bar['title'])}</h3>{escape(bar['source'])}; {escape(bar['start'])}; "
+    yield f"{weight}; <b>{escape(bar['left'])}</b>"
+    yield from (f"<p><b>{escape(line)}</b></p>" for line in bar["cautions"])
+    yield bar["svg"]
+    yield '<table class="cells">'
+    yield from _head(("part", "pieces x length", "ends", "from START"), ("left", "right", "left", "left"))
+    for step in bar["steps"]:
+        yield from _step(step, many)
+    yield "</tbody></table>"
+    if many:
+        for place, number in enumerate(bar["bars"]):
+            boxes = "".join(f" <small>{escape(run['mark'])}</small>{_BOX * run['count']}" for run in bar["tallies"])
+            kept = f" {_reserved(bar['reserved'][place])}" if bar["keep"] else ""
+            yield f'<div><span class="nobr"><b>bar {number}</b>{boxes}</span>{kept}</div>'
+    if bar["more-bars"]:
+        yield f'<div class="write">a stroke for each of {bar["more-bars"]} more bars</div>'
+    if bar["keep"] and not many:
+        yield f"<p><b>{escape(bar['left-over'])}</b> {_reserved(bar['reserved'][0])}</p>"
+
+
+def _reserved(mark: str) -> str:
+    named = f"<b>{escape(mark)}</b>" if mark else _WRITE
+    return f'<span class="nobr">mark {named} measured {_WRITE}</span>'
+
+
+def _step(step: Mapping[str, Any], many: bool) -> Iterable[str]:
+    if step["kind"] == "change":
+        yield f'<tr><td colspan="4" class="framed"><b>{escape(step["what"])}:</b> {escape(step["how"])}</td></tr>'
+        return
+    about = f" <small>{escape(step['about'])}</small>" if step["about"] else ""
+    ends = "".join(f"<br><small>{escape(line)}</small>" for line in step["end-lines"])
+    angle = f"{_SET}<b>{escape(step['ends'])}</b>" if step["set-saw"] else escape(step["ends"])
+    box = "" if many else _BOX
+    running = " ".join(f'<span class="nobr running">{escape(figure)} {box}</span>' for figure in step["running"])
+    yield (
+        f'<tr><td><span class="mark">{escape(step["mark"])}</span>{about}</td>'
+        f'<td class="right">{_SET if step["set-stop"] else ""}{step["count"]} x '
+        f'<span class="length">{escape(step["length"])}</span></td><td>{_outline(step["outline"])}{angle}{ends}</td>'
+        f"<td>{running}</td></tr>"
+    )
+    if step["remark"]:
+        yield f'<tr><td colspan="4"><b>{escape(step["remark"])}</b></td></tr>'
+
+
+def _outline(corners: Sequence[Sequence[float]]) -> str:
+    if not corners:
+        return ""
+    points = " ".join(f"{x},{y}" for x, y in corners)
+    return (
+        '<svg role="presentation" style="width:52px;height:18px" viewBox="-0.5 -0.5 14 5.2">'
+        f'<polygon points="{points}" fill="none" stroke="#000" stroke-width="0.4"/></svg> '
+    )
 
 
 def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
-    yield f'<div class="cautions">{escape(sheet["caution"])}</div>'
+    yield f'<div class="framed">{escape(sheet["caution"])}</div>'
     for card in sheet["cards"]:
         yield '<section class="bar">'
         yield f"<h3>{escape(card['mark'])}</h3><b>{escape(card['pieces'])}</b> "
@@ -143,48 +233,12 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
         yield "</section>"
 
 
-def _table(heads: Iterable[str], names: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
-    yield "<table><tr>" + "".join(f"<th>{escape(head)}</th>" for head in heads) + "</tr>"
+def _table(heads: Sequence[str], names: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
+    yield '<table class="cells">'
+    yield from _head(heads, ["left"] * len(heads))
     for row in rows:
         yield "<tr>" + "".join(f"<td>{escape(row[name])}</td>" for name in names) + "</tr>"
-    yield "</table>"
+    yield "</tbody></table>"
 
 
-_KINDS = {"listing": _listing, "cut": _cut, "marking": _marking}
-
-
-def _bar(block: Mapping[str, Any]) -> Iterable[str]:
-    one = len(block["bars"]) == 1
-    yield f"<h3>{escape(block['title'])}</h3>{escape(block['source'])}, {escape(block['weight'])}"
-    yield f"<div>{escape(block['trim'])}</div>"
-    yield block["svg"]
-    yield '<table><tr><th>No.</th><th>part</th><th class="right">PIECE LENGTH</th><th class="right">from START</th>'
-    yield f"<th>saw angle</th><th>clamp</th><th>spoiled? recut from</th>{'<th>cut</th>' if one else ''}</tr>"
-    for cut in block["cuts"]:
-        if cut["turn"]:
-            yield '<tr><td colspan="8" class="turn"><b>TURN BAR end for end, clamp the part for this cut</b></td></tr>'
-        assembly = f" <small>{escape(cut['assembly'])}</small>" if cut["assembly"] else ""
-        twin = f"<br><small><b>{escape(cut['twin'])}</b></small>" if cut["twin"] else ""
-        ends = "".join(f"<br><small>{escape(line)}</small>" for line in cut["end-lines"])
-        angle = f"<b>{escape(cut['ends'])}</b>" if cut["set"] else escape(cut["ends"])
-        yield (
-            f'<tr><td class="right">{cut["number"]}</td>'
-            f'<td><span class="mark">{escape(cut["mark"])}</span>{assembly}{twin}</td>'
-            f'<td class="right length">{escape(cut["length"])}</td>'
-            f'<td class="right running">{escape(cut["running"])}</td>'
-            f"<td>{angle}{ends}</td><td>{escape(cut['held'])}</td><td>{escape(cut['spoiled'])}</td>"
-            f"{f'<td>{_box()}</td>' if one else ''}</tr>"
-        )
-        if cut["remark"]:
-            yield f'<tr><td></td><td colspan="7"><b>{escape(cut["remark"])}</b></td></tr>'
-    yield "</table>"
-    if not one:
-        for number in block["bars"]:
-            yield f"<div><b>bar {number}</b> {''.join(_box(cut['number']) for cut in block['cuts'])}</div>"
-        if block["more-bars"]:
-            yield f'<div class="write">a stroke for each of {block["more-bars"]} more bars</div>'
-    yield f"<p><b>{escape(block['left-over'])}</b> <small>{escape(block['play'])}</small></p>"
-    if block["keep"]:
-        for number, mark in zip(block["bars"], block["reserved"], strict=True):
-            named = f"<b>{escape(mark)}</b>" if mark else '<span class="write">&nbsp;</span>'
-            yield f'<div>bar {number}: mark {named} measured <span class="write">&nbsp;</span></div>'
+_KINDS = {"front": _front, "listing": _listing, "cut": _cut, "marking": _marking}

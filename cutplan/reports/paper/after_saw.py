@@ -1,10 +1,11 @@
-"""The sheets after the saw: parts by assembly, offcuts to put away, what was taken for granted."""
+"""The sheets after the saw: parts by assembly, offcuts to put away, what was assumed."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from cutplan.reports import extent
+from cutplan.reports.assumed import changing_the_cut
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 from cutplan.reports.rows import PartRow, Rows
 from cutplan.reports.sentences import end_text
@@ -34,10 +35,11 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
             columns=columns,
             rows=[_part(row, how) for row in listed],
             after=list(rows.frames.get(assembly, ())),
+            heads=not place,
         )
-        for assembly, listed in members.items()
+        for place, (assembly, listed) in enumerate(members.items())
     ]
-    lines = ["Lay every assembly out and tick each piece. Lengths as finished, long point to long point."]
+    lines = ["Lay every assembly out and tick each piece. Lengths as finished, long point to long point.", *rows.spares]
     return sheet("Parts by assembly", lines, parts)
 
 
@@ -85,20 +87,11 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
         for row in rows.put_away[: extent.MOST_LISTED]
     ]
     lines = ["Paint mark and length on each before it goes on the rack. The rest is scrap."]
-    return sheet("Put away", lines, [Part(columns=columns, rows=table)], new_page=False)
+    return sheet("Put away", lines, [Part(columns=columns, rows=table)])
 
 
-def notes_sheet(rows: Rows) -> dict[str, Any]:
-    """What was taken for granted and what to look at."""
-    parts = [
-        Part(title=title, before=[f"\N{BULLET} {text}" for text in sentences])
-        for title, sentences in (
-            ("Not printed yet", rows.beyond),
-            ("Taken for granted", rows.assumptions),
-            ("To look at", rows.warnings),
-            ("Spares", rows.spares),
-            ("Too long to carry", rows.forgone),
-        )
-        if sentences
-    ]
-    return sheet("Read first", [], parts)
+def assumed_sheet(rows: Rows) -> dict[str, Any]:
+    """What was assumed, but for what changes the cut, which stands on the sheet to cut from."""
+    at_the_saw = set(changing_the_cut(rows.assumptions))
+    told = [f"\N{BULLET} {text}" for text in rows.assumptions if text not in at_the_saw]
+    return sheet("Assumed", [], [Part(before=told)])

@@ -40,7 +40,7 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
         for row in rows.fetch
     ]
     lines = ["Measure each: a piece that is shorter than it says spoils its bar."]
-    return sheet("Fetch from the rack", lines, [Part(columns=columns, rows=table)], new_page=False)
+    return sheet("Fetch from the rack", lines, [Part(columns=columns, rows=table)])
 
 
 def buy_sheet(rows: Rows) -> dict[str, Any]:
@@ -49,14 +49,10 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
     tax = "without tax" if not shop.prices_include_tax else "with tax in them"
     lines = [f"Prices in {shop.currency}, {tax}." if shop.tax_millionths else f"Prices in {shop.currency}."]
     lines += [f"Address for deliveries: {shop.address}"] if shop.address else []
-    lines += rows.proof
-    parts = [
-        part
-        for order, ordered in zip(rows.totals.orders, rows.orders, strict=True)
-        for part in _merchant(rows, order, ordered)
-    ]
+    lines += rows.forgone
+    parts = [_merchant(rows, order, ordered) for order, ordered in zip(rows.totals.orders, rows.orders, strict=True)]
     if rows.others:
-        columns = (Column("bought", 14), Column("what"), Column("money", 26, "right"))
+        columns = (Column("bought", 15), Column("what"), Column("amount", 26, "right"))
         table: list[list[Cell]] = [
             [TICK, row.text, NO_PRICE if row.line.money is None else money_text(row.line.money)] for row in rows.others
         ]
@@ -66,63 +62,54 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
     return sheet("Buy", lines, parts)
 
 
-def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> list[Part]:
+def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> Part:
     how = rows.workshop.printing
     terms = rows.workshop.merchant(order.merchant)
     carried = "delivered" if terms.delivers else "to be fetched"
     longest = stock_text(max(row.line.length for row in ordered), how)
     cuts = f"cuts wanted: {cuts_text(order.cuts)}" if order.cuts else "no cuts wanted, whole lengths"
     columns = (
-        Column("ordered", 14),
+        Column("ordered", 15),
         Column("order"),
         Column(how.mass_unit, 16, "right", snug=True),
-        Column("price of a length", 24, "right", snug=True),
-        Column("money", 24, "right", snug=True),
-        Column("mill certificate wanted", 17),
+        Column("price of a length", 20, "right", snug=True),
+        Column("amount", 20, "right", snug=True),
+        Column("mill certificate wanted", 18),
+        Column("lengths received", 17),
+        Column("wall measured", 18),
+        Column("heat number", 27),
     )
     table: list[list[Cell]] = [
         [
             TICK,
-            strong(row.text),
+            strong(row.text, 9.5),
             mass_figure(row.line.mass, how),
             NO_PRICE if row.line.price_each is None else price_text(row.line.price_each),
             LEFT_OUT if row.line.money is None else money_text(row.line.money),
             TICK,
+            BLANK,
+            BLANK,
+            BLANK,
         ]
         for row in ordered
     ]
+    nothing: list[Cell] = ["", "", "", ""]
     for text, money in (
         ("delivery", order.delivery),
         ("to make up the minimum order", order.shortfall),
         (cuts_text(order.cuts), order.cut_charges),
     ):
         if money:
-            table.append(["", text, "", "", money_text(money), ""])
+            table.append(["", text, "", "", money_text(money), *nothing])
     if len(table) > 1:
-        table.append(
-            ["", strong("together"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money)), ""]
-        )
-    received = (
-        Column("received", 48),
-        Column("lengths", 20),
-        Column("wall or thickness measured", 34),
-        Column("length measured", 34),
-        Column("heat number"),
+        total = [strong("Total"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money))]
+        table.append(["", *total, *nothing])
+    return Part(
+        title=order.merchant or "No merchant named",
+        columns=columns,
+        rows=table,
+        before=[f"{carried.capitalize()}. Longest piece {longest}, {mass_text(order.mass, how)} in all; {cuts}."],
     )
-    arrived: list[list[Cell]] = [[_short(row, how), BLANK, BLANK, BLANK, BLANK] for row in ordered]
-    return [
-        Part(
-            title=order.merchant or "No merchant named",
-            columns=columns,
-            rows=table,
-            before=[f"{carried.capitalize()}. Longest piece {longest}, {mass_text(order.mass, how)} in all; {cuts}."],
-        ),
-        Part(columns=received, rows=arrived, before=["When it is here: measure, and write down."]),
-    ]
-
-
-def _short(row: OrderRow, how: Printing) -> str:
-    return f"{row.line.section.designation}, {stock_text(row.line.length, how)}"
 
 
 def money_lines(rows: Rows) -> list[tuple[str, Money]]:
@@ -137,7 +124,7 @@ def money_lines(rows: Rows) -> list[tuple[str, Money]]:
     ]
     lines = [parts[0], *((name, amount) for name, amount in parts[1:] if amount)]
     if len(lines) > 1:
-        lines.append(("together", money.subtotal))
+        lines.append(("total", money.subtotal))
     if not shop.tax_millionths:
         return [*lines, ("to pay", money.to_pay)]
     percent = f"{shop.tax_millionths / 10_000:.4f}".rstrip("0").rstrip(".")
@@ -147,7 +134,7 @@ def money_lines(rows: Rows) -> list[tuple[str, Money]]:
 
 
 def _to_pay(rows: Rows) -> Part:
-    columns = (Column("money to pay"), Column(rows.workshop.currency, 34, "right"))
+    columns = (Column("to pay"), Column(rows.workshop.currency, 34, "right"))
     table: list[list[Cell]] = []
     for name, amount in money_lines(rows):
         text = money_text(amount) if rows.money_known else "not known"
@@ -172,14 +159,14 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
         Column(f"kept, {how.mass_unit}", 26, "right", snug=True),
         Column(f"scrap, kerf, trim, {how.mass_unit}", 26, "right", snug=True),
         Column("material used", 26, "right", snug=True),
-        Column("money", 26, "right", snug=True),
+        Column("amount", 26, "right", snug=True),
     )
     table: list[list[Cell]] = [
         [name, *_sums(total, how), LEFT_OUT if total.money is None else money_text(total.money)]
         for name, total in zip(rows.groups, rows.totals.sections, strict=True)
     ]
     whole = money_text(rows.totals.money.bars) if rows.money_known else "not known"
-    table.append([strong(text, 9.5) for text in ("together", *_sums(rows.totals, how), whole)])
+    table.append([strong(text, 9.5) for text in ("Total", *_sums(rows.totals, how), whole)])
     by_assembly = (
         Column("assembly"),
         Column("parts", 14, "right", snug=True),

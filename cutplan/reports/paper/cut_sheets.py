@@ -1,94 +1,197 @@
-"""The data of the sheets at the saw."""
+"""The data of the sheets at the saw: one line for a run of equal parts, a step of its own for what changes."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from itertools import groupby
 from typing import Any
 
 from cutplan.model import Fate
 from cutplan.reports import extent
+from cutplan.reports.assumed import changing_the_cut
 from cutplan.reports.lettering import printable, text_mm
+from cutplan.reports.paper.listing import Column, Part, alone
 from cutplan.reports.rows import Block, CutRow, Rows
-from cutplan.reports.sentences import GENERAL_CAUTIONS, end_text, strokes_text
-from cutplan.reports.svg import svg
-from cutplan.units import Printing, length_text, mass_text
+from cutplan.reports.saw_steps import Change, Run, Step, steps_of
+from cutplan.reports.scale_drawing import bar_svg
+from cutplan.reports.sentences import GENERAL_CAUTIONS, ZINC, end_text, kerf_words, lifting_text, strokes_text
+from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
 
-_MARK_MM = 40.0
-_MARK_SIZES = (13, 11, 9.5, 8, 7)
+_BESIDE_MM = 60.0
+_FIGURE_POINTS, _FIGURE_AIR, _BOX_MM = 11.0, 4.0, 6.6
+"""Room for running dimensions in the line of their run; their size, the air between them and a box to tick. [mm, pt]"""
+_MARK_MM, _MARK_SIZES = 34.0, (13, 11, 9.5, 8)
+_LENGTH_MM, _LENGTH_SIZES = 32.0, (17, 15, 13, 11)
+"""Room for a mark, for a number of parts with their length, and the sizes either is tried in. [mm, pt]"""
+_TITLE_POINTS, _FACT_POINTS, _TITLE_AIR = 12, 10, 19.0
+"""Sizes in the heading of a bar, and the air between what stands there. [pt, mm]"""
+_OUTLINE = (13.0, 4.2)
+"""Width and height of the outline of a mitred part. [mm]"""
 
 
 def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[str, Any]:
     """The sheet to cut from, ``width`` millimetres between its margins."""
     how = rows.workshop.printing
     unit = "mm" if how.unit == "mm" else "inches"
+    told: set[str] = set()
     return {
         "kind": "cut",
-        "new-page": True,
         "step": "",
+        "anchor": "",
         "title": "Cut",
-        "cautions": [printable(text) for text in rows.cautions[: -len(GENERAL_CAUTIONS)]],
-        "general": list(GENERAL_CAUTIONS),
+        "safety": list(GENERAL_CAUTIONS),
         "lines": [
-            f"{strokes_text(rows.totals)}.",
-            f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. "
-            "Set the stop to PIECE LENGTH; figures from START hold every kerf. "
-            "Mitres: long point to long point, angle from square. Bold angle: set the saw.",
-            "On the bar: black is end trim, hatched is left over to keep, crossed is scrap, "
-            "dotted below is where the vice must hold.",
+            f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. {strokes_text(rows.totals)}.",
+            "SET: set the stop to the length, or the saw to the angle, measured from square; without it both stay as "
+            "they are. A mitred length is from long point to long point. Figures from START are to the far end of each "
+            "part, every kerf included; START is the heavy line at the left of the drawing.",
+            "Drawing to scale in length: black is end trim, hatched is kept, crossed is scrap, grey falls out, small "
+            "marks at the upper edge are holes, dashes below are where the vice must hold.",
+            *(printable(text) for text in changing_the_cut(rows.assumptions)),
         ],
         "groups": [
-            {"title": title, "blocks": [_block(block, rows, width, keep_widths) for block in blocks]}
-            for title, blocks in groupby(rows.blocks, key=lambda block: block.what)
+            {"title": printable(title), "blocks": [_block(block, rows, width, keep_widths, told) for block in blocks]}
+            for title, blocks in groupby(rows.blocks, key=lambda block: block.section)
         ],
+        "recut": alone(_recut(rows)) if rows.blocks else None,
     }
 
 
-def _block(block: Block, rows: Rows, width: float, keep_widths: bool) -> dict[str, Any]:
-    each = " each" if len(block.bars) > 1 else ""
-    heavy = ", HEAVY" if block.heavy else ""
+def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[str]) -> dict[str, Any]:
     how = rows.workshop.printing
-    angles = [angle for cut in block.cuts for angle in (cut.angle_a, cut.angle_b)]
-    before = [0, *angles[1::2]]
+    many = len(block.bars) > 1
+    steps = steps_of(block.cuts, how)
+    runs = [step for step in steps if isinstance(step, Run)]
+    title = bars_text(block)
+    source = printable(", ".join(text for text in (block.source, block.grade, block.counted) if text))
+    facts = [block.start, f"{mass_text(block.mass, how)}{' each' if many else ''}", _left(block, how)]
+    wide = text_mm(title, _TITLE_POINTS, bold=True) + text_mm(source, _FACT_POINTS)
+    wide += sum(text_mm(fact, _FACT_POINTS, bold=True) for fact in (*facts, ", HEAVY" if block.heavy else ""))
     return {
         "bars": [str(number) for number in block.bars[: extent.MOST_TALLIED]],
         "more-bars": max(0, len(block.bars) - extent.MOST_TALLIED),
-        "title": printable(block.title),
-        "source": printable(", ".join(text for text in (block.source, block.counted) if text)),
-        "weight": f"{mass_text(block.mass, how)}{each}{heavy}",
+        "title": title,
+        "source": source,
+        "start": facts[0],
+        "weight": facts[1],
+        "in-one-line": wide + _TITLE_AIR <= width,
         "heavy": block.heavy,
-        "trim": block.trim,
-        "svg": svg(block.drawing, width, keep_widths=keep_widths),
+        "svg": bar_svg(block.drawing, width, keep_widths=keep_widths),
         "words": block.drawing.words,
-        "cuts": [_cut(cut, before[i], how) for i, cut in enumerate(block.cuts)],
+        "cautions": _cautions(block, rows, told),
+        "steps": [_step(step, how, many) for step in steps],
+        "tallies": [{"mark": printable(run.first.mark), "count": len(run.cuts)} for run in runs],
+        "left": facts[2],
         "left-over": block.left_over,
         "keep": block.fate is Fate.KEEP,
         "reserved": list(block.reserved[: extent.MOST_TALLIED]),
-        "play": block.play,
     }
 
 
-def _cut(cut: CutRow, angle_before: int, how: Printing) -> dict[str, Any]:
+def bars_text(block: Block) -> str:
+    """``Bar 3``, ``Bars 1 to 4``."""
+    return block.title.split(" (", 1)[0]
+
+
+def _left(block: Block, how: Printing) -> str:
+    words = {Fate.KEEP: "keep", Fate.SCRAP: "scrap", Fate.NONE: "nothing left"}
+    length = length_text(block.left, how, with_unit=False)
+    return f"{words[block.fate]} {length}" if block.left else words[block.fate]
+
+
+def _cautions(block: Block, rows: Rows, told: set[str]) -> list[str]:
+    """What to look out for at this bar; a sentence that holds of many stands at the first of them alone."""
+    found = []
+    for caution, concerns in ((lifting_text(rows.workshop.printing), block.heavy), (ZINC, block.zinc)):
+        if concerns and caution not in told:
+            told.add(caution)
+            found.append(f"HEAVY. {caution}" if block.heavy and caution != ZINC else caution)
+    if block.unknown_grade:
+        marks = ", ".join(dict.fromkeys(cut.mark for cut in block.cuts))
+        found.append(f"Grade unknown: the designer decides whether it will do for {marks}.")
+    return [printable(text) for text in found]
+
+
+def _step(step: Step, how: Printing, many: bool) -> dict[str, Any]:
+    if isinstance(step, Change):
+        return {"kind": "change", "what": step.what, "how": printable(step.how)}
+    cut, count = step.first, len(step.cuts)
     mark = printable(cut.mark)
-    size = next((size for size in _MARK_SIZES if text_mm(mark, size, bold=True) <= _MARK_MM), _MARK_SIZES[-1])
-    mitred = cut.short_point is not None
+    length = length_text(cut.length, how, with_unit=False)
+    running = [length_text(at, how, with_unit=False) for at in step.running]
+    wide = sum(text_mm(figure, _FIGURE_POINTS) + _FIGURE_AIR + (0 if many else _BOX_MM) for figure in running)
+    return {
+        "kind": "run",
+        "mark": mark,
+        "mark-size": _size(mark, _MARK_SIZES, _MARK_MM),
+        "about": printable(": ".join(text for text in (cut.assembly, cut.note) if text)),
+        "count": count,
+        "length": length,
+        "length-size": _size(f"{count} x {length}", _LENGTH_SIZES, _LENGTH_MM),
+        "set-stop": step.set_stop,
+        "set-saw": step.set_saw,
+        "ends": _ends(cut),
+        "outline": outline(cut),
+        "end-lines": _end_lines(cut, how),
+        "running": running,
+        "below": wide > _BESIDE_MM,
+        "remark": printable("; ".join(text for text in (_short(cut), cut.twin, cut.remark) if text)),
+    }
+
+
+def _size(text: str, sizes: Sequence[float], room: float) -> float:
+    """The largest size in which a bold text fits its room; the smallest where none does."""
+    return next((size for size in sizes if text_mm(text, size, bold=True) <= room), sizes[-1])
+
+
+def _ends(cut: CutRow) -> str:
+    return "square" if cut.short_point is None else f"{end_text(cut.angle_a)} | {end_text(cut.angle_b)}"
+
+
+def _end_lines(cut: CutRow, how: Printing) -> list[str]:
     lines = [cut.scale] if cut.scale else []
     if cut.short_point is not None:
         lines.append(f"short point {length_text(cut.short_point, how, with_unit=False)}")
     if cut.first_out:
         lines.append(f"end {cut.first_out} comes off first")
-    return {
-        "number": str(cut.number),
-        "mark": mark,
-        "mark-size": size,
-        "assembly": printable(cut.assembly),
-        "twin": printable(cut.twin),
-        "length": length_text(cut.length, how, with_unit=False),
-        "running": length_text(cut.running, how, with_unit=False),
-        "ends": f"{end_text(cut.angle_a)} | {end_text(cut.angle_b)}" if mitred else "square",
-        "set": angle_before != cut.angle_a or cut.angle_a != cut.angle_b,
-        "end-lines": lines,
-        "held": cut.held.split(",")[0],
-        "turn": cut.turn,
-        "remark": printable(cut.remark),
-        "spoiled": printable(cut.spoiled) or "buy",
-    }
+    return lines
+
+
+def _short(cut: CutRow) -> str:
+    return "SHORT: keep to the order of cuts, never hold the short piece" if cut.short else ""
+
+
+def outline(cut: CutRow) -> list[list[float]]:
+    """The corners of a mitred part, long side below, its ends at their angles; none of a square part. [mm]"""
+    if cut.short_point is None:
+        return []
+    width, height = _OUTLINE
+    start, end = (min(0.45 * width, height * math.tan(math.radians(a / DEGREE))) for a in (cut.angle_a, cut.angle_b))
+    top, bottom = (width, width - end) if cut.parallel else (width - end, width)
+    corners = [(0.0, height), (start, 0.0), (top, 0.0), (bottom, height)]
+    return [[round(x, 2), round(y, 2)] for x, y in corners]
+
+
+def _recut(rows: Rows) -> Part:
+    """Slack of every bar, and from what to cut a part that was spoiled."""
+    how = rows.workshop.printing
+    columns = (Column("bar", 22), Column("slack", 20, "right"), Column("kerf up to", 22, "right"), Column("recut"))
+    table: list[list[Any]] = []
+    for block in rows.blocks:
+        by_source: dict[str, list[str]] = {}
+        for cut in block.cuts:
+            marks = by_source.setdefault(cut.spoiled or "buy a new length", [])
+            if cut.mark not in marks:
+                marks.append(cut.mark)
+        words = "; ".join(f"{', '.join(marks)}: {source}" for source, marks in by_source.items())
+        kerf = kerf_words(block.largest_kerf, how)
+        table.append([bars_text(block).split(" ", 1)[1], rounded_down(block.slack, how), kerf, words])
+    return Part(
+        title="If a part is spoiled",
+        columns=columns,
+        rows=table,
+        before=[
+            "Slack is by how much the parts of a bar may grow; a wider kerf than the one named spoils its last part."
+        ],
+    )

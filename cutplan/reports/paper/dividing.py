@@ -33,17 +33,32 @@ def divided(data: Mapping[str, Any]) -> list[dict[str, Any]]:
                 room = _PIECE
             pieces[-1].append(part)
             room -= weight
+    _index(pieces)
     return [
         dict(data) | {"sheets": sheets, "piece": f"part {number} of {len(pieces)}, "}
         for number, sheets in enumerate(pieces, 1)
     ]
 
 
+def _index(pieces: Sequence[Sequence[Sheet]]) -> None:
+    """Name the piece of each sheet beyond the first one, where the index stands: pages are counted within a piece."""
+    begins = {sheet["anchor"]: number for number, sheets in enumerate(pieces, 1) for sheet in sheets}
+    for sheet in pieces[0]:
+        if sheet["kind"] == "front":
+            sheet["index"] = [
+                entry | {"piece": f"part {begins[entry['anchor']]}" if begins[entry["anchor"]] > 1 else ""}
+                for entry in sheet["index"]
+            ]
+
+
 def _weight(sheet: Sheet) -> int:
     """How much a sheet takes to typeset, in bars with their drawing."""
     match sheet["kind"]:
+        case "front":
+            return 1
         case "cut":
-            return sum(len(group["blocks"]) for group in sheet["groups"])
+            recut = _rows(sheet["recut"]) // _ROWS if sheet["recut"] else 0
+            return recut + sum(len(group["blocks"]) for group in sheet["groups"])
         case "marking":
             return len(sheet["cards"])
     return sum(map(_rows, sheet["parts"])) // _ROWS
@@ -62,14 +77,15 @@ def _parts(sheet: Sheet) -> list[Sheet]:
     match sheet["kind"]:
         case "cut":
             blocks = [(group["title"], block) for group in sheet["groups"] for block in group["blocks"]]
-            held = [{"groups": _grouped(some)} for some in _slices(blocks, _PIECE)]
+            held = [{"groups": _grouped(some), "recut": None} for some in _slices(blocks, _PIECE)]
+            held += [{"groups": [], "recut": some} for some in _pieces_of(sheet["recut"], _PIECE * _ROWS)]
         case "marking":
             held = [{"cards": some} for some in _slices(sheet["cards"], _PIECE)]
         case _:
             held = [{"parts": some} for some in _tables(sheet["parts"])]
     parts = [sheet | some | {"title": f"{sheet['title']}, {n} of {len(held)}"} for n, some in enumerate(held, 1)]
     for part in parts[1:]:
-        part["new-page"] = True
+        part["anchor"] = ""
     return parts
 
 

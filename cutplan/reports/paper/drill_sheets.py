@@ -17,7 +17,8 @@ def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> di
     figures = "mm" if how.unit == "mm" else "inches"
     return {
         "kind": "marking",
-        "new-page": True,
+        "step": "",
+        "anchor": "",
         "title": "Drill",
         "lines": [
             f"Figures in {figures}. {HOW_TO_READ}",

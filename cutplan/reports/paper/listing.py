@@ -9,7 +9,7 @@ from typing import Any
 
 from cutplan.reports.lettering import printable, text_mm
 
-_HEAD_POINTS, _CELL_POINTS = 7.5, 9.5
+_HEAD_POINTS, _CELL_POINTS = 8, 9.5
 _INSET, _TICK_PITCH, _TALLY = 2.2, 5.3, 24.0
 """Air on both sides of a cell, room of one box to tick, and of a space for strokes. [mm]"""
 
@@ -44,13 +44,17 @@ class Column:
 
 @dataclass(slots=True)
 class Part:
-    """A titled table with sentences before and after it; any of them may be missing."""
+    """A titled table with sentences before and after it; any of them may be missing.
+
+    One that goes on below another has ``heads`` false: the columns are named above.
+    """
 
     title: str = ""
     columns: Sequence[Column] = ()
     rows: list[list[Cell]] = field(default_factory=list)
     before: list[str] = field(default_factory=list)
     after: list[str] = field(default_factory=list)
+    heads: bool = True
 
     def data(self, widths: Sequence[float]) -> dict[str, Any]:
         """As plain data, with the widths of its columns. [mm]"""
@@ -61,8 +65,14 @@ class Part:
             "columns": list(widths),
             "sides": [column.side for column in self.columns],
             "heads": [column.head for column in self.columns],
+            "headed": self.heads,
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
+
+
+def alone(part: Part) -> dict[str, Any]:
+    """A part by itself as plain data."""
+    return part.data(_widths([part]))
 
 
 def _widths(alike: Sequence[Part]) -> list[float]:
@@ -91,7 +101,7 @@ def _cell_mm(cell: Cell) -> float:
     return _TALLY
 
 
-def sheet(title: str, lines: Sequence[str], parts: Sequence[Part], *, new_page: bool = True) -> dict[str, Any]:
+def sheet(title: str, lines: Sequence[str], parts: Sequence[Part]) -> dict[str, Any]:
     """A sheet of the plan; its place in the day is filled in by whoever lists the sheets.
 
     Parts that have the same columns have them as wide as one another.
@@ -102,8 +112,8 @@ def sheet(title: str, lines: Sequence[str], parts: Sequence[Part], *, new_page: 
     widths = {key: _widths(same) for key, same in alike.items()}
     return {
         "kind": "listing",
-        "new-page": new_page,
         "step": "",
+        "anchor": "",
         "title": title,
         "lines": [printable(line) for line in lines],
         "parts": [part.data(widths[id(part.columns)]) for part in parts],

@@ -8,7 +8,7 @@ from typing import Any
 
 from cutplan.model import Job, Plan
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper import after_saw, buying, cut_sheets, drill_sheets
+from cutplan.reports.paper import after_saw, buying, cut_sheets, drill_sheets, front
 from cutplan.reports.paper.dividing import divided
 from cutplan.reports.paper.joined_pdf import joined
 from cutplan.reports.paper.press import pdf, typeset
@@ -55,22 +55,24 @@ def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dic
         "paper": paper,
         "fingerprint": fingerprint,
         "piece": "",
-        "sheets": _sheets(rows, width - 2 * MARGIN, keep_widths),
+        "sheets": _sheets(rows, fingerprint, width - 2 * MARGIN, keep_widths),
     }
 
 
-def _sheets(rows: Rows, width: float, keep_widths: bool) -> list[dict[str, Any]]:
+def _sheets(rows: Rows, fingerprint: str, width: float, keep_widths: bool) -> list[dict[str, Any]]:
     """The sheets in the order of the day, each with its place in it."""
     sheets = [
-        after_saw.notes_sheet(rows),
-        *([buying.fetch_sheet(rows)] if rows.fetch else []),
+        front.front_sheet(rows, fingerprint),
         *([buying.buy_sheet(rows)] if rows.orders or rows.others else []),
+        *([buying.fetch_sheet(rows)] if rows.fetch else []),
         cut_sheets.cut_sheet(rows, width, keep_widths=keep_widths),
         *([drill_sheets.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
         after_saw.parts_sheet(rows),
         *([after_saw.put_away_sheet(rows)] if rows.put_away else []),
         buying.cost_sheet(rows),
+        *([after_saw.assumed_sheet(rows)] if rows.assumptions else []),
     ]
-    for step, sheet in enumerate(sheets, 1):
-        sheet["step"] = str(step)
+    for step, sheet in enumerate(sheets):
+        sheet["step"], sheet["anchor"] = (str(step), f"sheet-{step}") if step else ("", "")
+    sheets[0]["index"] = front.index_of(sheets)
     return sheets

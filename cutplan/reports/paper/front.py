@@ -1,0 +1,64 @@
+"""The head of the printed plan: what the job comes to, what has to be looked at first, and where each sheet is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from cutplan.reports.lettering import printable
+from cutplan.reports.rows import Rows
+from cutplan.units import mass_text, money_text
+
+Fact = tuple[str, str]
+
+
+def front_sheet(rows: Rows, fingerprint: str) -> dict[str, Any]:
+    """What introduces a job; the index is filled in by whoever lists the sheets."""
+    first = (("Not printed yet", rows.beyond), ("To look at", rows.warnings))
+    return {
+        "kind": "front",
+        "step": "",
+        "title": printable(rows.job_name),
+        "lines": [],
+        "facts": [[name, printable(words)] for name, words in _facts(rows, fingerprint)],
+        "index": [],
+        "notes": [
+            {"title": title, "lines": [printable(text) for text in sentences]}
+            for title, sentences in first
+            if sentences
+        ],
+    }
+
+
+def _facts(rows: Rows, fingerprint: str) -> list[Fact]:
+    totals, shop = rows.totals, rows.workshop
+    how = shop.printing
+    bars = totals.bars_bought + totals.offcuts_used
+    of_rack = ", from the rack" if totals.offcuts_used == bars else f", {totals.offcuts_used} of them from the rack"
+    to_pay = f"{money_text(totals.money.to_pay)} {shop.currency}" if rows.money_known else "not known"
+    facts: list[Fact] = [
+        ("Workshop", shop.name),
+        ("Plan", fingerprint),
+        ("Parts", f"{totals.pieces}, {mass_text(totals.part_mass, how)}"),
+        ("To buy", _counted(totals.bars_bought, "length", mass_text(totals.bought_mass, how))),
+        ("To cut", f"{_counted(bars, 'bar')}{of_rack if totals.offcuts_used else ''}"),
+        ("To pay", to_pay if rows.orders or rows.others else "nothing"),
+    ]
+    facts += [tuple(line.split(": ", 1)) if ": " in line else ("Proof", line) for line in rows.proof]  # type: ignore[misc]
+    return [(name, words) for name, words in facts if words]
+
+
+def _counted(count: int, noun: str, more: str = "") -> str:
+    if not count:
+        return "nothing"
+    words = f"{count} {noun}{'' if count == 1 else 's'}"
+    return f"{words}, {more}" if more else words
+
+
+def index_of(sheets: Sequence[dict[str, Any]]) -> list[dict[str, str]]:
+    """A line for every sheet that has a place in the day; ``piece`` names the piece of a divided plan it stands in."""
+    return [
+        {"step": sheet["step"], "title": sheet["title"], "anchor": sheet["anchor"], "piece": ""}
+        for sheet in sheets
+        if sheet["step"]
+    ]
