@@ -38,6 +38,16 @@ ROWS[3] = (
     "INSERT INTO seal VALUES (1, '45c564e1151dc0c2ca88a2e741489d658763b9158ce9f7fc37ddb74a9c4c734a'), "
     "(2, '7db27cc9bb3c4a8a315e9422d77cb5d3d4089f616270dc6fc219f45d0a15c5e0')",
 )
+ROWS[4] = (
+    *ROWS[2],
+    "INSERT INTO action VALUES (3, '2031-05-04T09:32:00Z', 'Ines', 'cut', 'gate', 'abc', '', NULL)",
+    "INSERT INTO event VALUES (1, 3, 'abc', 'abc', 'planned', 'reports/gate', 2, '', '', '', 40000000, 0)",
+    "INSERT INTO tick VALUES (1, 3, 'abc', 'cut', 1, 'A', 1, NULL, 'saw-1')",
+    "INSERT INTO price VALUES (1, 40000000)",
+    "INSERT INTO seal VALUES (1, 'e001489fe56f66ff56d99466e2d3dd13d7b01ac6e0f84b4df468a0d73a979dbf'), "
+    "(2, '01c6333906df1ad10a70d73fd7048a73129e5bc72db55f7764198e59c7051876'), "
+    "(3, '6ec300985d96c9bb1063ab133f19142a1f220d585685535101a039013e512f12')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

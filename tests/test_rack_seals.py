@@ -12,14 +12,17 @@ from cutplan.rack import handling
 from cutplan.rack.entry import entry
 from cutplan.rack.holding import hold_for
 from cutplan.rack.issuing import insert
+from cutplan.rack.job_events import PlanNote, note_step
 from cutplan.rack.pieces import Kind, Split
 from cutplan.rack.replay import contradictions
 from cutplan.rack.seals import broken_seal
+from cutplan.rack.stages import Step
 from cutplan.rack.store import Ledger
+from cutplan.rack.ticks import Tick, tick
 from tests import racks
 from tests.builders import mm
 
-SEALED = ("action", "piece", "state", "movement", "made", "seal")
+SEALED = ("action", "piece", "state", "movement", "made", "event", "tick", "price", "seal")
 
 
 @pytest.fixture
@@ -32,6 +35,10 @@ def worked(ledger: Ledger) -> Ledger:
     with entry(ledger, racks.doing("record", job="gate", plan="abc")) as writing:
         row = writing.move("C1", Kind.USED, -1, split=Split(parts=mm(1050), kerf_and_trim=mm(50)), bar=1, note="n")
         insert(writing.db, "made", movement=row, part="A", good=1, spoiled=0)
+        writing.priced(30_000_000)
+        note = PlanNote(plan="abc", folder="reports/gate", parts=2, to_pay=30_000_000)
+        note_step(writing, note, Step.ORDERED, merchant="Yard", number="4711", day="2031-05-04", amount=30_000_000)
+        tick(writing, note, Step.SPOILED, [Tick(bar=1, part="A", copy=1, spoiled=True, measured=mm(900))], "saw-1")
         writing.new_piece(
             Kind.CUT_FROM,
             racks.TUBE,

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutplan.actions.rack_plans import rack_changed, used_by
+from cutplan.actions.rack_plans import folder_text, plan_note, rack_changed, used_by
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -23,12 +23,14 @@ if TYPE_CHECKING:
     from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Doing, Standing
     from cutplan.rack.store import Ledger
+    from cutplan.rack.ticks import Tick
 
 
 @dataclass(frozen=True, kw_only=True)
 class After:
     """What a deed leads to: what was recorded and came, how many of each part are made, what is left to cut, what
-    the rack then offers for it, and which bars of the plan are not cut, by the marks they lie there under.
+    the rack then offers for it, which bars of the plan are not cut, by the marks they lie there under, and what is
+    ticked.
     """
 
     recorded: Recorded | None
@@ -37,6 +39,7 @@ class After:
     rest: tuple[Part, ...]
     offcuts: tuple[Offcut, ...]
     uncut: Mapping[str, tuple[CutBar, ...]]
+    ticks: tuple[Tick, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +48,8 @@ class Deed:
 
     Parameters
     ----------
+    folder
+        Where the files of the plan lie.
     what
         The word of the action: ``replan``, ``receive``.
     facts
@@ -57,6 +62,7 @@ class Deed:
 
     job: Job
     plan: Plan
+    folder: Path
     rack: Rack
     what: str
     facts: Mapping[int, BarFact] | None
@@ -95,15 +101,17 @@ class Deed:
             pass
 
     @contextmanager
-    def doing_all(self, after: After, folder: Path, answer: Plan) -> Iterator[None]:
+    def doing_all(self, after: After, folder: Path, job: Job, answer: Plan) -> Iterator[None]:
         """Do it, and hold what the plan of the rest uses, together with what is done in the block, or nothing of it."""
-        from cutplan.rack import holding
+        from cutplan.rack import holding, job_events
 
+        note = plan_note(self.rack, job, answer, folder)
         had = {bar.drop.mark for bar in self.plan.bars}
         marks = tuple(bar.drop.mark for bar in answer.bars if bar.drop.mark and bar.drop.mark not in had)
         with self._written(keep=True, expected=after) as (writing, _):
             if self._reserved(writing, folder, len(marks)) != marks:
                 raise ProblemsFound([rack_changed(self.rack, ["other marks were given"])])
+            job_events.note_planned(writing, note)
             holding.hold_for(writing, self.job.name, used_by(answer), self.rack.hold_until(self.doing.at))
             yield
 
@@ -125,19 +133,21 @@ class Deed:
         ):
             after = self._after(ledger, writing)
             if expected is not None and after != expected:
-                raise ProblemsFound([rack_changed(self.rack, ["pieces of these sections"])])
+                what = "pieces of these sections" if after.ticks == expected.ticks else "parts were ticked"
+                raise ProblemsFound([rack_changed(self.rack, [what])])
             yield writing, after
 
     def _after(self, ledger: Ledger, writing: Entry) -> After:
-        from cutplan.rack import cut_bars, holding, lying, offering
+        from cutplan.rack import cut_bars, holding, lying, offering, ticks
         from cutplan.rack.once import DoneBefore
 
         came = self.first(writing) if self.first is not None else ()
         recorded = None
         if self.facts is not None:
             until = self.rack.hold_until(self.doing.at)
+            where = folder_text(self.rack, self.folder)
             try:
-                recorded = cut_bars.record_in(writing, self.job, self.plan, self.facts, uncut_until=until)
+                recorded = cut_bars.record_in(writing, self.job, self.plan, self.facts, uncut_until=until, folder=where)
             except DoneBefore as before:
                 raise ProblemsFound([_recorded(self.job, before.doing.at)]) from None
         made = cut_bars.made_of(ledger, self.doing.plan)
@@ -152,6 +162,7 @@ class Deed:
             rest=rest,
             offcuts=self._paid_for(ledger, offcuts),
             uncut=lying.uncut(writing.db, self.doing.plan, self.job, self.plan) if rest else {},
+            ticks=ticks.ticks_of(writing.db, self.doing.plan),
         )
 
     def _paid_for(self, ledger: Ledger, offcuts: Sequence[Offcut]) -> tuple[Offcut, ...]:

@@ -88,7 +88,7 @@ def plan_into(
         if rack is None:
             return answer, write_files(job, answer, Path(folder))
         answer = marked(job, answer, rack, Path(folder))
-        held = holding_used(job, answer, rack) if hold else None
+        held = holding_used(job, answer, rack, Path(folder)) if hold else None
         return answer, write_files(job, answer, Path(folder), notes=rack_note(Path(folder), rack), taking_place=held)
 
 

@@ -15,6 +15,7 @@ from cutplan.problems import Problem, ProblemsFound
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.model import CutBar, InputFile, Job, Offcut, Part, Plan, Workshop
+    from cutplan.rack.job_events import PlanNote
     from cutplan.rack.store import Ledger
 
 LEDGER = "ledger"
@@ -72,23 +73,25 @@ def marked(job: Job, plan: Plan, rack: Rack, folder: Path) -> Plan:
 
 
 @contextmanager
-def holding_used(job: Job, plan: Plan, rack: Rack) -> Iterator[None]:
-    """Hold the pieces that a plan uses for its job, together with what is done in the block, or not at all.
+def holding_used(job: Job, plan: Plan, rack: Rack, folder: Path) -> Iterator[None]:
+    """Hold the pieces that a plan in a folder uses for its job, together with what is done in the block, or not at all.
 
     Raises
     ------
     ProblemsFound
         When the rack changed since it was read for the job, or there is no ledger to hold pieces in.
     """
-    from cutplan.rack import holding
+    from cutplan.rack import holding, job_events
     from cutplan.rack.entry import action
 
     if not draws_from_ledger(job):
         raise ProblemsFound([_nothing_to_hold(rack)])
-    doing = rack.doing("hold", job=job.name)
+    note = plan_note(rack, job, plan, folder)
+    doing = rack.doing("hold", job=job.name, plan=note.plan)
     with rack.open() as ledger, ledger.changing() as db:
         refuse_changed(rack, ledger, job, holding.day_of(doing.at))
         with action(db, doing) as writing:
+            job_events.note_planned(writing, note)
             holding.hold_for(writing, job.name, used_by(plan), rack.hold_until(doing.at))
             yield
 
@@ -166,6 +169,23 @@ def rack_note(folder: Path, rack: Rack) -> dict[str, str]:
     except ValueError:  # on another drive
         where = str(rack.path.resolve())
     return {POINTER: Path(where).as_posix() + "\n"}
+
+
+def plan_note(rack: Rack, job: Job, plan: Plan, folder: Path) -> PlanNote:
+    """What the ledger keeps of a plan whose files lie in a folder."""
+    from cutplan import planfile
+    from cutplan.rack import job_events
+
+    return job_events.note_of(job, plan, planfile.plan_digest(job, plan), folder_text(rack, folder))
+
+
+def folder_text(rack: Rack, folder: Path) -> str:
+    """A folder as the ledger names it: from its own folder on, where that can be said."""
+    try:
+        where = os.path.relpath(folder.resolve(), rack.path.resolve().parent)
+    except ValueError:  # on another drive
+        where = str(folder.resolve())
+    return Path(where).as_posix()
 
 
 def noted_rack(plan_file: Path) -> Path | None:

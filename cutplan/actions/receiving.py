@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from cutplan.actions.checked import read_plan
 from cutplan.actions.deeds import Deed
 from cutplan.actions.planning import TIME_LIMIT
+from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.rackvalues import standing_values
 from cutplan.actions.rackwords import rack_line
 from cutplan.actions.replanning import Replanned, next_folder, replan_text, replan_values, rest_planned
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
     from cutplan.rack.deliveries import Lot
     from cutplan.rack.entry import Entry
     from cutplan.rack.pieces import Doing, Standing
-    from cutplan.units import Length
+    from cutplan.reading.forms.stocktake import Given
+    from cutplan.units import Length, Money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,21 +73,31 @@ def receive(
     ProblemsFound
         When the sheet cannot be understood, or the plan was recorded already.
     """
-    from cutplan.model.cut_facts import BarFact
     from cutplan.rack import deliveries
     from cutplan.rack.fitting import assigned
+    from cutplan.rack.job_events import note_step
     from cutplan.rack.once import DoneBefore
+    from cutplan.rack.stages import Step
+    from cutplan.rack.ticks import facts_of
     from cutplan.reading.forms.stocktake import read_delivery
 
     job, plan = read_plan(plan_file)
     ordered = [offer for offer in job.offers if _bought(plan)[offer.id]]
     rows = read_delivery(Path(given), job.workshop, ordered) if given is not None else None
-    lots = _as_ordered(job, plan, place) if rows is None else _as_given(rows, place)
+    lots = _as_ordered(job, plan, place) if rows is None else _as_given(job, rows, place)
+
+    note = plan_note(rack, job, plan, Path(plan_file).parent)
+    amount, unpriced = (note.to_pay, note.unpriced) if rows is None else delivered(job, plan, rows)
 
     def came(writing: Entry) -> tuple[Standing, ...]:
-        return deliveries.receive(writing, lots, rack.hold_until(writing.doing.at))
+        pieces = deliveries.receive(writing, lots, rack.hold_until(writing.doing.at))
+        note_step(writing, note, Step.RECEIVED, amount=amount, unpriced=unpriced)
+        return pieces
 
-    deed = Deed(job=job, plan=plan, rack=rack, what="receive", facts=None, wanted=job.parts, first=came)
+    deed = Deed(
+        job=job, plan=plan, folder=Path(plan_file).parent, rack=rack, what="receive", facts=None, wanted=job.parts,
+        first=came,
+    )  # fmt: skip
     try:
         after = deed.tried()
         cut_from = assigned(job, _bought_bars(plan), after.came)
@@ -93,8 +105,8 @@ def receive(
         if not misfits:
             deed.done(after)
             return Received(job=job, pieces=after.came, differing=_differing(job, plan, cut_from))
-        # The plan is recorded as not cut at all, and all of it is planned again, in the same deed.
-        uncut = replace(deed, facts={bar.number: BarFact(cut=0) for bar in plan.bars})
+        # The plan is recorded as not cut but for what is ticked, and the rest is planned again, in the same deed.
+        uncut = replace(deed, facts=facts_of(plan, after.ticks))
         folder = next_folder(Path(plan_file).parent)
         again = rest_planned(uncut, folder, saw=job.workshop.saw, time_limit=time_limit, progress=progress)
     except DoneBefore as before:
@@ -126,11 +138,44 @@ def _as_ordered(job: Job, plan: Plan, place: str) -> list[Lot]:
         )  # fmt: skip
         section = offer.section
         material = Material(designation=section.designation, standard=section.standard, finish=offer.finish)
-        lots.append(Lot(offer=offer.id, material=material, state=state, quantity=bought[offer.id]))
+        lots.append(
+            Lot(
+                offer=offer.id, material=material, state=state, quantity=bought[offer.id],
+                to_pay=_to_pay(job, offer.bar_price),
+            )
+        )  # fmt: skip
     return lots
 
 
-def _as_given(rows: Sequence[Any], place: str) -> list[Lot]:
+def _to_pay(job: Job, price: Money | None) -> Money | None:
+    """What a length of this price costs to pay, tax and all."""
+    from cutplan.model.totals import net_and_tax
+    from cutplan.units import rounded_to_cents
+
+    return None if price is None else sum(net_and_tax(job.workshop, rounded_to_cents(price)))
+
+
+def delivered(job: Job, plan: Plan, rows: Sequence[Given]) -> tuple[Money | None, int]:
+    """What a plan comes to with the lengths that really came, tax and all, and how many lines have no price.
+
+    Deliveries, cuts, minimum orders and what is not cut count as the plan has them. A line with no price of its own has
+    that of the order.
+    """
+    from cutplan.model.totals import net_and_tax, totals_of
+    from cutplan.units import rounded_to_cents
+
+    money = totals_of(job, plan).money
+    prices = {offer.id: offer.bar_price for offer in job.offers}
+    lines = [(row.quantity, prices.get(row.offer) if row.price is None else row.price) for row in rows if row.quantity]
+    bars = sum(rounded_to_cents(price * count) for count, price in lines if price is not None)
+    unpriced = sum(1 for _, price in lines if price is None)
+    if unpriced == len(lines) and not money.to_pay:
+        return None, unpriced
+    return sum(net_and_tax(job.workshop, money.subtotal - money.bars + bars)), unpriced
+
+
+def _as_given(job: Job, rows: Sequence[Given], place: str) -> list[Lot]:
+    prices = {offer.id: offer.bar_price for offer in job.offers}
     from cutplan.model import EndState
     from cutplan.rack.deliveries import Lot
     from cutplan.rack.pieces import Material, State
@@ -144,6 +189,7 @@ def _as_given(rows: Sequence[Any], place: str) -> list[Lot]:
                 heat_number=row.heat_number, certificate=row.certificate, wall=row.wall, value=row.price,
             ),
             quantity=row.quantity,
+            to_pay=_to_pay(job, prices.get(row.offer) if row.price is None else row.price),
         )
         for row in rows
     ]  # fmt: skip

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.rack_plans import noted_rack
+from cutplan.actions.rack_plans import folder_text, noted_rack
 from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from cutplan.model.cut_facts import BarFact
     from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Doing
+    from cutplan.rack.ticks import Tick
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,36 +99,101 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     return len(rows)
 
 
+class TickedInPart(ProblemsFound):
+    """Some parts of a plan are ticked and others are not, and nothing says what became of those."""
+
+
 def record(
-    plan_file: Path | str, rack: Rack, *, facts: Mapping[int, BarFact] | None = None, place: str = "", reason: str = ""
+    plan_file: Path | str,
+    rack: Rack,
+    *,
+    facts: Mapping[int, BarFact] | None = None,
+    all_cut: bool | None = None,
+    place: str = "",
+    reason: str = "",
 ) -> Cut:
     """Write down that a plan was cut: pieces used leave the rack, left overs to keep enter it.
 
-    Recording the same plan again does nothing and says so. The ledger is made where there is none yet.
+    Where nothing is said all was cut as planned, or as it is ticked. Recording the same plan again does nothing and
+    says so. The ledger is made where there is none yet.
 
     Parameters
     ----------
     facts
         By bar number, what was cut otherwise than planned.
+    all_cut
+        Of a plan of which some parts are ticked: were the others cut too?
     place
         Where the left overs are put.
+
+    Raises
+    ------
+    TickedInPart
+        When that is not said.
+    ProblemsFound
+        When the facts contradict the ticks, or a bar is not on the rack as the plan has it.
     """
     from cutplan import planfile
-    from cutplan.rack import cut_bars
-    from cutplan.rack.once import DoneBefore
+    from cutplan.rack import cut_bars, ticks
+    from cutplan.rack.entry import entry
+    from cutplan.rack.once import RECORDED, DoneBefore, done_before
 
     job, plan = read_plan(plan_file)
     digest = planfile.plan_digest(job, plan)
-    with rack.open(create=not _uses_rack(plan)) as ledger:
+    folder = folder_text(rack, Path(plan_file).parent)
+    with rack.open(create=not uses_rack(plan)) as ledger:
         doing = rack.doing("record", job=job.name, plan=digest, reason=reason)
         try:
-            done = cut_bars.record(ledger, doing, job, plan, facts or {}, place=place)
-        except DoneBefore as before:
-            return Cut(job=job, plan=plan, before=before.doing)
+            with entry(ledger, doing) as writing:
+                before = done_before(writing.db, digest, RECORDED)
+                if before is not None:
+                    raise DoneBefore(before)
+                # Asked in the transaction in which it is recorded, for others may tick at the same time.
+                ticked = ticks.ticks_of(writing.db, digest)
+                became = _as_ticked(plan, ticked, all_cut) if facts is None else _agreeing(plan, ticked, facts)
+                done = cut_bars.record_in(writing, job, plan, became, place=place, folder=folder)
+        except DoneBefore as earlier:
+            return Cut(job=job, plan=plan, before=earlier.doing)
         return Cut(job=job, plan=plan, recorded=done)
 
 
-def _uses_rack(plan: Plan) -> bool:
+def _as_ticked(plan: Plan, ticked: Sequence[Tick], all_cut: bool | None) -> dict[int, BarFact]:
+    """What became of every bar by the ticks, if there are any."""
+    from cutplan.rack.ticks import facts_of
+
+    parts = sum(len(bar.cuts) for bar in plan.bars)
+    if not ticked:
+        return {}
+    if len(ticked) < parts and all_cut is None:
+        raise TickedInPart(
+            [
+                Problem(
+                    where="parts",
+                    found=f"{len(ticked)} of {parts} ticked",
+                    accepted="--ticked where the others are not cut, --all where they are",
+                    hint="cutplan job show lists what is not ticked",
+                    found_is_text=False,
+                )
+            ]
+        )
+    if all_cut:
+        spoiled = {one for one in ticked if one.spoiled}
+        return {number: replace(fact, cut=None) for number, fact in facts_of(plan, spoiled, gaps=True).items()}
+    return facts_of(plan, ticked)
+
+
+def _agreeing(plan: Plan, ticked: Sequence[Tick], facts: Mapping[int, BarFact]) -> Mapping[int, BarFact]:
+    """Facts that say of no part that it is not cut where it is ticked."""
+    from cutplan.rack.ticks import contradicted
+
+    problems = contradicted(plan, ticked, facts)
+    if problems:
+        raise ProblemsFound(problems)
+    return facts
+
+
+def uses_rack(plan: Plan) -> bool:
+    """Is any bar of the plan a piece of the rack? Then a ledger that knows it has to be there."""
     from cutplan.model import SourceKind
 
     return any(bar.kind is SourceKind.OFFCUT for bar in plan.bars)

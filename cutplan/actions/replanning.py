@@ -89,11 +89,37 @@ def replan(
     if wrong is not None:
         facts, said = facts_of(job, plan, wrong)
         told += said
+    facts, as_ticked = _with_ticks(job, plan, rack, facts)
+    told += as_ticked
     if facts is None and not _recorded_before(job, plan, rack):
         raise ProblemsFound([_nothing_said(path)])
-    deed = Deed(job=job, plan=plan, rack=rack, what="replan", facts=facts, wanted=wanted)
+    deed = Deed(job=job, plan=plan, folder=path.parent, rack=rack, what="replan", facts=facts, wanted=wanted)
     folder = Path(out) if out else next_folder(path.parent)
     return rest_planned(deed, folder, saw=saw, told=told, time_limit=time_limit, progress=progress)
+
+
+def _with_ticks(
+    job: Job, plan: Plan, rack: Rack, facts: Mapping[int, BarFact] | None
+) -> tuple[Mapping[int, BarFact] | None, list[str]]:
+    """What was cut, by the ticks where nothing else says it, and what that takes as done; facts that go against ticks
+    are refused.
+    """
+    from cutplan import planfile
+    from cutplan.rack.ticks import contradicted, facts_of, ticks_of
+
+    digest = planfile.plan_digest(job, plan)
+    if not rack.path.exists() or (facts is None and _recorded_before(job, plan, rack)):
+        return facts, []
+    with rack.open() as ledger, ledger.reading() as db:
+        ticked = ticks_of(db, digest)
+    if facts is not None:
+        problems = contradicted(plan, ticked, facts)
+        if problems:
+            raise ProblemsFound(problems)
+        return facts, []
+    if not ticked:
+        return None, []
+    return facts_of(plan, ticked), [f"{len(ticked)} parts are taken as cut, as they are ticked."]
 
 
 def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:
@@ -121,7 +147,8 @@ def rest_planned(
     """
     from cutplan import planning
     from cutplan.model import InputFile
-    from cutplan.planfile import AGAIN, REST_OF
+    from cutplan.model.job import REST_OF
+    from cutplan.planfile import AGAIN
 
     after = deed.tried()
     made = sum(after.made.values())
@@ -157,7 +184,7 @@ def rest_planned(
         _check(deed.wanted, after.made, answer)
         told += _differences(deed.plan, lying, changed, answer)
         answer = with_marks(answer, deed.tried_marks(after, folder, marks_wanted(answer)))
-        doing = deed.doing_all(after, folder, answer)
+        doing = deed.doing_all(after, folder, changed, answer)
         files = write_files(changed, answer, folder, notes=rack_note(folder, rack), taking_place=doing)
     return Replanned(told=tuple(told), recorded=after.recorded, came=after.came, job=changed, plan=answer, files=files)
 

@@ -410,6 +410,10 @@ class InputFile:
     sha256: Annotated[str, said("SHA-256 of its bytes, in hexadecimal")]
 
 
+REST_OF = "plan"
+"""Role, among the files of a job, of the plan that it is the rest of; noted with that plan's digest."""
+
+
 @dataclass(frozen=True, slots=True)
 class GivenCopy:
     """The highest copy of a part given so far."""

@@ -39,6 +39,7 @@ from cutplan.fields import (
 from cutplan.model.ends import Purpose
 from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
+from cutplan.model.workshop import Workshop
 from cutplan.sections.section import Section
 from cutplan.units import Length, Mass, Money, rounded_to_cents
 
@@ -524,6 +525,15 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
     return tuple(orders)
 
 
+def net_and_tax(workshop: Workshop, amount: Money) -> tuple[Money, Money]:
+    """An amount on the tax basis of the prices, in whole cents, as net and tax; to pay is their sum."""
+    rate = Fraction(workshop.tax_millionths, 1_000_000)
+    if workshop.prices_include_tax:
+        net = rounded_to_cents(amount / (1 + rate))
+        return net, amount - net
+    return amount, rounded_to_cents(amount * rate)
+
+
 def _money(
     job: Job,
     pairs: Iterable[tuple[Group, GroupPlan]],
@@ -537,13 +547,7 @@ def _money(
     cut_charges = sum(order.cut_charges for order in orders)
     others = sum(line.money for line in job.others)
     subtotal = bars + delivery + shortfall + cut_charges + others
-    rate = Fraction(job.workshop.tax_millionths, 1_000_000)
-    if job.workshop.prices_include_tax:
-        net = rounded_to_cents(subtotal / (1 + rate))
-        tax = subtotal - net
-    else:
-        net = subtotal
-        tax = rounded_to_cents(subtotal * rate)
+    net, tax = net_and_tax(job.workshop, subtotal)
     used_value = sum(total.offcuts_used_value or 0 for total in sections)
     kept_value = sum(total.offcuts_kept_value or 0 for total in sections)
     # A bar costs its price or book value, what its merchant charges for cuts and its work, less what it leaves.

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from cutplan.model import Job
-from cutplan.planfile.document import REST_OF, Document, job_document
+from cutplan.model.job import REST_OF
+from cutplan.planfile.document import Document, job_document
 from cutplan.planfile.files import differences
 
 AGAIN = "Planned again: "

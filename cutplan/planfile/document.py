@@ -49,7 +49,7 @@ from cutplan.model import (
     serves,
     within_carry,
 )
-from cutplan.model.job import SECTION
+from cutplan.model.job import REST_OF, SECTION
 from cutplan.model.runs import runs_of
 from cutplan.model.totals import Totals, totals_of
 from cutplan.planfile.card_values import Marking, marking_of
@@ -272,10 +272,6 @@ def to_document(job: Job, plan: Plan) -> Document:
 def job_document(job: Job) -> Document:
     """What a plan file says of the job alone, which reading the lists again must give again."""
     return record_of(JobEntry).write(_job(job, groups_of(job)))
-
-
-REST_OF = "plan"
-"""Role, among the files of a job, of the plan that it is the rest of; noted with that plan's digest."""
 
 
 def plan_digest(job: Job, plan: Plan) -> str:

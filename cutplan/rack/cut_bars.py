@@ -7,15 +7,17 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from cutplan.model import CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength
-from cutplan.model.cut_facts import BarFact, Spoiled, left_after
+from cutplan.model.cut_facts import BarFact, left_after
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, on_hand
 from cutplan.rack.holding import day_of, free, held
 from cutplan.rack.issuing import insert
+from cutplan.rack.job_events import note_of, note_step
 from cutplan.rack.lots import Lots
 from cutplan.rack.once import RECORDED, do_once
 from cutplan.rack.outcome import NowThere, Recorded
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
+from cutplan.rack.stages import Step
 from cutplan.rack.store import Ledger
 from cutplan.units import MM, Length, Money, mm_text
 
@@ -69,10 +71,18 @@ def record(
 
 
 def record_in(
-    writing: Entry, job: Job, plan: Plan, facts: Mapping[int, BarFact], *, place: str = "", uncut_until: str = ""
+    writing: Entry,
+    job: Job,
+    plan: Plan,
+    facts: Mapping[int, BarFact],
+    *,
+    place: str = "",
+    uncut_until: str = "",
+    folder: str = "",
 ) -> Recorded:
-    """:func:`record` as a part of an action that does more."""
+    """:func:`record` as a part of an action that does more; ``folder`` is that of the plan's files."""
     do_once(writing, RECORDED)
+    note_step(writing, note_of(job, plan, writing.doing.plan, folder), Step.RECORDED)
     cutter = _Cutter(writing, job, plan, facts, place, uncut_until)
     for bar in plan.bars:
         cutter.cut(bar)
@@ -187,7 +197,9 @@ class _Cutter:
             if one.measured is not None
         )
         left = max(0, expected) if fact.left is None else fact.left
-        spoiled = {one.mark: one for one in fact.spoiled}
+        spoiled: Counter[str] = Counter()
+        for one in fact.spoiled:
+            spoiled[one.mark] += one.quantity
         lengths = sum(cut.end - cut.start for cut in cuts)
         bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
         saved = sum(one.measured * one.quantity for one in fact.spoiled if one.measured is not None)
@@ -274,9 +286,9 @@ class _Cutter:
         ).fetchone()
         return str(until)
 
-    def _count(self, movement: int, marks: list[str], spoiled: Mapping[str, Spoiled]) -> None:
+    def _count(self, movement: int, marks: list[str], spoiled: Counter[str]) -> None:
         for mark, number in Counter(marks).items():
-            bad = spoiled[mark].quantity if mark in spoiled else 0
+            bad = spoiled[mark]
             insert(self.writing.db, "made", movement=movement, part=mark, good=number - bad, spoiled=bad)
             self.made[mark] += number - bad
             self.spoiled[mark] += bad

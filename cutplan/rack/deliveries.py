@@ -9,16 +9,21 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry
 from cutplan.rack.once import RECEIVED, RECORDED, do_once, done_before
 from cutplan.rack.pieces import Hold, Kind, Material, Standing, State
+from cutplan.units import Money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
-    """So many lengths alike that came for a line of the order (``offer``)."""
+    """So many lengths alike that came for a line of the order (``offer``).
+
+    ``to_pay`` is what one costs to pay, tax and all; None where that is not known.
+    """
 
     offer: str
     material: Material
     state: State
     quantity: int
+    to_pay: Money | None = None
 
 
 def receive(writing: Entry, lots: Sequence[Lot], until: str) -> tuple[Standing, ...]:
@@ -51,6 +56,8 @@ def receive(writing: Entry, lots: Sequence[Lot], until: str) -> tuple[Standing, 
     found = []
     for lot in given:
         mark = writing.new_piece(Kind.BOUGHT, lot.material, lot.state, lot.quantity, note=lot.offer)
+        if lot.to_pay is not None:
+            writing.priced(lot.to_pay)
         writing.move(mark, Kind.HELD, hold=Hold(quantity=lot.quantity, job=doing.job, until=until))
         found.append(Standing(mark=mark, material=lot.material, state=lot.state, quantity=lot.quantity))
     return tuple(found)

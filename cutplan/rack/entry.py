@@ -15,6 +15,7 @@ from cutplan.rack.marks import look_of
 from cutplan.rack.pieces import COMING, Doing, Hold, Kind, Material, Split, Standing, State
 from cutplan.rack.seals import seal
 from cutplan.rack.store import Ledger
+from cutplan.units import Money
 
 _STATE_COLUMNS = ", ".join(field.name for field in fields(State))
 STATE_COLUMNS = ", ".join(f"state.{field.name}" for field in fields(State))
@@ -97,6 +98,11 @@ class Entry:
         piece = self._piece(mark)
         after = self._state(state) if state is not None else self._last_state(piece)
         return self._write(piece, kind, quantity, after, split or Split(), hold, bar, note)
+
+    def priced(self, to_pay: Money) -> None:
+        """Keep what one of the lengths that came with the last movement costs to pay, tax and all."""
+        (last,) = self.db.execute("SELECT max(id) FROM movement").fetchone()
+        insert(self.db, "price", movement=last, to_pay=to_pay)
 
     def _write(
         self,

@@ -6,11 +6,12 @@ from collections.abc import Collection, Sequence
 from dataclasses import astuple
 
 from cutplan.model import CutBar, EndState, Job, StockLength
+from cutplan.model.totals import net_and_tax
 from cutplan.rack.entry import Entry
 from cutplan.rack.fitting import assigned
 from cutplan.rack.lying import came_for
 from cutplan.rack.pieces import Kind, Material, Standing, State
-from cutplan.units import Length
+from cutplan.units import Length, rounded_to_cents
 
 _NOT_UNDONE = "action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
 _UNDONE = "action.id IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
@@ -31,7 +32,7 @@ class Lots:
     """
 
     def __init__(self, writing: Entry, job: Job, bars: Sequence[CutBar], cut: Collection[int]) -> None:
-        self.writing, self.db = writing, writing.db
+        self.writing, self.db, self.workshop = writing, writing.db, job.workshop
         self._given: dict[int, Standing] = {}
         (count,) = self.db.execute(
             f"SELECT count(*) FROM action WHERE plan = ? AND what = 'receive' AND {_NOT_UNDONE}",
@@ -72,9 +73,13 @@ class Lots:
                 (self.writing.doing.plan, Kind.BOUGHT.value, offer.id, *astuple(material)),
             ).fetchone()
         if row is not None:
-            self.writing.move(row[0], Kind.BOUGHT, 1, state=state, note=offer.id)
-            return str(row[0])
-        return self.writing.new_piece(Kind.BOUGHT, material, state, note=offer.id)
+            mark = str(row[0])
+            self.writing.move(mark, Kind.BOUGHT, 1, state=state, note=offer.id)
+        else:
+            mark = self.writing.new_piece(Kind.BOUGHT, material, state, note=offer.id)
+        if offer.bar_price is not None:
+            self.writing.priced(sum(net_and_tax(self.workshop, rounded_to_cents(offer.bar_price))))
+        return mark
 
     def reserved(self, printed: str) -> str:
         """The mark that was printed for a left over, if no piece bears it, or one whose coming was undone."""

@@ -133,10 +133,52 @@ CREATE TABLE carried (
 """``once``: what is done to a plan one time only, until it is undone. ``seal``: see :mod:`cutplan.rack.seals`.
 ``carried``: marks given in a ledger in whose place a copy was put; they may be painted on pieces."""
 
+_JOBS = """
+CREATE TABLE event (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    job TEXT NOT NULL,
+    plan TEXT NOT NULL,
+    step TEXT NOT NULL CHECK (step IN ('planned', 'ordered', 'received', 'recorded', 'closed')),
+    folder TEXT NOT NULL,
+    parts INTEGER NOT NULL,
+    merchant TEXT NOT NULL,
+    number TEXT NOT NULL,
+    day TEXT NOT NULL,
+    amount INTEGER,
+    unpriced INTEGER NOT NULL
+) STRICT;
+CREATE INDEX event_by_action ON event (action);
+CREATE INDEX event_by_plan ON event (plan);
+CREATE INDEX event_by_job ON event (job);
+CREATE TABLE tick (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    plan TEXT NOT NULL,
+    step TEXT NOT NULL CHECK (step IN ('cut', 'spoiled', 'uncut')),
+    bar INTEGER NOT NULL,
+    part TEXT NOT NULL,
+    copy INTEGER NOT NULL,
+    measured INTEGER CHECK (measured > 0),
+    given_id TEXT,
+    UNIQUE (given_id, plan, part, copy)
+) STRICT;
+CREATE INDEX tick_by_action ON tick (action);
+CREATE INDEX tick_by_plan ON tick (plan);
+CREATE TABLE price (
+    movement INTEGER PRIMARY KEY REFERENCES movement (id),
+    to_pay INTEGER NOT NULL
+) STRICT;
+"""
+"""``event``: what was done to a plan; ``job`` is the digest of the first plan of its job. ``tick``: a part ticked as
+cut or spoiled, or a tick taken back, and the id that whoever ticked gave it. ``price``: what one of the lengths that
+came with a movement costs to pay, tax and all. [nm, millionths of the currency]"""
+
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
     _PLANS + _guards("made"),
     _ONCE + _guards("seal"),
+    _JOBS + "".join(map(_guards, ("event", "tick", "price"))),
 )
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 

@@ -27,6 +27,18 @@ _MADE = """
 SELECT movement.action, made.movement, part, good, spoiled FROM movement CROSS JOIN made ON made.movement = movement.id
 WHERE movement.action >= ? ORDER BY movement.action, made.rowid
 """
+_EVENTS = """
+SELECT action, id, job, plan, step, folder, parts, merchant, number, day, amount, unpriced FROM event
+WHERE action >= ? ORDER BY action, id
+"""
+_TICKS = """
+SELECT action, id, plan, step, bar, part, copy, measured, given_id FROM tick WHERE action >= ? ORDER BY action, id
+"""
+_PRICES = """
+SELECT movement.action, price.movement, to_pay FROM movement CROSS JOIN price ON price.movement = movement.id
+WHERE movement.action >= ? ORDER BY movement.action, movement.id
+"""
+_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES)
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode
 
@@ -37,6 +49,16 @@ class Written(NamedTuple):
     action: tuple[Any, ...]
     movements: list[tuple[Any, ...]]
     made: list[tuple[Any, ...]]
+    events: list[tuple[Any, ...]]
+    ticks: list[tuple[Any, ...]]
+    prices: list[tuple[Any, ...]]
+
+    @property
+    def sealed(self) -> tuple[Any, ...]:
+        """What its digest is of: rows of tables that came after the first seals only where there are some, so that
+        seals of earlier versions hold.
+        """
+        return self if self.events or self.ticks or self.prices else self[:3]
 
 
 def seal(db: sqlite3.Connection, action: int) -> None:
@@ -79,12 +101,12 @@ def _digests(
     db: sqlite3.Connection, first: int, before: str, see: Callable[[Written], object] | None = None
 ) -> Iterator[tuple[int, str]]:
     """Each action from ``first`` on with its digest."""
-    movements, made = (_by_action(db.execute(query, (first,))) for query in (_MOVEMENTS, _MADE))
+    tables = [_by_action(db.execute(query, (first,))) for query in _WRITTEN]
     for row in db.execute(_ACTIONS, (first,)):
-        written = Written(row, movements(row[0]), made(row[0]))
+        written = Written(row, *[rows_of(row[0]) for rows_of in tables])
         if see is not None:
             see(written)
-        before = hashlib.sha256(f"{before}\n{_encode(written)}".encode()).hexdigest()
+        before = hashlib.sha256(f"{before}\n{_encode(written.sealed)}".encode()).hexdigest()
         yield row[0], before
 
 
