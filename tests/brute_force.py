@@ -11,9 +11,11 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
-from cutplan.model import EndState, Group, Job, Leaf, Part, groups_of, serves, within_carry
-from cutplan.units import kerf_along
+from cutplan.model import EndState, Group, Job, Leaf, Lean, Part, groups_of, serves, within_carry
+from cutplan.sections.section import Family
+from cutplan.units import kerf_along, mitre_saving
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,7 @@ class Rules:
     keep: int
     rate: int
     most_kept: int | None = None
+    share: bool = False
 
 
 def rules_of(job: Job, group: Group) -> Rules:
@@ -50,7 +53,8 @@ def rules_of(job: Job, group: Group) -> Rules:
     family = group.section.family
     rate = job.workshop.offcut_value(family) if group.priced else 0
     saw = job.workshop.saw
-    return Rules(saw.kerf, saw.safe_hold, job.workshop.keep_length(family), rate, job.workshop.most_kept)
+    keep = job.workshop.keep_length(family)
+    return Rules(saw.kerf, saw.safe_hold, keep, rate, job.workshop.most_kept, saw.share_mitres)
 
 
 def stocks_of(job: Job, group: Group) -> list[Stock]:
@@ -118,43 +122,94 @@ class Lay:
     strokes: int
 
 
-def orders_of(parts: Sequence[Part], counts: Sequence[int], hold: int) -> Iterator[tuple[Part, ...]]:
-    """Every order of so many parts; those that differ in length alone come in the order they are given in."""
-    looks = [(p.end_a.angle, p.end_b.angle, p.grip >= hold, p.cut_to_fit) for p in parts]
+ALIKE = {
+    *(Family.SHS, Family.RHS, Family.CHS, Family.PIPE, Family.FLAT, Family.SQUARE, Family.ROUND),
+    *(Family.HEXAGON, Family.BEAM),
+}
+"""Sections that look the same after half a turn about any axis."""
 
-    def grown(left: tuple[int, ...], laid: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+
+class Slant(NamedTuple):
+    """A face in the plane of its mitre: which way it leans on the bar; 0 where nothing can share its cut."""
+
+    angle: int
+    depth: int
+    way: int
+
+
+class Lain(NamedTuple):
+    """A part as it lies, drawn in the plane of its mitres, with its faces towards START and away from it."""
+
+    part: Part
+    near: Slant
+    far: Slant
+
+
+def lain_in_every_way(part: Part, rules: Rules) -> list[Lain]:
+    """As it is listed, and where it may share cuts, mirrored end for end, edge for edge, and both."""
+    a, b = part.end_a.angle, part.end_b.angle
+    if not (rules.share and part.share_mitres and part.mitred and part.section.family in ALIKE):
+        return [Lain(part, Slant(a, 0, 0), Slant(b, 0, 0))]
+    # Of a frame part the faces lean towards one another, of a brace both the same way.
+    ways = (1 if a else 0), (0 if not b else 1 if part.lean is Lean.PARALLEL and a else -1)
+    found = set()
+    for near, far in ((ways[0], ways[1]), (-ways[0], -ways[1])):
+        found.add(Lain(part, Slant(a, part.depth, near), Slant(b, part.depth, far)))
+        found.add(Lain(part, Slant(b, part.depth, -far), Slant(a, part.depth, -near)))
+    return sorted(found, key=lambda lain: lain[1:])
+
+
+def orders_of(parts: Sequence[Part], counts: Sequence[int], rules: Rules) -> Iterator[tuple[Lain, ...]]:
+    """Every order of so many parts, each in every way it may lie; those that differ in length alone come as given."""
+    lying = [lain_in_every_way(part, rules) for part in parts]
+    looks = [
+        (tuple(way[1:] for way in ways), p.grip >= rules.hold, p.cut_to_fit)
+        for p, ways in zip(parts, lying, strict=True)
+    ]
+
+    def grown(left: tuple[int, ...], laid: tuple[Lain, ...]) -> Iterator[tuple[Lain, ...]]:
         if not any(left):
             yield laid
         tried = set()
         for i, n in enumerate(left):
             if n and looks[i] not in tried:
                 tried.add(looks[i])
-                yield from grown((*left[:i], n - 1, *left[i + 1 :]), (*laid, i))
+                for way in lying[i]:
+                    yield from grown((*left[:i], n - 1, *left[i + 1 :]), (*laid, way))
 
-    for laid in grown(tuple(counts), ()):
-        yield tuple(parts[i] for i in laid)
+    yield from grown(tuple(counts), ())
 
 
-def laid_out(order: Sequence[Part], stock: Stock, rules: Rules) -> Lay:
+def one_cut(before: Slant, after: Slant) -> bool:
+    """Is it one line that parts them?"""
+    return before == after and before.way != 0
+
+
+def laid_out(order: Sequence[Lain], stock: Stock, rules: Rules) -> Lay:
     """Draw every end as a line across the bar, and count lines."""
     lines = set()
     at = stock.start_trim
-    if stock.start_trim and not order[0].end_a.angle:
+    if stock.start_trim and not order[0].near.angle:
         lines.add(("trim", at))
-    for n, part in enumerate(order):
-        before = order[n - 1].end_b.angle if n else 0
-        if n:
-            at += max(kerf_along(rules.kerf, before), kerf_along(rules.kerf, part.end_a.angle))
-            if not before or not part.end_a.angle:
+    for n, lain in enumerate(order):
+        before = order[n - 1].far if n else Slant(0, 0, 0)
+        if n and one_cut(before, lain.near):
+            # Towards the tip of one the other draws back by as much as it leans.
+            at += kerf_along(rules.kerf, before.angle) - mitre_saving(before.depth, before.angle)
+        elif n:
+            at += max(kerf_along(rules.kerf, before.angle), kerf_along(rules.kerf, lain.near.angle))
+            if not before.angle or not lain.near.angle:
                 lines.add(("square", n))
-        if part.end_a.angle:
-            lines.add(("mitre A", n))
-        at += part.length
-        if part.end_b.angle:
-            lines.add(("mitre B", n))
-    if at != stock.length and not order[-1].end_b.angle:
+        if lain.near.angle and not one_cut(before, lain.near):
+            lines.add(("mitre near", n))
+        at += lain.part.length
+        if lain.far.angle:
+            lines.add(("mitre far", n))
+    last = order[-1].far.angle
+    if at != stock.length and not last:
         lines.add(("square", len(order)))
-    return Lay(tuple(order), at, max(0, stock.length - at - kerf_along(rules.kerf, order[-1].end_b.angle)), len(lines))
+    left = max(0, stock.length - at - kerf_along(rules.kerf, last))
+    return Lay(tuple(lain.part for lain in order), at, left, len(lines))
 
 
 def may_lie(lay: Lay, stock: Stock, rules: Rules) -> bool:
@@ -179,7 +234,7 @@ def lays_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: R
         return []
     return [
         lay
-        for lay in (laid_out(order, stock, rules) for order in orders_of(parts, counts, rules.hold))
+        for lay in (laid_out(order, stock, rules) for order in orders_of(parts, counts, rules))
         if may_lie(lay, stock, rules)
     ]
 

@@ -130,7 +130,9 @@ def _filled(job: Job, group: Group) -> list[_Open]:
 def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
     rules, stock = rules_of(job, group), opened.stock
     longest_first = sorted(zip(group.parts, opened.counts, strict=True), key=lambda one: -one[0].length)
-    lays = lays_of([part for part, _ in longest_first], [count for _, count in longest_first], stock, rules)
+    # Parts lie as they are listed here, and share no cut.
+    apart = replace(rules, share=False)
+    lays = lays_of([part for part, _ in longest_first], [count for _, count in longest_first], stock, apart)
     lay = min(lays, key=lambda lay: (lay.strokes * stock.per_cut - value_of(lay.left, stock, rules), lay.end))
     waiting: dict[str, list[int]] = {}
     for i, copy in opened.pieces:

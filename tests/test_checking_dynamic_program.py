@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutplan.checking.dynamic_program import NO_SET, SAFE, Load, best_worths
+from cutplan.checking.dynamic_program import NO_SET, SAFE, Load, best_worths, worths_by_state
+from cutplan.checking.trails import NO_PARTS, State, joined, reached_from
 
 
 def load(weight: int, worth: int, quantity: int = 1, *, holds: bool = False, entry: int = 0) -> Load:
@@ -90,3 +92,31 @@ def test_equals_listing_every_set(loads: list[Load], cap: int) -> None:
         assert any_set[fill] == max(worth for weight, worth, _ in sets if weight <= fill)
         holding = [worth for weight, worth, holds in sets if weight <= fill and holds]
         assert held[fill] == max(holding, default=NO_SET)
+
+
+@settings(deadline=None)
+@given(LOADS, st.lists(st.sampled_from([(0, 0), (0, 1), (1, 1)]), min_size=3, max_size=3), st.integers(0, 20))
+def test_by_state_equals_listing_every_set_of_each(loads: list[Load], ends: list[tuple[int, int]], cap: int) -> None:
+    loads = [replace(item, ends=of) for item, of in zip(loads, ends, strict=False)]
+    states = reached_from(NO_PARTS, [item.ends for item in loads], 10) or []
+    found: dict[State, list[tuple[int, int, bool]]] = {state: [] for state in states}
+    for counts in product(*(range(item.quantity + 1) for item in loads)):
+        state = NO_PARTS
+        for n, item in zip(counts, loads, strict=True):
+            state = joined(state, *item.ends, n) if n else state
+        pairs = list(zip(counts, loads, strict=True))
+        worth = sum(n * item.worth - (n > 0) * item.entry for n, item in pairs)
+        found[state].append((sum(n * item.weight for n, item in pairs), worth, any(n and i.holds for n, i in pairs)))
+    any_sets, held_sets = worths_by_state(
+        loads, cap, states, lambda state, of, copies: joined(state, *of, copies) if copies else state
+    )
+    for state, any_set, held_set in zip(states, any_sets, held_sets, strict=True):
+        for fill in range(cap + 1):
+            fitting = [(worth, holds) for weight, worth, holds in found[state] if weight <= fill]
+            assert any_set[fill] == max((worth for worth, _ in fitting), default=NO_SET)
+            assert held_set[fill] == max((worth for worth, holds in fitting if holds), default=NO_SET)
+
+
+def test_by_state_worths_too_large_are_refused() -> None:
+    with pytest.raises(OverflowError, match="too large for 64-bit sums"):
+        worths_by_state([load(1, SAFE // 2, 2)], 4, [NO_PARTS], lambda state, of, copies: state)

@@ -26,7 +26,7 @@ def failures(tiny: Job, bar: CutBar) -> list[str]:
 
 def frame(**other: Any) -> Job:
     """Four parts, mitred at both ends, and what they need: n (L - d) + d + (n - 1) kerf / cos 45, by hand."""
-    settings = {"kerf": "2.5", "end_trim": 10, "keep": 300} | other.pop("settings", {})
+    settings = {"kerf": "2.5", "end_trim": 10, "keep": 300, "share_mitres": True} | other.pop("settings", {})
     parts = other.pop("parts", ()) or [part("P", 4, LONG, mitres=(45, 45), **other)]
     return job(parts, [offer("A", 1200, 10)], **settings)
 
@@ -202,7 +202,7 @@ def test_the_two_planes_of_a_rectangular_tube() -> None:
     tube = part_of("RHS 60x40x3").section
     parts = [part("P", 1, LONG, section=tube, mitres=(45, 45)), part("Q", 1, LONG, section=tube, mitres=(45, 45))]
     tiny = job([parts[0], replace(parts[1], depth=mm(40))], [offer("A", 1200, 10, section=tube)], kerf="2.5",
-               end_trim=10, keep=300)  # fmt: skip
+               end_trim=10, keep=300, share_mitres=True)  # fmt: skip
     bar = row(2)
     at = mm(10) + mm(LONG) + mm("3.6") - mm(60)
     cuts = (bar.cuts[0], replace(bar.cuts[1], mark="Q", copy=1, start=at, end=at + mm(LONG)))
@@ -215,7 +215,7 @@ def test_the_two_planes_of_a_rectangular_tube() -> None:
 def test_angles_share_no_cut_yet() -> None:
     angle = part_of("L 40x40x4").section
     tiny = job([part("P", 4, LONG, section=angle, mitres=(45, 45), lean=Lean.PARALLEL)],
-               [offer("A", 1200, 10, section=angle)], kerf="2.5", end_trim=10, keep=300)  # fmt: skip
+               [offer("A", 1200, 10, section=angle)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)  # fmt: skip
     found = failures(tiny, row(rolled=(0, 0, 0, 0)))
     assert ", P copy 1: shares its cut with P, which parts of EA 40x40x4 do not" in found
 

@@ -168,13 +168,16 @@ def test_any_two_ends_of_a_class_can_be_brought_together(name: str) -> None:
         assert lying, "either end of the next part comes against it"
 
 
+SHARING = Saw(share_mitres=True)
+
+
 def test_who_shares_a_cut() -> None:
     frame = part_of("SHS 40x40x3", mitres=(45, 45))
-    assert shares_cuts(frame, Saw())
+    assert shares_cuts(frame, SHARING)
     assert not shares_cuts(frame, Saw(share_mitres=False))
-    assert not shares_cuts(replace(frame, share_mitres=False), Saw())
-    assert not shares_cuts(part_of("SHS 40x40x3"), Saw())
+    assert not shares_cuts(replace(frame, share_mitres=False), SHARING)
+    assert not shares_cuts(part_of("SHS 40x40x3"), SHARING)
     angle = part_of("L 40x40x4", mitres=(45, 45), heel=Heel.LONG_POINT)
     assert not any_ends_meet(angle)
-    assert not shares_cuts(angle, Saw())
+    assert not shares_cuts(angle, SHARING)
     assert saved_at(frame, 45 * DEGREE) == mm(40)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from cutplan.checking.trails import State
 from cutplan.units import ceil_div
 
 Worths = npt.NDArray[np.int64]
@@ -29,7 +30,8 @@ class Load:
 
     ``worth`` is of one copy and may be negative, ``entry`` what having any copy
     costs. ``holds`` says that the part is long enough to be clamped, so that
-    any set with it in can be cut safely.
+    any set with it in can be cut safely. ``ends`` are the classes of its two
+    ends, where neighbours may share cuts.
     """
 
     weight: int
@@ -37,6 +39,7 @@ class Load:
     quantity: int
     holds: bool
     entry: int = 0
+    ends: tuple[int, int] = (0, 0)
 
 
 def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tuple[Worths, Worths]:
@@ -91,6 +94,58 @@ def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tupl
     return any_set, held
 
 
+After = Callable[[State, tuple[int, int], int], State]
+"""The state of a set once more copies of a part of some ends are in it."""
+
+
+def worths_by_state(
+    loads: Sequence[Load], cap: int, states: Sequence[State], after: After
+) -> tuple[list[Worths], list[Worths]]:
+    """Most worth within each fill, for sets of each state: of any, and of those with at least one part that holds.
+
+    As :func:`best_worths`; sets begin at the first of ``states``, which are all that there are.
+
+    Raises
+    ------
+    OverflowError
+        When the worths and entries that may come together in one fill reach half of :data:`SAFE`.
+    """
+    total = _most_in(loads, cap)
+    if total >= SAFE // 2:
+        raise OverflowError("the duals are too large for 64-bit sums")
+    nothing = -2 * total - 1
+    place = {state: number for number, state in enumerate(states)}
+    # Without a part that holds in the first half, with one in the second.
+    best: list[Worths | None] = [None] * (2 * len(states))
+    best[0] = np.zeros(cap + 1, dtype=np.int64)
+    for load in loads:
+        entered = [None if each is None else each - load.entry for each in best]
+        for size in _sizes(_copies(load, cap)):
+            before, entered = entered, list(entered)
+            for number, worths in enumerate(before):
+                if worths is None:
+                    continue
+                held, state = divmod(number, len(states))
+                to = place[after(states[state], load.ends, size)] + len(states) * (held or load.holds)
+                added = worths[: cap + 1 - size * load.weight] + size * load.worth
+                own = entered[to]
+                own = np.full(cap + 1, nothing, dtype=np.int64) if own is None else own.copy()
+                np.maximum(own[size * load.weight :], added, out=own[size * load.weight :])
+                entered[to] = own
+        best = [_better(one, other) for one, other in zip(best, entered, strict=True)]
+    found = [np.full(cap + 1, NO_SET, dtype=np.int64) if each is None else each for each in best]
+    for each in found:
+        each[each < -total] = NO_SET
+    held_sets = found[len(states) :]
+    return [np.maximum(*pair) for pair in zip(found, held_sets, strict=False)], held_sets
+
+
+def _better(one: Worths | None, other: Worths | None) -> Worths | None:
+    if one is None or other is None:
+        return other if one is None else one
+    return np.maximum(one, other)
+
+
 def can_fill(weights: Sequence[tuple[int, int]], fill: int) -> bool:
     """Do some parts, each of a weight and so many of them, come to exactly so much?
 
@@ -134,10 +189,13 @@ def _copies(load: Load, cap: int) -> int:
 
 def _chunks(load: Load, cap: int) -> Iterator[tuple[int, int]]:
     """Bundles of 1, 2, 4 ... copies and a rest, which together make every number of copies that fits."""
-    left = _copies(load, cap)
+    for size in _sizes(_copies(load, cap)):
+        yield size * load.weight, size * load.worth
+
+
+def _sizes(copies: int) -> Iterator[int]:
     size = 1
-    while left > 0:
-        taken = min(size, left)
-        yield taken * load.weight, taken * load.worth
-        left -= taken
+    while copies > 0:
+        yield min(size, copies)
+        copies -= size
         size *= 2

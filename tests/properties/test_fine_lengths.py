@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutplan.checking import check
-from cutplan.checking.proof import MOST_STEPS
+from cutplan.checking.margins import MOST_STEPS
 from cutplan.model import Job, Part, Status
 from cutplan.planning import plan_job
 from cutplan.solving import Parameters

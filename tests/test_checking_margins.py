@@ -1,0 +1,102 @@
+"""What bars cost at least beyond the worth of their parts, where neighbours share cuts: held to listing every set."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from cutplan.checking.proof import ProofReview, review_proof
+from cutplan.model import Job, Leaf, Proof, Split, Status, groups_of
+from tests.brute_force import leaf_bound, least_group_cost, stocks_of
+from tests.builders import job, offer, part
+from tests.effort import seeds
+from tests.test_laying import mitred_job
+
+DENOMINATOR = 1000
+
+
+def reviewed(made: Job, leaf: Leaf, step: int) -> ProofReview:
+    group = groups_of(made)[0]
+    sources = tuple(stock.name for stock in stocks_of(made, group))
+    proof = Proof(
+        sources=sources, status=Status.NOT_PROVEN, denominator=DENOMINATOR, step=step, leaves=(leaf,), bound=0
+    )
+    return review_proof(made, group, proof)
+
+
+def sharing(seed: int, ends: list[tuple[float, float]] | None = None) -> Job:
+    made = mitred_job(seed, most_pieces=4, ends=ends)
+    return replace(made, workshop=replace(made.workshop, saw=replace(made.workshop.saw, share_mitres=True)))
+
+
+def some_leaf(made: Job, draw: random.Random) -> Leaf:
+    """One that covers every case, with duals of some size."""
+    group = groups_of(made)[0]
+    stocks = stocks_of(made, group)
+    scale = max(stock.price for stock in stocks) * DENOMINATOR / max(stock.length for stock in stocks)
+    duals = tuple(int(part.length * scale * draw.uniform(0.6, 1.3)) for part in group.parts)
+    return Leaf(ranges=tuple((0, stock.most) for stock in stocks), duals=duals)
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+@pytest.mark.parametrize("step", [50_000, 7_000_000])
+def test_whatever_the_duals_nothing_bounds_above_the_least_cost(seed: int, step: int) -> None:
+    made = sharing(seed)
+    group = groups_of(made)[0]
+    leaf = some_leaf(made, random.Random(seed))
+    answer = reviewed(made, leaf, step)
+    assert answer.failures == ()
+    assert answer.bound is not None
+    listed = leaf_bound(made, group, [s.name for s in stocks_of(made, group)], leaf, denominator=DENOMINATOR, step=step)
+    truth = least_group_cost(made, group)
+    assert answer.bound <= listed
+    assert truth is None or listed <= truth
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_with_one_angle_the_bound_is_that_of_listing_every_set(seed: int) -> None:
+    """Where no cut has a price and nothing must be held."""
+    made = sharing(seed, ends=[(45, 45), (45, 0), (0, 0)])
+    saw = replace(made.workshop.saw, safe_hold=0)
+    made = replace(made, workshop=replace(made.workshop, saw=saw, work=replace(made.workshop.work, per_cut=0)))
+    group = groups_of(made)[0]
+    if any(part.cut_to_fit for part in group.parts):
+        return
+    leaf = some_leaf(made, random.Random(seed))
+    listed = leaf_bound(
+        made, group, [s.name for s in stocks_of(made, group)], leaf, denominator=DENOMINATOR, step=50_000, rounded=False
+    )
+    bound = reviewed(made, leaf, 50_000).bound
+    assert bound is not None
+    assert listed <= bound < listed + 2_000_000 or made.workshop.offcut_value_per_mm
+
+
+def test_eight_parts_of_a_frame_need_two_lengths() -> None:
+    """1500 long point, 40 deep: four take 5,890.8 mm, five do not fit, so a length is worth no more than four parts."""
+    made = job(
+        [part("P", 8, 1500, mitres=(45, 45))], [offer("A", 6000, 30)], kerf="2.5", end_trim=10, share_mitres=True
+    )
+    leaf = Leaf(ranges=((0, 8),), duals=(7_500_000 * DENOMINATOR,))
+    assert reviewed(made, leaf, 50_000).bound == 60_000_000
+    apart = replace(made, workshop=replace(made.workshop, saw=replace(made.workshop.saw, share_mitres=False)))
+    leaf = Leaf(ranges=((0, 8),), duals=(10_000_000 * DENOMINATOR,))
+    assert reviewed(apart, leaf, 50_000).bound == 90_000_000
+
+
+def test_bars_told_apart_by_what_they_hold() -> None:
+    """With four of them on some bars or on none: five never lie on one, so that the cases cost no less."""
+    made = job(
+        [part("P", 8, 1500, mitres=(45, 45))], [offer("A", 6000, 30)], kerf="2.5", end_trim=10, share_mitres=True
+    )
+    split = Split(share=0, part=0, copies=4, low=0, high=0)
+    few = Leaf(ranges=((0, 8),), duals=(10_000_000 * DENOMINATOR,), splits=(split,))
+    many = Leaf(ranges=((0, 8),), duals=(7_500_000 * DENOMINATOR,), splits=(replace(split, low=1, high=8),))
+    group = groups_of(made)[0]
+    proof = Proof(
+        sources=("A",), status=Status.NOT_PROVEN, denominator=DENOMINATOR, step=50_000, leaves=(few, many), bound=0
+    )
+    answer = review_proof(made, group, proof)
+    assert answer.failures == ()
+    assert answer.bound == 60_000_000
