@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cutplan.model import Heel, Lean, LengthMeant, Part
-from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS, TEE_FORMS, tee_depth
+from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS, SHARING, TEE_FORMS, tee_depth
 from cutplan.units import MM
 from tests.builders import mm
 from tests.input_files import PRICES, job_of, refusal
@@ -19,7 +19,15 @@ ON_SALE = (*PRICES, *(("Yard", section, 6000, 30, "each") for section in (FLAT, 
 
 
 def lists(section: str, length: Any = 1000, **columns: Any) -> tuple[tuple[Any, ...], ...]:
-    names = {"a": "Cut A", "b": "Cut B", "meant": "Length is", "lean": "Lean", "table": "On table", "heel": "Heel"}
+    names = {
+        "a": "Cut A",
+        "b": "Cut B",
+        "meant": "Length is",
+        "lean": "Lean",
+        "table": "On table",
+        "heel": "Heel",
+        "share": "Share mitres",
+    }
     headings = [names.get(key, key.capitalize()) for key in columns]
     return (("Mark", "Quantity", "Section", "Length", *headings), ("A", 1, section, length, *columns.values()))
 
@@ -53,6 +61,19 @@ def test_long_point_of_leaning_ends(lean: str, meant: str, long_point: int, tmp_
 @pytest.mark.parametrize("word", LEANS)
 def test_words_for_the_lean(word: str, tmp_path: Path) -> None:
     assert part_of(tmp_path, SHS, a=45, b=30, lean=word.title()).lean is LEANS[word]
+
+
+@pytest.mark.parametrize("word", SHARING)
+def test_words_for_sharing(word: str, tmp_path: Path) -> None:
+    assert part_of(tmp_path, SHS, a=45, share=word.upper()).share_mitres is SHARING[word]
+
+
+def test_a_part_shares_its_mitres_unless_its_line_says_no(tmp_path: Path) -> None:
+    assert part_of(tmp_path, SHS, a=45, share="").share_mitres
+    message = told(tmp_path, SHS, a=45, share="perhaps")
+    assert message.endswith('"Share mitres": found "perhaps".\nAccepted: yes or no; blank is yes.')
+    two = (("Mark", "Quantity", "Section", "Length", "Share mitres"), ("A", 1, SHS, 900, "no"), ("A", 1, SHS, 900, ""))
+    assert "entry under Share mitres" in refusal(tmp_path, two)
 
 
 def test_a_lean_of_one_mitre_says_nothing(tmp_path: Path) -> None:

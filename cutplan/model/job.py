@@ -146,7 +146,7 @@ class Part:
     @property
     def laid_alike(self) -> tuple[object, ...]:
         """Equal for parts that are cut alike and lie in a bar in the same way: end A, the first, is cut like end A."""
-        return self.end_a.angle, *self.cut_alike
+        return self.end_a.angle, self.share_mitres or not self.mitred, *self.cut_alike
 
     @property
     def same_in_mirror(self) -> bool:

@@ -114,12 +114,13 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
         "Length is": tuple(dict.fromkeys(meant.value for meant in LENGTH_IS.values())),
         "Lean": tuple(dict.fromkeys(lean.value for lean in LEANS.values())),
         "Heel": tuple(dict.fromkeys(heel.value for heel in HEELS.values())),
+        "Share mitres": ("yes", "no"),
         "Merchant": f"{MERCHANTS_SHEET}!$A${FIRST_SETTING}:$A$200",
         "Per": tuple(dict.fromkeys(basis.value for basis in BASIS_WORDS.values())),
         "End A": tuple(dict.fromkeys(end.value for end in END_WORDS.values())),
         "End B": tuple(dict.fromkeys(end.value for end in END_WORDS.values())),
     }
-    strict = frozenset({"Length is", "Lean", "Heel", "Per", "End A", "End B"})
+    strict = frozenset({"Length is", "Lean", "Heel", "Share mitres", "Per", "End A", "End B"})
     unit = "inches such as 47 1/4" if inches else "millimetres such as 1200"
     lengths = f"Lengths are {unit}, or with their unit: 1.2 m, 3' 11 1/4\"."
     tube, long, short, bar = ("HSS 2x2x1/8", "47 1/4", 20, "20 ft") if inches else ("SHS 40x40x3", 1200, 850, "6 m")

@@ -43,6 +43,12 @@ HEELS: dict[str, Heel] = {
 }
 HEEL_FORMS = "long point or short point, the side on which the heel lies"
 
+SHARING: dict[str, bool] = {
+    **dict.fromkeys(("yes", "y", "true", "x"), True),
+    **dict.fromkeys(("no", "n", "false"), False),
+}
+SHARING_FORMS = "yes or no; blank is yes"
+
 _WIDE = ("flat", "on flat", "wide side", "wide face", "long leg", "on the flat")
 _NARROW = ("edge", "on edge", "narrow side", "narrow face", "short leg", "on its edge")
 
@@ -269,6 +275,11 @@ def parse_lean(text: str) -> Lean:
 def parse_heel(text: str) -> Heel:
     """On which side the heel lies; raises Refused."""
     return _word(text, HEELS, HEEL_FORMS)
+
+
+def parse_sharing(text: str) -> bool:
+    """Whether a mitre may share a cut with a neighbour's; raises Refused."""
+    return _word(text, SHARING, SHARING_FORMS)
 
 
 def _word(text: str, known: dict[str, Meaning], forms: str) -> Meaning:

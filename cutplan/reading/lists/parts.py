@@ -18,11 +18,13 @@ from cutplan.reading.lists.part_ends import (
     HEEL_FORMS,
     LEAN_FORMS,
     LENGTH_IS_FORMS,
+    SHARING_FORMS,
     EndsReader,
     Said,
     parse_heel,
     parse_lean,
     parse_length_is,
+    parse_sharing,
 )
 from cutplan.reading.lists.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.lists.uncut import (
@@ -250,6 +252,7 @@ class _RowReader:
             depth=row.parse("Depth", self.depth, None),
             cope=row.text("Cope"),
         )
+        sharing = row.parse("Share mitres", parse_sharing, True, SHARING_FORMS)
         allowances = self.allowances.read(row)
         refuse_of_others(row)
         spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
@@ -274,6 +277,7 @@ class _RowReader:
             "depth": ends.depth,
             "lean": ends.lean,
             "heel": ends.heel,
+            "share_mitres": sharing,
             "length_meant": ends.length_meant,
             "allowances": allowances,
             "cope": ends.cope,
@@ -309,6 +313,7 @@ _SAME: dict[str, Callable[[dict[str, Any]], Any]] = {
     "depth": lambda values: values["depth"],
     "lean": lambda values: values["lean"],
     "heel": lambda values: values["heel"],
+    "entry under Share mitres": lambda values: values["share_mitres"],
     "allowance": lambda values: values["allowances"],
     "cope": lambda values: values["cope"],
 }

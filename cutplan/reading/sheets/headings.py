@@ -210,6 +210,12 @@ PARTS: tuple[Heading, ...] = (
         about="of a mitred angle: long point or short point, the side its heel lies on at the first mitred end",
     ),
     Heading(
+        "Share mitres",
+        Kind.TEXT,
+        variants=("share cuts", "shared mitres", "share miters", "shared cuts"),
+        about="no where a mitre may not be parted from a neighbour's by one cut, nor the part be turned for it",
+    ),
+    Heading(
         "Opposite hand",
         Kind.COUNT,
         variants=("opp hand", "oh", "quantity opposite hand", "qty opposite hand", "opposite handed", "qty oh"),
