@@ -19,6 +19,7 @@ from cutplan.model import (
     Part,
     Purpose,
     StockLength,
+    Swings,
     Work,
 )
 from tests.builders import job, mm, offcut, offer, part, square_tube, workshop
@@ -89,6 +90,7 @@ def tiny_jobs(draw: st.DrawFn, *, most_parts: int = 3, most_pieces: int = 3) -> 
         safe_hold=draw(st.sampled_from([0, 0, 120, 220])),
         clamp=draw(st.sampled_from(Clamp)),
         square_reads=draw(st.sampled_from(SQUARE_READS)),
+        swings=draw(st.sampled_from(Swings)),
         keep=draw(st.sampled_from([0, 150, 300])),
         offcut_value_per_mm=draw(st.sampled_from([0, 0, 1500])),
         merchants=[

@@ -68,7 +68,7 @@ def some(seed: int, savings: list[int], kerfs: list[int], most: int) -> tuple[li
 
 @pytest.mark.parametrize("hundred", seeds(30))
 def test_with_one_mitre_it_is_what_the_best_order_takes(hundred: int) -> None:
-    """Depths from 6 mm on, in tenths of a millimetre; with more mitres at most what their kerfs differ by is lacking."""
+    """Depths from 6 mm on, in tenths of a millimetre; with more it is short by a kerf at most."""
     for seed in range(100 * hundred, 100 * hundred + 100):
         parts, classes = some(seed, [60, 160, 400], [1, 11, 25], 3)
         least, with_kerf = by_every_order(parts, classes)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Work, Workshop
+from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_TABLES, KEYS, OF_FAMILIES, SETTINGS, YES_NO
 from cutplan.reading.workshop.workshop_values import truth
@@ -36,6 +36,8 @@ mill_ends_accepted = false
 safe_hold = 6
 clamp = "Either side"
 square_reads = 90
+share_mitres = true
+swings = "both ways"
 [minus_tolerance]
 SHS = "6 mm"
 [keep]
@@ -107,6 +109,8 @@ def test_every_key(tmp_path: Path) -> None:
             safe_hold=152_400_000,
             clamp=Clamp.EITHER_SIDE,
             square_reads=90 * DEGREE,
+            share_mitres=True,
+            swings=Swings.BOTH_WAYS,
         ),
         minus_tolerance=((Family.SHS, 6 * MM),),
         keep=((Family.FLAT, 304_800_000), (Family.ROUND, 304_800_000)),

@@ -50,6 +50,7 @@ from cutplan.model.workshop import (
     LengthMeant,
     Merchant,
     Saw,
+    Swings,
     Work,
     Workshop,
 )
@@ -98,6 +99,7 @@ __all__ = [
     "Split",
     "Status",
     "StockLength",
+    "Swings",
     "Work",
     "Workshop",
     "bar_price",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
-from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Workshop
+from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Swings, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop import workshop_values as values
 from cutplan.reading.workshop.workshop_values import Reader
@@ -130,6 +130,10 @@ _PLAIN = (
     _choice("saw.clamp", _by_value(list(Clamp)), "Clamp", "bar side", "which side of the cut the vice can hold"),
     Key("saw.square_reads", values.square_reads, "Square cut reads", "0",
         "what the saw's scale reads at a square cut: 0 or 90; with 90 its reading is printed beside each saw angle"),
+    _truth("saw.share_mitres", "Share mitres", "no",
+           "whether one cut may part the mitres of two neighbours, their slants together"),
+    _choice("saw.swings", _by_value(list(Swings)), "Saw swings", "one way",
+            "which way it swings out of square; with one way the bar is rolled for a mitre that slants the other way"),
     Key("offcuts.keep_at_most", values.whole(0, 1000, "a whole number from 0 to 1000"), "Keep at most", "no limit",
         "how many offcuts of one section, grade and finish a plan may keep; the longest are kept, the others are scrap",
         field="most_kept"),
