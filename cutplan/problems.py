@@ -35,10 +35,13 @@ class Refused(ValueError):
         What would be accepted instead, with an example that really is.
     hint
         One likely repair; blank when none is likely.
+    code
+        What is wrong as a short word for programs, one of :data:`cutplan.problem_codes.CODES`.
     """
 
-    def __init__(self, found: str, accepted: str, hint: str = "") -> None:
+    def __init__(self, found: str, accepted: str, hint: str = "", *, code: str) -> None:
         super().__init__(f'found "{found}". Accepted: {accepted}')
+        self.code = code
         self.found = found
         self.accepted = accepted
         self.hint = hint
@@ -50,9 +53,11 @@ class Problem:
 
     ``where`` names file, sheet, row and column as a spreadsheet shows them;
     ``found`` is the cell as typed (or a whole statement when ``found_is_text``
-    is false); ``accepted`` says what would pass.
+    is false); ``accepted`` says what would pass. ``code`` is one of :data:`cutplan.problem_codes.CODES`, and stays the
+    same where the words change.
     """
 
+    code: Annotated[str, said("what is wrong in a word for programs")]
     where: str
     found: str
     accepted: str
@@ -62,7 +67,7 @@ class Problem:
     @classmethod
     def at(cls, where: str, refused: Refused) -> Problem:
         """Place a refusal."""
-        return cls(where=where, found=refused.found, accepted=refused.accepted, hint=refused.hint)
+        return cls(code=refused.code, where=where, found=refused.found, accepted=refused.accepted, hint=refused.hint)
 
     def __str__(self) -> str:
         found = f'"{shown(self.found)}"' if self.found_is_text else shown(self.found, LONGEST_STATEMENT)
@@ -87,6 +92,10 @@ class TooManyProblems(ProblemsFound):
 
 class NoPlan(Exception):
     """The input is sound but no plan can answer it; the message says which part and why."""
+
+    def __init__(self, message: str, *, code: str) -> None:
+        super().__init__(message)
+        self.code = code
 
 
 def shown(text: str, longest: int = LONGEST_SHOWN) -> str:

@@ -16,6 +16,7 @@ import typer
 from cutplan.cli.commands import app
 from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
+from cutplan.problem_codes import CODES
 from cutplan.problems import Refused
 from cutplan.reading import reason
 from cutplan.reading.forms import cut_record, stocktake
@@ -281,6 +282,12 @@ def together(names: Iterable[str], known: Sequence[str]) -> str:
     return ", ".join(names)
 
 
+def codes() -> str:
+    """Every code of a refusal or a warning."""
+    rows = ((code(name), about.when, about.accepted) for name, about in CODES.items())
+    return table(("code", "when", "accepted"), *rows)
+
+
 TABLES: dict[str, Callable[[], str]] = {
     "parts": lambda: columns(headings.PARTS),
     "assemblies": lambda: columns(headings.ASSEMBLIES),
@@ -300,6 +307,7 @@ TABLES: dict[str, Callable[[], str]] = {
     "options": options,
     "reason": within_reason,
     "limits": limits,
+    "codes": codes,
 }
 
 

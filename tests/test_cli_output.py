@@ -26,7 +26,11 @@ def test_bad_input_in_words_and_as_json(parts: str, tmp_path: Path) -> None:
     assert 'found "2.5"' in words.stderr
     as_json = run("plan", parts, "--json")
     assert as_json.exit_code == 1
-    assert [problem["found"] for problem in document(as_json)["problems"]] == ["1,200", "2.5"]
+    problems = document(as_json)["problems"]
+    assert [(problem["code"], problem["found"]) for problem in problems] == [
+        ("length.comma", "1,200"),
+        ("quantity.unreadable", "2.5"),
+    ]
     assert not (tmp_path / "reports").exists()
 
 
@@ -34,13 +38,14 @@ def test_no_plan_possible(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
     from cutplan import planning
 
     def none(*_: object, **__: object) -> None:
-        raise NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm")
+        raise NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm", code="plan.impossible")
 
     monkeypatch.setattr(planning, "plan_job", none)
     words = run("plan", parts)
     assert (words.exit_code, words.stdout) == (3, "")
     assert words.stderr == "B12 needs 7320 mm; the longest bar gives 5980 mm\n"
-    assert document(run("plan", parts, "--json"))["problems"][0]["found"].startswith("B12")
+    problem = document(run("plan", parts, "--json"))["problems"][0]
+    assert (problem["code"], problem["found"][:3]) == ("plan.impossible", "B12")
 
 
 def test_stopped_without_a_plan(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

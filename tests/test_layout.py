@@ -17,7 +17,7 @@ PACKAGE = ROOT / "cutplan"
 
 ORDER: list[tuple[str, ...]] = [
     ("fields",),
-    ("problems", "isolated", "unfinished", "manual"),
+    ("problems", "problem_codes", "isolated", "unfinished", "manual"),
     ("units",),
     ("calculators", "sections", "drilling"),
     ("model",),

@@ -52,7 +52,7 @@ def every_feature() -> Any:
         others=(HINGE, OtherLine(name="paint", quantity=1)),
         files=(InputFile(role="parts", name="liste für Rahmen.csv", sha256="ab" * 32),),
         assumptions=("kerf 2.5 mm",),
-        warnings=(Problem(where="row 3", found="1.2", accepted="millimetres"),),
+        warnings=(Problem(code="length.scale", where="row 3", found="1.2", accepted="millimetres"),),
     )
     return tiny, first_fit_plan(tiny)
 

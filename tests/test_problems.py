@@ -10,11 +10,13 @@ LENGTHS = "millimetres such as 6200"
 
 
 def problem(row: int, hint: str = "") -> Problem:
-    return Problem(where=f"parts.csv, row {row}, column C", found="6,2OO", accepted=LENGTHS, hint=hint)
+    return Problem(
+        code="length.unreadable", where=f"parts.csv, row {row}, column C", found="6,2OO", accepted=LENGTHS, hint=hint
+    )
 
 
 def test_refusal_says_what_was_found_and_what_is_accepted() -> None:
-    refused = Refused("6,2OO", LENGTHS, "letter O where a digit is expected")
+    refused = Refused("6,2OO", LENGTHS, "letter O where a digit is expected", code="length.unreadable")
     assert str(refused) == 'found "6,2OO". Accepted: millimetres such as 6200'
     assert (refused.found, refused.accepted, refused.hint) == (
         "6,2OO",
@@ -25,7 +27,10 @@ def test_refusal_says_what_was_found_and_what_is_accepted() -> None:
 
 
 def test_problem_places_a_refusal() -> None:
-    placed = Problem.at("parts.csv, row 4, column C", Refused("6,2OO", LENGTHS, "letter O where a digit is expected"))
+    placed = Problem.at(
+        "parts.csv, row 4, column C",
+        Refused("6,2OO", LENGTHS, "letter O where a digit is expected", code="length.unreadable"),
+    )
     assert placed == problem(4, "letter O where a digit is expected")
     assert str(placed) == (
         'parts.csv, row 4, column C: found "6,2OO".\n'
@@ -39,7 +44,13 @@ def test_problem_without_hint_takes_two_lines() -> None:
 
 
 def test_a_statement_is_not_put_in_quotes() -> None:
-    missing = Problem(where="parts.csv", found="no column Length", accepted="a heading Length", found_is_text=False)
+    missing = Problem(
+        code="heading.missing",
+        where="parts.csv",
+        found="no column Length",
+        accepted="a heading Length",
+        found_is_text=False,
+    )
     assert str(missing) == "parts.csv: found no column Length.\nAccepted: a heading Length."
 
 
@@ -60,7 +71,7 @@ def test_only_the_first_hundred_are_shown_with_the_total() -> None:
 
 
 def test_no_plan_carries_its_message() -> None:
-    assert str(NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm")) == (
+    assert str(NoPlan("B12 needs 7320 mm; the longest bar gives 5980 mm", code="plan.impossible")) == (
         "B12 needs 7320 mm; the longest bar gives 5980 mm"
     )
 
@@ -88,5 +99,5 @@ def test_what_a_message_repeats_is_short_and_cannot_steer_a_terminal() -> None:
     assert shown("a\x1b[31mb\u202ec\xa0d\ne") == r"a\x1b[31mb\u202ec d e"
     assert shown("x" * 200) == "x" * 200
     assert shown("x" * 200_000) == "x" * 200 + "... (200000 characters)"
-    endless = Problem(where="w" * 5000, found="x" * 5000, accepted=LENGTHS, hint="h" * 5000)
+    endless = Problem(code="length.unreadable", where="w" * 5000, found="x" * 5000, accepted=LENGTHS, hint="h" * 5000)
     assert len(str(endless)) < 2500

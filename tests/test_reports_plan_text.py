@@ -23,7 +23,7 @@ def planned() -> tuple[Job, Plan]:
         parts, offers, [builders.offcut("R1", 800, 2)], kerf="2.5", end_trim=10, keep=300, merchants=merchants
     )
     shop = replace(job.workshop, tax_millionths=200_000)
-    warning = Problem(where="list.csv, row 4", found="7", accepted="8")
+    warning = Problem(code="odd.marks", where="list.csv, row 4", found="7", accepted="8")
     job = replace(job, workshop=shop, assumptions=("The kerf is 2.5 mm.",), warnings=(warning,))
     return job, hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), ("R1", ["B"]))
 

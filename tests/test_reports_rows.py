@@ -143,7 +143,7 @@ def test_part_rows_show_what_was_typed_beside_what_was_understood() -> None:
 
 
 def test_warnings_take_one_line_each() -> None:
-    job = replace(trailer(), warnings=(Problem(where="row 3", found="1", accepted="2", hint="3"),))
+    job = replace(trailer(), warnings=(Problem(code="odd.marks", where="row 3", found="1", accepted="2", hint="3"),))
     rows = rows_of(job, hand_plan(job, *BARS))
     assert rows.warnings == ('row 3: found "1". Accepted: 2. hint: 3',)
 

@@ -192,4 +192,5 @@ def _recorded(job: Job, at: str) -> Problem:
         accepted="replan with nothing said of what was cut, which plans what is still to cut",
         hint="cutplan undo takes the recording back, if it was the last thing done",
         found_is_text=False,
+        code="plan.recorded",
     )

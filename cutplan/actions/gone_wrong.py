@@ -64,7 +64,7 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
     said += [("--bar", wrong.bar)] if wrong.bar is not None else []
     for where, number in said:
         if number not in bars:
-            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, {there}"))
+            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, {there}", code="replan.bar"))
     measured = None
     if wrong.measured:
         try:
@@ -72,11 +72,22 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
         except Refused as refused:
             problems.append(Problem.at("--measured", refused))
         if not wrong.spoiled:
-            problems.append(_statement("--measured", "no part that was spoiled", "--spoiled with the mark of the part"))
+            problems.append(
+                _statement(
+                    "--measured",
+                    "no part that was spoiled",
+                    "--spoiled with the mark of the part",
+                    code="replan.measured",
+                )
+            )
     at = _place(bars.values(), wrong, problems) if not problems else None
     if at is not None and measured is not None and measured > at.length:
         most = length_text(at.length, job.workshop.printing)
-        problems.append(_statement("--measured", wrong.measured, f"at most {most}, the length of bar {at.number}"))
+        problems.append(
+            _statement(
+                "--measured", wrong.measured, f"at most {most}, the length of bar {at.number}", code="replan.measured"
+            )
+        )
     if problems:
         raise ProblemsFound(problems)
     facts: dict[int, BarFact] = {}
@@ -119,11 +130,17 @@ def _place(bars: Iterable[CutBar], wrong: Wrong, problems: list[Problem]) -> Cut
         return holding[0]
     if not holding:
         where = f"on bar {wrong.bar}" if wrong.bar is not None else "in the plan"
-        problems.append(_statement("--spoiled", f"{wrong.spoiled}, which is not {where}", "the mark of a part there"))
+        problems.append(
+            _statement(
+                "--spoiled", f"{wrong.spoiled}, which is not {where}", "the mark of a part there", code="replan.part"
+            )
+        )
         return None
     numbers = [bar.number for bar in holding]
     found = f"{wrong.spoiled}, which is on bars {', '.join(map(str, numbers))}"
-    raise Unsaid(_statement("--spoiled", found, f"also --bar {numbers[0]}, the bar it was on"), "bar", numbers)
+    raise Unsaid(
+        _statement("--spoiled", found, f"also --bar {numbers[0]}, the bar it was on", code="replan.bar"), "bar", numbers
+    )
 
 
 def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:
@@ -137,13 +154,17 @@ def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:
     copies = ", ".join(map(str, there))
     on = f"of {wrong.spoiled} on bar {bar.number}, counted from START: {copies}"
     if wrong.copy is not None:
-        raise ProblemsFound([_statement("--copy", f"copy {wrong.copy} of {wrong.spoiled}", f"a copy {on}")])
+        raise ProblemsFound(
+            [_statement("--copy", f"copy {wrong.copy} of {wrong.spoiled}", f"a copy {on}", code="replan.copy")]
+        )
     found = f"{wrong.spoiled}, of which bar {bar.number} has copies {copies}"
     first = next(iter(there))
     raise Unsaid(
-        _statement("--spoiled", found, f"also --copy {first}, as printed beside the part"), "copy", list(there)
+        _statement("--spoiled", found, f"also --copy {first}, as printed beside the part", code="replan.copy"),
+        "copy",
+        list(there),
     )
 
 
-def _statement(where: str, found: str, accepted: str) -> Problem:
-    return Problem(where=where, found=found, accepted=accepted, found_is_text=False)
+def _statement(where: str, found: str, accepted: str, *, code: str) -> Problem:
+    return Problem(where=where, found=found, accepted=accepted, found_is_text=False, code=code)

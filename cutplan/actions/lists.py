@@ -121,6 +121,7 @@ def _not_in_the_font(job: Job) -> list[Problem]:
             found=f"letters that the shipped font lacks, in {named}",
             accepted="letters of any script; on paper they are set in a font of the system that has them, else as �",
             found_is_text=False,
+            code="plan.letters",
         )
     ]
 

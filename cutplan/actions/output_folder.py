@@ -125,6 +125,7 @@ def _not_written(folder: Path, error: OSError | ValueError) -> Problem:
         found_is_text=False,
         accepted="a folder that can be written, with no file of it open elsewhere",
         hint="close the workbook if it is open, or name another folder with --out",
+        code="file.unwritable",
     )
 
 
@@ -142,6 +143,7 @@ def _in_use(folder: Path, owner: str) -> Problem:
         found_is_text=False,
         accepted="one run at a time in one folder",
         hint="wait for it, or name another folder with --out",
+        code="file.in_use",
     )
 
 
@@ -157,6 +159,7 @@ def _refuse_open_workbook(folder: Path) -> None:
                         found_is_text=False,
                         accepted="a workbook that is closed, so that the new plan can take its place",
                         hint=f"close it and run again; if it is not open anywhere, delete {owner}",
+                        code="file.open",
                     )
                 ]
             )

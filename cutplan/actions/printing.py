@@ -59,14 +59,23 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first
         job, plan = read_plan(path)
         chosen = next((name for name in SIZES if name.lower() == " ".join(size.lower().split())), "")
         if size and not chosen:
-            raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES))])
+            raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES), code="command.choice")])
         sheet = labels.SHEETS[chosen or job.workshop.labels]
         if not 1 <= start <= sheet.columns * sheet.rows:
             accepted = f"a place on the sheet, 1 to {sheet.columns * sheet.rows}"
-            raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted)])
+            raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted, code="command.choice")])
         of = extent.labels_counted(plan)
         if not 1 <= first <= of:
-            raise ProblemsFound([Problem(where="--from", found=str(first), accepted=f"a label of the plan, 1 to {of}")])
+            raise ProblemsFound(
+                [
+                    Problem(
+                        where="--from",
+                        found=str(first),
+                        accepted=f"a label of the plan, 1 to {of}",
+                        code="command.choice",
+                    )
+                ]
+            )
         mark = fingerprint(path)
         with _printing(target) as file:
             labels.write_labels_pdf(job, plan, file, mark, size=chosen, start=start, first=first)
@@ -98,7 +107,7 @@ def print_sheets(plan_file: Path | str, *, first: int = 1) -> Printed:
         rows = rows_of(*read_plan(path), first=max(first, 1))
         if not 1 <= first <= rows.ways:
             accepted = f"a way to cut a bar, 1 to {rows.ways}"
-            raise ProblemsFound([Problem(where="--from", found=str(first), accepted=accepted)])
+            raise ProblemsFound([Problem(where="--from", found=str(first), accepted=accepted, code="command.choice")])
         with _printing(target) as file:
             file.write_bytes(cut_pdf(rows, fingerprint(path)))
     return Printed(path=target, count=len(rows.blocks), first=first, of=rows.ways)
@@ -114,7 +123,7 @@ def _printing(target: Path) -> Iterator[Path]:
         found = f"a file that cannot be written ({error.strerror or error})"
         accepted = "a file that can be written and is not open elsewhere"
         raise ProblemsFound(
-            [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False)]
+            [Problem(where=str(target), found=found, accepted=accepted, found_is_text=False, code="file.unwritable")]
         ) from error
 
 

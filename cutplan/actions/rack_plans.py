@@ -148,6 +148,7 @@ def _nothing_to_hold(rack: Rack) -> Problem:
         accepted="a plan whose offcuts are those of the rack's ledger",
         hint=f"bring the rack into {rack.path.name} with cutplan rack add",
         found_is_text=False,
+        code="rack.no_ledger",
     )
 
 
@@ -159,6 +160,7 @@ def rack_changed(rack: Rack, changed: Sequence[str]) -> Problem:
         accepted="the rack as it was read",
         hint="plan again; nothing was written",
         found_is_text=False,
+        code="rack.changed",
     )
 
 

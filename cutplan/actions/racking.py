@@ -216,6 +216,7 @@ def _several_marks(quantity: int) -> Problem:
         accepted="a mark of its own for every offcut; full lengths, which have two mill ends, share one",
         hint="leave --mark out to be given new ones, or add them one by one",
         found_is_text=False,
+        code="rack.several_marks",
     )
 
 
@@ -272,7 +273,7 @@ def _check_wall(wall: Length, section: Section) -> None:
 
     accepted = wall_fault(wall, section.thickness)
     if accepted:
-        raise Refused(f"{mm_text(wall)} mm", accepted)
+        raise Refused(f"{mm_text(wall)} mm", accepted, code="rack.wall")
 
 
 def rack_take(rack: Rack, mark: str, *, quantity: int = 1, reason: str = "") -> Standing:
@@ -416,7 +417,7 @@ def _words(text: str) -> str:
 
     seen = seen_text(text)
     if text_fault(seen):
-        raise Refused(text, TEXT_FORMS)
+        raise Refused(text, TEXT_FORMS, code="cell.text")
     return " ".join(seen.split())
 
 

@@ -55,6 +55,7 @@ def rack_of_plan(
                     accepted="a plan beside the rack.txt that was written with it",
                     hint="name the ledger with --ledger, or the workshop file with --workshop",
                     found_is_text=False,
+                    code="plan.rack",
                 )
             ]
         )
@@ -168,6 +169,7 @@ def _as_ticked(plan: Plan, ticked: Sequence[Tick], all_cut: bool | None) -> dict
         raise TickedInPart(
             [
                 Problem(
+                    code="job.in_part",
                     where="parts",
                     found=f"{len(ticked)} of {parts} ticked",
                     accepted="--ticked where the others are not cut, --all where they are",

@@ -252,6 +252,7 @@ def _nothing_said(path: Path) -> Problem:
         accepted="a cut record with --actual, or what went wrong with --spoiled, --bar or --bent",
         hint="a plan that was cut as it stands is recorded with cutplan record",
         found_is_text=False,
+        code="replan.nothing",
     )
 
 
@@ -263,7 +264,9 @@ def _saw(job: Job, typed: str | None) -> Saw:
     except Refused as refused:
         raise ProblemsFound([Problem.at("--kerf", refused)]) from None
     except ValueError as error:
-        raise ProblemsFound([Problem(where="--kerf", found=typed, accepted=f"a kerf with which {error}")]) from None
+        raise ProblemsFound(
+            [Problem(where="--kerf", found=typed, accepted=f"a kerf with which {error}", code="replan.kerf")]
+        ) from None
 
 
 def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part, ...], list[str]]:
@@ -287,6 +290,7 @@ def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part,
             found=f"{mark} with another {what} than the plan has",
             accepted="parts as they were, or under another mark: those that are cut would not fit any more",
             found_is_text=False,
+            code="replan.parts",
         )
         for mark, part in had.items()
         if mark in has and (what := _what_differs(part, has[mark]))

@@ -179,11 +179,11 @@ def write_new(path: Path, content: bytes) -> None:
             file.write(content)
     except FileExistsError:
         found, accepted = "a file that is there already", "a name that is not taken"
-        raise ProblemsFound([_statement(path, found, accepted)]) from None
+        raise ProblemsFound([_statement(path, found, accepted, code="file.exists")]) from None
     except (OSError, ValueError) as error:
         found = f"a file that cannot be written ({getattr(error, 'strerror', None) or error})"
-        raise ProblemsFound([_statement(path, found, "a folder that can be written")]) from None
+        raise ProblemsFound([_statement(path, found, "a folder that can be written", code="file.unwritable")]) from None
 
 
-def _statement(path: Path, found: str, accepted: str) -> Problem:
-    return Problem(where=str(path), found=found, accepted=accepted, found_is_text=False)
+def _statement(path: Path, found: str, accepted: str, *, code: str) -> Problem:
+    return Problem(where=str(path), found=found, accepted=accepted, found_is_text=False, code=code)

@@ -129,7 +129,9 @@ def spacing(
     wide = _understood("--width", lambda: shop.figures.length_or_zero(width))
     long = _length("--length", piece, shop) if piece else None
     if (count is None) == (not most):
-        raise ProblemsFound([_statement("spacing", "both or neither of --count and --most", "one of the two")])
+        raise ProblemsFound(
+            [_statement("spacing", "both or neither of --count and --most", "one of the two", code="command.either")]
+        )
     if count is not None:
         return _understood("--count", lambda: calculators.spacing(between, wide, count, piece=long, unit=shop.unit))
     gap = _length("--most", most, shop)
@@ -177,7 +179,9 @@ def append_parts(
     found = _section(section, shop)
 
     if not answer.pieces:
-        raise ProblemsFound([_statement("--append", "no parts to add", "--length with the length of each part")])
+        raise ProblemsFound(
+            [_statement("--append", "no parts to add", "--length with the length of each part", code="command.needed")]
+        )
     rows = []
     for number, piece in enumerate(answer.pieces, 1):
         row: dict[str, str | int] = {
@@ -214,14 +218,20 @@ def depth_of(depth: str, section: str, *, workshop: Workshop | None = None) -> i
     given = _length("--depth", depth, shop) if depth else None
     if not section:
         if given is None:
-            raise ProblemsFound([_statement("depth", "no depth of the section", "--depth or --section")])
+            raise ProblemsFound(
+                [_statement("depth", "no depth of the section", "--depth or --section", code="sum.depth")]
+            )
         return given
     sides = _section(section, shop).mitre_depths
     names = " or ".join(length_text(side, USUAL[shop.unit]) for side in sides)
     if given is None and len(sides) > 1:
-        raise ProblemsFound([_statement("--section", f"{section}, which has two different sides", f"--depth {names}")])
+        raise ProblemsFound(
+            [_statement("--section", f"{section}, which has two different sides", f"--depth {names}", code="sum.depth")]
+        )
     if given is not None and given not in sides:
-        raise ProblemsFound([Problem(where="--depth", found=depth, accepted=f"{names}, a side of {section}")])
+        raise ProblemsFound(
+            [Problem(where="--depth", found=depth, accepted=f"{names}, a side of {section}", code="sum.depth")]
+        )
     return given if given is not None else sides[0]
 
 
@@ -271,5 +281,5 @@ def _understood(where: str, work_out: Callable[[], Value]) -> Value:
         raise ProblemsFound([Problem.at(where, refused)]) from None
 
 
-def _statement(where: str, found: str, accepted: str) -> Problem:
-    return Problem(where=where, found=found, accepted=accepted, found_is_text=False)
+def _statement(where: str, found: str, accepted: str, *, code: str) -> Problem:
+    return Problem(where=where, found=found, accepted=accepted, found_is_text=False, code=code)

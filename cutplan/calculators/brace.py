@@ -64,13 +64,22 @@ def brace(width: Length, height: Length, depth: Length, against: str, unit: str)
     across, along = (height, width) if against == TOP_AND_BOTTOM else (width, height)
     if depth >= along:
         found = f"a depth of {length_text(depth, USUAL[unit])}"
-        raise Refused(found, f"less than {length_text(along, USUAL[unit])}, the side that the ends bear against")
+        raise Refused(
+            found,
+            f"less than {length_text(along, USUAL[unit])}, the side that the ends bear against",
+            code="sum.brace_depth",
+        )
     run = edge_run(across, along, depth)
     angle = saw_angle(run, across)
     if angle > MAX_MITRE:
         other = SIDES if against == TOP_AND_BOTTOM else TOP_AND_BOTTOM
         found = f"a saw angle of {angle_text(angle)} degrees from square"
-        raise Refused(found, f"at most {angle_text(MAX_MITRE)} degrees", f"let the ends bear against the {other}")
+        raise Refused(
+            found,
+            f"at most {angle_text(MAX_MITRE)} degrees",
+            f"let the ends bear against the {other}",
+            code="sum.brace_steep",
+        )
     edge = hypotenuse(run, across)
     lean = quotient(depth * run, across)
     long_point = to_saw_up(edge + lean, unit)

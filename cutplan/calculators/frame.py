@@ -38,7 +38,7 @@ def frame(width: Length, height: Length, depth: Length, *, measured: str, joint:
     if measured == OUTSIDE:
         if min(width, height) <= extra:
             found = f"{length_text(width, USUAL[unit])} x {length_text(height, USUAL[unit])}"
-            raise Refused(found, f"more than {length_text(extra, USUAL[unit])}, two depths, both ways")
+            raise Refused(found, f"more than {length_text(extra, USUAL[unit])}, two depths, both ways", code="sum.room")
         outside, inside = (width, height), (width - extra, height - extra)
         formulas = ("", "", "W - 2 d", "H - 2 d")
     else:

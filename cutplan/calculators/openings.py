@@ -20,9 +20,9 @@ def parse_size(text: str, unit: str) -> tuple[Length, Length]:
     """
     sides = re.split(r"\s*[xX×]\s*", text.strip())
     if len(sides) != 2:
-        raise Refused(text, SIZE_FORMS)
+        raise Refused(text, SIZE_FORMS, code="sum.size")
     try:
         width, height = (parse_length(side, unit) for side in sides)
     except Refused as refused:
-        raise Refused(text, SIZE_FORMS, refused.hint) from None
+        raise Refused(text, SIZE_FORMS, refused.hint, code=refused.code) from None
     return width, height

@@ -36,12 +36,13 @@ def spacing(clear: Length, width: Length, count: int, *, piece: Length | None, u
         When the parts leave no gap, or are too many to mark out.
     """
     if not 1 <= count <= MOST_PARTS:
-        raise Refused(f"{count} parts", f"1 to {MOST_PARTS}")
+        raise Refused(f"{count} parts", f"1 to {MOST_PARTS}", code="sum.count")
     rest = clear - count * width
     if rest <= 0:
         raise Refused(
             f"{count} parts of {length_text(width, USUAL[unit])} in {length_text(clear, USUAL[unit])}",
             "parts that leave a gap between them",
+            code="sum.room",
         )
     # Near face of part i, from 1: i gaps and i - 1 widths.
     faces = [quotient(i * rest, count + 1) + (i - 1) * width for i in range(1, count + 1)]
@@ -75,6 +76,7 @@ def spacing_at_most(clear: Length, width: Length, most: Length, *, piece: Length
             length_text(clear, USUAL[unit]),
             f"more than the widest gap, {length_text(most, USUAL[unit])}",
             "no part is needed between the faces",
+            code="sum.gap",
         )
     # (L - n w) / (n + 1) <= most, so n >= (L - most) / (w + most)
     return spacing(clear, width, ceil_div(clear - most, width + most), piece=piece, unit=unit)

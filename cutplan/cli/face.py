@@ -66,7 +66,9 @@ class InOrder(TyperGroup):
                 say(found)
                 sys.exit(WRONG_USAGE)
             accepted = f"what {command} --help says"
-            problem = Problem(where="command line", found=found, accepted=accepted, found_is_text=False)
+            problem = Problem(
+                where="command line", found=found, accepted=accepted, found_is_text=False, code="command.usage"
+            )
             print_json({"problems": [problem_document(problem)]})
             sys.exit(WRONG_USAGE)
         sys.exit(code or DONE)

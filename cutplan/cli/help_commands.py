@@ -55,7 +55,13 @@ def _list_of_topics() -> str:
 
 
 def _unknown(typed: str) -> Problem:
-    return Problem(where="TOPIC", found=typed, accepted=", ".join(manual.TOPICS), hint=_hint(" ".join(typed.split())))
+    return Problem(
+        where="TOPIC",
+        found=typed,
+        accepted=", ".join(manual.TOPICS),
+        hint=_hint(" ".join(typed.split())),
+        code="command.topic",
+    )
 
 
 def _hint(typed: str) -> str:

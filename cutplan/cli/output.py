@@ -33,10 +33,12 @@ def answering(as_json: bool, debug: bool) -> Iterator[None]:
         _tell(found.problems, as_json)
         raise typer.Exit(BAD_INPUT) from None
     except NoPlan as none:
-        _tell((Problem(where="plan", found=str(none), accepted="", found_is_text=False),), as_json)
+        _tell((Problem(where="plan", found=str(none), accepted="", found_is_text=False, code=none.code),), as_json)
         raise typer.Exit(NO_PLAN) from None
     except actions.CheckFailed as failed:
-        _tell((Problem(where="check", found=str(failed), accepted="", found_is_text=False),), as_json)
+        _tell(
+            (Problem(where="check", found=str(failed), accepted="", found_is_text=False, code="plan.refused"),), as_json
+        )
         raise typer.Exit(CHECK_REFUSED) from None
     except KeyboardInterrupt:
         say(NOTHING_WRITTEN)
@@ -66,6 +68,7 @@ def _tell(problems: tuple[Problem, ...], as_json: bool) -> None:
 
 def problem_document(problem: Problem) -> dict[str, str]:
     return {
+        "code": problem.code,
         "where": problem.where,
         "found": problem.found,
         "accepted": problem.accepted,

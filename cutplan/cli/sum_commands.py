@@ -132,7 +132,7 @@ def frame(
     with answering(as_json, debug):
         shop = _shop(workshop, append, unit)
         if bool(outside) == bool(inside):
-            _usage("frame", "both or neither of --outside and --inside", "one of the two")
+            _usage("frame", "both or neither of --outside and --inside", "one of the two", code="command.either")
         measured = "outside" if outside else "inside"
         found = actions.frame(
             outside or inside, measured=measured, joint=joint.value, depth=depth, section=section, workshop=shop
@@ -195,10 +195,10 @@ def _append(
     if path is None:
         return
     if not section:
-        _usage("--append", "no section", "--section with the section of the parts")
+        _usage("--append", "no section", "--section with the section of the parts", code="command.needed")
     rows = actions.append_parts(answer, path, section=section, mark=mark, quantity=quantity, depth=depth, workshop=shop)
     say(f"Added to {path}: {rows} row{'' if rows == 1 else 's'}")
 
 
-def _usage(where: str, found: str, accepted: str) -> None:
-    raise ProblemsFound([Problem(where=where, found=found, accepted=accepted, found_is_text=False)])
+def _usage(where: str, found: str, accepted: str, *, code: str) -> None:
+    raise ProblemsFound([Problem(where=where, found=found, accepted=accepted, found_is_text=False, code=code)])

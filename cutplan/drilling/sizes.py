@@ -78,19 +78,21 @@ def read_hole_size(text: str, default_unit: str = "mm") -> HoleSize:
     inch = None if metric else _INCH.fullmatch(bolt)
     match = metric or inch
     if match is None or len(purposes) > 1 or len(fits) > 1:
-        raise Refused(text, HOLE_FORMS)
+        raise Refused(text, HOLE_FORMS, code="hole.unreadable")
     if not purposes:
         bare = f"M{match['size']}" if metric else " ".join(match["size"].split())
-        raise Refused(text, HOLE_FORMS, f"write {bare} clear for a bolt to pass, {bare} tapped for a thread")
+        raise Refused(
+            text, HOLE_FORMS, f"write {bare} clear for a bolt to pass, {bare} tapped for a thread", code="hole.purpose"
+        )
     name = f"M{_plain(match['size'])}" if metric else _inch_name(match["size"])
     if purposes == {"clear"}:
         if match["pitch"]:
-            raise Refused(text, HOLE_FORMS, "a clearance hole has no pitch")
+            raise Refused(text, HOLE_FORMS, "a clearance hole has no pitch", code="hole.purpose")
         return _clear(text, name, fits.pop() if fits else FITS.index("medium"))
     if fits - {FITS.index("loose"), FITS.index("close")}:
-        raise Refused(text, HOLE_FORMS, "a tapped hole has no fit")
+        raise Refused(text, HOLE_FORMS, "a tapped hole has no fit", code="hole.purpose")
     if fits:
-        raise Refused(text, HOLE_FORMS, "name the pitch of a thread: M10x1.25 tapped, 1/2-20 tapped")
+        raise Refused(text, HOLE_FORMS, "name the pitch of a thread: M10x1.25 tapped, 1/2-20 tapped", code="hole.pitch")
     return _tapped(text, name, match["pitch"] or "", metric is not None)
 
 
@@ -104,7 +106,7 @@ def _diameter(tidy: str, typed: str, default_unit: str) -> Length:
     try:
         return parse_length(tidy, default_unit)
     except Refused as refused:
-        raise Refused(typed, HOLE_FORMS, refused.hint) from None
+        raise Refused(typed, HOLE_FORMS, refused.hint, code=refused.code) from None
 
 
 def _plain(number: str) -> str:
@@ -120,7 +122,7 @@ def _inch_name(size: str) -> str:
 def _clear(text: str, bolt: str, fit: int) -> HoleSize:
     known = clearances().get(bolt)
     if known is None:
-        raise Refused(text, f"a bolt of {_listed(bolt, clearances())}, or the diameter itself")
+        raise Refused(text, f"a bolt of {_listed(bolt, clearances())}, or the diameter itself", code="hole.bolt")
     word = _FITS_OF[known.standard][fit]
     usual = fit == FITS.index("medium")
     inches = " in" if not bolt.startswith(("M", "#")) else ""
@@ -135,7 +137,7 @@ def _tapped(text: str, bolt: str, pitch: str, metric: bool) -> HoleSize:
     of_bolt = [thread for thread in threads() if thread.bolt == bolt]
     if not of_bolt:
         names = dict.fromkeys(thread.bolt for thread in threads())
-        raise Refused(text, f"a thread of {_listed(bolt, names)}, or the diameter of the tap drill")
+        raise Refused(text, f"a thread of {_listed(bolt, names)}, or the diameter of the tap drill", code="hole.thread")
     wanted = _plain(pitch) if pitch else of_bolt[0].pitch
     for thread in of_bolt:
         if thread.pitch == wanted:
@@ -143,7 +145,7 @@ def _tapped(text: str, bolt: str, pitch: str, metric: bool) -> HoleSize:
                 diameter=thread.drill, name=f"{_thread_name(thread)} tapped", standard=_drill_source(thread)
             )
     accepted = " or ".join(f"{_thread_name(thread)} tapped" for thread in of_bolt)
-    raise Refused(text, f"{accepted}, or the diameter of the tap drill")
+    raise Refused(text, f"{accepted}, or the diameter of the tap drill", code="hole.thread")
 
 
 def _thread_name(thread: Thread) -> str:

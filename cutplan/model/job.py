@@ -353,7 +353,11 @@ def price_as_typed(text: str, workshop: Workshop) -> Fraction:
         return amount.value
     if not workshop.tax_millionths:
         basis = "with" if has_tax else "without"
-        raise Refused(text, f"a price {basis} tax, as the others, or the rate as tax.percent in the workshop file")
+        raise Refused(
+            text,
+            f"a price {basis} tax, as the others, or the rate as tax.percent in the workshop file",
+            code="price.tax",
+        )
     factor = 1 + Fraction(workshop.tax_millionths, 1_000_000)
     return amount.value * factor if has_tax else amount.value / factor
 

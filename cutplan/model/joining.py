@@ -74,7 +74,7 @@ def joined(jobs: Sequence[Job]) -> Job:
 def _same_names(jobs: Sequence[Job]) -> list[Problem]:
     return [
         Problem(where=name, found=f"{count} lists of this name", accepted="lists whose files have names of their own",
-                found_is_text=False)
+                found_is_text=False, code="joined.names")
         for name, count in Counter(job.name for job in jobs).items()
         if count > 1
     ]  # fmt: skip
@@ -93,7 +93,16 @@ def _other_grounds(jobs: Sequence[Job]) -> list[Problem]:
             if not same:
                 found = f"another {what} than {first.name} has"
                 accepted = f"one {what} for lists that are planned together"
-                problems.append(Problem(where=job.name, found=found, accepted=accepted, hint=hint, found_is_text=False))
+                problems.append(
+                    Problem(
+                        where=job.name,
+                        found=found,
+                        accepted=accepted,
+                        hint=hint,
+                        found_is_text=False,
+                        code="joined.settings",
+                    )
+                )
     return problems
 
 
@@ -133,6 +142,7 @@ def _marks_shared(job: Job, jobs: Sequence[Job]) -> list[Problem]:
                         found=f'"{part.mark}", which {other.name} has too, as another part',
                         accepted="marks that nobody takes for one another",
                         found_is_text=False,
+                        code="joined.marks",
                     )
                 )
     return found

@@ -66,33 +66,43 @@ def read_document(path: Path) -> Document:
     where = str(path)
     try:
         if path.exists() and not path.is_file() and not path.is_dir():
-            raise ProblemsFound([_problem(where, "a device", _ACCEPTED)])  # reading one may never end
+            raise ProblemsFound(
+                [_problem(where, "a device", _ACCEPTED, code="file.device")]
+            )  # reading one may never end
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
-        raise ProblemsFound([_problem(where, "no such file", _ACCEPTED)]) from None
+        raise ProblemsFound([_problem(where, "no such file", _ACCEPTED, code="file.missing")]) from None
     except OSError as error:
-        raise ProblemsFound([_problem(where, f"it cannot be read ({error.strerror})", _ACCEPTED)]) from None
+        raise ProblemsFound(
+            [_problem(where, f"it cannot be read ({error.strerror})", _ACCEPTED, code="file.unreadable")]
+        ) from None
     except UnicodeDecodeError:
-        raise ProblemsFound([_problem(where, "text that is not UTF-8", _ACCEPTED)]) from None
+        raise ProblemsFound([_problem(where, "text that is not UTF-8", _ACCEPTED, code="file.encoding")]) from None
     except ValueError as error:  # a name that no file can have
-        raise ProblemsFound([_problem(where, f"it cannot be read ({error})", _ACCEPTED)]) from None
+        raise ProblemsFound(
+            [_problem(where, f"it cannot be read ({error})", _ACCEPTED, code="file.unreadable")]
+        ) from None
     try:
         # Amounts are texts and counts whole: a number with a decimal point becomes a value that no schema type takes.
         document = json.loads(text, parse_float=Decimal, parse_constant=_no_number, object_pairs_hook=_each_once)
     except json.JSONDecodeError as error:
         found = f"no JSON from line {error.lineno}, column {error.colno} on"
-        raise ProblemsFound([_problem(where, found, _ACCEPTED)]) from None
+        raise ProblemsFound([_problem(where, found, _ACCEPTED, code="plan_file.json")]) from None
     except Refused as refused:
-        raise ProblemsFound([_problem(where, refused.found, refused.accepted)]) from None
+        raise ProblemsFound([_problem(where, refused.found, refused.accepted, code=refused.code)]) from None
     except (ValueError, RecursionError):
-        raise ProblemsFound([_problem(where, "JSON that no plan is made of", _ACCEPTED)]) from None
+        raise ProblemsFound(
+            [_problem(where, "JSON that no plan is made of", _ACCEPTED, code="plan_file.json")]
+        ) from None
     if not isinstance(document, dict) or "schema_version" not in document:
-        raise ProblemsFound([_problem(where, "JSON without a schema version", _ACCEPTED)])
+        raise ProblemsFound([_problem(where, "JSON without a schema version", _ACCEPTED, code="plan_file.version")])
     version = document["schema_version"]
     if version != SCHEMA_VERSION:
         found = f"schema version {json.dumps(version, default=str)[:40]}"
         hint = "plan the job again with this release of cutplan"
-        raise ProblemsFound([_problem(where, found, f'schema version "{SCHEMA_VERSION}"', hint)])
+        raise ProblemsFound(
+            [_problem(where, found, f'schema version "{SCHEMA_VERSION}"', hint, code="plan_file.version")]
+        )
     problems = schema_problems(document, where)
     if problems:
         raise ProblemsFound(problems)
@@ -101,7 +111,7 @@ def read_document(path: Path) -> Document:
 
 def _no_number(word: str) -> Any:
     """``NaN`` and ``Infinity``, which Python's reader takes and JSON has not."""
-    raise Refused(f"{word}, which is no number of JSON", _ACCEPTED)
+    raise Refused(f"{word}, which is no number of JSON", _ACCEPTED, code="plan_file.json")
 
 
 def _each_once(pairs: list[tuple[str, Any]]) -> Document:
@@ -110,7 +120,11 @@ def _each_once(pairs: list[tuple[str, Any]]) -> Document:
     if len(values) < len(pairs):
         keys = [key for key, _ in pairs]
         twice = next(key for key in keys if keys.count(key) > 1)
-        raise Refused(f"the key {json.dumps(twice, ensure_ascii=False)[:80]} twice in one object", _ACCEPTED)
+        raise Refused(
+            f"the key {json.dumps(twice, ensure_ascii=False)[:80]} twice in one object",
+            _ACCEPTED,
+            code="plan_file.json",
+        )
     return values
 
 
@@ -138,6 +152,7 @@ def schema_problems(document: Document, where: str = "plan file") -> tuple[Probl
                 accepted=described or f"what the schema of plan files says ({error.validator})",
                 hint=hint,
                 found_is_text=False,
+                code="plan_file.schema",
             )
         )
     return tuple(problems)
@@ -247,8 +262,8 @@ def _place(path: Any) -> str:
     return text or "the whole"
 
 
-def _problem(where: str, found: str, accepted: str, hint: str = "") -> Problem:
-    return Problem(where=where, found=found, found_is_text=False, accepted=accepted, hint=hint)
+def _problem(where: str, found: str, accepted: str, hint: str = "", *, code: str) -> Problem:
+    return Problem(where=where, found=found, found_is_text=False, accepted=accepted, hint=hint, code=code)
 
 
 def document_text(value: Any) -> str:

@@ -58,6 +58,7 @@ def from_document(document: Values, where: str = "plan file") -> tuple[Job, Plan
                     found=f"values that cannot be a plan ({told})",
                     found_is_text=False,
                     accepted="a plan file as cutplan wrote it",
+                    code="plan_file.values",
                 )
             ]
         ) from error

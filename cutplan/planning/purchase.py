@@ -70,7 +70,7 @@ def plan_at(desk: Desk) -> Plan:
     desk.stopped_by = "user" if alone.stopped_by == "user" else desk.stopped_by
     for solved in everything:
         if solved.cost is None:
-            raise NoPlan(_why_no_plan(job, solved))
+            raise NoPlan(_why_no_plan(job, solved), code="plan.impossible")
     cases, chosen = choose(desk, everything)
     plans: list[GroupPlan] = []
     first = 1

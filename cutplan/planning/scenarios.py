@@ -31,7 +31,9 @@ def other_kerf(job: Job, kerf: Length) -> Change:
     if saw.end_trim_includes_cut and 0 < saw.end_trim < kerf:
         how = job.workshop.printing
         trim = length_text(saw.end_trim, how.fine)
-        raise Refused(length_text(kerf, how.fine), f"a kerf of at most {trim}, the end trim that includes it")
+        raise Refused(
+            length_text(kerf, how.fine), f"a kerf of at most {trim}, the end trim that includes it", code="kerf.trim"
+        )
     shop = replace(job.workshop, saw=replace(saw, kerf=kerf))
     return Change(f"a kerf of {length_text(kerf, job.workshop.printing.fine)}", replace(job, workshop=shop))
 
@@ -55,7 +57,7 @@ def without_merchant(job: Job, name: str) -> Change:
     if merchant is None:
         names = sorted(known.values())
         accepted = f"a merchant on the price list: {', '.join(names)}" if names else "a price list that names merchants"
-        raise Refused(name, accepted, nearest(name, names))
+        raise Refused(name, accepted, nearest(name, names), code="merchant.unknown")
     kept = tuple(offer for offer in job.offers if offer.merchant != merchant)
     return Change(f"nothing from {merchant}", replace(job, offers=kept))
 

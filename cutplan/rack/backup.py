@@ -27,7 +27,9 @@ def backup(ledger: Ledger, target: Path) -> None:
         When there is a file already, or it cannot be written.
     """
     if target.exists():
-        raise _problem(target, "a file that is there already", "the name of a file that is not there yet")
+        raise _problem(
+            target, "a file that is there already", "the name of a file that is not there yet", code="file.exists"
+        )
     with refusals_named(target):
         save_copy(ledger.db, target)
 
@@ -66,7 +68,9 @@ def restore(path: Path, copy: Path) -> Restored:
     with open_ledger(copy, read_only=True) as source:
         faults = contradictions(source)
         if faults:
-            raise _problem(copy, f"a copy that does not hold ({faults[0]})", "a copy of a sound ledger")
+            raise _problem(
+                copy, f"a copy that does not hold ({faults[0]})", "a copy of a sound ledger", code="ledger.copy"
+            )
         with refusals_named(path):
             if not path.exists() or path.stat().st_size == 0:
                 save_copy(source.db, path)
@@ -163,5 +167,5 @@ def _free_name(path: Path) -> Path:
     return name
 
 
-def _problem(path: Path, found: str, accepted: str) -> ProblemsFound:
-    return ProblemsFound([Problem(where=str(path), found=found, accepted=accepted, found_is_text=False)])
+def _problem(path: Path, found: str, accepted: str, *, code: str) -> ProblemsFound:
+    return ProblemsFound([Problem(where=str(path), found=found, accepted=accepted, found_is_text=False, code=code)])

@@ -74,6 +74,7 @@ def count(ledger: Ledger, doing: Doing, place: str, seen: Sequence[Seen]) -> tup
                     found=f"no row for {mark}, which should lie here",
                     accepted="a row for every piece of the place, with 0 where it was not found",
                     found_is_text=False,
+                    code="count.missing",
                 )
             )
         if counter.problems:
@@ -101,7 +102,7 @@ class _Counter:
             self.problems += found.problems
             return
         if mark in self.seen:
-            self._refuse(each, f"{mark} again", "each mark once")
+            self._refuse(each, f"{mark} again", "each mark once", code="count.twice")
             return
         self.seen.add(mark)
         try:
@@ -117,7 +118,10 @@ class _Counter:
         length = each.length or piece.state.length
         if each.found > piece.quantity and not piece.state.is_full:
             self._refuse(
-                each, f"{each.found} of {mark}", "at most 1 of an offcut; the others bear no mark of their own"
+                each,
+                f"{each.found} of {mark}",
+                "at most 1 of an offcut; the others bear no mark of their own",
+                code="count.offcut",
             )
             return
         if not here and each.found < piece.quantity:
@@ -141,8 +145,8 @@ class _Counter:
             mark, piece.material, 0, found, piece.state.length, length, was=piece.mark, elsewhere=found
         )  # fmt: skip
 
-    def _refuse(self, each: Seen, found: str, accepted: str) -> None:
-        self.problems.append(Problem(where=each.where, found=found, accepted=accepted, found_is_text=False))
+    def _refuse(self, each: Seen, found: str, accepted: str, *, code: str) -> None:
+        self.problems.append(Problem(where=each.where, found=found, accepted=accepted, found_is_text=False, code=code))
 
     def _differs(
         self, mark: str, material: Material, expected: int, found: int, noted: Length, measured: Length,

@@ -139,6 +139,7 @@ class _Cutter:
                 "no length left of those received that its cuts fit",
                 f"a length of {_material(offer).title} of at least {mm_text(bar.length - bar.slack)} mm for it",
                 "cutplan replan plans what is left from what is in hand",
+                code="rack.no_length",
             )
             return None
         return on_hand(self.writing.db, mark, "mark")
@@ -153,16 +154,30 @@ class _Cutter:
         if piece.state.length != bar.length or piece.material != _material(offcut):
             now = f"{mm_text(piece.state.length)} mm of {piece.material.title}"
             then = f"{mm_text(bar.length)} mm of {_material(offcut).title}"
-            self._problem(bar, f"{piece.mark} with {now} on the rack", f"{piece.mark} with {then}, as planned", _AGAIN)
+            self._problem(
+                bar,
+                f"{piece.mark} with {now} on the rack",
+                f"{piece.mark} with {then}, as planned",
+                _AGAIN,
+                code="rack.changed",
+            )
             return None
         if not free(self.writing.db, piece.mark, job, day_of(self.writing.doing.at)):
-            self._problem(bar, f"{piece.mark}, which another job holds", "a piece that no other job holds", _AGAIN)
+            self._problem(
+                bar,
+                f"{piece.mark}, which another job holds",
+                "a piece that no other job holds",
+                _AGAIN,
+                code="rack.held",
+            )
             return None
         return piece
 
-    def _problem(self, bar: CutBar, found: str, accepted: str, hint: str) -> None:
+    def _problem(self, bar: CutBar, found: str, accepted: str, hint: str, *, code: str) -> None:
         self.problems.append(
-            Problem(where=f"bar {bar.number}", found=found, accepted=accepted, hint=hint, found_is_text=False)
+            Problem(
+                where=f"bar {bar.number}", found=found, accepted=accepted, hint=hint, found_is_text=False, code=code
+            )
         )
 
     def _not_cut(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:

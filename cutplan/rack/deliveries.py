@@ -46,6 +46,7 @@ def receive(writing: Entry, lots: Sequence[Lot], until: str) -> tuple[Standing, 
                     found="nothing that was given",
                     accepted="at least one length",
                     found_is_text=False,
+                    code="delivery.nothing",
                 )
             ]
         )
@@ -69,4 +70,5 @@ def _recorded(job: str, at: str) -> Problem:
         found=f"a plan that was recorded on {at[:10]}, when its lengths came onto the rack",
         accepted="a plan that is not cut yet",
         found_is_text=False,
+        code="delivery.recorded",
     )

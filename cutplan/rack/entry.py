@@ -258,6 +258,7 @@ def on_hand(db: sqlite3.Connection, typed: str, where: str) -> Standing:
                     accepted="the mark of a piece on the rack",
                     hint=f"cutplan rack history {mark} says where it went",
                     found_is_text=False,
+                    code="rack.gone",
                 )
             ]
         )
@@ -286,6 +287,7 @@ def known_mark(db: sqlite3.Connection, typed: str, where: str) -> str:
                     found=typed,
                     accepted="the mark of a piece of this rack",
                     hint="cutplan rack show lists them; cutplan rack read brings in a list",
+                    code="rack.mark_unknown",
                 )
             ]
         )

@@ -88,6 +88,7 @@ def correct(ledger: Ledger, doing: Doing, mark: str, **changes: Any) -> tuple[St
                         found="nothing that differs from what is known",
                         accepted="at least one figure or word that is to be put right",
                         found_is_text=False,
+                        code="rack.correction",
                     )
                 ]
             )
@@ -110,6 +111,7 @@ def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1) -> Standing
                         found=f"{quantity} wanted",
                         accepted=f"at most {piece.quantity}, as many as lie on the rack",
                         found_is_text=False,
+                        code="rack.quantity",
                     )
                 ]
             )
@@ -191,6 +193,7 @@ def _not_brought_back(mark: str, found: str) -> ProblemsFound:
                 accepted="the mark of a piece that was taken and is still out, no longer than it was",
                 hint=f"cutplan rack history {mark} says where it went; what was found is added anew",
                 found_is_text=False,
+                code="rack.not_out",
             )
         ]
     )
@@ -225,6 +228,7 @@ def undo(ledger: Ledger, doing: Doing) -> Undone:
                         found="nothing left to undo",
                         accepted="a ledger with an action that is not undone",
                         found_is_text=False,
+                        code="rack.nothing_undone",
                     )
                 ]
             )

@@ -46,6 +46,7 @@ def hold_for(writing: Entry, job: str, wanted: Mapping[str, int], until: str) ->
                     accepted="pieces on the rack that no other job holds",
                     hint=f"cutplan rack history {mark} says which job holds it; plan again to do without",
                     found_is_text=False,
+                    code="rack.held",
                 )
             )
     if problems:
@@ -91,6 +92,7 @@ def release(ledger: Ledger, doing: Doing, *, job: str = "", marks: Collection[st
                         accepted="a job or marks of which something is held",
                         hint="cutplan rack show says what is held",
                         found_is_text=False,
+                        code="rack.nothing_held",
                     )
                 ]
             )

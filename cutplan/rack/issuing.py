@@ -45,7 +45,12 @@ def take_mark(db: sqlite3.Connection, wanted: str) -> str:
         return mark
     if taken:
         alike = "" if taken == mark else f", which it could be taken for ({taken})"
-        raise Refused(wanted, f"a mark that no piece has or had{alike}", "leave the mark out to be given a new one")
+        raise Refused(
+            wanted,
+            f"a mark that no piece has or had{alike}",
+            "leave the mark out to be given a new one",
+            code="rack.mark_taken",
+        )
     insert(db, "mark", look=look_of(mark), mark=mark)
     return mark
 

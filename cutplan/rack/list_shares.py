@@ -67,7 +67,13 @@ def locks_work(folder: Path) -> bool:
                 words = shown(last_words(answer.stderr)) or f"it ended with {answer.returncode}"
                 found = f"a network share whose locks another process could not try ({words})"
                 accepted = "a folder of this computer, or a share whose locks work"
-                raise ProblemsFound([Problem(where=str(folder), found=found, accepted=accepted, found_is_text=False)])
+                raise ProblemsFound(
+                    [
+                        Problem(
+                            where=str(folder), found=found, accepted=accepted, found_is_text=False, code="ledger.share"
+                        )
+                    ]
+                )
             return answer.returncode == _HELD
         finally:
             holder.close()

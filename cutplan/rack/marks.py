@@ -41,5 +41,5 @@ def tidy_mark(text: str) -> str:
     mark = "".join(text.split()).upper()
     plain = mark.replace("-", "").replace(".", "").replace("/", "").replace("_", "")
     if not plain or len(mark) > LONGEST_MARK or not plain.isalnum():
-        raise Refused(text, MARK_FORMS)
+        raise Refused(text, MARK_FORMS, code="rack.mark")
     return mark

@@ -74,6 +74,7 @@ def next_stage(stage: Stage | None, step: Step, where: str) -> Stage:
         raise ProblemsFound(
             [
                 Problem(
+                    code="job.stage",
                     where=where,
                     found=f"a plan that is {stage.value if stage else 'not in the ledger'}, to be {_DONE[step]}",
                     accepted=f"a plan that is {listed}" if listed else "a plan that is not in the ledger yet",

@@ -113,7 +113,9 @@ def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) ->
     with refusals_named(path):
         new = _is_new(path)
         if new and not create:
-            raise _problem(path, "no ledger", "a ledger", "cutplan rack add makes one with the first piece")
+            raise _problem(
+                path, "no ledger", "a ledger", "cutplan rack add makes one with the first piece", code="ledger.missing"
+            )
         if not new:
             version = _header_version(path)
             if version > VERSION:
@@ -122,6 +124,7 @@ def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) ->
                     f"a ledger of version {version}, written by a newer cutplan",
                     f"a ledger up to version {VERSION}",
                     "use the newer cutplan; nothing was changed",
+                    code="ledger.version",
                 )
             read_only = read_only and version == VERSION
         if not read_only and on_network(path) and not locks_work(path.absolute().parent):
@@ -130,6 +133,7 @@ def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) ->
                 "a network share on which a lock is not seen by others, so that two commands at once could spoil it",
                 "a folder of this computer, or a share whose locks work",
                 "name another place with --ledger, or with files.ledger in the workshop file",
+                code="ledger.share",
             )
         try:
             if read_only:
@@ -201,7 +205,7 @@ def check_sound(db: sqlite3.Connection, path: Path) -> None:
 
 def damaged(path: Path, what: str) -> ProblemsFound:
     """A file that cannot be trusted any more."""
-    return _problem(path, f"a damaged ledger ({what})", "a sound ledger", RESTORE)
+    return _problem(path, f"a damaged ledger ({what})", "a sound ledger", RESTORE, code="ledger.damaged")
 
 
 def _is_new(path: Path) -> bool:
@@ -217,13 +221,19 @@ def _header_version(path: Path) -> int:
     with path.open("rb") as file:
         header = file.read(_HEADER)
     if len(header) < _HEADER or not header.startswith(_MAGIC):
-        raise _problem(path, "a file that is no ledger", ACCEPTED)
+        raise _problem(path, "a file that is no ledger", ACCEPTED, code="ledger.other_file")
     version, application = (int.from_bytes(header[at : at + 4], "big") for at in (60, 68))
     journal = path.with_name(path.name + "-journal")
     if application == 0 and version == 0 and journal.exists():
         return 0  # the first command was cut short; SQLite takes its half written tables back
     if application != APPLICATION_ID:
-        raise _problem(path, "a SQLite file of another program", ACCEPTED, "name the ledger meant with --ledger")
+        raise _problem(
+            path,
+            "a SQLite file of another program",
+            ACCEPTED,
+            "name the ledger meant with --ledger",
+            code="ledger.other_file",
+        )
     return version
 
 
@@ -319,6 +329,7 @@ def refusals_named(path: Path) -> Iterator[None]:
             f"a file that cannot be used ({error.strerror or error})",
             "a ledger in a folder that can be read and written",
             "name another place with --ledger",
+            code="ledger.unusable",
         ) from error
 
 
@@ -331,6 +342,7 @@ def _known_refusal(path: Path, error: Exception) -> ProblemsFound | None:
             f"a ledger that {holder(path, readers=True) or SOMEBODY} has held for {PATIENCE_MS // 1000} seconds",
             "a ledger that is free within that time",
             "wait for the other program, or close it; nothing was changed",
+            code="ledger.busy",
         )
     if code in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN):
         return _problem(
@@ -338,10 +350,15 @@ def _known_refusal(path: Path, error: Exception) -> ProblemsFound | None:
             f"a ledger or a folder that cannot be written ({error})",
             "a ledger in a folder that can be written, because its journal lies beside it",
             "nothing was changed; allow writing there, or name another place with --ledger",
+            code="ledger.unusable",
         )
     if code == sqlite3.SQLITE_FULL:
         return _problem(
-            path, "a disk that is full", "room for the ledger and its journal", "nothing was changed; make room"
+            path,
+            "a disk that is full",
+            "room for the ledger and its journal",
+            "nothing was changed; make room",
+            code="file.disk",
         )
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
         return damaged(path, str(error))
@@ -351,9 +368,12 @@ def _known_refusal(path: Path, error: Exception) -> ProblemsFound | None:
             f"a disk that fails or is full ({error})",
             "a disk that can be written",
             "nothing was changed; make room, look at the disk, and run cutplan rack verify",
+            code="file.disk",
         )
     return None
 
 
-def _problem(path: Path, found: str, accepted: str, hint: str = "") -> ProblemsFound:
-    return ProblemsFound([Problem(where=str(path), found=found, accepted=accepted, hint=hint, found_is_text=False)])
+def _problem(path: Path, found: str, accepted: str, hint: str = "", *, code: str) -> ProblemsFound:
+    return ProblemsFound(
+        [Problem(where=str(path), found=found, accepted=accepted, hint=hint, found_is_text=False, code=code)]
+    )

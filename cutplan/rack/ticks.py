@@ -91,6 +91,7 @@ def _given_before(writing: Entry, plan: str, step: Step, ticks: Iterable[Tick], 
         raise ProblemsFound(
             [
                 Problem(
+                    code="job.id",
                     where="--id",
                     found=f"{given_id}, under which something else was ticked: {what}",
                     accepted="an id of its own for every time something is ticked",
@@ -132,6 +133,7 @@ def _fact(bar: CutBar, ticks: dict[tuple[str, int], Tick], problems: list[Proble
         open_one, beyond = bar.cuts[first], bar.cuts[last]
         problems.append(
             Problem(
+                code="job.gap",
                 where=f"bar {bar.number}",
                 found=f"{beyond.mark} copy {beyond.copy} ticked, {open_one.mark} copy {open_one.copy} before it not",
                 accepted="parts ticked from START on",
@@ -164,6 +166,7 @@ def contradicted(plan: Plan, ticks: Iterable[Tick], facts: Mapping[int, BarFact]
             what = f"{cut} parts cut, {bad} of them spoiled"
             problems.append(
                 Problem(
+                    code="job.ticked",
                     where=f"bar {bar.number}",
                     found=f"{what}, where {count[bar.number]} are ticked, {len(spoiled[bar.number])} as spoiled",
                     accepted="a cut record in which every part that is ticked is cut",

@@ -46,6 +46,7 @@ def check_standards(parts: PartsRead, findings: Findings) -> None:
             f"{section.designation} with no standard, which is {section.standard} by the workshop, "
             f"while row {other.part.row} has {other.part.section.standard}",
             "the standard in both rows, as the two are never cut from one bar",
+            code="standard.differs",
         )
 
 
@@ -138,6 +139,7 @@ def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop
         f"{part.mark} needs a bar of {total}: {' + '.join(terms)}" if len(terms) > 1 else f"{part.mark} needs {length}",
         gives,
         hint,
+        code="part.too_long",
     )
 
 
@@ -171,6 +173,7 @@ def _nothing_serves(
         f"no stock length and no offcut of {wanted}{more}",
         "a section, standard, grade and finish of the price list or the rack",
         hint,
+        code="part.no_offer",
     )
 
 

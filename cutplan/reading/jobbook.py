@@ -100,7 +100,7 @@ def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str,
         places.setdefault(key, row.table.place(row.number, "Value"))
         document.setdefault(table, {})
         if word in document[table]:
-            row.refuse("Key", key, "each key once")
+            row.refuse("Key", key, "each key once", code="workshop.twice")
         elif word:
             document[table][word] = value
         else:

@@ -37,6 +37,7 @@ class Oddity:
     heading: str
     found: str
     accepted: str
+    code: str
 
 
 def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Workshop, findings: Findings) -> None:
@@ -77,7 +78,9 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
     ]
     for oddity in found:
         where = parts.table.place(oddity.rows[0], oddity.heading)
-        problem = Problem(where=where, found=oddity.found, accepted=oddity.accepted, found_is_text=False)
+        problem = Problem(
+            where=where, found=oddity.found, accepted=oddity.accepted, found_is_text=False, code=oddity.code
+        )
         silenced = any(row in parts.looked_at for row in oddity.rows)
         findings.warn(min(parts.looked_at & set(oddity.rows)) if silenced else oddity.rows[0], problem)
 
@@ -91,7 +94,13 @@ def _short(lines: Sequence[PartLine], how: Printing) -> Iterator[Oddity]:
     for part in _drawn(lines):
         if part.finished < SHORT_PART:
             found = f"{part.mark} is {length_text(part.finished, how)} long"
-            yield Oddity((part.row,), "Length", found, "a part that short; else another unit is meant, such as 1.2 m")
+            yield Oddity(
+                (part.row,),
+                "Length",
+                found,
+                "a part that short; else another unit is meant, such as 1.2 m",
+                code="odd.short_part",
+            )
 
 
 def _near_twins(lines: Sequence[PartLine], how: Printing) -> Iterator[Oddity]:
@@ -119,7 +128,13 @@ def _twins(chain: Sequence[Part], how: Printing) -> Iterator[Oddity]:
     shown = " and ".join(names) if len(names) == 2 else ", ".join(names[:MOST_NAMED])
     more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
     rows = sorted((part.row for part in chain), reverse=True)
-    yield Oddity(tuple(rows), "Length", f"near twins: {shown}{more}", "lengths meant to differ; keep the parts apart")
+    yield Oddity(
+        tuple(rows),
+        "Length",
+        f"near twins: {shown}{more}",
+        "lengths meant to differ; keep the parts apart",
+        code="odd.near_twins",
+    )
 
 
 def _marks_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
@@ -128,7 +143,9 @@ def _marks_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
         other = first.setdefault(_as_read(part.mark), part)
         if other is not part:
             found = f'"{part.mark}", which reads like "{other.mark}" in row {other.row}, another part'
-            yield Oddity((part.row, other.row), "Mark", found, "marks that nobody takes for one another")
+            yield Oddity(
+                (part.row, other.row), "Mark", found, "marks that nobody takes for one another", code="odd.marks"
+            )
 
 
 def _marks_on_the_rack(lines: Sequence[PartLine], bars: Sequence[Bar]) -> Iterator[Oddity]:
@@ -138,7 +155,7 @@ def _marks_on_the_rack(lines: Sequence[PartLine], bars: Sequence[Bar]) -> Iterat
         mark = on_rack.get(_as_read(part.mark))
         if mark is not None:
             found = f'"{part.mark}", and a piece of the rack with the mark {mark}'
-            yield Oddity((part.row,), "Mark", found, "marks that nobody takes for one another")
+            yield Oddity((part.row,), "Mark", found, "marks that nobody takes for one another", code="odd.marks")
 
 
 def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
@@ -152,7 +169,9 @@ def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
         if other.assembly != part.assembly and part.assembly not in told:
             told.add(part.assembly)
             found = f'"{part.assembly}", which reads like "{other.assembly}" in row {other.row}, another assembly'
-            yield Oddity((part.row, other.row), "Assembly", found, "one spelling, if they are one assembly")
+            yield Oddity(
+                (part.row, other.row), "Assembly", found, "one spelling, if they are one assembly", code="odd.assembly"
+            )
 
 
 def _as_read(name: str) -> str:
@@ -184,14 +203,26 @@ def _odd_ones_out(lines: Sequence[PartLine], serving: _Serving, how: Printing) -
                 f"{part.mark} is the only part of {part.section.designation}, {part.finish}: "
                 f"{length_text(part.length, how)} of a bar of {stock_text(shortest, how)}"
             )
-            yield Oddity((part.row,), "Section", found, "a section worth a bar; another one of the job, or an offcut")
+            yield Oddity(
+                (part.row,),
+                "Section",
+                found,
+                "a section worth a bar; another one of the job, or an offcut",
+                code="odd.lone_section",
+            )
 
 
 def _stock_lengths(lines: Sequence[PartLine], serving: _Serving, how: Printing) -> Iterator[Oddity]:
     for part in _drawn(lines):
         if part.finished in {offer.length for offer in _on_sale(serving[part.mark])}:
             found = f"{part.mark} is {length_text(part.finished, how)}, exactly a length that is sold"
-            yield Oddity((part.row,), "Length", found, "a part that is cut; end trims make a whole bar shorter")
+            yield Oddity(
+                (part.row,),
+                "Length",
+                found,
+                "a part that is cut; end trims make a whole bar shorter",
+                code="odd.whole_bar",
+            )
 
 
 def _rack_alone(lines: Sequence[PartLine], serving: _Serving) -> Iterator[Oddity]:
@@ -201,7 +232,9 @@ def _rack_alone(lines: Sequence[PartLine], serving: _Serving) -> Iterator[Oddity
         if offcuts and len(offcuts) == len(enough):
             marks = ", ".join(offcuts[:MOST_NAMED])
             found = f"{part.mark} is longer than anything sold gives; only the rack has enough: {marks}"
-            yield Oddity((part.row,), "Length", found, "a part that can be had again when one is spoiled")
+            yield Oddity(
+                (part.row,), "Length", found, "a part that can be had again when one is spoiled", code="odd.no_spare"
+            )
 
 
 def _standards_apart(lines: Sequence[PartLine]) -> Iterator[Oddity]:
@@ -215,7 +248,11 @@ def _standards_apart(lines: Sequence[PartLine]) -> Iterator[Oddity]:
             told.add(section.key)
             found = f"{section.key}, and to {other.section.standard} in row {other.row}"
             yield Oddity(
-                (part.row, other.row), "Section", found, "standards meant to differ: the two are never cut from one bar"
+                (part.row, other.row),
+                "Section",
+                found,
+                "standards meant to differ: the two are never cut from one bar",
+                code="odd.standards",
             )
 
 
@@ -236,7 +273,9 @@ def _differing(lines: Sequence[PartLine]) -> Iterator[Oddity]:
                 f"{part.assembly} has {part.mark} of {section.designation} and {other.mark} of "
                 f"{other.section.designation} (row {other.row})"
             )
-            yield Oddity((part.row, other.row), "Section", found, "walls meant to differ within one assembly")
+            yield Oddity(
+                (part.row, other.row), "Section", found, "walls meant to differ within one assembly", code="odd.walls"
+            )
         if not part.grade:
             continue
         other = grades.setdefault(part.assembly, part)
@@ -245,7 +284,9 @@ def _differing(lines: Sequence[PartLine]) -> Iterator[Oddity]:
             found = (
                 f"{part.assembly} has {part.mark} of {part.grade} and {other.mark} of {other.grade} (row {other.row})"
             )
-            yield Oddity((part.row, other.row), "Grade", found, "grades meant to differ within one assembly")
+            yield Oddity(
+                (part.row, other.row), "Grade", found, "grades meant to differ within one assembly", code="odd.grades"
+            )
 
 
 def _alone(parts: PartsRead) -> Iterator[Oddity]:
@@ -258,7 +299,9 @@ def _alone(parts: PartsRead) -> Iterator[Oddity]:
         part = own[0]
         if len(own) == 1 and part.quantity == part.assemblies and name not in with_others:
             found = f"{part.mark} is all there is of {name}: nothing joins to it"
-            yield Oddity((part.row,), "Assembly", found, "an assembly of two parts or more, or no assembly")
+            yield Oddity(
+                (part.row,), "Assembly", found, "an assembly of two parts or more, or no assembly", code="odd.lone_part"
+            )
 
 
 def _only_at_full_length(lines: Sequence[PartLine], serving: _Serving, workshop: Workshop) -> Iterator[Oddity]:
@@ -278,4 +321,4 @@ def _only_at_full_length(lines: Sequence[PartLine], serving: _Serving, workshop:
                 f"one {length_text(SHORT_BAR, workshop.printing)} short is too short"
             )
             accepted = f"a longer bar, or minus_tolerance.{part.section.family.value} in the workshop file"
-            yield Oddity((part.row,), "Length", found, accepted)
+            yield Oddity((part.row,), "Length", found, accepted, code="odd.joined")

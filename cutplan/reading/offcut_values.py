@@ -49,7 +49,11 @@ def check_offcut_value(parts: PartsRead, prices: PricesRead, shop: WorkshopFile,
             of = "the difference of these two prices over that of their lengths"
         per_m = f"{rate / 1000:f}".rstrip("0").rstrip(".")
         findings.add_statement(
-            0, shop.key(f"offcut_value_per_m.{word}"), f"{per_m} a metre, {why}", f"less than {most} a metre, {of}"
+            0,
+            shop.key(f"offcut_value_per_m.{word}"),
+            f"{per_m} a metre, {why}",
+            f"less than {most} a metre, {of}",
+            code="workshop.offcut_value",
         )
 
 

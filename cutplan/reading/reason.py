@@ -82,6 +82,7 @@ def check_correction(after: Length, before: Length, how: Printing) -> None:
         f"a length from {length_text(before // CORRECTED_SHARE, how)} to {length_text(before * CORRECTED_SHARE, how)}, "
         f"as the piece is {length_text(before, how)}",
         "with --reason any length is taken; a piece that is another one is added, and this one scrapped",
+        code="rack.correction",
     )
 
 

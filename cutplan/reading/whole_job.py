@@ -276,7 +276,9 @@ def _read(
 
     nothing = not (prices_raw or prices_missing or rack_raw or rack_missing or kept or lengths_typed)
     if parts_raw and nothing and shop.sound:
-        files.parts.add_statement(0, parts.name, "no price list and no stock length to cut from", NO_STOCK, SAY_STOCK)
+        files.parts.add_statement(
+            0, parts.name, "no price list and no stock length to cut from", NO_STOCK, SAY_STOCK, code="list.no_price"
+        )
     elif shop.sound:
         stock_lengths = stock_offers(
             lengths, wanted.lines, on_sale, workshop, files.stock, for_this_job=bool(stock) and alone
@@ -412,7 +414,9 @@ def _holes(parts: Path, given: Path | None, own: RawFile | None, files: _Files) 
     beside = [path for path in named if exists(path)]
     names = [*([f'sheet "{HOLES_SHEET}" of {own.name}'] if own else []), *(path.name for path in beside)]
     if len(names) > 1:
-        files.holes.add_statement(0, parts.name, f"holes in {' and in '.join(names)}", "holes in one place")
+        files.holes.add_statement(
+            0, parts.name, f"holes in {' and in '.join(names)}", "holes in one place", code="hole.two_places"
+        )
         return None
     return files.load("holes", beside[0], files.holes) if beside else own
 

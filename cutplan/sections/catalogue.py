@@ -70,7 +70,7 @@ def sizes(
     name = word.strip().upper()
     families = _GROUPS.get(name)
     if families is None:
-        raise Refused(word, f"one of {', '.join(_GROUPS)}", nearest(word, _GROUPS))
+        raise Refused(word, f"one of {', '.join(_GROUPS)}", nearest(word, _GROUPS), code="family.unknown")
     found = []
     for family in families:
         if family in ROLLED:

@@ -26,11 +26,12 @@ LARGEST_SIDE: Length = 2500 * MM
 class NotRead(Exception):
     """Dimensions that make no section of their family, with readings to offer where they prove sound."""
 
-    def __init__(self, accepted: str, *readings: str, hint: str = "") -> None:
+    def __init__(self, accepted: str, *readings: str, hint: str = "", code: str) -> None:
         super().__init__(accepted)
         self.accepted = accepted
         self.readings = readings
         self.hint = hint
+        self.code = code
 
 
 def _x(word: str, *sizes: str) -> str:
@@ -45,11 +46,11 @@ def _check_wall(typed: Typed, smaller_side: Length, thickness: Length, *families
     if not typed.inches and max(typed.sizes) < INCH and (thickness < THINNEST or smaller_side < SMALLEST_SIDE):
         hint = 'are inches meant? mark them: 2"x2"x1/8"'
     if thickness < THINNEST or thickness > THICKEST:
-        raise NotRead("a thickness from 0.4 to 100 mm", *readings, hint=hint)
+        raise NotRead("a thickness from 0.4 to 100 mm", *readings, hint=hint, code="section.wall")
     if 2 * thickness >= smaller_side:
-        raise NotRead("a thickness below half the side, written last", *readings, hint=hint)
+        raise NotRead("a thickness below half the side, written last", *readings, hint=hint, code="section.wall")
     if smaller_side < SMALLEST_SIDE or max(typed.sizes) > LARGEST_SIDE:
-        raise NotRead("sides from 5 to 2500 mm", *readings, hint=hint)
+        raise NotRead("sides from 5 to 2500 mm", *readings, hint=hint, code="section.sides")
 
 
 def _refuse_more_than(typed: Typed, most: int, *families: str) -> None:
@@ -58,6 +59,7 @@ def _refuse_more_than(typed: Typed, most: int, *families: str) -> None:
             f"{most} dimension{'s' if most > 1 else ''}",
             *(_x(family, *typed.shown[:most]) for family in families),
             hint=LENGTH_ELSEWHERE,
+            code="section.dimensions",
         )
 
 
@@ -68,6 +70,7 @@ def _square_tube(typed: Typed) -> Name:
             "a square tube has two equal sides: RHS for a rectangular one",
             _x("RHS", *typed.shown),
             _x("SHS", *typed.shown[::-1]),
+            code="section.sides",
         )
     return _tube(typed)
 
@@ -75,9 +78,13 @@ def _square_tube(typed: Typed) -> Name:
 def _rectangular_tube(typed: Typed) -> Name:
     _refuse_more_than(typed, 3, "RHS")
     if len(typed.sizes) < 3:
-        raise NotRead("two sides and the wall", _x("RHS", *typed.shown, typed.wall))
+        raise NotRead("two sides and the wall", _x("RHS", *typed.shown, typed.wall), code="section.dimensions")
     if typed.sizes[0] == typed.sizes[1]:
-        raise NotRead("a rectangular tube has two different sides: SHS for a square one", _x("SHS", *typed.shown))
+        raise NotRead(
+            "a rectangular tube has two different sides: SHS for a square one",
+            _x("SHS", *typed.shown),
+            code="section.sides",
+        )
     return _tube(typed)
 
 
@@ -91,7 +98,7 @@ def _sides_and_wall(typed: Typed, equal: str, unequal: str, missing: str) -> tup
     if len(typed.sizes) == 2 and 2 * typed.sizes[1] < typed.sizes[0]:
         return typed.sizes[0], typed.sizes[0], typed.sizes[1]
     first, last = typed.shown[0], typed.shown[-1]
-    raise NotRead(missing, _x(equal if first == last else unequal, first, last, typed.wall))
+    raise NotRead(missing, _x(equal if first == last else unequal, first, last, typed.wall), code="section.dimensions")
 
 
 def _tube(typed: Typed) -> Name:
@@ -105,7 +112,9 @@ def _tube(typed: Typed) -> Name:
 def _round_tube(typed: Typed) -> Name:
     _refuse_more_than(typed, 2, "CHS")
     if len(typed.sizes) < 2:
-        raise NotRead("the outside diameter and the wall", _x("CHS", typed.shown[0], typed.wall))
+        raise NotRead(
+            "the outside diameter and the wall", _x("CHS", typed.shown[0], typed.wall), code="section.dimensions"
+        )
     diameter, wall = typed.sizes
     _check_wall(typed, diameter, wall, "CHS")
     meant = 0 if typed.inches else meant_diameter(diameter)
@@ -114,6 +123,7 @@ def _round_tube(typed: Typed) -> Name:
             f"the exact outside diameter: {mm_text(meant)} is a listed one",
             _x("CHS", mm_text(meant), typed.shown[1]),
             _x("CHS", f"{typed.shown[0]}.0", typed.shown[1]),
+            code="section.diameter",
         )
     return typed.named(Family.CHS, diameter, diameter, wall)
 
@@ -124,7 +134,9 @@ def _any_tube(typed: Typed) -> Name:
         return _tube(typed)
     side = typed.shown[0]
     wall = typed.shown[1:] or (typed.wall,)
-    raise NotRead("square or round, with its wall", _x("SHS", side, side, *wall), _x("CHS", side, *wall))
+    raise NotRead(
+        "square or round, with its wall", _x("SHS", side, side, *wall), _x("CHS", side, *wall), code="section.family"
+    )
 
 
 def _us_tube(typed: Typed) -> Name:
@@ -135,7 +147,9 @@ def _us_tube(typed: Typed) -> Name:
         _check_wall(typed, diameter, wall, "HSS")
         return typed.named(Family.CHS, diameter, diameter, wall, US_HOLLOW)
     if len(typed.sizes) == 1:
-        raise NotRead("the sides or diameter and the wall", _x("HSS", *typed.shown * 2, '1/8"'))
+        raise NotRead(
+            "the sides or diameter and the wall", _x("HSS", *typed.shown * 2, '1/8"'), code="section.dimensions"
+        )
     name = _tube(typed)
     return typed.named(name.family, name.height, name.width, name.thickness, US_HOLLOW)
 
@@ -151,29 +165,37 @@ def _angle(typed: Typed) -> Name:
 def _equal_angle(typed: Typed) -> Name:
     name = _angle(typed)
     if name.family is not Family.EA:
-        raise NotRead("an equal angle has two equal legs: UA for unequal ones", _x("UA", *typed.shown))
+        raise NotRead(
+            "an equal angle has two equal legs: UA for unequal ones", _x("UA", *typed.shown), code="section.sides"
+        )
     return name
 
 
 def _unequal_angle(typed: Typed) -> Name:
     if len(typed.sizes) == 2:
-        raise NotRead("both legs and the thickness", _x("UA", *typed.shown, typed.wall))
+        raise NotRead("both legs and the thickness", _x("UA", *typed.shown, typed.wall), code="section.dimensions")
     name = _angle(typed)
     if name.family is not Family.UA:
-        raise NotRead("an unequal angle has two different legs: EA for equal ones", _x("EA", *typed.shown))
+        raise NotRead(
+            "an unequal angle has two different legs: EA for equal ones", _x("EA", *typed.shown), code="section.sides"
+        )
     return name
 
 
 def _flat(typed: Typed) -> Name:
     _refuse_more_than(typed, 2, "FL")
     if len(typed.sizes) < 2:
-        raise NotRead("width and thickness", _x("FL", typed.shown[0], typed.wall))
+        raise NotRead("width and thickness", _x("FL", typed.shown[0], typed.wall), code="section.dimensions")
     width, thickness = max(typed.sizes), min(typed.sizes)
     if width == thickness:
-        raise NotRead("two different sides for a flat, one for a square bar", _x("SQ", typed.shown[0]))
+        raise NotRead(
+            "two different sides for a flat, one for a square bar", _x("SQ", typed.shown[0]), code="section.sides"
+        )
     if not THINNEST <= thickness <= THICKEST or not SMALLEST_SIDE <= width <= LARGEST_SIDE:
         hint = 'are inches meant? mark them: 2"x1/4"' if not typed.inches and width < SMALLEST_SIDE else ""
-        raise NotRead("a flat from 5 to 2500 mm wide and from 0.4 to 100 mm thick", "FL 50x6", hint=hint)
+        raise NotRead(
+            "a flat from 5 to 2500 mm wide and from 0.4 to 100 mm thick", "FL 50x6", hint=hint, code="section.sides"
+        )
     return typed.named(Family.FLAT, width, thickness, thickness)
 
 
@@ -182,7 +204,7 @@ def _solid(typed: Typed, family: Family) -> Name:
     if not SMALLEST_SOLID <= size <= LARGEST_SOLID:
         marked = f'{typed.shown[0]}"'
         hint = f"are inches meant? mark them: {marked}" if not typed.inches and size < SMALLEST_SOLID else ""
-        raise NotRead("a bar from 3 to 500 mm", _x(family.value, "16"), hint=hint)
+        raise NotRead("a bar from 3 to 500 mm", _x(family.value, "16"), hint=hint, code="section.sides")
     return typed.named(family, size, size, size)
 
 
@@ -196,6 +218,7 @@ def _square_bar(typed: Typed) -> Name:
         _x("SQ", side),
         _x("SHS", *((side, *rest) if len(rest) == 2 else (side, side, *rest))),
         *([_x("FL", *typed.shown)] if len(rest) == 1 else []),
+        code="section.family",
     )
 
 
@@ -212,6 +235,7 @@ def _round_bar(typed: Typed) -> Name:
         _x("RD", typed.shown[0]),
         _x("CHS", *typed.shown[:2]),
         hint=LENGTH_ELSEWHERE if typed.sizes[1] > typed.sizes[0] else "",
+        code="section.family",
     )
 
 
@@ -221,7 +245,7 @@ def no_family(typed: Typed) -> NotRead:
     families = (("SQ", "RD"), ("SHS", "CHS", "EA", "FL"), ("SHS", "EA") if shown[:1] == shown[1:2] else ("RHS", "UA"))
     readings = [_x(family, *shown) for family in families[len(shown) - 1]]
     why = "no word says which family" if not typed.words else "the words do not say which family"
-    return NotRead("the family too", *readings, hint=why)
+    return NotRead("the family too", *readings, hint=why, code="section.family")
 
 
 _READERS: dict[Callable[[Typed], Name], str] = {

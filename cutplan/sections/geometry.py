@@ -119,6 +119,7 @@ def hollow(height: Fraction, width: Fraction, wall: Fraction, standard: str) -> 
             f"a wall of {_text(wall)} on sides of {sides}",
             f"a wall that leaves room for the corners, {_text(corner.outside)} walls each in {standard}, "
             f"such as {'SHS' if height == width else 'RHS'} {sides}x{_text(fits)}",
+            code="section.corners",
         )
     radii = f"corner radii {_text(corner.outside)} t outside and {_text(corner.inside)} t inside"
     area = mass_area = _rectangular_tube(height, width, wall, outside, inside)
@@ -184,6 +185,7 @@ def pipe_figures(designation: str, standard: str) -> Figures:
         raise Refused(
             f"{designation} to {standard}",
             f"a size of {standard}, such as {' or '.join(_near_pipes(designation, standard))}",
+            code="section.size",
         )
     ring = round_tube(size.diameter, size.diameter, size.wall, standard)
     return replace(

@@ -66,9 +66,18 @@ def take_material(text: str, capitals: str, own: tuple[tuple[str, int], ...]) ->
         capitals = f"{capitals[: match.start()]} {capitals[match.end() :]}"
     capitals = _CARBON.sub(" ", capitals)
     if len(set(found)) > 1:
-        raise Refused(text, "one material in a name", f"two materials: {' and '.join(sorted(set(found)))}")
+        raise Refused(
+            text,
+            "one material in a name",
+            f"two materials: {' and '.join(sorted(set(found)))}",
+            code="section.material",
+        )
     if not found and _STAINLESS_ALONE.search(capitals):
-        raise Refused(text, "the kind of stainless too, such as SHS 40x40x3 stainless 304 or SHS 40x40x3 stainless 316")
+        raise Refused(
+            text,
+            "the kind of stainless too, such as SHS 40x40x3 stainless 304 or SHS 40x40x3 stainless 316",
+            code="section.material",
+        )
     return " ".join(capitals.split()), found[0] if found else ""
 
 

@@ -111,7 +111,9 @@ def folded_strip(legs: Sequence[Length], thickness: Length, inside_radius: Lengt
         bends = (number > 0) + (number < len(legs) - 1)
         if leg <= bends * outside:
             raise Refused(
-                f"a leg of {Fraction(leg, MM)} mm", "legs longer than the bends at their ends, outside to outside"
+                f"a leg of {Fraction(leg, MM)} mm",
+                "legs longer than the bends at their ends, outside to outside",
+                code="own_section.legs",
             )
         straight += leg - bends * outside
     bent = len(legs) - 1

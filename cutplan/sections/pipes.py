@@ -77,23 +77,31 @@ def read_pipe(text: str, capitals: str) -> Name | None:
     by_diameter = _BY_DIAMETER.search(left)
     if by_diameter:
         offered = f"CHS {by_diameter[1]}x{by_diameter[2]}"
-        raise Refused(text, f"{BY_BORE}, or round tube by its outside diameter, such as {offered}")
+        raise Refused(text, f"{BY_BORE}, or round tube by its outside diameter, such as {offered}", code="section.pipe")
     standard = US_PIPE if _AISC.fullmatch(left) else US_PIPE_SIZES
     schedule, left = _schedule_of(left)
     classes = {_CLASSES[word] for word in re.findall(r"[A-Z]+", left) if word in _CLASSES}
     size = _FORM.search(left)
     value = _number(size["size"]) if size else None
     if size is None or value is None:
-        raise Refused(text, f"{BY_BORE}, such as PIPE 40 NB medium or PIPE NPS 1-1/2 Sch 40")
+        raise Refused(text, f"{BY_BORE}, such as PIPE 40 NB medium or PIPE NPS 1-1/2 Sch 40", code="section.pipe")
     strange = set(re.findall(r"[A-Z]+", _FORM.sub(" ", left, count=1))) - _CLASSES.keys() - {"CLASS", "GRADE"} - _WORDS
     if strange:
         raise Refused(
-            text, f"{BY_BORE}, such as PIPE 40 NB medium", f'the word "{min(strange).lower()}" is not known here'
+            text,
+            f"{BY_BORE}, such as PIPE 40 NB medium",
+            f'the word "{min(strange).lower()}" is not known here',
+            code="section.unknown",
         )
     inches = _in_inches(size, value, bool(schedule))
     if bool(schedule) == bool(classes) or len(classes) > 1:
         why = "class or schedule is missing" if not schedule and not classes else "a class or a schedule, not both"
-        raise Refused(text, f"{BY_BORE}, such as {_both(value, inches)}", f"{why} ({_outside(value, inches)})")
+        raise Refused(
+            text,
+            f"{BY_BORE}, such as {_both(value, inches)}",
+            f"{why} ({_outside(value, inches)})",
+            code="section.pipe",
+        )
     if schedule:
         inch = value if inches else next((inch for inch, bore in BORE_OF_INCHES.items() if bore == value), value)
         return Name(family=Family.PIPE, label=_scheduled(text, inch, schedule), finish=finish, standard=standard)
@@ -101,7 +109,9 @@ def read_pipe(text: str, capitals: str) -> Name | None:
     label = f"PIPE {bore} NB {classes.pop()}"
     if pipe_size(label, CLASSED) is None:
         bores = sorted(BORE_OF_INCHES.values())
-        raise Refused(text, f"a nominal bore of {', '.join(map(str, bores))} mm, such as PIPE 40 NB medium")
+        raise Refused(
+            text, f"a nominal bore of {', '.join(map(str, bores))} mm, such as PIPE 40 NB medium", code="section.size"
+        )
     return Name(family=Family.PIPE, label=label, finish=finish)
 
 
@@ -161,5 +171,5 @@ def _scheduled(text: str, inch: Fraction, schedule: str) -> str:
     if pipe_size(label, US_PIPE_SIZES) is None:
         near = [name for name in pipe_names(US_PIPE_SIZES) if name.startswith(f"PIPE NPS {_inch_text(inch)} ")]
         near = near or ["PIPE NPS 1 Sch 40", "PIPE NPS 1-1/2 Sch 40"]
-        raise Refused(text, f"a size and schedule of the tables here, such as {' or '.join(near)}")
+        raise Refused(text, f"a size and schedule of the tables here, such as {' or '.join(near)}", code="section.size")
     return label

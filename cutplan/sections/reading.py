@@ -54,13 +54,15 @@ def read_section(
     typed = (standard or "").strip()
     canonical = read_standard(typed or name.standard or _usual(name, standard_of), name.family)
     if name.family in ROLLED and canonical != name.standard:
-        raise Refused(typed, f"{name.standard}, to which {name.designation} is rolled, or a blank cell")
+        raise Refused(
+            typed, f"{name.standard}, to which {name.designation} is rolled, or a blank cell", code="standard.rolled"
+        )
     if name.only_there and not typed and read_standard(standard_of(name.family), name.family) != name.standard:
-        raise Refused(text, *_elsewhere(name))
+        raise Refused(text, *_elsewhere(name), code="standard.other")
     try:
         return _section(replace(name, finish=""), canonical, density, notation)
     except Refused as refused:
-        raise Refused(text, refused.accepted, refused.found) from None
+        raise Refused(text, refused.accepted, refused.found, code=refused.code) from None
 
 
 def _usual(name: Name, standard_of: Callable[[Family], str]) -> str:

@@ -154,7 +154,7 @@ def _tee(text: str, parent: str, finish: str) -> Name:
 
 def _tee_refusal(text: str, beams: Sequence[str]) -> Refused:
     offered = [f"{TEE}{name}" for name in beams or ("IPE 100", "UB 203x133x25", "W8X31")]
-    return Refused(text, f"the beam that the tee is cut from, such as {' or '.join(offered)}")
+    return Refused(text, f"the beam that the tee is cut from, such as {' or '.join(offered)}", code="section.tee")
 
 
 def _series(compact: str) -> tuple[str, ...]:
@@ -183,7 +183,9 @@ def _refusal(text: str, compact: str, word: str) -> Refused:
             hint = f"the last number is the mass in {unit}, not a thickness, and no such size has {numbers[-1]}"
     if not offered:
         offered = _offers(compact, shapes(family).values()) or _nearest(numbers, among)
-    return Refused(text, f"a size of the tables here, such as {' or '.join(offered[:MOST_OFFERED])}", hint)
+    return Refused(
+        text, f"a size of the tables here, such as {' or '.join(offered[:MOST_OFFERED])}", hint, code="section.size"
+    )
 
 
 def _offers(compact: str, among: Iterable[Shape]) -> list[str]:

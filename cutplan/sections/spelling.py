@@ -67,11 +67,12 @@ def parse(text: str, notation: Notation = PLAIN) -> Name:
     outcome = _outcome(text, notation)
     if isinstance(outcome, Name):
         return outcome
-    raise Refused(*outcome)
+    found, accepted, hint, code = outcome
+    raise Refused(found, accepted, hint, code=code)
 
 
 @lru_cache(maxsize=4096)
-def _outcome(text: str, notation: Notation) -> Name | tuple[str, str, str]:
+def _outcome(text: str, notation: Notation) -> Name | tuple[str, str, str, str]:
     # Refusals are kept too: a list repeats its mistakes as often as its sections.
     try:
         return _read(text, notation)
@@ -79,15 +80,15 @@ def _outcome(text: str, notation: Notation) -> Name | tuple[str, str, str]:
         refused = _refused(text, not_read, notation)
     except Refused as raised:
         refused = raised
-    return refused.found, refused.accepted, refused.hint
+    return refused.found, refused.accepted, refused.hint, refused.code
 
 
 def _refused(text: str, not_read: NotRead, notation: Notation) -> Refused:
     """The refusal of ``text``; offers only readings that really are accepted."""
     sound = list(dict.fromkeys(reading for reading in not_read.readings if _is_read(reading, notation)))
     if not sound:
-        return Refused(text, ACCEPTED, not_read.hint or not_read.accepted)
-    return Refused(text, f"{not_read.accepted}, such as {' or '.join(sound)}", not_read.hint)
+        return Refused(text, ACCEPTED, not_read.hint or not_read.accepted, code=not_read.code)
+    return Refused(text, f"{not_read.accepted}, such as {' or '.join(sound)}", not_read.hint, code=not_read.code)
 
 
 def _is_read(text: str, notation: Notation) -> bool:
@@ -100,7 +101,7 @@ def _is_read(text: str, notation: Notation) -> bool:
 
 def _read(text: str, notation: Notation) -> Name:
     if len(text) > LONGEST_NAME:
-        raise Refused(text, ACCEPTED, "this is too long for the name of a section")
+        raise Refused(text, ACCEPTED, "this is too long for the name of a section", code="section.long")
     for own in notation.own:
         if same_name(own.name) == same_name(text):
             return Name(family=Family.OWN, label=own.name, standard=OWN_STANDARD)
@@ -108,10 +109,12 @@ def _read(text: str, notation: Notation) -> Name:
     if notation.decimal_comma:
         capitals = re.sub(r"(?<=\d),(?=\d)", ".", capitals)
     elif _COMMA.search(capitals):
-        raise Refused(text, ACCEPTED, _OPEN_COMMA)
+        raise Refused(text, ACCEPTED, _OPEN_COMMA, code="section.comma")
     for pattern, what, where in ((_STANDARD, "standard", "Standard"), (_GRADE, "grade", "Grade")):
         if pattern.search(capitals):
-            raise Refused(text, ACCEPTED, f"a {what} goes into the column {where}, not into the name")
+            raise Refused(
+                text, ACCEPTED, f"a {what} goes into the column {where}, not into the name", code="section.words"
+            )
     capitals, material = take_material(text, capitals, notation.materials)
     return replace(_named(text, capitals, notation), material=material)
 
@@ -122,7 +125,7 @@ def _named(text: str, capitals: str, notation: Notation) -> Name:
         return named
     typed = take_apart(text, capitals, notation, VOCABULARY, HINTS)
     if not typed.sizes:
-        raise Refused(text, ACCEPTED, "dimensions are missing" if typed.words else "")
+        raise Refused(text, ACCEPTED, "dimensions are missing" if typed.words else "", code="section.dimensions")
     reader = BY_WORDS.get(typed.words)
     if reader is None:
         raise no_family(typed)

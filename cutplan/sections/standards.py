@@ -96,5 +96,7 @@ def read_standard(text: str, family: Family) -> str:
     standard = _BY_SPELLING[family].get(_bare(text))
     if standard is None:
         known = STANDARDS[family]
-        raise Refused(text, f"a standard for {family.title}: {', '.join(known)}", nearest(text, known))
+        raise Refused(
+            text, f"a standard for {family.title}: {', '.join(known)}", nearest(text, known), code="standard.unknown"
+        )
     return standard

@@ -111,29 +111,36 @@ def take_apart(text: str, capitals: str, notation: Notation, vocabulary: frozens
     while position < len(capitals):
         match = _TOKEN.match(capitals, position)
         if match is None:
-            raise Refused(text, ACCEPTED, f'"{capitals[position]}" has no place in the name of a section')
+            raise Refused(
+                text, ACCEPTED, f'"{capitals[position]}" has no place in the name of a section', code="section.unknown"
+            )
         position = match.end()
         if match["word"]:
             words.append(match["word"])
         elif match["number"]:
             if (match["unit"] or match["feet"]) in _LENGTH_UNITS:
-                raise Refused(text, ACCEPTED, LENGTH_ELSEWHERE)
+                raise Refused(text, ACCEPTED, LENGTH_ELSEWHERE, code="section.length")
             if not joined:
-                raise Refused(text, ACCEPTED, _ONE_SIGN)
+                raise Refused(text, ACCEPTED, _ONE_SIGN, code="section.sign")
             numbers.append(match["number"])
             units.append(match["unit"] or "")
             joined = False
         elif match["by"]:
             if joined:
-                raise Refused(text, ACCEPTED, _ONE_SIGN)
+                raise Refused(text, ACCEPTED, _ONE_SIGN, code="section.sign")
             joined = True
     if joined and numbers:
-        raise Refused(text, ACCEPTED, _ONE_SIGN)
+        raise Refused(text, ACCEPTED, _ONE_SIGN, code="section.sign")
     for word in words:
         if word in _OTHERS:
-            raise Refused(text, ACCEPTED, f"not a section: {_OTHERS[word]}")
+            raise Refused(text, ACCEPTED, f"not a section: {_OTHERS[word]}", code="section.thing")
         if SAME_WORD.get(word, word) not in vocabulary:
-            raise Refused(text, ACCEPTED, nearest(word, hints) or f'the word "{word.lower()}" is not known here')
+            raise Refused(
+                text,
+                ACCEPTED,
+                nearest(word, hints) or f'the word "{word.lower()}" is not known here',
+                code="section.unknown",
+            )
     return _sorted_out(text, capitals, notation, numbers, units, words)
 
 
@@ -143,14 +150,19 @@ def _sorted_out(
     known = [SAME_WORD.get(word, word) for word in words]
     finishes = sorted({FINISHES[word] for word in known if word in FINISHES})
     if len(finishes) > 1:
-        raise Refused(text, ACCEPTED, f"two finishes in one name: {' and '.join(finishes)}")
+        raise Refused(text, ACCEPTED, f"two finishes in one name: {' and '.join(finishes)}", code="section.finish")
     kinds = frozenset(word for word in known if word not in FINISHES and word not in FILLERS)
     if GAUGE_WORDS.keys() & kinds:
-        raise Refused(text, WALL_FORMS, "a gauge number stands before its word: 16 ga")
+        raise Refused(text, WALL_FORMS, "a gauge number stands before its word: 16 ga", code="section.gauge")
     inch_marked = any(unit not in ("", "MM", *GAUGE_WORDS) for unit in units) or any("/" in each for each in numbers)
     inches = inch_marked or "HSS" in kinds
     if inches and "MM" in units:
-        raise Refused(text, ACCEPTED, "inches and millimetres are mixed in one name (a fraction and HSS mean inches)")
+        raise Refused(
+            text,
+            ACCEPTED,
+            "inches and millimetres are mixed in one name (a fraction and HSS mean inches)",
+            code="section.units",
+        )
     sizes = []
     shown = []
     for number, unit in zip(numbers, units, strict=True):
@@ -181,11 +193,16 @@ def _gauge(text: str, number: str, table: str) -> Length:
             WALL_FORMS,
             "a gauge number has several meanings (16 gauge is 1.52 to 1.65 mm): measure the wall, or let the workshop "
             f"file name the merchant's table, defaults.gauge = {known}",
+            code="section.gauge",
         )
     inches = gauge_thickness(table, int(number)) if number.isdigit() else None
     if inches is None:
         numbers = f"{min(GAUGES[table])} to {max(GAUGES[table])}"
-        raise Refused(text, f"a whole gauge number of {table} from {numbers}, such as SHS 25x25x16 {table.split()[-1]}")
+        raise Refused(
+            text,
+            f"a whole gauge number of {table} from {numbers}, such as SHS 25x25x16 {table.split()[-1]}",
+            code="section.gauge",
+        )
     return int(inches * INCH)
 
 
@@ -195,14 +212,19 @@ def _size(text: str, number: str, inches: bool) -> Length:
         for piece in re.sub(r"\s*/\s*", "/", number).replace("-", " ").split():
             value += Fraction(piece)
     except ZeroDivisionError:
-        raise Refused(text, ACCEPTED, "a fraction with nothing below the line") from None
+        raise Refused(text, ACCEPTED, "a fraction with nothing below the line", code="number.fraction") from None
     size = value * (INCH if inches else MM)
     if size.denominator != 1:
-        raise Refused(text, ACCEPTED, f"{number} is finer than a millionth of a millimetre")
+        raise Refused(text, ACCEPTED, f"{number} is finer than a millionth of a millimetre", code="length.fine")
     if size == 0:
-        raise Refused(text, ACCEPTED, "a dimension is more than 0")
+        raise Refused(text, ACCEPTED, "a dimension is more than 0", code="length.zero")
     if inches and size > LARGEST_INCHES:
-        raise Refused(text, ACCEPTED, f"a fraction, an inch mark or HSS makes the whole name inches: {number} inches?")
+        raise Refused(
+            text,
+            ACCEPTED,
+            f"a fraction, an inch mark or HSS makes the whole name inches: {number} inches?",
+            code="section.units",
+        )
     return int(size)
 
 

@@ -200,14 +200,18 @@ def read_parameters(path: Path) -> Parameters:
     try:
         given = tomllib.loads(path.read_text(encoding="utf-8"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as broken:
-        raise Refused(path.name, "a TOML file of lines such as nodes = 100", str(broken)) from broken
+        raise Refused(
+            path.name, "a TOML file of lines such as nodes = 100", str(broken), code="parameters.file"
+        ) from broken
     usual = Parameters()
     kinds = {field.name: type(getattr(usual, field.name)) for field in fields(usual)}
     for name, value in given.items():
         if name not in kinds:
-            raise Refused(name, "a parameter of the search, such as nodes = 100", nearest(name, kinds))
+            raise Refused(
+                name, "a parameter of the search, such as nodes = 100", nearest(name, kinds), code="parameters.unknown"
+            )
         whole = isinstance(value, int) and not isinstance(value, bool)
         if not (whole or (kinds[name] is float and isinstance(value, float))) or not value >= 0:
             example = "0 or more, such as 0.5" if kinds[name] is float else "a whole number of 0 or more, such as 100"
-            raise Refused(f"{name} = {value}", example)
+            raise Refused(f"{name} = {value}", example, code="parameters.value")
     return Parameters(**{name: kinds[name](value) for name, value in given.items()})

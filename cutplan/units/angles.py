@@ -57,13 +57,18 @@ def parse_angle(text: str) -> Angle:
         hint = UNSAID_COMMA if COMMA.search(tidy) else ""
         if re.fullmatch(_RATIO, tidy):
             hint = f"is a slope meant? write slope {tidy}"
-        raise Refused(text, ANGLE_FORMS, hint)
+        raise Refused(text, ANGLE_FORMS, hint, code="angle.unreadable")
     if value == 90 * DEGREE:
-        raise Refused(text, ANGLE_FORMS, "is a square end meant? angles count from square: write 0 or leave it blank")
+        raise Refused(
+            text,
+            ANGLE_FORMS,
+            "is a square end meant? angles count from square: write 0 or leave it blank",
+            code="angle.square",
+        )
     if not 0 <= value <= MAX_MITRE or value.denominator != 1:
         corner = _DEGREES.fullmatch(tidy) and 90 * DEGREE < value < 180 * DEGREE
         hint = f"is the corner of two mitres meant? write included {tidy}" if corner else ""
-        raise Refused(text, ANGLE_FORMS, hint)
+        raise Refused(text, ANGLE_FORMS, hint, code="angle.steep")
     return int(value)
 
 
@@ -75,14 +80,14 @@ def _angle(text: str, tidy: str) -> Fraction | None:
     if match := _SLOPE.fullmatch(tidy):
         rise, run = Fraction(match["rise"] or match["rise2"]), Fraction(match["run"] or match["run2"])
         if not run:
-            raise Refused(text, ANGLE_FORMS, "a slope with nothing to run over")
+            raise Refused(text, ANGLE_FORMS, "a slope with nothing to run over", code="angle.slope")
         return 45 * DEGREE * Fraction(1) if rise == run else Fraction(round(_degrees(rise / run) * DEGREE))
     if match := _INCLUDED.fullmatch(tidy):
         return (180 - Fraction(match["angle"] or match["angle2"])) * DEGREE / 2
     try:
         return fraction_of(match) * DEGREE if (match := _DEGREES.fullmatch(tidy)) else None
     except ZeroDivisionError:
-        raise Refused(text, ANGLE_FORMS, "a fraction with nothing below the line") from None
+        raise Refused(text, ANGLE_FORMS, "a fraction with nothing below the line", code="number.fraction") from None
 
 
 def _degrees(tangent: Fraction) -> float:

@@ -49,7 +49,7 @@ def parse_length(text: str, default_unit: str = "mm") -> Length:
     """
     length = _signless_length(text, default_unit)
     if length == 0:
-        raise Refused(text, LENGTH_FORMS, "a length is more than 0")
+        raise Refused(text, LENGTH_FORMS, "a length is more than 0", code="length.zero")
     return length
 
 
@@ -61,35 +61,40 @@ def parse_length_or_zero(text: str, default_unit: str = "mm") -> Length:
 def _signless_length(text: str, default_unit: str) -> Length:
     tidy = tidy_text(text)
     if len(tidy) > LONGEST_NUMBER:
-        raise Refused(text, LENGTH_FORMS)
+        raise Refused(text, LENGTH_FORMS, code="length.unreadable")
     if COMMA.search(tidy):
-        raise Refused(text, LENGTH_FORMS, UNSAID_COMMA)
+        raise Refused(text, LENGTH_FORMS, UNSAID_COMMA, code="length.comma")
     if tidy.startswith("-"):
-        raise Refused(text, LENGTH_FORMS, "a length is more than 0")
+        raise Refused(text, LENGTH_FORMS, "a length is more than 0", code="length.zero")
     total = Fraction(0)
     amounts: list[tuple[Fraction, Length]] = []
     position = 0
     while position < len(tidy):
         match = _AMOUNT.match(tidy, position)
         if match is None:
-            raise Refused(text, LENGTH_FORMS, _hint(tidy))
+            raise Refused(text, LENGTH_FORMS, _hint(tidy), code="length.unreadable")
         word, value = match["unit"], _amount(text, match)
         if word is None and (amounts or match.end() < len(tidy)):
-            raise Refused(text, LENGTH_FORMS, _hint(tidy))
+            raise Refused(text, LENGTH_FORMS, _hint(tidy), code="length.unreadable")
         if word is None and match["dec"] is None and default_unit not in ("in", "ft"):
-            raise Refused(text, LENGTH_FORMS, f"a fraction needs its unit: write {tidy} in if inches are meant")
+            raise Refused(
+                text,
+                LENGTH_FORMS,
+                f"a fraction needs its unit: write {tidy} in if inches are meant",
+                code="length.fraction",
+            )
         size = unit_length(word or default_unit)
         if size is None:
-            raise Refused(text, LENGTH_FORMS, _hint(tidy))
+            raise Refused(text, LENGTH_FORMS, _hint(tidy), code="length.unreadable")
         amounts.append((value, size))
         total += value * size
         position = match.end()
         gap = re.match(r"\s*-?\s*", tidy[position:])
         position += gap.end() if gap and position < len(tidy) else 0
     if not amounts or tidy.endswith("-"):
-        raise Refused(text, LENGTH_FORMS)
+        raise Refused(text, LENGTH_FORMS, code="length.unreadable")
     if total.denominator != 1:
-        raise Refused(text, LENGTH_FORMS, "finer than a millionth of a millimetre: round it")
+        raise Refused(text, LENGTH_FORMS, "finer than a millionth of a millimetre: round it", code="length.fine")
     _check_steps(text, amounts, int(total))
     _check_size(text, tidy, amounts[0][1], int(total))
     return int(total)
@@ -100,9 +105,14 @@ def _amount(text: str, match: re.Match[str]) -> Fraction:
     try:
         value = fraction_of(match)
     except ZeroDivisionError:
-        raise Refused(text, LENGTH_FORMS, "a fraction with nothing below the line") from None
+        raise Refused(text, LENGTH_FORMS, "a fraction with nothing below the line", code="number.fraction") from None
     if match["whole"] and int(match["num"]) >= int(match["den"]):
-        raise Refused(text, LENGTH_FORMS, f"{match['num']}/{match['den']} behind a whole number is not less than one")
+        raise Refused(
+            text,
+            LENGTH_FORMS,
+            f"{match['num']}/{match['den']} behind a whole number is not less than one",
+            code="number.fraction",
+        )
     return value
 
 
@@ -110,23 +120,30 @@ def _check_steps(text: str, amounts: list[tuple[Fraction, Length]], total: Lengt
     """Refuse units out of order, a part of a unit beside a smaller one, and as much of the smaller as makes one."""
     for (larger, size), (smaller, next_size) in pairwise(amounts):
         if next_size >= size:
-            raise Refused(text, LENGTH_FORMS, "the larger unit comes first, each unit once")
+            raise Refused(text, LENGTH_FORMS, "the larger unit comes first, each unit once", code="length.units")
         if larger.denominator != 1:
-            raise Refused(text, LENGTH_FORMS, "a part of the larger unit, and the smaller beside it: write one of them")
+            raise Refused(
+                text,
+                LENGTH_FORMS,
+                "a part of the larger unit, and the smaller beside it: write one of them",
+                code="length.units",
+            )
         if smaller * next_size >= size:
             meant = _exactly(total, INCHES if size % INCH == 0 else MILLIMETRES)
             question = f": write {meant} if that is meant" if meant else ""
-            raise Refused(text, LENGTH_FORMS, f"the smaller unit makes up the larger one{question}")
+            raise Refused(
+                text, LENGTH_FORMS, f"the smaller unit makes up the larger one{question}", code="length.units"
+            )
 
 
 def _check_size(text: str, tidy: str, largest_unit: Length, total: Length) -> None:
     """Ask about a length above :data:`ASKED_ABOVE` unless it is typed in metres, feet or larger."""
     if total > MAX_LENGTH:
-        raise Refused(text, f"at most {stock_text(MAX_LENGTH)} a length")
+        raise Refused(text, f"at most {stock_text(MAX_LENGTH)} a length", code="length.most")
     if total > ASKED_ABOVE and not (names_unit(tidy) and largest_unit >= FOOT):
         meant = _exactly(total, INCHES if largest_unit % INCH == 0 else MILLIMETRES)
         hint = f"is another unit meant? else write {meant}" if meant else "is another unit meant?"
-        raise Refused(text, f"a length up to {stock_text(ASKED_ABOVE)}", hint)
+        raise Refused(text, f"a length up to {stock_text(ASKED_ABOVE)}", hint, code="length.most")
 
 
 def _exactly(length: Length, how: Printing) -> str:

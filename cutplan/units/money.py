@@ -20,7 +20,7 @@ def parse_money(text: str) -> Money:
     """An amount of the workshop's currency in millionths, rounded half up once; at most 10 million."""
     value = parse_decimal(text, MONEY_FORMS)
     if value > 10_000_000:
-        raise Refused(text, "an amount up to 10000000")
+        raise Refused(text, "an amount up to 10000000", code="money.most")
     return round_half_up(Fraction(value) * CURRENCY)
 
 
@@ -108,10 +108,10 @@ def parse_amount(text: str, currency: str, decimal_sign: str = "") -> Amount:
     for named in filter(None, (match["before"], match["after"])):
         word = named.rstrip(".").upper()
         if currency not in (word, *SYMBOLS.get(word, ())):
-            raise Refused(text, f"an amount in {currency}, the currency of the workshop")
+            raise Refused(text, f"an amount in {currency}, the currency of the workshop", code="money.currency")
     try:
         number = match["number"]
         value = parse_decimal(with_point(number, decimal_sign, MONEY_FORMS) if decimal_sign else number, MONEY_FORMS)
     except Refused as refused:
-        raise Refused(text, refused.accepted, refused.hint) from None
+        raise Refused(text, refused.accepted, refused.hint, code=refused.code) from None
     return Amount(Fraction(value), Tax.IN if match["within"] else Tax.OUT if match["without"] else Tax.NOT_SAID)

@@ -102,7 +102,7 @@ def with_point(text: str, decimal_sign: str, accepted: str) -> str:
     """
     if not decimal_sign:
         if COMMA.search(text):
-            raise Refused(text, accepted, UNSAID_COMMA)
+            raise Refused(text, accepted, UNSAID_COMMA, code="number.comma")
         return text
     other = "," if decimal_sign == "." else "."
 
@@ -117,7 +117,7 @@ def with_point(text: str, decimal_sign: str, accepted: str) -> str:
                 f"the workshop file says that the decimal sign is a {names[decimal_sign]}; "
                 f"a {names[other]} only parts thousands, three figures each"
             )
-            raise Refused(text, accepted, hint)
+            raise Refused(text, accepted, hint, code="number.sign")
         return read["whole"].replace(other, "") + (read["part"] or "").replace(decimal_sign, ".") + dot
 
     return _SEPARATED.sub(plain, text)
@@ -136,14 +136,14 @@ def parse_decimal(text: str, accepted: str) -> Decimal:
     """A plain decimal number, not negative; raises Refused with ``accepted`` otherwise."""
     tidy = tidy_text(text)
     if len(tidy) > LONGEST_NUMBER:
-        raise Refused(text, accepted)
+        raise Refused(text, accepted, code="number.unreadable")
     if COMMA.search(tidy):
-        raise Refused(text, accepted, UNSAID_COMMA)
+        raise Refused(text, accepted, UNSAID_COMMA, code="number.comma")
     if not re.fullmatch(r"-?(?:\d+\.?\d*|\.\d+)", tidy):
-        raise Refused(text, accepted, letters_hint(tidy))
+        raise Refused(text, accepted, letters_hint(tidy), code="number.unreadable")
     value = Decimal(tidy)
     if value < 0:
-        raise Refused(text, accepted, "a negative amount has no meaning here")
+        raise Refused(text, accepted, "a negative amount has no meaning here", code="number.negative")
     return value
 
 
@@ -152,5 +152,5 @@ def parse_quantity(text: str) -> int:
     tidy = tidy_text(text)
     match = re.fullmatch(r"(\d{1,20})(?:\.0+)?", tidy)
     if match is None or not 1 <= int(match[1]) <= MAX_QUANTITY:
-        raise Refused(text, QUANTITY_FORMS, letters_hint(tidy))
+        raise Refused(text, QUANTITY_FORMS, letters_hint(tidy), code="quantity.unreadable")
     return int(match[1])

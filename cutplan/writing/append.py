@@ -50,7 +50,9 @@ def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Value
         added = _table(after)
     except ProblemsFound:
         hint = "formulas lose their results when the file is written here: give the list as csv, or type the rows in"
-        raise refuse(table.sheet.place, "a list with formulas", "a list without formulas", hint) from None
+        raise refuse(
+            table.sheet.place, "a list with formulas", "a list without formulas", hint, code="list.formulas"
+        ) from None
     same = _other_lists(raw) == _other_lists(after)
     list_before, list_after = _filled(table.sheet), _filled(added.sheet)
     new = list_after[len(list_before) :]
@@ -61,7 +63,7 @@ def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Value
     if not same or list_after[: len(list_before)] != list_before or len(typed) != len(rows) or not all(typed):
         hint = "give the list as csv, or type the rows in"
         found = "a file that would not read the same with rows added here"
-        raise refuse(table.sheet.file, found, "a plain list of values", hint)
+        raise refuse(table.sheet.file, found, "a plain list of values", hint, code="list.formulas")
 
 
 def _other_lists(raw: RawFile) -> dict[str, list[list[str]]]:
@@ -105,6 +107,7 @@ def _check(table: Table, rows: Sequence[Values]) -> None:
                     found=f"no heading for {name}",
                     accepted=f"a column headed {name}, which the rows to be added need",
                     found_is_text=False,
+                    code="heading.missing",
                 )
             )
     column = table.columns.get("Mark")
@@ -118,7 +121,11 @@ def _check(table: Table, rows: Sequence[Values]) -> None:
             number = used.get(mark.casefold(), 0)
             if number:
                 where, accepted = table.place(number, "Mark"), "a mark that is not in the list yet"
-                problems.append(Problem(where=where, found=mark, accepted=accepted, hint="name another with --mark"))
+                problems.append(
+                    Problem(
+                        where=where, found=mark, accepted=accepted, hint="name another with --mark", code="mark.twice"
+                    )
+                )
     if problems:
         raise ProblemsFound(problems)
 
@@ -147,7 +154,7 @@ def _with_lines(raw: RawFile, table: Table, rows: Sequence[Values]) -> bytes:
     except UnicodeEncodeError as error:
         letter = text[error.start]
         found = f'a list in Windows letters, which have no "{letter}"'
-        raise refuse(raw.name, found, "letters of the list, or a list saved as UTF-8") from None
+        raise refuse(raw.name, found, "letters of the list, or a list saved as UTF-8", code="file.encoding") from None
 
 
 def _encoding(data: bytes) -> str:
@@ -193,7 +200,9 @@ def _with_rows_in_workbook(raw: RawFile, table: Table, rows: Sequence[Values]) -
     lost = sorted({what for name in names for start, what in _LOST.items() if name.startswith(start)})
     if lost:
         found = f"a workbook with {' and '.join(lost)}, which would be lost when it is written here"
-        raise refuse(raw.name, found, "a workbook of plain sheets", "give the list as csv, or type the rows in")
+        raise refuse(
+            raw.name, found, "a workbook of plain sheets", "give the list as csv, or type the rows in", code="file.kind"
+        )
     book = load_workbook(io.BytesIO(raw.data))
     sheet = book[table.sheet.name]
     indexes = [column.index for column in table.columns.values()]

@@ -55,7 +55,13 @@ def replace(path: Path, content: bytes, before: bytes | None) -> None:
     for owner in (path.with_name(f".~lock.{path.name}#"), path.with_name(f"~${path.name}")):
         if owner.exists():
             hint = f"close it and run again; if it is not open anywhere, delete {owner}"
-            raise refuse(path.name, "a file that is open in a spreadsheet program", "a file that is closed", hint)
+            raise refuse(
+                path.name,
+                "a file that is open in a spreadsheet program",
+                "a file that is closed",
+                hint,
+                code="file.open",
+            )
     temporary = unfinished(path)
     try:
         # Nobody else may read what nobody else may read in the file itself.
@@ -67,7 +73,12 @@ def replace(path: Path, content: bytes, before: bytes | None) -> None:
             file.flush()
             os.fsync(file.fileno())
         if (path.read_bytes() if path.exists() else None) != before:
-            raise refuse(path.name, "a file that another program changed meanwhile", "a file that nobody else changes")
+            raise refuse(
+                path.name,
+                "a file that another program changed meanwhile",
+                "a file that nobody else changes",
+                code="file.changed",
+            )
         os.replace(temporary, path)
     except OSError as error:
         raise _unwritable(path, error.strerror or str(error)) from None
@@ -88,7 +99,12 @@ def _as(handle: int, path: Path) -> None:
 
 
 def _unwritable(path: Path, reason: str) -> ProblemsFound:
-    return refuse(str(path), f"a file that cannot be written ({reason})", "a folder and a file that can be written")
+    return refuse(
+        str(path),
+        f"a file that cannot be written ({reason})",
+        "a folder and a file that can be written",
+        code="file.unwritable",
+    )
 
 
 def behind_links(path: Path) -> Path:

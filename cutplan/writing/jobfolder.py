@@ -63,7 +63,7 @@ def _written(folder: Path, contents: dict[str, str]) -> tuple[Path, ...]:
     made: list[Path] = []
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise refuse(str(folder), "a name that is taken", "a new or an empty folder")
+            raise refuse(str(folder), "a name that is taken", "a new or an empty folder", code="file.exists")
         folder.mkdir(parents=True, exist_ok=True)
         for name, text in contents.items():
             path = folder / name
@@ -74,5 +74,10 @@ def _written(folder: Path, contents: dict[str, str]) -> tuple[Path, ...]:
             with suppress(OSError):
                 path.unlink()
         reason = getattr(error, "strerror", None) or error
-        raise refuse(str(folder), f"a folder that cannot be written ({reason})", "a folder that can be made") from None
+        raise refuse(
+            str(folder),
+            f"a folder that cannot be written ({reason})",
+            "a folder that can be made",
+            code="file.unwritable",
+        ) from None
     return tuple(made)

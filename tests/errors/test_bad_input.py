@@ -1,7 +1,7 @@
 """One bad file per message, and the exact text expected.
 
 The texts stand in ``expected_messages.txt``, one block per case; a case without a block fails, and a block without a
-case too. Every case about a list is tried as csv and as xlsx.
+case too. Above each problem stands its code. Every case about a list is tried as csv and as xlsx.
 """
 
 from __future__ import annotations
@@ -15,7 +15,8 @@ from typing import Any
 
 import pytest
 
-from tests.input_files import PARTS, refusal, write_xlsx
+from cutplan.problems import ProblemsFound
+from tests.input_files import PARTS, job_of, refusal, write_xlsx
 
 HERE = Path(__file__).parent
 H = ("Mark", "Quantity", "Section", "Length")
@@ -31,6 +32,13 @@ def expected_messages() -> dict[str, str]:
 
 
 EXPECTED = expected_messages()
+
+
+def answer(folder: Path, *args: Any, **settings: Any) -> str:
+    """Every problem that is found, below its code."""
+    with pytest.raises(ProblemsFound) as raised:
+        job_of(folder, *args, **settings)
+    return "\n".join(f"[{problem.code}]\n{problem}" for problem in raised.value.problems)
 
 
 def row(column: str, value: Any) -> tuple[tuple[Any, ...], ...]:
@@ -349,43 +357,43 @@ def test_bad_list(name: str, suffix: str, tmp_path: Path) -> None:
         expected = expected.replace("parts.csv", 'parts.xlsx, sheet "Parts"')
         expected = expected.replace("\nhint: a comma splits cells in this file: write 1200, not 1,200", "")
         expected = expected.replace('sheet "Parts": found no headings', "found no headings")
-    found = refusal(tmp_path, LISTS[name], suffix=suffix)
+    found = answer(tmp_path, LISTS[name], suffix=suffix)
     assert found == expected.replace("parts.xlsx, found no headings", "parts.xlsx: found no headings")
 
 
 @pytest.mark.parametrize("name", FILES)
 def test_bad_file(name: str, tmp_path: Path) -> None:
-    assert refusal(tmp_path, FILES[name](tmp_path)) == EXPECTED[name]
+    assert answer(tmp_path, FILES[name](tmp_path)) == EXPECTED[name]
 
 
 @pytest.mark.parametrize("name", WORKSHOPS)
 def test_bad_workshop_file(name: str, tmp_path: Path) -> None:
-    assert refusal(tmp_path, workshop=WORKSHOPS[name]) == EXPECTED[name]
+    assert answer(tmp_path, workshop=WORKSHOPS[name]) == EXPECTED[name]
 
 
 @pytest.mark.parametrize("name", PRICES)
 def test_bad_price_list(name: str, tmp_path: Path) -> None:
-    assert refusal(tmp_path, prices=PRICES[name]) == EXPECTED[name]
+    assert answer(tmp_path, prices=PRICES[name]) == EXPECTED[name]
 
 
 @pytest.mark.parametrize("name", RACKS)
 def test_bad_rack_file(name: str, tmp_path: Path) -> None:
-    assert refusal(tmp_path, rack=RACKS[name]) == EXPECTED[name]
+    assert answer(tmp_path, rack=RACKS[name]) == EXPECTED[name]
 
 
 @pytest.mark.parametrize("name", HOLES)
 def test_bad_holes(name: str, tmp_path: Path) -> None:
-    assert refusal(tmp_path, holes=HOLES[name]) == EXPECTED[name]
+    assert answer(tmp_path, holes=HOLES[name]) == EXPECTED[name]
 
 
 def test_two_places_with_holes(tmp_path: Path) -> None:
     write_xlsx(tmp_path / "parts-holes.xlsx", Holes=HOLES["hole of no part"])
-    assert refusal(tmp_path, holes=HOLES["hole of no part"]) == EXPECTED["holes in two places"]
+    assert answer(tmp_path, holes=HOLES["hole of no part"]) == EXPECTED["holes in two places"]
 
 
 @pytest.mark.parametrize("name", OTHERS)
 def test_what_only_the_whole_can_know(name: str, tmp_path: Path) -> None:
-    assert refusal(tmp_path, **OTHERS[name]) == EXPECTED[name]
+    assert answer(tmp_path, **OTHERS[name]) == EXPECTED[name]
 
 
 def test_every_expected_message_has_a_case() -> None:

@@ -75,7 +75,7 @@ def test_jobs_that_are_read_are_planned_and_printed(sound: Path, monkeypatch: py
     assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["read"]
 
     def refuse(*_: object, **__: object) -> None:
-        raise NoPlan("no bar")
+        raise NoPlan("no bar", code="plan.impossible")
 
     def fail(*_: object) -> None:
         raise CheckFailed(["too short"])

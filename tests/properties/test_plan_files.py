@@ -86,7 +86,13 @@ def dressed_jobs(draw: st.DrawFn) -> Job:
         files=(InputFile(role="parts", name=draw(TEXT), sha256=draw(TEXT)),),
         assumptions=tuple(draw(st.lists(TEXT, max_size=3))),
         warnings=tuple(
-            Problem(where=draw(TEXT), found=draw(TEXT), accepted=draw(TEXT), found_is_text=draw(st.booleans()))
+            Problem(
+                code=draw(TEXT),
+                where=draw(TEXT),
+                found=draw(TEXT),
+                accepted=draw(TEXT),
+                found_is_text=draw(st.booleans()),
+            )
             for _ in range(draw(st.integers(0, 2)))
         ),
     )

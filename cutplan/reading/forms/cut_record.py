@@ -82,13 +82,13 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
             continue
         if number not in bars or number in seen:
             found = f"bar {number} again" if number in seen else f"bar {number}"
-            row.refuse("Bar", found, f"each bar of the plan once, 1 to {len(bars)}", typed=False)
+            row.refuse("Bar", found, f"each bar of the plan once, 1 to {len(bars)}", typed=False, code="record.bar")
             continue
         seen.add(number)
         source = row.words("Source")
         if source and bars[number].bar.source not in source:
             accepted = f"{bars[number].bar.source}, which the plan cuts bar {number} from"
-            row.refuse("Source", source, accepted, "is this the record of another plan?")
+            row.refuse("Source", source, accepted, "is this the record of another plan?", code="record.plan")
         left = row.parse("Left over as measured", parse, None, LENGTH_FORMS)
         fact = _fact(row, bars[number], left, workshop)
         if fact is not None and row.sound:
@@ -96,7 +96,13 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
     missing = [number for number in bars if number not in seen]
     if missing and not findings.problems:
         names = ", ".join(map(str, missing[:10])) + (" ..." if len(missing) > 10 else "")
-        findings.add_statement(0, table.sheet.place, f"no row for bar {names}", "a row for every bar of the plan")
+        findings.add_statement(
+            0,
+            table.sheet.place,
+            f"no row for bar {names}",
+            "a row for every bar of the plan",
+            code="record.bar_missing",
+        )
     if findings.problems:
         raise ProblemsFound(in_order(findings.problems))
     return facts
@@ -133,13 +139,16 @@ def _how_many(row: Row, word: str, bar: _Bar, left: int | None, shop: Workshop) 
             if most > 1
             else "yes or no: the bar is cut into one part",
             typed=False,
+            code="record.partly",
         )
         return None
     if known:
         return {"yes": most, "no": 0, "bent": 0}[known]
     if word.isascii() and word.isdigit() and len(word) < 7 and 0 <= int(word) <= most:
         return int(word)
-    row.refuse("Cut", word, CUT_FORMS, f"bar {bar.bar.number} has {most} parts" if word.isdigit() else "")
+    row.refuse(
+        "Cut", word, CUT_FORMS, f"bar {bar.bar.number} has {most} parts" if word.isdigit() else "", code="record.cut"
+    )
     return None
 
 
@@ -147,13 +156,14 @@ def _check_left(row: Row, bar: _Bar, left: int | None, cut: int, shop: Workshop)
     """A left over that is longer than a bar can come by is a slip, and so is a bar not cut that became shorter."""
     fault = uncut_fault(left, bar.bar.length, shop.printing) if left is not None and cut == 0 else ""
     if fault and _WORDS.get(row.text("Cut").lower()) != "bent":
-        row.refuse("Left over as measured", row.text("Left over as measured"), fault)
+        row.refuse("Left over as measured", row.text("Left over as measured"), fault, code="record.left_over")
     most, planned = bar.left(cut) + 4 * NEAR, length_text(bar.left(cut), shop.printing)
     if left is not None and left > most:
         row.refuse(
             "Left over as measured",
             row.text("Left over as measured"),
             f"at most {length_text(most, shop.printing)}, as the plan leaves {planned} of this bar",
+            code="record.left_over",
         )
 
 
@@ -171,15 +181,15 @@ def _spoiled(row: Row, bar: _Bar, figures: Figures) -> tuple[Spoiled, ...]:
         count = int(match["count"] or 1) if match else 0
         if match is None or mark not in there or not 1 <= count <= there[mark] or mark in found:
             on = ", ".join(f"{number} x {name}" for name, number in there.items())
-            row.refuse("Spoiled parts", text, SPOILED_FORMS, f"bar {bar.bar.number} has {on}")
+            row.refuse("Spoiled parts", text, SPOILED_FORMS, f"bar {bar.bar.number} has {on}", code="record.spoiled")
             return ()
         try:
             measured = figures.length(match["length"]) if match["length"] else None
         except Refused as refused:
-            row.refuse("Spoiled parts", text, SPOILED_FORMS, refused.hint)
+            row.refuse("Spoiled parts", text, SPOILED_FORMS, refused.hint, code=refused.code)
             return ()
         if measured is not None and count * measured > bar.bar.length:
-            row.refuse("Spoiled parts", text, "parts that together are no longer than their bar")
+            row.refuse("Spoiled parts", text, "parts that together are no longer than their bar", code="record.spoiled")
             return ()
         found[mark] = Spoiled(mark=mark, quantity=count, measured=measured)
     return tuple(found.values())

@@ -88,7 +88,7 @@ class Given:
 def _count(text: str) -> int:
     value = parse_decimal(text, COUNT_FORMS)
     if value != value.to_integral_value() or value > 100_000:
-        raise Refused(text, COUNT_FORMS)
+        raise Refused(text, COUNT_FORMS, code="count.unreadable")
     return int(value)
 
 
@@ -123,9 +123,9 @@ def read_count(path: Path, workshop: Workshop, *, any_length: bool = False) -> t
             try:
                 check_correction(measured, noted, workshop.printing)
             except Refused as refused:
-                row.refuse(name, row.text(name), refused.accepted, refused.hint)
+                row.refuse(name, row.text(name), refused.accepted, refused.hint, code=refused.code)
         if not mark and found and measured is None and noted is None:
-            row.refuse(name, "a blank cell", "the length of a piece that bears no mark", typed=False)
+            row.refuse(name, "a blank cell", "the length of a piece that bears no mark", typed=False, code="cell.blank")
         if row.sound and material is not None and found is not None:
             rows.append(
                 Counted(
@@ -157,17 +157,17 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
     for row in table.rows(findings):
         line = row.needed("Line", str, "a line that was ordered")
         if line is not None and line not in ordered:
-            row.refuse("Line", line, f"a line that was ordered: {', '.join(sorted(ordered))}")
+            row.refuse("Line", line, f"a line that was ordered: {', '.join(sorted(ordered))}", code="delivery.line")
         material = materials.read(row)
         quantity = row.needed("Quantity", _count, COUNT_FORMS)
         length = row.needed("Length", length_reader(units["Length"]), LENGTH_FORMS)
         wall = row.parse("Wall", length_reader(units.get("Wall", workshop.unit)), None, LENGTH_FORMS)
         fault = wall_fault(wall, material.section.thickness) if wall is not None and material is not None else ""
         if fault:
-            row.refuse("Wall", row.text("Wall"), fault)
+            row.refuse("Wall", row.text("Wall"), fault, code="delivery.wall")
         fault = delivered_fault(length, ordered[line], workshop.printing) if length and line in ordered else ""
         if fault:
-            row.refuse("Length", row.text("Length"), fault)
+            row.refuse("Length", row.text("Length"), fault, code="delivery.length")
         price = row.parse("Price", parse_money, None, MONEY_FORMS)
         heat_number, certificate = row.words("Heat number"), row.words("Certificate")
         if row.sound and line and material is not None and quantity is not None and length is not None:

@@ -76,12 +76,12 @@ class AllowanceReader:
                 return 0
             if word in _YES:
                 if Purpose.FIT not in self.of_list:
-                    raise Refused(text, FIT_FORMS)
+                    raise Refused(text, FIT_FORMS, code="allowance.fit")
                 return self.of_list[Purpose.FIT]
             try:
                 return self._parser(row, "Cut to fit")(text)
             except Refused as refused:
-                raise Refused(text, FIT_FORMS, refused.hint) from None
+                raise Refused(text, FIT_FORMS, refused.hint, code="allowance.fit") from None
 
         return parse
 
@@ -103,13 +103,15 @@ def list_allowances(table: Table, unit: str, findings: Findings) -> dict[Purpose
         where = f"{table.sheet.place}, row {row + 1}, column {column_letter(column)}"
         if purpose in found:
             statement = f"an allowance for {purpose.value} again"
-            findings.add_statement(row + 1, where, statement, "one allowance for each purpose above the headings")
+            findings.add_statement(
+                row + 1, where, statement, "one allowance for each purpose above the headings", code="allowance.twice"
+            )
             continue
         try:
             plain = with_point(text, table.decimal_sign, ALLOWANCE_FORMS) if table.decimal_sign else text
             found[purpose] = parse_length_or_zero(plain, unit)
         except Refused as refused:
-            findings.add(row + 1, Problem.at(where, Refused(text, ALLOWANCE_FORMS, refused.hint)))
+            findings.add(row + 1, Problem.at(where, Refused(text, ALLOWANCE_FORMS, refused.hint, code=refused.code)))
     return {purpose: length for purpose, length in found.items() if length}
 
 

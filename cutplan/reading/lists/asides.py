@@ -28,7 +28,9 @@ def lines_of(table: Table, findings: Findings) -> list[Row]:
             if not _same_columns(row):
                 where = table.place(row.number)
                 accepted = "one table to a sheet; put this one on a sheet, or in a file, of its own"
-                findings.add_statement(row.number, where, "the headings of a second table", accepted)
+                findings.add_statement(
+                    row.number, where, "the headings of a second table", accepted, code="list.second_table"
+                )
                 break
             _pass_over(row, "the headings again")
         elif what := "" if section or row.text("Length") else _aside(row):
@@ -71,7 +73,9 @@ def _same_columns(row: Row) -> bool:
 def _pass_over(row: Row, what: str) -> None:
     found = f"{what}; it was passed over"
     where = row.table.place(row.number)
-    problem = Problem(where=where, found=found, accepted="one line for each part", found_is_text=False)
+    problem = Problem(
+        where=where, found=found, accepted="one line for each part", found_is_text=False, code="list.aside"
+    )
     row.findings.warn(row.number, problem)
 
 
@@ -84,5 +88,11 @@ def _warn_of_hidden_rows(rows: Sequence[Row], findings: Findings) -> None:
     more = f" and {len(hidden) - 10} more" if len(hidden) > 10 else ""
     where = hidden[0].table.place(hidden[0].number)
     found = f"hidden rows, which were read: {numbers}{more}"
-    problem = Problem(where=where, found=found, accepted="rows that are shown, or deleted", found_is_text=False)
+    problem = Problem(
+        where=where,
+        found=found,
+        accepted="rows that are shown, or deleted",
+        found_is_text=False,
+        code="list.hidden_rows",
+    )
     findings.warn(hidden[0].number, problem)

@@ -67,9 +67,9 @@ def _empty_repeats(row: Row, name: str, repeat: Repeat, section_repeated: bool) 
 def _repeat(row: Row, name: str, text: str, above: dict[str, str], repeat: Repeat) -> None:
     """Put the cell above in place of a ditto mark, or note why that cannot be."""
     if repeat is Repeat.NO:
-        row.refuse(name, text, DITTO_FORMS)
+        row.refuse(name, text, DITTO_FORMS, code="cell.ditto")
     elif not above.get(name):
-        row.refuse(name, text, f"a {name.lower()} in the cell above, which is empty")
+        row.refuse(name, text, f"a {name.lower()} in the cell above, which is empty", code="cell.ditto")
     else:
         _fill(row, name, above[name])
         return

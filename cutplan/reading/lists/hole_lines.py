@@ -33,10 +33,10 @@ class Origin:
     row: int
     column: str = ""
 
-    def refuse(self, column: str, found: str, accepted: str, hint: str = "", *, typed: bool = False) -> None:
+    def refuse(self, column: str, found: str, accepted: str, hint: str = "", *, typed: bool = False, code: str) -> None:
         """Note a problem of this line, whose ``found`` is a statement unless it is ``typed``."""
         where = self.table.place(self.row, self.column or column)
-        problem = Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=typed)
+        problem = Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=typed, code=code)
         self.findings.add(self.row, problem)
 
 
@@ -89,7 +89,7 @@ def lay_on(part: Part, lines: Sequence[HoleLine], how: Printing, opened: Opened)
             holes.append(placed)
     if len(holes) > MOST_HOLES:
         accepted = f"at most {MOST_HOLES} holes and landings in one part"
-        lines[-1].origin.refuse("Position", f"{part.mark}: {len(holes)} holes and landings", accepted)
+        lines[-1].origin.refuse("Position", f"{part.mark}: {len(holes)} holes and landings", accepted, code="hole.most")
         return part
     faults = list(hole_faults(part, holes))
     _refuse(part, faults, origins, how)
@@ -106,22 +106,24 @@ def _first_hole(part: Part, line: HoleLine, how: Printing, opened: Opened) -> Ho
     if face is None:
         if faces_differ(section):
             found = f"{part.mark}: no {word} said, and those of {section.designation} differ"
-            line.origin.refuse("Face", found, _choices(part, how))
+            line.origin.refuse("Face", found, _choices(part, how), code="hole.face")
             return None
         opened.faces += 1
         face = 1
     if face not in numbers:
-        line.origin.refuse("Face", f"{part.mark}: {word} {face}", _choices(part, how))
+        line.origin.refuse("Face", f"{part.mark}: {word} {face}", _choices(part, how), code="hole.face")
         return None
     width = face_width(section, face)
     across = width // 2 if line.across is None else line.across
     if is_round(section) and across != width // 2:
         found = f"{part.mark}: a distance across of {length_text(across, how)}"
-        line.origin.refuse("Across", found, "a blank cell: a hole in a round section goes through its middle")
+        line.origin.refuse(
+            "Across", found, "a blank cell: a hole in a round section goes through its middle", code="hole.across"
+        )
         return None
     if line.through is False and not (is_hollow(section) or is_open(section) or section.family is Family.FLAT):
         found = f"{part.mark}: one wall of {section.designation}"
-        line.origin.refuse("Drilled", found, "through: it is solid")
+        line.origin.refuse("Drilled", found, "through: it is solid", code="hole.solid")
         return None
     if line.through is None and is_hollow(section) and line.size:
         opened.walls += 1
@@ -164,7 +166,9 @@ def _refuse(part: Part, faults: Sequence[Fault], origins: dict[int, HoleLine], h
         more = count[key] - 1
         others = f", and {more} more of this row" if more else ""
         column = "Across" if fault.what == BEYOND_EDGE and line.across is not None else "Position"
-        line.origin.refuse(column, f"{part.mark}: {_found(part, fault, how)}{others}", _accepted(part, fault, how))
+        line.origin.refuse(
+            column, f"{part.mark}: {_found(part, fault, how)}{others}", _accepted(part, fault, how), code="hole.place"
+        )
 
 
 def _what(part: Part, hole: Hole, how: Printing) -> str:

@@ -114,12 +114,12 @@ def _read_sheet(table: Table, workshop: Workshop, marks: _Marks, findings: Findi
         wanted = _wanted(row, named, marks) if named else []
         if not (named or pattern):
             heading = "Mark" if "Mark" in table.columns else "Position"
-            row.refuse(heading, "no mark and no pattern", _NO_MARKS, typed=False)
+            row.refuse(heading, "no mark and no pattern", _NO_MARKS, typed=False, code="hole.marks")
             continue
         if named and pattern:
             if any(row.text(heading) for heading in ("Position", "Face", "Across", "Hole", "Drilled")):
                 accepted = "marks and a pattern alone, to repeat it there; holes in rows with one of the two"
-                row.refuse("Pattern", "marks, a pattern and holes in one row", accepted, typed=False)
+                row.refuse("Pattern", "marks, a pattern and holes in one row", accepted, typed=False, code="hole.marks")
             else:
                 repeats.append((row, pattern, wanted))
             continue
@@ -133,7 +133,13 @@ def _read_sheet(table: Table, workshop: Workshop, marks: _Marks, findings: Findi
     for row, pattern, wanted in repeats:
         if pattern.casefold() not in lines.patterns:
             names = [line.pattern for members in lines.patterns.values() for line in members[:1]]
-            row.refuse("Pattern", pattern, "a pattern that has rows of its own, without marks", nearest(pattern, names))
+            row.refuse(
+                "Pattern",
+                pattern,
+                "a pattern that has rows of its own, without marks",
+                nearest(pattern, names),
+                code="hole.pattern",
+            )
             continue
         for mark in wanted:
             lines.repeat(pattern, mark)
@@ -148,6 +154,7 @@ def _wanted(row: Row, named: str, marks: _Marks) -> list[str]:
             ", ".join(unknown),
             "marks of the parts list; an opposite hand follows from its part",
             nearest(unknown[0], marks.known),
+            code="hole.mark_unknown",
         )
     return found
 
@@ -190,7 +197,7 @@ def parse_face(text: str) -> int:
     """The number of a face or leg: ``2``, ``face 2``, ``leg 1``."""
     match = re.fullmatch(r"(?:face|leg|side)?\s*(\d)(?:\.0)?", text.strip().lower())
     if match is None or match[1] == "0":
-        raise Refused(text, FACE_FORMS)
+        raise Refused(text, FACE_FORMS, code="hole.face")
     return int(match[1])
 
 
@@ -198,7 +205,7 @@ def parse_drilled(text: str) -> bool:
     """Through, or one wall alone (false)."""
     plain = " ".join(text.lower().split())
     if plain not in DRILLED:
-        raise Refused(text, DRILLED_FORMS)
+        raise Refused(text, DRILLED_FORMS, code="hole.drilled")
     return DRILLED[plain]
 
 
@@ -207,7 +214,7 @@ def _hole_size(text: str, default_unit: str) -> HoleSize:
     size = read_hole_size(text, default_unit)
     accepted = hole_fault(size.diameter)
     if accepted:
-        raise Refused(text, accepted)
+        raise Refused(text, accepted, code="hole.unreadable")
     return size
 
 
@@ -218,19 +225,19 @@ def _read_cell(text: str, origin: Origin, mark: str, workshop: Workshop, lines: 
     try:
         plain = with_point(text, workshop.decimal_sign, CELL_FORMS) if workshop.decimal_sign else text
     except Refused as refused:
-        origin.refuse("Holes", refused.found, refused.accepted, refused.hint, typed=True)
+        origin.refuse("Holes", refused.found, refused.accepted, refused.hint, typed=True, code=refused.code)
         return
     for statement in filter(None, (each.strip() for each in plain.split(";"))):
         try:
             if ":" not in statement:
                 if statement.casefold() not in lines.patterns:
                     names = [line.pattern for members in lines.patterns.values() for line in members[:1]]
-                    raise Refused(statement, CELL_FORMS, nearest(statement, names))
+                    raise Refused(statement, CELL_FORMS, nearest(statement, names), code="hole.cell")
                 lines.repeat(statement, mark)
                 continue
             lines.by_mark.setdefault(mark, []).append(_statement(statement, origin, workshop.unit))
         except Refused as refused:
-            origin.refuse("Holes", refused.found, refused.accepted, refused.hint, typed=True)
+            origin.refuse("Holes", refused.found, refused.accepted, refused.hint, typed=True, code=refused.code)
 
 
 def _statement(statement: str, origin: Origin, unit: str) -> HoleLine:
@@ -240,7 +247,7 @@ def _statement(statement: str, origin: Origin, unit: str) -> HoleLine:
 
     def put(name: str, value: object) -> None:
         if name in values:
-            raise Refused(statement, CELL_FORMS, f"{name} is said twice")
+            raise Refused(statement, CELL_FORMS, f"{name} is said twice", code="hole.cell")
         values[name] = value
 
     for words in _words(head):
@@ -256,7 +263,7 @@ def _statement(statement: str, origin: Origin, unit: str) -> HoleLine:
         else:
             put("size", _hole_size(words, unit))
     if "size" not in values:
-        raise Refused(statement, CELL_FORMS, "name the size of the hole, or landing")
+        raise Refused(statement, CELL_FORMS, "name the size of the hole, or landing", code="hole.cell")
     return HoleLine(origin=origin, positions=parse_positions(places.strip(), unit), **values)  # type: ignore[arg-type]
 
 

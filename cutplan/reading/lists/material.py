@@ -67,19 +67,26 @@ class MaterialReader:
         material = material_of_grade(grade)
         if len(self._known) > MOST_NAMES:
             found = f"more than {MOST_NAMES} different sections"
-            raise refuse(row.table.place(row.number, "Section"), found, f"at most {MOST_NAMES} in a list")
+            raise refuse(
+                row.table.place(row.number, "Section"), found, f"at most {MOST_NAMES} in a list", code="list.sections"
+            )
         read = self._section(name, standard, material)
         if isinstance(read, Refused):
             if read.found == material:
-                row.refuse("Grade", grade, read.accepted, read.hint)
+                row.refuse("Grade", grade, read.accepted, read.hint, code=read.code)
             elif standard and read.found == standard:
-                row.refuse("Standard", standard, read.accepted, read.hint)
+                row.refuse("Standard", standard, read.accepted, read.hint, code=read.code)
             else:
-                row.refuse("Section", name, read.accepted, self._best_hint(name, read))
+                row.refuse("Section", name, read.accepted, self._best_hint(name, read), code=read.code)
             return None
         section, standard_stated, finish_named = read
         if finish and finish_named and finish != finish_named:
-            row.refuse("Finish", finish, f'the finish of the section\'s name, "{finish_named}", or a blank cell')
+            row.refuse(
+                "Finish",
+                finish,
+                f'the finish of the section\'s name, "{finish_named}", or a blank cell',
+                code="finish.named",
+            )
             return None
         stated = finish or finish_named
         return Material(
@@ -94,7 +101,7 @@ class MaterialReader:
         """The section of a name with no standard beside it; raises Refused."""
         read = self._section(name, "")
         if isinstance(read, Refused):
-            raise Refused(read.found, read.accepted, self._best_hint(name, read))
+            raise Refused(read.found, read.accepted, self._best_hint(name, read), code=read.code)
         return read[0]
 
     def _section(self, name: str, standard: str, material: str = "") -> tuple[Section, bool, str] | Refused:
@@ -122,7 +129,9 @@ class MaterialReader:
             return name
         named = material_in_name(name, self.workshop.notation)
         if named and named != material:
-            raise Refused(material, f"a grade of {named}, which the section's name says, or a blank cell")
+            raise Refused(
+                material, f"a grade of {named}, which the section's name says, or a blank cell", code="grade.named"
+            )
         return name if named else f"{name} {material}"
 
     def _default_standard(self, asked: list[Family]) -> Callable[[Family], str]:

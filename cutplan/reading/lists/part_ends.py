@@ -112,7 +112,7 @@ class EndsReader:
         cope, copes = tee
         if copes and said.meant not in (LengthMeant.LONG_POINT, LengthMeant.SHORT_POINT):
             found = f'"{row.text("Length is")}" for a square tee' if said.meant else "a square tee, not said to where"
-            row.refuse("Length is", found, f"in a column Length is {TEE_LENGTHS}", typed=False)
+            row.refuse("Length is", found, f"in a column Length is {TEE_LENGTHS}", typed=False, code="end.length_is")
             return None
         meant = (said.meant or self.workshop.mitre_length) if mitred or copes else LengthMeant.LONG_POINT
         runs = (mitre_run(depth, said.angles[0]), mitre_run(depth, said.angles[1]))
@@ -134,7 +134,7 @@ class EndsReader:
                 f"a long point of at least {length_text(least, how)}, where the two mitres meet; "
                 f"this one is {length_text(length, how)}"
             )
-            row.refuse("Length", row.text("Length"), accepted)
+            row.refuse("Length", row.text("Length"), accepted, code="end.length")
             return None
         return Ends(
             end_a=EndCut(angle=said.angles[0]),
@@ -155,12 +155,12 @@ class EndsReader:
         if meant is LengthMeant.ONE_SIDE and not (both and lean is Lean.PARALLEL and runs[0] == runs[1]):
             accepted = "one side, only where both ends lean parallel at one angle; else long point, short point or "
             accepted += "centre line"
-            row.refuse("Length is", row.text("Length is"), accepted)
+            row.refuse("Length is", row.text("Length is"), accepted, code="end.length_is")
             return False
         if meant is LengthMeant.SHORT_POINT and both and lean is Lean.PARALLEL:
             found = "a short point, with two mitres that lean parallel"
             accepted = "in a column Length is one side, along either side, or long point or centre line"
-            row.refuse("Length is", found, accepted, typed=False)
+            row.refuse("Length is", found, accepted, typed=False, code="end.length_is")
             return False
         return True
 
@@ -173,17 +173,22 @@ class EndsReader:
         if said.on_table and laid is None:
             return None
         if said.depth is not None and said.depth not in sides:
-            row.refuse("Depth", row.text("Depth"), f"{lengths}, a side of {section.designation}")
+            row.refuse("Depth", row.text("Depth"), f"{lengths}, a side of {section.designation}", code="end.depth")
             return None
         if laid is not None and said.depth is not None and laid != said.depth:
-            row.refuse("Depth", row.text("Depth"), f"{length_text(laid, how)}, the face that lies on the table")
+            row.refuse(
+                "Depth",
+                row.text("Depth"),
+                f"{length_text(laid, how)}, the face that lies on the table",
+                code="end.depth",
+            )
             return None
         depth = laid or said.depth or (sides[0] if len(sides) == 1 else None)
         if depth is None:
             found = "a mitre across one of two different sides, not said which"
             words = _face_words(section)
             accepted = f"in a column On table {words}, the face that lies on the table; or in a column Depth {lengths}"
-            row.refuse("On table", found, accepted, typed=False)
+            row.refuse("On table", found, accepted, typed=False, code="end.on_table")
         return depth
 
     def _laid(self, row: Row, section: Section, text: str, sides: tuple[Length, ...]) -> Length | None:
@@ -199,13 +204,15 @@ class EndsReader:
         if width in sides:
             return width
         lengths = " or ".join(length_text(side, self.workshop.printing) for side in sides)
-        row.refuse("On table", text, f"{_face_words(section)}, or the width of that face: {lengths}")
+        row.refuse(
+            "On table", text, f"{_face_words(section)}, or the width of that face: {lengths}", code="end.on_table"
+        )
         return None
 
     def _heel(self, row: Row, section: Section, said: Said) -> Heel | None:
         if said.heel is None:
             found = f"a mitre on {section.designation}, not said on which side its heel lies"
-            row.refuse("Heel", found, f"in a column Heel {HEEL_FORMS}", typed=False)
+            row.refuse("Heel", found, f"in a column Heel {HEEL_FORMS}", typed=False, code="end.heel")
         return said.heel
 
     def _tee(self, row: Row, section: Section, said: Said) -> tuple[str, Length] | None:
@@ -213,23 +220,23 @@ class EndsReader:
         match = _TEE.fullmatch(said.cope)
         if match is None:
             if re.match(r"(?:square )?tee\b", said.cope, re.IGNORECASE):
-                row.refuse("Cope", said.cope, TEE_FORMS)
+                row.refuse("Cope", said.cope, TEE_FORMS, code="end.cope")
                 return None
             return said.cope, 0
         try:
             main = self.materials.section(match["section"])
         except Refused as refused:
-            row.refuse("Cope", said.cope, refused.accepted, refused.hint)
+            row.refuse("Cope", said.cope, refused.accepted, refused.hint, code=refused.code)
             return None
         if section.family is not Family.CHS or main.family is not Family.CHS or main.height < section.height:
             accepted = "a tee of two round tubes (CHS), the other one as thick as this one or thicker"
-            row.refuse("Cope", said.cope, accepted)
+            row.refuse("Cope", said.cope, accepted, code="end.cope")
             return None
         ends = match["ends"].lower()
         mitred = [angle > 0 for angle in said.angles]
         taken = {"both ends": any(mitred), "one end": all(mitred), "end a": mitred[0], "end b": mitred[1]}[ends]
         if taken:
-            row.refuse("Cope", said.cope, "a tee at an end that is not mitred")
+            row.refuse("Cope", said.cope, "a tee at an end that is not mitred", code="end.cope")
             return None
         depth = tee_depth(section.height, main.height)
         words = ends.replace("end a", "end A").replace("end b", "end B")
@@ -285,5 +292,5 @@ def parse_sharing(text: str) -> bool:
 def _word(text: str, known: dict[str, Meaning], forms: str) -> Meaning:
     plain = " ".join(text.lower().replace("-", " ").split())
     if plain not in known:
-        raise Refused(text, forms, nearest(plain, known))
+        raise Refused(text, forms, nearest(plain, known), code="cell.word")
     return known[plain]

@@ -162,10 +162,10 @@ def read_parts(
             drafts.append(draft)
     if not listed:
         place = table.place(table.heading_row + 1)
-        findings.add_statement(0, place, "no rows below the headings", "at least one part")
+        findings.add_statement(0, place, "no rows below the headings", "at least one part", code="list.empty")
     elif not drafts and not findings.problems:
         place = table.place(table.heading_row + 1)
-        findings.add_statement(0, place, "no row with a part to cut", "at least one part")
+        findings.add_statement(0, place, "no row with a part to cut", "at least one part", code="list.empty")
     if assemblies:
         read_made(assemblies, uncut, findings)
     _multiply(drafts, uncut)
@@ -192,6 +192,7 @@ def _warn_not_read(table: Table, uncut: UncutRead, findings: Findings) -> None:
             found=f"a {heading.lower()} of what is not cut{more}, which is not read",
             accepted="a blank cell; what is ordered stands under Mark or Note",
             found_is_text=False,
+            code="other.not_read",
         )
         findings.warn(row, problem)
 
@@ -237,7 +238,13 @@ class _RowReader:
         """The row as a draft; None when something in it is wrong. A length that can be read joins ``lengths``."""
         mark = row.words("Mark")
         if len(mark) > LONGEST_MARK:
-            row.refuse("Mark", f"a mark of {len(mark)} characters", f"at most {LONGEST_MARK} characters", typed=False)
+            row.refuse(
+                "Mark",
+                f"a mark of {len(mark)} characters",
+                f"at most {LONGEST_MARK} characters",
+                typed=False,
+                code="mark.long",
+            )
         quantity = row.needed("Quantity", self.quantity, QUANTITY_FORMS)
         material = self.materials.read(row)
         typed = row.needed("Length", self.length, LENGTH_FORMS)
@@ -296,7 +303,7 @@ class _RowReader:
             most = max(allowances, key=lambda allowance: allowance.length)
             heading = next(name for name, purpose in COLUMNS.items() if purpose is most.purpose)
             found = f"{length_text(added, self.workshop.printing)} added"
-            row.refuse(heading if row.text(heading) else "Length", found, accepted, typed=False)
+            row.refuse(heading if row.text(heading) else "Length", found, accepted, typed=False, code="part.length")
 
 
 def _parse_opposite(text: str) -> int:
@@ -342,12 +349,16 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
             found = f'"{values["mark"]}" again, with another {" and another ".join(differing)}'
             found += f" than in row {first.row.number}"
             hint = f'are both wanted? then mark this row "{_free_mark(values["mark"], used)}", or leave its mark blank'
-            draft.row.refuse("Mark", found, "a mark of its own for every different part", hint, typed=False)
+            draft.row.refuse(
+                "Mark", found, "a mark of its own for every different part", hint, typed=False, code="mark.twice"
+            )
             continue
         first.opposite += draft.opposite
         total = first.values["quantity"] + values["quantity"]
         if total + first.opposite > MAX_QUANTITY:
-            draft.row.refuse("Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all")
+            draft.row.refuse(
+                "Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all", code="quantity.most"
+            )
             continue
         first.values["quantity"] = total
         for key in ("spares", "spares_bought"):
@@ -382,6 +393,8 @@ def _lines(mark: str, draft: _Draft, used: set[str]) -> Iterator[PartLine]:
         other = f"{mark}{OPPOSITE_MARK}"
         if other.casefold() in used:
             found = f'opposite hand of "{mark}", which is marked "{other}"'
-            draft.row.refuse("Opposite hand", found, f'another mark for the row marked "{other}"', typed=False)
+            draft.row.refuse(
+                "Opposite hand", found, f'another mark for the row marked "{other}"', typed=False, code="mark.opposite"
+            )
             return
         yield line(mark=other, quantity=draft.opposite, opposite_hand=True, spares=0, spares_bought=0)

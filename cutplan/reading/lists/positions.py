@@ -58,7 +58,12 @@ def parse_positions(text: str, default_unit: str = "mm") -> tuple[Length, ...]:
     """
     tidy = tidy_text(text)
     if re.search(r"\d,\d", tidy):
-        raise Refused(text, POSITION_FORMS, "a comma needs a blank behind it: 50, 125; and no thousands separator")
+        raise Refused(
+            text,
+            POSITION_FORMS,
+            "a comma needs a blank behind it: 50, 125; and no thousands separator",
+            code="position.unreadable",
+        )
     figures: list[str] = []
     found: list[Length] = []
 
@@ -67,11 +72,11 @@ def parse_positions(text: str, default_unit: str = "mm") -> tuple[Length, ...]:
         try:
             return parse_length_or_zero(figure, default_unit)
         except Refused as refused:
-            raise Refused(text, POSITION_FORMS, refused.hint) from None
+            raise Refused(text, POSITION_FORMS, refused.hint, code=refused.code) from None
 
     def number(count: str) -> int:
         if len(found) + int(count[:7]) > MOST_POSITIONS:
-            raise Refused(text, f"at most {MOST_POSITIONS} holes in a row")
+            raise Refused(text, f"at most {MOST_POSITIONS} holes in a row", code="position.most")
         return int(count)
 
     for term in re.split(r"\s*,\s*", tidy):
@@ -79,20 +84,32 @@ def parse_positions(text: str, default_unit: str = "mm") -> tuple[Length, ...]:
             first, last = length(match["first"]), length(match["last"])
             spaces = number(match["count"]) - (0 if match["spaces"] else 1)
             if spaces < 1 or first >= last:
-                raise Refused(text, POSITION_FORMS, "equal division needs two holes or more, the nearer end first")
+                raise Refused(
+                    text,
+                    POSITION_FORMS,
+                    "equal division needs two holes or more, the nearer end first",
+                    code="position.division",
+                )
             found.extend(first + round_half_up(Fraction((last - first) * i, spaces)) for i in range(spaces + 1))
         elif match := _STEPS.fullmatch(term):
             before, pitch, count = found[-1] if found else 0, length(match["pitch"]), number(match["count"])
             if not pitch or not count:
-                raise Refused(text, POSITION_FORMS, "a pitch and a number of holes are more than 0")
+                raise Refused(
+                    text, POSITION_FORMS, "a pitch and a number of holes are more than 0", code="position.pitch"
+                )
             if match["sum"] and length(match["sum"]) != pitch * count:
                 product = length_text(pitch * count, INCHES if default_unit in ("in", "ft") else MILLIMETRES)
-                raise Refused(text, POSITION_FORMS, f"{match['count']} @ {match['pitch']} comes to {product}")
+                raise Refused(
+                    text,
+                    POSITION_FORMS,
+                    f"{match['count']} @ {match['pitch']} comes to {product}",
+                    code="position.product",
+                )
             found.extend(before + pitch * i for i in range(1, count + 1))
         else:
             found.append(length(term))
         if len(found) > MOST_POSITIONS:
-            raise Refused(text, f"at most {MOST_POSITIONS} holes in a row")
+            raise Refused(text, f"at most {MOST_POSITIONS} holes in a row", code="position.most")
     _check_units(text, figures, default_unit)
     return tuple(found)
 
@@ -102,4 +119,9 @@ def _check_units(text: str, figures: list[str], default_unit: str) -> None:
     named = {word.lower() for figure in figures for word in re.findall(r"[A-Za-z]+|\"|'{1,2}", figure)}
     bare = any(not names_unit(figure) for figure in figures)
     if bare and any(unit_length(word) != unit_length(default_unit) for word in named):
-        raise Refused(text, POSITION_FORMS, f"a unit at every figure, or at none: bare numbers are {default_unit}")
+        raise Refused(
+            text,
+            POSITION_FORMS,
+            f"a unit at every figure, or at none: bare numbers are {default_unit}",
+            code="position.units",
+        )

@@ -88,14 +88,19 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
         key = (merchant, material.key, material.grade, length)
         if key in first_rows:
             found = f"the offer of row {first_rows[key]} again: same merchant, section, grade, finish and length"
-            row.refuse("", found, "each offer once", typed=False)
+            row.refuse("", found, "each offer once", typed=False, code="offer.twice")
             continue
         first_rows[key] = row.number
         counted = workshop.counted_on(material.section.family, length)
         if counted <= 0:
             read.spoiled.add(material.key)
             tolerance = length_text(length - counted, workshop.printing)
-            row.refuse("Length", row.text("Length"), f"a length of more than the minus tolerance of {tolerance}")
+            row.refuse(
+                "Length",
+                row.text("Length"),
+                f"a length of more than the minus tolerance of {tolerance}",
+                code="offer.tolerance",
+            )
             continue
         read.offers.append(_offer(row, merchant, material, length, counted, price, basis, available))
     warn_about_lengths(table, lengths, workshop.unit, findings)
@@ -115,7 +120,10 @@ def _warn_dear(table: Table, offers: Sequence[StockLength], currency: str, findi
         found = f"{offer.typed_price} {offer.basis.value}, {money_text(offer.bar_price or 0)} a length{more}"
         where = table.place(offer.row, "Price")
         findings.warn(
-            offer.row, Problem(where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False)
+            offer.row,
+            Problem(
+                where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False, code="price.dear"
+            ),
         )
 
 
@@ -129,6 +137,7 @@ def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> N
             found=f"{count} with no length and no price, from here on; not read",
             accepted="an answer in each row that was asked for, or no under Price where it is not sold",
             found_is_text=False,
+            code="price.unanswered",
         ),
     )
 
@@ -186,6 +195,7 @@ def _heading_basis(table: Table, currency: str, findings: Findings) -> Basis | N
                 found="prices, but no heading for Per",
                 accepted=f"a column headed Per with {BASIS_FORMS}, or a heading such as Price per m",
                 found_is_text=False,
+                code="price.per",
             ),
         )
         return Basis.EACH
@@ -196,18 +206,18 @@ def _basis(row: Row, heading_basis: Basis | None, *, priced: bool) -> Basis:
     """What the price of a row is per; the row's own word must not contradict the heading's."""
     basis = row.parse("Per", read_basis, None, BASIS_FORMS)
     if basis and heading_basis and basis is not heading_basis:
-        row.refuse("Per", row.text("Per"), f"{heading_basis.value}, as the heading of the price says")
+        row.refuse("Per", row.text("Per"), f"{heading_basis.value}, as the heading of the price says", code="price.per")
     if priced and basis is None and heading_basis is None and row.sound:
-        row.refuse("Per", "a price, but a blank cell here", BASIS_FORMS, typed=False)
+        row.refuse("Per", "a price, but a blank cell here", BASIS_FORMS, typed=False, code="price.per")
     return basis or heading_basis or Basis.EACH
 
 
 def _price(workshop: Workshop, text: str) -> Fraction:
     price = price_as_typed(text, workshop)
     if price == 0:
-        raise Refused(text, MONEY_FORMS, "leave the cell blank where the price is not known")
+        raise Refused(text, MONEY_FORMS, "leave the cell blank where the price is not known", code="price.unreadable")
     if price > MAX_PRICE:
-        raise Refused(text, f"an amount up to {MAX_PRICE}")
+        raise Refused(text, f"an amount up to {MAX_PRICE}", code="money.most")
     return price
 
 
@@ -217,4 +227,4 @@ def _available(text: str) -> int:
     try:
         return parse_quantity(text)
     except Refused as refused:
-        raise Refused(text, AVAILABLE_FORMS, refused.hint) from None
+        raise Refused(text, AVAILABLE_FORMS, refused.hint, code="price.available") from None

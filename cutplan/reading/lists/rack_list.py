@@ -89,7 +89,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
         place, heat_number = row.words("Place"), row.words("Heat number")
         if mark and mark in first_rows:
             found = f'"{mark}" again, as in row {first_rows[mark]}'
-            row.refuse("Mark", found, "a mark of its own for every offcut", typed=False)
+            row.refuse("Mark", found, "a mark of its own for every offcut", typed=False, code="mark.twice")
         first_rows.setdefault(mark, row.number)
         if material is None:
             read.unclear = True
@@ -133,7 +133,10 @@ def _warn_dear(table: Table, pieces: Sequence[Offcut], currency: str, findings: 
         more = f", and {len(dear) - 1} more such values" if len(dear) > 1 else ""
         where, found = table.place(piece.row, "Book value"), f"{money_text(piece.book_value)}{more}"
         findings.warn(
-            piece.row, Problem(where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False)
+            piece.row,
+            Problem(
+                where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False, code="price.dear"
+            ),
         )
 
 
@@ -141,7 +144,7 @@ def read_end(text: str) -> EndState:
     """How an end is, as typed; raises Refused with the accepted words."""
     plain = " ".join(text.lower().split())
     if plain not in END_WORDS:
-        raise Refused(text, END_FORMS)
+        raise Refused(text, END_FORMS, code="rack.end")
     return END_WORDS[plain]
 
 

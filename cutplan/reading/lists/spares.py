@@ -28,9 +28,9 @@ def parse_spares(text: str) -> Spares:
         match = re.fullmatch(r"(\d{1,6})\s*(free|bought|buy)?", word)
         kind = "bought" if match and match[2] in ("bought", "buy") else "free"
         if match is None or found[kind]:
-            raise Refused(text, SPARES_FORMS)
+            raise Refused(text, SPARES_FORMS, code="spares.unreadable")
         try:
             found[kind] = parse_quantity(match[1])
         except Refused:
-            raise Refused(text, f"at most {MAX_QUANTITY} spares; {SPARES_FORMS}") from None
+            raise Refused(text, f"at most {MAX_QUANTITY} spares; {SPARES_FORMS}", code="spares.most") from None
     return Spares(**found)

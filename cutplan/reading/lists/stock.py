@@ -37,7 +37,12 @@ def read_stock(texts: Sequence[str], workshop: Workshop, findings: Findings) -> 
             if workshop.decimal_sign:
                 lengths = with_point(lengths, workshop.decimal_sign, STOCK_FORMS)
             if re.search(r"\d,\d", lengths):
-                raise Refused(text, STOCK_FORMS, "a comma between lengths has a space behind it; write 1200, not 1,200")
+                raise Refused(
+                    text,
+                    STOCK_FORMS,
+                    "a comma between lengths has a space behind it; write 1200, not 1,200",
+                    code="stock.unreadable",
+                )
             section: Section | None = materials.section(name.strip()) if colon else None
             stock.append(
                 Stock(
@@ -50,7 +55,9 @@ def read_stock(texts: Sequence[str], workshop: Workshop, findings: Findings) -> 
             )
         except Refused as refused:
             hint = refused.hint or refused.accepted
-            findings.add(0, Problem(where=_place(text), found=refused.found, accepted=STOCK_FORMS, hint=hint))
+            findings.add(
+                0, Problem(where=_place(text), found=refused.found, accepted=STOCK_FORMS, hint=hint, code=refused.code)
+            )
     return stock
 
 
@@ -98,7 +105,7 @@ def stock_offers(
                 if counted <= 0:
                     family = section.family.value
                     found = f"{length_text(length, workshop.printing)}, no more than the minus tolerance of {family}"
-                    findings.add_statement(0, "stock lengths", found, "a longer stock length")
+                    findings.add_statement(0, "stock lengths", found, "a longer stock length", code="stock.short")
                     continue
                 offers.append(
                     StockLength(
@@ -121,5 +128,6 @@ def stock_offers(
                 "a section that the price list offers" if priced else "a section that no part needs",
                 "a section of the parts list that has no offer in the price list",
                 "" if priced else nearest(entry.designation, names),
+                code="stock.section",
             )
     return offers

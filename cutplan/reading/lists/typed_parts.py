@@ -39,7 +39,7 @@ def typed_sheet(text: str) -> Sheet:
             continue
         section, colon, parts = line.rpartition(":")
         if not colon or not section.strip() or not parts.strip():
-            problems.append(Problem(where=TEXT_NAME, found=line.strip(), accepted=QUICK_FORMS))
+            problems.append(Problem(where=TEXT_NAME, found=line.strip(), accepted=QUICK_FORMS, code="list.typed"))
             continue
         for part in re.split(r",(?!\d)", parts):
             if not part.strip():
@@ -48,12 +48,16 @@ def typed_sheet(text: str) -> Sheet:
                 quantity, length = _part(part.strip())
             except _NoPart as wrong:
                 where = f'{TEXT_NAME}, "{section.strip()}"'
-                problems.append(Problem(where=where, found=part.strip(), accepted=PART_FORMS, hint=str(wrong)))
+                problems.append(
+                    Problem(where=where, found=part.strip(), accepted=PART_FORMS, hint=str(wrong), code="list.typed")
+                )
                 continue
             rows.append([quantity, section.strip(), length])
             names[len(rows)] = f'part {len(rows) - 1}, "{part.strip()}"'
     if len(rows) == 1 and not problems:
-        problems.append(Problem(where=TEXT_NAME, found="no parts", accepted=QUICK_FORMS, found_is_text=False))
+        problems.append(
+            Problem(where=TEXT_NAME, found="no parts", accepted=QUICK_FORMS, found_is_text=False, code="list.empty")
+        )
     if problems:
         raise ProblemsFound(problems)
     return Sheet(file=TEXT_NAME, rows=rows, names=names)

@@ -77,7 +77,12 @@ def refuse_of_others(row: Row) -> None:
     """Refuse cells of a part that mean something for other lines alone; what they say could not be kept."""
     for heading in _OF_OTHERS:
         if row.text(heading):
-            row.refuse(heading, row.text(heading), "a blank cell: it is for lines marked other, which are not cut")
+            row.refuse(
+                heading,
+                row.text(heading),
+                "a blank cell: it is for lines marked other, which are not cut",
+                code="other.column",
+            )
 
 
 def is_uncut(row: Row) -> bool:
@@ -92,7 +97,9 @@ def read_uncut(row: Row, into: UncutRead) -> None:
     used = (*_OF_ALL, *(_OF_OTHERS if kind == OTHER else ()))
     for heading in row.table.columns:
         if heading not in (*used, *_NOT_READ) and row.text(heading):
-            row.refuse(heading, row.text(heading), f"a blank cell: a line marked {kind} is not cut")
+            row.refuse(
+                heading, row.text(heading), f"a blank cell: a line marked {kind} is not cut", code="other.column"
+            )
     into.not_read += [(row.number, heading) for heading in _NOT_READ if row.text(heading)]
     (_read_assembly if kind == ASSEMBLY else _read_other)(row, quantity, into)
 
@@ -108,21 +115,34 @@ def _read_assembly(row: Row, quantity: int | None, into: UncutRead) -> None:
     name = row.words("Assembly") or row.words("Mark")
     spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
     if not name:
-        row.refuse("Assembly", "a blank cell", "the name of the assembly, as its parts have it", typed=False)
+        row.refuse(
+            "Assembly", "a blank cell", "the name of the assembly, as its parts have it", typed=False, code="cell.blank"
+        )
     if not row.sound or quantity is None:
         return
     first = into.made.setdefault(name.casefold(), Made(name, quantity, row, spares))
     if first.row is not row:
         found = f'assembly "{name}" again, as in {first.row.table.place(first.row.number)}'
-        row.refuse("Assembly", found, "one line for each assembly", typed=False)
+        row.refuse("Assembly", found, "one line for each assembly", typed=False, code="assembly.twice")
 
 
 def _read_other(row: Row, quantity: int | None, into: UncutRead) -> None:
     mark, note = row.words("Mark"), row.words("Note")
     if row.text("Spares"):
-        row.refuse("Spares", row.text("Spares"), f"a blank cell: a line marked {OTHER} has its number in Quantity")
+        row.refuse(
+            "Spares",
+            row.text("Spares"),
+            f"a blank cell: a line marked {OTHER} has its number in Quantity",
+            code="other.spares",
+        )
     if not mark and not note:
-        row.refuse("Mark", "a blank cell", "what it is, such as hinge 100 mm, under Mark or Note", typed=False)
+        row.refuse(
+            "Mark",
+            "a blank cell",
+            "what it is, such as hinge 100 mm, under Mark or Note",
+            typed=False,
+            code="cell.blank",
+        )
     column = row.table.columns.get("Weight each")
     parse = partial(parse_weight, default_unit=(column.unit if column else "") or "kg")
     mass = row.parse("Weight each", parse, 0, WEIGHT_FORMS)
@@ -147,14 +167,14 @@ def parse_weight(text: str, default_unit: str = "kg") -> Mass:
     match = re.fullmatch(r"(?P<number>[\d.,\s]+?)\s*(?P<unit>[A-Za-z]*)\.?", text)
     unit = (match["unit"] or default_unit).lower() if match else ""
     if match is None or unit not in _UNITS:
-        raise Refused(text, WEIGHT_FORMS)
+        raise Refused(text, WEIGHT_FORMS, code="weight.unreadable")
     try:
         number: Decimal = parse_decimal(match["number"], WEIGHT_FORMS)
     except Refused as refused:
-        raise Refused(text, WEIGHT_FORMS, refused.hint) from None
+        raise Refused(text, WEIGHT_FORMS, refused.hint, code=refused.code) from None
     mass = round_half_up(Fraction(number) * _UNITS[unit])
     if mass > TONNE:
-        raise Refused(text, "at most 1000 kg each")
+        raise Refused(text, "at most 1000 kg each", code="weight.most")
     return mass
 
 
@@ -163,7 +183,7 @@ def multiplied(row: Row, count: int, times: int, more: int = 0) -> int:
     total = count * times + more
     if total > MAX_QUANTITY:
         found = f"{count} in each of {times} assemblies" + (f" and {more} spare" if more else "")
-        row.refuse("Quantity", found, f"at most {MAX_QUANTITY} of one mark in all", typed=False)
+        row.refuse("Quantity", found, f"at most {MAX_QUANTITY} of one mark in all", typed=False, code="quantity.most")
     return total
 
 
@@ -182,4 +202,6 @@ def check_assemblies(uncut: UncutRead, named: Sequence[str], findings: Findings)
         if key not in known and not findings.problems:
             where = made.row.table.place(made.row.number)
             found = f'assembly "{made.name}", which no part names'
-            findings.add_statement(made.row.number, where, found, "the name of an assembly of a part in this list")
+            findings.add_statement(
+                made.row.number, where, found, "the name of an assembly of a part in this list", code="assembly.unknown"
+            )

@@ -528,9 +528,9 @@ def read_basis(text: str) -> Basis:
     """What a price is per; raises Refused with the accepted words."""
     plain = tidy_heading(text).removeprefix("per ").removeprefix("/").strip()
     if plain in _TONS:
-        raise Refused(text, BASIS_FORMS, TON_HINT)
+        raise Refused(text, BASIS_FORMS, TON_HINT, code="price.per")
     if plain not in BASIS_WORDS:
-        raise Refused(text, BASIS_FORMS)
+        raise Refused(text, BASIS_FORMS, code="price.per")
     return BASIS_WORDS[plain]
 
 

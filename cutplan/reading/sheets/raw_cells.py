@@ -84,9 +84,11 @@ class Sheet:
         return f'{self.file}, sheet "{self.name}"' if self.name else self.file
 
 
-def refuse(where: str, found: str, accepted: str, hint: str = "") -> ProblemsFound:
+def refuse(where: str, found: str, accepted: str, hint: str = "", *, code: str) -> ProblemsFound:
     """One Problem about a whole file, whose ``found`` is a statement, ready to be raised."""
-    return ProblemsFound([Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=False)])
+    return ProblemsFound(
+        [Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=False, code=code)]
+    )
 
 
 def load_file(path: Path, accepted: str = FILE_FORMS, where: str = "") -> RawFile:
@@ -110,19 +112,23 @@ def load_file(path: Path, accepted: str = FILE_FORMS, where: str = "") -> RawFil
     about = f' "{path.name}"' if where else ""
     try:
         if path.is_dir():
-            raise refuse(place, f"a folder{about}", accepted)
+            raise refuse(place, f"a folder{about}", accepted, code="file.folder")
         if not path.exists():
-            raise refuse(place, f"no such file{about}", accepted)
+            raise refuse(place, f"no such file{about}", accepted, code="file.missing")
         if not path.is_file():
-            raise refuse(place, f"a device{about}", accepted)
+            raise refuse(place, f"a device{about}", accepted, code="file.device")
         if path.stat().st_size > MAX_FILE_BYTES:
-            raise refuse(place, f"a file{about} of more than {MAX_FILE_BYTES // 1_000_000} MB", accepted)
+            raise refuse(
+                place, f"a file{about} of more than {MAX_FILE_BYTES // 1_000_000} MB", accepted, code="file.large"
+            )
         data = path.read_bytes()
     except PermissionError:
-        raise refuse(place, f"a file{about} that may not be read", "a file whose permissions allow reading") from None
+        raise refuse(
+            place, f"a file{about} that may not be read", "a file whose permissions allow reading", code="file.denied"
+        ) from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise refuse(place, f"a file{about} that cannot be read ({reason})", accepted) from None
+        raise refuse(place, f"a file{about} that cannot be read ({reason})", accepted, code="file.unreadable") from None
     return RawFile(name=path.name, data=data)
 
 
@@ -146,19 +152,23 @@ def read_sheets(file: RawFile, recognised: Callable[[list[list[Cell]]], int], wa
     if file.sheets is not None:
         return list(file.sheets)
     if not file.data.strip():
-        raise refuse(file.name, "an empty file", FILE_FORMS)
+        raise refuse(file.name, "an empty file", FILE_FORMS, code="file.empty")
     if is_workbook(file):
         return _workbook(file)
     if file.data.startswith(_OLE):
         if "EncryptedPackage".encode("utf-16-le") in file.data:
-            raise refuse(file.name, "a workbook that is encrypted", "a workbook saved without a password")
-        raise refuse(file.name, "a workbook in an older format", FILE_FORMS, "save it as .xlsx")
+            raise refuse(
+                file.name, "a workbook that is encrypted", "a workbook saved without a password", code="file.encrypted"
+            )
+        raise refuse(file.name, "a workbook in an older format", FILE_FORMS, "save it as .xlsx", code="file.kind")
     for start, what in _OTHER_FILES.items():
         if file.data.startswith(start):
-            raise refuse(file.name, f"{what}, not a spreadsheet", FILE_FORMS)
+            raise refuse(file.name, f"{what}, not a spreadsheet", FILE_FORMS, code="file.kind")
     text = _decode(file, warnings)
     if file.name.lower().endswith((".xlsx", ".xlsm")):
-        raise refuse(file.name, "text, not a workbook", FILE_FORMS, "is it a csv text with a wrong name?")
+        raise refuse(
+            file.name, "text, not a workbook", FILE_FORMS, "is it a csv text with a wrong name?", code="file.kind"
+        )
     return [_text_sheet(file.name, text, recognised)]
 
 
@@ -203,11 +213,11 @@ def _decode(file: RawFile, warnings: list[Problem]) -> str:
                 text = file.data.decode(encoding)
             except UnicodeDecodeError:
                 found = f"bytes that are not {encoding.removesuffix('-sig').upper()}, as its first bytes promise"
-                raise refuse(file.name, found, encodings_text) from None
+                raise refuse(file.name, found, encodings_text, code="file.encoding") from None
             break
     else:
         if b"\0" in file.data:
-            raise refuse(file.name, "bytes that are no text", FILE_FORMS)
+            raise refuse(file.name, "bytes that are no text", FILE_FORMS, code="file.encoding")
         try:
             text = file.data.decode("utf-8")
         except UnicodeDecodeError as error:
@@ -217,17 +227,18 @@ def _decode(file: RawFile, warnings: list[Problem]) -> str:
             except UnicodeDecodeError as second:
                 row = file.data.count(b"\n", 0, second.start) + 1
                 found = f"the byte {file.data[second.start]:#04x}, which is text in neither UTF-8 nor Windows-1252"
-                raise refuse(f"{file.name}, line {row}", found, encodings_text) from None
+                raise refuse(f"{file.name}, line {row}", found, encodings_text, code="file.encoding") from None
             warnings.append(
                 Problem(
                     where=f"{file.name}, line {row}",
                     found="letters that are not UTF-8; the file was read as Windows-1252",
                     accepted="UTF-8 text; check letters with accents",
                     found_is_text=False,
+                    code="file.encoding_assumed",
                 )
             )
     if "\0" in text:
-        raise refuse(file.name, "bytes that are no text", FILE_FORMS)
+        raise refuse(file.name, "bytes that are no text", FILE_FORMS, code="file.encoding")
     return text
 
 
@@ -263,7 +274,9 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
             line = reader.line_num + 1
             if len(record) > MAX_COLUMNS and any(cell.strip() for cell in record[MAX_COLUMNS:]):
                 found = f"a row of {len(record)} cells"
-                raise refuse(f"{name}, line {reader.line_num}", found, f"at most {MAX_COLUMNS} columns")
+                raise refuse(
+                    f"{name}, line {reader.line_num}", found, f"at most {MAX_COLUMNS} columns", code="file.columns"
+                )
             cells = [seen_text(cell) for cell in _trimmed(record[:MAX_COLUMNS])]
             filled = any(cell.strip() for cell in cells)
             rows.append(list(cells) if filled else [])
@@ -273,9 +286,11 @@ def _records(name: str, text: str, delimiter: str) -> list[list[Cell]]:
         accepted = 'every opened quotation mark closed, and a mark inside a quoted cell doubled: "47 1/4"""'
         if "limit" in str(error):
             found = f"a cell of more than {csv.field_size_limit()} characters"
-            raise refuse(f"{name}, line {line}", found, TEXT_FORMS, "is a quotation mark left open?") from None
+            raise refuse(
+                f"{name}, line {line}", found, TEXT_FORMS, "is a quotation mark left open?", code="file.csv"
+            ) from None
         found = "a quotation mark that is not closed, or is closed in mid-cell"
-        raise refuse(f"{name}, line {line}", found, accepted) from None
+        raise refuse(f"{name}, line {line}", found, accepted, code="cell.text") from None
     return rows
 
 
@@ -300,6 +315,7 @@ def _workbook(file: RawFile) -> list[Sheet]:
                         "a value that one way of reading sees and another does not",
                         FILE_FORMS,
                         "open it in the spreadsheet program and save it again",
+                        code="file.ambiguous",
                     )
                 sheets.append(
                     Sheet(
@@ -313,7 +329,9 @@ def _workbook(file: RawFile) -> list[Sheet]:
                     )
                 )
     except PasswordError:
-        raise refuse(file.name, "a workbook that is encrypted", "a workbook saved without a password") from None
+        raise refuse(
+            file.name, "a workbook that is encrypted", "a workbook saved without a password", code="file.encrypted"
+        ) from None
     except (ProblemsFound, KeyboardInterrupt, SystemExit, MemoryError):
         raise
     except (AssertionError, AttributeError, ImportError, NameError, TypeError):
@@ -322,7 +340,9 @@ def _workbook(file: RawFile) -> list[Sheet]:
         # Whatever a broken archive makes the two readers do; a panic of the compiled one is a BaseException.
         what = f" ({error})" if isinstance(error, Broken) else ""
         found = f"a workbook that is broken{what}"
-        raise refuse(file.name, found, FILE_FORMS, "open it in the spreadsheet program and save it again") from error
+        raise refuse(
+            file.name, found, FILE_FORMS, "open it in the spreadsheet program and save it again", code="file.damaged"
+        ) from error
     return sheets
 
 
@@ -330,14 +350,17 @@ def _check_kind(file: RawFile) -> None:
     """Refuse an archive that is no .xlsx workbook, in words that say what it is."""
     if file.data.count(b"PK\x01\x02") > MAX_PARTS:  # before the list of them is read, which takes 1 kB for each
         raise refuse(
-            file.name, f"an archive of more than {MAX_PARTS} files", f"a workbook of at most {MAX_PARTS} files"
+            file.name,
+            f"an archive of more than {MAX_PARTS} files",
+            f"a workbook of at most {MAX_PARTS} files",
+            code="file.unpacked",
         )
     with zipfile.ZipFile(io.BytesIO(file.data)) as archive:
         names = {name.lower() for name in archive.namelist()}
     if "xl/workbook.xml" not in names:
         kind = "a workbook in another format" if {"xl/workbook.bin", "content.xml"} & names else "an archive"
         hint = "" if kind == "an archive" else "save it as .xlsx"
-        raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS, hint)
+        raise refuse(file.name, f"{kind}, not an .xlsx workbook", FILE_FORMS, hint, code="file.kind")
 
 
 def _trimmed(cells: list[Held]) -> list[Held]:

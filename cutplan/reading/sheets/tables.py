@@ -88,12 +88,14 @@ class Findings:
         below = self.last_row - max(place for place, _ in self.problems)
         rest = f"; {below} rows below were not looked at" if below > 0 else ""
         found = f"{MOST_TOLD} problems, and there may be more{rest}"
-        last = Problem(where=where, found=found, accepted="a list without problems", found_is_text=False)
+        last = Problem(
+            where=where, found=found, accepted="a list without problems", found_is_text=False, code="list.many_problems"
+        )
         raise TooManyProblems([*in_order(self.problems), last])
 
-    def add_statement(self, row: int, where: str, found: str, accepted: str, hint: str = "") -> None:
+    def add_statement(self, row: int, where: str, found: str, accepted: str, hint: str = "", *, code: str) -> None:
         """Note a problem whose ``found`` is a statement, not a cell."""
-        self.add(row, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=False))
+        self.add(row, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=False, code=code))
 
     def warn(self, row: int, problem: Problem) -> None:
         """Note a warning of a row."""
@@ -106,7 +108,9 @@ class Findings:
         if left > 0:
             where, accepted = told[-1].where.split(", row ")[0], "a list with fewer of them"
             found = f"{left} more warnings, which are not told" if left > 1 else "1 more warning, which is not told"
-            told.append(Problem(where=where, found=found, accepted=accepted, found_is_text=False))
+            told.append(
+                Problem(where=where, found=found, accepted=accepted, found_is_text=False, code="list.many_warnings")
+            )
         return told
 
     def silence(self, rows: frozenset[int]) -> int:
@@ -207,19 +211,19 @@ class Row:
         column = self.table.columns.get(heading)
         return column is not None and (self.number - 1, column.index) in self.table.told
 
-    def refuse(self, heading: str, found: str, accepted: str, hint: str = "", *, typed: bool = True) -> None:
+    def refuse(self, heading: str, found: str, accepted: str, hint: str = "", *, typed: bool = True, code: str) -> None:
         """Note a problem with the cell under a heading."""
         self.sound = False
         where = self.table.place(self.number, heading)
         self.findings.add(
-            self.number, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=typed)
+            self.number, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=typed, code=code)
         )
 
     def words(self, heading: str) -> str:
         """The cell as text, refused when the spreadsheet made a date of it."""
         text = self.text(heading)
         if text and is_date(self.raw(heading)):
-            self.refuse(heading, *_date(text, "the words or number meant"), typed=False)
+            self.refuse(heading, *_date(text, "the words or number meant"), typed=False, code="cell.date")
             return ""
         return text
 
@@ -229,7 +233,7 @@ class Row:
             self.sound = False
             return None
         if not self.text(heading):
-            self.refuse(heading, "a blank cell", accepted, typed=False)
+            self.refuse(heading, "a blank cell", accepted, typed=False, code="cell.blank")
             return None
         return self.parse(heading, parse, None, accepted)
 
@@ -250,7 +254,7 @@ class Row:
         if not text:
             return blank
         if is_date(self.raw(heading)):
-            self.refuse(heading, *_date(text, accepted), typed=False)
+            self.refuse(heading, *_date(text, accepted), typed=False, code="cell.date")
             return blank
         try:
             if self.table.decimal_sign and heading in self.table.figures and not as_typed:
@@ -260,7 +264,7 @@ class Row:
             hint = refused.hint
             if text.startswith("="):
                 hint = "a formula written as text is not worked out: write its result"
-            self.refuse(heading, text, refused.accepted, hint)
+            self.refuse(heading, text, refused.accepted, hint, code=refused.code)
             return blank
 
 
@@ -364,12 +368,17 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
                     found="a hidden sheet with the headings; it was not read",
                     accepted="lists on visible sheets",
                     found_is_text=False,
+                    code="sheet.hidden",
                 ),
             )
     if len(complete) > 1:
         names = " and ".join(f'"{sheet.name}"' for sheet in complete)
         raise refuse(
-            name, f"{len(complete)} sheets with the headings, {names}", "one such sheet", "keep one in the file"
+            name,
+            f"{len(complete)} sheets with the headings, {names}",
+            "one such sheet",
+            "keep one in the file",
+            code="sheet.several",
         )
     if complete:
         return complete[0]
@@ -379,7 +388,7 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
         found = f"no headings in the first {TITLE_ROWS} rows"
         hidden = [sheet.name for score, sheet in scores if sheet.hidden and score > full]
         hint = f'sheet "{hidden[0]}" has them, but is hidden' if hidden else ""
-        raise refuse(name, found, f"a row with the headings {needed}, in any order", hint)
+        raise refuse(name, found, f"a row with the headings {needed}, in any order", hint, code="heading.none")
     return best[1]
 
 
@@ -400,7 +409,12 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decima
                 also = f'"{first.typed}" in column {column_letter(first.index)}'
                 findings.add(
                     row + 1,
-                    Problem(where=where, found=typed, accepted=f"one heading for {known.name}; {also} is one too"),
+                    Problem(
+                        where=where,
+                        found=typed,
+                        accepted=f"one heading for {known.name}; {also} is one too",
+                        code="heading.twice",
+                    ),
                 )
                 continue
         columns[known.name] = Column(index, typed, known.unit)
@@ -421,6 +435,7 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decima
                 found=f"no heading for {heading.name}",
                 accepted=f"a column headed {', '.join((heading.name, *heading.variants[:MOST_NAMES]))}",
                 found_is_text=False,
+                code="heading.missing",
             ),
         )
     if missing:
@@ -465,6 +480,7 @@ def _check_strangers(
                     found=typed,
                     accepted=f"the headings {heading_names(headings)}",
                     hint=heading_hint(typed, headings),
+                    code="heading.unknown",
                 ),
             )
         else:
@@ -476,6 +492,7 @@ def _check_strangers(
                     found=" ".join(cell_text(sheet.rows[first][index]).split()),
                     accepted=f"nothing in a column without a heading (headings are in row {row + 1})",
                     hint=comma,
+                    code="heading.blank",
                 ),
             )
 
@@ -487,7 +504,13 @@ def _check_size(table: Table) -> None:
         cells = table.sheet.rows[index]
         if any(i < len(cells) and not _blank(cells[i]) for i in indexes):
             found = f"more than {MAX_ROWS} rows below the headings"
-            raise refuse(table.sheet.place, found, f"at most {MAX_ROWS} rows", "split the list into several jobs")
+            raise refuse(
+                table.sheet.place,
+                found,
+                f"at most {MAX_ROWS} rows",
+                "split the list into several jobs",
+                code="list.rows",
+            )
 
 
 def _cell_name(position: Position) -> str:
@@ -508,7 +531,10 @@ def _check_merged(table: Table, findings: Findings) -> None:
         covered += (bottom_read + 1 - top) * len(touched)
         if covered > MAX_CELLS:  # one over another, for a sheet has no more
             raise refuse(
-                table.sheet.place, f"merged cells that cover more than {MAX_CELLS} cells", "every cell by itself"
+                table.sheet.place,
+                f"merged cells that cover more than {MAX_CELLS} cells",
+                "every cell by itself",
+                code="cell.merged",
             )
         table.told.update(
             (row, index) for row in range(top, bottom_read + 1) for index in touched if (row, index) != (top, left)
@@ -521,6 +547,7 @@ def _check_merged(table: Table, findings: Findings) -> None:
                 accepted="every cell by itself",
                 hint="unmerge them and fill each cell",
                 found_is_text=False,
+                code="cell.merged",
             ),
         )
 
@@ -540,6 +567,7 @@ def _check_faults(table: Table, findings: Findings) -> None:
                 accepted="a value",
                 hint="open the file in the spreadsheet program, let it calculate, and save it",
                 found_is_text=False,
+                code="cell.error",
             ),
         )
 
@@ -555,7 +583,7 @@ def _check_texts(table: Table, findings: Findings) -> None:
             if fault:
                 table.told.add((row, index))
                 where = f'{table.sheet.place}, row {row + 1}, column {column_letter(index)} "{column.typed}"'
-                findings.add_statement(row + 1, where, fault, TEXT_FORMS)
+                findings.add_statement(row + 1, where, fault, TEXT_FORMS, code="cell.text")
 
 
 def _units_in(text: str) -> set[int | None]:
@@ -595,6 +623,7 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
                 accepted=(
                     f"one unit in a list; the {count} bare numbers, first in row {first}, were read as {bare_unit}"
                 ),
+                code="length.mixed",
             ),
         )
     for at, (row, text, length) in enumerate(bare):
@@ -609,6 +638,7 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
                     found=text,
                     accepted=f"a length in the scale of its neighbours; it was read as {text} {bare_unit}",
                     hint="is another unit meant?",
+                    code="length.scale",
                 ),
             )
     for row, text, length in lengths:
@@ -620,6 +650,7 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
                     found=text,
                     accepted=f"a length up to {stock_text(ASKED_ABOVE)}, or one that is sold and carried in one piece",
                     hint="is another unit meant?",
+                    code="length.long",
                 ),
             )
 
@@ -633,4 +664,5 @@ def currency_problem(table: Table, heading: str, named: str, currency: str) -> P
         where=f"{table.sheet.place}, row {table.heading_row + 1}, column {column_letter(column.index)}",
         found=column.typed,
         accepted=f"amounts in {currency}, the currency of the workshop",
+        code="money.currency",
     )

@@ -143,16 +143,26 @@ def _parts(archive: zipfile.ZipFile, name: str) -> dict[str, zipfile.ZipInfo]:
             raise Broken(f"{key} twice, or packed in an unusual way")
         if info.file_size > max(RATIO_FROM_BYTES, MAX_RATIO * info.compress_size):
             what = f"a workbook with {info.filename}, which unpacks to {info.file_size / info.compress_size:.0f} times"
-            raise _refused(name, f"{what} its packed size", f"XML that unpacks to at most {MAX_RATIO} times that")
+            raise _refused(
+                name,
+                f"{what} its packed size",
+                f"XML that unpacks to at most {MAX_RATIO} times that",
+                code="file.unpacked",
+            )
         found[key] = info
     if sum(info.file_size for info in found.values()) > MAX_UNPACKED_BYTES:
         megabytes = MAX_UNPACKED_BYTES // 1_000_000
-        raise _refused(name, f"a workbook that unpacks to more than {megabytes} MB", f"at most {megabytes} MB of XML")
+        raise _refused(
+            name,
+            f"a workbook that unpacks to more than {megabytes} MB",
+            f"at most {megabytes} MB of XML",
+            code="file.unpacked",
+        )
     return found
 
 
-def _refused(where: str, found: str, accepted: str = ACCEPTED) -> ProblemsFound:
-    return ProblemsFound([Problem(where=where, found=found, accepted=accepted, found_is_text=False)])
+def _refused(where: str, found: str, accepted: str = ACCEPTED, *, code: str) -> ProblemsFound:
+    return ProblemsFound([Problem(where=where, found=found, accepted=accepted, found_is_text=False, code=code)])
 
 
 def _worksheets(archive: zipfile.ZipFile, parts: Mapping[str, zipfile.ZipInfo]) -> dict[str, str]:
@@ -240,7 +250,7 @@ def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
         nonlocal elements, inside, row, column, kind, text, formula, value, inline, reading, filled, numbers
         elements += 1
         if elements > MAX_ELEMENTS:
-            raise _refused(where, f"more than {MAX_ELEMENTS} elements of XML")
+            raise _refused(where, f"more than {MAX_ELEMENTS} elements of XML", code="file.unpacked")
         if ":" in name:
             name = name.rpartition(":")[2]
         if not inside:
@@ -293,15 +303,15 @@ def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
             elif not held:
                 return
             if row >= max_rows:
-                raise _refused(where, f"a value in row {row + 1}")
+                raise _refused(where, f"a value in row {row + 1}", code="sheet.size")
             if column > far_column:
                 far_column, farthest = column, f"{_LETTERS[column]}{row + 1}"
                 if column >= MAX_COLUMNS:
-                    raise _refused(where, f"a value in cell {farthest}")
+                    raise _refused(where, f"a value in cell {farthest}", code="sheet.size")
             far_row = row
             if (far_row + 1) * (far_column + 1) > MAX_CELLS:
                 found = f"{far_row + 1} rows of {far_column + 1} columns, the last of them for cell {farthest}"
-                raise _refused(where, found)
+                raise _refused(where, found, code="sheet.size")
             if held:
                 filled |= 1 << column
                 if kind in ("", "n", "b"):

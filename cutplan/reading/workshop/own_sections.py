@@ -33,31 +33,35 @@ def own_section(values: Mapping[str, Any], others: tuple[OwnSection, ...], notat
     """
     name = values["name"]
     if any(same_name(name) == same_name(other.name) for other in others):
-        raise Refused(name, "each section in one block")
+        raise Refused(name, "each section in one block", code="own_section.twice")
     if _is_known(name, notation):
-        raise Refused(name, "a name that means no section known here, such as Slotted rail 41")
+        raise Refused(
+            name, "a name that means no section known here, such as Slotted rail 41", code="own_section.known"
+        )
     missing = [key for key in ("height", "width") if key not in values]
     if missing:
-        raise Refused(name, f"a key {missing[0]}, the outside dimension, too")
+        raise Refused(name, f"a key {missing[0]}, the outside dimension, too", code="own_section.key")
     height, width = values["height"], values["width"]
     thickness = values.get("thickness", min(height, width))
     if thickness > min(height, width):
-        raise Refused(name, "a thickness below height and width")
+        raise Refused(name, "a thickness below height and width", code="own_section.wall")
     material = values.get("material", "")
     known = {**MATERIALS, **dict(notation.materials)}
     if material and material not in known:
-        raise Refused(material, " or ".join(f'"{word}"' for word in known), nearest(material, known))
+        raise Refused(
+            material, " or ".join(f'"{word}"' for word in known), nearest(material, known), code="own_section.material"
+        )
     accepted = mass_fault(values.get("mass_per_m", 0), height, width, known.get(material, 7850))
     if accepted:
-        raise Refused(f"{values['mass_per_m'] / KG:g}", accepted)
+        raise Refused(f"{values['mass_per_m'] / KG:g}", accepted, code="own_section.mass")
     stated = [key for key in ("mass_per_m", "area", "legs") if key in values]
     if not stated or ("legs" in stated and "area" in stated):
-        raise Refused(name, DRAWN_OR_STATED)
+        raise Refused(name, DRAWN_OR_STATED, code="own_section.drawn")
     mass = values.get("mass_per_m", 0)
     surface = values.get("surface_per_m", 2 * (height + width) // 1000)
     if "legs" in values:
         if "thickness" not in values:
-            raise Refused(name, "a key thickness beside legs")
+            raise Refused(name, "a key thickness beside legs", code="own_section.key")
         area, drawn_surface = folded_strip(values["legs"], thickness, values.get("bend_radius", thickness))
         surface = values.get("surface_per_m", drawn_surface)
         basis = "drawn from its legs"

@@ -109,6 +109,7 @@ def find_workshop(parts: Path, given: Path | None) -> Path | None:
                 f"{len(found)} workshop files, {names}",
                 "one of them",
                 "name the one meant with --workshop",
+                code="workshop.several",
             )
         if found:
             return found[0]
@@ -177,7 +178,9 @@ def read_document(raw: RawFile) -> dict[str, Any]:
         text = raw.data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.data.count(b"\n", 0, error.start) + 1
-        raise refuse(f"{raw.name}, line {line}", "letters that are not UTF-8", TOML_FORMS) from None
+        raise refuse(
+            f"{raw.name}, line {line}", "letters that are not UTF-8", TOML_FORMS, code="file.encoding"
+        ) from None
     try:
         document = tomllib.loads(text, parse_float=Decimal)
         _refuse_large_numbers(document)
@@ -186,7 +189,7 @@ def read_document(raw: RawFile) -> dict[str, Any]:
         reason, _, place = str(error).partition(" (at ")
         where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
         hint = 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
-        raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint) from None
+        raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint, code="workshop.toml") from None
 
 
 def _refuse_large_numbers(value: Any) -> None:
@@ -212,7 +215,10 @@ def _materials(blocks: list[Block], problems: list[Problem]) -> tuple[tuple[str,
         else:
             problems.append(
                 Problem(
-                    where=where, found=values["name"], accepted="a key density beside the name, such as density = 8470"
+                    where=where,
+                    found=values["name"],
+                    accepted="a key density beside the name, such as density = 8470",
+                    code="workshop.density",
                 )
             )
     return tuple(found)
@@ -262,6 +268,7 @@ def _assemble(
                 accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
                 hint="set end_trim_includes_cut = false when the kerf comes on top",
                 found_is_text=False,
+                code="workshop.end_trim",
             )
         )
         saw = {}

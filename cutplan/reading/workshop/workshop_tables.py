@@ -21,7 +21,12 @@ def place_of(name: str, key: str, places: Mapping[str, str]) -> str:
 
 def _unknown(where: str, accepted: Iterable[str], hint: str, what: str = "key") -> Problem:
     return Problem(
-        where=where, found=f"an unknown {what}", accepted=", ".join(accepted), hint=hint, found_is_text=False
+        where=where,
+        found=f"an unknown {what}",
+        accepted=", ".join(accepted),
+        hint=hint,
+        found_is_text=False,
+        code="workshop.unknown",
     )
 
 
@@ -70,7 +75,12 @@ def read_tables(
             continue
         if not isinstance(keys, dict):
             problems.append(
-                Problem(where=place_of(name, table, places), found=shown(keys), accepted=f"a table headed [{table}]")
+                Problem(
+                    where=place_of(name, table, places),
+                    found=shown(keys),
+                    accepted=f"a table headed [{table}]",
+                    code="workshop.table",
+                )
             )
             continue
         for key in keys:
@@ -105,9 +115,13 @@ def _read_key(key: Key, figures: Figures, keys: Any, problems: list[Problem], wh
         return key.read(keys[key.word], figures)
     except Refused as refused:
         found = keys[key.word] if isinstance(keys[key.word], str) else refused.found
-        problems.append(Problem(where=where, found=found, accepted=refused.accepted, hint=refused.hint))
+        problems.append(
+            Problem(where=where, found=found, accepted=refused.accepted, hint=refused.hint, code=refused.code)
+        )
     except WrongValue as wrong:
-        problems.append(Problem(where=where, found=wrong.found, accepted=wrong.accepted, hint=wrong.hint))
+        problems.append(
+            Problem(where=where, found=wrong.found, accepted=wrong.accepted, hint=wrong.hint, code=wrong.code)
+        )
     return None
 
 
@@ -133,7 +147,12 @@ def _blocks(
 ) -> list[Block]:
     if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
         problems.append(
-            Problem(where=f'{name}, key "{table}"', found=shown(blocks), accepted=f"blocks headed [[{table}]]")
+            Problem(
+                where=f'{name}, key "{table}"',
+                found=shown(blocks),
+                accepted=f"blocks headed [[{table}]]",
+                code="workshop.block",
+            )
         )
         return []
     known = BLOCKS[table]
@@ -157,12 +176,20 @@ def _blocks(
         if not values.get("name"):
             if len(problems) == before:
                 problems.append(
-                    Problem(where=where, found="no name", accepted='a key name = "..."', found_is_text=False)
+                    Problem(
+                        where=where,
+                        found="no name",
+                        accepted='a key name = "..."',
+                        found_is_text=False,
+                        code="workshop.name",
+                    )
                 )
             continue
         if values["name"].casefold() in found:
             place = places.get(f"{table}.{number}.name") or f'{where}, key "name"'
-            problems.append(Problem(where=place, found=values["name"], accepted=f"each {table} in one block"))
+            problems.append(
+                Problem(where=place, found=values["name"], accepted=f"each {table} in one block", code="workshop.twice")
+            )
             continue
         if len(problems) == before or table == "merchant":
             found[values["name"].casefold()] = where, values

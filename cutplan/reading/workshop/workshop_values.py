@@ -50,9 +50,9 @@ MOST_LEGS = 20
 class WrongValue(Exception):
     """A value that is not usable, shown as TOML spells it."""
 
-    def __init__(self, found: str, accepted: str, hint: str = "") -> None:
+    def __init__(self, found: str, accepted: str, hint: str = "", *, code: str = "workshop.value") -> None:
         super().__init__(found)
-        self.found, self.accepted, self.hint = found, accepted, hint
+        self.found, self.accepted, self.hint, self.code = found, accepted, hint, code
 
 
 def shown(value: Any) -> str:
@@ -73,7 +73,7 @@ def text(value: Any, how: Figures) -> str:
     seen = seen_text(value)
     fault = text_fault(seen)
     if fault:
-        raise WrongValue(value, TEXT_FORMS, f"it has {fault}")
+        raise WrongValue(value, TEXT_FORMS, f"it has {fault}", code="cell.text")
     return " ".join(seen.split())
 
 

@@ -74,20 +74,27 @@ class writing_to:  # noqa: N801 - reads as a clause
 
     def __enter__(self) -> None:
         if self.path.exists():
-            raise ProblemsFound([self._problem("a file that is there already")])
+            raise ProblemsFound([self._problem("a file that is there already", code="file.exists")])
         if self.path.suffix.lower() != ".xlsx":
             raise ProblemsFound(
-                [self._problem("a name that does not end in .xlsx", "a name that does, such as cut.xlsx")]
+                [
+                    self._problem(
+                        "a name that does not end in .xlsx", "a name that does, such as cut.xlsx", code="file.name"
+                    )
+                ]
             )
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, _: object) -> None:
         if isinstance(error, OSError):
-            raise ProblemsFound([self._problem(f"a file that cannot be written ({error.strerror})")]) from error
+            raise ProblemsFound(
+                [self._problem(f"a file that cannot be written ({error.strerror})", code="file.unwritable")]
+            ) from error
 
-    def _problem(self, found: str, accepted: str = "") -> Problem:
+    def _problem(self, found: str, accepted: str = "", *, code: str) -> Problem:
         return Problem(
             where=str(self.path),
             found=found,
             accepted=accepted or "the name of a file that is not there yet, in a folder that can be written",
             found_is_text=False,
+            code=code,
         )

@@ -1,0 +1,55 @@
+"""Codes of refusals: words that programs can hold on to."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+
+from cutplan.problem_codes import CODES
+from cutplan.problems import Problem, Refused
+from tests.test_layout import PACKAGE, ROOT, modules
+
+
+def codes_in_the_package() -> Iterator[tuple[str, str]]:
+    """Every text after ``code=`` in a call that refuses or warns, with its place."""
+    for path in modules():
+        if path.parent == PACKAGE / "reports" / "paper":  # a label's code is another thing
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            for name, value in given(node):
+                if name == "code" and isinstance(value, ast.Constant):
+                    yield str(value.value), f"{path.relative_to(ROOT)}:{value.lineno}"
+
+
+def given(node: ast.AST) -> Iterator[tuple[str | None, ast.expr | None]]:
+    """Arguments of a call by keyword, and those that a function has where a call does not name them."""
+    if isinstance(node, ast.Call):
+        yield from ((keyword.arg, keyword.value) for keyword in node.keywords)
+    elif isinstance(node, ast.arguments):
+        yield from ((each.arg, value) for each, value in zip(node.kwonlyargs, node.kw_defaults, strict=True))
+
+
+def test_every_code_in_the_package_is_registered() -> None:
+    wrong = [f"{place}: {code}" for code, place in codes_in_the_package() if code not in CODES]
+    assert not wrong, "\n".join(wrong)
+
+
+def test_every_registered_code_is_in_the_package() -> None:
+    assert set(CODES) - {code for code, _ in codes_in_the_package()} == set()
+
+
+def test_a_code_is_a_subject_and_a_word() -> None:
+    assert [code for code in CODES if not re.fullmatch(r"[a-z_]+\.[a-z_0-9]+", code)] == []
+
+
+def test_every_code_says_when_and_what_is_accepted() -> None:
+    for code, about in CODES.items():
+        for words in (about.when, about.accepted):
+            assert words.strip(" .") == words != "", code
+
+
+def test_a_problem_has_the_code_of_its_refusal() -> None:
+    problem = Problem.at("parts.csv, row 2", Refused("1,200", "millimetres", code="length.comma"))
+    assert problem.code == "length.comma"
+    assert "length.comma" not in str(problem), "texts for people stay as they are"
