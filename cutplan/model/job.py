@@ -129,7 +129,7 @@ class Part:
     @property
     def mitred(self) -> bool:
         """True when either end is not square."""
-        return self.steeper_angle > 0
+        return self.end_a.angle > 0 or self.end_b.angle > 0
 
     @property
     def steeper_angle(self) -> Angle:
@@ -139,14 +139,14 @@ class Part:
     @property
     def cut_alike(self) -> tuple[object, ...]:
         """Equal for parts that are cut from the same bars by the same setting of the saw."""
-        ends = (self.end_a.angle, self.end_b.angle)
-        turned = (self.lean, self.heel, self.opposite_hand and not self.same_in_mirror) if self.mitred else ()
-        return self.length, *sorted(ends), self.depth, self.grade, self.cut_to_fit, *turned
+        a, b = self.end_a.angle, self.end_b.angle
+        turned = (self.lean, self.heel, self.opposite_hand and not self.same_in_mirror) if a or b else ()
+        return self.length, min(a, b), max(a, b), self.depth, self.grade, self.cut_to_fit, *turned
 
     @property
-    def laid_alike(self) -> tuple[object, ...]:
+    def laid_alike(self) -> tuple[Angle, bool, tuple[object, ...]]:
         """Equal for parts that are cut alike and lie in a bar in the same way: end A, the first, is cut like end A."""
-        return self.end_a.angle, self.share_mitres or not self.mitred, *self.cut_alike
+        return self.end_a.angle, self.share_mitres or not self.mitred, self.cut_alike
 
     @property
     def same_in_mirror(self) -> bool:
@@ -209,7 +209,7 @@ class Part:
 
         0 where parallel mitres leave no such stretch.
         """
-        return max(0, self.length - sum(self.runs))
+        return max(0, self.length - sum(self.runs)) if self.mitred else self.length
 
     @property
     def centre_line(self) -> Length:

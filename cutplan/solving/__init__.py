@@ -84,8 +84,7 @@ class Solved:
         """
         counts = self.instance.kept_counts
         plans = [
-            (replace(b.instance, most_kept=b.keeps if counts else None), with_spares(b.instance, b.plan))
-            for b in self.batches
+            (b.instance.keeping(b.keeps if counts else None), with_spares(b.instance, b.plan)) for b in self.batches
         ]
         bars = cut_together(self.group, workshop, plans, 1)
         return tuple(bars if counts else scrap_beyond(bars, self.instance.most_kept))

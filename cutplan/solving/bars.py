@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import zip_longest
+from itertools import chain, compress, repeat, zip_longest
 
 from cutplan.model import (
     Clamp,
@@ -22,7 +22,8 @@ from cutplan.model import (
 )
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse
-from cutplan.solving.solver_pieces import Pattern, Source
+from cutplan.solving.solver_pieces import Pattern, Piece, Source
+from cutplan.solving.uncollected import uncollected
 from cutplan.units import Length, kerf_along
 
 
@@ -42,7 +43,7 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
         What is left after the last cut; negative when the last part ends flush. [nm]
     """
     longest_first = sorted(parts, key=lambda part: (part.cut_to_fit, -part.length, part.steeper_angle, part.mark))
-    if remainder >= hold:
+    if remainder >= hold or all(part.grip >= hold for part in longest_first):
         return longest_first
     ordered = sorted(longest_first, key=lambda part: (part.cut_to_fit, part.grip >= hold))
     can_be_held = [part for part in ordered if part.grip >= hold]
@@ -60,28 +61,28 @@ def _sets(
     Bars of the longest parts come first, so that later ones can mend a spoiled part.
     """
 
-    def rank(of: tuple[int, PatternUse]) -> tuple[object, ...]:
-        place, bars = of
-        instance = plans[place][0]
-        lengths = [-p.length for p, n in zip(instance.pieces, bars.pattern, strict=True) for _ in range(n)]
-        return (sorted(lengths), instance.sources[bars.source].id, bars.pattern, place)
+    def rank(place: int, bars: PatternUse, held: Sequence[tuple[Piece, int]]) -> tuple[object, ...]:
+        lengths = [-piece.length for piece, n in held for _ in range(n)]
+        return (sorted(lengths), plans[place][0].sources[bars.source].id, bars.pattern, place)
 
     # Of parts that are cut alike, those wanted come first and the spares last.
     waiting = {
-        parts: iter(
-            [group.parts[place] for place in parts for _ in range(group.parts[place].quantity)]
-            + [group.parts[place] for place in parts for _ in range(group.parts[place].spares)]
+        parts: repeat(group.parts[parts[0]])
+        if len(parts) == 1
+        else chain(
+            *(repeat(group.parts[place], group.parts[place].quantity) for place in parts),
+            *(repeat(group.parts[place], group.parts[place].spares) for place in parts),
         )
         for parts in {piece.parts for instance, _ in plans for piece in instance.pieces}
     }
-    for place, bars in sorted(((place, bars) for place, (_, plan) in enumerate(plans) for bars in plan), key=rank):
-        pieces = plans[place][0].pieces
+    sets = [
+        (place, bars, list(compress(zip(instance.pieces, bars.pattern, strict=True), bars.pattern)))
+        for place, (instance, plan) in enumerate(plans)
+        for bars in plan
+    ]
+    for place, bars, held in sorted(sets, key=lambda one: rank(*one)):
         for _ in range(bars.count):
-            yield (
-                place,
-                bars,
-                [next(waiting[piece.parts]) for piece, n in zip(pieces, bars.pattern, strict=True) for _ in range(n)],
-            )
+            yield place, bars, [next(waiting[piece.parts]) for piece, n in held for _ in range(n)]
 
 
 def cut_bars(
@@ -91,6 +92,7 @@ def cut_bars(
     return cut_together(group, workshop, [(instance, plan)], first)
 
 
+@uncollected()
 def cut_together(
     group: Group, workshop: Workshop, plans: Sequence[tuple[Instance, Sequence[PatternUse]]], first: int
 ) -> list[CutBar]:
@@ -192,11 +194,11 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part], copies: Co
                 held = Held.NOT_CUT
             elif source.length - end - kerf < saw.safe_hold:
                 held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
-        copies[part.mark] += 1
+        copies[part.mark] = copy = copies.get(part.mark, 0) + 1
         cuts.append(
             Cut(
                 mark=part.mark,
-                copy=copies[part.mark],
+                copy=copy,
                 start=position,
                 end=end,
                 angle_a=part.end_a.angle,

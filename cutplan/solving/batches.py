@@ -23,6 +23,7 @@ from cutplan.solving.plans import PatternUse, may_still_keep, tidy, total_cost
 from cutplan.solving.solver_pieces import Piece
 from cutplan.solving.sparse import Filled, sparse_first_fit
 from cutplan.solving.tree import Outcome, TreeSearch, first_step
+from cutplan.solving.uncollected import uncollected
 from cutplan.units import ceil_div
 
 
@@ -149,6 +150,7 @@ def _size(instance: Instance, parameters: Parameters) -> int:
     return max(1, min(parameters.batch_pieces, parameters.batch_counts // len(instance.pieces)))
 
 
+@uncollected()
 def _planned_at_once(instance: Instance, clock: Clock, parameters: Parameters) -> tuple[list[Batch], _Open]:
     """The cheapest first fit of the whole, its bars dealt out in turn; none where no order of bars holds all parts."""
     best: tuple[list[Batch], _Open] | None = None

@@ -77,7 +77,7 @@ class Instance:
     most_kept: int | None = None
     cut_at_least: int = 0
 
-    @property
+    @cached_property
     def demand(self) -> Pattern:
         """How many of each part are wanted."""
         return tuple(piece.demand for piece in self.pieces)
@@ -91,6 +91,10 @@ class Instance:
     def space(self) -> PatternSpace:
         """All ways of cutting a bar, and how they are weighed."""
         return self.space_of(self)
+
+    def keeping(self, most: int | None) -> Instance:
+        """The same where so many left overs may be kept."""
+        return self if most == self.most_kept else replace(self, most_kept=most)
 
     def seen(self, view: View) -> Instance:
         """The instance as a view of its space shows it."""

@@ -8,9 +8,11 @@ from dataclasses import replace
 from itertools import pairwise
 
 from cutplan.model import CutBar
+from cutplan.solving.uncollected import uncollected
 from cutplan.units import Angle
 
 
+@uncollected()
 def as_sawn(bars: Sequence[CutBar]) -> list[CutBar]:
     """The bars of a group in the order of cutting, numbered on from the least; copies are counted as they are cut.
 
@@ -55,6 +57,8 @@ def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
     The first stays first: it holds the longest part. Then comes each time a bar that begins at the angle at which
     the one before ended, one that ends at its own first angle before others.
     """
+    if not settings_of(bars):
+        return list(bars)
     waiting: dict[tuple[Angle, Angle], deque[CutBar]] = {}
     for bar in sorted(bars[1:], key=lambda bar: bar.number):
         waiting.setdefault((_angles(bar)[0], _angles(bar)[-1]), deque()).append(bar)

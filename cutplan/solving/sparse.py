@@ -44,6 +44,8 @@ class _Waiting:
         return self._wanted_from(0) == len(self.order)
 
     def _wanted_from(self, at: int) -> int:
+        if self._next[at] == at:
+            return at
         way = []
         while self._next[at] != at:
             way.append(at)

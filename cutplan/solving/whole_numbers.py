@@ -27,6 +27,7 @@ from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.choosing import Choice, choose
 from cutplan.solving.patterns.laying import Kind
 from cutplan.solving.solver_pieces import Piece, Source
+from cutplan.solving.uncollected import uncollected
 from cutplan.units import MM, Angle, Length, kerf_along
 
 Multipliers: TypeAlias = Mapping[str, Fraction]
@@ -108,14 +109,14 @@ def instance_of(
     return replace(instance, sources=cheaper, cut_at_least=least)
 
 
+@uncollected()
 def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
     """Parts that are laid alike as one, and their pattern space."""
-    alike: dict[Hashable, list[int]] = {}
-    settings: dict[Hashable, int] = {}
-    setting_of = []
+    alike: dict[tuple[Angle, bool, tuple[object, ...]], list[int]] = {}
     for place, part in enumerate(group.parts):
         alike.setdefault(part.laid_alike, []).append(place)
-        setting_of.append(settings.setdefault(part.cut_alike, place))
+    settings: dict[Hashable, int] = {}
+    setting_of = [settings.setdefault(cut_alike, places[0]) for (_, _, cut_alike), places in alike.items()]
     known: dict[tuple[Angle, Angle, bool, bool], Kind] = {}  # of very many parts most are of one kind
 
     def kind_of(part: Part) -> Kind:
@@ -133,7 +134,7 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
         return known[of]
 
     kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
-    demands = [sum(group.parts[place].quantity for place in places) for places in alike.values()]
+    demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
     choice = choose(kinds, demands)
     takes = {kind: (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in known.values()}
     pieces = [
@@ -142,12 +143,12 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
             length=group.parts[places[0]].length,
             take=group.parts[places[0]].length + takes[kind][0],
             demand=demand,
-            spares=sum(group.parts[place].spares for place in places),
+            spares=sum([group.parts[place].spares for place in places]),
             grade=group.parts[places[0]].grade,
             kind=kind,
             cuts=takes[kind][1],
-            setting=setting_of[places[0]],
+            setting=setting,
         )
-        for places, kind, demand in zip(alike.values(), kinds, demands, strict=True)
+        for places, kind, demand, setting in zip(alike.values(), kinds, demands, setting_of, strict=True)
     ]
     return pieces, choice
