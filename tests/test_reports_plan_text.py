@@ -67,6 +67,7 @@ Cuts               7 strokes of the saw, squaring included
 To pay             90.00 EUR, with 15.00 EUR tax
 Offcuts            used up for 2.00 EUR, kept worth 0.00 EUR
 Cheapest: proven, rechecked
+The rack shrinks at equal cost (sought, not proven): 1 of 1 cut used up
 To look at: 1 warning
   list.csv, row 4: found "7". Accepted: 8.
 """.splitlines()

@@ -260,7 +260,14 @@ def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
         if group.goal is Goal.MASS:
             proof = _mass_proof(group, job.workshop.printing)
             lines.append(f"Least bought mass, as a price is missing, {names[group.title]}: {proof}")
-    return tuple(lines)
+    return (*lines, *_rack_used_up(plan))
+
+
+def _rack_used_up(plan: Plan) -> list[str]:
+    """The second goal, where pieces of the rack are cut: it is sought and never proven."""
+    cut = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT]
+    gone = sum(bar.drop.fate is not Fate.KEEP for bar in cut)
+    return [f"The rack shrinks at equal cost (sought, not proven): {gone} of {len(cut)} cut used up"] if cut else []
 
 
 def _money_proof(job: Job, plan: Plan) -> str:

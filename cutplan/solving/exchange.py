@@ -1,7 +1,8 @@
-"""Second goals, once the money is as low as it gets: fewer bars, fewer set-ups of the saw, one long left over.
+"""Second goals, once the money is as low as it gets: of what lies on the rack as little as can be stays there, then
+fewer bars, fewer set-ups of the saw, one long left over.
 
-Nothing here is called optimal. Pairs of bars exchange parts as long as that
-makes the plan better in this order and never dearer; a counter ends it.
+Nothing here is called optimal. Pairs of bars exchange parts, and bars give parts to pieces of the rack, as long as
+that makes the plan better in this order and never dearer; a counter ends it.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.using_up import left_lying, onto_rack, unused, using_up
 from cutplan.units import MM
 
 BarPattern: TypeAlias = tuple[int, Pattern]
@@ -27,7 +29,7 @@ BarPatterns: TypeAlias = Counter[BarPattern]
 def improved(
     instance: Instance, plan: Sequence[PatternUse], stopped: Callable[[], bool], parameters: Parameters
 ) -> list[PatternUse]:
-    """A plan that costs no more, with fewer bars, fewer set-ups or longer left overs where two bars can exchange parts.
+    """A plan that costs no more and is better by the second goals, as far as exchanges find one.
 
     Where the number of left overs to keep is limited, bars cannot be judged by themselves and the plan stays as it is.
     """
@@ -37,10 +39,29 @@ def improved(
     for bars in plan:
         patterns[bars.source, bars.pattern] += bars.count
     most = parameters.exchanges * parameters.exchange_pieces // max(parameters.exchange_pieces, len(instance.pieces))
-    tries = itertools.takewhile(lambda _: not stopped(), range(most))
-    while (better := _better(instance, patterns, tries)) is not None:
-        patterns = better
+    tries, on_rack = (itertools.takewhile(lambda _: not stopped(), range(most)) for _ in range(2))
+    better: BarPatterns | None = patterns
+    while better is not None:
+        while better is not None:
+            patterns, better = better, _better(instance, better, tries)
+        better = _onto_rack(instance, patterns, parameters.shared_by, on_rack)
     return [PatternUse(source, pattern, count) for (source, pattern), count in sorted(patterns.items())]
+
+
+def _onto_rack(instance: Instance, patterns: BarPatterns, most_pieces: int, tries: Iterator[int]) -> BarPatterns | None:
+    """The plan when parts of bars have gone onto pieces left lying, where fewer are left then; None where none can."""
+    found = None
+    for bar in sorted(patterns):
+        lying = unused(instance, found or patterns)
+        if not lying:
+            break
+        least = instance.cost(*bar), left_lying(instance, *bar)
+        for after in onto_rack(instance, bar, lying, most_pieces, tries):
+            cost = sum(count * instance.cost(*kind) for kind, count in after.items())
+            if (cost, sum(count * left_lying(instance, *kind) for kind, count in after.items())) < least:
+                found = (found or patterns) - Counter([bar]) + after
+                break
+    return found
 
 
 def _better(instance: Instance, patterns: BarPatterns, tries: Iterator[int]) -> BarPatterns | None:
@@ -54,25 +75,35 @@ def _better(instance: Instance, patterns: BarPatterns, tries: Iterator[int]) -> 
                 continue
             if next(tries, None) is None:
                 return None
-            others = patterns - before
-            least = score(instance, before, others)
+
+            def is_cut(kind: BarPattern, before: BarPatterns = before) -> bool:
+                return patterns[kind] > before[kind]
+
+            least = score(instance, before, is_cut)
             for after in exchanges(instance, first, second):
                 if next(tries, None) is None:
                     return None
-                if score(instance, after, others) < least:
-                    return others + after
+                if score(instance, after, is_cut) < least:
+                    return patterns - before + after
+            for after in using_up(instance, first, second, tries):
+                if score(instance, after, is_cut) < least:
+                    return patterns - before + after
     return None
 
 
-def score(instance: Instance, patterns: BarPatterns, others: BarPatterns) -> tuple[int, int, int, int]:
-    """What some bars add to the ``others``, the least being best: cost, bars, set-ups, left overs squared, negative.
+def score(
+    instance: Instance, patterns: BarPatterns, is_cut: Callable[[BarPattern], bool]
+) -> tuple[int, int, int, int, int]:
+    """What some bars add to others, the least being best.
 
-    Each different part of a pattern is one set-up, unless the others have bars cut to it already.
+    Cost, pieces that lie on the rack afterwards, bars, set-ups, left overs squared, negative. Each different part of a
+    pattern is one set-up, unless a bar of the others ``is_cut`` to it already.
     """
     cost = sum(count * instance.cost(source, pattern) for (source, pattern), count in patterns.items())
-    setups = sum(sum(n > 0 for n in pattern) for source, pattern in patterns if (source, pattern) not in others)
+    setups = sum(sum(n > 0 for n in pattern) for source, pattern in patterns if not is_cut((source, pattern)))
     squares = sum(count * _left(instance, *kind) ** 2 for kind, count in patterns.items())
-    return cost, patterns.total(), setups, -squares
+    lying = sum(count * left_lying(instance, *kind) for kind, count in patterns.items())
+    return cost, lying, patterns.total(), setups, -squares
 
 
 def _left(instance: Instance, source: int, pattern: Pattern) -> int:

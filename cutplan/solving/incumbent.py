@@ -9,6 +9,7 @@ from cutplan.solving.exchange import improved
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, covers, tidy, total_cost
+from cutplan.solving.using_up import left_lying
 
 
 class Incumbent:
@@ -40,8 +41,15 @@ class Incumbent:
     def improve(self, stopped: Callable[[], bool], parameters: Parameters) -> None:
         """Follow the second goals until ``stopped``, the money staying as low as it is."""
         if self.plan is not None:
-            self.plan = tidy(self._instance, improved(self._instance, self.plan, stopped, parameters))
+            plan = improved(self._instance, self.plan, stopped, parameters)
+            tidied = tidy(self._instance, plan)
+            # The shortest bars that serve are not always those that use the rack up.
+            self.plan = min(tidied, plan, key=self._lying)
             self.cost = total_cost(self._instance, self.plan)
+
+    def _lying(self, plan: Sequence[PatternUse]) -> tuple[int, int]:
+        lying = sum(bars.count * left_lying(self._instance, bars.source, bars.pattern) for bars in plan)
+        return total_cost(self._instance, plan), lying
 
     def cutoff(self) -> int:
         """The cost that a plan must stay below to be of use. [cost unit]"""

@@ -153,6 +153,8 @@ class Parameters:
     exchange_pieces: int = 20
     """Different parts up to which that many are looked at; with more, each takes longer and there are fewer. Own
     choice."""
+    shared_by: int = 3
+    """Pieces of the rack, lying unused, that may share the parts of one bar. Own choice."""
 
     # Batches.
     whole_pieces: int = 1_500
