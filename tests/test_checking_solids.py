@@ -10,42 +10,16 @@ from typing import Any
 import pytest
 
 from cutplan.checking.bar_rules import bar_failures
-from cutplan.model import Cut, CutBar, Drop, EndState, Fate, Goal, GroupPlan, Held, Job, Lean, SourceKind, groups_of
+from cutplan.model import CutBar, Fate, Goal, GroupPlan, Job, Lean, groups_of
 from cutplan.units import DEGREE
 from tests.builders import job, mm, offer, part, part_of, square_tube
-
-LONG, DEPTH, ALONG = 300, 40, 3.6
-"""Long point, depth and 2.5 / cos 45, rounded up to 0.1 mm."""
+from tests.nested_row import ALONG, DEPTH, LONG, frame, row
 
 
 def failures(tiny: Job, bar: CutBar) -> list[str]:
     group = groups_of(tiny)[0]
     planned = GroupPlan(title=group.title, goal=Goal.MONEY, bars=(bar,), proof=None)  # type: ignore[arg-type]
     return [text.removeprefix(f"{group.title}: bar 1") for text in bar_failures(tiny, group, planned)]
-
-
-def frame(**other: Any) -> Job:
-    """Four parts, mitred at both ends, and what they need: n (L - d) + d + (n - 1) kerf / cos 45, by hand."""
-    settings = {"kerf": "2.5", "end_trim": 10, "keep": 300, "share_mitres": True} | other.pop("settings", {})
-    parts = other.pop("parts", ()) or [part("P", 4, LONG, mitres=(45, 45), **other)]
-    return job(parts, [offer("A", 1200, 10)], **settings)
-
-
-def row(number: int = 4, rolled: tuple[int, ...] = (0, 2, 0, 2)) -> CutBar:
-    """From a mill end on, every slant on that of its neighbour."""
-    at, cuts = mm(10), []
-    for n in range(number):
-        last = n == number - 1
-        cuts.append(
-            Cut(mark="P", copy=n + 1, start=at, end=at + mm(LONG), angle_a=45 * DEGREE, angle_b=45 * DEGREE,
-                kerf=mm("3.6"), held=Held.BAR, rolled=rolled[n], shared=not last)
-        )  # fmt: skip
-        at += mm(LONG) + mm("3.6") - (0 if last else mm(DEPTH))
-    return CutBar(
-        number=1, kind=SourceKind.BOUGHT, source="A", length=mm(1200), start_trim=mm(10), far_trim=mm(10),
-        cuts=tuple(cuts), drop=Drop(start=at, end=mm(1200), far_end=EndState.MILL, fate=Fate.SCRAP),
-        cost=10_000_000, slack=mm(1190) - cuts[-1].end,
-    )  # fmt: skip
 
 
 def test_a_frame_in_a_row_needs_what_the_sum_says() -> None:

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Cut, Goal, Held, Plan, Status, strokes
+from cutplan.model import Cut, Goal, Held, Plan, Status, nested_in, strokes
 from cutplan.model.placing import Way
 from cutplan.units import DEGREE
 from tests.builders import job, mm, offer, part, square_tube
 from tests.first_fit import first_fit_plan
+from tests.nested_row import row
 
 PLAN = first_fit_plan(
     job(
@@ -87,3 +88,10 @@ def test_strokes_of_shared_cuts(why: str, cuts: list[Cut], number: int) -> None:
 
 def test_how_a_part_lies() -> None:
     assert replace(laid((45, 0, False))[0], turned=True, rolled=2).way == Way(True, 2)
+
+
+def test_how_far_parts_reach_into_one_another() -> None:
+    assert row().nested == 3 * mm(40)
+    assert nested_in(row().cuts[:2]) == mm(40)
+    assert nested_in(row().cuts[:1]) == 0
+    assert next(iter(PLAN.bars)).nested == 0

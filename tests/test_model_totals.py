@@ -16,6 +16,7 @@ from cutplan.model.totals import SectionTotal, Totals, finished_mass, totals_of
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
+from tests import nested_row
 from tests.builders import job, mm, offcut, offer, part, square_tube
 from tests.effort import examples
 from tests.first_fit import first_fit_plan
@@ -285,3 +286,17 @@ def test_cuts_are_strokes_and_counted_where_no_price_is_known() -> None:
     totals = planned(tiny)
     (order,) = totals.orders
     assert (totals.cuts, order.cuts, order.cuts_charged, order.cut_charges) == (6, 6, 0, 0)
+
+
+def test_what_shared_mitres_save() -> None:
+    """Four parts of 300 in 1200 mm for 10: three cuts shared, 40 mm each, at 1/120 a mm; length splits without rest."""
+    made = nested_row.frame()
+    totals = totals_of(made, nested_row.planned(made, nested_row.row()))
+    assert (totals.cuts, totals.cuts_shared, totals.nested_length) == (5, 3, mm(120))
+    assert totals.nested_value == 1_000_000
+    assert totals.part_length == mm(1200)
+    assert totals.material_used == Fraction(1080, 1200)
+    # Trimmed 10, four kerfs of 3.6.
+    assert totals.kerf_and_trim_length == mm("24.4")
+    drawn = totals.part_length - totals.nested_length + totals.kept_length + totals.scrap_length
+    assert drawn + totals.kerf_and_trim_length == totals.drawn_length

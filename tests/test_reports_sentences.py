@@ -14,6 +14,8 @@ from cutplan.reports import sentences
 from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan, turned
+from tests.nested_row import frame, row
+from tests.nested_row import planned as nested_plan
 
 
 def test_an_order_line_in_words() -> None:
@@ -263,3 +265,14 @@ def test_a_mitre_at_start_is_the_only_stroke_there() -> None:
     assert bar.strokes == 2
     text = "START is not squared: the long point of the first mitre lies 10 mm in"
     assert sentences.trim_text(bar, None, MILLIMETRES) == text
+
+
+def test_what_shared_mitres_save() -> None:
+    totals = totals_of(frame(), nested_plan(frame(), row()))
+    text = "3 cuts part two mitres each: 0.12 m of steel, 1.00 EUR at the price of the bars and 3 strokes saved"
+    assert sentences.shared_text(totals, MILLIMETRES, "EUR") == text
+    one = replace(totals, cuts_shared=1, nested_value=0)
+    assert (
+        sentences.shared_text(one, MILLIMETRES, "EUR") == "1 cut parts two mitres: 0.12 m of steel and a stroke saved"
+    )
+    assert sentences.shared_text(replace(totals, cuts_shared=0), MILLIMETRES, "EUR") == ""

@@ -37,6 +37,7 @@ from cutplan.model.plan import (
     SourceKind,
     Split,
     Status,
+    nested_in,
     strokes,
 )
 from cutplan.model.workshop import (
@@ -105,6 +106,7 @@ __all__ = [
     "bar_price",
     "groups_of",
     "joined",
+    "nested_in",
     "price_as_typed",
     "serves",
     "strokes",

@@ -84,6 +84,11 @@ class Cut:
         return Way(self.turned, self.rolled)
 
 
+def nested_in(cuts: Sequence[Cut]) -> Length:
+    """By how much parts reach into one another at the cuts that they share. [nm]"""
+    return sum(cut.end + cut.kerf - after.start for cut, after in pairwise(cuts) if cut.shared)
+
+
 class Fate(Enum):
     """What becomes of a left over."""
 
@@ -182,6 +187,11 @@ class CutBar:
     def strokes(self) -> int:
         """See :func:`strokes`."""
         return strokes(self.cuts, start_trim=self.start_trim, length=self.length)
+
+    @property
+    def nested(self) -> Length:
+        """See :func:`nested_in`."""
+        return nested_in(self.cuts)
 
 
 class Status(Enum):

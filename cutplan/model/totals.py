@@ -11,7 +11,8 @@ The sum that a proof speaks of, ``plan.cost``, is of exact prices and apart.
 Three lengths must not be mixed up. *Bought* length is nominal, as ordered.
 *Drawn* length is what the bars used are counted on for; it splits without rest
 into parts, left over to keep, scrap, and kerf and trim. A *part's* length is
-its long point length.
+its long point length; where one cut parts two mitres they reach into one another,
+and what lies in both counts once in the drawn length.
 """
 
 from __future__ import annotations
@@ -45,6 +46,9 @@ from cutplan.units import Length, Mass, Money, rounded_to_cents
 
 _Source = TypeVar("_Source", StockLength, Offcut)
 
+NESTED_LENGTH = LONG_LENGTH("by how much parts reach into one another at shared cuts, in mm", rare=True)
+NESTED_VALUE = MONEY("the same at the price of its bars; 0 where they have none", rare=True)
+CUTS_SHARED = COUNT("strokes that part two mitres", rare=True)
 DRAWN_LENGTH = LONG_LENGTH("of all bars used, as counted on, in mm: parts, kept, scrap, kerf and trim together")
 PART_LENGTH = LONG_LENGTH("long points, in mm")
 PART_MASS = MASS("by the mean of long and short point")
@@ -98,11 +102,14 @@ class SectionTotal:
     money: Annotated[Money | None, MONEY("price of the bars bought, or null when left out of the money")]
     offcuts_used_value: Annotated[Money | None, MONEY("book value, or null when left out of the money")]
     offcuts_kept_value: Annotated[Money | None, MONEY("value of what is kept, or null when left out of the money")]
+    cuts_shared: Annotated[int, CUTS_SHARED] = 0
+    nested_length: Annotated[Length, NESTED_LENGTH] = 0
+    nested_value: Annotated[Money, NESTED_VALUE] = 0
 
     @property
     def material_used(self) -> Annotated[Fraction, RATIO(_USED, before="money")]:
-        """Part length over drawn length."""
-        return Fraction(self.part_length, self.drawn_length)
+        """Part length over drawn length, what lies in two parts counted once."""
+        return Fraction(self.part_length - self.nested_length, self.drawn_length)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -254,11 +261,14 @@ class Totals:
     assemblies: Annotated[tuple[AssemblyTotal, ...], said("in the order of first use")]
     lists: Annotated[tuple[ListTotal, ...], said("several lists planned together, each with its share")]
     orders: Annotated[tuple[MerchantOrder, ...], said("by merchant, in the order of the price list")]
+    cuts_shared: Annotated[int, CUTS_SHARED] = 0
+    nested_length: Annotated[Length, NESTED_LENGTH] = 0
+    nested_value: Annotated[Money, NESTED_VALUE] = 0
 
     @property
     def material_used(self) -> Annotated[Fraction, RATIO(_USED, before="others_mass")]:
-        """Part length over drawn length."""
-        return Fraction(self.part_length, self.drawn_length)
+        """Part length over drawn length, what lies in two parts counted once."""
+        return Fraction(self.part_length - self.nested_length, self.drawn_length)
 
 
 def totals_of(job: Job, plan: Plan) -> Totals:
@@ -310,6 +320,9 @@ def totals_of(job: Job, plan: Plan) -> Totals:
         kerf_and_trim_length=added("kerf_and_trim_length"),
         kerf_and_trim_mass=added("kerf_and_trim_mass"),
         others_mass=sum(line.mass for line in job.others),
+        cuts_shared=added("cuts_shared"),
+        nested_length=added("nested_length"),
+        nested_value=added("nested_value"),
     )
 
 
@@ -337,6 +350,13 @@ def _source(known: dict[str, _Source], bar: CutBar) -> _Source:
     return known[bar.source]
 
 
+def _nested_value(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> Money:
+    """What it saves that parts of a bar reach into one another, at what the bar costs or is booked at."""
+    bought = bar.kind is SourceKind.BOUGHT
+    price = _source(offers, bar).bar_price or 0 if bought else _source(offcuts, bar).book_value
+    return price * bar.nested // bar.length
+
+
 def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     section = group.section
     bought = _offers_bought(group, planned)
@@ -351,6 +371,7 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     drawn_length = sum(bar.length for bar in planned.bars)
     part_length = sum(part.length * made[part.mark] for part in group.parts)
     kept_length = sum(drop.length for drop in kept)
+    nested_length = sum(bar.nested for bar in planned.bars)
     scrap_length = sum(bar.drop.length for bar in planned.bars if bar.drop.fate is Fate.SCRAP)
     drawn_mass = section.mass_of(drawn_length)
     part_mass = sum(finished_mass(part) * made[part.mark] for part in group.parts)
@@ -375,10 +396,13 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
         kept_mass=kept_mass,
         scrap_length=scrap_length,
         scrap_mass=scrap_mass,
-        kerf_and_trim_length=drawn_length - part_length - kept_length - scrap_length,
+        kerf_and_trim_length=drawn_length - part_length + nested_length - kept_length - scrap_length,
         kerf_and_trim_mass=drawn_mass - part_mass - kept_mass - scrap_mass,
         money=sum(line_money(offers[name], count) for name, count in numbers.items()) if priced else None,
         offcuts_used_value=sum(offcut.book_value for offcut in used) if priced else None,
+        cuts_shared=sum(cut.shared for bar in planned.bars for cut in bar.cuts),
+        nested_length=nested_length,
+        nested_value=sum(_nested_value(bar, offers, offcuts) for bar in planned.bars) if priced else 0,
         offcuts_kept_value=sum(drop.value for drop in kept) if priced else None,
     )
 

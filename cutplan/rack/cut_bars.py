@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cutplan.model import CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength
+from cutplan.model import CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength, nested_in
 from cutplan.model.cut_facts import BarFact, left_after
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, on_hand
@@ -215,7 +215,7 @@ class _Cutter:
         spoiled: Counter[str] = Counter()
         for one in fact.spoiled:
             spoiled[one.mark] += one.quantity
-        lengths = sum(cut.end - cut.start for cut in cuts)
+        lengths = sum(cut.end - cut.start for cut in cuts) - nested_in(cuts)
         bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
         saved = sum(one.measured * one.quantity for one in fact.spoiled if one.measured is not None)
         lost = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled if one.measured is None)

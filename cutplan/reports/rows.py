@@ -413,7 +413,7 @@ def _ways(plan: Plan, known: _Known) -> list[tuple[list[CutBar], advice.Spares]]
 
 def _pattern(bar: CutBar) -> object:
     """What two bars share when one sheet serves both: everything but their numbers and the copies."""
-    cuts = tuple((c.mark, c.start, c.end, c.angle_a, c.angle_b, c.kerf, c.held, c.turn) for c in bar.cuts)
+    cuts = tuple(replace(cut, copy=1) for cut in bar.cuts)
     return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, replace(bar.drop, mark="")
 
 
@@ -503,7 +503,7 @@ def largest_kerf(bar: CutBar, parts: dict[str, Part], shop: Workshop) -> Length 
     saw = shop.saw
     steepest = [max(cut.angle_b, after.angle_a) for cut, after in pairwise(bar.cuts)]
     on_top = 0 if saw.end_trim_includes_cut else (bar.start_trim > 0) + (bar.far_trim > 0)
-    lengths = sum(cut.end - cut.start for cut in bar.cuts)
+    lengths = sum(cut.end - cut.start for cut in bar.cuts) - bar.nested
     room = bar.length - bar.start_trim - bar.far_trim + on_top * saw.kerf - lengths
     limits = []
     if steepest or on_top:

@@ -215,6 +215,16 @@ def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
     return f"slack {rounded_down(slack, how.fine)}, {words}"
 
 
+def shared_text(totals: Totals, how: Printing, currency: str) -> str:
+    """What mitres save that share a cut; blank where none does."""
+    if not totals.cuts_shared:
+        return ""
+    cuts = "1 cut parts two mitres" if totals.cuts_shared == 1 else f"{totals.cuts_shared} cuts part two mitres each"
+    worth = f", {money_words(totals.nested_value, currency)} at the price of the bars" if totals.nested_value else ""
+    strokes = "a stroke" if totals.cuts_shared == 1 else f"{totals.cuts_shared} strokes"
+    return f"{cuts}: {stock_text(totals.nested_length, how)} of steel{worth} and {strokes} saved"
+
+
 def strokes_text(totals: Totals) -> str:
     """How many strokes of the saw a plan takes, and how many of them merchants make."""
     noun = "stroke" if totals.cuts == 1 else "strokes"

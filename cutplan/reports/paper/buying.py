@@ -218,5 +218,5 @@ def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:
         mass_figure(total.bought_mass, how),
         mass_figure(total.kept_mass, how),
         mass_figure(total.scrap_mass + total.kerf_and_trim_mass, how),
-        f"{percent_text(total.part_length, total.drawn_length)} %",
+        f"{percent_text(total.part_length - total.nested_length, total.drawn_length)} %",
     ]

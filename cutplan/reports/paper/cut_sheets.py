@@ -15,7 +15,15 @@ from cutplan.reports.paper.listing import Column, Part, alone
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.reports.scale_drawing import bar_svg
-from cutplan.reports.sentences import GENERAL_CAUTIONS, ZINC, end_text, kerf_words, lifting_text, strokes_text
+from cutplan.reports.sentences import (
+    GENERAL_CAUTIONS,
+    ZINC,
+    end_text,
+    kerf_words,
+    lifting_text,
+    shared_text,
+    strokes_text,
+)
 from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
 
 _BESIDE_MM = 60.0
@@ -35,6 +43,7 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
     how = rows.workshop.printing
     unit = "mm" if how.unit == "mm" else "inches"
     told: set[str] = set()
+    shared = shared_text(rows.totals, how, rows.workshop.currency)
     return {
         "kind": "cut",
         "step": "",
@@ -43,6 +52,7 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
         "safety": list(GENERAL_CAUTIONS),
         "lines": [
             f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. {strokes_text(rows.totals)}.",
+            *([f"{shared}."] if shared else ()),
             "SET: set the stop to the length, or the saw to the angle, measured from square; without it both stay as "
             "they are. A mitred length is from long point to long point. Figures from START are to the far end of each "
             "part, every kerf included; START is the heavy line at the left of the drawing.",

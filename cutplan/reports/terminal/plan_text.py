@@ -11,7 +11,15 @@ from cutplan.model import Job, Plan
 from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.rows import Block, Rows, rows_of
-from cutplan.reports.sentences import cuts_text, from_merchant, money_words, names_text, percent_text, strokes_text
+from cutplan.reports.sentences import (
+    cuts_text,
+    from_merchant,
+    money_words,
+    names_text,
+    percent_text,
+    shared_text,
+    strokes_text,
+)
 from cutplan.reports.terminal.picture import PLAIN, Ink, picture
 from cutplan.units import length_text, mass_text, stock_text
 
@@ -141,7 +149,7 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
     """The sums, each with its name."""
     totals, money = rows.totals, rows.totals.money
     how, currency = rows.workshop.printing, rows.workshop.currency
-    used = percent_text(totals.part_length, totals.drawn_length)
+    used = percent_text(totals.part_length - totals.nested_length, totals.drawn_length)
     noun = "length" if totals.bars_bought == 1 else "lengths"
     bought, parts, drawn = (mass_text(mass, how) for mass in (totals.bought_mass, totals.part_mass, totals.drawn_mass))
     figures = [
@@ -151,6 +159,8 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
         ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
         ("Cuts", strokes_text(totals)),
     ]
+    if totals.cuts_shared:
+        figures.append(("Shared mitres", shared_text(totals, how, currency)))
     if totals.others_mass:
         figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))
     without_price = (*rows.left_out, *no_price(rows.others))

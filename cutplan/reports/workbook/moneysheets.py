@@ -300,7 +300,7 @@ def _sums(total: SectionTotal | Totals, how: Printing) -> list[Any]:
         mass_number(total.drawn_mass, how),
         mass_number(total.kept_mass, how),
         mass_number(total.scrap_mass + total.kerf_and_trim_mass, how),
-        per_mille(total.part_length, total.drawn_length) / 1000,
+        per_mille(total.part_length - total.nested_length, total.drawn_length) / 1000,
     ]
 
 
