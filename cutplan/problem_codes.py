@@ -303,6 +303,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
     ),
     "merchant": ("a merchant of the workshop file or the price list", {"unknown": "a merchant that is not known"}),
     "kerf": ("a kerf that the end trim includes", {"trim": "a kerf above the end trim"}),
+    "mitres": ("a workshop whose mitres share cuts", {"apart": "compared without shared cuts where none are shared"}),
     "joined": (
         "lists that can be planned as one job",
         {

@@ -36,5 +36,5 @@ def test_a_thinner_kerf_costs_less_where_it_saves_a_bar() -> None:
 
 def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:
     with pytest.raises(ProblemsFound) as found:
-        actions.compare(small_job, kerf="thin", keep="long")
-    assert [problem.where for problem in found.value.problems] == ["--kerf", "--keep"]
+        actions.compare(small_job, kerf="thin", keep="long", no_shared_mitres=True)
+    assert [problem.where for problem in found.value.problems] == ["--kerf", "--keep", "--no-shared-mitres"]

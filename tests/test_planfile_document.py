@@ -85,6 +85,8 @@ def test_nothing_more_than_the_schema_names() -> None:
     assert rare == {
         *("/$defs/cut/turned", "/$defs/cut/rolled", "/$defs/cut/shared", "/$defs/part_entry/share_mitres"),
         *("/$defs/saw/share_mitres", "/$defs/saw/swings"),
+        *(f"/$defs/totals/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
+        *(f"/$defs/section_total/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
     }
 
 

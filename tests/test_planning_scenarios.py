@@ -52,6 +52,14 @@ def test_the_rack_ignored() -> None:
     assert scenarios.without_rack(job()).job.offcuts == ()
 
 
+def test_every_mitre_cut_for_itself() -> None:
+    change = scenarios.without_shared_mitres(job(share_mitres=True))
+    assert change.words == "no cuts shared by mitres"
+    assert not change.job.workshop.saw.share_mitres
+    with pytest.raises(Refused, match="a workshop whose mitres share no cuts"):
+        scenarios.without_shared_mitres(job(share_mitres=False))
+
+
 def test_further_offers_keep_ids_unique() -> None:
     more = [builders.offer("P2", 7500, 33), builders.offer("P9", 9000, 40)]
     change = scenarios.with_offers(job(), more, "long.csv")

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from cutplan import actions
-from cutplan.model import EndState, Job, Plan
+from cutplan.model import EndState, Fate, Job, Plan
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.rack import cut_bars, handling
@@ -25,7 +25,8 @@ from cutplan.rack.pieces import Kind
 from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
-from tests import builders, racks
+from cutplan.units import DEGREE
+from tests import builders, nested_row, racks
 from tests.builders import mm
 
 DOING = racks.doing("record", job="tiny", plan="abc")
@@ -339,3 +340,23 @@ def test_what_a_spoiled_part_is_short_the_bar_has_more(measured: int, left: str,
     record(ledger, subject, {1: BarFact(spoiled=(Spoiled(mark="A", measured=mm(measured)),))})
     assert mm(left) in {piece.state.length for piece in standing(ledger)}
     assert balance(ledger).kerf_and_trim == mm("27.5")
+
+
+def test_parts_that_reach_into_one_another_are_accounted_for_once(ledger: Ledger) -> None:
+    """Four of 300, 40 deep: three cuts shared. What is left has the slant of the last cut."""
+    made = nested_row.frame(settings={"keep": 50})
+    row = nested_row.row()
+    bar = replace(row, drop=replace(row.drop, fate=Fate.KEEP))
+    record(ledger, (made, nested_row.planned(made, bar)))
+    assert balance(ledger).parts == mm(4 * 300 - 3 * 40)
+    assert balance(ledger).kerf_and_trim == mm("24.4"), "a start trim of 10 and four kerfs of 3.6"
+    (left,) = standing(ledger)
+    assert (left.state.length, left.state.angle_a) == (mm("95.6"), 45 * DEGREE)
+
+
+def test_a_row_cut_in_part_leaves_the_rest_of_its_bar(ledger: Ledger) -> None:
+    made = nested_row.frame(settings={"keep": 50})
+    record(ledger, (made, nested_row.planned(made, nested_row.row())), {1: BarFact(cut=2)})
+    assert balance(ledger).parts == mm(2 * 300 - 40)
+    (left,) = standing(ledger)
+    assert left.state.length == mm(1200) - nested_row.row().cuts[1].end - mm("3.6")

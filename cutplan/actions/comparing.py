@@ -23,6 +23,7 @@ def compare(
     keep: str | None = None,
     without: Sequence[str] = (),
     no_rack: bool = False,
+    no_shared_mitres: bool = False,
     also: Path | str | None = None,
     folder: Path | str | None = None,
     time_limit: float = TIME_LIMIT,
@@ -38,6 +39,8 @@ def compare(
         Merchants to leave out, each by itself.
     no_rack
         Ignore the rack.
+    no_shared_mitres
+        Cut every mitre for itself.
     also
         A further price list, for another stock length or another merchant.
     folder
@@ -62,7 +65,7 @@ def compare(
     from cutplan.problems import NoPlan
     from cutplan.reports.comparison import compared, not_possible
 
-    wanted = _changes(job, kerf, keep, without, no_rack, also)
+    wanted = _changes(job, kerf, keep, without, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
 
     def planned(number: int, changed: Job) -> Plan:
         if folder is None:
@@ -82,7 +85,14 @@ def compare(
 
 
 def _changes(
-    job: Job, kerf: str | None, keep: str | None, without: Sequence[str], no_rack: bool, also: Path | str | None
+    job: Job,
+    kerf: str | None,
+    keep: str | None,
+    without: Sequence[str],
+    *,
+    no_rack: bool,
+    no_shared_mitres: bool,
+    also: Path | str | None,
 ) -> tuple[Change, ...]:
     from cutplan import reading
     from cutplan.planning import scenarios
@@ -95,6 +105,8 @@ def _changes(
     if keep is not None:
         asked.append(("--keep", lambda: scenarios.other_keep(job, figures.length(keep))))
     asked += [("--without", partial(scenarios.without_merchant, job, name)) for name in without]
+    if no_shared_mitres:
+        asked.append(("--no-shared-mitres", partial(scenarios.without_shared_mitres, job)))
     for where, make in asked:
         try:
             wanted.append(make())

@@ -32,6 +32,9 @@ def compare(
         typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable, each a row."),
     ] = None,
     no_rack: Annotated[bool, typer.Option("--no-rack", help="Plan with the rack ignored.")] = False,
+    no_shared_mitres: Annotated[
+        bool, typer.Option("--no-shared-mitres", help="Plan with every mitre cut for itself.")
+    ] = False,
     also: Annotated[
         Path | None,
         typer.Option(
@@ -64,6 +67,7 @@ def compare(
             keep=keep,
             without=without or (),
             no_rack=no_rack,
+            no_shared_mitres=no_shared_mitres,
             also=also,
             folder=out,
             time_limit=time_limit,

@@ -67,6 +67,22 @@ def without_rack(job: Job) -> Change:
     return Change("the rack ignored", replace(job, offcuts=()))
 
 
+def without_shared_mitres(job: Job) -> Change:
+    """Every mitre cut for itself.
+
+    Raises
+    ------
+    Refused
+        When the workshop's mitres share no cuts as it is.
+    """
+    saw = job.workshop.saw
+    if not saw.share_mitres:
+        accepted = "a workshop whose mitres share cuts, with saw.share_mitres = true in its file"
+        raise Refused("a workshop whose mitres share no cuts", accepted, code="mitres.apart")
+    shop = replace(job.workshop, saw=replace(saw, share_mitres=False))
+    return Change("no cuts shared by mitres", replace(job, workshop=shop))
+
+
 def with_offers(job: Job, offers: Sequence[StockLength], source: str) -> Change:
     """Further offers on top of those of the price list, such as another stock length.
 
