@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from cutplan.isolated import last_words, python
-from cutplan.planning.workers import solve_side_by_side
+from cutplan.planning.workers import side_by_side
 from cutplan.rack import list_shares
 from tests.test_planning_workers import tasks
 
@@ -30,7 +30,7 @@ def trapped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_planning_helpers_run_nothing_of_the_current_folder(trapped: Path) -> None:
-    answers, _ = solve_side_by_side(tasks(3, 4), 1, time.monotonic() + 60, lambda text: None)
+    answers, _ = side_by_side(tasks(3, 4), 1, time.monotonic() + 60, lambda text: None)
     assert None not in answers
     assert not trapped.exists()
 

@@ -13,14 +13,14 @@ import pytest
 
 from cutplan.model import Status, groups_of
 from cutplan.planning import plan_job, workers
-from cutplan.planning.workers import Task, processes_for, solve_side_by_side
+from cutplan.planning.workers import GroupTask, processes_for, side_by_side
 from cutplan.solving import Parameters
 from tests import builders
 
 ROOT = Path(__file__).parent.parent
 
 
-def tasks(*different: int) -> list[Task]:
+def tasks(*different: int) -> list[GroupTask]:
     """Groups of so many different parts each."""
     found = []
     for place, count in enumerate(different):
@@ -28,30 +28,30 @@ def tasks(*different: int) -> list[Task]:
         parts = [builders.part(f"M{place}-{i}", 2, 300 + 41 * i, section=side) for i in range(count)]
         job = builders.job(parts, [builders.offer(f"P{place}", 6000, 60, section=side)], kerf=3)
         (group,) = groups_of(job)
-        found.append(Task(group=group, workshop=job.workshop, offers=group.offers, parameters=Parameters(nodes=5)))
+        found.append(GroupTask(group=group, workshop=job.workshop, offers=group.offers, parameters=Parameters(nodes=5)))
     return found
 
 
 @pytest.fixture
 def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(workers, "_processors", lambda: 2)
+    monkeypatch.setattr(workers, "processors", lambda: 2)
 
 
 @pytest.mark.usefixtures("two_processors")
-@pytest.mark.parametrize(("different", "processes"), [((20, 3), 1), ((20, 20), 2), ((19, 19, 19), 1), ((30,) * 5, 2)])
+@pytest.mark.parametrize(("different", "processes"), [((20, 3), 0), ((20, 20), 2), ((19, 19, 19), 0), ((30,) * 5, 2)])
 def test_only_large_groups_are_worth_a_process(different: tuple[int, ...], processes: int) -> None:
     assert processes_for(tasks(*different)) == processes
 
 
 def test_one_processor_is_not_shared(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(workers, "_processors", lambda: 1)
-    assert processes_for(tasks(20, 20)) == 1
+    monkeypatch.setattr(workers, "processors", lambda: 1)
+    assert processes_for(tasks(20, 20)) == 0
 
 
 def test_what_helpers_find_and_say() -> None:
     told: list[str] = []
     wanted = tasks(3, 20, 4)
-    answers, stopped_by = solve_side_by_side(wanted, 2, time.monotonic() + 60, told.append)
+    answers, stopped_by = side_by_side(wanted, 2, time.monotonic() + 60, told.append)
     assert stopped_by == ""
     for task, answer in zip(wanted, answers, strict=True):
         assert answer is not None
@@ -68,7 +68,7 @@ def test_what_a_lost_helper_leaves_is_planned_here(
     away.write_text("#!/bin/sh\nprintf 'no numpy \\033[31m\\n' >&2\nexit 1\n")
     away.chmod(0o755)
     monkeypatch.setattr(sys, "executable", str(away))
-    answers, _ = solve_side_by_side(tasks(20, 20), 2, time.monotonic() + 60, lambda text: None)
+    answers, _ = side_by_side(tasks(20, 20), 2, time.monotonic() + 60, lambda text: None)
     assert answers == [None, None]
     assert set(caplog.messages) == {"a helper process ended with 1: no numpy \\x1b[31m"}
     sides = [builders.square_tube(30), builders.square_tube(40)]
@@ -79,11 +79,11 @@ def test_what_a_lost_helper_leaves_is_planned_here(
 
 SLOW = """
 import sys
-from cutplan.planning import plan_job, pool
+from cutplan.planning import plan_job, workers
 from tests.benchmarks.instances import shop_job
 from tests import builders
 from dataclasses import replace
-pool._processors = lambda: 2
+workers.processors = lambda: 2
 parts, offers = [], []
 for side in (40, 50):
     job = shop_job(60, seed=3, number=side, offcut_value=True).job

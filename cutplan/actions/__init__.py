@@ -7,6 +7,7 @@ are imported inside the functions, because some of them load large libraries.
 """
 
 from cutplan.actions.asking import price_form
+from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many, run_batch, write_batch
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.gone_wrong import Unsaid, Wrong
@@ -73,6 +74,8 @@ __all__ = [
     "Unsaid",
     "Wrong",
     "append_parts",
+    "batch_text",
+    "batch_values",
     "brace",
     "check",
     "compare",
@@ -91,6 +94,7 @@ __all__ = [
     "known_settings",
     "ledger_given",
     "life_values",
+    "lists_of",
     "new",
     "old_text",
     "old_values",
@@ -98,6 +102,7 @@ __all__ = [
     "output_folder",
     "plan",
     "plan_into",
+    "plan_many",
     "price_form",
     "print_labels",
     "print_sheets",
@@ -138,6 +143,7 @@ __all__ = [
     "reuse_text",
     "reused",
     "review",
+    "run_batch",
     "save_quick",
     "section",
     "section_details",
@@ -151,5 +157,6 @@ __all__ = [
     "tables",
     "undo",
     "verify",
+    "write_batch",
     "write_plan",
 ]

@@ -7,6 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.problems import ProblemsFound
+
 if TYPE_CHECKING:
     from cutplan.checking import Review
     from cutplan.model import Job, Plan
@@ -107,6 +109,15 @@ def read_plan(plan_file: Path | str) -> tuple[Job, Plan]:
     if judged.failures:
         raise CheckFailed(judged.failures, plan_file)
     return job, plan
+
+
+def plan_for(plan_file: Path, job: Job) -> tuple[Job, Plan] | None:
+    """What a plan.json holds, where all of it does and it answers a job as the lists of that are now; else None."""
+    try:
+        document, planned, answer, judged = _judged(plan_file)
+    except ProblemsFound:
+        return None
+    return None if _against(job, document, answer, judged).failures else (planned, answer)
 
 
 def _judged(path: Path) -> tuple[dict[str, Any], Job, Plan, Review]:

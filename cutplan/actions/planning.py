@@ -18,7 +18,13 @@ TIME_LIMIT = 120.0
 """Seconds after which a search stops with the best plan found. Counters bind first on a usual job."""
 
 
-def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], None] | None = None) -> Plan:
+def plan(
+    job: Job,
+    *,
+    time_limit: float = TIME_LIMIT,
+    progress: Callable[[str], None] | None = None,
+    processes: int | None = None,
+) -> Plan:
     """Plan a job for the least money and let the checker confirm it.
 
     Parameters
@@ -29,6 +35,9 @@ def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], 
         Seconds after which the best plan found so far is returned; its ``stopped_by`` says so.
     progress
         Is told in a few words what is being done.
+    processes
+        Helper processes that may run at once where groups are large: 0 for none, None for as many as there are
+        processors. The plan is the same.
 
     Raises
     ------
@@ -39,7 +48,7 @@ def plan(job: Job, *, time_limit: float = TIME_LIMIT, progress: Callable[[str], 
     """
     from cutplan import planning
 
-    answer = planning.plan_job(job, time_limit=time_limit, progress=progress)
+    answer = planning.plan_job(job, time_limit=time_limit, progress=progress, processes=processes)
     if draws_from_ledger(job):
         answer = planning.oldest_first(job, answer)
     confirm(job, answer)
@@ -69,6 +78,7 @@ def plan_into(
     hold: bool = False,
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
+    processes: int | None = None,
 ) -> tuple[Plan, tuple[Path, ...]]:
     """Plan a job and write it, the folder kept to this run from before the search.
 
@@ -84,7 +94,7 @@ def plan_into(
         Hold the pieces that the plan uses for the job, from the moment its files are in place.
     """
     with reserved(Path(folder)):
-        answer = plan(job, time_limit=time_limit, progress=progress)
+        answer = plan(job, time_limit=time_limit, progress=progress, processes=processes)
         if rack is None:
             return answer, write_files(job, answer, Path(folder))
         answer = marked(job, answer, rack, Path(folder))

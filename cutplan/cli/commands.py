@@ -1,6 +1,7 @@
 """Every command: a module of theirs puts them on the app as it is loaded."""
 
 from cutplan.cli import (
+    batch_commands,
     compare_commands,
     help_commands,
     plan_commands,
@@ -17,6 +18,7 @@ from cutplan.cli.face import app
 
 __all__ = [
     "app",
+    "batch_commands",
     "compare_commands",
     "help_commands",
     "plan_commands",

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from cutplan.model import Group, Job, Merchant, Status, StockLength, within_carry
-from cutplan.planning.workers import Task, processes_for, solve_side_by_side
+from cutplan.planning.workers import GroupTask, processes_for, side_by_side
 from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
 
 Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
@@ -20,13 +20,17 @@ Key = tuple[int, tuple[str, ...], frozenset[tuple[str, Fraction]], bool]
 
 @dataclass
 class Desk:
-    """What was solved is kept, because sets of merchants share groups."""
+    """What was solved is kept, because sets of merchants share groups.
+
+    ``processes`` is how many helper processes may run at once, 0 for none, None for as many as there are processors.
+    """
 
     job: Job
     groups: tuple[Group, ...]
     parameters: Parameters
     deadline: float
     say: Callable[[str], None]
+    processes: int | None = None
     solved: dict[Key, Solved] = field(default_factory=dict)
     stopped_by: str = ""
 
@@ -41,7 +45,7 @@ class Desk:
             listed=0,
         )
         tasks = {
-            key: Task(
+            key: GroupTask(
                 group=self.groups[number],
                 workshop=self.job.workshop,
                 offers=tuple(offers),
@@ -52,10 +56,10 @@ class Desk:
             for key, (number, offers, cutoff) in zip(keys, wanted, strict=True)
             if not self._is_known(key, cutoff)
         }
-        processes = processes_for(list(tasks.values()))
-        if processes > 1 and self.stopped_by != "user":
+        processes = processes_for(list(tasks.values()), self.processes)
+        if processes and self.stopped_by != "user":
             self.say(f"{len(tasks)} groups in {processes} processes")
-            answers, stopped_by = solve_side_by_side(list(tasks.values()), processes, self.deadline, self.say)
+            answers, stopped_by = side_by_side(list(tasks.values()), processes, self.deadline, self.say)
             self.stopped_by = stopped_by or self.stopped_by
             self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}
             tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}

@@ -30,6 +30,7 @@ def plan_job(
     parameters: Parameters | None = None,
     time_limit: float = 120.0,
     progress: Callable[[str], None] | None = None,
+    processes: int | None = None,
 ) -> Plan:
     """Plan a whole job.
 
@@ -41,6 +42,9 @@ def plan_job(
         Seconds for the whole job; when it strikes the plan says so.
     progress
         Called with a line of text now and then.
+    processes
+        Helper processes that may run at once where groups are large: 0 for none, None for as many as there are
+        processors. The plan is the same.
 
     Raises
     ------
@@ -55,6 +59,7 @@ def plan_job(
         parameters=parameters or Parameters(),
         deadline=time.monotonic() + time_limit,
         say=progress or (lambda text: None),
+        processes=processes,
     )
     plan = plan_at(desk)
     return replace(plan, if_delivered=if_delivered(desk, plan))

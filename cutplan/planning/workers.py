@@ -1,8 +1,8 @@
-"""Groups planned side by side, each in a process of its own, where that is faster than one after another.
+"""Work done side by side in helper processes: groups of one job, or whole jobs.
 
 A helper process is this Python with one line to run, fed through its stdin, so
-that no program that calls cutplan is run a second time. What a group's plan is
-does not depend on which process made it, nor on how many there are. What a lost
+that no program that calls cutplan is run a second time. What comes of a task
+does not depend on which process did it, nor on how many there are. What a lost
 one wrote to stderr goes to the log ``cutplan``, which Python prints unless logging is set up.
 """
 
@@ -21,7 +21,7 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
 from dataclasses import dataclass, field
-from typing import IO, Any
+from typing import IO, Any, Protocol, TypeVar
 
 from cutplan.isolated import last_words, python
 from cutplan.model import Group, StockLength, Workshop
@@ -35,9 +35,23 @@ MOST_PROCESSES = 8
 
 _LOG = logging.getLogger("cutplan")
 
+_Answer_co = TypeVar("_Answer_co", covariant=True)
+_Answer = TypeVar("_Answer")
+
+
+class Task(Protocol[_Answer_co]):
+    """What a helper process can be given: plain values that pickle takes, and what to do with them."""
+
+    @property
+    def size(self) -> int:
+        """By which the longest is begun first."""
+
+    def run(self, clock: Clock, say: Callable[[str], None]) -> _Answer_co:
+        """Do it in this process, until the clock says stop."""
+
 
 @dataclass(frozen=True, kw_only=True)
-class Task:
+class GroupTask:
     """One group to be planned with some offers open; the rest as in :func:`~cutplan.solving.solve_group`."""
 
     group: Group
@@ -46,6 +60,11 @@ class Task:
     parameters: Parameters
     cutoff: int | None = None
     multipliers: Multipliers = field(default_factory=dict)
+
+    @property
+    def size(self) -> int:
+        """Different parts."""
+        return len(self.group.parts)
 
     def run(self, clock: Clock, say: Callable[[str], None]) -> Solved:
         """Plan the group in this process."""
@@ -61,43 +80,61 @@ class Task:
         )
 
 
-def processes_for(tasks: Sequence[Task]) -> int:
-    """How many processes are worth starting; 1 is to plan one group after another in this one."""
-    large = sum(len(task.group.parts) >= MANY_PARTS for task in tasks)
+def processes_for(tasks: Sequence[GroupTask], wanted: int | None = None) -> int:
+    """How many helper processes are worth starting for groups; 0 is to plan one after another in this one.
+
+    ``wanted`` is how many the caller allows; None for as many as there are processors.
+    """
+    large = sum(task.size >= MANY_PARTS for task in tasks)
+    most = min(processes_allowed(wanted), large)
+    return most if most > 1 else 0
+
+
+def processes_allowed(wanted: int | None) -> int:
+    """How many helper processes may run at once; 0 where all is to be done in this one."""
     # Elsewhere a process cannot be asked to stop with what it has.
-    if os.name != "posix" or large < 2:
-        return 1
-    return min(_processors(), large, MOST_PROCESSES)
+    if os.name != "posix":
+        return 0
+    return min(processors(), MOST_PROCESSES) if wanted is None else wanted
 
 
-def _processors() -> int:
+def processors() -> int:
+    """How many this process may use."""
     try:
         return len(os.sched_getaffinity(0))
     except AttributeError:  # not on every system
         return os.cpu_count() or 1
 
 
-def solve_side_by_side(
-    tasks: Sequence[Task], processes: int, deadline: float, say: Callable[[str], None]
-) -> tuple[list[Solved | None], str]:
-    """Plan groups in helper processes.
+def side_by_side(
+    tasks: Sequence[Task[_Answer]],
+    processes: int,
+    deadline: float,
+    say: Callable[[str], None],
+    answered: Callable[[int, _Answer], None] = lambda number, answer: None,
+) -> tuple[list[_Answer | None], str]:
+    """Do tasks in helper processes.
 
     Parameters
     ----------
+    processes
+        At least one.
     deadline
-        By ``time.monotonic``; each group ends then with the best plan it has.
+        By ``time.monotonic``; each task ends then with the best it has.
+    answered
+        Called with the place of a task and its answer as it comes, one call at a time.
 
     Returns
     -------
     tuple
-        In the order of the tasks what was found, None where a helper was lost or stopped before it had a plan;
+        In the order of the tasks what was found, None where a helper was lost or stopped before it had anything;
         and what stopped them: ``user``, ``time limit`` or blank.
     """
-    answers: list[Solved | None] = [None] * len(tasks)
+    answers: list[_Answer | None] = [None] * len(tasks)
     stops: list[str] = []
     helpers: list[subprocess.Popen[bytes]] = []
     # The longest first, so that none is left to run by itself at the end.
-    order = sorted(range(len(tasks)), key=lambda n: (-len(tasks[n].group.parts), n))
+    order = sorted(range(len(tasks)), key=lambda n: (-tasks[n].size, n))
     waiting, lock, ended = iter(order), threading.Lock(), threading.Event()
 
     def serve() -> None:
@@ -128,9 +165,13 @@ def solve_side_by_side(
                 try:
                     pickle.dump((tasks[number], deadline - time.monotonic()), helper.stdin)
                     helper.stdin.flush()
-                    answers[number], stopped_by = _listen(helper.stdout, say)
+                    answer, stopped_by = _listen(helper.stdout, say)
                 except (OSError, EOFError, pickle.UnpicklingError):
-                    return  # lost: what it did not answer is planned in this process
+                    return  # lost: what it did not answer is left to whoever called
+                answers[number] = answer
+                if answer is not None:
+                    with lock:
+                        answered(number, answer)
                 if stopped_by:
                     stops.append(stopped_by)
 
@@ -149,18 +190,19 @@ def solve_side_by_side(
     return answers, "user" if "user" in stops else next(iter(stops), "")
 
 
-def _listen(stream: IO[bytes], say: Callable[[str], None]) -> tuple[Solved | None, str]:
+def _listen(stream: IO[bytes], say: Callable[[str], None]) -> tuple[Any, str]:
     """Pass on what a helper says, until it answers."""
     while True:
         message = pickle.load(stream)
         if isinstance(message, str):
             say(message)
         else:
-            return message  # type: ignore[no-any-return]
+            answer, stopped_by = message
+            return answer, stopped_by
 
 
 def help_out() -> None:
-    """What a helper process does: plan group after group from stdin, until there are no more."""
+    """What a helper process does: task after task from stdin, until there are no more."""
     out = sys.stdout.buffer
     sys.stdout = sys.stderr  # nothing that a library prints may come between the answers
 
@@ -176,7 +218,7 @@ def help_out() -> None:
             put((None, "user"))
 
 
-def _incoming(stream: IO[bytes]) -> Iterator[tuple[Task, float]]:
+def _incoming(stream: IO[bytes]) -> Iterator[tuple[Task[Any], float]]:
     while True:
         try:
             yield pickle.load(stream)

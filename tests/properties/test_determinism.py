@@ -102,9 +102,9 @@ def test_one_process_and_several_make_the_same_plan(monkeypatch: pytest.MonkeyPa
     parts = [builders.part(f"L{i}", 1 + i % 3, 310 + 97 * i % 1900, section=sides[i % 2]) for i in range(2 * 20)]
     offers = [builders.offer(f"S{k}", 6000, 60, section=side) for k, side in enumerate(sides)]
     many = builders.job(parts, offers, kerf="2.5", work=Work(per_cut=10_000))
-    monkeypatch.setattr(workers, "_processors", lambda: 1)
+    monkeypatch.setattr(workers, "processors", lambda: 1)
     alone = plan_job(many, parameters=PARAMETERS)
-    monkeypatch.setattr(workers, "_processors", lambda: 2)
+    monkeypatch.setattr(workers, "processors", lambda: 2)
     told: list[str] = []
     assert plan_job(many, parameters=PARAMETERS, progress=told.append) == alone
     assert "2 groups in 2 processes" in told

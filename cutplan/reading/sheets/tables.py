@@ -353,6 +353,12 @@ def _best_row(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) -> tu
     return best
 
 
+def headings_found(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) -> int:
+    """How many different headings of a list the best of the first rows holds."""
+    row, score = _best_row(rows, headings)
+    return len({known.name for known in meanings(rows[row], headings).values()}) if score else 0
+
+
 def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], findings: Findings) -> Sheet:
     """The one sheet with the headings."""
     full = len(headings) * len(_needed(headings))

@@ -1,0 +1,329 @@
+"""Many lists, each planned by itself: one that is at fault stops no other, and what is done is not done again."""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from math import inf
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.checked import CheckFailed, plan_for
+from cutplan.actions.lists import read_job
+from cutplan.actions.output_folder import PLAN_FILE
+from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
+from cutplan.actions.rack_plans import draws_from_ledger
+from cutplan.actions.racking import find_rack
+from cutplan.problems import NoPlan, Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.model import Job, Plan
+    from cutplan.reports.batch_table import Row
+    from cutplan.solving import Clock
+
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListTask:
+    """One list to be read, planned and written, or found done; its answer is a :class:`Row`."""
+
+    parts: Path
+    folder: Path
+    time_limit: float
+
+    @property
+    def size(self) -> int:
+        """Bytes: longer lists take longer."""
+        try:
+            return self.parts.stat().st_size
+        except OSError:
+            return 0
+
+    def run(self, clock: Clock, say: Say) -> Row:
+        """In this process, with no helpers of its own."""
+        from cutplan.reports.batch_table import AT_FAULT, NO_PLAN
+
+        began = time.monotonic()
+        try:
+            row = self._row()
+        except ProblemsFound as found:
+            row = self.none(AT_FAULT, [str(problem) for problem in found.problems])
+        except (NoPlan, CheckFailed) as none:
+            row = self.none(NO_PLAN, [str(none)])
+        except Exception as fault:  # one list must not end the others
+            row = self.none(AT_FAULT, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
+        say(f"{self.parts}: {row.outcome}")
+        return replace(row, seconds=time.monotonic() - began)
+
+    def _row(self) -> Row:
+        from cutplan.reports.batch_table import AS_BEFORE, PLANNED
+
+        job = read_job(self.parts)
+        plan_file = self.folder / PLAN_FILE
+        before = plan_for(plan_file, job) if plan_file.exists() else None
+        # What a clock ended may be better this time.
+        if before and not before[1].stopped_by:
+            return self._planned(AS_BEFORE, *before)
+        rack = find_rack(near=self.parts)
+        answer, _ = plan_into(job, self.folder, rack=rack, time_limit=self.time_limit, processes=0)
+        return self._planned(PLANNED, job, answer)
+
+    def none(self, outcome: str, faults: Sequence[str]) -> Row:
+        """The row of a list that has no plan."""
+        from cutplan.reports.batch_table import Row
+
+        return Row(parts=self.parts, folder=self.folder, outcome=outcome, faults=tuple(faults))
+
+    def _planned(self, outcome: str, job: Job, answer: Plan) -> Row:
+        from cutplan.model import SourceKind
+        from cutplan.model.totals import totals_of
+        from cutplan.reports.batch_table import Row
+
+        totals = totals_of(job, answer)
+        return Row(
+            parts=self.parts,
+            folder=self.folder,
+            outcome=outcome,
+            proof=answer.status.value,
+            stopped_by=answer.stopped_by,
+            currency=job.workshop.currency,
+            money=None if totals.money.groups_left_out else totals.money.to_pay,
+            bought_mass=totals.bought_mass,
+            bars_bought=totals.bars_bought,
+            pieces=totals.pieces,
+            offcuts=tuple(bar.source for bar in answer.bars if bar.kind is SourceKind.OFFCUT),
+            rack=self._rack(job),
+        )
+
+    def _rack(self, job: Job) -> str:
+        if draws_from_ledger(job):
+            return str(find_rack(near=self.parts).path)
+        return next((each.sha256 for each in job.files if each.role == "rack"), str(self.parts))
+
+
+def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListTask, ...], tuple[Path, ...]]:
+    """What a batch has to plan: each list given, and each parts list in the folders given.
+
+    Parameters
+    ----------
+    places
+        Lists and folders.
+    out
+        Where the plans go: each in a folder named after its list, below those between it and the folder given.
+
+    Returns
+    -------
+    tuple
+        The tasks, in order, and the csv and xlsx files of the folders that are no parts lists.
+
+    Raises
+    ------
+    ProblemsFound
+        When a place is not there, holds no list, or two plans would go to one folder.
+    """
+    from cutplan import reading
+
+    tasks: list[ListTask] = []
+    others: list[Path] = []
+    problems: list[Problem] = []
+    for place in map(Path, places):
+        lists = [place]
+        if place.is_dir():
+            found, not_lists = reading.parts_lists_in(place)
+            lists, others = list(found), [*others, *not_lists]
+            if not found:
+                problems.append(_statement(place, "a folder with no parts list in it", "a folder with parts lists"))
+        for each in lists:
+            between = each.parent.relative_to(place) if place.is_dir() else Path()
+            tasks.append(ListTask(parts=each, folder=Path(out) / between / each.stem, time_limit=TIME_LIMIT))
+    places_of = Counter(task.folder for task in tasks)
+    for folder, times in places_of.items():
+        if times > 1:
+            named = " and ".join(str(task.parts) for task in tasks if task.folder == folder)
+            problems.append(_statement(folder, f"the place of {times} plans: of {named}", "lists of different names"))
+    if problems:
+        raise ProblemsFound(problems)
+    return tuple(tasks), tuple(others)
+
+
+def run_batch(
+    tasks: Sequence[ListTask],
+    *,
+    processes: int | None = None,
+    time_limit: float = TIME_LIMIT,
+    progress: Say | None = None,
+) -> tuple[tuple[Row, ...], bool]:
+    """Plan lists side by side, each as ``plan`` does, and write what comes of each.
+
+    Parameters
+    ----------
+    tasks
+        From :func:`lists_of`.
+    processes
+        Helper processes at once: 0 for none, None for as many as there are processors.
+    time_limit
+        Seconds for one list.
+    progress
+        Is told how many are done.
+
+    Returns
+    -------
+    tuple
+        A row for each list that was come to, in the order of the tasks; and whether the user stopped it before the end.
+        Run again, it goes on where it stopped: a plan that is there and answers its list as it is now is kept.
+    """
+    wanted = [replace(task, time_limit=time_limit) for task in tasks]
+    rows, stopped = _side_by_side(wanted, processes, progress or (lambda text: None))
+    return tuple(row for row in rows if row is not None), stopped
+
+
+def _side_by_side(wanted: Sequence[ListTask], processes: int | None, say: Say) -> tuple[list[Row | None], bool]:
+    from cutplan.planning.workers import processes_allowed
+    from cutplan.reports.batch_table import LOST
+    from cutplan.solving import Clock
+
+    rows: list[Row | None] = [None] * len(wanted)
+    done = 0
+
+    def answered(number: int, row: Row) -> None:
+        nonlocal done
+        rows[number], done = row, done + 1
+        say(f"{done} of {len(wanted)}: {row.parts}: {row.outcome}")
+
+    helpers = min(processes_allowed(processes), len(wanted))
+    if not helpers:
+        try:
+            for number, task in enumerate(wanted):
+                answered(number, task.run(Clock(deadline=inf), lambda text: None))
+        except KeyboardInterrupt:
+            return rows, True
+        return rows, False
+    # A list whose process was lost is begun once more: another one may have brought that down.
+    for _ in range(2):
+        left = [number for number, row in enumerate(rows) if row is None]
+        if left and _round(wanted, left, helpers, answered) == "user":
+            return rows, True
+    lost = "its process ended before it was planned, twice; the log says what it wrote"
+    return [row or task.none(LOST, [lost]) for row, task in zip(rows, wanted, strict=True)], False
+
+
+def _round(wanted: Sequence[ListTask], left: Sequence[int], helpers: int, answered: Callable[[int, Row], None]) -> str:
+    """Give what is left to helpers; what stopped them."""
+    from cutplan.planning.workers import side_by_side
+
+    tasks = [wanted[number] for number in left]
+    _, stopped_by = side_by_side(
+        tasks, min(helpers, len(left)), inf, lambda text: None, lambda place, row: answered(left[place], row)
+    )
+    return stopped_by
+
+
+def write_batch(rows: Sequence[Row], path: Path) -> None:
+    """Write the table of a batch.
+
+    Raises
+    ------
+    ProblemsFound
+        When its name has another ending than .csv, .xlsx or .jsonl, or it cannot be written.
+    """
+    from cutplan.reports.batch_table import ENDINGS, write_table
+
+    if path.suffix.lower() not in ENDINGS:
+        raise ProblemsFound([_statement(path, "a table of another form", f"a name that ends in {', '.join(ENDINGS)}")])
+    try:
+        write_table(rows, path)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        found = f"a file that cannot be written ({reason})"
+        raise ProblemsFound([_statement(path, found, "a file that can be written and is not open")]) from error
+
+
+def plan_many(
+    jobs: Iterable[Job], *, processes: int | None = None, time_limit: float = TIME_LIMIT
+) -> tuple[Plan | NoPlan, ...]:
+    """Plan jobs side by side, each as :func:`plan` does, and let the checker confirm each.
+
+    Parameters
+    ----------
+    processes
+        Helper processes at once: 0 for none, None for as many as there are processors. The plans are the same.
+    time_limit
+        Seconds for one job.
+
+    Returns
+    -------
+    tuple
+        In the order of the jobs the plan of each, or why it has none.
+
+    Raises
+    ------
+    CheckFailed
+        When the checker does not confirm a plan.
+    KeyboardInterrupt
+        When interrupted before all were planned.
+    """
+    from cutplan.planning.workers import processes_allowed, side_by_side
+
+    tasks = [JobTask(job=job, time_limit=time_limit) for job in jobs]
+    helpers = min(processes_allowed(processes), len(tasks))
+    answers: list[Plan | NoPlan | None] = [None] * len(tasks)
+    if helpers > 1:
+        answers, stopped_by = side_by_side(tasks, helpers, inf, lambda text: None)
+        if stopped_by == "user":
+            raise KeyboardInterrupt
+    return tuple(task.planned() if answer is None else answer for task, answer in zip(tasks, answers, strict=True))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobTask:
+    """One job to be planned."""
+
+    job: Job
+    time_limit: float
+
+    @property
+    def size(self) -> int:
+        """Different parts."""
+        return len(self.job.parts)
+
+    def run(self, clock: Clock, say: Say) -> Plan | NoPlan:
+        """In this process; what stops the search early is in the plan."""
+        return self.planned()
+
+    def planned(self) -> Plan | NoPlan:
+        """The plan, or why there is none."""
+        try:
+            return plan(self.job, time_limit=self.time_limit, processes=0)
+        except NoPlan as none:
+            return none
+
+
+def batch_text(rows: Sequence[Row], *, of: int, stopped: bool) -> str:
+    """The rows of a batch of so many lists in words, with pieces of the rack that more than one plan uses."""
+    from cutplan.reports import batch_table
+
+    return batch_table.batch_text(rows, wanted_twice(rows), stopped, of)
+
+
+def batch_values(rows: Sequence[Row], *, of: int, stopped: bool) -> dict[str, Any]:
+    """The rows of a batch of so many lists as values for JSON."""
+    from cutplan.reports.batch_table import row_values
+
+    twice = [{"mark": mark, "lists": list(map(str, lists))} for mark, lists in wanted_twice(rows)]
+    return {"lists": of, "stopped": stopped, "rows": [row_values(row) for row in rows], "wanted_twice": twice}
+
+
+def wanted_twice(rows: Iterable[Row]) -> list[tuple[str, tuple[Path, ...]]]:
+    """Pieces of the rack that several plans of a batch use, and the lists of these plans."""
+    users: dict[tuple[str, str], list[Path]] = {}
+    for row in rows:
+        for mark in dict.fromkeys(row.offcuts):
+            users.setdefault((row.rack, mark), []).append(row.parts)
+    return [(mark, tuple(lists)) for (_, mark), lists in users.items() if len(lists) > 1]
+
+
+def _statement(place: Path, found: str, accepted: str) -> Problem:
+    return Problem(where=str(place), found=found, accepted=accepted, found_is_text=False)

@@ -1,0 +1,68 @@
+"""Which files of a folder are parts lists: told by their headings, whatever they are called."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from cutplan.problems import ProblemsFound
+from cutplan.reading.jobbook import PARTS_SHEET, open_book
+from cutplan.reading.sheets.headings import HOLES, PARTS, PRICES, RACK, Heading
+from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file, read_sheets
+from cutplan.reading.sheets.tables import headings_found, rows_below
+
+ENDINGS = (".csv", ".xlsx")
+OTHER_LISTS: tuple[Sequence[Heading], ...] = (PRICES, RACK, HOLES)
+FEWEST_HEADINGS = 2
+"""From which on a file is taken for a list; what it lacks is then told when it is read."""
+PLAN_FILE = "plan.json"
+"""A folder that holds one is an output: the workbook in it is no list to plan."""
+
+
+def parts_lists_in(folder: Path) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
+    """The parts lists in a folder and in those below it, and its other csv and xlsx files, each in the order of names.
+
+    What is hidden, what a spreadsheet program keeps beside an open file, and folders that hold a plan are passed over.
+    A file that cannot be read is taken for a list, so that what is wrong with it is told.
+    """
+    lists: list[Path] = []
+    others: list[Path] = []
+    for path in _files(folder):
+        (lists if _is_parts_list(path) else others).append(path)
+    return tuple(lists), tuple(others)
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    here = sorted(path for path in folder.iterdir() if not path.name.startswith((".", "~")))
+    if any(path.name == PLAN_FILE for path in here):
+        return
+    for path in here:
+        if path.is_dir():
+            # A link to a folder further up would be gone through without end.
+            if not path.is_symlink():
+                yield from _files(path)
+        elif path.name.lower().endswith(ENDINGS):
+            yield path
+
+
+def _is_parts_list(path: Path) -> bool:
+    try:
+        sheets = _sheets(open_book(load_file(path))[PARTS_SHEET])
+        known, whole = _known(sheets, PARTS)
+        others = [_known(sheets, headings) for headings in OTHER_LISTS]
+        # A rack of marks, sections and lengths has as many headings of a parts list that lacks quantities.
+        return known >= FEWEST_HEADINGS and all(other <= (known, whole) for other in others)
+    except ProblemsFound:
+        return True
+
+
+def _sheets(file: RawFile) -> Sequence[Sheet]:
+    return read_sheets(file, lambda rows: headings_found(rows, PARTS), [])
+
+
+def _known(sheets: Sequence[Sheet], headings: Sequence[Heading]) -> tuple[int, bool]:
+    """How many headings of a list the best sheet holds, and whether none that is needed lacks."""
+    return max(
+        ((headings_found(sheet.rows, headings), rows_below(sheet, headings) is not None) for sheet in sheets),
+        default=(0, False),
+    )

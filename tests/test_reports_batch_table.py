@@ -1,0 +1,71 @@
+"""One row per list, the same in words, in JSON and in each form of file; text stays text."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from cutplan.reports.batch_table import HEADINGS, Row, batch_text, row_values, write_table
+from cutplan.units import KG
+
+DONE = Row(
+    parts=Path("jobs/gate.csv"),
+    folder=Path("out/gate"),
+    outcome="planned",
+    proof="proven, rechecked",
+    currency="EUR",
+    money=126_930_000,
+    bought_mass=55 * KG + KG // 2,
+    bars_bought=6,
+    pieces=35,
+    seconds=1.234,
+)
+AT_FAULT = Row(parts=Path("=1+1.csv"), folder=Path("out/x"), outcome="at fault", faults=("row 2: wrong\nmore", "row 3"))
+UNPRICED = Row(parts=Path("c.csv"), folder=Path("out/c"), outcome="as before", proof="not proven", stopped_by="user")
+
+
+def test_in_words() -> None:
+    twice = [("R1", [Path("a.csv"), Path("b.csv")])]
+    assert batch_text([DONE, AT_FAULT, UNPRICED], twice, True, 4).splitlines() == [
+        "jobs/gate.csv: planned: 126.93 EUR, 55.5 kg, proven, rechecked",
+        "=1+1.csv: at fault: row 2: wrong (2 faults)",
+        "c.csv: as before: no price, 0.0 kg, not proven, stopped by user",
+        "R1 of the rack is in more than one of these plans: a.csv, b.csv.",
+        "2 of 4 lists have a plan, 1 made now.",
+        "Stopped; run it again and it goes on from here.",
+    ]
+
+
+def test_as_values() -> None:
+    assert row_values(DONE)["to_pay"] == "126.93"
+    assert row_values(UNPRICED)["to_pay"] is None
+    assert set(row_values(AT_FAULT)) == {"list", "folder", "outcome", "seconds", "faults"}
+
+
+@pytest.mark.parametrize("name", ["table.csv", "deeper/table.xlsx", "table.JSONL"])
+def test_the_forms_hold_the_same(tmp_path: Path, name: str) -> None:
+    path = tmp_path / name
+    write_table([DONE, AT_FAULT], path)
+    if name.endswith("csv"):
+        rows = list(csv.reader(path.open(newline="", encoding="utf-8")))
+    elif name.endswith("xlsx"):
+        sheet = load_workbook(path).active
+        assert sheet is not None
+        assert sheet["A3"].data_type == "s"
+        rows = [["" if cell is None else str(cell) for cell in row] for row in sheet.iter_rows(values_only=True)]
+    else:
+        values = [json.loads(line) for line in path.read_text().splitlines()]
+        assert values == [json.loads(json.dumps(row_values(row))) for row in (DONE, AT_FAULT)]
+        return
+    assert rows[0] == list(HEADINGS)
+    assert rows[1] == [
+        *("jobs/gate.csv", "out/gate", "planned", "proven, rechecked", ""),
+        *("126.93", "EUR", "55.5", "6", "35", "1.23", "0", ""),
+    ]
+    assert rows[2][:3] == ["=1+1.csv", "out/x", "at fault"]
+    assert set(rows[2][3:10]) == {""}
+    assert rows[2][11:] == ["2", "row 2: wrong\nmore"]
