@@ -22,6 +22,7 @@ IN_ORDER = (
     "plan",
     "check",
     "compare",
+    "batch",
     "verify",
     "labels",
     "sheets",
