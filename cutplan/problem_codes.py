@@ -340,6 +340,13 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "in_use": ("a folder that another run writes into", "one run at a time"),
         },
     ),
+    "batch": (
+        "lists, and folders with lists in them",
+        {
+            "no_list": "a folder with no parts list in it",
+            "one_place": ("plans of several lists that would go to one folder", "lists of different names"),
+        },
+    ),
     "plan_file": (
         "a plan file as cutplan wrote it",
         {

@@ -8,7 +8,7 @@ Value parsers raise :class:`Refused`; whoever knows the place turns it into a
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -96,6 +96,14 @@ class NoPlan(Exception):
     def __init__(self, message: str, *, code: str) -> None:
         super().__init__(message)
         self.code = code
+
+    def __reduce__(self) -> tuple[Callable[..., NoPlan], tuple[str, str]]:
+        """Pickled with its code, which helper processes send back."""
+        return _no_plan, (str(self), self.code)
+
+
+def _no_plan(message: str, code: str) -> NoPlan:
+    return NoPlan(message, code=code)
 
 
 def shown(text: str, longest: int = LONGEST_SHOWN) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
-from cutplan.actions import batch
+from cutplan.actions import batch, planning
 from cutplan.actions.batch import lists_of, plan_many, run_batch, wanted_twice, write_batch
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.reports.batch_table import Row
@@ -60,7 +60,8 @@ def test_each_list_as_plan_does(jobs: Path) -> None:
 
 def test_it_goes_on_where_it_stopped(jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     tasks, _ = lists_of([jobs / "bench.csv", jobs / "gate/frame.csv"], "out")
-    real, calls = batch.plan_into, []
+    real = planning.plan_into
+    calls: list[Path] = []
 
     def one_only(job: object, folder: Path, **how: object) -> object:
         if calls:

@@ -135,7 +135,11 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
             found, not_lists = reading.parts_lists_in(place)
             lists, others = list(found), [*others, *not_lists]
             if not found:
-                problems.append(_statement(place, "a folder with no parts list in it", "a folder with parts lists"))
+                problems.append(
+                    _statement(
+                        place, "a folder with no parts list in it", "a folder with parts lists", code="batch.no_list"
+                    )
+                )
         for each in lists:
             between = each.parent.relative_to(place) if place.is_dir() else Path()
             tasks.append(ListTask(parts=each, folder=Path(out) / between / each.stem, time_limit=TIME_LIMIT))
@@ -143,7 +147,14 @@ def lists_of(places: Iterable[Path | str], out: Path | str) -> tuple[tuple[ListT
     for folder, times in places_of.items():
         if times > 1:
             named = " and ".join(str(task.parts) for task in tasks if task.folder == folder)
-            problems.append(_statement(folder, f"the place of {times} plans: of {named}", "lists of different names"))
+            problems.append(
+                _statement(
+                    folder,
+                    f"the place of {times} plans: of {named}",
+                    "lists of different names",
+                    code="batch.one_place",
+                )
+            )
     if problems:
         raise ProblemsFound(problems)
     return tuple(tasks), tuple(others)
@@ -232,13 +243,17 @@ def write_batch(rows: Sequence[Row], path: Path) -> None:
     from cutplan.reports.batch_table import ENDINGS, write_table
 
     if path.suffix.lower() not in ENDINGS:
-        raise ProblemsFound([_statement(path, "a table of another form", f"a name that ends in {', '.join(ENDINGS)}")])
+        raise ProblemsFound(
+            [_statement(path, "a table of another form", f"a name that ends in {', '.join(ENDINGS)}", code="file.name")]
+        )
     try:
         write_table(rows, path)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         found = f"a file that cannot be written ({reason})"
-        raise ProblemsFound([_statement(path, found, "a file that can be written and is not open")]) from error
+        raise ProblemsFound(
+            [_statement(path, found, "a file that can be written and is not open", code="file.unwritable")]
+        ) from error
 
 
 def plan_many(
@@ -325,5 +340,5 @@ def wanted_twice(rows: Iterable[Row]) -> list[tuple[str, tuple[Path, ...]]]:
     return [(mark, tuple(lists)) for (_, mark), lists in users.items() if len(lists) > 1]
 
 
-def _statement(place: Path, found: str, accepted: str) -> Problem:
-    return Problem(where=str(place), found=found, accepted=accepted, found_is_text=False)
+def _statement(place: Path, found: str, accepted: str, *, code: str) -> Problem:
+    return Problem(where=str(place), found=found, accepted=accepted, found_is_text=False, code=code)
