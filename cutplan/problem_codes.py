@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Code:
-    """When a code is given, and what is accepted in place of what was found."""
+    """When a code is given, and what is accepted in place of what was found or assumed."""
 
     when: str
     accepted: str
@@ -304,6 +304,56 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
     "merchant": ("a merchant of the workshop file or the price list", {"unknown": "a merchant that is not known"}),
     "kerf": ("a kerf that the end trim includes", {"trim": "a kerf above the end trim"}),
     "mitres": ("a workshop whose mitres share cuts", {"apart": "compared without shared cuts where none are shared"}),
+    "assumed": (
+        "a key of the workshop file, or a cell of the list, that says otherwise",
+        {
+            "workshop_file": ("which workshop file was read, or that there is none", "`--workshop`"),
+            "unit": ("the unit of bare numbers", "`workshop.unit`"),
+            "heading_unit": ("the unit of bare lengths in a list, by its heading", "the heading with another unit"),
+            "ditto": ("cells that repeat the one above", "`lists.repeat_above`"),
+            "on_sale": ("the lengths and prices that were read", "`--stock` or `--prices`"),
+            "kerf": ("the kerf", "`saw.kerf`"),
+            "end_trim": ("the end trim", "`saw.end_trim`"),
+            "end_trim_cut": ("the end trim includes its squaring cut", "`saw.end_trim_includes_cut`"),
+            "mill_ends": ("mill ends are trimmed, or used as they come", "`saw.mill_ends_accepted`"),
+            "safe_hold": ("the shortest piece that the vice holds", "`saw.safe_hold`"),
+            "clamp": ("which side of a cut the vice holds", "`saw.clamp`"),
+            "square_reads": ("what the scale reads at a square cut", "`saw.square_reads`"),
+            "keep": ("from which length left overs are kept", "`keep.<family>`"),
+            "full_length": ("bars are counted on at their nominal length", "`minus_tolerance.<family>`"),
+            "offcut_value": ("kept offcuts are worth nothing", "`offcut_value_per_m.<family>`"),
+            "carry": ("any length can be brought home", "`carry.longest`"),
+            "heavy": ("from which mass a bar is heavy", "`carry.heavy_kg`"),
+            "paper": ("the paper", "`workshop.paper`"),
+            "labels": ("the sheet of labels", "`workshop.labels`"),
+            "standard": ("the standard of parts with none", "Standard, or `standards.<family>`"),
+            "finish": ("the finish of parts with none", "Finish, or `defaults.finish`"),
+            "grade": ("parts with no grade may be of any", "Grade"),
+            "mark": ("parts with no mark were numbered", "Mark"),
+            "length_is": ("to where mitred parts are measured", "Length is, or `defaults.mitre_length`"),
+            "lean": ("two mitres on a part lean opposite ways", "Lean"),
+            "allowance": ("what is added to parts from above the headings", "a column of the allowance"),
+            "assemblies": ("how often an assembly is made", "a line marked assembly"),
+            "made_once": ("assemblies that no line says a number of", "a line marked assembly"),
+            "opposite_hand": ("how the opposite hand is made of a part", "a part with a mark of its own"),
+            "holes_sheet": ("the sheet that holes were read from", "`--holes`"),
+            "hole_position": ("from where positions of holes count", "nothing"),
+            "hole_face": ("the face of holes with none", "Face"),
+            "hole_walls": ("holes in tube go through both walls", "Drilled"),
+            "no_prices": ("no price list: the least mass is bought", "`--prices`"),
+            "currency": ("the currency", "`workshop.currency`"),
+            "no_tax": ("no tax is added", "`tax.percent`"),
+            "tax_on_top": ("prices do not include tax", "`tax.prices_include_tax`"),
+            "merchant_charges": ("merchants without charges", "a block `merchant`"),
+            "ledger": ("the rack is the ledger", "`--rack`"),
+            "offcut_ends": ("offcut ends that are not stated are sawn", "End A and End B"),
+            "book_value": ("the book value of offcuts with none", "Book value"),
+            "density": ("what a material weighs", "`steel.density` or a block `material`"),
+            "unlisted": ("a size that no table lists", "a listed size"),
+            "together": ("lists are planned and bought together", "a command for each"),
+            "again": ("what a plan of the rest takes as done", "nothing"),
+        },
+    ),
     "joined": (
         "lists that can be planned as one job",
         {

@@ -32,7 +32,7 @@ def test_the_ledger_is_the_rack_once_it_is_there(parts: str, rack: actions.Rack,
     (tmp_path / "workshop.toml").write_text('[files]\nprices = "prices.csv"\nrack = "rack.csv"\n')
     job = actions.read_job(parts)
     assert [offcut.mark for offcut in job.offcuts] == ["A1", "C1"]
-    assert "The rack is the ledger rack.ledger. The list rack.csv is not read." in job.assumptions
+    assert "The rack is the ledger rack.ledger. The list rack.csv is not read." in job.assumed
     assert [(file.role, file.name) for file in job.files][-1] == ("ledger", "rack.ledger")
     assert [offcut.mark for offcut in actions.read_job(parts, rack="rack.csv").offcuts] == ["R1"]
     rack.path.rename(tmp_path / "elsewhere")

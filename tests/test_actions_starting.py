@@ -26,7 +26,7 @@ def same(job: Job) -> Job:
         job,
         name="",
         files=(),
-        assumptions=tuple(text for text in job.assumptions if not text.startswith(ON_FILES)),
+        assumptions=tuple(one for one in job.assumptions if not one.text.startswith(ON_FILES)),
         warnings=(),
         parts=tuple(
             replace(part, row=0, holes=tuple(replace(hole, row=0) for hole in part.holes)) for part in job.parts

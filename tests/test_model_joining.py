@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import InputFile, Job, Merchant, OtherLine, joined
+from cutplan.model import Assumption, InputFile, Job, Merchant, OtherLine, joined
 from cutplan.model.totals import list_of_assembly, totals_of
 from cutplan.problems import ProblemsFound
 from cutplan.units import CURRENCY
@@ -24,13 +24,16 @@ GATE = named(
     "gate",
     job([part("A", 2, 400, assembly="leaf"), part("B", 1, 100)], [offer("P1", 1000, 10)]),
     others=(OtherLine(name="hinge", quantity=2, price_each=CURRENCY),),
-    assumptions=("Kerf 0 mm.", "Parts with no grade: all."),
+    assumptions=(Assumption("assumed.kerf", "Kerf 0 mm."), Assumption("assumed.grade", "Parts with no grade: all.")),
     silenced=1,
 )
 BENCH = named(
     "bench",
     job([part("A", 1, 900), part("B", 1, 100)], [offer("P1", 1000, 10)]),
-    assumptions=("Kerf 0 mm.", "Parts with no grade: 1 of 2 lines."),
+    assumptions=(
+        Assumption("assumed.kerf", "Kerf 0 mm."),
+        Assumption("assumed.grade", "Parts with no grade: 1 of 2 lines."),
+    ),
     silenced=2,
 )
 
@@ -55,7 +58,7 @@ def test_marks_and_assemblies_say_whose_they_are() -> None:
 
 
 def test_what_is_taken_for_granted_says_for_which_list() -> None:
-    assert joined([GATE, BENCH]).assumptions == (
+    assert tuple(one.text for one in joined([GATE, BENCH]).assumptions) == (
         "Kerf 0 mm.",
         "gate: Parts with no grade: all.",
         "bench: Parts with no grade: 1 of 2 lines.",

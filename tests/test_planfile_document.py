@@ -12,7 +12,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from cutplan import planfile
-from cutplan.model import Allowance, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose, Split
+from cutplan.model import Allowance, Assumption, Heel, InputFile, Lean, Merchant, OtherLine, Proof, Purpose, Split
 from cutplan.planfile import from_document, plan_digest, schema, to_document
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem, ProblemsFound
@@ -51,7 +51,7 @@ def every_feature() -> Any:
         tiny,
         others=(HINGE, OtherLine(name="paint", quantity=1)),
         files=(InputFile(role="parts", name="liste für Rahmen.csv", sha256="ab" * 32),),
-        assumptions=("kerf 2.5 mm",),
+        assumptions=(Assumption("assumed.kerf", "kerf 2.5 mm"),),
         warnings=(Problem(code="length.scale", where="row 3", found="1.2", accepted="millimetres"),),
     )
     return tiny, first_fit_plan(tiny)

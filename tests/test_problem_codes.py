@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from cutplan.problem_codes import CODES
 from cutplan.problems import Problem, Refused
+from cutplan.reading.workshop.workshop_keys import KEYS
 from tests.test_layout import PACKAGE, ROOT, modules
 
 
@@ -26,6 +27,8 @@ def given(node: ast.AST) -> Iterator[tuple[str | None, ast.expr | None]]:
     """Arguments of a call by keyword, and those that a function has where a call does not name them."""
     if isinstance(node, ast.Call):
         yield from ((keyword.arg, keyword.value) for keyword in node.keywords)
+        if isinstance(node.func, ast.Name) and node.func.id == "Assumption":
+            yield "code", node.args[0]
     elif isinstance(node, ast.arguments):
         yield from ((each.arg, value) for each, value in zip(node.kwonlyargs, node.kw_defaults, strict=True))
 
@@ -53,3 +56,9 @@ def test_a_problem_has_the_code_of_its_refusal() -> None:
     problem = Problem.at("parts.csv, row 2", Refused("1,200", "millimetres", code="length.comma"))
     assert problem.code == "length.comma"
     assert "length.comma" not in str(problem), "texts for people stay as they are"
+
+
+def test_keys_that_a_code_names_are_keys_of_the_workshop_file() -> None:
+    named = {key for about in CODES.values() for key in re.findall(r"`([a-z_]+\.[a-z_<>]+)`", about.accepted)}
+    assert named
+    assert {key.replace("<family>", "SHS") for key in named} <= set(KEYS)

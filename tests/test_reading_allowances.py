@@ -52,7 +52,7 @@ def test_what_stands_above_the_headings_is_for_the_whole_list(above: Any, tmp_pa
         ("B", 501.5, {"weld shrinkage": 1.5}),
     ]
     said = "Added to parts whose line says nothing else, from above the headings: "
-    assert any(text.startswith(said) and "1 mm for grinding" in text for text in job.assumptions)
+    assert any(text.startswith(said) and "1 mm for grinding" in text for text in job.assumed)
 
 
 def test_titles_are_no_allowances(tmp_path: Path) -> None:
@@ -104,7 +104,7 @@ def test_opposite_hand_is_a_part_of_its_own(tmp_path: Path) -> None:
         ("P1-OH", 1, True),
         ("B", 1, False),
     ]
-    assert "Opposite hand is the part as a mirror along its length shows it; end A stays end A." in job.assumptions
+    assert "Opposite hand is the part as a mirror along its length shows it; end A stays end A." in job.assumed
 
 
 def test_the_mark_of_an_opposite_hand_must_be_free(tmp_path: Path) -> None:

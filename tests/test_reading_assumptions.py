@@ -50,7 +50,7 @@ PRICES = (("Merchant", "Section", "Length", "Grade"), ("Yard", "SHS 40x40x3", 60
 
 
 def told(tmp_path: Path, row: tuple[object, ...], workshop: str) -> tuple[str, ...]:
-    return job_of(tmp_path, (H, row), prices=PRICES, workshop=workshop).assumptions
+    return job_of(tmp_path, (H, row), prices=PRICES, workshop=workshop).assumed
 
 
 def test_nothing_is_assumed_when_everything_is_said(tmp_path: Path) -> None:
@@ -108,13 +108,13 @@ def test_each_setting_that_is_left_out_adds_its_sentence(tmp_path: Path) -> None
 
 def test_a_unit_in_the_heading_is_told(tmp_path: Path) -> None:
     rows = (("Quantity", "Section", "Length (in)"), (1, "SHS 40x40x3", 47))
-    assert "Bare lengths in parts.csv are in inches, as headed." in job_of(tmp_path, rows).assumptions
+    assert "Bare lengths in parts.csv are in inches, as headed." in job_of(tmp_path, rows).assumed
 
 
 def test_densities_and_sizes_that_no_table_lists_are_told(tmp_path: Path) -> None:
     rows = (("A", 1, "SHS 41x41x3", 1200), ("B", 1, "RD 20 aluminium", 500), ("C", 1, "RD 20 brass", 500))
     workshop = '[[material]]\nname = "brass"\ndensity = 8470\n'
-    told = job_of(tmp_path, (H[:4], *rows), stock=["6 m"], workshop=workshop).assumptions
+    told = job_of(tmp_path, (H[:4], *rows), stock=["6 m"], workshop=workshop).assumed
     assert told[-3:] == (
         "Steel weighs 7850 kg per cubic metre.",
         "Aluminium weighs 2700 kg per cubic metre.",
@@ -122,4 +122,4 @@ def test_densities_and_sizes_that_no_table_lists_are_told(tmp_path: Path) -> Non
         "RD 20 aluminium to EN 755.",
     )
     stainless = job_of(tmp_path, (H[:4], ("A", 1, "RD 20 stainless 304", 500)), stock=["6 m"], workshop=workshop)
-    assert "Steel weighs 7850 kg per cubic metre." not in stainless.assumptions
+    assert "Steel weighs 7850 kg per cubic metre." not in stainless.assumed

@@ -36,8 +36,8 @@ def read(folder: Path, word: str, *rows: Any, **settings: Any) -> Job:
 def test_every_way_to_write_ditto(mark: str, tmp_path: Path) -> None:
     job = read(tmp_path, "marks", (1, "SHS 40x40x3", "S355", "galv", 900), (2, mark.title(), mark, mark.upper(), 800))
     assert materials(job) == [("SHS 40x40x3", "S355", "galvanised")] * 2
-    assert "In parts.csv, 3 cells repeat the ones above, as the workshop says." in job.assumptions
-    assert "In prices.csv, 2 cells repeat the ones above, as the workshop says." in job.assumptions
+    assert "In parts.csv, 3 cells repeat the ones above, as the workshop says." in job.assumed
+    assert "In prices.csv, 2 cells repeat the ones above, as the workshop says." in job.assumed
     assert [offer.merchant for offer in job.offers] == ["Yard"] * 3
 
 

@@ -48,8 +48,8 @@ def test_what_is_left_blank(tmp_path: Path) -> None:
     hole, landing = holes_of(job, "A1")
     assert (hole.face, hole.across, hole.through, hole.landing) == (1, 20 * MM, True, False)
     assert (landing.position, landing.landing) == (300 * MM, True)
-    first = next(place for place, told in enumerate(job.assumptions) if told.startswith("Positions"))
-    assert job.assumptions[first : first + 3] == (
+    first = next(place for place, told in enumerate(job.assumed) if told.startswith("Positions"))
+    assert job.assumed[first : first + 3] == (
         "Positions of holes count from end A, of a mitred end from its long point.",
         "Holes with no face are on face 1: all.",
         "Holes in tube go through both walls where not said: 1 of 2 lines.",
@@ -126,7 +126,7 @@ def test_a_sheet_of_the_workbook(tmp_path: Path) -> None:
     book = write_xlsx(tmp_path / "frame.xlsx", Parts=LIST, Holes=rows, Notes=(("any",),))
     job = job_of(tmp_path, book)
     assert places(job, "A1") == [100]
-    assert "Holes were read from sheet Holes." in job.assumptions
+    assert "Holes were read from sheet Holes." in job.assumed
     assert [file.role for file in job.files] == ["workshop", "parts", "prices"], "one file, named once"
 
 

@@ -51,7 +51,7 @@ def test_every_sheet_counts(tmp_path: Path) -> None:
     assert job.workshop.name == "Thistlegate"
     (yard,) = job.workshop.merchants
     assert (yard.name, yard.delivers, yard.delivery) == ("Yard", True, 12_500_000)
-    assert job.assumptions[0] == 'Workshop file: gate.xlsx, sheet "Workshop".'
+    assert job.assumed[0] == 'Workshop file: gate.xlsx, sheet "Workshop".'
     assert [file.role for file in job.files] == ["parts"]
 
 
@@ -94,7 +94,7 @@ def test_families(tmp_path: Path) -> None:
     job = whole(tmp_path, Families=FAMILY_ROWS)
     ((family, keep),) = job.workshop.keep
     assert (family.value, keep) == ("SHS", 450_000_000)
-    assert not [text for text in job.assumptions if "are kept: SHS" in text]
+    assert not [text for text in job.assumed if "are kept: SHS" in text]
 
 
 def test_materials_and_sections_of_ones_own(tmp_path: Path) -> None:

@@ -75,7 +75,7 @@ def test_merchants_are_spelled_as_in_the_workshop_file(tmp_path: Path) -> None:
     rows = (("north yard", SHS, 6000, 30, "each", ""), ("Dockside", SHS, 6000, 30, "each", ""))
     job = job_of(tmp_path, prices=(H, *rows), workshop='[[merchant]]\nname = "North Yard"\ndelivery = 20')
     assert [offer.merchant for offer in job.offers] == ["North Yard", "Dockside"]
-    assert any(sentence.endswith("does not name them: Dockside.") for sentence in job.assumptions)
+    assert any(sentence.endswith("does not name them: Dockside.") for sentence in job.assumed)
 
 
 def test_counted_on(tmp_path: Path) -> None:

@@ -34,8 +34,8 @@ def test_blank_cells_are_sawn_ends_and_the_offcut_value(tmp_path: Path) -> None:
     (offcut,) = job.offcuts
     assert (offcut.end_a, offcut.end_b) == (EndState.SAWN, EndState.SAWN)
     assert offcut.book_value == 3 * CURRENCY
-    assert "Offcut ends not stated are sawn: all." in job.assumptions
-    assert "Offcuts with no book value are taken at the workshop's offcut value." in job.assumptions
+    assert "Offcut ends not stated are sawn: all." in job.assumed
+    assert "Offcuts with no book value are taken at the workshop's offcut value." in job.assumed
 
 
 def test_a_rack_alone_is_something_to_cut_from(tmp_path: Path) -> None:

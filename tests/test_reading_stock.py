@@ -20,7 +20,7 @@ def test_one_length_gives_a_first_answer(tmp_path: Path) -> None:
     job = job_of(tmp_path, prices=None, stock=("6 m",))
     (offer,) = job.offers
     assert (offer.merchant, offer.bar_price, offer.length, offer.id) == ("", None, 6000 * MM, "#S1")
-    assert any(sentence.startswith("No price list") for sentence in job.assumptions)
+    assert any(sentence.startswith("No price list") for sentence in job.assumed)
 
 
 def test_lengths_go_to_sections_the_price_list_does_not_offer(tmp_path: Path) -> None:

@@ -36,7 +36,7 @@ def test_forms_understood(text: str, expected: list[tuple[int, float]], tmp_path
 def test_bare_numbers_in_inches(tmp_path: Path) -> None:
     job = read("SHS 40x40x3: 2 @ 12", tmp_path, "20'", workshop={"unit": "in"}).job
     assert job.parts[0].length == 304_800_000
-    assert job.assumptions[:4] == (
+    assert job.assumed[:4] == (
         "Bare numbers are in inches.",
         "Kerf ~3/32 in.",
         "End trim ~25/64 in at each mill end, its squaring cut included.",
@@ -46,7 +46,7 @@ def test_bare_numbers_in_inches(tmp_path: Path) -> None:
 
 def test_what_a_first_look_needs_comes_first_and_once(tmp_path: Path) -> None:
     (tmp_path / "workshop.toml").write_text("[saw]\nkerf = 3\nmill_ends_accepted = true\n")
-    told = read("SHS 40x40x3: 2 @ 1200", tmp_path, "SHS 40x40x3: 6 m, 7.5 m").job.assumptions
+    told = read("SHS 40x40x3: 2 @ 1200", tmp_path, "SHS 40x40x3: 6 m, 7.5 m").job.assumed
     assert told[:5] == (
         "Bare numbers are in millimetres.",
         "Kerf 3 mm.",

@@ -38,8 +38,8 @@ def test_an_assembly_multiplies_its_parts(tmp_path: Path) -> None:
     )
     assert made(job) == [("A", 12, 3), ("B", 2, 1), ("C", 1, 1)]
     assert [(line.name, line.quantity) for line in job.others] == [("Hinge", 6)]
-    assert "Quantities are for one assembly, which is made so often: stand 3." in job.assumptions
-    assert "Made once, as no line says how often: rail." in job.assumptions
+    assert "Quantities are for one assembly, which is made so often: stand 3." in job.assumed
+    assert "Made once, as no line says how often: rail." in job.assumed
 
 
 def test_the_name_of_an_assembly_may_stand_as_its_mark(tmp_path: Path) -> None:

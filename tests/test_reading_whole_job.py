@@ -64,7 +64,7 @@ def test_messages_name_no_folder(tmp_path: Path) -> None:
 def test_no_workshop_file_is_said(tmp_path: Path) -> None:
     parts = write_csv(tmp_path / "gate.csv", PARTS)
     job = read_job(parts, prices=write_csv(tmp_path / "prices.csv", PRICES))
-    assert job.assumptions[0] == "No workshop file: the settings are defaults."
+    assert job.assumed[0] == "No workshop file: the settings are defaults."
     assert job.files[0].role == "parts"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cutplan.model import Assumption
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper.after_saw import assumed_sheet, parts_sheet, put_away_sheet
 from cutplan.reports.rows import rows_of
@@ -50,6 +51,10 @@ def test_columns_are_named_once_and_stand_below_one_another() -> None:
 
 def test_what_was_assumed_comes_last_but_for_what_changes_the_cut() -> None:
     job, plan = trailer()
-    told = ("Kerf 2.5 mm.", "No tax is added.", "Mill ends are trimmed before use.")
+    told = (
+        Assumption("assumed.kerf", "Kerf 2.5 mm."),
+        Assumption("assumed.no_tax", "No tax is added."),
+        Assumption("assumed.mill_ends", "Mill ends are trimmed before use."),
+    )
     sheet = assumed_sheet(rows_of(replace(job, assumptions=told), plan))
     assert sheet["parts"][0]["before"] == ["\N{BULLET} No tax is added."]

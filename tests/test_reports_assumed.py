@@ -21,6 +21,6 @@ def test_sentences_of_a_job_without_a_workshop_file(tmp_path: Path) -> None:
         *("Kerf 2.5", "End trim", "The end", "Mill ends", "The vice", "The vice", "The saw's", "Bars are"),
         *("Mitred parts", "Two mitres"),
     ]
-    rest = [text for text in told if text not in found]
+    rest = [one.text for one in told if one.text not in found]
     assert "No workshop file: the settings are defaults." in rest
     assert any(text.startswith("Left overs of this length") for text in rest)

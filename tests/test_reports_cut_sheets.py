@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from cutplan.actions.rack_plans import with_marks
-from cutplan.model import Job, Plan
+from cutplan.model import Assumption, Job, Plan
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper.cut_sheets import cut_sheet
 from cutplan.reports.rows import rows_of
@@ -170,6 +170,9 @@ def test_the_strokes_of_the_plan_stand_at_the_head() -> None:
 
 def test_what_was_assumed_of_the_cut_stands_at_its_head() -> None:
     job, plan = trailer()
-    told = ("The end trim includes its squaring cut.", "No tax is added.")
+    told = (
+        Assumption("assumed.end_trim_cut", "The end trim includes its squaring cut."),
+        Assumption("assumed.no_tax", "No tax is added."),
+    )
     sheet = cut_sheet(rows_of(replace(job, assumptions=told), plan), 186)
-    assert sheet["lines"][3:] == [told[0]]
+    assert sheet["lines"][3:] == [told[0].text]

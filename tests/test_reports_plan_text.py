@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Job, Merchant, Plan
+from cutplan.model import Assumption, Job, Merchant, Plan
 from cutplan.problems import Problem
 from cutplan.reports.terminal.picture import BOXED
 from cutplan.reports.terminal.plan_text import summary
@@ -24,7 +24,9 @@ def planned() -> tuple[Job, Plan]:
     )
     shop = replace(job.workshop, tax_millionths=200_000)
     warning = Problem(code="odd.marks", where="list.csv, row 4", found="7", accepted="8")
-    job = replace(job, workshop=shop, assumptions=("The kerf is 2.5 mm.",), warnings=(warning,))
+    job = replace(
+        job, workshop=shop, assumptions=(Assumption("assumed.kerf", "The kerf is 2.5 mm."),), warnings=(warning,)
+    )
     return job, hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), ("R1", ["B"]))
 
 

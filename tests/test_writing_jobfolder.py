@@ -25,7 +25,7 @@ def test_a_workbook_becomes_lists_and_a_workshop_file(tmp_path: Path) -> None:
     assert [file.name for file in files] == ["gate.csv", "prices.csv", "rack.csv", "workshop.toml"]
     again = read_job(files[0])
     first, *rest = again.assumptions
-    assert first == "Workshop file: workshop.toml."
+    assert first.text == "Workshop file: workshop.toml."
     assert replace(again, files=(), assumptions=(book.job.assumptions[0], *rest)) == replace(book.job, files=())
 
 

@@ -146,9 +146,8 @@ def rest_planned(
     of it back. Raises what :func:`replan` raises.
     """
     from cutplan import planning
-    from cutplan.model import InputFile
+    from cutplan.model import Assumption, InputFile
     from cutplan.model.job import REST_OF
-    from cutplan.planfile import AGAIN
 
     after = deed.tried()
     made = sum(after.made.values())
@@ -169,7 +168,7 @@ def rest_planned(
             ledger_file(rack.path, after.offcuts),
             InputFile(role=REST_OF, name=PLAN_FILE, sha256=deed.doing.plan),
         ),
-        assumptions=(*(f"{AGAIN}{text}" for text in told), *job.assumptions),
+        assumptions=(*(Assumption("assumed.again", f"Planned again: {text}") for text in told), *job.assumptions),
         warnings=(),
     )
     lying = after.uncut if saw == job.workshop.saw else {}  # with another kerf no cut lies where it did

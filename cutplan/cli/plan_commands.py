@@ -172,7 +172,7 @@ def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str
     return {
         "job": job.name,
         "files": [{"role": file.role, "name": file.name, "sha256": file.sha256} for file in job.files],
-        "assumptions": list(job.assumptions),
+        "assumptions": [{"code": one.code, "text": one.text} for one in job.assumptions],
         "warnings": [problem_document(problem) for problem in job.warnings],
         "silenced": job.silenced,
         "others": [
@@ -203,7 +203,7 @@ def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
     lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
     lines += [f"  {file.role}: {file.name}" for file in job.files]
     if job.assumptions:
-        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumptions)]
+        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumed)]
     if job.warnings:
         lines.append(f"To look at: {_count(len(job.warnings), 'warning')}")
         lines += [f"  {line}" for problem in job.warnings[:SHOWN_AT_ONCE] for line in str(problem).split("\n")]

@@ -3,6 +3,7 @@
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole
 from cutplan.model.job import (
+    Assumption,
     Basis,
     Earlier,
     EndState,
@@ -65,6 +66,7 @@ __all__ = [
     "SQUARE",
     "SQUARE_READS",
     "Allowance",
+    "Assumption",
     "Basis",
     "Clamp",
     "Cut",

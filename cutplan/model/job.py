@@ -453,11 +453,19 @@ class Earlier:
         return next((each.copy for each in self.copies if each.part == mark), 0)
 
 
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """What was taken for granted, in a sentence; ``code`` is one of :data:`cutplan.problem_codes.CODES`."""
+
+    code: Annotated[str, said("what is assumed in a word for programs")]
+    text: Annotated[str, said("the sentence")]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """All that a plan answers.
 
-    ``others`` is bought and weighed but not cut. ``assumptions`` are sentences on what was taken for granted;
+    ``others`` is bought and weighed but not cut. ``assumptions`` are what was taken for granted;
     ``warnings`` are placed findings that do not stop a plan; ``silenced`` counts those that are not told, because
     somebody has looked at their line. ``earlier`` is there where the job is the rest of one that was begun.
     """
@@ -469,7 +477,7 @@ class Job:
     others: tuple[OtherLine, ...] = ()
     workshop: Workshop
     files: tuple[InputFile, ...] = ()
-    assumptions: tuple[str, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
     warnings: tuple[Problem, ...] = ()
     silenced: int = 0
     earlier: Earlier | None = None
@@ -484,6 +492,11 @@ class Job:
                 raise ValueError(f"a {what} is used twice")
         if not self.parts:
             raise ValueError("a job has at least one part")
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """The sentences of the assumptions."""
+        return tuple(one.text for one in self.assumptions)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

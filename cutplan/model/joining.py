@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutplan.model.job import Job, StockLength
+from cutplan.model.job import Assumption, Job, StockLength
 from cutplan.problems import Problem, ProblemsFound
 
 BETWEEN = "/"
@@ -35,9 +35,12 @@ def joined(jobs: Sequence[Job]) -> Job:
     if problems:
         raise ProblemsFound(problems)
     shared = set.intersection(*(set(job.assumptions) for job in jobs))
-    told = [text for text in jobs[0].assumptions if text in shared]
-    told += [f"{job.name}: {text}" for job in jobs for text in job.assumptions if text not in shared]
-    told.append("The lists are planned and bought together; each mark has the name of its list in front.")
+    told = [one for one in jobs[0].assumptions if one in shared]
+    told += [
+        replace(one, text=f"{job.name}: {one.text}") for job in jobs for one in job.assumptions if one not in shared
+    ]
+    together = "The lists are planned and bought together; each mark has the name of its list in front."
+    told.append(Assumption("assumed.together", together))
     return Job(
         name=" + ".join(job.name for job in jobs),
         parts=tuple(

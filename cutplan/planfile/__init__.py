@@ -6,14 +6,13 @@ for the reader's sake, are never read back, and can be held against the base
 values by :func:`contradictions`.
 """
 
-from cutplan.planfile.differences import AGAIN, differences_from, files_written_again, of_the_rest
+from cutplan.planfile.differences import differences_from, files_written_again, of_the_rest
 from cutplan.planfile.digest import digest_failures, digest_of
 from cutplan.planfile.document import SCHEMA_VERSION, plan_digest, schema, to_document
 from cutplan.planfile.files import contradictions, read_document, write
 from cutplan.planfile.parsing import from_document
 
 __all__ = [
-    "AGAIN",
     "SCHEMA_VERSION",
     "contradictions",
     "differences_from",

@@ -10,8 +10,8 @@ from cutplan.model.job import REST_OF
 from cutplan.planfile.document import Document, job_document
 from cutplan.planfile.files import differences
 
-AGAIN = "Planned again: "
-"""How assumptions of a plan of the rest begin: it has the parts that were not cut, from what can still be had."""
+_AGAIN = "assumed.again"
+"""The code of assumptions that only a plan of the rest has, of the parts not cut, from what can still be had."""
 _OF_WHAT_IS_LEFT = frozenset(("marking", "others"))
 """What follows from the parts that are left, or is bought once."""
 NAMED_BY = {"sections": "key", "parts": "mark", "offers": "id", "offcuts": "mark"}
@@ -61,13 +61,13 @@ def files_written_again(job: Job, document: Document) -> tuple[str, ...]:
 
 def of_the_rest(document: Mapping[str, Any]) -> bool:
     """Was the plan made when part of its job was cut already? Then the lists say more than it holds."""
-    return any(text.startswith(AGAIN) for text in document["job"]["assumptions"])
+    return any(one["code"] == _AGAIN for one in document["job"]["assumptions"])
 
 
 def _what_is_left(stated: Document, fresh: Document) -> tuple[Document, Document]:
     """Of a plan of the rest and of its lists, what both can say: of each part and offer no more than there was."""
     about = {**stated["job"], "warnings": [], "silenced": 0, "earlier": None}
-    about["assumptions"] = [text for text in about["assumptions"] if not text.startswith(AGAIN)]
+    about["assumptions"] = [one for one in about["assumptions"] if one["code"] != _AGAIN]
     ours = {**stated, "job": about}
     theirs = {**fresh, "job": {**fresh["job"], "warnings": [], "silenced": 0}}
     for key, counted in (("sections", ""), ("parts", "quantity"), ("offers", "available")):

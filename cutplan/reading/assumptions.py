@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from cutplan.model import Lean, LengthMeant
+from cutplan.model import Assumption, Lean, LengthMeant
 from cutplan.reading.lists.holes_sheet import HolesRead
 from cutplan.reading.lists.parts import PartsRead
 from cutplan.reading.lists.prices import PricesRead
@@ -22,15 +22,16 @@ BASICS = frozenset({"workshop.unit", "saw.kerf", "saw.end_trim", "saw.end_trim_i
 """Keys that :func:`basics` tells whether they were given or not."""
 
 
-def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tuple[str, ...]:
+def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tuple[Assumption, ...]:
     """Unit, kerf, end trim and lengths on sale in four sentences: what the first look at a plan has to know."""
     workshop = shop.workshop
     saw, how = workshop.saw, workshop.printing
     if saw.mill_ends_accepted or not saw.end_trim:
-        trim = "Mill ends are used as they come."
+        trim = Assumption("assumed.mill_ends", "Mill ends are used as they come.")
     else:
         cut = "its squaring cut included" if saw.end_trim_includes_cut else "and its squaring cut on top"
-        trim = f"End trim {length_text(saw.end_trim, how.fine)} at each mill end, {cut}."
+        length = length_text(saw.end_trim, how.fine)
+        trim = Assumption("assumed.end_trim", f"End trim {length} at each mill end, {cut}.")
     on_sale = []
     if stock:
         texts = [", ".join(stock_text(length, how) for length in entry.lengths) for entry in stock]
@@ -38,12 +39,12 @@ def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tu
             f"{entry.designation}: {text}" if entry.designation else text
             for entry, text in zip(stock, texts, strict=True)
         ]
-        on_sale.append(f"Stock lengths: {'; '.join(named)}.")
+        on_sale.append(Assumption("assumed.on_sale", f"Stock lengths: {'; '.join(named)}."))
     if prices.table:
-        on_sale.insert(0, f"Stock lengths and prices: {prices.table.sheet.place}.")
+        on_sale.insert(0, Assumption("assumed.on_sale", f"Stock lengths and prices: {prices.table.sheet.place}."))
     return (
-        f"Bare numbers are in {_UNIT_WORDS[workshop.unit]}.",
-        f"Kerf {length_text(saw.kerf, how.fine)}.",
+        Assumption("assumed.unit", f"Bare numbers are in {_UNIT_WORDS[workshop.unit]}."),
+        Assumption("assumed.kerf", f"Kerf {length_text(saw.kerf, how.fine)}."),
         trim,
         *on_sale,
     )
@@ -51,7 +52,7 @@ def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tu
 
 def assumptions(
     shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead, holes: HolesRead
-) -> tuple[str, ...]:
+) -> tuple[Assumption, ...]:
     """Sentences on the files used, the defaults left standing, and the cells left blank.
 
     A setting that the workshop file gives is the workshop's own word and is not told again.
@@ -59,148 +60,213 @@ def assumptions(
     workshop, given = shop.workshop, shop.given
     how, saw = workshop.printing, workshop.saw
     families = list(dict.fromkeys(line.part.section.family for line in parts.lines))
-    told = [f"Workshop file: {shop.name}." if shop.name else "No workshop file: the settings are defaults."]
+    told = [
+        Assumption(
+            "assumed.workshop_file",
+            f"Workshop file: {shop.name}." if shop.name else "No workshop file: the settings are defaults.",
+        )
+    ]
     if "workshop.unit" not in given:
-        told.append("Bare numbers are in millimetres.")
+        told.append(Assumption("assumed.unit", "Bare numbers are in millimetres."))
     for table in (parts.table, prices.table, rack.table):
         heading_unit = table.columns["Length"].unit if table else ""
         if table and heading_unit and heading_unit != workshop.unit:
-            told.append(f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[heading_unit]}, as headed.")
+            told.append(
+                Assumption(
+                    "assumed.heading_unit",
+                    f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[heading_unit]}, as headed.",
+                )
+            )
     for table in (parts.table, prices.table, rack.table):
         if table and table.repeated:
             count = len(table.repeated)
             cells = "1 cell repeats the one" if count == 1 else f"{count} cells repeat the ones"
-            told.append(f"In {table.sheet.place}, {cells} above, as the workshop says.")
+            told.append(Assumption("assumed.ditto", f"In {table.sheet.place}, {cells} above, as the workshop says."))
     if "saw.kerf" not in given:
-        told.append(f"Kerf {length_text(saw.kerf, how.fine)}.")
+        told.append(Assumption("assumed.kerf", f"Kerf {length_text(saw.kerf, how.fine)}."))
     if "saw.end_trim" not in given and not saw.mill_ends_accepted:
-        told.append(f"End trim {length_text(saw.end_trim, how.fine)} at each mill end.")
+        told.append(Assumption("assumed.end_trim", f"End trim {length_text(saw.end_trim, how.fine)} at each mill end."))
     if "saw.end_trim_includes_cut" not in given and saw.end_trim and not saw.mill_ends_accepted:
-        told.append("The end trim includes its squaring cut.")
+        told.append(Assumption("assumed.end_trim_cut", "The end trim includes its squaring cut."))
     if "saw.mill_ends_accepted" not in given:
-        told.append("Mill ends are trimmed before use.")
+        told.append(Assumption("assumed.mill_ends", "Mill ends are trimmed before use."))
     if "saw.safe_hold" not in given:
-        told.append(f"The vice holds pieces of {length_text(saw.safe_hold, how)} or more.")
+        told.append(
+            Assumption("assumed.safe_hold", f"The vice holds pieces of {length_text(saw.safe_hold, how)} or more.")
+        )
     if "saw.clamp" not in given and saw.safe_hold:
-        told.append("The vice holds the bar side of a cut.")
+        told.append(Assumption("assumed.clamp", "The vice holds the bar side of a cut."))
     if "saw.square_reads" not in given and any(line.part.mitred for line in parts.lines):
-        told.append("The saw's scale reads 0 at a square cut.")
+        told.append(Assumption("assumed.square_reads", "The saw's scale reads 0 at a square cut."))
     keep = _by_value(
         (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)
     )
     if keep:
-        told.append(f"Left overs of this length or more are kept: {keep}.")
+        told.append(Assumption("assumed.keep", f"Left overs of this length or more are kept: {keep}."))
     full = _open(families, "minus_tolerance", given)
     if full:
-        told.append(f"Bars are counted on at their full nominal length: {_words(full)}.")
+        told.append(
+            Assumption("assumed.full_length", f"Bars are counted on at their full nominal length: {_words(full)}.")
+        )
     unvalued = _open(families, "offcut_value_per_m", given)
     if unvalued:
-        told.append(f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
+        told.append(
+            Assumption("assumed.offcut_value", f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
+        )
     if "carry.longest" not in given:
-        told.append("Any length can be brought home.")
+        told.append(Assumption("assumed.carry", "Any length can be brought home."))
     if "carry.heavy_kg" not in given:
-        told.append(f"Bars above {mass_text(workshop.heavy, how, 0)} are flagged as heavy.")
+        told.append(
+            Assumption("assumed.heavy", f"Bars above {mass_text(workshop.heavy, how, 0)} are flagged as heavy.")
+        )
     if "workshop.paper" not in given:
-        told.append(f"Sheets are printed on {workshop.paper}.")
+        told.append(Assumption("assumed.paper", f"Sheets are printed on {workshop.paper}."))
     if "workshop.labels" not in given:
-        told.append(f"Labels are printed on sheets of {workshop.labels}.")
+        told.append(Assumption("assumed.labels", f"Labels are printed on sheets of {workshop.labels}."))
     by_default = dict.fromkeys(
         (line.part.section.family, line.part.section.standard)
         for line in parts.lines
         if not line.material.standard_stated
     )
     if by_default:
-        told.append(f"Parts with no standard: {_by_value(by_default)}.")
+        told.append(Assumption("assumed.standard", f"Parts with no standard: {_by_value(by_default)}."))
     open_finish = sum(not line.material.finish_stated for line in parts.lines)
     if open_finish:
-        told.append(f"Parts with no finish are {workshop.default_finish}: {_of(open_finish, len(parts.lines))}.")
+        told.append(
+            Assumption(
+                "assumed.finish",
+                f"Parts with no finish are {workshop.default_finish}: {_of(open_finish, len(parts.lines))}.",
+            )
+        )
     open_grade = sum(not line.part.grade for line in parts.lines)
     if open_grade:
-        told.append(f"Parts with no grade may be cut from any grade: {_of(open_grade, len(parts.lines))}.")
+        told.append(
+            Assumption(
+                "assumed.grade", f"Parts with no grade may be cut from any grade: {_of(open_grade, len(parts.lines))}."
+            )
+        )
     unmarked = sum(not line.mark_stated for line in parts.lines)
     if unmarked:
-        told.append(f"Parts with no mark were numbered: {_of(unmarked, len(parts.lines))}.")
+        told.append(Assumption("assumed.mark", f"Parts with no mark were numbered: {_of(unmarked, len(parts.lines))}."))
     if any(not line.length_is_stated for line in parts.lines):
         across = {LengthMeant.LONG_POINT: "long point", LengthMeant.SHORT_POINT: "short point"}
         meant = across.get(workshop.mitre_length, "centre line")
-        told.append(f"Mitred parts are measured to {meant} where the list does not say.")
+        told.append(
+            Assumption("assumed.length_is", f"Mitred parts are measured to {meant} where the list does not say.")
+        )
     told.extend(_ends(parts, how))
     told.extend(_holes(holes))
     told.extend(_money(shop, prices))
     if rack.ledger:
         unread = f" The list {shop.rack.name} is not read." if shop.rack else ""
-        told.append(f"The rack is the ledger {rack.ledger}.{unread}")
+        told.append(Assumption("assumed.ledger", f"The rack is the ledger {rack.ledger}.{unread}"))
     if rack.open_ends:
-        told.append(f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}.")
+        told.append(
+            Assumption(
+                "assumed.offcut_ends", f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}."
+            )
+        )
     if rack.open_values and any(offcut.book_value for offcut in rack.offcuts):
-        told.append("Offcuts with no book value are taken at the workshop's offcut value.")
+        told.append(
+            Assumption("assumed.book_value", "Offcuts with no book value are taken at the workshop's offcut value.")
+        )
     elif rack.open_values:
-        told.append(f"Offcuts with no book value cost nothing: {_of(rack.open_values, len(rack.offcuts))}.")
+        told.append(
+            Assumption(
+                "assumed.book_value",
+                f"Offcuts with no book value cost nothing: {_of(rack.open_values, len(rack.offcuts))}.",
+            )
+        )
     used = {line.part.section.designation: line.part.section for line in parts.lines}
     materials = {name: material_in_name(name, workshop.notation) for name in used}
     if "steel.density" not in given and any(
         not material and used[name].density == workshop.density for name, material in materials.items()
     ):
-        told.append(f"Steel weighs {density_text(workshop.density, how)}.")
+        told.append(Assumption("assumed.density", f"Steel weighs {density_text(workshop.density, how)}."))
     own = dict(workshop.materials)
     for material, density in dict.fromkeys((material, used[name].density) for name, material in materials.items()):
         if material and material not in own:
-            told.append(f"{material.capitalize()} weighs {density_text(density, how)}.")
+            told.append(Assumption("assumed.density", f"{material.capitalize()} weighs {density_text(density, how)}."))
     unlisted = [section.key for section in used.values() if not section.listed]
     if unlisted:
-        told.append(f"Not a listed size, so that only the formula stands behind it: {', '.join(unlisted)}.")
+        told.append(
+            Assumption(
+                "assumed.unlisted",
+                f"Not a listed size, so that only the formula stands behind it: {', '.join(unlisted)}.",
+            )
+        )
     return tuple(told)
 
 
-def _ends(parts: PartsRead, how: Printing) -> Iterable[str]:
+def _ends(parts: PartsRead, how: Printing) -> Iterable[Assumption]:
     both = [line.part for line in parts.lines if line.part.end_a.angle and line.part.end_b.angle]
     if any(part.lean is Lean.OPPOSITE for part in both):
-        yield "Two mitres on one part lean opposite ways, as in a frame, where the list does not say parallel."
+        yield Assumption(
+            "assumed.lean",
+            "Two mitres on one part lean opposite ways, as in a frame, where the list does not say parallel.",
+        )
     if parts.of_list:
         added = ", ".join(f"{length_text(length, how)} for {of.value}" for of, length in parts.of_list.items())
-        yield f"Added to parts whose line says nothing else, from above the headings: {added}."
+        yield Assumption(
+            "assumed.allowance", f"Added to parts whose line says nothing else, from above the headings: {added}."
+        )
     if parts.made:
         made = {name.casefold() for name in parts.made}
         once = [p for p in dict.fromkeys(line.part.assembly for line in parts.lines) if p and p.casefold() not in made]
-        yield f"Quantities are for one assembly, which is made so often: {_made(parts.made)}."
+        yield Assumption(
+            "assumed.assemblies", f"Quantities are for one assembly, which is made so often: {_made(parts.made)}."
+        )
         if once:
-            yield f"Made once, as no line says how often: {', '.join(once)}."
+            yield Assumption("assumed.made_once", f"Made once, as no line says how often: {', '.join(once)}.")
     if any(line.part.opposite_hand for line in parts.lines):
-        yield "Opposite hand is the part as a mirror along its length shows it; end A stays end A."
+        yield Assumption(
+            "assumed.opposite_hand",
+            "Opposite hand is the part as a mirror along its length shows it; end A stays end A.",
+        )
 
 
 def _made(made: dict[str, int]) -> str:
     return ", ".join(f"{name} {count}" for name, count in made.items())
 
 
-def _holes(holes: HolesRead) -> Iterable[str]:
+def _holes(holes: HolesRead) -> Iterable[Assumption]:
     if holes.table and holes.table.sheet.name:
-        yield f"Holes were read from sheet {holes.table.sheet.name}."
+        yield Assumption("assumed.holes_sheet", f"Holes were read from sheet {holes.table.sheet.name}.")
     opened = holes.opened
     if opened.lines:
-        yield "Positions of holes count from end A, of a mitred end from its long point."
+        yield Assumption(
+            "assumed.hole_position", "Positions of holes count from end A, of a mitred end from its long point."
+        )
     if opened.faces:
-        yield f"Holes with no face are on face 1: {_of(opened.faces, opened.lines)}."
+        yield Assumption("assumed.hole_face", f"Holes with no face are on face 1: {_of(opened.faces, opened.lines)}.")
     if opened.walls:
-        yield f"Holes in tube go through both walls where not said: {_of(opened.walls, opened.lines)}."
+        yield Assumption(
+            "assumed.hole_walls",
+            f"Holes in tube go through both walls where not said: {_of(opened.walls, opened.lines)}.",
+        )
 
 
-def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[str]:
+def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[Assumption]:
     workshop, given = shop.workshop, shop.given
     if prices.table is None:
-        yield "No price list: stock lengths have no price, and the least mass is bought."
+        yield Assumption(
+            "assumed.no_prices", "No price list: stock lengths have no price, and the least mass is bought."
+        )
         return
     if "workshop.currency" not in given:
-        yield f"Prices are in {workshop.currency}."
+        yield Assumption("assumed.currency", f"Prices are in {workshop.currency}.")
     if "tax.percent" not in given:
-        yield "No tax is added."
+        yield Assumption("assumed.no_tax", "No tax is added.")
     elif "tax.prices_include_tax" not in given:
-        yield "Prices do not include tax."
+        yield Assumption("assumed.tax_on_top", "Prices do not include tax.")
     listed = {merchant.name for merchant in workshop.merchants}
     unknown = list(dict.fromkeys(o.merchant for o in prices.offers if o.merchant and o.merchant not in listed))
     if unknown:
         names = ", ".join(unknown[:5]) + (f" and {len(unknown) - 5} more" if len(unknown) > 5 else "")
-        yield f"No delivery charge and no minimum order, as the workshop file does not name them: {names}."
+        yield Assumption(
+            "assumed.merchant_charges",
+            f"No delivery charge and no minimum order, as the workshop file does not name them: {names}.",
+        )
 
 
 def _open(families: list[Family], table: str, given: frozenset[str]) -> list[Family]:

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-_OF_THE_CUT = (
-    "Kerf ",
-    "End trim ",
-    "The end trim ",
-    "Mill ends ",
-    "The vice ",
-    "The saw's scale ",
-    "Bars are counted ",
-    "Two mitres ",
-    "Mitred parts ",
-    "Added to parts ",
-    "Offcut ends ",
-    "Opposite hand ",
-)
-"""How the sentences begin that :mod:`cutplan.reading.assumptions` has for them; a test holds the two together."""
+from cutplan.model import Assumption
+
+_OF_THE_CUT = {
+    "assumed.kerf",
+    "assumed.end_trim",
+    "assumed.end_trim_cut",
+    "assumed.mill_ends",
+    "assumed.safe_hold",
+    "assumed.clamp",
+    "assumed.square_reads",
+    "assumed.full_length",
+    "assumed.lean",
+    "assumed.length_is",
+    "assumed.allowance",
+    "assumed.offcut_ends",
+    "assumed.opposite_hand",
+}
 
 
-def changing_the_cut(assumptions: Iterable[str]) -> tuple[str, ...]:
+def changing_the_cut(assumptions: Iterable[Assumption]) -> tuple[str, ...]:
     """The sentences that speak of kerf, trim, clamping, lengths counted on and mitres, in their order."""
-    return tuple(text for text in assumptions if text.startswith(_OF_THE_CUT))
+    return tuple(one.text for one in assumptions if one.code in _OF_THE_CUT)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
 from cutplan.model import (
+    Assumption,
     CutBar,
     Fate,
     Held,
@@ -222,7 +223,7 @@ class Rows:
     spares: tuple[str, ...]
     forgone: tuple[str, ...]
     beyond: tuple[str, ...]
-    assumptions: tuple[str, ...]
+    assumptions: tuple[Assumption, ...]
     warnings: tuple[str, ...]
     silenced: int
     cautions: tuple[str, ...]

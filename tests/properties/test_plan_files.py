@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from cutplan.fields.decimals import decimal_text, millionths
-from cutplan.model import EndState, InputFile, Job, LengthMeant
+from cutplan.model import Assumption, EndState, InputFile, Job, LengthMeant
 from cutplan.model.job import Basis
 from cutplan.planfile import contradictions, from_document, to_document
 from cutplan.planfile.files import document_text, schema_problems
@@ -84,7 +84,7 @@ def dressed_jobs(draw: st.DrawFn) -> Job:
         offcuts=offcuts,
         workshop=shop,
         files=(InputFile(role="parts", name=draw(TEXT), sha256=draw(TEXT)),),
-        assumptions=tuple(draw(st.lists(TEXT, max_size=3))),
+        assumptions=tuple(Assumption(*pair) for pair in draw(st.lists(st.tuples(TEXT, TEXT), max_size=3))),
         warnings=tuple(
             Problem(
                 code=draw(TEXT),

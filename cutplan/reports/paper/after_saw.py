@@ -93,5 +93,6 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
 def assumed_sheet(rows: Rows) -> dict[str, Any]:
     """What was assumed, but for what changes the cut, which stands on the sheet to cut from."""
     at_the_saw = set(changing_the_cut(rows.assumptions))
-    told = [f"\N{BULLET} {text}" for text in rows.assumptions if text not in at_the_saw]
+    texts = [one.text for one in rows.assumptions]
+    told = [f"\N{BULLET} {text}" for text in texts if text not in at_the_saw]
     return sheet("Assumed", [], [Part(before=told)])

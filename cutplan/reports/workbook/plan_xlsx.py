@@ -193,7 +193,7 @@ def _notes(book: Book, rows: Rows, paper: int) -> None:
     page = Page(book, rows, NOTES, (96,))
     for heading, sentences in (
         ("Not printed yet", rows.beyond),
-        ("Assumptions", rows.assumptions),
+        ("Assumptions", [one.text for one in rows.assumptions]),
         ("Warnings", rows.warnings),
         ("How cheapest is known", rows.proof),
         ("Spares", rows.spares),
