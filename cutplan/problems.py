@@ -69,6 +69,11 @@ class Problem:
         """Place a refusal."""
         return cls(code=refused.code, where=where, found=refused.found, accepted=refused.accepted, hint=refused.hint)
 
+    @classmethod
+    def statement(cls, where: str, found: str, accepted: str, hint: str = "", *, code: str) -> Problem:
+        """One whose finding is a whole statement."""
+        return cls(code=code, where=where, found=found, accepted=accepted, hint=hint, found_is_text=False)
+
     def __str__(self) -> str:
         found = f'"{shown(self.found)}"' if self.found_is_text else shown(self.found, LONGEST_STATEMENT)
         where, hint = shown(self.where, LONGEST_STATEMENT), shown(self.hint, LONGEST_STATEMENT)

@@ -86,7 +86,7 @@ COMMANDS = {
     "record --sheet": ("sheet.xlsx",),
     "receive": (),
     "receive --sheet": ("sheet.xlsx",),
-    "replan": ("--bent", "1"),
+    "replan": ("--bent", "1", "--usable", "0"),
 }
 """Every command that reads a plan file, with what else it needs."""
 

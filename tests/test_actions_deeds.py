@@ -57,7 +57,7 @@ def short_delivery(length: str) -> Path:
 
 
 def test_a_replan_is_one_action_and_one_undo(rack: actions.Rack) -> None:
-    replan(PLAN, rack, wrong=Wrong(bent=(1,)))
+    replan(PLAN, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert actions_written(rack) == ["replan"]
     assert any(piece.holds for piece in actions.rack_show(rack))
     assert actions.undo(rack).doing.what == "replan"
@@ -86,7 +86,7 @@ def test_stopped_while_the_rest_is_planned_nothing_is_written(
 ) -> None:
     monkeypatch.setattr(replanning, name, stops)
     with pytest.raises(KeyboardInterrupt):
-        replan(PLAN, rack, wrong=Wrong(bent=(1,)))
+        replan(PLAN, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     with pytest.raises(KeyboardInterrupt):
         actions.receive(PLAN, rack, given=short_delivery("3500 mm"))
     assert actions_written(rack) == []
@@ -105,7 +105,7 @@ def test_what_changed_meanwhile_is_refused(rack: actions.Rack, monkeypatch: pyte
 
     monkeypatch.setattr(replanning, "plan_job", meanwhile)
     with pytest.raises(ProblemsFound, match="a rack that changed while the plan was made"):
-        replan(PLAN, rack, wrong=Wrong(bent=(1,)))
+        replan(PLAN, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert actions_written(rack) == ["add", "scrap"]
     assert not REST.exists()
 
@@ -119,7 +119,7 @@ def test_recorded_by_another_command_meanwhile(rack: actions.Rack, monkeypatch: 
 
     monkeypatch.setattr(replanning, "plan_job", meanwhile)
     with pytest.raises(ProblemsFound, match="a plan that was recorded on"):
-        replan(PLAN, rack, wrong=Wrong(bent=(1,)))
+        replan(PLAN, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert actions_written(rack) == ["record"]
 
 
@@ -136,7 +136,7 @@ def test_a_ledger_that_fails_at_the_end_leaves_no_plan(rack: actions.Rack, monke
 
     monkeypatch.setattr(entry, "seal", fails)
     with pytest.raises(ProblemsFound, match="Input/output error"):
-        replan(PLAN, rack, wrong=Wrong(bent=(1,)))
+        replan(PLAN, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert len(calls) > 2
     assert not REST.exists()
     monkeypatch.undo()
@@ -157,7 +157,7 @@ def killing(path):
 
 publishing._flush = killing
 rack = actions.find_rack(near="frame.csv")
-actions.replan("reports/frame/plan.json", rack, wrong=actions.Wrong(bent=(1,)))
+actions.replan("reports/frame/plan.json", rack, wrong=actions.Wrong(bent=(1,), usable=("0",)))
 """
 
 
@@ -170,6 +170,6 @@ def test_a_kill_leaves_no_hold_without_its_plan(step: int, rack: actions.Rack) -
     with rack.open() as ledger:
         assert contradictions(ledger) == ()
         assert standing(ledger) == ()
-    done = replan(PLAN, rack, wrong=Wrong(bent=(1,)))
+    done = replan(PLAN, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert done.plan is not None
     assert actions.verify(done.files[0]) == ()

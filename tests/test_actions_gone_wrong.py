@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
@@ -11,6 +12,7 @@ from cutplan.actions.gone_wrong import Unsaid, Wrong, facts_of
 from cutplan.model import Job, Plan
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
+from cutplan.rack.ticks import Tick
 from tests.builders import job, mm, offer, part
 
 NOT_CUT = BarFact(cut=0)
@@ -35,14 +37,14 @@ def gate() -> tuple[Job, Plan]:
         (Wrong(), {1: NOT_CUT, 2: NOT_CUT, 3: NOT_CUT}, ["No bar is taken as cut."]),
         (Wrong(bar=2), {3: NOT_CUT}, ["Bars up to 2 are taken as cut."]),
         (
-            Wrong(bent=(2,)),
-            {1: NOT_CUT, 2: BarFact(cut=0, scrapped=True, note="bent"), 3: NOT_CUT},
+            Wrong(bent=(2,), usable=("0",)),
+            {1: NOT_CUT, 2: BarFact(cut=0, left=0, scrapped=True, note="bent"), 3: NOT_CUT},
             ["No bar is taken as cut.", "Bar 2 cannot be used."],
         ),
         (
-            Wrong(bar=1, bent=(2, 3)),
-            {number: BarFact(cut=0, scrapped=True, note="bent") for number in (2, 3)},
-            ["Bars up to 1 are taken as cut.", "Bar 2 cannot be used.", "Bar 3 cannot be used."],
+            Wrong(bar=1, bent=(2, 3), usable=("0", "3.8 m")),
+            {number: BarFact(cut=0, left=mm(left), scrapped=True, note="bent") for number, left in ((2, 0), (3, 3800))},
+            ["Bars up to 1 are taken as cut.", "Bar 2 cannot be used.", "Bar 3 cannot be used but for 3800 mm of it."],
         ),
         (
             Wrong(spoiled="R", bar=2, copy=2),
@@ -79,6 +81,10 @@ def test_what_it_says_of_every_bar(
         (Wrong(spoiled="L", measured="1,2", bar=1), "--measured: found"),
         (Wrong(spoiled="L", measured="9 m", bar=1), "found 9 m.\nAccepted: at most 6000 mm, the length of bar 1"),
         (Wrong(spoiled="R", bar=3, copy=2), "--copy: found copy 2 of R"),
+        (Wrong(spoiled="R", copy=12), "R, which is on bars 2, 3"),
+        (Wrong(bent=(2,), usable=("6.1 m",)), "--usable: found 6.1 m.\nAccepted: at most 6000 mm, the length of bar 2"),
+        (Wrong(bent=(2,), usable=("x",)), '--usable: found "x"'),
+        (Wrong(usable=("1 m",)), "--usable: found 1 lengths for 0 bent bars.\nAccepted: one for each --bent"),
     ],
 )
 def test_what_cannot_be_understood(wrong: Wrong, told: str, gate: tuple[Job, Plan]) -> None:
@@ -92,6 +98,8 @@ def test_what_cannot_be_understood(wrong: Wrong, told: str, gate: tuple[Job, Pla
     [
         (Wrong(spoiled="R"), "R, which is on bars 2, 3.\nAccepted: also --bar 2", "bar", (2, 3)),
         (Wrong(spoiled="R", bar=3), "copies 5, 6, 7, 8, 9.\nAccepted: also --copy 5", "copy", (5, 6, 7, 8, 9)),
+        (Wrong(bent=(2,)), "--bent: found bar 2, and not what is usable of it.\nAccepted: also --usable", "usable", ()),
+        (Wrong(bent=(1, 2), usable=("0",)), "--bent: found bar 2, and not what is usable", "usable", ()),
     ],
 )
 def test_what_is_asked(wrong: Wrong, told: str, field: str, choices: tuple[int, ...], gate: tuple[Job, Plan]) -> None:
@@ -109,7 +117,7 @@ def test_answers_are_taken_one_after_another(gate: tuple[Job, Plan]) -> None:
         with pytest.raises(Unsaid) as unsaid:
             facts_of(*gate, wrong)
         asked.append(unsaid.value.field)
-        wrong = wrong.saying(unsaid.value.field, unsaid.value.choices[-1])
+        wrong = wrong.saying(unsaid.value.field, str(unsaid.value.choices[-1]))
     assert asked == ["bar", "copy"]
     assert facts_of(*gate, wrong) == facts_of(*gate, Wrong(spoiled="R", bar=3, copy=9))
 
@@ -119,3 +127,57 @@ def test_each_copy_leaves_what_is_behind_it(gate: tuple[Job, Plan]) -> None:
     cut = [facts_of(*gate, Wrong(spoiled="R", bar=3, copy=copy))[0][3].cut for copy in range(5, 10)]
     assert cut == [1, 2, 3, 4, None]
     assert all(a is not None and (b is None or a < b) for a, b in pairwise(cut))
+
+
+def test_a_copy_alone_tells_its_bar(gate: tuple[Job, Plan]) -> None:
+    assert facts_of(*gate, Wrong(spoiled="R", copy=6)) == facts_of(*gate, Wrong(spoiled="R", bar=3, copy=6))
+
+
+def ticks(*parts: tuple[int, str, int], **how: Any) -> tuple[Tick, ...]:
+    return tuple(Tick(bar=bar, part=part, copy=copy, **how) for bar, part, copy in parts)
+
+
+TICKED = ticks((1, "L", 1), (1, "L", 2), (2, "R", 1))
+"""Bar 1 is cut and bar 2 begun."""
+
+WITH_TICKS: dict[str, tuple[Wrong, tuple[Tick, ...], dict[int, BarFact]]] = {
+    "another bar is spoiled": (
+        Wrong(spoiled="R", copy=7), TICKED,
+        {1: BarFact(), 2: BarFact(cut=1), 3: BarFact(cut=3, spoiled=(Spoiled(mark="R"),))},
+    ),
+    "the next part is spoiled": (
+        Wrong(spoiled="R", copy=2), TICKED, {1: BarFact(), 2: BarFact(cut=2, spoiled=(Spoiled(mark="R"),)), 3: NOT_CUT},
+    ),
+    "one that is ticked was bad after all": (
+        Wrong(spoiled="L", copy=1), TICKED, {1: BarFact(spoiled=(Spoiled(mark="L"),)), 2: BarFact(cut=1), 3: NOT_CUT},
+    ),
+    "it is ticked as spoiled already": (
+        Wrong(spoiled="R", copy=1), (*TICKED[:2], *ticks((2, "R", 1), spoiled=True, measured=mm(1090))),
+        {1: BarFact(), 2: BarFact(cut=1, spoiled=(Spoiled(mark="R", measured=mm(1090)),)), 3: NOT_CUT},
+    ),
+    "a bar that was not begun is bent": (
+        Wrong(bent=(3,), usable=("2 m",)), TICKED,
+        {1: BarFact(), 2: BarFact(cut=1), 3: BarFact(cut=0, left=mm(2000), scrapped=True, note="bent")},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", WITH_TICKS)
+def test_what_is_ticked_is_what_is_cut(case: str, gate: tuple[Job, Plan]) -> None:
+    wrong, ticked, facts = WITH_TICKS[case]
+    found, told = facts_of(*gate, wrong, ticked)
+    assert found == facts
+    assert told[0].startswith("3 parts are taken as cut, as they are ticked")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        (Wrong(bar=2), "--bar: found bar 2, where 3 parts are ticked as cut.\nAccepted: no --bar"),
+        (Wrong(bent=(2,), usable=("0",)), "--bent: found bar 2, with parts ticked as cut"),
+    ],
+)
+def test_what_goes_against_the_ticks(wrong: Wrong, told: str, gate: tuple[Job, Plan]) -> None:
+    with pytest.raises(ProblemsFound) as refused:
+        facts_of(*gate, wrong, TICKED)
+    assert told in str(refused.value)

@@ -80,7 +80,7 @@ def test_the_rest_is_recorded_like_any_plan(setting: Setting) -> None:
 
 def test_wrong_again(setting: Setting) -> None:
     path, rack, _ = setting
-    first = replan(path, rack, wrong=Wrong(bent=(1, 2)))
+    first = replan(path, rack, wrong=Wrong(bent=(1, 2), usable=("0", "0")))
     assert first.plan is not None
     bar = next(first.plan.bars)
     assert bar.number == 3, "numbers go on"
@@ -91,7 +91,7 @@ def test_wrong_again(setting: Setting) -> None:
 
 def test_no_bar_was_cut_yet(setting: Setting) -> None:
     path, rack, plan = setting
-    done = replan(path, rack, wrong=Wrong(bent=(1,)))
+    done = replan(path, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert done.plan is not None
     assert wanted(done.plan) == wanted(plan)
     assert done.told == (
@@ -118,7 +118,7 @@ def test_bars_that_stay_keep_cuts_numbers_and_labels(setting: Setting, monkeypat
 
     monkeypatch.setattr(labels, "labels_of", noted)
     path, rack, plan = setting
-    done = replan(path, rack, wrong=Wrong(bent=(1,)))
+    done = replan(path, rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert done.job is not None
     assert done.plan is not None
     old = next(bar for bar in plan.bars if bar.number == 2)
@@ -138,7 +138,7 @@ def test_bars_that_stay_keep_cuts_numbers_and_labels(setting: Setting, monkeypat
 
 def test_with_another_kerf_no_bar_stays(setting: Setting) -> None:
     path, rack, _ = setting
-    done = replan(path, rack, wrong=Wrong(bent=(1,)), kerf="3")
+    done = replan(path, rack, wrong=Wrong(bent=(1,), usable=("0",)), kerf="3")
     assert done.job is not None
     assert done.job.earlier is not None
     assert (done.job.earlier.bars, done.job.earlier.stay) == (2, ())
@@ -147,7 +147,7 @@ def test_with_another_kerf_no_bar_stays(setting: Setting) -> None:
 def test_what_is_reported_of_a_rest_counts_bars_in_its_own_order(setting: Setting) -> None:
     """Its bars are 2 and 3: with bar 3 at the saw, bar 2 is cut; with bar 2, bar 3 is not."""
     path, rack, _ = setting
-    rest = replan(path, rack, wrong=Wrong(bent=(1,))).files[0]
+    rest = replan(path, rack, wrong=Wrong(bent=(1,), usable=("0",))).files[0]
     with pytest.raises(ProblemsFound, match="a bar of the plan, 2, 3"):
         replan(rest, rack, wrong=Wrong(bar=1))
     done = replan(rest, rack, wrong=Wrong(bar=2))
@@ -248,7 +248,7 @@ def test_a_mark_of_the_rack_is_no_name_of_an_offer(tmp_path: Path, monkeypatch: 
     job = actions.read_job("gate.csv", prices="prices.csv", rack=rack.path)
     plan, _ = actions.plan_into(job, "out", rack=rack)
     assert [bar.source for bar in plan.bars] == ["P2"]
-    done = replan("out/plan.json", rack, wrong=Wrong(bent=(1,)))
+    done = replan("out/plan.json", rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert done.plan is not None
     assert [(bar.kind, bar.source) for bar in done.plan.bars] == [(SourceKind.BOUGHT, "#2")]
 
@@ -301,7 +301,7 @@ def test_what_was_cut_is_recorded_even_when_the_rest_cannot_be(parts: str, tmp_p
     rack = actions.find_rack(near=parts)
     actions.plan_into(actions.read_job(parts), "out", rack=rack)
     with pytest.raises(NoPlan):
-        replan("out/plan.json", rack, wrong=Wrong(bent=(1,)))
+        replan("out/plan.json", rack, wrong=Wrong(bent=(1,), usable=("0",)))
     assert actions.rack_verify(rack) == ((), 0)
     assert actions.rack_history(rack, "A1").movements[-1].split.scrap == 7000 * MM
 

@@ -44,7 +44,7 @@ def test_receive_and_replan(parts: str) -> None:
     assert "rest-1/plan.json" in result.stderr
     rest = "reports/frame/rest-1/plan.json"
     number = json.loads(Path(rest).read_text())["groups"][0]["bars"][0]["number"]
-    told = document(run("replan", rest, "--bent", str(number), "--json"))
+    told = document(run("replan", rest, "--bent", str(number), "--usable", "0", "--json"))
     assert told["told"][:2] == ["No bar is taken as cut.", f"Bar {number} cannot be used."]
     assert run("replan", plan, "--spoiled", "A").exit_code == 1
 

@@ -20,7 +20,7 @@ from cutplan.rack.job_events import PlanNote, stage
 from cutplan.rack.replay import contradictions
 from cutplan.rack.stages import Stage, Step
 from cutplan.rack.store import Ledger, open_ledger
-from cutplan.rack.ticks import Tick, Unchanged, contradicted, facts_of, tick, ticks_of
+from cutplan.rack.ticks import Tick, Unchanged, contradicted, tick, ticked_facts, ticks_of
 from tests import builders, racks
 from tests.builders import mm
 
@@ -147,12 +147,12 @@ FACTS: dict[str, tuple[tuple[Tick, ...], dict[int, BarFact]]] = {
 @pytest.mark.parametrize("case", FACTS)
 def test_what_ticks_say_of_the_bars(case: str, cut: tuple[Job, Plan]) -> None:
     ticks, facts = FACTS[case]
-    assert facts_of(cut[1], ticks) == facts
+    assert ticked_facts(cut[1], ticks) == facts
 
 
 def test_spoiled_parts_that_differ_are_all_recorded(cut: tuple[Job, Plan], ledger: Ledger) -> None:
     """One is scrap, and the one that was measured lies on the rack: 1190 mm of it."""
-    facts = facts_of(cut[1], FACTS["two spoiled, unlike"][0])
+    facts = ticked_facts(cut[1], FACTS["two spoiled, unlike"][0])
     done = cut_bars.record(ledger, racks.doing("record", job="gate", plan="abc"), *cut, facts)
     assert dict(done.spoiled) == {"A": 2}
     assert dict(done.missing) == {"A": 2, "B": 1}
@@ -162,13 +162,13 @@ def test_spoiled_parts_that_differ_are_all_recorded(cut: tuple[Job, Plan], ledge
 
 def test_a_part_before_a_ticked_one_that_is_not_is_refused(cut: tuple[Job, Plan]) -> None:
     with pytest.raises(ProblemsFound) as refused:
-        facts_of(cut[1], [A2, B1])
+        ticked_facts(cut[1], [A2, B1])
     assert str(refused.value) == (
         "bar 1: found A copy 2 ticked, A copy 1 before it not.\n"
         "Accepted: parts ticked from START on.\n"
         "hint: cutplan job cut PLAN A --copy 1, or a cut record with --actual"
     )
-    assert facts_of(cut[1], [A2, B1], gaps=True)[1].cut == 1
+    assert ticked_facts(cut[1], [A2, B1], gaps=True)[1].cut == 1
 
 
 AGAINST: dict[str, tuple[dict[int, BarFact], list[str]]] = {

@@ -53,6 +53,20 @@ def test_measured_spoiled_and_bent(tmp_path: Path, plan: Plan) -> None:
     }
 
 
+def test_what_is_usable_of_a_bent_bar_has_to_be_said(tmp_path: Path, plan: Plan) -> None:
+    """Nothing is said by 0, which differs from a blank cell."""
+    yes = (1, "", "", "yes", "0", "", "")
+    assert facts(tmp_path, plan, yes, (2, "", "", "bent", "0", "", "")) == {
+        1: BarFact(left=0),
+        2: BarFact(cut=0, left=0, scrapped=True),
+    }
+    with pytest.raises(ProblemsFound) as refused:
+        facts(tmp_path, plan, yes, (2, "", "", "bent", "", "", ""))
+    assert "found a blank cell.\nAccepted: what length of the bent bar is usable, 0 where nothing is." in str(
+        refused.value
+    )
+
+
 @pytest.mark.parametrize(
     ("word", "left", "cut"), [("part", "2085", 1), ("part", "1190", 2), ("2", "", 2), ("0", "", 0)]
 )

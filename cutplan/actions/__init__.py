@@ -11,6 +11,17 @@ from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many,
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.gone_wrong import Unsaid, Wrong
+from cutplan.actions.job_words import (
+    job_list_text,
+    job_list_values,
+    job_text,
+    job_values,
+    ordered_text,
+    ordered_values,
+    ticked_text,
+    ticked_values,
+)
+from cutplan.actions.jobs import Ordered, job_close, job_list, job_ordered, job_show, plan_path
 from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
@@ -49,14 +60,24 @@ from cutplan.actions.racking import (
 from cutplan.actions.rackvalues import life_values, old_values, restored_values, standing_values
 from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list, restored_text
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
-from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record, record_text, record_values
+from cutplan.actions.recording import (
+    Cut,
+    cut_record_sheet,
+    rack_of_plan,
+    read_actual,
+    record,
+    record_text,
+    record_values,
+)
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.actions.reuse import reuse_text, reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, count_text, count_values, rack_count, rack_write
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
+from cutplan.actions.ticking import Parts, Ticked, tick_parts
 from cutplan.rack.pieces import Standing
+from cutplan.rack.stages import Step
 
 __all__ = [
     "LABELS",
@@ -67,10 +88,15 @@ __all__ = [
     "TIME_LIMIT",
     "WORKBOOK",
     "CheckFailed",
+    "Cut",
     "GroupFound",
+    "Ordered",
+    "Parts",
     "Rack",
     "Replanned",
     "Standing",
+    "Step",
+    "Ticked",
     "Unsaid",
     "Wrong",
     "append_parts",
@@ -91,6 +117,14 @@ __all__ = [
     "find_rack",
     "fingerprint",
     "frame",
+    "job_close",
+    "job_list",
+    "job_list_text",
+    "job_list_values",
+    "job_ordered",
+    "job_show",
+    "job_text",
+    "job_values",
     "known_settings",
     "ledger_given",
     "life_values",
@@ -99,10 +133,13 @@ __all__ = [
     "old_text",
     "old_values",
     "open_file",
+    "ordered_text",
+    "ordered_values",
     "output_folder",
     "plan",
     "plan_into",
     "plan_many",
+    "plan_path",
     "price_form",
     "print_labels",
     "print_sheets",
@@ -155,6 +192,9 @@ __all__ = [
     "sum_values",
     "summary",
     "tables",
+    "tick_parts",
+    "ticked_text",
+    "ticked_values",
     "undo",
     "verify",
     "write_batch",

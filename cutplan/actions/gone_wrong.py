@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,8 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 if TYPE_CHECKING:
     from cutplan.model import CutBar, Job, Plan
     from cutplan.model.cut_facts import BarFact
+    from cutplan.rack.ticks import Tick
+    from cutplan.units import Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +33,8 @@ class Wrong:
         be cut.
     bent
         Numbers of bars that cannot be used, and lie uncut.
+    usable
+        What is usable of each of them in turn, as typed; 0 where nothing is.
     """
 
     spoiled: str = ""
@@ -38,23 +42,35 @@ class Wrong:
     bar: int | None = None
     copy: int | None = None
     bent: Sequence[int] = ()
+    usable: Sequence[str] = ()
 
-    def saying(self, field: str, number: int) -> Wrong:
-        """The same with the bar or the copy said."""
-        return replace(self, bar=number) if field == "bar" else replace(self, copy=number)
+    def saying(self, field: str, said: str) -> Wrong:
+        """The same with the bar, the copy or what is usable said."""
+        if field == "usable":
+            return replace(self, usable=(*self.usable, said))
+        return replace(self, bar=int(said)) if field == "bar" else replace(self, copy=int(said))
 
 
 class Unsaid(ProblemsFound):
-    """Something of what went wrong has to be said: ``field`` of :class:`Wrong`, one of ``choices``."""
+    """Something has to be said: ``field``, one of ``choices``, or anything where there are none.
 
-    def __init__(self, problem: Problem, field: str, choices: Sequence[int]) -> None:
+    ``question`` is how it is asked for; blank asks which of them it was.
+    """
+
+    def __init__(
+        self, problem: Problem, field: str, choices: Sequence[int] | Sequence[str] = (), question: str = ""
+    ) -> None:
         super().__init__([problem])
-        self.field, self.choices = field, tuple(choices)
+        self.field, self.choices, self.question = field, tuple(choices), question
 
 
-def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], list[str]]:
-    """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not."""
+def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) -> tuple[dict[int, BarFact], list[str]]:
+    """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not.
+
+    Where parts are ticked, they are what is cut, and on the bar of the spoiled part all up to it.
+    """
     from cutplan.model.cut_facts import BarFact, Spoiled
+    from cutplan.rack.ticks import ticked_facts
     from cutplan.units import length_text
 
     bars = {bar.number: bar for bar in plan.bars}
@@ -62,9 +78,27 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
     problems: list[Problem] = []
     said = [("--bent", number) for number in wrong.bent]
     said += [("--bar", wrong.bar)] if wrong.bar is not None else []
+    known = ticked_facts(plan, ticked) if ticked else {}
+    if ticked and wrong.bar is not None and not wrong.spoiled:
+        accepted = "no --bar, for what is ticked is what is cut; or a cut record with --actual"
+        problems.append(
+            Problem.statement(
+                "--bar", f"bar {wrong.bar}, where {len(ticked)} parts are ticked as cut", accepted, code="replan.bar"
+            )
+        )
+    problems += [
+        Problem.statement(
+            "--bent",
+            f"bar {number}, with parts ticked as cut",
+            "a bar that is not cut; or a cut record",
+            code="replan.bent",
+        )
+        for number in wrong.bent
+        if number in known and known[number].cut != 0
+    ]
     for where, number in said:
         if number not in bars:
-            problems.append(_statement(where, f"bar {number}", f"a bar of the plan, {there}", code="replan.bar"))
+            problems.append(Problem.statement(where, f"bar {number}", f"a bar of the plan, {there}", code="replan.bar"))
     measured = None
     if wrong.measured:
         try:
@@ -73,7 +107,7 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
             problems.append(Problem.at("--measured", refused))
         if not wrong.spoiled:
             problems.append(
-                _statement(
+                Problem.statement(
                     "--measured",
                     "no part that was spoiled",
                     "--spoiled with the mark of the part",
@@ -84,12 +118,13 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
     if at is not None and measured is not None and measured > at.length:
         most = length_text(at.length, job.workshop.printing)
         problems.append(
-            _statement(
+            Problem.statement(
                 "--measured", wrong.measured, f"at most {most}, the length of bar {at.number}", code="replan.measured"
             )
         )
     if problems:
         raise ProblemsFound(problems)
+    usable = _usable(job, bars, wrong)
     facts: dict[int, BarFact] = {}
     told = []
     numbers = list(bars)
@@ -97,14 +132,25 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
     begun = numbers.index(last) if at is not None else -1
     for place, (number, bar) in enumerate(bars.items()):
         if number in wrong.bent:
-            facts[number] = BarFact(cut=0, scrapped=True, note="bent")
+            facts[number] = BarFact(cut=0, left=usable[number], scrapped=True, note="bent")
+        elif ticked and not (at is not None and number == last):
+            facts[number] = known[number]
         elif place > begun:
             facts[number] = BarFact(cut=0)
         elif at is not None and number == last and wrong.spoiled:
             cut = _spoiled_cut(bar, wrong)
-            spoiled = Spoiled(mark=wrong.spoiled, measured=measured)
-            facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=(spoiled,))
-    if at is not None:
+            others = [one for one in ticked if one.bar == number]
+            mark, copy = bar.cuts[cut - 1].mark, bar.cuts[cut - 1].copy
+            bad = [Spoiled(mark=one.part, measured=one.measured) for one in others if one.spoiled]
+            if not any(one.spoiled and (one.part, one.copy) == (mark, copy) for one in others):
+                bad.append(Spoiled(mark=mark, measured=measured))
+            cut = max(cut, len(others))
+            facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=tuple(bad))
+    if ticked:
+        told.append(
+            f"{len(ticked)} parts are taken as cut, as they are ticked{', and those up to the spoiled one' * bool(at)}."
+        )
+    elif at is not None:
         told.append(
             f"Bars up to {last} are taken as cut{', the last one up to the spoiled part' * bool(wrong.spoiled)}."
         )
@@ -114,8 +160,46 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong) -> tuple[dict[int, BarFact], li
     told += [f"{wrong.spoiled}{which} was spoiled{f' and came to {wrong.measured}' * bool(wrong.measured)}."] * bool(
         wrong.spoiled
     )
-    told += [f"Bar {number} cannot be used." for number in wrong.bent]
+    for number in wrong.bent:
+        but = f" but for {length_text(usable[number], job.workshop.printing)} of it" if usable[number] else ""
+        told.append(f"Bar {number} cannot be used{but}.")
     return facts, told
+
+
+def _usable(job: Job, bars: Mapping[int, CutBar], wrong: Wrong) -> dict[int, Length]:
+    """What is usable of each bent bar. [nm]"""
+    from cutplan.units import length_text
+
+    usable: dict[int, Length] = {}
+    problems = []
+    if len(wrong.usable) > len(wrong.bent):
+        found = f"{len(wrong.usable)} lengths for {len(wrong.bent)} bent bars"
+        problems.append(
+            Problem.statement("--usable", found, "one for each --bent, in the same order", code="replan.usable")
+        )
+    for number, text in zip(wrong.bent, wrong.usable, strict=False):
+        try:
+            usable[number] = job.workshop.figures.length_or_zero(text)
+        except Refused as refused:
+            problems.append(Problem.at("--usable", refused))
+            continue
+        if usable[number] > bars[number].length:
+            most = length_text(bars[number].length, job.workshop.printing)
+            problems.append(
+                Problem.statement("--usable", text, f"at most {most}, the length of bar {number}", code="replan.usable")
+            )
+    if problems:
+        raise ProblemsFound(problems)
+    for number in wrong.bent[len(wrong.usable) :]:
+        found = f"bar {number}, and not what is usable of it"
+        accepted = "also --usable LENGTH, such as --usable 3800; --usable 0 where nothing is"
+        raise Unsaid(
+            Problem.statement("--bent", found, accepted, code="replan.usable"),
+            "usable",
+            (),
+            "What length of it is usable, 0 for nothing",
+        )
+    return usable
 
 
 def _place(bars: Iterable[CutBar], wrong: Wrong, problems: list[Problem]) -> CutBar | None:
@@ -126,12 +210,15 @@ def _place(bars: Iterable[CutBar], wrong: Wrong, problems: list[Problem]) -> Cut
     holding = [bar for bar in every if any(cut.mark == wrong.spoiled for cut in bar.cuts)]
     if wrong.bar is not None:
         holding = [bar for bar in holding if bar.number == wrong.bar]
+    elif wrong.copy is not None:  # copies are counted over the whole plan
+        there = [bar for bar in holding if any((c.mark, c.copy) == (wrong.spoiled, wrong.copy) for c in bar.cuts)]
+        holding = there or holding
     if len(holding) == 1:
         return holding[0]
     if not holding:
         where = f"on bar {wrong.bar}" if wrong.bar is not None else "in the plan"
         problems.append(
-            _statement(
+            Problem.statement(
                 "--spoiled", f"{wrong.spoiled}, which is not {where}", "the mark of a part there", code="replan.part"
             )
         )
@@ -139,7 +226,9 @@ def _place(bars: Iterable[CutBar], wrong: Wrong, problems: list[Problem]) -> Cut
     numbers = [bar.number for bar in holding]
     found = f"{wrong.spoiled}, which is on bars {', '.join(map(str, numbers))}"
     raise Unsaid(
-        _statement("--spoiled", found, f"also --bar {numbers[0]}, the bar it was on", code="replan.bar"), "bar", numbers
+        Problem.statement("--spoiled", found, f"also --bar {numbers[0]}, the bar it was on", code="replan.bar"),
+        "bar",
+        numbers,
     )
 
 
@@ -155,16 +244,12 @@ def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:
     on = f"of {wrong.spoiled} on bar {bar.number}, counted from START: {copies}"
     if wrong.copy is not None:
         raise ProblemsFound(
-            [_statement("--copy", f"copy {wrong.copy} of {wrong.spoiled}", f"a copy {on}", code="replan.copy")]
+            [Problem.statement("--copy", f"copy {wrong.copy} of {wrong.spoiled}", f"a copy {on}", code="replan.copy")]
         )
     found = f"{wrong.spoiled}, of which bar {bar.number} has copies {copies}"
     first = next(iter(there))
     raise Unsaid(
-        _statement("--spoiled", found, f"also --copy {first}, as printed beside the part", code="replan.copy"),
+        Problem.statement("--spoiled", found, f"also --copy {first}, as printed beside the part", code="replan.copy"),
         "copy",
         list(there),
     )
-
-
-def _statement(where: str, found: str, accepted: str, *, code: str) -> Problem:
-    return Problem(where=where, found=found, accepted=accepted, found_is_text=False, code=code)

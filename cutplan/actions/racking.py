@@ -46,7 +46,7 @@ class Rack:
         """
         from cutplan.rack.pieces import Doing
 
-        why = _printable("--reason", reason)
+        why = printable("--reason", reason)
         return Doing(at=now(), who=self.who, what=what, job=job, plan=plan, reason=why)
 
     def hold_until(self, at: str) -> str:
@@ -96,11 +96,11 @@ def find_rack(
         path=Path(ledger) if ledger is not None else shop.ledger,
         workshop=shop.workshop,
         rules=shop.rules,
-        who=plain(_login()) if who is None else _printable("--who", who),
+        who=plain(_login()) if who is None else printable("--who", who),
     )
 
 
-def _printable(option: str, text: str) -> str:
+def printable(option: str, text: str) -> str:
     """A text on one line, refused where it could not be printed, for it is kept and shown for good."""
     with _Typed() as typed:
         words = typed.read(option, _words, text)

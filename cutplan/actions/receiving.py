@@ -78,7 +78,7 @@ def receive(
     from cutplan.rack.job_events import note_step
     from cutplan.rack.once import DoneBefore
     from cutplan.rack.stages import Step
-    from cutplan.rack.ticks import facts_of
+    from cutplan.rack.ticks import ticked_facts
     from cutplan.reading.forms.stocktake import read_delivery
 
     job, plan = read_plan(plan_file)
@@ -106,7 +106,7 @@ def receive(
             deed.done(after)
             return Received(job=job, pieces=after.came, differing=_differing(job, plan, cut_from))
         # The plan is recorded as not cut but for what is ticked, and the rest is planned again, in the same deed.
-        uncut = replace(deed, facts=facts_of(plan, after.ticks))
+        uncut = replace(deed, facts=ticked_facts(plan, after.ticks))
         folder = next_folder(Path(plan_file).parent)
         again = rest_planned(uncut, folder, saw=job.workshop.saw, time_limit=time_limit, progress=progress)
     except DoneBefore as before:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import read_plan
+from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.rack_plans import folder_text, noted_rack
 from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
@@ -50,12 +51,12 @@ def rack_of_plan(
         raise ProblemsFound(
             [
                 Problem(
+                    code="plan.rack",
                     where=str(plan_file),
                     found="no note beside it that says which rack it belongs to",
                     accepted="a plan beside the rack.txt that was written with it",
                     hint="name the ledger with --ledger, or the workshop file with --workshop",
                     found_is_text=False,
-                    code="plan.rack",
                 )
             ]
         )
@@ -100,10 +101,6 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     return len(rows)
 
 
-class TickedInPart(ProblemsFound):
-    """Some parts of a plan are ticked and others are not, and nothing says what became of those."""
-
-
 def record(
     plan_file: Path | str,
     rack: Rack,
@@ -129,7 +126,7 @@ def record(
 
     Raises
     ------
-    TickedInPart
+    Unsaid
         When that is not said.
     ProblemsFound
         When the facts contradict the ticks, or a bar is not on the rack as the plan has it.
@@ -151,7 +148,7 @@ def record(
                     raise DoneBefore(before)
                 # Asked in the transaction in which it is recorded, for others may tick at the same time.
                 ticked = ticks.ticks_of(writing.db, digest)
-                became = _as_ticked(plan, ticked, all_cut) if facts is None else _agreeing(plan, ticked, facts)
+                became = _as_ticked(plan, ticked, all_cut) if facts is None else facts
                 done = cut_bars.record_in(writing, job, plan, became, place=place, folder=folder)
         except DoneBefore as earlier:
             return Cut(job=job, plan=plan, before=earlier.doing)
@@ -160,38 +157,25 @@ def record(
 
 def _as_ticked(plan: Plan, ticked: Sequence[Tick], all_cut: bool | None) -> dict[int, BarFact]:
     """What became of every bar by the ticks, if there are any."""
-    from cutplan.rack.ticks import facts_of
+    from cutplan.rack.ticks import ticked_facts
 
     parts = sum(len(bar.cuts) for bar in plan.bars)
     if not ticked:
         return {}
     if len(ticked) < parts and all_cut is None:
-        raise TickedInPart(
-            [
-                Problem(
-                    code="job.in_part",
-                    where="parts",
-                    found=f"{len(ticked)} of {parts} ticked",
-                    accepted="--ticked where the others are not cut, --all where they are",
-                    hint="cutplan job show lists what is not ticked",
-                    found_is_text=False,
-                )
-            ]
+        problem = Problem(
+            code="job.in_part",
+            where="parts",
+            found=f"{len(ticked)} of {parts} ticked",
+            accepted="--ticked where the others are not cut, --all where they are",
+            hint="cutplan job show lists what is not ticked",
+            found_is_text=False,
         )
+        raise Unsaid(problem, "all_cut", ("yes", "no"), "Are the others cut too")
     if all_cut:
-        spoiled = {one for one in ticked if one.spoiled}
-        return {number: replace(fact, cut=None) for number, fact in facts_of(plan, spoiled, gaps=True).items()}
-    return facts_of(plan, ticked)
-
-
-def _agreeing(plan: Plan, ticked: Sequence[Tick], facts: Mapping[int, BarFact]) -> Mapping[int, BarFact]:
-    """Facts that say of no part that it is not cut where it is ticked."""
-    from cutplan.rack.ticks import contradicted
-
-    problems = contradicted(plan, ticked, facts)
-    if problems:
-        raise ProblemsFound(problems)
-    return facts
+        spoiled = [one for one in ticked if one.spoiled]
+        return {number: replace(fact, cut=None) for number, fact in ticked_facts(plan, spoiled, gaps=True).items()}
+    return ticked_facts(plan, ticked)
 
 
 def uses_rack(plan: Plan) -> bool:

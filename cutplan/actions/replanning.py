@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from cutplan.planning import Lying
     from cutplan.rack.outcome import Recorded
     from cutplan.rack.pieces import Standing
+    from cutplan.rack.ticks import Tick
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,11 +87,8 @@ def replan(
     job, plan = read_plan(path)
     wanted, told = _wanted(job, parts, rack)
     saw = _saw(job, kerf)
-    if wrong is not None:
-        facts, said = facts_of(job, plan, wrong)
-        told += said
-    facts, as_ticked = _with_ticks(job, plan, rack, facts)
-    told += as_ticked
+    facts, said = _what_was_cut(job, plan, rack, facts, wrong)
+    told += said
     if facts is None and not _recorded_before(job, plan, rack):
         raise ProblemsFound([_nothing_said(path)])
     deed = Deed(job=job, plan=plan, folder=path.parent, rack=rack, what="replan", facts=facts, wanted=wanted)
@@ -98,28 +96,24 @@ def replan(
     return rest_planned(deed, folder, saw=saw, told=told, time_limit=time_limit, progress=progress)
 
 
-def _with_ticks(
-    job: Job, plan: Plan, rack: Rack, facts: Mapping[int, BarFact] | None
+def _what_was_cut(
+    job: Job, plan: Plan, rack: Rack, facts: Mapping[int, BarFact] | None, wrong: Wrong | None
 ) -> tuple[Mapping[int, BarFact] | None, list[str]]:
-    """What was cut, by the ticks where nothing else says it, and what that takes as done; facts that go against ticks
-    are refused.
-    """
+    """By bar number, and what that takes as done: what the cut record or what went wrong says, else what is ticked."""
     from cutplan import planfile
-    from cutplan.rack.ticks import contradicted, facts_of, ticks_of
+    from cutplan.rack.ticks import ticked_facts, ticks_of
 
-    digest = planfile.plan_digest(job, plan)
-    if not rack.path.exists() or (facts is None and _recorded_before(job, plan, rack)):
+    if facts is not None and wrong is None:
         return facts, []
-    with rack.open() as ledger, ledger.reading() as db:
-        ticked = ticks_of(db, digest)
-    if facts is not None:
-        problems = contradicted(plan, ticked, facts)
-        if problems:
-            raise ProblemsFound(problems)
-        return facts, []
+    ticked: tuple[Tick, ...] = ()
+    if rack.path.exists() and not _recorded_before(job, plan, rack):
+        with rack.open(read_only=True) as ledger, ledger.reading() as db:
+            ticked = ticks_of(db, planfile.plan_digest(job, plan))
+    if wrong is not None:
+        return facts_of(job, plan, wrong, ticked)
     if not ticked:
         return None, []
-    return facts_of(plan, ticked), [f"{len(ticked)} parts are taken as cut, as they are ticked."]
+    return ticked_facts(plan, ticked), [f"{len(ticked)} parts are taken as cut, as they are ticked."]
 
 
 def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:

@@ -29,6 +29,7 @@ IN_ORDER = (
     "receive",
     "record",
     "replan",
+    "job",
     "rack",
     "undo",
     "convert",

@@ -486,7 +486,7 @@ def undo(
             print_json({"undone": undone.doing.what, "at": undone.doing.at, "marks": list(undone.marks)})
         else:
             job = f" for {undone.doing.job}" if undone.doing.job else ""
-            print_text(f"Taken back: {undone.doing.what}{job} of {undone.doing.at}, {', '.join(undone.marks)}")
+            print_text(", ".join([f"Taken back: {undone.doing.what}{job} of {undone.doing.at}", *undone.marks]))
 
 
 def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack, as_json: bool) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -14,6 +13,7 @@ from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, R
 from cutplan.cli.output import answering, print_json, print_text, progress, say, width
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
+from cutplan.cli.questions import asking
 
 Actual = Annotated[
     Path | None,
@@ -75,6 +75,12 @@ def record(
     plan_file: PlanFile,
     actual: Actual = None,
     sheet: Sheet = None,
+    all_cut: Annotated[
+        bool, typer.Option("--all", help="Of a plan of which some parts are ticked: the others are cut too.")
+    ] = False,
+    as_ticked: Annotated[
+        bool, typer.Option("--ticked", help="Of a plan of which some parts are ticked: the others are not cut.")
+    ] = False,
     place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where the left overs are put.")] = None,
     reason: Reason = None,
     who: Who = None,
@@ -98,7 +104,14 @@ def record(
             return
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         facts = actions.read_actual(plan_file, actual) if actual else None
-        done = actions.record(plan_file, rack, facts=facts, place=place or "", reason=reason or "")
+
+        def recorded(all_of_it: bool | None) -> actions.Cut:
+            return actions.record(
+                plan_file, rack, facts=facts, all_cut=all_of_it, place=place or "", reason=reason or ""
+            )
+
+        said = None if all_cut is as_ticked else all_cut
+        done = asking(recorded, said, lambda _, field, choice: choice == "yes", as_json=as_json)
         if as_json:
             print_json(actions.record_values(done))
         else:
@@ -128,6 +141,12 @@ def replan(
     bent: Annotated[
         list[int] | None, typer.Option("--bent", metavar="NUMBER", help="A bar that cannot be used; repeatable.")
     ] = None,
+    usable: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--usable", metavar="LENGTH", help="What is usable of a bent bar, of each in turn; 0 for nothing."
+        ),
+    ] = None,
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="What the saw really takes.")] = None,
     parts: Annotated[
         Path | None,
@@ -155,28 +174,25 @@ def replan(
     with answering(as_json, debug):
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         facts = actions.read_actual(plan_file, actual) if actual else None
-        something = spoiled or measured or bar is not None or copy is not None or bent
-        wrong = actions.Wrong(spoiled=spoiled or "", measured=measured or "", bar=bar, copy=copy, bent=bent or ())
+        something = spoiled or measured or bar is not None or copy is not None or bent or usable
+        wrong = actions.Wrong(
+            spoiled=spoiled or "", measured=measured or "", bar=bar, copy=copy, bent=bent or (), usable=usable or ()
+        )
 
         def planned(wrong: actions.Wrong) -> actions.Replanned:
-            try:
-                return actions.replan(
-                    plan_file,
-                    rack,
-                    facts=facts,
-                    wrong=wrong if something else None,
-                    kerf=kerf,
-                    parts=parts,
-                    out=out,
-                    time_limit=time_limit,
-                    progress=progress(),
-                )
-            except actions.Unsaid as unsaid:
-                if as_json or not sys.stdin.isatty():
-                    raise
-                return planned(wrong.saying(unsaid.field, _asked(unsaid)))
+            return actions.replan(
+                plan_file,
+                rack,
+                facts=facts,
+                wrong=wrong if something else None,
+                kerf=kerf,
+                parts=parts,
+                out=out,
+                time_limit=time_limit,
+                progress=progress(),
+            )
 
-        done = planned(wrong)
+        done = asking(planned, wrong, actions.Wrong.saying, as_json=as_json)
         if as_json:
             print_json(actions.replan_values(done))
         else:
@@ -185,13 +201,3 @@ def replan(
             say("Written: " + ", ".join(str(file) for file in done.files))
         if done.plan is not None and done.plan.stopped_by:
             raise typer.Exit(STOPPED_WITH_PLAN)
-
-
-def _asked(unsaid: actions.Unsaid) -> int:
-    """What was left unsaid, asked on the terminal until one of the choices is given."""
-    (problem,) = unsaid.problems
-    choices = [str(choice) for choice in unsaid.choices]
-    question = f"{problem.found}. Which {unsaid.field} was it ({', '.join(choices)})?"
-    while (answer := str(typer.prompt(question, err=True)).strip()) not in choices:
-        pass
-    return int(answer)

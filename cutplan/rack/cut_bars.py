@@ -19,6 +19,7 @@ from cutplan.rack.outcome import NowThere, Recorded
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
 from cutplan.rack.stages import Step
 from cutplan.rack.store import Ledger
+from cutplan.rack.ticks import contradicted, ticks_of
 from cutplan.units import MM, Length, Money, mm_text
 
 _AS_PLANNED = BarFact()
@@ -62,7 +63,8 @@ def record(
     Raises
     ------
     ProblemsFound
-        Every bar that is not on the rack as the plan has it; nothing is then written.
+        Every bar that is not on the rack as the plan has it, or of which more is ticked as cut than the facts say;
+        nothing is then written.
     DoneBefore
         When the plan was recorded already and that is not undone.
     """
@@ -82,6 +84,9 @@ def record_in(
 ) -> Recorded:
     """:func:`record` as a part of an action that does more; ``folder`` is that of the plan's files."""
     do_once(writing, RECORDED)
+    against = contradicted(plan, ticks_of(writing.db, writing.doing.plan), facts)
+    if against:
+        raise ProblemsFound(against)
     note_step(writing, note_of(job, plan, writing.doing.plan, folder), Step.RECORDED)
     cutter = _Cutter(writing, job, plan, facts, place, uncut_until)
     for bar in plan.bars:

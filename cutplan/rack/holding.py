@@ -74,15 +74,8 @@ def release(ledger: Ledger, doing: Doing, *, job: str = "", marks: Collection[st
         When nothing is held.
     """
     with entry(ledger, doing) as writing:
-        pieces = [on_hand(writing.db, mark, "mark").mark for mark in marks]
-        found = [
-            row
-            for row in writing.db.execute(
-                "SELECT mark, job, quantity FROM hold JOIN piece ON piece.id = hold.piece ORDER BY piece.id, job"
-            )
-            if (not job or row[1] == job) and (not marks or row[0] in pieces)
-        ]
-        if not found:
+        before = release_in(writing, job=job, marks=[on_hand(writing.db, mark, "mark").mark for mark in marks])
+        if not before:
             what = f"nothing held for {job}" if job else "nothing held"
             raise ProblemsFound(
                 [
@@ -96,7 +89,19 @@ def release(ledger: Ledger, doing: Doing, *, job: str = "", marks: Collection[st
                     )
                 ]
             )
-        before = tuple(on_hand(writing.db, mark, "mark") for mark in dict.fromkeys(row[0] for row in found))
-        for mark, name, quantity in found:
-            writing.move(mark, Kind.RELEASED, hold=Hold(quantity=-quantity, job=name, until=""))
         return before
+
+
+def release_in(writing: Entry, *, job: str = "", marks: Collection[str] = ()) -> tuple[Standing, ...]:
+    """:func:`release` as a part of an action that does more; nothing where nothing is held."""
+    found = [
+        row
+        for row in writing.db.execute(
+            "SELECT mark, job, quantity FROM hold JOIN piece ON piece.id = hold.piece ORDER BY piece.id, job"
+        )
+        if (not job or row[1] == job) and (not marks or row[0] in marks)
+    ]
+    before = tuple(on_hand(writing.db, mark, "mark") for mark in dict.fromkeys(row[0] for row in found))
+    for mark, name, quantity in found:
+        writing.move(mark, Kind.RELEASED, hold=Hold(quantity=-quantity, job=name, until=""))
+    return before

@@ -195,6 +195,19 @@ AND later.id > tick.id AND later.action NOT IN (SELECT undoes FROM action WHERE 
 """Ticks that no later one of the same part replaces."""
 
 
+def orders_of(db: sqlite3.Connection, plan: str) -> tuple[Event, ...]:
+    """The orders that were noted for a plan."""
+    rows = db.execute(
+        "SELECT at, who, merchant, number, day, amount FROM event JOIN action ON action.id = event.action "
+        f"WHERE event.plan = ? AND step = 'ordered' AND {NOT_UNDONE} ORDER BY event.id",
+        (plan,),
+    )
+    return tuple(
+        Event(step=Step.ORDERED, at=at, who=who, merchant=merchant, number=number, day=day, amount=amount)
+        for at, who, merchant, number, day, amount in rows
+    )
+
+
 def stories(db: sqlite3.Connection) -> tuple[JobStory, ...]:
     """Every job that the ledger knows of, in the order in which they began."""
     ticked = dict(db.execute(f"SELECT plan, count(*) FROM ({STANDING_TICKS}) GROUP BY plan"))

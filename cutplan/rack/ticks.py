@@ -84,6 +84,18 @@ def tick(writing: Entry, note: PlanNote, step: Step, ticks: Sequence[Tick], give
     return tuple(changed)
 
 
+def given(db: sqlite3.Connection, plan: str, step: Step, given_id: str) -> tuple[Tick, ...]:
+    """What was ticked of a plan under an id before; empty where nothing was, or another thing."""
+    rows = db.execute(
+        "SELECT bar, part, copy, measured FROM tick WHERE given_id = ? AND plan = ? AND step = ? ORDER BY id",
+        (given_id, plan, step.value),
+    )
+    spoiled = step is Step.SPOILED
+    return tuple(
+        Tick(bar=bar, part=part, copy=copy, spoiled=spoiled, measured=measured) for bar, part, copy, measured in rows
+    )
+
+
 def _given_before(writing: Entry, plan: str, step: Step, ticks: Iterable[Tick], given_id: str) -> bool:
     rows = set(writing.db.execute("SELECT plan, step, part, copy FROM tick WHERE given_id = ?", (given_id,)))
     if rows and rows != {(plan, step.value, one.part, one.copy) for one in ticks}:
@@ -102,7 +114,7 @@ def _given_before(writing: Entry, plan: str, step: Step, ticks: Iterable[Tick], 
     return bool(rows)
 
 
-def facts_of(plan: Plan, ticks: Iterable[Tick], *, gaps: bool = False) -> dict[int, BarFact]:
+def ticked_facts(plan: Plan, ticks: Iterable[Tick], *, gaps: bool = False) -> dict[int, BarFact]:
     """What ticks say of every bar of a plan: it is cut up to its last part that is ticked, and no further.
 
     Parameters

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from cutplan.model import CutBar, Plan, Workshop
@@ -13,8 +14,8 @@ from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.reason import uncut_fault
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import load_file
-from cutplan.reading.sheets.tables import Findings, Row, in_order, length_reader, read_table
-from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_quantity
+from cutplan.reading.sheets.tables import Findings, Row, in_order, read_table
+from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_length_or_zero, parse_quantity
 
 CUT_RECORD: tuple[Heading, ...] = (
     Heading("Bar", Kind.COUNT, needed=True, variants=("bar no", "bar number"), about="its number in the plan"),
@@ -25,13 +26,14 @@ CUT_RECORD: tuple[Heading, ...] = (
         "Left over as measured",
         Kind.LENGTH,
         variants=("left over", "left", "measured"),
-        about="what is usable; blank is as planned, nothing of a bent bar; of a bar that was not cut, its length",
+        about="what is usable, 0 for nothing; blank is as planned, but not of a bent bar; of a bar not cut, its length",
     ),
     Heading("Spoiled parts", Kind.TEXT, variants=("spoiled",), about="such as P3, or 2 x P3 = 1187 with the length"),
     Heading("Note", Kind.TEXT, variants=("notes", "remark", "remarks"), about="kept with the movement"),
 )
 
 CUT_FORMS = "yes, no, part, the number of parts cut counted from START, or bent for a bar that cannot be used"
+BENT_FORMS = "what length of the bent bar is usable, 0 where nothing is"
 SPOILED_FORMS = "marks of parts of this bar, such as P3, or 2 x P3 = 1187 with the length they came to"
 _WORDS = {
     **dict.fromkeys(("yes", "y", "all", "done", "x"), "yes"),
@@ -74,7 +76,8 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
         raise ProblemsFound(in_order(findings.problems))
     bars = {bar.number: _Bar(bar, tuple((cut.end, cut.kerf) for cut in bar.cuts)) for bar in plan.bars}
     left_column = table.columns.get("Left over as measured")
-    parse = length_reader((left_column.unit if left_column else "") or workshop.unit)
+    unit = (left_column.unit if left_column else "") or workshop.unit
+    parse = partial(parse_length_or_zero, default_unit=unit)
     seen: set[int] = set()
     for row in table.rows(findings):
         number = row.needed("Bar", parse_quantity, f"the number of a bar, {min(bars)} to {max(bars)}")
@@ -118,6 +121,8 @@ def _fact(row: Row, bar: _Bar, left: int | None, shop: Workshop) -> BarFact | No
         return None
     _check_left(row, bar, left, cut, shop)
     bent = _WORDS.get(word.lower()) == "bent"
+    if bent and left is None and row.sound:
+        row.refuse("Left over as measured", "a blank cell", BENT_FORMS, typed=False, code="record.usable")
     return BarFact(
         cut=None if cut == len(bar.ends) else cut, left=left, spoiled=spoiled, scrapped=bent, note=row.words("Note")
     )

@@ -1,0 +1,386 @@
+"""Jobs: what was ordered, how far each has come, what it has cost so far over all its plans, and closing it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.checked import CheckFailed, read_plan
+from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.output_folder import PLAN_FILE
+from cutplan.actions.rack_plans import plan_note
+from cutplan.actions.recording import uses_rack
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.model import Job, Plan
+    from cutplan.rack.job_events import JobStory, PlanNote
+    from cutplan.rack.job_money import JobMoney
+    from cutplan.rack.pieces import Standing
+    from cutplan.rack.store import Ledger
+    from cutplan.rack.ticks import Tick
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """What came of noting an order. ``merchants`` are those noted; of the others it was noted before."""
+
+    job: Job
+    merchants: tuple[str, ...]
+    before: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobShown:
+    """All that is to be told of a job.
+
+    Parameters
+    ----------
+    made, spoiled
+        Over all its plans, by mark; what is ticked is among them.
+    to_come
+        By bar of the newest plan, parts that are neither ticked nor recorded, each with its copy.
+    missing
+        Parts that a recorded plan left uncut and no further plan cuts.
+    plan_file
+        Of the newest plan; None where it does not lie where it was written, and what is to come is not known then.
+    """
+
+    story: JobStory
+    money: JobMoney
+    made: tuple[tuple[str, int], ...]
+    spoiled: tuple[tuple[str, int], ...]
+    to_come: tuple[tuple[int, tuple[tuple[str, int], ...]], ...] = ()
+    missing: tuple[tuple[str, int], ...] = ()
+    plan_file: Path | None = None
+
+
+def job_ordered(
+    plan_file: Path | str, rack: Rack, *, merchant: str = "", number: str = "", day: str = "", reason: str = ""
+) -> Ordered:
+    """Note that what a plan buys was ordered, of one merchant or of all.
+
+    Parameters
+    ----------
+    number
+        The order's own number, as the workshop or the merchant counts; kept as it is given.
+    day
+        The day it was ordered, if it is given. [``2031-06-01``]
+
+    Raises
+    ------
+    Unsaid
+        When there is one number and more than one merchant to order from.
+    ProblemsFound
+        When the plan buys nothing, or not from this merchant, or the order was noted otherwise before.
+    """
+    from cutplan.rack.entry import entry
+    from cutplan.rack.job_events import note_step
+    from cutplan.rack.stages import Step
+
+    job, plan = read_plan(plan_file)
+    note = plan_note(rack, job, plan, Path(plan_file).parent)
+    shares = _to_pay_by_merchant(job, plan)
+    chosen = _chosen(job, shares, merchant, number)
+    when, own = _day(day), _words("--number", number)
+    with rack.open(create=not uses_rack(plan)) as ledger:
+        doing = rack.doing("ordered", job=job.name, plan=note.plan, reason=reason)
+        before = _ordered_before(ledger, note.plan, chosen, own, when)
+        new = [name for name in chosen if name not in before]
+        if not new:
+            return Ordered(job=job, merchants=(), before=tuple(chosen))
+        with entry(ledger, doing) as writing:
+            had = _ordered_before(ledger, note.plan, new, own, when)
+            for name in (each for each in new if each not in had):
+                note_step(writing, note, Step.ORDERED, merchant=name, number=own, day=when, amount=shares[name])
+        return Ordered(job=job, merchants=tuple(new), before=tuple(before))
+
+
+def _to_pay_by_merchant(job: Job, plan: Plan) -> dict[str, int]:
+    """What each merchant's order comes to, tax and all."""
+    from cutplan.model.totals import net_and_tax, totals_of
+
+    totals = totals_of(job, plan)
+    if len(totals.orders) == 1:
+        return {totals.orders[0].merchant: totals.money.to_pay}
+    return {order.merchant: sum(net_and_tax(job.workshop, order.money)) for order in totals.orders}
+
+
+def _chosen(job: Job, shares: dict[str, int], merchant: str, number: str) -> list[str]:
+    names = list(shares)
+    listed = ", ".join(name or "the one merchant of the price list" for name in names)
+    if not names:
+        raise ProblemsFound(
+            [
+                Problem.statement(
+                    job.name, "a plan that buys nothing", "a plan with lengths to buy", code="job.buys_nothing"
+                )
+            ]
+        )
+    if merchant:
+        found = [name for name in names if name.casefold() == " ".join(merchant.split()).casefold()]
+        if not found:
+            raise ProblemsFound(
+                [Problem.statement("--merchant", merchant, f"a merchant of the plan: {listed}", code="job.merchant")]
+            )
+        return found
+    if number and len(names) > 1:
+        found_text = f"one number for orders at {len(names)} merchants"
+        raise Unsaid(
+            Problem.statement("--number", found_text, f"also --merchant, one of: {listed}", code="job.merchant"),
+            "merchant",
+            names,
+        )
+    return names
+
+
+def _ordered_before(ledger: Ledger, plan: str, merchants: Sequence[str], number: str, day: str) -> list[str]:
+    """Of which merchants the same order was noted before; refused where it was noted otherwise."""
+    from cutplan.rack.job_events import orders_of
+
+    with ledger.reading() as db:
+        known = {event.merchant: event for event in orders_of(db, plan)}
+    problems = []
+    for name in merchants:
+        event = known.get(name)
+        if event is not None and (event.number, event.day) != (number, day):
+            was = ", ".join(filter(None, (event.number and f"number {event.number}", event.day and f"of {event.day}")))
+            at = f" on {event.at[:10]}" + (f", {was}" if was else "")
+            accepted = "the same again, or an order that was not noted yet"
+            hint = "cutplan undo takes the last thing done back"
+            problems.append(
+                Problem.statement(name or "order", f"an order that was noted{at}", accepted, hint, code="job.ordered")
+            )
+    if problems:
+        raise ProblemsFound(problems)
+    return [name for name in merchants if name in known]
+
+
+def _day(text: str) -> str:
+    from datetime import date
+
+    try:
+        return date.fromisoformat(text).isoformat() if text else ""
+    except ValueError:
+        raise ProblemsFound(
+            [Problem(code="job.day", where="--date", found=text, accepted="a day such as 2031-06-01: year, month, day")]
+        ) from None
+
+
+def _words(option: str, text: str) -> str:
+    from cutplan.actions.racking import printable
+
+    return printable(option, text)
+
+
+def job_list(rack: Rack) -> tuple[tuple[JobStory, JobMoney], ...]:
+    """Every job that the ledger knows of, in the order in which they began, each with its money."""
+    from cutplan.rack.job_events import stories
+    from cutplan.rack.job_money import money_of
+
+    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+        return tuple((story, money_of(db, story, rack.workshop)) for story in stories(db))
+
+
+def job_show(rack: Rack, target: str = "") -> JobShown:
+    """How far a job has come and what it has cost so far.
+
+    Parameters
+    ----------
+    target
+        A plan.json or its folder; or the name of a job, with ``#2`` behind it for the second of that name; or blank
+        where one job alone is open.
+
+    Raises
+    ------
+    ProblemsFound
+        When there is no such job, or several.
+    """
+    path = plan_path(target)
+    if path is not None:
+        job, plan = read_plan(path)
+        note = plan_note(rack, job, plan, path.parent)
+        if not rack.path.exists():
+            return _shown_of_a_file(job, plan, note, path)
+        with rack.open(read_only=True) as ledger, ledger.reading():
+            story = _story_of(ledger, note.plan)
+            if story is None:
+                return _shown_of_a_file(job, plan, note, path)
+            return _shown(rack, ledger, story, path)
+    with rack.open(read_only=True) as ledger, ledger.reading():
+        return _shown(rack, ledger, _named(ledger, target), None)
+
+
+def plan_path(target: str) -> Path | None:
+    """The plan file that a word names; None where it is the name of a job."""
+    path = Path(target) if target else None
+    if path is None:
+        return None
+    if path.is_dir() and (path / PLAN_FILE).exists():
+        return path / PLAN_FILE
+    return path if path.is_file() or path.suffix == ".json" else None
+
+
+def _story_of(ledger: Ledger, plan: str) -> JobStory | None:
+    from cutplan.rack.job_events import stories
+
+    with ledger.reading() as db:
+        every = stories(db)
+    return next((story for story in every if any(each.note.plan == plan for each in story.plans)), None)
+
+
+def _named(ledger: Ledger, target: str) -> JobStory:
+    """The job of a name; of several it is the one that is open."""
+    from cutplan.rack.job_events import stories
+    from cutplan.rack.stages import Stage
+
+    with ledger.reading() as db:
+        every = stories(db)
+    name, _, number = target.rpartition("#")
+    if name and number.isdigit():
+        found = [story for story in every if story.name == name and story.number == int(number)]
+    else:
+        found = [story for story in every if target in ("", story.name)]
+    if len(found) > 1:
+        found = [story for story in found if story.stage not in (Stage.RECORDED, Stage.CLOSED)] or found
+    if len(found) == 1:
+        return found[0]
+    listed = ", ".join(f"{story.name}#{story.number} ({story.stage.value})" for story in (found or every)[-10:])
+    what = f"{len(found)} jobs" if found else "no job" + (f" {target}" if target else "")
+    raise ProblemsFound(
+        [
+            Problem.statement(
+                "JOB", what, f"a plan.json, or a job such as {listed}" if listed else "a plan.json", code="job.unknown"
+            )
+        ]
+    )
+
+
+def _shown_of_a_file(job: Job, plan: Plan, note: PlanNote, path: Path) -> JobShown:
+    """A plan that the ledger has not heard of."""
+    from cutplan.rack.job_events import JobStory, PlanStory
+    from cutplan.rack.job_money import JobMoney
+
+    story = JobStory(job=note.plan, name=job.name, number=1, plans=(PlanStory(note=note, events=(), ticked=0),))
+    money = JobMoney(to_pay=note.to_pay or 0, unknown=note.unpriced)
+    return JobShown(story=story, money=money, made=(), spoiled=(), to_come=_to_come(plan, ()), plan_file=path)
+
+
+def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> JobShown:
+    from cutplan.rack.job_money import made_in, money_of
+    from cutplan.rack.stages import Step
+    from cutplan.rack.ticks import ticks_of
+
+    newest = story.plans[-1]
+    recorded = newest.first(Step.RECORDED) is not None
+    with ledger.reading() as db:
+        ticked = () if recorded else ticks_of(db, newest.note.plan)
+        over_all = made_in(db, [plan.note.plan for plan in story.plans])
+        of_newest = made_in(db, [newest.note.plan])
+        money = money_of(db, story, rack.workshop)
+    made = Counter({mark: good for mark, (good, _) in over_all.items()})
+    spoiled = Counter({mark: bad for mark, (_, bad) in over_all.items()})
+    for one in ticked:
+        (spoiled if one.spoiled else made)[one.part] += 1
+    found = _newest(rack, newest.note, given)
+    missing: tuple[tuple[str, int], ...] = ()
+    if found is not None and recorded:
+        left = ((part.mark, part.quantity - of_newest.get(part.mark, (0, 0))[0]) for part in found[1].parts)
+        missing = tuple((mark, count) for mark, count in left if count > 0)
+    return JobShown(
+        story=story,
+        money=money,
+        made=tuple(sorted((mark, count) for mark, count in made.items() if count)),
+        spoiled=tuple(sorted((mark, count) for mark, count in spoiled.items() if count)),
+        to_come=() if found is None or recorded or story.closed else _to_come(found[2], ticked),
+        missing=missing,
+        plan_file=None if found is None else found[0],
+    )
+
+
+def _newest(rack: Rack, note: PlanNote, given: Path | None) -> tuple[Path, Job, Plan] | None:
+    """The file of a plan with its job, where it was given or lies where it was written; None where it does not."""
+    from cutplan import planfile
+
+    there = [rack.path.absolute().parent / note.folder / PLAN_FILE] if note.folder else []
+    for path in ([given] if given else []) + there:
+        try:
+            job, plan = read_plan(path)
+        except (ProblemsFound, CheckFailed):
+            continue
+        if planfile.plan_digest(job, plan) == note.plan:
+            return path, job, plan
+    return None
+
+
+def _to_come(plan: Plan, ticked: Sequence[Tick]) -> tuple[tuple[int, tuple[tuple[str, int], ...]], ...]:
+    """Parts that are not ticked, bar by bar."""
+    there = {(one.part, one.copy) for one in ticked}
+    bars = (
+        (bar.number, tuple((cut.mark, cut.copy) for cut in bar.cuts if (cut.mark, cut.copy) not in there))
+        for bar in plan.bars
+    )
+    return tuple((number, parts) for number, parts in bars if parts)
+
+
+def job_close(
+    rack: Rack, target: str, *, unfinished: bool = False, reason: str = ""
+) -> tuple[JobShown, tuple[Standing, ...]]:
+    """Close a job: nothing more is done to it, and what is held for it is free. Returns it, and what was held.
+
+    Parameters
+    ----------
+    unfinished
+        Close it though parts of it are still to be cut, or that cannot be told.
+
+    Raises
+    ------
+    ProblemsFound
+        When parts are still to be cut and that is not said, or its newest plan is ticked in part and not recorded.
+    """
+    from cutplan.rack.entry import entry
+    from cutplan.rack.holding import release_in
+    from cutplan.rack.job_events import note_step
+    from cutplan.rack.stages import Stage, Step, next_stage
+
+    shown = job_show(rack, target)
+    note = shown.story.plans[-1].note
+    next_stage(shown.story.stage, Step.CLOSED, shown.story.name)
+    if not unfinished:
+        refused = _unfinished(shown)
+        if refused is not None:
+            raise ProblemsFound([refused])
+    with (
+        rack.open() as ledger,
+        entry(ledger, rack.doing("close", job=shown.story.name, plan=note.plan, reason=reason)) as writing,
+    ):
+        note_step(writing, note, Step.CLOSED)
+        freed = release_in(writing, job=shown.story.name)
+    closed = job_show(rack, str(shown.plan_file) if shown.plan_file else f"{shown.story.name}#{shown.story.number}")
+    assert closed.story.stage is Stage.CLOSED
+    return closed, freed
+
+
+def _unfinished(shown: JobShown) -> Problem | None:
+    """What stands against closing a job."""
+    from cutplan.rack.stages import Stage
+
+    left: Counter[str] = Counter(dict(shown.missing))
+    left.update(mark for _, parts in shown.to_come for mark, _ in parts)
+    found = ""
+    if shown.plan_file is None and shown.story.stage is not Stage.CLOSED:
+        found = "a plan whose file is not where it was written, so that what is left to cut cannot be told"
+    elif left:
+        found = f"{left.total()} parts still to cut: {', '.join(f'{count} x {mark}' for mark, count in left.items())}"
+    if not found:
+        return None
+    return Problem.statement(
+        shown.story.name,
+        found,
+        "a job of which all is cut and recorded, or --unfinished to close it all the same",
+        code="job.unfinished",
+    )

@@ -1,0 +1,224 @@
+"""Ticking parts of a plan as they leave the saw: as cut, as spoiled, or as not cut after all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.checked import read_plan
+from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.rack_plans import plan_note
+from cutplan.actions.recording import uses_rack
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.rack.stages import Step
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.model import Job, Plan
+    from cutplan.rack.ticks import Tick
+    from cutplan.units import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """Parts of a plan, as typed.
+
+    Parameters
+    ----------
+    marks
+        None with a bar: all of the bar that are not ticked so yet.
+    bar
+        The bar they were on, where a part is on several.
+    copy
+        Which copy of the one mark, where its bar has several.
+    """
+
+    marks: Sequence[str] = ()
+    bar: int | None = None
+    copy: int | None = None
+
+    def saying(self, field: str, choice: str) -> Parts:
+        """The same with the bar or the copy said."""
+        return replace(self, bar=int(choice)) if field == "bar" else replace(self, copy=int(choice))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticked:
+    """What came of ticking.
+
+    ``changed`` are parts that are ticked otherwise than before; ``there`` how many of ``parts`` are ticked now.
+    ``begun`` is the ledger, where it was made by this.
+    """
+
+    job: Job
+    step: Step
+    changed: tuple[Tick, ...]
+    there: int
+    parts: int
+    begun: Path | None = None
+
+
+def tick_parts(
+    plan_file: Path | str,
+    rack: Rack,
+    step: Step,
+    parts: Parts,
+    *,
+    measured: str = "",
+    given_id: str = "",
+    reason: str = "",
+) -> Ticked:
+    """Tick parts of a plan. What is ticked so already stays as it is, and an id that was given before does nothing.
+
+    Parameters
+    ----------
+    step
+        ``CUT``, ``SPOILED`` or ``UNCUT``.
+    measured
+        What a spoiled part came to, as typed; blank: it is scrap.
+    given_id
+        Of whoever ticks; blank where there is none.
+
+    Raises
+    ------
+    Unsaid
+        When which bar or which copy is not said, and there are several.
+    ProblemsFound
+        When a part is not one of the plan, or its parts cannot be ticked any more.
+    """
+    from cutplan.rack.entry import entry
+    from cutplan.rack.ticks import Unchanged, given, tick, ticks_of
+
+    job, plan = read_plan(plan_file)
+    note = plan_note(rack, job, plan, Path(plan_file).parent)
+    length = _measured(job, measured) if measured else None
+    begun = None if rack.path.exists() else rack.path
+    if begun is not None:
+        _picked(job, plan, (), step, parts, length)  # what is refused begins no ledger
+    words = {Step.CUT: "cut", Step.SPOILED: "spoiled", Step.UNCUT: "uncut"}
+    with rack.open(create=not uses_rack(plan)) as ledger:
+        doing = rack.doing(words[step], job=job.name, plan=note.plan, reason=reason)
+        changed: tuple[Tick, ...] = ()
+        try:
+            with entry(ledger, doing) as writing:
+                # What is meant by a mark alone hangs on what is ticked, so it is made out where nobody else can tick.
+                meant = given(writing.db, note.plan, step, given_id) if given_id else ()
+                meant = meant or _picked(job, plan, ticks_of(writing.db, note.plan), step, parts, length)
+                changed = tick(writing, note, step, meant, given_id)
+        except Unchanged:
+            pass
+        with ledger.reading() as db:
+            there = len(ticks_of(db, note.plan))
+    return Ticked(job=job, step=step, changed=changed, there=there, parts=note.parts, begun=begun)
+
+
+def _measured(job: Job, text: str) -> Length:
+    try:
+        return job.workshop.figures.length(text)
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("--measured", refused)]) from None
+
+
+def _picked(
+    job: Job, plan: Plan, ticked: Iterable[Tick], step: Step, parts: Parts, measured: Length | None
+) -> tuple[Tick, ...]:
+    """The parts that are meant; refused, or asked for, where that is not said."""
+    from cutplan.rack.ticks import Tick
+    from cutplan.units import length_text
+
+    every = [
+        Tick(bar=bar.number, part=cut.mark, copy=cut.copy, spoiled=step is Step.SPOILED, measured=measured)
+        for bar in plan.bars
+        for cut in bar.cuts
+    ]
+    had = {(one.part, one.copy): one for one in ticked}
+
+    def changes(one: Tick) -> bool:
+        return had.get((one.part, one.copy)) != (None if step is Step.UNCUT else one)
+
+    problems: list[Problem] = []
+    bars = list(dict.fromkeys(one.bar for one in every))
+    if parts.bar is not None and parts.bar not in bars:
+        problems.append(
+            Problem.statement("--bar", f"bar {parts.bar}", f"a bar of the plan: {_some(bars)}", code="job.part")
+        )
+    if parts.copy is not None and len(parts.marks) != 1:
+        problems.append(
+            Problem.statement(
+                "--copy", f"a copy of {len(parts.marks)} marks", "one mark, of which it is a copy", code="job.part"
+            )
+        )
+    if not parts.marks and (parts.bar is None or step is Step.SPOILED):
+        accepted = "the mark of a part" if step is Step.SPOILED else "marks of parts, or --bar for all of a bar"
+        problems.append(Problem.statement("MARK", "no part said", accepted, code="job.part"))
+    if problems:
+        raise ProblemsFound(problems)
+    on_bar = [one for one in every if parts.bar in (None, one.bar)]
+    if not parts.marks:
+        return tuple(filter(changes, on_bar)) or tuple(on_bar)
+    found: list[Tick] = []
+    for mark in dict.fromkeys(parts.marks):
+        alike = [one for one in on_bar if one.part == mark]
+        there = [one for one in alike if parts.copy in (None, one.copy)]
+        if not there:
+            problems.append(_not_there(mark, parts, alike, on_bar))
+            continue
+        left = [one for one in there if changes(one)] or there[:1]
+        if len(left) > 1:
+            raise _unsaid(mark, left, step)
+        found += left
+    if problems:
+        raise ProblemsFound(problems)
+    for one in found:
+        length = next(bar.length for bar in plan.bars if bar.number == one.bar)
+        if measured is not None and measured > length:
+            most, typed = (length_text(each, job.workshop.printing) for each in (length, measured))
+            raise ProblemsFound(
+                [
+                    Problem.statement(
+                        "--measured", typed, f"at most {most}, the length of bar {one.bar}", code="replan.measured"
+                    )
+                ]
+            )
+    return tuple(found)
+
+
+def _not_there(mark: str, parts: Parts, alike: Sequence[Tick], on_bar: Sequence[Tick]) -> Problem:
+    where = f" on bar {parts.bar}" if parts.bar is not None else ""
+    if alike:
+        copies = _some(one.copy for one in alike)
+        return Problem.statement(
+            "--copy", f"copy {parts.copy} of {mark}", f"a copy of {mark}{where}: {copies}", code="job.part"
+        )
+    marks = _some(dict.fromkeys(one.part for one in on_bar))
+    return Problem.statement(
+        "MARK",
+        f"{mark}, which is not {where.strip() or 'in the plan'}",
+        f"the mark of a part there: {marks}",
+        code="job.part",
+    )
+
+
+def _unsaid(mark: str, left: Sequence[Tick], step: Step) -> Unsaid:
+    """Which of several is meant."""
+    state = {Step.CUT: "not ticked as cut", Step.SPOILED: "not ticked as spoiled", Step.UNCUT: "ticked"}[step]
+    bars = list(dict.fromkeys(one.bar for one in left))
+    if len(bars) > 1:
+        found = f"{mark}, of which {len(left)} are {state}, on bars {_some(bars)}"
+        return Unsaid(
+            Problem.statement("MARK", found, f"also --bar {bars[0]}, the bar it was on", code="job.part"), "bar", bars
+        )
+    copies = [one.copy for one in left]
+    found = f"{mark}, of which copies {_some(copies)} on bar {bars[0]} are {state}"
+    return Unsaid(
+        Problem.statement("MARK", found, f"also --copy {copies[0]}, as printed beside the part", code="job.part"),
+        "copy",
+        copies,
+    )
+
+
+def _some(values: Iterable[object], most: int = 12) -> str:
+    every = list(map(str, values))
+    return ", ".join(every[:most]) + (" ..." if len(every) > most else "")

@@ -1,0 +1,153 @@
+"""Orders noted, jobs found by name or by file, and what a job has cost, on the small list."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.jobs import job_close, job_list, job_ordered, job_show, plan_path
+from cutplan.actions.ticking import Parts, tick_parts
+from cutplan.problems import ProblemsFound
+from cutplan.rack.stages import Stage, Step
+from cutplan.units import parse_money
+
+PLAN = Path("reports/frame/plan.json")
+TWO = (
+    "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\nYard,SHS 40x40x3,3000,19.80,each\n"
+    "Mill,flat 50x5,6000,12.00,each\n"
+)
+
+
+@pytest.fixture
+def rack(parts: str) -> actions.Rack:
+    rack = actions.find_rack(near=parts, who="Ines")
+    actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
+    return rack
+
+
+@pytest.fixture
+def two(parts: str) -> actions.Rack:
+    """A flat from another merchant beside the tube: 12.00 and 55.20."""
+    Path("prices.csv").write_text(TWO)
+    with Path(parts).open("a") as file:
+        file.write("C,1,flat 50x5,900\n")
+    rack = actions.find_rack(near=parts, who="Ines")
+    actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
+    return rack
+
+
+def test_orders_at_two_merchants(two: actions.Rack) -> None:
+    with pytest.raises(Unsaid) as unsaid:
+        job_ordered(PLAN, two, number="12")
+    assert (unsaid.value.field, set(unsaid.value.choices)) == ("merchant", {"Yard", "Mill"})
+    assert job_ordered(PLAN, two, merchant="mill", number="12").merchants == ("Mill",)
+    assert job_show(two, str(PLAN)).money.paid == parse_money("12.00")
+    done = job_ordered(PLAN, two, merchant="Yard")
+    assert (done.merchants, done.before) == (("Yard",), ())
+    assert job_show(two, str(PLAN)).money.paid == parse_money("67.20")
+    assert job_ordered(PLAN, two, merchant="Mill", number="12").before == ("Mill",)
+    with pytest.raises(ProblemsFound, match=r"an order that was noted on .*, number 12"):
+        job_ordered(PLAN, two, merchant="Mill", number="13")
+
+
+REFUSED = {
+    "another merchant": ({"merchant": "Dock"}, "--merchant: found Dock.\nAccepted: a merchant of the plan: Yard."),
+    "no day": ({"day": "4.5.2031"}, '--date: found "4.5.2031".\nAccepted: a day such as 2031-06-01: year, month, day.'),
+}
+
+
+@pytest.mark.parametrize("case", REFUSED)
+def test_an_order_that_is_refused(case: str, rack: actions.Rack) -> None:
+    how, text = REFUSED[case]
+    with pytest.raises(ProblemsFound) as refused:
+        job_ordered(PLAN, rack, **how)
+    assert str(refused.value) == text
+    assert not rack.path.exists()
+
+
+def test_a_plan_that_buys_nothing_is_not_ordered(rack: actions.Rack) -> None:
+    actions.rack_add(rack, "SHS 40x40x3", "6000", quantity=2, end_a="mill", end_b="mill")
+    actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack)
+    with pytest.raises(ProblemsFound, match="frame: found a plan that buys nothing"):
+        job_ordered(PLAN, rack)
+
+
+def test_a_job_by_file_by_folder_and_by_name(rack: actions.Rack) -> None:
+    assert job_show(rack, str(PLAN)).story.stage is Stage.PLANNED, "known by its file alone"
+    actions.receive(PLAN, rack)
+    for target in ("", "frame", "frame#1", str(PLAN), str(PLAN.parent)):
+        shown = job_show(rack, target)
+        assert (shown.story.stage, shown.plan_file is not None) == (Stage.RECEIVED, True), target
+    shutil.move("reports/frame", "reports/moved")
+    shown = job_show(rack, "frame")
+    assert (shown.plan_file, shown.to_come) == (None, ())
+    assert job_show(rack, "reports/moved").to_come, "named by its file all is known again"
+
+
+def test_the_job_of_an_earlier_plan_is_told_by_its_newest(rack: actions.Rack) -> None:
+    rest = actions.replan(PLAN, rack, wrong=actions.Wrong(bar=1)).files
+    shown = job_show(rack, str(PLAN))
+    assert [plan.stage for plan in shown.story.plans] == [Stage.RECORDED, Stage.PLANNED]
+    assert shown.plan_file is not None
+    assert shown.plan_file.resolve() in [file.resolve() for file in rest]
+
+
+def test_of_two_jobs_of_one_name_the_open_one_is_meant(rack: actions.Rack) -> None:
+    actions.record(PLAN, rack)
+    Path("frame.csv").write_text(Path("frame.csv").read_text() + "D,1,SHS 40x40x3,900\n")
+    actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack, hold=True)
+    assert [story.number for story, _ in job_list(rack)] == [1, 2]
+    assert job_show(rack, "frame").story.number == 2
+    assert job_show(rack, "frame#1").story.stage is Stage.RECORDED
+    actions.record(PLAN, rack)
+    with pytest.raises(ProblemsFound) as refused:
+        job_show(rack, "frame")
+    assert "found 2 jobs.\nAccepted: a plan.json, or a job such as frame#1 (recorded), frame#2 (recorded)." in str(
+        refused.value
+    )
+
+
+def test_closing_wants_all_cut_and_recorded(rack: actions.Rack) -> None:
+    tick_parts(PLAN, rack, Step.CUT, Parts(bar=1))
+    with pytest.raises(ProblemsFound, match="a plan that is being cut, to be closed"):
+        job_close(rack, str(PLAN), unfinished=True)
+    actions.record(PLAN, rack, all_cut=False)
+    with pytest.raises(ProblemsFound, match=r"parts still to cut: .*\nAccepted: .* or --unfinished to close"):
+        job_close(rack, str(PLAN))
+    shown, freed = job_close(rack, "frame", unfinished=True)
+    assert shown.story.stage is Stage.CLOSED
+    assert freed == ()
+    actions.undo(rack)
+    assert job_show(rack, "frame").story.stage is Stage.RECORDED
+
+
+def test_what_a_word_names(rack: actions.Rack) -> None:
+    assert plan_path("") is None
+    assert plan_path("frame") is None
+    assert plan_path("reports/frame") == PLAN
+    assert plan_path("nothing.json") == Path("nothing.json")
+
+
+def test_a_delivery_at_another_price_is_what_was_paid(rack: actions.Rack) -> None:
+    """The 6 m bar came at 40.00 in place of 35.40: 59.80 in all, and one of it costs that when it goes back."""
+    import openpyxl
+
+    actions.delivery_sheet(PLAN, "given.xlsx")
+    book = openpyxl.load_workbook("given.xlsx")
+    sheet = book.active
+    heads = next(row for row in sheet.iter_rows() if any(cell.value == "Price" for cell in row))
+    columns = {str(cell.value): cell.column for cell in heads if cell.value}
+    for row in range(heads[0].row + 1, sheet.max_row + 1):
+        if str(sheet.cell(row, columns["Length"]).value).startswith("6000"):
+            sheet.cell(row, columns["Price"]).value = "40.00"
+    book.save("given.xlsx")
+    actions.receive(PLAN, rack, given="given.xlsx")
+    assert job_show(rack, "frame").money.paid == parse_money("59.80")
+    shown, freed = job_close(rack, "frame", unfinished=True)
+    assert len(freed) == 2
+    assert sorted(one.each or 0 for one in shown.money.returned) == [parse_money("19.80"), parse_money("40.00")]
+    assert shown.money.so_far == 0

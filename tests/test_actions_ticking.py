@@ -1,0 +1,140 @@
+"""Which parts are meant by a mark, a bar and a copy: said, asked for with the words to add, or refused.
+
+A tiny plan: bars 1 and 2 of 3000 mm hold two A of 1200 each, and bar 3 holds A and B.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.ticking import Parts, tick_parts
+from cutplan.problems import ProblemsFound
+from cutplan.rack.stages import Step
+
+LIST = "Mark,Quantity,Section,Length\nA,5,SHS 40x40x3,1200\nB,1,SHS 40x40x3,850\n"
+PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,19.80,each\n"
+PLAN = Path("reports/frame/plan.json")
+
+
+@pytest.fixture
+def rack(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> actions.Rack:
+    monkeypatch.chdir(tmp_path)
+    Path("frame.csv").write_text(LIST)
+    Path("prices.csv").write_text(PRICES)
+    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    rack = actions.find_rack(near="frame.csv", who="Ines")
+    plan, _ = actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack)
+    bars = [[(cut.mark, cut.copy) for cut in bar.cuts] for bar in plan.bars]
+    assert bars == [[("A", 1), ("A", 2)], [("A", 3), ("A", 4)], [("A", 5), ("B", 1)]]
+    return rack
+
+
+def ticked(rack: actions.Rack, step: Step = Step.CUT, *marks: str, **how: object) -> list[tuple[str, int]]:
+    words = {name: how.pop(name) for name in ("measured", "given_id") if name in how}
+    done = tick_parts(PLAN, rack, step, Parts(marks=marks, **how), **words)  # type: ignore[arg-type]
+    return [(one.part, one.copy) for one in done.changed]
+
+
+SAID: dict[str, tuple[tuple[str, ...], dict[str, object], list[tuple[str, int]]]] = {
+    "the one copy there is": (("B",), {}, [("B", 1)]),
+    "the one copy on the bar": (("A",), {"bar": 3}, [("A", 5)]),
+    "a copy, which tells its bar": (("A",), {"copy": 4}, [("A", 4)]),
+    "bar and copy": (("A",), {"bar": 1, "copy": 2}, [("A", 2)]),
+    "all of a bar": ((), {"bar": 1}, [("A", 1), ("A", 2)]),
+    "several marks of a bar": (("B", "A"), {"bar": 3}, [("B", 1), ("A", 5)]),
+}
+
+
+@pytest.mark.parametrize("case", SAID)
+def test_what_is_meant(case: str, rack: actions.Rack) -> None:
+    marks, how, expected = SAID[case]
+    assert ticked(rack, Step.CUT, *marks, **dict(how)) == expected
+    assert ticked(rack, Step.CUT, *marks, **dict(how)) == [], "said twice"
+    assert ticked(rack, Step.UNCUT, *marks, **dict(how)) == expected
+
+
+UNSAID: dict[str, tuple[tuple[str, ...], dict[str, object], str, tuple[object, ...], str]] = {
+    "which bar": (
+        ("A",), {}, "bar", (1, 2, 3),
+        "MARK: found A, of which 5 are not ticked as cut, on bars 1, 2, 3.\nAccepted: also --bar 1, the bar it was on.",
+    ),
+    "which copy": (
+        ("A",), {"bar": 2}, "copy", (3, 4),
+        "MARK: found A, of which copies 3, 4 on bar 2 are not ticked as cut.\n"
+        "Accepted: also --copy 3, as printed beside the part.",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", UNSAID)
+def test_what_is_asked(case: str, rack: actions.Rack) -> None:
+    marks, how, field, choices, text = UNSAID[case]
+    parts = Parts(marks=marks, **how)  # type: ignore[arg-type]
+    with pytest.raises(Unsaid) as unsaid:
+        tick_parts(PLAN, rack, Step.CUT, parts)
+    assert (unsaid.value.field, unsaid.value.choices, str(unsaid.value)) == (field, choices, text)
+    assert not rack.path.exists(), "what is asked for begins no ledger"
+    answered = parts.saying(field, str(choices[-1]))
+    assert tick_parts(PLAN, rack, Step.CUT, answered).there == 1
+
+
+REFUSED: dict[str, tuple[tuple[str, ...], dict[str, object], str]] = {
+    "no part": ((), {}, "MARK: found no part said.\nAccepted: marks of parts, or --bar for all of a bar."),
+    "another mark": (("C",), {}, "MARK: found C, which is not in the plan.\nAccepted: the mark of a part there: A, B."),
+    "not on that bar": (
+        ("B",), {"bar": 1}, "MARK: found B, which is not on bar 1.\nAccepted: the mark of a part there: A.",
+    ),
+    "another bar": (("A",), {"bar": 9}, "--bar: found bar 9.\nAccepted: a bar of the plan: 1, 2, 3."),
+    "another copy": (
+        ("A",), {"bar": 1, "copy": 5}, "--copy: found copy 5 of A.\nAccepted: a copy of A on bar 1: 1, 2.",
+    ),
+    "a copy of two marks": (
+        ("A", "B"), {"copy": 1}, "--copy: found a copy of 2 marks.\nAccepted: one mark, of which it is a copy.",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", REFUSED)
+def test_what_is_refused(case: str, rack: actions.Rack) -> None:
+    marks, how, text = REFUSED[case]
+    with pytest.raises(ProblemsFound) as refused:
+        ticked(rack, Step.CUT, *marks, **dict(how))
+    assert str(refused.value) == text
+    assert not rack.path.exists()
+
+
+def test_of_several_the_one_that_is_left_is_meant(rack: actions.Rack) -> None:
+    ticked(rack, Step.CUT, "A", copy=1)
+    assert ticked(rack, Step.CUT, "A", bar=1) == [("A", 2)]
+    with pytest.raises(Unsaid) as unsaid:
+        ticked(rack, Step.UNCUT, "A", bar=1)
+    assert unsaid.value.choices == (1, 2)
+
+
+def test_a_message_that_comes_again_means_what_it_meant(rack: actions.Rack) -> None:
+    """Said of the one A left on its bar; when it comes again the other one is the one left."""
+    ticked(rack, Step.CUT, "A", copy=1)
+    assert ticked(rack, Step.CUT, "A", bar=1, given_id="saw-1") == [("A", 2)]
+    ticked(rack, Step.UNCUT, "A", copy=1)
+    assert ticked(rack, Step.CUT, "A", bar=1, given_id="saw-1") == []
+    assert ticked(rack, Step.CUT, bar=3, given_id="saw-2") == [("A", 5), ("B", 1)]
+    assert ticked(rack, Step.CUT, bar=3, given_id="saw-2") == []
+
+
+def test_a_spoiled_part_and_what_it_came_to(rack: actions.Rack) -> None:
+    assert ticked(rack, Step.SPOILED, "B", measured="840 mm") == [("B", 1)]
+    assert ticked(rack, Step.SPOILED, "B", measured="840 mm") == []
+    assert ticked(rack, Step.CUT, "B") == [("B", 1)], "it was good after all"
+    for measured, text in (("8x", "--measured: found"), ("4000", "at most 3000 mm, the length of bar 3")):
+        with pytest.raises(ProblemsFound, match=text):
+            ticked(rack, Step.SPOILED, "B", measured=measured)
+
+
+def test_the_ledger_is_begun_and_that_is_said(rack: actions.Rack) -> None:
+    first = tick_parts(PLAN, rack, Step.CUT, Parts(marks=("B",)))
+    assert (first.begun, first.there, first.parts) == (rack.path, 1, 6)
+    assert tick_parts(PLAN, rack, Step.CUT, Parts(bar=1)).begun is None
