@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Held, Job, Plan
+from cutplan.model import Held, Job, Lean, Plan, Swings
 from cutplan.reports.rows import CutRow, rows_of
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.units import MILLIMETRES, MM
-from tests import builders
+from tests import builders, nested_row
 from tests.hand_plans import hand_plan
 
 
@@ -106,3 +106,68 @@ def test_the_figure_to_cut_off_is_what_lies_beyond_the_cut() -> None:
     first, last = cuts(job, hand_plan(job, ("O", ["A", "A"])))
     assert last.beyond == 6000 * MM - 5987_500_000 - 2_500_000
     assert first.beyond == 6000 * MM - 2992_500_000 - 2_500_000
+
+
+def told(some: tuple[Step, ...]) -> list[str]:
+    return [f"{s.what}: {s.how}" if isinstance(s, Change) else f"{len(s.cuts)} x {s.first.mark}" for s in some]
+
+
+def test_a_row_of_frame_parts_is_rolled_from_cut_to_cut() -> None:
+    made = nested_row.frame()
+    rows = cuts(made, nested_row.planned(made, nested_row.row()))
+    assert told(steps_of(rows, MILLIMETRES)) == [
+        "CUT THE FREE END: 45 degrees, at START; a wedge falls out",
+        "ROLL THE BAR: half over about its length, what was below comes on top",
+        "BETWEEN THESE PARTS: roll the bar half over; one cut ends a part and begins the next",
+        "4 x P",
+    ]
+    both = told(steps_of(rows, MILLIMETRES, Swings.BOTH_WAYS))
+    assert both[1] == "SWING THE SAW: to the other side, 45 degrees"
+    assert both[2].startswith("BETWEEN THESE PARTS: swing the saw to the other side")
+
+
+def test_a_row_of_braces_is_pushed_on() -> None:
+    made = nested_row.frame(lean=Lean.PARALLEL)
+    rows = cuts(made, nested_row.planned(made, nested_row.row(rolled=(0, 0, 0, 0))))
+    assert told(steps_of(rows, MILLIMETRES))[1:] == [
+        "BETWEEN THESE PARTS: push the bar on; one cut ends a part and begins the next",
+        "4 x P",
+    ]
+
+
+def test_a_mitre_after_a_square_end_is_told_as_two_cuts() -> None:
+    words = told(steps(list("AAB"), A=(45, 0)))
+    assert words == [
+        "CUT THE FREE END: 45 degrees, at START; a wedge falls out",
+        "BETWEEN THESE PARTS: two cuts: the second 45 degrees, from its edge; a wedge falls out",
+        "2 x A",
+        "1 x B",
+    ]
+    assert told(steps(list("AB"), A=(0, 45)))[1:] == [
+        "CUT THE FREE END: square, at the short point of its slant; a wedge falls out",
+        "1 x B",
+    ]
+
+
+MITRES = [(45, 45), (45, 0), (0, 45), (30, 45), (0, 0)]
+
+
+@pytest.mark.parametrize("marks", ["AAB", "ABAB", "BAAC", "CCAAB"])
+@pytest.mark.parametrize("ends", MITRES)
+def test_every_stroke_is_told(marks: str, ends: tuple[float, float]) -> None:
+    """The steps come to the strokes that are counted and charged; a START that is squared stands in the heading."""
+    mitres = {"A": ends, "B": (0, 0), "C": (45, 45)}
+    parts = [builders.part(m, marks.count(m), 800, mitres=mitres[m]) for m in "ABC" if m in marks]
+    job = builders.job(parts, [builders.offer("O", 6000, 9)], kerf="2.5", end_trim=10)
+    plan = hand_plan(job, ("O", list(marks)))
+    (bar,) = plan.bars
+    some = steps_of(cuts(job, plan), MILLIMETRES)
+    own = sum(step.strokes if isinstance(step, Change) else len(step.cuts) for step in some)
+    assert own + (not bar.cuts[0].angle_a) == bar.strokes
+
+
+def test_every_stroke_of_a_row_is_told() -> None:
+    made = nested_row.frame()
+    plan = nested_row.planned(made, nested_row.row())
+    some = steps_of(cuts(made, plan), MILLIMETRES)
+    assert sum(step.strokes if isinstance(step, Change) else len(step.cuts) for step in some) == 5

@@ -6,10 +6,12 @@ plain characters, :mod:`cutplan.reports.svg` on paper. Nothing is told by colour
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
+from itertools import zip_longest
 
 from cutplan.model import Cut, CutBar, Fate, Held, Lean, Part
+from cutplan.model.placing import AS_LISTED, LEFT, TOP, placed_ends
 from cutplan.units import Angle, Length, Printing, length_text, mitre_run
 
 
@@ -28,11 +30,12 @@ class Stretch:
     """One stretch of a bar, START first. Lengths in nm from START.
 
     ``run_start`` and ``run_end`` say how far a mitre leans in from either end,
-    ``angle_start`` and ``angle_end`` how steeply; the long side lies at the
-    bottom of the drawing, at the far end at the top where the two mitres are
-    ``parallel``. ``number`` counts the parts of the bar from 1; 0 for
-    everything else; ``pieces`` is above 1 where neighbours alike were drawn
-    together. ``holes`` are centres of holes.
+    ``angle_start`` and ``angle_end`` how steeply; its long point lies at the
+    bottom of the drawing, or with ``start_up`` and ``end_up`` at the top. Where
+    two parts share a cut each stretch ends midway along it, and the long point
+    reaches ``over_start`` or ``over_end`` beyond. ``number`` counts the parts of
+    the bar from 1; 0 for everything else; ``pieces`` is above 1 where neighbours
+    alike were drawn together. ``holes`` are centres of holes.
     """
 
     kind: Kind
@@ -45,10 +48,18 @@ class Stretch:
     run_end: Length = 0
     angle_start: Angle = 0
     angle_end: Angle = 0
-    parallel: bool = False
+    start_up: bool = False
+    end_up: bool = False
+    over_start: Length = 0
+    over_end: Length = 0
     number: int = 0
     pieces: int = 1
     holes: tuple[Length, ...] = ()
+
+    @property
+    def long_points(self) -> tuple[Length, Length]:
+        """From START to the points where it begins and ends. [nm]"""
+        return self.start - self.over_start, self.end + self.over_end
 
     @property
     def text(self) -> str:
@@ -66,7 +77,7 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarDrawing:
-    """A bar to scale. ``stretches`` cover it from 0 to ``length`` without gap or overlap. [nm]
+    """A bar to scale. ``stretches`` cover it from 0 to ``length`` without gap or overlap, long points aside. [nm]
 
     ``holds`` are the stretches that the vice grips while the cuts are made: the
     shortest safe hold on each side that is clamped.
@@ -101,13 +112,16 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
     if bar.start_trim:
         stretches.append(Stretch(kind=Kind.END_TRIM, start=0, end=bar.start_trim))
         dimensions.append(_dimension(bar.start_trim, how))
-    for number, cut in enumerate(bar.cuts, 1):
+    over = 0
+    for number, (cut, after) in enumerate(zip_longest(bar.cuts, bar.cuts[1:]), 1):
         part = parts[cut.mark]
+        reach = cut.end + cut.kerf - after.start if cut.shared else 0
+        start_up, end_up = _up(cut, part)
         stretches.append(
             Stretch(
                 kind=Kind.PART,
-                start=cut.start,
-                end=cut.end,
+                start=cut.start + over,
+                end=cut.end - reach // 2,
                 label=cut.mark,
                 short_label=f"({number})",
                 length_label=length_text(cut.end - cut.start, how, with_unit=False),
@@ -115,14 +129,19 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
                 run_end=mitre_run(part.depth, cut.angle_b),
                 angle_start=cut.angle_a,
                 angle_end=cut.angle_b,
-                parallel=part.lean is Lean.PARALLEL,
+                start_up=start_up,
+                end_up=end_up,
+                over_start=over,
+                over_end=reach // 2,
                 number=number,
                 holes=_holes(cut, parts[cut.mark]),
             )
         )
-        dimensions.append(_dimension(cut.end, how))
+        sawn = cut.end - reach // 2
+        dimensions.append(replace(_dimension(cut.end, how), at=sawn))
         if cut.kerf:
-            stretches.append(Stretch(kind=Kind.KERF, start=cut.end, end=cut.end + cut.kerf))
+            stretches.append(Stretch(kind=Kind.KERF, start=sawn, end=sawn + cut.kerf))
+        over = reach - reach // 2
     if bar.drop.length:
         word = "keep" if bar.drop.fate is Fate.KEEP else "scrap"
         stretches.append(
@@ -141,9 +160,23 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
     )
 
 
+def slants(cut: Cut, part: Part) -> tuple[str, str]:
+    """How the ends of a part slant as drawn, START at the left: ``/``, ``\\``, or blank where square."""
+    start_up, end_up = _up(cut, part)
+    return ("\\" if start_up else "/") if cut.angle_a else "", ("/" if end_up else "\\") if cut.angle_b else ""
+
+
+def _up(cut: Cut, part: Part) -> tuple[bool, bool]:
+    """Do the long points lie at the top? Of a part that lies as listed that of the first mitre is below."""
+    if cut.way == AS_LISTED:
+        return False, part.lean is Lean.PARALLEL
+    near, far = (end.side in (TOP, LEFT) and end.angle > 0 for end in placed_ends(part, cut.way))
+    return near, far
+
+
 def _holes(cut: Cut, part: Part) -> tuple[Length, ...]:
-    """Middles of the holes of a part in its bar; end A lies towards START unless its angle is at the other end."""
-    turned = cut.angle_a != part.end_a.angle
+    """Middles of the holes of a part in its bar; end A lies towards START unless it is turned end for end."""
+    turned = cut.turned or cut.angle_a != part.end_a.angle
     places = dict.fromkeys(hole.position for hole in part.holes if not hole.landing)
     return tuple(sorted(cut.end - place if turned else cut.start + place for place in places))
 

@@ -162,7 +162,10 @@ def _merged(chunk: Sequence[Stretch]) -> Stretch:
         run_end=last.run_end,
         angle_start=first.angle_start,
         angle_end=last.angle_end,
-        parallel=last.parallel,
+        start_up=first.start_up,
+        end_up=last.end_up,
+        over_start=first.over_start,
+        over_end=last.over_end,
         number=first.number,
         holes=tuple(hole for stretch in chunk for hole in stretch.holes),
     )

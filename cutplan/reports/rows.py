@@ -31,7 +31,7 @@ from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
 from cutplan.reports import advice, extent, part_words, sentences
 from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words
-from cutplan.reports.drawing import BarDrawing, draw
+from cutplan.reports.drawing import BarDrawing, draw, slants
 from cutplan.reports.other_rows import OtherRow, other_row
 from cutplan.units import Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
 
@@ -69,6 +69,8 @@ class CutRow:
     ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
     it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
     the list; ``short`` says that the part is shorter than a vice holds.
+    ``slants`` are how its ends slant in the drawing, ``/`` or ``\\``, blank where square; ``shared`` says that the cut
+    after it is the next part's too.
     """
 
     number: int
@@ -80,6 +82,8 @@ class CutRow:
     angle_b: Angle
     scale: str
     parallel: bool
+    slants: tuple[str, str]
+    shared: bool
     short_point: Length | None
     held: str
     clamped: Held
@@ -475,6 +479,8 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: _Known) 
         angle_b=cut.angle_b,
         scale=sentences.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
         parallel=part.lean is Lean.PARALLEL,
+        slants=slants(cut, part),
+        shared=cut.shared,
         short_point=part.short_point if part.mitred else None,
         held=sentences.held_text(cut.held, cut.turn),
         clamped=cut.held,

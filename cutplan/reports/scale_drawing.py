@@ -96,11 +96,11 @@ def _stretch(stretch: Stretch, x: Along, top: float) -> Iterator[Stroke]:
 
 
 def _corners(stretch: Stretch, x: Along, top: float) -> tuple[tuple[float, float], ...]:
-    """Lower left, upper left, upper right, lower right; the long side of a part lies below."""
-    bottom, end, run = top + BAR_HEIGHT, stretch.end, stretch.run_end
-    far_top, far_bottom = (end, end - run) if stretch.parallel else (end - run, end)
-    start_top = x(stretch.start + stretch.run_start)
-    return (x(stretch.start), bottom), (start_top, top), (x(far_top), top), (x(far_bottom), bottom)
+    """Lower left, upper left, upper right, lower right."""
+    bottom, (start, end) = top + BAR_HEIGHT, stretch.long_points
+    far_top, far_bottom = (end, end - stretch.run_end) if stretch.end_up else (end - stretch.run_end, end)
+    near_top, near_bottom = (start, start + stretch.run_start)[:: 1 if stretch.start_up else -1]
+    return (x(near_bottom), bottom), (x(near_top), top), (x(far_top), top), (x(far_bottom), bottom)
 
 
 def _cuts(drawing: BarDrawing, x: Along, top: float) -> Iterator[Stroke]:
@@ -150,7 +150,7 @@ def _labels(drawing: BarDrawing, x: Along) -> tuple[list[Lettering], list[_Outsi
     shown = [stretch for stretch in drawing.stretches if stretch.label]
     for label, run in groupby(shown, key=lambda stretch: stretch.label):
         alike = list(run)
-        each = [_fitting(label, x(one.start + one.run_start), x(one.end - one.run_end)) for one in alike]
+        each = [_fitting(label, *map(x, _both_sides(one))) for one in alike]
         fitted = [one for one in each if one is not None]
         if len(fitted) == len(alike):
             inside += fitted
@@ -163,6 +163,12 @@ def _labels(drawing: BarDrawing, x: Along) -> tuple[list[Lettering], list[_Outsi
         elif alike[0].kind is Kind.PART:
             outside.append(_Outside(first, last, printable(text)))
     return inside, outside
+
+
+def _both_sides(stretch: Stretch) -> tuple[float, float]:
+    """From where to where both its sides are there."""
+    start, end = stretch.long_points
+    return start + stretch.run_start, end - stretch.run_end
 
 
 def _fitting(label: str, left: float, right: float) -> Lettering | None:

@@ -52,7 +52,11 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
         "safety": list(GENERAL_CAUTIONS),
         "lines": [
             f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. {strokes_text(rows.totals)}.",
-            *([f"{shared}."] if shared else ()),
+            *(
+                [f"{shared}. One cut then ends a part and begins the next; its long point goes to the stop."]
+                if shared
+                else ()
+            ),
             "SET: set the stop to the length, or the saw to the angle, measured from square; without it both stay as "
             "they are. A mitred length is from long point to long point. Figures from START are to the far end of each "
             "part, every kerf included; START is the heavy line at the left of the drawing.",
@@ -71,7 +75,7 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
 def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[str]) -> dict[str, Any]:
     how = rows.workshop.printing
     many = len(block.bars) > 1
-    steps = steps_of(block.cuts, how)
+    steps = steps_of(block.cuts, how, rows.workshop.saw.swings)
     runs = [step for step in steps if isinstance(step, Run)]
     title = bars_text(block)
     source = printable(", ".join(text for text in (block.source, block.grade, block.counted) if text))

@@ -53,10 +53,12 @@ def picture(drawing: BarDrawing, width: int, ink: Ink = PLAIN) -> str:
             for box in layout.boxes:
                 cells[box.first : box.last] = fills[box.stretch.kind] * (box.last - box.first)
                 if box.stretch.kind is not Kind.END_TRIM:
-                    cells[box.first] = ink.rising if box.stretch.run_start else ink.side
+                    near = ink.falling if box.stretch.start_up else ink.rising
+                    # A shared cut is one line, drawn with the part before it.
+                    cells[box.first] = " " if box.stretch.over_start else near if box.stretch.run_start else ink.side
             for box in layout.boxes:
                 if box.stretch.run_end and box.last - box.first > 1:
-                    cells[box.last - 1] = ink.rising if box.stretch.parallel else ink.falling
+                    cells[box.last - 1] = ink.rising if box.stretch.end_up else ink.falling
             for column in layout.holes:
                 cells[column] = ink.hole
             cells[layout.bar_columns] = ink.side

@@ -247,8 +247,11 @@ def _box(writer: _Writer, row: int, box: Box) -> None:
 def _box_look(box: Box, column: int) -> Look:
     kind = box.stretch.kind
     first, last = column == box.first, column == box.last - 1
-    far_slant = "up" if box.stretch.parallel else "down"
-    slant = "up" if first and box.stretch.run_start else far_slant if last and box.stretch.run_end else ""
+    far_slant = "up" if box.stretch.end_up else "down"
+    near_slant = "down" if box.stretch.start_up else "up"
+    # A shared cut is one line, drawn with the part before it.
+    near = first and box.stretch.run_start and not box.stretch.over_start
+    slant = near_slant if near else far_slant if last and box.stretch.run_end else ""
     sides = "TB"
     sides += "L" if first and not box.stretch.run_start else ""
     sides += "R" if last and not box.stretch.run_end else ""
