@@ -11,9 +11,12 @@ import pytest
 
 from cutplan import actions
 from cutplan.actions.gone_wrong import Unsaid
-from cutplan.actions.ticking import Parts, tick_parts
+from cutplan.actions.ticking import Parts, tick_parts, tick_record
+from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.rack.stages import Step
+from cutplan.rack.ticks import Tick
+from tests.builders import mm
 
 LIST = "Mark,Quantity,Section,Length\nA,5,SHS 40x40x3,1200\nB,1,SHS 40x40x3,850\n"
 PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,19.80,each\n"
@@ -132,6 +135,42 @@ def test_a_spoiled_part_and_what_it_came_to(rack: actions.Rack) -> None:
     for measured, text in (("8x", "--measured: found"), ("4000", "at most 3000 mm, the length of bar 3")):
         with pytest.raises(ProblemsFound, match=text):
             ticked(rack, Step.SPOILED, "B", measured=measured)
+
+
+def test_a_cut_record_does_what_single_ticks_do(rack: actions.Rack) -> None:
+    facts = {2: BarFact(cut=1), 3: BarFact(spoiled=(Spoiled(mark="B", measured=mm(840)),))}
+    done = tick_record(PLAN, rack, facts)
+    bad = Tick(bar=3, part="B", copy=1, spoiled=True, measured=mm(840))
+    assert [(one.part, one.copy) for one in done.changed] == [("A", 1), ("A", 2), ("A", 3), ("A", 5), ("B", 1)]
+    assert done.changed[-1] == bad
+    assert tick_record(PLAN, rack, facts).changed == ()
+    actions.undo(rack)
+    for parts in (Parts(bar=1), Parts(marks=("A",), bar=2, copy=3), Parts(marks=("A",), bar=3)):
+        tick_parts(PLAN, rack, Step.CUT, parts)
+    tick_parts(PLAN, rack, Step.SPOILED, Parts(marks=("B",)), measured="840")
+    assert tick_record(PLAN, rack, facts).changed == (), "the same was said either way"
+
+
+SHEETS = {
+    "which copy": (
+        {1: BarFact(spoiled=(Spoiled(mark="A"),))},
+        "bar 1: found 1 of A spoiled, of which copies 1, 2 are cut.\n"
+        "Accepted: no spoiled parts, and cutplan job spoiled PLAN A --copy 1 for each.",
+    ),
+    "bent": (
+        {1: BarFact(cut=0, left=0, scrapped=True)},
+        "bar 1: found a bent bar.\nAccepted: bars that are whole; cutplan replan --bent plans anew without it.",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", SHEETS)
+def test_a_cut_record_that_ticks_cannot_say(case: str, rack: actions.Rack) -> None:
+    facts, text = SHEETS[case]
+    with pytest.raises(ProblemsFound) as refused:
+        tick_record(PLAN, rack, facts)
+    assert str(refused.value) == text
+    assert not rack.path.exists()
 
 
 def test_the_ledger_is_begun_and_that_is_said(rack: actions.Rack) -> None:

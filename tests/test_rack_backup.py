@@ -11,9 +11,11 @@ import pytest
 from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
 from cutplan.rack.backup import Restored, backup, restore
+from cutplan.rack.job_events import stories
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger, open_ledger
+from cutplan.rack.ticks import ticks_of
 from tests import racks
 from tests.test_rack_store import another_program, damaged_page
 
@@ -50,6 +52,19 @@ def test_put_back_while_another_has_it_open(ledger: Ledger, tmp_path: Path) -> N
     racks.put(ledger, 700)
     assert (lengths(kept), lengths(ledger.path)) == ([600, 500], [700, 500])
     assert restore(ledger.path, kept).kept == tmp_path / "rack.ledger.before-restore-2"
+
+
+def test_jobs_and_ticks_are_in_a_copy_and_those_since_are_listed(ledger: Ledger, tmp_path: Path) -> None:
+    racks.begun(ledger)
+    before = stories(ledger.db), ticks_of(ledger.db, "abc")
+    backup(ledger, tmp_path / "copy")
+    racks.begun(ledger, plan="two", job="shelf")
+    lost = restore(ledger.path, tmp_path / "copy").lost
+    assert [doing.what for doing in lost] == ["ordered", "cut", "spoiled", "cut", "uncut"]
+    assert (stories(ledger.db), ticks_of(ledger.db, "abc")) == before
+    assert contradictions(ledger) == ()
+    racks.begun(ledger, plan="two", job="shelf")  # the ids of what is lost may be given again
+    assert [story.name for story in stories(ledger.db)] == ["gate", "shelf"]
 
 
 def test_put_back_over_a_damaged_one_and_over_none(tmp_path: Path) -> None:

@@ -51,6 +51,7 @@ def worked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with racks.new(path) as ledger:
         racks.put(ledger, *range(500, 520), grade="S235JR", heat_number="H7", place="B2")
         handling.take(ledger, racks.doing("take"), "A1")
+        racks.begun(ledger)
     shutil.copy(path, path.with_name("copy"))
     with open_ledger(path) as ledger:
         handling.scrap(ledger, racks.doing("scrap"), ["C1"])
@@ -81,6 +82,8 @@ def spoil(worked: Path, folder: Path, times: int) -> None:
             told = bool(faults)
             for piece in actions.rack_show(rack):
                 actions.rack_history(rack, piece.mark)
+            for story, _ in actions.job_list(rack):
+                actions.job_show(rack, story.name)
             actions.rack_move(rack, ["E1"], "C3")
         except ProblemsFound as refused:
             told = bool(str(refused))

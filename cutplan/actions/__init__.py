@@ -75,7 +75,7 @@ from cutplan.actions.sections import section, section_details, section_sizes, se
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, count_text, count_values, rack_count, rack_write
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
-from cutplan.actions.ticking import Parts, Ticked, tick_parts
+from cutplan.actions.ticking import Parts, Ticked, tick_parts, tick_record
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
 
@@ -193,6 +193,7 @@ __all__ = [
     "summary",
     "tables",
     "tick_parts",
+    "tick_record",
     "ticked_text",
     "ticked_values",
     "undo",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +18,8 @@ from cutplan.rack.stages import Step
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.model import Job, Plan
+    from cutplan.model.cut_facts import BarFact
+    from cutplan.rack.entry import Entry
     from cutplan.rack.ticks import Tick
     from cutplan.units import Length
 
@@ -88,30 +91,98 @@ def tick_parts(
     ProblemsFound
         When a part is not one of the plan, or its parts cannot be ticked any more.
     """
-    from cutplan.rack.entry import entry
-    from cutplan.rack.ticks import Unchanged, given, tick, ticks_of
+    from cutplan.rack.ticks import given, ticks_of
 
     job, plan = read_plan(plan_file)
-    note = plan_note(rack, job, plan, Path(plan_file).parent)
     length = _measured(job, measured) if measured else None
-    begun = None if rack.path.exists() else rack.path
-    if begun is not None:
+    if not rack.path.exists():
         _picked(job, plan, (), step, parts, length)  # what is refused begins no ledger
+
+    def meant(writing: Entry, digest: str) -> list[tuple[Step, Sequence[Tick]]]:
+        before = given(writing.db, digest, step, given_id) if given_id else ()
+        return [(step, before or _picked(job, plan, ticks_of(writing.db, digest), step, parts, length))]
+
+    return _written(rack, job, plan, Path(plan_file).parent, step, meant, given_id=given_id, reason=reason)
+
+
+def tick_record(plan_file: Path | str, rack: Rack, facts: Mapping[int, BarFact], *, reason: str = "") -> Ticked:
+    """Tick what a cut record says is cut so far: the sheet does what single ticks do.
+
+    Raises
+    ------
+    ProblemsFound
+        When the record does not tell which copies were spoiled, or says that a bar is bent, which no tick can say.
+    """
+    job, plan = read_plan(plan_file)
+    steps = _by_record(plan, facts)
+    return _written(rack, job, plan, Path(plan_file).parent, Step.CUT, lambda *_: steps, reason=reason)
+
+
+def _written(
+    rack: Rack,
+    job: Job,
+    plan: Plan,
+    folder: Path,
+    step: Step,
+    meant: Callable[[Entry, str], Sequence[tuple[Step, Sequence[Tick]]]],
+    *,
+    given_id: str = "",
+    reason: str = "",
+) -> Ticked:
+    """Tick what is meant in one action. What that is may hang on what is ticked, so it is made out inside it."""
+    from cutplan.rack.entry import entry
+    from cutplan.rack.ticks import Unchanged, tick, ticks_of
+
+    note = plan_note(rack, job, plan, folder)
+    begun = None if rack.path.exists() else rack.path
     words = {Step.CUT: "cut", Step.SPOILED: "spoiled", Step.UNCUT: "uncut"}
+    changed: list[Tick] = []
     with rack.open(create=not uses_rack(plan)) as ledger:
         doing = rack.doing(words[step], job=job.name, plan=note.plan, reason=reason)
-        changed: tuple[Tick, ...] = ()
-        try:
-            with entry(ledger, doing) as writing:
-                # What is meant by a mark alone hangs on what is ticked, so it is made out where nobody else can tick.
-                meant = given(writing.db, note.plan, step, given_id) if given_id else ()
-                meant = meant or _picked(job, plan, ticks_of(writing.db, note.plan), step, parts, length)
-                changed = tick(writing, note, step, meant, given_id)
-        except Unchanged:
-            pass
+        with suppress(Unchanged), entry(ledger, doing) as writing:
+            written = False
+            for each, ticks in meant(writing, note.plan):
+                with suppress(Unchanged):
+                    changed += tick(writing, note, each, ticks, given_id)
+                    written = True
+            if not written:
+                raise Unchanged
         with ledger.reading() as db:
             there = len(ticks_of(db, note.plan))
-    return Ticked(job=job, step=step, changed=changed, there=there, parts=note.parts, begun=begun)
+    return Ticked(job=job, step=step, changed=tuple(changed), there=there, parts=note.parts, begun=begun)
+
+
+def _by_record(plan: Plan, facts: Mapping[int, BarFact]) -> list[tuple[Step, Sequence[Tick]]]:
+    """Parts that are cut by a cut record, and those that are spoiled."""
+    from cutplan.model.cut_facts import BarFact
+    from cutplan.rack.ticks import Tick
+
+    cut: list[Tick] = []
+    spoiled: list[Tick] = []
+    problems = []
+    for bar in plan.bars:
+        fact = facts.get(bar.number, BarFact())
+        there = bar.cuts if fact.cut is None else bar.cuts[: fact.cut]
+        bad = {one.mark: one for one in fact.spoiled}
+        for mark, one in bad.items():
+            copies = [each.copy for each in there if each.mark == mark]
+            if len(copies) != one.quantity:
+                found = f"{one.quantity} of {mark} spoiled, of which copies {_some(copies)} are cut"
+                accepted = f"no spoiled parts, and cutplan job spoiled PLAN {mark} --copy {(copies or [1])[0]} for each"
+                problems.append(Problem.statement(f"bar {bar.number}", found, accepted, code="job.part"))
+        if fact.scrapped:
+            accepted = "bars that are whole; cutplan replan --bent plans anew without it"
+            problems.append(Problem.statement(f"bar {bar.number}", "a bent bar", accepted, code="job.part"))
+        for each in there:
+            wrong = bad.get(each.mark)
+            one_tick = Tick(
+                bar=bar.number, part=each.mark, copy=each.copy, spoiled=wrong is not None,
+                measured=None if wrong is None else wrong.measured,
+            )  # fmt: skip
+            (cut if wrong is None else spoiled).append(one_tick)
+    if problems:
+        raise ProblemsFound(problems)
+    return [(step, ticks) for step, ticks in ((Step.CUT, cut), (Step.SPOILED, spoiled)) if ticks]
 
 
 def _measured(job: Job, text: str) -> Length:

@@ -12,6 +12,8 @@ from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, ShopFile, Who
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.questions import asking
+from cutplan.cli.record_commands import Actual
+from cutplan.problems import Problem, ProblemsFound
 
 job_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -122,6 +124,7 @@ def cut(
     bar: Bar = None,
     copy: Copy = None,
     given_id: GivenId = None,
+    actual: Actual = None,
     reason: Reason = None,
     who: Who = None,
     ledger: LedgerFile = None,
@@ -131,12 +134,21 @@ def cut(
 ) -> None:
     """Tick parts as cut.
 
-    Said twice it does nothing the second time. What is ticked is what record and replan take as cut.
+    Said twice it does nothing the second time. What is ticked is what record and replan take as cut. With --actual it
+    is what a cut record says is cut so far.
     """
     with answering(as_json, debug):
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         parts = actions.Parts(marks=marks or (), bar=bar, copy=copy)
-        _tick(plan_file, rack, actions.Step.CUT, parts, given_id, reason, as_json)
+        if actual is None:
+            _tick(plan_file, rack, actions.Step.CUT, parts, given_id, reason, as_json)
+            return
+        if parts != actions.Parts() or given_id:
+            found, accepted = "a cut record beside parts", "either of them"
+            raise ProblemsFound([Problem.statement("--actual", found, accepted, code="job.part")])
+        _tell(
+            actions.tick_record(plan_file, rack, actions.read_actual(plan_file, actual), reason=reason or ""), as_json
+        )
 
 
 @job_app.command("spoiled")
@@ -237,7 +249,10 @@ def _tick(
             plan_file, rack, step, meant, measured=measured, given_id=given_id or "", reason=reason or ""
         )
 
-    done = asking(ticked, parts, actions.Parts.saying, as_json=as_json)
+    _tell(asking(ticked, parts, actions.Parts.saying, as_json=as_json), as_json)
+
+
+def _tell(done: actions.Ticked, as_json: bool) -> None:
     if as_json:
         print_json(actions.ticked_values(done))
     else:

@@ -6,9 +6,10 @@ import sqlite3
 from dataclasses import dataclass, fields
 
 from cutplan.rack.conservation import Conserved
+from cutplan.rack.job_faults import JobsFollowed
 from cutplan.rack.migrations import schema_due, schema_of
 from cutplan.rack.pieces import Material
-from cutplan.rack.seals import broken_seal
+from cutplan.rack.seals import Written, broken_seal
 from cutplan.rack.store import Ledger
 from cutplan.units import Length
 
@@ -49,9 +50,14 @@ def contradictions(ledger: Ledger) -> tuple[str, ...]:
             faults.append("its tables, indexes or triggers are not those of a ledger of this version")
         if faults:
             return tuple(faults)  # rows cannot be compared where pages cannot be trusted
-        conserved = Conserved(db)
-        seals = _seal_faults(db, broken_seal(db, conserved.see))
-        return (*_cache_faults(db), *conserved.faults(), *seals)
+        conserved, followed = Conserved(db), JobsFollowed(db)
+
+        def see(written: Written) -> None:
+            conserved.see(written)
+            followed.see(written)
+
+        seals = _seal_faults(db, broken_seal(db, see))
+        return (*_cache_faults(db), *conserved.faults(), *followed.found, *seals)
 
 
 def rebuild(ledger: Ledger) -> int:

@@ -17,9 +17,11 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Offcut, Part, StockLength, Workshop
-from cutplan.rack import backup, cut_bars, holding, offering, replay, seals, standing
+from cutplan.rack import backup, cut_bars, holding, job_events, offering, replay, seals, standing, ticks
+from cutplan.rack.entry import entry
 from cutplan.rack.marks import mark_of
 from cutplan.rack.pieces import Doing
+from cutplan.rack.stages import Step
 from cutplan.rack.store import Ledger, open_ledger
 from cutplan.sections import read_section
 from cutplan.units import MM
@@ -117,6 +119,13 @@ def main() -> int:
             if turn < 2:
                 opened(lambda ledger: undo(ledger, doing))
 
+        note = job_events.note_of(job, plan, "ticks")
+
+        def tick(turn: int) -> None:
+            doing = Doing(at=DAY, who="Ines", what="cut", job="bench", plan="ticks")
+            with open_ledger(path) as ledger, entry(ledger, doing) as writing:
+                ticks.tick(writing, note, Step.CUT, [ticks.Tick(bar=1, part="P0", copy=turn + 1)])
+
         tasks: list[tuple[str, float, Callable[[int], object]]] = [
             ("open and show all", 0.5, lambda _: opened(lambda ledger: standing.standing(ledger), read_only=True)),
             (
@@ -130,6 +139,8 @@ def main() -> int:
                 lambda _: opened(lambda ledger: offering.offered(ledger, shop, "bench", plain.parts, today)),
             ),
             ("open, record a plan (and undo it)", 0.2, record),
+            ("open and tick a part", 0.2, tick),
+            ("open and tell of all jobs", 0.2, lambda _: opened(lambda ledger: job_events.stories(ledger.db))),
             ("open and back up", 1.0, lambda turn: opened(lambda led: backup.backup(led, path.with_name(f"c{turn}")))),
             ("replay all and compare", 10.0, lambda _: opened(replay.contradictions)),
         ]

@@ -10,6 +10,7 @@ from pathlib import Path
 from cutplan import actions, planfile
 from cutplan.actions import receiving, recording, stocktaking
 from cutplan.model import Job
+from cutplan.rack.job_events import stories
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import open_ledger
@@ -42,7 +43,7 @@ def _job(folder: Path) -> Job:
 
 def _ledger(folder: Path) -> object:
     with open_ledger(folder / "shed.ledger") as ledger:
-        return contradictions(ledger), standing(ledger), racks.put(ledger, 700)
+        return contradictions(ledger), standing(ledger), stories(ledger.db), racks.put(ledger, 700)
 
 
 def _actual(folder: Path) -> object:
@@ -90,6 +91,7 @@ def sound_folder(folder: Path) -> Path:
     rack = actions.find_rack(near=folder / "parts.csv", ledger=folder / "count.ledger", who="Ines")
     with racks.new(folder / "count.ledger") as ledger:
         racks.put(ledger, 500, 1240, "755.5", place="B2")
+        racks.begun(ledger)
     stocktaking.count_sheet(rack, "B2", folder / "count.xlsx")
     (folder / "count.ledger").rename(folder / "shed.ledger")
     _fill(folder / "cut.xlsx", "Cut", "yes")

@@ -17,14 +17,18 @@ from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
-from cutplan.rack import counting, cut_bars, handling, holding, offering
+from cutplan.rack import counting, cut_bars, handling, holding, offering, ticks
 from cutplan.rack.entry import entry
+from cutplan.rack.job_events import note_of
 from cutplan.rack.pieces import Kind
 from cutplan.rack.replay import balance, contradictions, rebuild
+from cutplan.rack.stages import Step
 from cutplan.rack.standing import standing
+from cutplan.rack.ticks import Tick, Unchanged, ticked_facts, ticks_of
 from tests import builders, racks
 from tests.builders import mm
 
+TICKS = (Step.CUT, Step.SPOILED, Step.UNCUT)
 LENGTHS = st.sampled_from([200, 450, 720, 1200, 1460, 2900]).map(mm)
 JOBS = ("gate", "shelf")
 
@@ -51,7 +55,7 @@ class RackMachine(RuleBasedStateMachine):
     def begin(self) -> None:
         self.folder = tempfile.TemporaryDirectory()
         self.ledger = racks.new(Path(self.folder.name) / "rack.ledger")
-        self.plans = 0
+        self.plans = self.begun = 0
         self.out: list[str] = []
         self.marks: set[str] = set()
 
@@ -141,6 +145,43 @@ class RackMachine(RuleBasedStateMachine):
         self.plans += 1
         doing = racks.doing("record", job=job, plan=str(self.plans))
         cut_bars.record(self.ledger, doing, *subject, facts, uncut_until="2031-05-18")
+
+    @rule(data=st.data(), step=st.sampled_from(TICKS), given=st.sampled_from(["", "saw-1", "saw-2"]))
+    def tick(self, data: Any, step: Step, given: str) -> None:
+        """A part is ticked, or its tick taken back, and said again: the second time changes nothing."""
+        job, plan = cut("begun", ())
+        bar = data.draw(st.sampled_from(list(plan.bars)))
+        one = data.draw(st.sampled_from(bar.cuts))
+        said = Tick(bar=bar.number, part=one.mark, copy=one.copy, spoiled=step is Step.SPOILED)
+        note = note_of(job, plan, f"begun {self.begun}", "reports/begun")
+        doing = racks.doing(step.value, job="begun", plan=note.plan)
+        given = given and f"{given} of {self.begun}"
+        for again in (False, True):
+            before = ticks_of(self.ledger.db, note.plan)
+            with suppress(Unchanged, ProblemsFound), entry(self.ledger, doing) as writing:
+                ticks.tick(writing, note, step, [said], given)
+            assert not again or ticks_of(self.ledger.db, note.plan) == before
+        standing_ones = {(each.part, each.copy): each for each in ticks_of(self.ledger.db, note.plan)}
+        if not given:
+            there = standing_ones.get((said.part, said.copy))
+            assert there == (None if step is Step.UNCUT else said)
+
+    @rule(all_of_it=st.booleans())
+    def record_begun(self, all_of_it: bool) -> None:
+        """The plan that was begun is recorded as it is ticked, or all of it as cut; never less than was ticked."""
+        job, plan = cut("begun", ())
+        digest = f"begun {self.begun}"
+        ticked = ticks_of(self.ledger.db, digest)
+        try:
+            facts = {} if all_of_it else ticked_facts(plan, ticked)
+        except ProblemsFound:
+            return  # a part is ticked behind one that is not
+        with suppress(ProblemsFound):  # all of it as good, where some are ticked as spoiled
+            done = cut_bars.record(self.ledger, racks.doing("record", job="begun", plan=digest), job, plan, facts)
+            made = dict(done.made)
+            for mark in {one.part for one in ticked}:
+                assert made.get(mark, 0) >= sum(one.part == mark and not one.spoiled for one in ticked)
+            self.begun += 1
 
     @rule()
     def undo(self) -> None:
