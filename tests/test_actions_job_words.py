@@ -7,7 +7,8 @@ from pathlib import Path
 
 from cutplan import actions
 from cutplan.actions.job_words import job_list_text, job_text, job_values, ordered_text, ticked_text
-from cutplan.actions.jobs import JobShown, Ordered
+from cutplan.actions.jobs import JobShown
+from cutplan.actions.ordering import Ordered
 from cutplan.actions.ticking import Ticked
 from cutplan.model import Job
 from cutplan.rack.job_events import Event, JobStory, PlanNote, PlanStory

@@ -1,4 +1,4 @@
-"""Orders noted, jobs found by name or by file, and what a job has cost, on the small list."""
+"""Jobs found by name or by file, closed, and what they have cost, on the small list."""
 
 from __future__ import annotations
 
@@ -8,18 +8,13 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
-from cutplan.actions.gone_wrong import Unsaid
-from cutplan.actions.jobs import job_close, job_list, job_ordered, job_show, plan_path
+from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.ticking import Parts, tick_parts
 from cutplan.problems import ProblemsFound
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import parse_money
 
 PLAN = Path("reports/frame/plan.json")
-TWO = (
-    "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\nYard,SHS 40x40x3,3000,19.80,each\n"
-    "Mill,flat 50x5,6000,12.00,each\n"
-)
 
 
 @pytest.fixture
@@ -27,53 +22,6 @@ def rack(parts: str) -> actions.Rack:
     rack = actions.find_rack(near=parts, who="Ines")
     actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
     return rack
-
-
-@pytest.fixture
-def two(parts: str) -> actions.Rack:
-    """A flat from another merchant beside the tube: 12.00 and 55.20."""
-    Path("prices.csv").write_text(TWO)
-    with Path(parts).open("a") as file:
-        file.write("C,1,flat 50x5,900\n")
-    rack = actions.find_rack(near=parts, who="Ines")
-    actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
-    return rack
-
-
-def test_orders_at_two_merchants(two: actions.Rack) -> None:
-    with pytest.raises(Unsaid) as unsaid:
-        job_ordered(PLAN, two, number="12")
-    assert (unsaid.value.field, set(unsaid.value.choices)) == ("merchant", {"Yard", "Mill"})
-    assert job_ordered(PLAN, two, merchant="mill", number="12").merchants == ("Mill",)
-    assert job_show(two, str(PLAN)).money.paid == parse_money("12.00")
-    done = job_ordered(PLAN, two, merchant="Yard")
-    assert (done.merchants, done.before) == (("Yard",), ())
-    assert job_show(two, str(PLAN)).money.paid == parse_money("67.20")
-    assert job_ordered(PLAN, two, merchant="Mill", number="12").before == ("Mill",)
-    with pytest.raises(ProblemsFound, match=r"an order that was noted on .*, number 12"):
-        job_ordered(PLAN, two, merchant="Mill", number="13")
-
-
-REFUSED = {
-    "another merchant": ({"merchant": "Dock"}, "--merchant: found Dock.\nAccepted: a merchant of the plan: Yard."),
-    "no day": ({"day": "4.5.2031"}, '--date: found "4.5.2031".\nAccepted: a day such as 2031-06-01: year, month, day.'),
-}
-
-
-@pytest.mark.parametrize("case", REFUSED)
-def test_an_order_that_is_refused(case: str, rack: actions.Rack) -> None:
-    how, text = REFUSED[case]
-    with pytest.raises(ProblemsFound) as refused:
-        job_ordered(PLAN, rack, **how)
-    assert str(refused.value) == text
-    assert not rack.path.exists()
-
-
-def test_a_plan_that_buys_nothing_is_not_ordered(rack: actions.Rack) -> None:
-    actions.rack_add(rack, "SHS 40x40x3", "6000", quantity=2, end_a="mill", end_b="mill")
-    actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack)
-    with pytest.raises(ProblemsFound, match="frame: found a plan that buys nothing"):
-        job_ordered(PLAN, rack)
 
 
 def test_a_job_by_file_by_folder_and_by_name(rack: actions.Rack) -> None:

@@ -21,9 +21,10 @@ from cutplan.actions.job_words import (
     ticked_text,
     ticked_values,
 )
-from cutplan.actions.jobs import Ordered, job_close, job_list, job_ordered, job_show, plan_path
+from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.lists import GroupFound, check, read_job
 from cutplan.actions.locking import LOCK_FILE
+from cutplan.actions.ordering import Ordered, job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.planning import (
     TIME_LIMIT,

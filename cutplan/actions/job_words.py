@@ -10,7 +10,8 @@ from cutplan.rack.stages import Stage, Step
 from cutplan.units import length_text, mm_text, money_text
 
 if TYPE_CHECKING:
-    from cutplan.actions.jobs import JobShown, Ordered
+    from cutplan.actions.jobs import JobShown
+    from cutplan.actions.ordering import Ordered
     from cutplan.actions.ticking import Ticked
     from cutplan.rack.job_events import Event, JobStory, PlanStory
     from cutplan.rack.job_money import JobMoney, Uncut

@@ -1,0 +1,140 @@
+"""Noting that what a plan buys was ordered, of one merchant or of all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.checked import read_plan
+from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.rack_plans import plan_note
+from cutplan.actions.racking import Rack, printable
+from cutplan.actions.recording import uses_rack
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.model import Job, Plan
+    from cutplan.rack.store import Ledger
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """What came of noting an order. ``merchants`` are those noted; of the others it was noted before."""
+
+    job: Job
+    merchants: tuple[str, ...]
+    before: tuple[str, ...]
+
+
+def job_ordered(
+    plan_file: Path | str, rack: Rack, *, merchant: str = "", number: str = "", day: str = "", reason: str = ""
+) -> Ordered:
+    """Note that what a plan buys was ordered, of one merchant or of all.
+
+    Parameters
+    ----------
+    number
+        The order's own number, as the workshop or the merchant counts; kept as it is given.
+    day
+        The day it was ordered, if it is given. [``2031-06-01``]
+
+    Raises
+    ------
+    Unsaid
+        When there is one number and more than one merchant to order from.
+    ProblemsFound
+        When the plan buys nothing, or not from this merchant, or the order was noted otherwise before.
+    """
+    from cutplan.rack.entry import entry
+    from cutplan.rack.job_events import note_step
+    from cutplan.rack.stages import Step
+
+    job, plan = read_plan(plan_file)
+    note = plan_note(rack, job, plan, Path(plan_file).parent)
+    shares = _to_pay_by_merchant(job, plan)
+    chosen = _chosen(job, shares, merchant, number)
+    when, own = _day(day), printable("--number", number)
+    with rack.open(create=not uses_rack(plan)) as ledger:
+        doing = rack.doing("ordered", job=job.name, plan=note.plan, reason=reason)
+        before = _ordered_before(ledger, note.plan, chosen, own, when)
+        new = [name for name in chosen if name not in before]
+        if not new:
+            return Ordered(job=job, merchants=(), before=tuple(chosen))
+        with entry(ledger, doing) as writing:
+            had = _ordered_before(ledger, note.plan, new, own, when)
+            for name in (each for each in new if each not in had):
+                note_step(writing, note, Step.ORDERED, merchant=name, number=own, day=when, amount=shares[name])
+        return Ordered(job=job, merchants=tuple(new), before=tuple(before))
+
+
+def _to_pay_by_merchant(job: Job, plan: Plan) -> dict[str, int]:
+    """What each merchant's order comes to, tax and all."""
+    from cutplan.model.totals import net_and_tax, totals_of
+
+    totals = totals_of(job, plan)
+    if len(totals.orders) == 1:
+        return {totals.orders[0].merchant: totals.money.to_pay}
+    return {order.merchant: sum(net_and_tax(job.workshop, order.money)) for order in totals.orders}
+
+
+def _chosen(job: Job, shares: dict[str, int], merchant: str, number: str) -> list[str]:
+    names = list(shares)
+    listed = ", ".join(name or "the one merchant of the price list" for name in names)
+    if not names:
+        raise ProblemsFound(
+            [
+                Problem.statement(
+                    job.name, "a plan that buys nothing", "a plan with lengths to buy", code="job.buys_nothing"
+                )
+            ]
+        )
+    if merchant:
+        found = [name for name in names if name.casefold() == " ".join(merchant.split()).casefold()]
+        if not found:
+            raise ProblemsFound(
+                [Problem.statement("--merchant", merchant, f"a merchant of the plan: {listed}", code="job.merchant")]
+            )
+        return found
+    if number and len(names) > 1:
+        found_text = f"one number for orders at {len(names)} merchants"
+        raise Unsaid(
+            Problem.statement("--number", found_text, f"also --merchant, one of: {listed}", code="job.merchant"),
+            "merchant",
+            names,
+        )
+    return names
+
+
+def _ordered_before(ledger: Ledger, plan: str, merchants: Sequence[str], number: str, day: str) -> list[str]:
+    """Of which merchants the same order was noted before; refused where it was noted otherwise."""
+    from cutplan.rack.job_events import orders_of
+
+    with ledger.reading() as db:
+        known = {event.merchant: event for event in orders_of(db, plan)}
+    problems = []
+    for name in merchants:
+        event = known.get(name)
+        if event is not None and (event.number, event.day) != (number, day):
+            was = ", ".join(filter(None, (event.number and f"number {event.number}", event.day and f"of {event.day}")))
+            at = f" on {event.at[:10]}" + (f", {was}" if was else "")
+            accepted = "the same again, or an order that was not noted yet"
+            hint = "cutplan undo takes the last thing done back"
+            problems.append(
+                Problem.statement(name or "order", f"an order that was noted{at}", accepted, hint, code="job.ordered")
+            )
+    if problems:
+        raise ProblemsFound(problems)
+    return [name for name in merchants if name in known]
+
+
+def _day(text: str) -> str:
+    from datetime import date
+
+    try:
+        return date.fromisoformat(text).isoformat() if text else ""
+    except ValueError:
+        raise ProblemsFound(
+            [Problem(code="job.day", where="--date", found=text, accepted="a day such as 2031-06-01: year, month, day")]
+        ) from None
