@@ -46,19 +46,6 @@ def test_merchants() -> None:
 
 
 @pytest.mark.parametrize(
-    ("terms", "answer"),
-    [
-        (Merchant(name="N"), False),
-        (Merchant(name="N", delivers=True, cut_charge=5), False),
-        (Merchant(name="N", delivery=1), True),
-        (Merchant(name="N", minimum_order=1), True),
-    ],
-)
-def test_what_a_fixed_charge_is(terms: Merchant, answer: bool) -> None:
-    assert terms.has_fixed_charge is answer
-
-
-@pytest.mark.parametrize(
     ("make", "told"),
     [
         (lambda: Saw(kerf=-1), "not negative"),

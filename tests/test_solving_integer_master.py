@@ -99,7 +99,14 @@ def ordered(
     depot = Merchant(name="Depot", delivery=delivery * CURRENCY, minimum_order=minimum * CURRENCY)
     prices = [source.price for source in instance.sources]
     choice = GroupColumns(instance, two_part_columns(), False, ["Depot", "Yard"], prices)
-    chosen, ended = whole_order([choice], [depot], must, below * CURRENCY, 10.0, 60.0)
+    chosen, ended = whole_order(
+        [choice],
+        [depot],
+        None if must is None else [b for b in depot.bills if b.merchant in must],
+        below * CURRENCY,
+        10.0,
+        60.0,
+    )
     if chosen is None:
         return None, ended
     spent = sum(count * column.cost for column, count in chosen[0] if column.source == 0)

@@ -21,6 +21,7 @@ from cutplan.model.job import (
     within_carry,
 )
 from cutplan.model.joining import joined
+from cutplan.model.merchant import Bill, Merchant
 from cutplan.model.others import OtherLine
 from cutplan.model.plan import (
     Cut,
@@ -50,7 +51,6 @@ from cutplan.model.workshop import (
     SQUARE_READS,
     Clamp,
     LengthMeant,
-    Merchant,
     Saw,
     Swings,
     Work,
@@ -68,6 +68,7 @@ __all__ = [
     "Allowance",
     "Assumption",
     "Basis",
+    "Bill",
     "Clamp",
     "Cut",
     "CutBar",

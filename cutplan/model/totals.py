@@ -533,13 +533,14 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
         terms = job.workshop.merchant(name)
         priced = any(line.money is not None for line in ordered)
         bars = sum(line.money or 0 for line in ordered)
+        bill = terms.bill(sum((line.price_each or 0) * line.count for line in ordered if line.money is not None))
         orders.append(
             MerchantOrder(
                 merchant=name,
                 lines=tuple(ordered),
                 bars=bars,
-                delivery=rounded_to_cents(terms.delivery) if priced else 0,
-                shortfall=max(0, rounded_to_cents(terms.minimum_order) - bars) if priced else 0,
+                delivery=rounded_to_cents(bill.delivery) if priced else 0,
+                shortfall=max(0, rounded_to_cents(bill.minimum) - bars) if priced else 0,
                 cuts=cuts[name],
                 cuts_charged=charged[name],
                 cut_charges=rounded_to_cents(charged[name] * terms.cut_charge),

@@ -11,6 +11,7 @@ from enum import Enum
 from typing import Annotated, NamedTuple
 
 from cutplan.fields import COUNT, DECIMAL, LENGTH, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
+from cutplan.model.merchant import Merchant
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
@@ -104,31 +105,6 @@ class Saw:
     def reading(self, angle: Angle) -> Angle:
         """What the scale reads at a cut ``angle`` from square."""
         return abs(self.square_reads - angle)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Merchant:
-    """A merchant's terms; amounts in millionths of the currency, on the same tax basis as the prices.
-
-    ``cuts_to_plan`` says that this merchant cuts its bars as the plan says, at ``cut_charge`` a cut; then
-    what cuts and set-ups are worth in the workshop's own :class:`Work` does not apply to them.
-    """
-
-    name: str
-    delivers: bool = False
-    delivery: Annotated[Money, MONEY] = 0
-    minimum_order: Annotated[Money, MONEY] = 0
-    cuts_to_plan: Annotated[bool, said("whether the merchant cuts its bars as the plan says")] = False
-    cut_charge: Annotated[Money, MONEY("per cut the merchant makes")] = 0
-
-    def __post_init__(self) -> None:
-        if min(self.delivery, self.minimum_order, self.cut_charge) < 0:
-            raise ValueError(f"{self.name}: charges are not negative")
-
-    @property
-    def has_fixed_charge(self) -> bool:
-        """True when buying anything here costs more than the bars do."""
-        return self.delivery > 0 or self.minimum_order > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutplan.model import Goal, MerchantCase, Multiplier, Proof, Status
+from cutplan.model import Bill, Goal, MerchantCase, Multiplier, Proof, Status
 from cutplan.planning.charges import cost_step, job_cost, next_cost, spend
 from cutplan.planning.desk import Desk
 from cutplan.planning.multipliers import best_lp
@@ -28,18 +28,26 @@ def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], li
     ``everything`` is each group with the offers of all merchants open.
     """
     choice = _Choice(desk, everything)
-    names = [merchant.name for merchant in choice.charging]
-    if not names:
+    if not choice.charging:
         return choice.with_stops([choice.case((), choice.all_proofs)]), everything
-    if len(names) > desk.parameters.charging:
+    if math.prod(1 + len(merchant.bills) for merchant in choice.charging) > 2**desk.parameters.charging:
         cases = [choice.undivided()]
     else:
         # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
-        sets = [some for size in range(len(names) + 1) for some in itertools.combinations(names, size)]
+        sets = [
+            bills
+            for size in range(len(choice.charging) + 1)
+            for some in itertools.combinations(choice.charging, size)
+            for bills in itertools.product(*(merchant.bills for merchant in some))
+        ]
         choice.look_over(sets)
         cases = [choice.looked_at(some) for some in sets]
     best = choice.settled()
     return choice.with_stops(cases), best
+
+
+Bills = tuple[Bill, ...]
+"""The merchants with charges that are bought from in a case, each with how it bills."""
 
 
 class _Choice:
@@ -55,7 +63,7 @@ class _Choice:
         self._step = cost_step(desk.job)
         self._best = everything
         self._best_cost = self._cost_of(everything)
-        self._lps: dict[tuple[str, ...], tuple[Order, OrderLp]] = {}
+        self._lps: dict[Bills, tuple[Order, OrderLp]] = {}
 
     def _cost_of(self, solved: Sequence[Solved]) -> Money:
         return job_cost(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in solved])
@@ -71,21 +79,18 @@ class _Choice:
             for case in cases
         ]
 
-    def case(
-        self, names: Sequence[str], proofs: Sequence[Proof], multipliers: Multipliers | None = None
-    ) -> MerchantCase:
+    def case(self, bills: Bills, proofs: Sequence[Proof], multipliers: Multipliers | None = None) -> MerchantCase:
         """A case with what its proofs, charges and minimum orders bound it by."""
-        merchants = [self._desk.job.workshop.merchant(name) for name in names]
         parts = {name: x for name, x in (multipliers or {}).items() if x != 1}
-        charges = sum(merchant.delivery for merchant in merchants)
+        charges = sum(bill.delivery for bill in bills)
         least = sum(proof.bound for proof in proofs)
-        least += sum(int(m.minimum_order * (1 - parts[m.name])) for m in merchants if m.name in parts)
+        least += sum(int(bill.least * (1 - parts[bill.merchant])) for bill in bills if bill.merchant in parts)
         families = {self._desk.groups[n].section.family for n in self._money}
         if not any(self._desk.job.workshop.offcut_value(family) for family in families):
             # Without a value for left overs nothing is earned back, so the minimum orders alone are a bound.
-            least = max(least, sum(merchant.minimum_order for merchant in merchants))
+            least = max(least, sum(bill.least for bill in bills))
         return MerchantCase(
-            merchants=tuple(names),
+            merchants=tuple(bill.merchant for bill in bills),
             multipliers=tuple(
                 Multiplier(merchant=name, numerator=x.numerator, denominator=x.denominator) for name, x in parts.items()
             ),
@@ -103,36 +108,36 @@ class _Choice:
         self._desk.heed(order.clock)
         return case if lp is None else self._searched(case, order, lp)
 
-    def look_over(self, sets: Sequence[tuple[str, ...]]) -> None:
+    def look_over(self, sets: Sequence[Bills]) -> None:
         """Where groups are hard to close, look for a good plan in every set before time goes into any one of them."""
         if all(proof.status is not Status.NOT_PROVEN for proof in self.all_proofs):
             return
-        for names in sets:
-            if not self._is_done(self.case(names, self.all_proofs)):
-                known = self._lp_of(names)
+        for bills in sets:
+            if not self._is_done(self.case(bills, self.all_proofs)):
+                known = self._lp_of(bills)
                 if known is not None and known[1].bound < self._best_cost:
                     order, lp = known
                     self._offer(order, order.cheapest_known(lp, self._best_cost))
 
-    def _lp_of(self, names: tuple[str, ...]) -> tuple[Order, OrderLp] | None:
+    def _lp_of(self, bills: Bills) -> tuple[Order, OrderLp] | None:
         """A set's LPs at its best multipliers, solved once; None where a limit struck."""
-        if names not in self._lps:
-            order = self._order(names)
+        if bills not in self._lps:
+            order = self._order(bills)
             lp = best_lp(order, self._best_cost)
             self._desk.heed(order.clock)
             if lp is None:
                 return None
-            self._lps[names] = order, lp
-        return self._lps[names]
+            self._lps[bills] = order, lp
+        return self._lps[bills]
 
-    def looked_at(self, names: tuple[str, ...]) -> MerchantCase:
+    def looked_at(self, bills: Bills) -> MerchantCase:
         """The case of one set of charging merchants, closed where that can be done."""
-        case = self.case(names, self.all_proofs)
+        case = self.case(bills, self.all_proofs)
         if self._is_done(case):
             return case
-        known = self._lp_of(names)
+        known = self._lp_of(bills)
         if known is None:
-            return self.case(names, self.all_proofs)
+            return self.case(bills, self.all_proofs)
         order, lp = known
         # An integer program over all groups decides sooner than a long search of each, of which it need not know more.
         case = self._proven(order, lp, brief=True)
@@ -146,12 +151,12 @@ class _Choice:
     def _is_done(self, case: MerchantCase) -> bool:
         return case.bound >= self._best_cost or bool(self._desk.stopped_by)
 
-    def _order(self, names: Sequence[str] | None) -> Order:
+    def _order(self, bills: Bills | None) -> Order:
         """The groups planned by money with the offers of a set of charging merchants open; None for all of them."""
         desk = self._desk
-        open_to = None if names is None else frozenset(names)
+        open_to = None if bills is None else frozenset(bill.merchant for bill in bills)
         groups = [(desk.groups[n], desk.open_offers(desk.groups[n], open_to)) for n in self._money]
-        order = Order(groups, desk.job.workshop, self.charging, names, desk.parameters, desk.clock())
+        order = Order(groups, desk.job.workshop, self.charging, bills, desk.parameters, desk.clock())
         order.know([self._everything[n].plan for n in self._money])
         order.know([self._best[n].plan for n in self._money])
         return order
@@ -166,7 +171,7 @@ class _Choice:
         solved = self._desk.solve(wanted, lp.multipliers, brief=brief)
         if all(one.cost is not None for one in solved):
             self._offer(order, [one.plan for one in solved])
-        return self.case(order.names, [one.proof for one in solved], lp.multipliers)
+        return self.case(order.bills, [one.proof for one in solved], lp.multipliers)
 
     def _searched(self, case: MerchantCase, order: Order, lp: OrderLp) -> MerchantCase:
         """A case left open by its proofs, closed by an integer program over all groups where that can be done."""

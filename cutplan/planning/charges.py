@@ -32,11 +32,8 @@ def spend(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Money]:
 
 
 def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
-    total = 0
-    for name, spent in spend(job, plans).items():
-        merchant = job.workshop.merchant(name)
-        total += merchant.delivery + max(0, merchant.minimum_order - spent)
-    return total
+    merchant = job.workshop.merchant
+    return sum(merchant(name).bill(spent).on_top(spent) for name, spent in spend(job, plans).items())
 
 
 def cost_step(job: Job) -> Money:
@@ -54,7 +51,7 @@ def cost_step(job: Job) -> Money:
         step = math.gcd(
             step,
             *prices,
-            *(amount for one in terms for amount in (one.delivery, one.minimum_order)),
+            *(amount for one in terms for bill in one.bills for amount in (bill.delivery, bill.minimum)),
             *(amount for one in work for amount in (one.per_bar, one.per_cut, one.per_setup)),
         )
     return step or 1

@@ -18,6 +18,7 @@ from cutplan.model import (
     GroupPlan,
     Held,
     Job,
+    Merchant,
     Offcut,
     Part,
     Plan,
@@ -28,7 +29,7 @@ from cutplan.model import (
     groups_of,
     within_carry,
 )
-from cutplan.model.totals import Totals
+from cutplan.model.totals import MerchantOrder, Totals
 from cutplan.units import (
     CURRENCY,
     KG,
@@ -311,6 +312,17 @@ def _mass_proof(group: GroupPlan, how: Printing) -> str:
 
 def _stopped(by: str) -> str:
     return f"; stopped by {by}" if by else ""
+
+
+def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
+    """What a merchant charges on top of bars, as lines of an order; what is not charged has none."""
+    lines = ((delivery_text(terms), order.delivery), ("to make up the minimum order", order.shortfall))
+    return [(text, money) for text, money in lines if money]
+
+
+def delivery_text(terms: Merchant) -> str:
+    """Its delivery, as a line of an order."""
+    return "delivery"
 
 
 def cuts_text(cuts: int) -> str:

@@ -41,11 +41,14 @@ def enumerate_patterns(
     stopped: Callable[[], bool],
     parameters: Parameters,
     most_parts: int | None = None,
+    *,
+    every_set: bool = False,
 ) -> list[Column] | None:
     """Every pattern with reduced cost at most ``gap``; None when there are more than ``most`` or time is up.
 
     Where a bar costs the same whatever is cut from it only sets to which no
-    part can be added are listed: a smaller set costs no less.
+    part can be added are listed: a smaller set costs no less. With ``every_set``
+    these are listed too.
 
     Parameters
     ----------
@@ -77,6 +80,7 @@ def enumerate_patterns(
             stopped,
             parameters,
             most_parts,
+            every_set=every_set,
         )
         if found is None:
             return None
@@ -95,6 +99,8 @@ def _of_source(
     stopped: Callable[[], bool],
     parameters: Parameters,
     most_parts: int | None,
+    *,
+    every_set: bool,
 ) -> list[Column] | None:
     """Every pattern of a source that costs at most ``above`` more than its parts are worth."""
     source, served, cap = instance.sources[index], instance.served[index], grid.caps[index]
@@ -107,9 +113,8 @@ def _of_source(
     # A hair more than the gap: rounding of floats must not hide a pattern that is just within it.
     dearest = above + 1e-9 * source.price
     # Where every set may be cut, one that leaves room for a part it could hold is never listed.
-    full = (
-        instance.flat and instance.space.adds_up and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
-    )
+    largest = instance.flat and not every_set
+    full = largest and instance.space.adds_up and (instance.hold == 0 or all(instance.pieces[i].held for i in order))
     growth = _Growth(
         parts=[
             _Part(
@@ -139,7 +144,7 @@ def _of_source(
     for row, worth in zip(counts.tolist(), (counts @ np.maximum(duals, 0.0)).tolist(), strict=True):
         pattern = tuple(row)
         cheap = instance.cost(index, pattern) <= worth + dearest
-        if cheap and (full or not instance.flat or _is_full(instance, grid, index, pattern)):
+        if cheap and (full or not largest or _is_full(instance, grid, index, pattern)):
             columns.extend(columns_of(instance, index, pattern))
     return columns if len(columns) <= most else None
 

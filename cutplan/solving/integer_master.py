@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from cutplan.model import Merchant
+from cutplan.model import Bill, Merchant
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column
 from cutplan.units import ceil_div
@@ -77,21 +77,21 @@ def whole_bars(
 def whole_order(
     choices: Sequence[GroupColumns],
     charging: Sequence[Merchant],
-    must: Collection[str] | None,
+    must: Sequence[Bill] | None,
     below: int,
     effort: float,
     seconds: float,
 ) -> tuple[list[Chosen] | None, bool]:
     """Best whole numbers of the columns of all groups for less than ``below``, charges included.
 
-    A merchant's bill is the larger of minimum order and spend, and the delivery.
+    A merchant's bill is the larger of minimum order and spend, and the delivery, by one of the ways it bills.
 
     Parameters
     ----------
     charging
         The merchants with a delivery charge or a minimum order.
     must
-        Those of them that are bought from, all others closed; None leaves that open.
+        How those of them bill that are bought from, all others closed; None leaves that open.
     effort, seconds
         As of :func:`whole_bars`.
 
@@ -112,7 +112,8 @@ def whole_order(
             if choice.merchants[column.source] in bought:
                 bought[choice.merchants[column.source]].append((variable, choice.spends[column.source]))
     for merchant in charging:
-        program.charge(merchant, bought[merchant.name], None if must is None else merchant.name in must)
+        bills = merchant.bills if must is None else [bill for bill in must if bill.merchant == merchant.name]
+        program.charge(bills, bought[merchant.name], must=must is not None)
     solver, ended = program.least(below, program.step, effort, seconds)
     if solver is None:
         return None, ended
@@ -178,26 +179,38 @@ class _Program:
         self._terms += [(variable, column.cost) for column, variable in zip(columns, variables, strict=True)]
         return variables
 
-    def charge(self, merchant: Merchant, bought: Sequence[tuple[Any, int]], buys: bool | None) -> None:
-        """Add the delivery and what bars bought lack to the minimum order; ``buys`` None leaves open whether any is."""
+    def charge(self, bills: Sequence[Bill], bought: Sequence[tuple[Any, int]], *, must: bool) -> None:
+        """Add what a merchant is paid on top of bars, by one of these ways, if anything is bought, as it ``must`` be.
+
+        Where it must and there is no way, nothing is bought.
+        """
         model, cp = self._model, self._cp
         counts = [variable for variable, _ in bought]
-        if buys is False:
+        if not bills:
             model.add(cp.LinearExpr.sum(counts) == 0)
             return
-        one: Any = model.new_constant(1) if buys else model.new_bool_var("")
-        if not buys:
+        ways: list[Any] = [model.new_constant(1) if must else model.new_bool_var("") for _ in bills]
+        if not must:
             for variable in counts:
-                model.add(variable == 0).only_enforce_if(~one)
-        self._terms.append((one, merchant.delivery))
-        if merchant.minimum_order:
-            # What is lacking is counted in steps of what minimum and prices have in common.
+                model.add(variable == 0).only_enforce_if([~way for way in ways])
+        if len(ways) > 1:
+            model.add_at_most_one(ways)
+        # What is spent and lacking is counted in steps of what all amounts have in common.
+        step = math.gcd(
+            *(spend for _, spend in bought), *(m for bill in bills for m in (bill.minimum, bill.spend_from))
+        )
+        for way, bill in zip(ways, bills, strict=True):
+            self._terms.append((way, bill.delivery))
+            if not bill.least:
+                continue
             self._charged = True
-            step = math.gcd(merchant.minimum_order, *(spend for _, spend in bought))
-            lacking = model.new_int_var(0, merchant.minimum_order // step, "")
             spent = cp.LinearExpr.weighted_sum(counts, [spend // step for _, spend in bought])
-            model.add(lacking + spent >= merchant.minimum_order // step * one)
-            self._terms.append((lacking, step))
+            if bill.spend_from:
+                model.add(spent >= bill.spend_from // step * way)
+            if bill.minimum:
+                lacking = model.new_int_var(0, bill.minimum // step, "")
+                model.add(lacking + spent >= bill.minimum // step * way)
+                self._terms.append((lacking, step))
 
     def least(self, below: int, step: int, effort: float, seconds: float) -> tuple[cp_model.CpSolver | None, bool]:
         """Solve for less than ``below``; None where nothing was found, and whether that, or the best found, is shown.

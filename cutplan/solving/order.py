@@ -10,12 +10,12 @@ an integer program decides the order.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import inf
 
-from cutplan.model import Group, Merchant, StockLength, Workshop
+from cutplan.model import Bill, Group, Merchant, StockLength, Workshop
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
@@ -64,8 +64,8 @@ class OrderLp:
 class Order:
     """Groups planned by money with some offers open.
 
-    ``charging`` are the merchants with a fixed charge, ``must`` those of them that are bought from; None leaves open
-    which are, and then no minimum order counts for a bound.
+    ``charging`` are the merchants with a fixed charge, ``must`` those of them that are bought from, each with how it
+    bills; None leaves open which are, and then no minimum order counts for a bound.
     """
 
     def __init__(
@@ -73,15 +73,18 @@ class Order:
         groups: Sequence[tuple[Group, Sequence[StockLength]]],
         workshop: Workshop,
         charging: Sequence[Merchant],
-        must: Collection[str] | None,
+        must: Sequence[Bill] | None,
         parameters: Parameters,
         clock: Clock,
     ) -> None:
         self._groups = groups
         self._workshop = workshop
         self._charging = charging
-        self.names = tuple(must or ())
         self._must = must
+        # A bar more, or a dearer one, may be worth having where it reaches the sum from which a bill is smaller; then
+        # no bar of a plan is one that only surplus parts would be cut from.
+        ways = must if must is not None else [bill for merchant in charging for bill in merchant.bills]
+        self._every_set = any(bill.spend_from for bill in ways)
         self.parameters = parameters
         self.clock = clock
         self.instances = [instance_of(group, workshop, offers, parameters) for group, offers in groups]
@@ -101,14 +104,19 @@ class Order:
         return [offers for _, offers in self._groups]
 
     @property
+    def bills(self) -> tuple[Bill, ...]:
+        """How the merchants bill that are bought from in every plan."""
+        return tuple(self._must or ())
+
+    @property
     def minimums(self) -> dict[str, int]:
-        """The minimum orders of merchants that are bought from in every plan."""
-        return {m.name: m.minimum_order for m in self._charging if m.minimum_order and m.name in (self._must or ())}
+        """What merchants that are bought from in every plan are paid for bars at least."""
+        return {bill.merchant: bill.least for bill in self.bills if bill.least}
 
     @property
     def deliveries(self) -> int:
         """What the merchants that are bought from in every plan are paid for delivery."""
-        return sum(m.delivery for m in self._charging if m.name in (self._must or ()))
+        return sum(bill.delivery for bill in self.bills)
 
     def know(self, plans: Sequence[Sequence[PatternUse]]) -> None:
         """Remember the patterns of a plan of each group."""
@@ -203,6 +211,7 @@ class Order:
             most,
             self.clock.struck,
             self.parameters,
+            every_set=self._every_set,
         )
         return None if columns is None else list(dict.fromkeys((c.source, c.pattern) for c in columns))
 
@@ -210,7 +219,7 @@ class Order:
         self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
     ) -> tuple[list[list[PatternUse]] | None, bool]:
         choices = [
-            GroupColumns(instance, some, exactly and instance.valued, merchants, spends)
+            GroupColumns(instance, some, exactly and (instance.valued or self._every_set), merchants, spends)
             for instance, some, merchants, spends in zip(
                 self.instances, columns, self._merchants, self._spends, strict=True
             )

@@ -9,7 +9,7 @@ from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import cuts_text, names_text, percent_text
+from cutplan.reports.sentences import charge_lines, cuts_text, names_text, percent_text
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, price_text, stock_text
 
 LEFT_OUT = "left out"
@@ -94,13 +94,10 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         for row in ordered
     ]
     nothing: list[Cell] = ["", "", "", ""]
-    for text, money in (
-        ("delivery", order.delivery),
-        ("to make up the minimum order", order.shortfall),
-        (cuts_text(order.cuts), order.cut_charges),
-    ):
-        if money:
-            table.append(["", text, "", "", money_text(money), *nothing])
+    charges = charge_lines(order, terms)
+    if order.cut_charges:
+        charges.append((cuts_text(order.cuts), order.cut_charges))
+    table += [["", text, "", "", money_text(money), *nothing] for text, money in charges]
     if len(table) > 1:
         total = [strong("Total"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money))]
         table.append(["", *total, *nothing])

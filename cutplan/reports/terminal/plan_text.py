@@ -12,6 +12,7 @@ from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.rows import Block, Rows, rows_of
 from cutplan.reports.sentences import (
+    charge_lines,
     cuts_text,
     from_merchant,
     money_words,
@@ -87,10 +88,8 @@ def _buy(rows: Rows, width: int) -> list[str]:
             money = row.line.money
             amount = "no price" if money is None else money_words(money, currency)
             lines += _with_amount(row.text, amount, width)
-        if order.delivery:
-            lines += _with_amount("delivery", money_words(order.delivery, currency), width)
-        if order.shortfall:
-            lines += _with_amount("to make up the minimum order", money_words(order.shortfall, currency), width)
+        for text, charge in charge_lines(order, rows.workshop.merchant(order.merchant)):
+            lines += _with_amount(text, money_words(charge, currency), width)
         if order.cuts:
             amount = money_words(order.cut_charges, currency) if order.cuts_charged else "no price"
             lines += _with_amount(cuts_text(order.cuts), amount, width)

@@ -13,11 +13,11 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from cutplan.model import Goal, Group, Job, Plan, SourceKind, groups_of
+from cutplan.model import Goal, Group, Job, Merchant, Plan, SourceKind, groups_of
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
 from cutplan.reports.other_rows import no_price
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import cuts_text, names_text, per_mille
+from cutplan.reports.sentences import cuts_text, delivery_text, names_text, per_mille
 from cutplan.reports.workbook.cells import MONEY, PRICE, Book, Formula, Look, mass_number, money_number, reference
 from cutplan.reports.workbook.othersheet import write_others
 from cutplan.reports.workbook.page import (
@@ -133,14 +133,15 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
     for row in lines:
         amounts.lines[row.line.offer] = _order_line(page, row)
     money_column = get_column_letter(_MONEY_AT)
-    form = MONEY if any(row.line.money is not None for row in lines) else _NOT_KNOWN
+    priced = any(row.line.money is not None for row in lines)
+    form = MONEY if priced else _NOT_KNOWN
     bars = _total(page, "lengths", f"SUM({money_column}{first}:{money_column}{page.row - 1})", order.bars, form=form)
     amounts.bars.append(bars)
     own = [bars]
-    if order.delivery:
-        own.append(_total(page, "delivery", repr(money_number(order.delivery)), order.delivery))
+    if terms.delivery and priced:
+        own.append(_total(page, delivery_text(terms), _delivery(terms, bars.cell), order.delivery))
         amounts.delivery.append(own[-1])
-    if terms.minimum_order and any(row.line.money is not None for row in lines):
+    if terms.minimum_order and priced:
         least = money_number(rounded_to_cents(terms.minimum_order))
         text = f"to make up the minimum order of {money_text(terms.minimum_order)}"
         own.append(_total(page, text, f"ROUND(MAX(0,{least!r}-{bars.cell}),2)", order.shortfall))
@@ -152,6 +153,14 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         amounts.cuts.append(own[-1])
     if len(own) > 1:
         _total(page, "together", _sum_of(own), order.money, bold=True)
+
+
+def _delivery(terms: Merchant, bars: str) -> str:
+    """The formula of the delivery, by what the bars in a cell come to."""
+    first, *others = (repr(money_number(rounded_to_cents(bill.delivery))) for bill in terms.bills)
+    for bill, amount in zip(terms.bills[1:], others, strict=True):
+        first = f"IF({bars}>={money_number(bill.spend_from)!r},{amount},{first})"
+    return first
 
 
 def _order_line(page: Page, row: OrderRow) -> Amount:

@@ -1,0 +1,69 @@
+"""A merchant's terms, and the ways in which it bills what is ordered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from cutplan.fields import MONEY, said
+from cutplan.units import Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bill:
+    """One way in which a merchant bills bars: the larger of what they cost and ``minimum``, and ``delivery``.
+
+    An order may be billed so where its bars cost ``spend_from`` or more. Amounts in millionths of the currency.
+    """
+
+    merchant: str
+    delivery: Money
+    minimum: Money
+    spend_from: Money = 0
+
+    @property
+    def least(self) -> Money:
+        """What is paid for bars at least, where an order is billed so."""
+        return max(self.minimum, self.spend_from)
+
+    def lacking(self, spend: Money) -> Money:
+        """What bars at this price lack to the minimum order, which is paid all the same."""
+        return max(0, self.minimum - spend)
+
+    def on_top(self, spend: Money) -> Money:
+        """What is paid beyond the bars."""
+        return self.delivery + self.lacking(spend)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Merchant:
+    """A merchant's terms; amounts in millionths of the currency, on the same tax basis as the prices.
+
+    ``cuts_to_plan`` says that this merchant cuts its bars as the plan says, at ``cut_charge`` a cut; then
+    what cuts and set-ups are worth in the workshop's own :class:`cutplan.model.Work` does not apply to them.
+    """
+
+    name: str
+    delivers: bool = False
+    delivery: Annotated[Money, MONEY] = 0
+    minimum_order: Annotated[Money, MONEY] = 0
+    cuts_to_plan: Annotated[bool, said("whether the merchant cuts its bars as the plan says")] = False
+    cut_charge: Annotated[Money, MONEY("per cut the merchant makes")] = 0
+
+    def __post_init__(self) -> None:
+        if min(self.delivery, self.minimum_order, self.cut_charge) < 0:
+            raise ValueError(f"{self.name}: charges are not negative")
+
+    @property
+    def has_fixed_charge(self) -> bool:
+        """True when buying anything here costs more than the bars do."""
+        return self.delivery > 0 or self.minimum_order > 0
+
+    @property
+    def bills(self) -> tuple[Bill, ...]:
+        """Every way in which an order may be billed."""
+        return (Bill(merchant=self.name, delivery=self.delivery, minimum=self.minimum_order),)
+
+    def bill(self, spend: Money) -> Bill:
+        """How bars at this price are billed: of the ways open to such an order, the one that costs least."""
+        return min((bill for bill in self.bills if spend >= bill.spend_from), key=lambda bill: bill.on_top(spend))
