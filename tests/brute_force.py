@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
-from cutplan.model import EndState, Group, Job, Leaf, Lean, Part, groups_of, serves, within_carry
+from cutplan.model import EndState, Group, Job, Leaf, Lean, Merchant, Part, groups_of, serves, within_carry
 from cutplan.sections.section import Family
 from cutplan.units import kerf_along, mitre_saving
 
@@ -268,7 +268,7 @@ def never_cut(parts: Sequence[Part], counts: Sequence[int], stock: Stock) -> boo
 
 
 Spend = tuple[int, ...]
-"""Spend at each charging merchant, capped at its minimum order; -1 where nothing is bought."""
+"""Spend at each charging merchant, capped where more of it changes no charge; -1 where nothing is bought."""
 
 
 def least_cost(job: Job) -> int | None:
@@ -278,12 +278,19 @@ def least_cost(job: Job) -> int | None:
     best: dict[Spend, int] = {(-1,) * len(names): 0}
     for group in groups_of(job):
         if group.priced:
-            best = _after_group(job, group, names, [term.minimum_order for term in terms], best)
+            best = _after_group(
+                job, group, names, [max(term.minimum_order, term.free_delivery_from) for term in terms], best
+            )
     totals = [
-        cost + sum(t.delivery + max(0, t.minimum_order - s) for t, s in zip(terms, spend, strict=True) if s >= 0)
+        cost + sum(_charged(term, amount) for term, amount in zip(terms, spend, strict=True) if amount >= 0)
         for spend, cost in best.items()
     ]
     return min(totals, default=None)
+
+
+def _charged(terms: Merchant, spend: int) -> int:
+    free = terms.free_delivery_from and spend >= terms.free_delivery_from
+    return (0 if free else terms.delivery) + max(0, terms.minimum_order - spend)
 
 
 def least_group_cost(job: Job, group: Group) -> int | None:

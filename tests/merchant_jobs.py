@@ -12,8 +12,14 @@ from tests import brute_force, builders
 from tests.order_optimum import Order
 
 
-def terms(name: str, delivery: int = 0, minimum: int = 0, **other: bool) -> Merchant:
-    return Merchant(name=name, delivery=delivery * CURRENCY, minimum_order=minimum * CURRENCY, **other)
+def terms(name: str, delivery: int = 0, minimum: int = 0, free_from: int = 0, **other: bool) -> Merchant:
+    return Merchant(
+        name=name,
+        delivery=delivery * CURRENCY,
+        minimum_order=minimum * CURRENCY,
+        free_delivery_from=free_from * CURRENCY,
+        **other,
+    )
 
 
 def planned(job: Job) -> Plan:
@@ -46,8 +52,8 @@ def job_of(order: Order) -> Job:
             else:
                 offcuts.append(builders.offcut(f"K{number}{k}", bar.length, price, section=section))
     merchants = [
-        Merchant(name=name, delivery=delivery, minimum_order=minimum)
-        for name, (delivery, minimum) in order.terms.items()
+        Merchant(name=name, delivery=delivery, minimum_order=minimum, free_delivery_from=free_from)
+        for name, (delivery, minimum, free_from) in order.terms.items()
     ]
     return builders.job(
         parts, offers, offcuts, merchants=merchants, kerf=order.kerf, end_trim=order.trim, keep=order.keep,

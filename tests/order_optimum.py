@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 CENT = 10_000
@@ -34,13 +34,13 @@ class Section:
 
 @dataclass(frozen=True)
 class Order:
-    """Parts, bars and terms: for each merchant its delivery and its minimum order.
+    """Parts, bars and terms: for each merchant its delivery, its minimum order and what is delivered free from on.
 
     ``value`` is what a millimetre of a left over of ``keep`` or more is worth.
     """
 
     sections: tuple[Section, ...]
-    terms: dict[str, tuple[int, int]] = field(default_factory=dict)
+    terms: dict[str, tuple[int, int, int]] = field(default_factory=dict)
     kerf: int = 3
     trim: int = 10
     keep: int = 500
@@ -105,12 +105,15 @@ def least_cost(order: Order, seconds: float = 60.0) -> int | None:
             if not terms:
                 return None
             solver.Add(sum(terms) == number)
-    for name, (delivery, minimum) in order.terms.items():
+    for name, (delivery, minimum, free_from) in order.terms.items():
         mine = [(bar.price, variable) for bar, _, variable in bars if bar.merchant == name]
         bought, missing = solver.BoolVar(""), solver.NumVar(0, minimum / unit, "")
         solver.Add(sum(variable for _, variable in mine) <= pieces * bought)
         solver.Add(missing + sum(price / unit * variable for price, variable in mine) >= minimum / unit * bought)
-        money += [delivery / unit * bought, missing]
+        free = solver.BoolVar("") if free_from else 0
+        solver.Add(bought - free >= 0)
+        solver.Add(sum(price / unit * variable for price, variable in mine) >= free_from / unit * free)
+        money += [delivery / unit * (bought - free), missing]
     solver.Minimize(sum(money))
     solver.SetTimeLimit(round(seconds * 1000))
     parameters = pywraplp.MPSolverParameters()
@@ -122,10 +125,10 @@ def least_cost(order: Order, seconds: float = 60.0) -> int | None:
         raise RuntimeError(f"no optimum within {seconds} s")
     chosen = [(bar, value, round(variable.solution_value())) for bar, value, variable in bars]
     cost: int = sum(count * (bar.price - value) for bar, value, count in chosen)
-    for name, (delivery, minimum) in order.terms.items():
+    for name, (delivery, minimum, free_from) in order.terms.items():
         spent = sum(count * bar.price for bar, _, count in chosen if bar.merchant == name)
         if any(count for bar, _, count in chosen if bar.merchant == name):
-            cost += delivery + max(0, minimum - spent)
+            cost += (0 if free_from and spent >= free_from else delivery) + max(0, minimum - spent)
     return cost
 
 
@@ -156,7 +159,25 @@ def made_up(seed: int) -> Order:
             bars += [Bar("", draw.randint(30, 400) * 10, draw.choice((0, 100, 500)) * CENT) for _ in range(2)]
         sections.append(Section(tuple(sorted(wanted.items())), tuple(bars)))
     terms = {
-        name: (draw.choice((0, 0, 1500, 2500, 4000)) * CENT, draw.choice((0, 5000, 10_000, 15_000, 30_000)) * CENT)
+        name: (draw.choice((0, 0, 1500, 2500, 4000)) * CENT, draw.choice((0, 5000, 10_000, 15_000, 30_000)) * CENT, 0)
         for name in ("Depot", "Wharf")
     }
     return Order(tuple(sections), terms, value=draw.choice((0, 0, 0, 15 * CENT // 100)))
+
+
+def delivered_free(seed: int) -> Order:
+    """Such an order, of at most ten pieces, where what the merchants deliver is free from about what it costs on."""
+    draw = random.Random(f"free {seed}")
+    order = made_up(seed)
+    while sum(number for section in order.sections for _, number in section.wanted) > 10:
+        order = made_up(draw.randrange(10**6))
+    least = least_cost(order) or 0
+    terms = {
+        name: (
+            draw.choice((0, 1500, 2500, 4000)) * CENT,
+            draw.choice((minimum, 0)),
+            draw.choice((0, *(round(least * share / CENT) * CENT for share in (0.3, 0.7, 0.95, 1.0, 1.05, 1.2)))),
+        )
+        for name, (_, minimum, _) in order.terms.items()
+    }
+    return replace(order, terms=terms)

@@ -19,6 +19,7 @@ from cutplan.checking.amounts import (
     uncovered,
 )
 from cutplan.model import Goal, Job, Merchant, MerchantCase, Multiplier, Plan, Proof, Status, Work, groups_of
+from cutplan.planning import plan_job
 from cutplan.units import CURRENCY
 from tests.builders import job, offer, part, square_tube
 from tests.first_fit import first_fit_plan
@@ -56,6 +57,41 @@ def test_cost_with_delivery_and_shortfall() -> None:
     plan = first_fit_plan(tiny)
     assert plan_cost(tiny, groups_of(tiny), plan) == 45 * CURRENCY
     assert told(tiny, plan) == []
+
+
+FREE = replace(NORTH, free_delivery_from=20 * CURRENCY)
+
+
+def free_plan(tiny: Job) -> Plan:
+    plan = plan_job(tiny)
+    assert [(case.merchants, case.delivered_free) for case in plan.cases][-1] == (("Northgate",), ("Northgate",))
+    assert check(tiny, plan) == ()
+    return plan
+
+
+def test_free_delivery() -> None:
+    """Two bars of 10 reach 20 and are 20 short of 40; for less the 5 are paid."""
+    offers = [offer("A", 1000, 10, merchant="Northgate"), offer("C", 1000, 99)]
+    for quantity, cost in ((2, 40), (1, 45)):
+        tiny = job([part("P", quantity, 1000)], offers, merchants=[FREE])
+        assert free_plan(tiny).cost == plan_cost(tiny, groups_of(tiny), free_plan(tiny)) == cost * CURRENCY
+
+
+def test_free_delivery_has_a_case_of_its_own() -> None:
+    tiny = job(
+        [part("P", 2, 1000)],
+        [offer("A", 1000, 10, merchant="Northgate"), offer("C", 1000, 99)],
+        merchants=[FREE],
+    )
+    plan = free_plan(tiny)
+    none, paid, free = plan.cases
+    assert "no case covers buying from Northgate" in told(tiny, replace(plan, cases=(none, paid)))
+    assert "no case covers buying from Northgate" in told(tiny, replace(plan, cases=(none, free)))
+    assert any(
+        "charges are stated" in text for text in told(tiny, replace(plan, cases=(none, paid, replace(free, charges=1))))
+    )
+    wrong = replace(none, delivered_free=("Northgate",))
+    assert "does not deliver free, or is not bought from" in told(tiny, replace(plan, cases=(wrong, paid, free)))[0]
 
 
 def test_who_charges() -> None:

@@ -202,6 +202,39 @@ def test_a_minimum_order_where_left_overs_have_a_value() -> None:
     assert plan.cost == 28 * CURRENCY
 
 
+@pytest.mark.parametrize(
+    ("delivery", "free_from", "minimum", "cost"),
+    [
+        (8, 0, 0, 28),
+        (8, 20, 0, 20),
+        (8, 21, 0, 24),  # the bar of 2000 for 24 is dearer than two of 1000 for 20, and delivered free
+        (3, 21, 0, 23),
+        (8, 25, 0, 28),
+        (8, 20, 22, 22),  # what is lacking to the minimum order is made up, not reached
+        (8, 21, 22, 24),
+        (20, 25, 0, 34),  # a bar of each length, a part from each
+        (20, 35, 0, 40),  # the Yard's two bars
+    ],
+)
+def test_from_a_sum_on_delivery_is_free(delivery: int, free_from: int, minimum: int, cost: int) -> None:
+    offers = [
+        builders.offer("D", 1000, 10, merchant="Depot"),
+        builders.offer("D2", 2000, 24, merchant="Depot"),
+        builders.offer("Y", 1000, 20),
+    ]
+    depot = terms("Depot", delivery=delivery, free_from=free_from, minimum=minimum)
+    plan = planned(builders.job([builders.part("A", 2, 900)], offers, merchants=[depot]))
+    assert plan.cost == cost * CURRENCY
+    ways = [(case.merchants, case.delivered_free) for case in plan.cases]
+    assert ways == [((), ()), (("Depot",), ()), *([(("Depot",), ("Depot",))] if free_from else [])]
+
+
+def test_no_bar_without_a_part_is_bought_so_that_delivery_is_free() -> None:
+    offers = [builders.offer("D", 1000, 10, merchant="Depot")]
+    depot = terms("Depot", delivery=12, free_from=20)
+    assert planned(builders.job([builders.part("A", 1, 900)], offers, merchants=[depot])).cost == 22 * CURRENCY
+
+
 def test_a_price_counts_by_a_fraction_where_two_plans_cost_the_same() -> None:
     """Three bars of the Depot at 8 are 24; at 5/8 of that they cost as much as the Yard's, and 3/8 of 20 is added."""
     offers = [builders.offer("D", 1000, 8, merchant="Depot"), builders.offer("Y", 2000, 10)]

@@ -81,6 +81,7 @@ name = "Yard"
 delivers = true
 delivery = "38.50"
 minimum_order = 60
+free_delivery_from = "500"
 cuts_to_plan = true
 cut_charge = 1.8
 [[merchant]]
@@ -130,6 +131,7 @@ def test_every_key(tmp_path: Path) -> None:
                 delivers=True,
                 delivery=38_500_000,
                 minimum_order=60_000_000,
+                free_delivery_from=500_000_000,
                 cuts_to_plan=True,
                 cut_charge=1_800_000,
             ),

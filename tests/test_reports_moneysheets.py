@@ -13,6 +13,7 @@ from openpyxl import Workbook, load_workbook
 
 from cutplan.model import Merchant
 from cutplan.reports.terminal.plan_text import summary
+from cutplan.reports.workbook import moneysheets
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.hand_plans import hand_plan
@@ -193,3 +194,9 @@ def test_sums_follow_a_changed_price_in_a_spreadsheet_program(tmp_path: Path) ->
     # 78.85 x 10000 / 11400 is 69.1667.
     bed = 69.17 + 19.99
     assert cost.cell(row_of(cost, "bed & deck"), 12).value == pytest.approx(bed)
+
+
+def test_whether_delivery_is_free_follows_the_prices() -> None:
+    yard = Merchant(name="Yard", delivery=38 * CURRENCY, free_delivery_from=500 * CURRENCY)
+    assert moneysheets._delivery(yard, "G7") == "IF(G7>=500.0,0.0,38.0)"
+    assert moneysheets._delivery(replace(yard, free_delivery_from=0), "G7") == "38.0"

@@ -11,7 +11,7 @@ from cutplan.model import Drop, EndState, Fate, Held, Merchant, MerchantCase, St
 from cutplan.model.totals import totals_of
 from cutplan.planning import plan_job
 from cutplan.reports import sentences
-from cutplan.units import INCH, INCHES, KG, MILLIMETRES, MM
+from cutplan.units import CURRENCY, INCH, INCHES, KG, MILLIMETRES, MM
 from tests import builders
 from tests.hand_plans import hand_plan, turned
 from tests.nested_row import frame, row
@@ -276,3 +276,23 @@ def test_what_shared_mitres_save() -> None:
         sentences.shared_text(one, MILLIMETRES, "EUR") == "1 cut parts two mitres: 0.12 m of steel and a stroke saved"
     )
     assert sentences.shared_text(replace(totals, cuts_shared=0), MILLIMETRES, "EUR") == ""
+
+
+@pytest.mark.parametrize(
+    ("free_from", "quantity", "lines"),
+    [
+        (0, 2, [("delivery", 15), ("to make up the minimum order", 5)]),
+        (20, 2, [("delivery, free from 20.00", 0), ("to make up the minimum order", 5)]),
+        (21, 3, [("delivery, free from 21.00", 0)]),
+        (31, 3, [("delivery, free from 31.00", 15)]),
+    ],
+)
+def test_what_a_merchant_charges_on_top(free_from: int, quantity: int, lines: list[tuple[str, int]]) -> None:
+    """Bars of 1000 for 10; the minimum order is 25."""
+    yard = Merchant(
+        name="Yard", delivery=15 * CURRENCY, minimum_order=25 * CURRENCY, free_delivery_from=free_from * CURRENCY
+    )
+    offers = [builders.offer("P", 1000, 10, merchant="Yard")]
+    job = builders.job([builders.part("A", quantity, 1000)], offers, merchants=[yard])
+    (order,) = totals_of(job, plan_job(job)).orders
+    assert [(text, money // CURRENCY) for text, money in sentences.charge_lines(order, yard)] == lines

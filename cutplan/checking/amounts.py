@@ -7,6 +7,8 @@ A merchant's bill for bars is the larger of minimum order m and spend s, so that
 it is never below x*s + (1 - x)*m for any x from 0 to 1. A case may therefore
 count that merchant's bars at x times their price, the minimum order at 1 - x.
 This is Lagrangian relaxation of the two rows that define the larger of two.
+Where a merchant delivers free from a sum on, every set comes in two cases: in
+one the delivery is paid, in the other m is that sum where it is larger.
 
 References
 ----------
@@ -17,10 +19,22 @@ section II.3.6 (Lagrangian duality), cited from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from cutplan.checking.sources import cost_text, goal_of, work_on
-from cutplan.model import Goal, Group, Job, MerchantCase, Multiplier, Plan, Proof, SourceKind, Status, within_carry
+from cutplan.model import (
+    Goal,
+    Group,
+    Job,
+    Merchant,
+    MerchantCase,
+    Multiplier,
+    Plan,
+    Proof,
+    SourceKind,
+    Status,
+    within_carry,
+)
 from cutplan.units import Money, ceil_div
 
 Bounded = Callable[[int, Proof, tuple[Multiplier, ...]], int | None]
@@ -64,8 +78,20 @@ def plan_cost(job: Job, groups: Sequence[Group], plan: Plan) -> Money:
     )
     for name, spend in spend_by_merchant(groups, plan).items():
         terms = job.workshop.merchant(name)
-        cost += terms.delivery + max(0, terms.minimum_order - spend)
+        free = _delivers_free(terms) and spend >= terms.free_delivery_from
+        cost += (0 if free else terms.delivery) + max(0, terms.minimum_order - spend)
     return cost
+
+
+def _delivers_free(terms: Merchant) -> bool:
+    """Is there a sum from which on a delivery that costs something is free?"""
+    return terms.delivery > 0 and terms.free_delivery_from > 0
+
+
+def _least_spend(job: Job, case: MerchantCase, name: str) -> Money:
+    """What a merchant is paid for bars at least by every plan of a case."""
+    terms = job.workshop.merchant(name)
+    return max(terms.minimum_order, terms.free_delivery_from if name in case.delivered_free else 0)
 
 
 def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None) -> set[str]:
@@ -147,7 +173,7 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
         failures += [f"{name}: {text}" for text in found]
         confirmed.append(case_confirmed)
-    missing = uncovered(plan.cases, charging)
+    missing = uncovered(plan.cases, charging, [n for n in charging if _delivers_free(job.workshop.merchant(n))])
     if missing is not None:
         failures.append(f"no case covers buying from {', '.join(sorted(missing)) or 'no charging merchant'}")
     if not charging and len(plan.cases) != 1:
@@ -207,8 +233,12 @@ def _case_failures(
     failures = [f"{name} has no fixed charge or sells nothing here" for name in case.merchants if name not in charging]
     if len(named) != len(case.merchants):
         failures.append("a merchant is named twice")
-    terms = [job.workshop.merchant(name) for name in sorted(named)]
-    charges = sum(merchant.delivery for merchant in terms)
+    failures += [
+        f"{name} does not deliver free, or is not bought from"
+        for name in case.delivered_free
+        if name not in named or not _delivers_free(job.workshop.merchant(name))
+    ]
+    charges = sum(job.workshop.merchant(name).delivery for name in named.difference(case.delivered_free))
     if case.charges != charges:
         failures.append(
             f"charges are stated as {cost_text(case.charges, Goal.MONEY, currency)}, "
@@ -231,14 +261,14 @@ def _case_failures(
         from_leaves.append(bounded(place, proof, case.multipliers))
     # What the multipliers leave of the minimum orders is paid whatever is bought.
     orders = sum(
-        job.workshop.merchant(at.merchant).minimum_order * (at.denominator - at.numerator) // at.denominator
+        _least_spend(job, case, at.merchant) * (at.denominator - at.numerator) // at.denominator
         for at in case.multipliers
     )
     stated += orders
     confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves) + orders
     # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back, and more.
     if not any(job.workshop.offcut_value(groups[place].section.family) for place in priced):
-        minimum = sum(merchant.minimum_order for merchant in terms)
+        minimum = sum(_least_spend(job, case, name) for name in named)
         known = sum(bound or 0 for bound in from_leaves) + orders
         stated, confirmed = max(stated, minimum), max(known, minimum)
     least = ceil_div(stated + charges, step) * step
@@ -250,23 +280,30 @@ def _case_failures(
     return failures, None if confirmed is None else ceil_div(confirmed + charges, step) * step
 
 
-def uncovered(cases: Sequence[MerchantCase], charging: frozenset[str]) -> frozenset[str] | None:
+def uncovered(
+    cases: Sequence[MerchantCase], charging: frozenset[str], free: Collection[str] = ()
+) -> frozenset[str] | None:
     """A set of charging merchants that no case covers, or None when all are.
 
+    A merchant among ``free`` may be bought from for less than the sum from which on it delivers free, and for more.
     Sets are grown merchant by merchant; a branch ends as soon as a case that
     stands for every larger set takes it in, so that many merchants do not mean many sets.
     """
-    exact = {frozenset(case.merchants) for case in cases}
-    more = [frozenset(case.merchants) for case in cases if case.and_more]
+    ways = [frozenset((name, name in case.delivered_free) for name in case.merchants) for case in cases]
+    more = [way for way, case in zip(ways, cases, strict=True) if case.and_more]
     order = sorted(charging)
 
-    def search(place: int, chosen: frozenset[str]) -> frozenset[str] | None:
+    def search(place: int, chosen: frozenset[tuple[str, bool]]) -> frozenset[str] | None:
         if any(case <= chosen for case in more):
             return None
         if place == len(order):
-            return None if chosen in exact else chosen
-        with_next = search(place + 1, chosen | {order[place]})
-        return with_next if with_next is not None else search(place + 1, chosen)
+            return None if chosen in ways else frozenset(name for name, _ in chosen)
+        name = order[place]
+        for larger in [{(name, True)}, {(name, False)}] if name in free else [{(name, False)}]:
+            found = search(place + 1, chosen | larger)
+            if found is not None:
+                return found
+        return search(place + 1, chosen)
 
     return search(0, frozenset())
 

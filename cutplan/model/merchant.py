@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from cutplan.fields import MONEY, said
@@ -47,11 +47,14 @@ class Merchant:
     delivers: bool = False
     delivery: Annotated[Money, MONEY] = 0
     minimum_order: Annotated[Money, MONEY] = 0
+    free_delivery_from: Annotated[
+        Money, MONEY("an order whose bars come to this much is delivered free; 0 is none")
+    ] = 0
     cuts_to_plan: Annotated[bool, said("whether the merchant cuts its bars as the plan says")] = False
     cut_charge: Annotated[Money, MONEY("per cut the merchant makes")] = 0
 
     def __post_init__(self) -> None:
-        if min(self.delivery, self.minimum_order, self.cut_charge) < 0:
+        if min(self.delivery, self.minimum_order, self.free_delivery_from, self.cut_charge) < 0:
             raise ValueError(f"{self.name}: charges are not negative")
 
     @property
@@ -62,7 +65,10 @@ class Merchant:
     @property
     def bills(self) -> tuple[Bill, ...]:
         """Every way in which an order may be billed."""
-        return (Bill(merchant=self.name, delivery=self.delivery, minimum=self.minimum_order),)
+        usual = Bill(merchant=self.name, delivery=self.delivery, minimum=self.minimum_order)
+        if not (self.delivery and self.free_delivery_from):
+            return (usual,)
+        return usual, replace(usual, delivery=0, spend_from=self.free_delivery_from)
 
     def bill(self, spend: Money) -> Bill:
         """How bars at this price are billed: of the ways open to such an order, the one that costs least."""

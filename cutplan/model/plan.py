@@ -308,7 +308,8 @@ class MerchantCase:
     """What buying from exactly these charging merchants costs at least.
 
     ``merchants`` are those with a delivery charge or a minimum order that are
-    bought from; merchants without such charges are open in every case. With
+    bought from, ``delivered_free`` those of them that reach the sum from which
+    on they deliver free; merchants without charges are open in every case. With
     ``and_more`` the case stands for every larger set of them too. ``proofs``
     bound every money group, in group order; they may allow more sources than
     the case does, never fewer. A bar price counts in them by the merchant's
@@ -320,6 +321,9 @@ class MerchantCase:
     merchants: Annotated[
         tuple[str, ...], said("merchants with a delivery charge or minimum order that are bought from")
     ]
+    delivered_free: Annotated[
+        tuple[str, ...], said("those of them whose bars come to the sum from which on delivery is free")
+    ] = ()
     and_more: Annotated[bool, said("true when it stands for every larger set too")] = False
     multipliers: Annotated[
         tuple[Multiplier, ...],

@@ -91,6 +91,7 @@ class _Choice:
             least = max(least, sum(bill.least for bill in bills))
         return MerchantCase(
             merchants=tuple(bill.merchant for bill in bills),
+            delivered_free=tuple(bill.merchant for bill in bills if bill.spend_from),
             multipliers=tuple(
                 Multiplier(merchant=name, numerator=x.numerator, denominator=x.denominator) for name, x in parts.items()
             ),

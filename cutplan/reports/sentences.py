@@ -316,13 +316,15 @@ def _stopped(by: str) -> str:
 
 def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
     """What a merchant charges on top of bars, as lines of an order; what is not charged has none."""
-    lines = ((delivery_text(terms), order.delivery), ("to make up the minimum order", order.shortfall))
-    return [(text, money) for text, money in lines if money]
+    priced = any(line.money is not None for line in order.lines)
+    lines = [("to make up the minimum order", order.shortfall)] if order.shortfall else []
+    return [(delivery_text(terms), order.delivery), *lines] if terms.delivery and priced else lines
 
 
 def delivery_text(terms: Merchant) -> str:
     """Its delivery, as a line of an order."""
-    return "delivery"
+    free = terms.delivery and terms.free_delivery_from
+    return f"delivery, free from {money_text(free)}" if free else "delivery"
 
 
 def cuts_text(cuts: int) -> str:

@@ -137,6 +137,7 @@ def jobs(draw: st.DrawFn, sizes: Sizes = Sizes(), *, merchants: bool = True, sec
                 delivers=draw(st.booleans()),
                 delivery=draw(money),
                 minimum_order=draw(money),
+                free_delivery_from=draw(money),
                 cuts_to_plan=draw(st.booleans()),
                 cut_charge=draw(money) // 4,
             )

@@ -43,6 +43,7 @@ FROM_THE_LISTS = {
     "workshop.gauge",
     "workshop.merchants.delivers",
     "workshop.merchants.minimum_order",
+    "workshop.merchants.free_delivery_from",
     "workshop.merchants.cut_charge",
     "sections.area",
     "sections.surface_per_metre",

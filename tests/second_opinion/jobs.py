@@ -71,7 +71,12 @@ def _shop(draw: Random, style: str, step: int) -> Shop:
     if style == "orders":
         amounts = [10, 25, 60, 110]
         terms = {
-            name: replace(term, minimum=draw.choice(amounts) * MONEY, delivery=draw.choice([0, 4, 12]) * MONEY)
+            name: replace(
+                term,
+                minimum=draw.choice(amounts) * MONEY,
+                delivery=draw.choice([0, 4, 12]) * MONEY,
+                free_from=draw.choice([0, 0, 30, 80]) * MONEY,
+            )
             for name, term in terms.items()
         }
     if shop.carry and not charged:

@@ -129,7 +129,7 @@ def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
             yield f"{made[part.mark]} of {part.mark} for {part.quantity} and {part.spares} spares"
     for merchant, amount in spend.items():
         terms = shop.terms_of(merchant)
-        total += terms.delivery + max(0, terms.minimum - amount)
+        total += terms.delivery_for(amount) + max(0, terms.minimum - amount)
     yield from _money_claims(shop, document, total)
     if "totals" in document:
         yield from _stated_sums(shop, document, used, spend, charges)
@@ -255,7 +255,7 @@ def _stated_sums(
     terms = {merchant: shop.terms_of(merchant) for merchant in spend}
     by_hand = {
         "bars": sum(cents(used[supply.name] * (supply.price or 0)) for supply in lines if supply.bought),
-        "delivery": sum(cents(term.delivery) for term in terms.values()),
+        "delivery": sum(cents(term.delivery_for(spend[merchant])) for merchant, term in terms.items()),
         "shortfall": sum(cents(max(0, term.minimum - spend[merchant])) for merchant, term in terms.items()),
         "cut_charges": sum(cents(charge) for charge in charges.values()),
     }

@@ -158,7 +158,11 @@ def _solve(shop: Shop, groups: Sequence[Group]) -> Least | None:
         model.add(sum(numbers) == 0).only_enforce_if(~buys)
         shortfall = model.new_int_var(0, terms.minimum, "")
         model.add(sum([shortfall, *spend[merchant]]) >= terms.minimum).only_enforce_if(buys)
-        cost += [terms.delivery * buys, shortfall]
+        free = model.new_bool_var("") if terms.free_from else 0
+        if terms.free_from:
+            model.add_implication(free, buys)
+            model.add(sum(spend[merchant]) >= terms.free_from).only_enforce_if(free)
+        cost += [terms.delivery * (buys - free), shortfall]
     model.minimize(sum(cost))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1

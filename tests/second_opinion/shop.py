@@ -82,8 +82,13 @@ class Terms:
     delivers: bool = False
     delivery: int = 0
     minimum: int = 0
+    free_from: int = 0
     cuts: bool = False
     per_cut: int = 0
+
+    def delivery_for(self, amount: int) -> int:
+        """What delivery costs where bars come to an amount: nothing where that is enough."""
+        return 0 if self.free_from and amount >= self.free_from else self.delivery
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,10 @@ BARE = Shop((), (LONG,), kerf=0, end_trim=0, hold=0)
             "Yard": Terms(cuts=True, per_cut=MONEY)}), 10 + 2),
         ("a bill is the larger of minimum and spend, and delivery", replace(BARE, parts=(part(2, 600),), terms={
             "Yard": Terms(delivery=5 * MONEY, minimum=30 * MONEY)}), 35),
+        ("from 20 on it is delivered free", replace(BARE, parts=(part(2, 600),), terms={
+            "Yard": Terms(delivery=5 * MONEY, free_from=20 * MONEY)}), 20),
+        ("below that it is not", replace(BARE, parts=(part(2, 600),), terms={
+            "Yard": Terms(delivery=5 * MONEY, free_from=21 * MONEY)}), 25),
         ("400 left are worth 2 a metre", replace(BARE, parts=(part(1, 600),), value_per_m={"SHS": 2 * MONEY}), 9.2),
         ("below the keep length nothing is", replace(BARE, parts=(part(1, 800),), value_per_m={"SHS": 2 * MONEY}), 10),
         ("one of two is kept", replace(BARE, parts=(part(2, 600),), value_per_m={"SHS": 2 * MONEY}, keep_at_most=1),

@@ -195,6 +195,7 @@ def _workshop(shop: Shop, typed: Callable[[int], str], rack: bool) -> str:
             f"delivers = {yes(terms.delivers)}",
             f'delivery = "{money(terms.delivery)}"',
             f'minimum_order = "{money(terms.minimum)}"',
+            f'free_delivery_from = "{money(terms.free_from)}"',
             f"cuts_to_plan = {yes(terms.cuts)}",
             f'cut_charge = "{money(terms.per_cut)}"',
         ]

@@ -214,6 +214,8 @@ _REPEATED = (
     _truth("merchant.delivers", "Delivers", "no", "whether bars longer than the longest carry can be had from here"),
     Key("merchant.delivery", values.money, "Delivery", "0", "charged once when anything is bought here"),
     Key("merchant.minimum_order", values.money, "Minimum order", "0", "a smaller order is charged as this much"),
+    Key("merchant.free_delivery_from", values.money, "Free delivery from", "0",
+        "an order whose bars come to this much or more is delivered free; 0 is none"),
     _truth("merchant.cuts_to_plan", "Cuts to plan", "no", "whether this merchant cuts its bars as the plan says"),
     Key("merchant.cut_charge", values.money, "Cut charge", "0",
         "per cut, where the merchant makes the cuts; to be paid, and in place of work per cut"),
