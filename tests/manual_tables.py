@@ -20,7 +20,7 @@ from cutplan.problem_codes import CODES
 from cutplan.problems import Refused
 from cutplan.reading import reason
 from cutplan.reading.forms import cut_record, stocktake
-from cutplan.reading.lists import material
+from cutplan.reading.lists import material, part_columns
 from cutplan.reading.sheets import headings, raw_cells, tables, texts, xlsx_scan
 from cutplan.reading.workshop import workshop_keys, workshop_values
 from cutplan.sections.materials import MATERIALS
@@ -289,7 +289,7 @@ def codes() -> str:
 
 
 TABLES: dict[str, Callable[[], str]] = {
-    "parts": lambda: columns(headings.PARTS),
+    "parts": lambda: columns(part_columns.PARTS),
     "assemblies": lambda: columns(headings.ASSEMBLIES),
     "holes": lambda: columns(headings.HOLES),
     "prices": lambda: columns(headings.PRICES),

@@ -6,10 +6,10 @@ import pytest
 
 from cutplan.model import Basis
 from cutplan.problems import Refused
+from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.sheets.headings import (
     BASIS_FORMS,
     BASIS_WORDS,
-    PARTS,
     PRICES,
     RACK,
     Heading,

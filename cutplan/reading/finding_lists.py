@@ -7,7 +7,8 @@ from pathlib import Path
 
 from cutplan.problems import ProblemsFound
 from cutplan.reading.jobbook import PARTS_SHEET, open_book
-from cutplan.reading.sheets.headings import HOLES, PARTS, PRICES, RACK, Heading
+from cutplan.reading.lists.part_columns import PARTS
+from cutplan.reading.sheets.headings import HOLES, PRICES, RACK, Heading
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file, read_sheets
 from cutplan.reading.sheets.tables import headings_found, rows_below
 

@@ -9,9 +9,10 @@ from typing import Any
 from cutplan.model import Workshop
 from cutplan.reading.jobbook import HOLES_SHEET, MERCHANTS_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET
 from cutplan.reading.lists.ditto import Repeat
+from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS
 from cutplan.reading.lists.rack_list import END_WORDS
-from cutplan.reading.sheets.headings import BASIS_WORDS, HOLES, PARTS, PRICES, RACK
+from cutplan.reading.sheets.headings import BASIS_WORDS, HOLES, PRICES, RACK
 from cutplan.reading.sheets.tables import Table
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, Look, set_up_page
 from cutplan.sections.usual import usual_sizes

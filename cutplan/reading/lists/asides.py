@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from cutplan.problems import Problem
-from cutplan.reading.sheets.headings import PARTS, recognise
+from cutplan.reading.lists.part_columns import PARTS
+from cutplan.reading.sheets.headings import recognise
 from cutplan.reading.sheets.raw_cells import cell_text
 from cutplan.reading.sheets.tables import Findings, Row, Table, meanings
 

@@ -9,22 +9,21 @@ from itertools import count
 from typing import Any
 
 from cutplan.model import Allowance, OtherLine, Part, Purpose, Workshop
-from cutplan.problems import Problem
+from cutplan.problems import Problem, Refused
 from cutplan.reading.lists.allowances import COLUMNS, AllowanceReader, list_allowances
 from cutplan.reading.lists.asides import lines_of
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
+from cutplan.reading.lists.part_columns import OWN_COLUMNS, PARTS, Wanted
 from cutplan.reading.lists.part_ends import (
     HEEL_FORMS,
     LEAN_FORMS,
     LENGTH_IS_FORMS,
-    SHARING_FORMS,
     EndsReader,
     Said,
     parse_heel,
     parse_lean,
     parse_length_is,
-    parse_sharing,
 )
 from cutplan.reading.lists.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.lists.uncut import (
@@ -38,7 +37,6 @@ from cutplan.reading.lists.uncut import (
     times_made,
 )
 from cutplan.reading.reason import allowances_fault
-from cutplan.reading.sheets.headings import PARTS
 from cutplan.reading.sheets.raw_cells import RawFile
 from cutplan.reading.sheets.tables import Findings, Row, Table, length_reader, read_table, warn_about_lengths
 from cutplan.units import (
@@ -208,6 +206,8 @@ def _multiply(drafts: list[_Draft], uncut: UncutRead) -> None:
         values["spares_bought"] = own.bought + of_all.bought * each
         values["spares"] = own.free + of_all.free * each
         values["quantity"] = multiplied(draft.row, each, times, values["spares_bought"])
+        wanted = Wanted(each, times, values["quantity"], draft.opposite)
+        values.update((c.field, c.made(draft.row, values[c.field], wanted)) for c in OWN_COLUMNS if c.made)
         if draft.opposite:
             draft.opposite = multiplied(draft.row, draft.opposite, times)
     drafts[:] = [draft for draft in drafts if draft.row.sound]
@@ -259,7 +259,7 @@ class _RowReader:
             depth=row.parse("Depth", self.depth, None),
             cope=row.text("Cope"),
         )
-        sharing = row.parse("Share mitres", parse_sharing, True, SHARING_FORMS)
+        own = {column.field: column.value(row) for column in OWN_COLUMNS}
         allowances = self.allowances.read(row)
         refuse_of_others(row)
         spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
@@ -284,15 +284,13 @@ class _RowReader:
             "depth": ends.depth,
             "lean": ends.lean,
             "heel": ends.heel,
-            "share_mitres": sharing,
             "length_meant": ends.length_meant,
             "allowances": allowances,
             "cope": ends.cope,
-            "assembly": row.text("Assembly"),
-            "note": row.text("Note"),
             "typed_section": row.text("Section"),
             "typed_length": row.text("Length"),
             "row": row.number,
+            **own,
         }
         return _Draft(row, values, material, opposite, spares, ends.stated, row.words("Holes"))
 
@@ -320,7 +318,6 @@ _SAME: dict[str, Callable[[dict[str, Any]], Any]] = {
     "depth": lambda values: values["depth"],
     "lean": lambda values: values["lean"],
     "heel": lambda values: values["heel"],
-    "entry under Share mitres": lambda values: values["share_mitres"],
     "allowance": lambda values: values["allowances"],
     "cope": lambda values: values["cope"],
 }
@@ -343,6 +340,7 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
         if first is draft:
             continue
         differing = [name for name, of in _SAME.items() if of(first.values) != of(values)]
+        differing += [c.differs for c in OWN_COLUMNS if c.differs and values[c.field] != first.values[c.field]]
         if draft.holes != first.holes:
             differing.append("entry under Holes")
         if differing:
@@ -353,21 +351,28 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
                 "Mark", found, "a mark of its own for every different part", hint, typed=False, code="mark.twice"
             )
             continue
-        first.opposite += draft.opposite
-        total = first.values["quantity"] + values["quantity"]
-        if total + first.opposite > MAX_QUANTITY:
+        joined: dict[str, Any] = {}
+        total, opposite = first.values["quantity"] + values["quantity"], first.opposite + draft.opposite
+        if total + opposite > MAX_QUANTITY:
             draft.row.refuse(
                 "Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all", code="quantity.most"
             )
             continue
-        first.values["quantity"] = total
+        for column in OWN_COLUMNS:
+            if column.join:
+                rows = [(one.values[column.field], one.values["quantity"], one.opposite) for one in (first, draft)]
+                try:
+                    joined[column.field] = column.join(rows)
+                except Refused as refused:
+                    draft.row.refuse(column.name, refused.found, refused.accepted, typed=False, code=refused.code)
+        if not draft.row.sound:
+            continue
+        first.values.update(joined)
+        first.values["quantity"], first.opposite = total, opposite
         for key in ("spares", "spares_bought"):
             first.values[key] += values[key]
         if first.values["assemblies"] != values["assemblies"]:
             first.values["assemblies"] = 1
-        for key in ("assembly", "note"):
-            texts = [text for text in (first.values[key], values[key]) if text]
-            first.values[key] = "; ".join(dict.fromkeys(texts))
     return [line for mark, draft in by_mark.items() for line in _lines(mark, draft, used)]
 
 

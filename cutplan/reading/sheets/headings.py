@@ -1,6 +1,7 @@
 """The headings each list may have, the variants the trade uses, and the units a heading may carry.
 
-The manual's column tables are written from the tables here, and a test holds them together.
+Those of the parts list stand with the reading of their cells in :mod:`cutplan.reading.lists.part_columns`. The manual's
+column tables are written from these tables, and a test holds them together.
 Case, spaces, full stops and hyphens do not count.
 """
 
@@ -53,11 +54,11 @@ class Recognised:
 
 
 CHECK = "Check"
-_CHECK = Heading(
+CHECK_COLUMN = Heading(
     CHECK, Kind.TEXT, about="what the spreadsheet itself finds, in a workbook of `cutplan new`; not read", read=False
 )
 
-_SECTION = (
+SECTION_NAMES = (
     "profile",
     "size",
     "shape",
@@ -72,215 +73,12 @@ _SECTION = (
     "bar size",
     "stock size",
 )
-_GRADE = ("steel grade", "material grade", "quality", "steel quality", "grade of steel", "spec")
-_FINISH = ("coating", "surface", "surface finish", "treatment", "surface treatment")
-_STANDARD = ("section standard", "norm")
+GRADE_NAMES = ("steel grade", "material grade", "quality", "steel quality", "grade of steel", "spec")
+FINISH_NAMES = ("coating", "surface", "surface finish", "treatment", "surface treatment")
+NORM_NAMES = ("section standard", "norm")
 
-_NOTE = Heading(
+NOTE = Heading(
     "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"
-)
-
-PARTS: tuple[Heading, ...] = (
-    Heading(
-        "Mark",
-        Kind.TEXT,
-        variants=(
-            "item",
-            "item no",
-            "part",
-            "part no",
-            "part number",
-            "part mark",
-            "piece mark",
-            "pos",
-            "position",
-            "item number",
-            "part id",
-            "mk",
-            "ref",
-            "reference",
-            "drawing mark",
-        ),
-        about="the part's name on the drawing, up to 100 characters; blank ones are numbered P1, P2 and so on",
-    ),
-    Heading(
-        "Quantity",
-        Kind.COUNT,
-        needed=True,
-        variants=(
-            "qty",
-            "no off",
-            "number off",
-            "nr off",
-            "off",
-            "pcs",
-            "pieces",
-            "count",
-            "no required",
-            "required",
-            "quant",
-            "qnty",
-            "nos",
-            "number required",
-            "qty required",
-            "qty reqd",
-            "no reqd",
-            "reqd",
-            "total qty",
-            "quantity required",
-            "quantity as drawn",
-            "as drawn",
-        ),
-        about="how many, 1 to 100000",
-    ),
-    Heading(
-        "Section",
-        Kind.TEXT,
-        needed=True,
-        variants=_SECTION,
-        about="such as SHS 40x40x3; other for a thing that is not cut, assembly for how many of one are made",
-    ),
-    Heading(
-        "Length",
-        Kind.LENGTH,
-        needed=True,
-        variants=(
-            "cut length",
-            "part length",
-            "piece length",
-            "finished length",
-            "overall length",
-            "cut to",
-            "len",
-            "l",
-            "length each",
-            "cutting length",
-            "saw length",
-            "sawn length",
-            "cut size",
-            "true length",
-        ),
-        about="millimetres, metres, or feet and inches; a bare number is in the heading's or the workshop's unit",
-    ),
-    Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
-    Heading("Grade", Kind.TEXT, variants=_GRADE, about="blank: any grade serves"),
-    Heading("Finish", Kind.TEXT, variants=_FINISH, about="such as black or galvanised; blank is the workshop's"),
-    Heading(
-        "Assembly",
-        Kind.TEXT,
-        variants=("assy", "sub assembly", "subassembly", "weldment"),
-        about="what the part belongs to; weight and cost are added up by it",
-    ),
-    Heading(
-        "Cut A",
-        Kind.ANGLE,
-        variants=("end cut a", "angle a", "end a", "mitre a", "miter a"),
-        about="degrees from square, 0 to 75; blank is square",
-    ),
-    Heading("Cut B", Kind.ANGLE, variants=("end cut b", "angle b", "end b", "mitre b", "miter b"), about="as Cut A"),
-    Heading(
-        "Length is",
-        Kind.TEXT,
-        variants=("length meant", "length to", "measured to", "length given"),
-        about="long point, short point or centre line, where an end is mitred; one side, where two mitres are parallel",
-    ),
-    Heading(
-        "Lean",
-        Kind.TEXT,
-        variants=("ends lean", "mitres lean", "miters lean"),
-        about="how two mitres lean: opposite, as in a frame, or parallel, as in a brace; blank is opposite",
-    ),
-    Heading(
-        "On table",
-        Kind.TEXT,
-        variants=("face on table", "face down", "lies on", "laid on"),
-        about="which face lies on the saw's table at a mitre, where two differ: flat, edge, wide side, narrow side, "
-        "long leg, short leg, or the width of the face",
-    ),
-    Heading(
-        "Depth",
-        Kind.LENGTH,
-        variants=("mitre depth", "miter depth", "mitre across", "miter across", "depth at mitre"),
-        about="the side of the section a mitre runs across, as another way to say which face lies on the table",
-    ),
-    Heading(
-        "Heel",
-        Kind.TEXT,
-        variants=("heel at", "heel side", "heel on"),
-        about="of a mitred angle: long point or short point, the side its heel lies on at the first mitred end",
-    ),
-    Heading(
-        "Share mitres",
-        Kind.TEXT,
-        variants=("share cuts", "shared mitres", "share miters", "shared cuts"),
-        about="no where a mitre may not be parted from a neighbour's by one cut, nor the part be turned for it",
-    ),
-    Heading(
-        "Opposite hand",
-        Kind.COUNT,
-        variants=("opp hand", "oh", "quantity opposite hand", "qty opposite hand", "opposite handed", "qty oh"),
-        about="how many more as the mirror image; they become a part of their own, marked -OH",
-    ),
-    Heading(
-        "Cut to fit",
-        Kind.LENGTH,
-        variants=("fit up", "fit allowance", "cut after fit up"),
-        about="what the part is sawn longer by, to be cut after fit-up; yes takes the list's own",
-    ),
-    Heading(
-        "Weld shrinkage",
-        Kind.LENGTH,
-        variants=("shrinkage", "shrinkage allowance"),
-        about="what is added to the length for it; blank is the list's, 0 is none",
-    ),
-    Heading("Grinding", Kind.LENGTH, variants=("grinding allowance", "dressing"), about="as Weld shrinkage"),
-    Heading("Squaring", Kind.LENGTH, variants=("squaring allowance", "facing"), about="as Weld shrinkage"),
-    Heading(
-        "Cope",
-        Kind.TEXT,
-        variants=("notch", "copes", "notches", "cope or notch"),
-        about="what is coped or notched, in words; of a round tube also such as tee on CHS 60.3x3.2, both ends, "
-        "which is worked out",
-    ),
-    Heading(
-        "Cope allowance",
-        Kind.LENGTH,
-        variants=("notch allowance",),
-        about="what is added to the length for a cope that is not worked out",
-    ),
-    Heading(
-        "Weight each",
-        Kind.MASS,
-        variants=("mass each", "unit weight", "kg each", "weight per piece"),
-        about="of a line marked other: kg, or with its unit, g or lb",
-    ),
-    Heading(
-        "Price each",
-        Kind.MONEY,
-        variants=("cost each", "price per piece"),
-        about="of a line marked other, on the tax basis of the price list",
-    ),
-    Heading("Merchant", Kind.TEXT, variants=("bought from",), about="of a line marked other: who sells it"),
-    Heading(
-        "Holes",
-        Kind.TEXT,
-        variants=("drilling", "hole pattern", "holes in part"),
-        about="the name of a pattern, or such as M12 clear, face 2: 50, 6 @ 75; see below",
-    ),
-    Heading(
-        "Spares",
-        Kind.TEXT,
-        variants=("spare", "extra", "extras"),
-        about="how many more are welcome where a left over gives them free; 2 bought adds two to the quantity",
-    ),
-    Heading(
-        "Looked at",
-        Kind.TEXT,
-        variants=("checked", "warnings off"),
-        about="anything here silences the warnings about this line; they are counted",
-    ),
-    _NOTE,
-    _CHECK,
 )
 
 ASSEMBLIES: tuple[Heading, ...] = (
@@ -293,7 +91,7 @@ ASSEMBLIES: tuple[Heading, ...] = (
         about="how often it is made",
     ),
     Heading("Spares", Kind.TEXT, variants=("spare", "extra", "extras"), about="the parts of as many more"),
-    _NOTE,
+    NOTE,
 )
 
 PRICES: tuple[Heading, ...] = (
@@ -315,10 +113,10 @@ PRICES: tuple[Heading, ...] = (
         ),
         about="who sells it, spelled as in the workshop file",
     ),
-    Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
-    Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
-    Heading("Grade", Kind.TEXT, variants=_GRADE, about="blank: unknown, serves only parts with no grade"),
-    Heading("Finish", Kind.TEXT, variants=_FINISH, about="blank is the workshop's"),
+    Heading("Section", Kind.TEXT, needed=True, variants=SECTION_NAMES, about="such as SHS 40x40x3"),
+    Heading("Standard", Kind.TEXT, variants=NORM_NAMES, about="of the section; blank is the workshop's for its family"),
+    Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about="blank: unknown, serves only parts with no grade"),
+    Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about="blank is the workshop's"),
     Heading(
         "Length",
         Kind.LENGTH,
@@ -345,7 +143,7 @@ PRICES: tuple[Heading, ...] = (
         about="how many can be had; blank is no limit",
     ),
     Heading("Wanted", Kind.TEXT, about="what the job needs, on a form of `cutplan prices`; not read", read=False),
-    _CHECK,
+    CHECK_COLUMN,
 )
 
 RACK: tuple[Heading, ...] = (
@@ -356,10 +154,10 @@ RACK: tuple[Heading, ...] = (
         variants=("offcut", "offcut mark", "offcut no", "label", "item", "item no", "no"),
         about="painted on the offcut; each its own",
     ),
-    Heading("Section", Kind.TEXT, needed=True, variants=_SECTION, about="such as SHS 40x40x3"),
-    Heading("Standard", Kind.TEXT, variants=_STANDARD, about="of the section; blank is the workshop's for its family"),
-    Heading("Grade", Kind.TEXT, variants=_GRADE, about="blank: unknown, serves only parts with no grade"),
-    Heading("Finish", Kind.TEXT, variants=_FINISH, about="blank is the workshop's"),
+    Heading("Section", Kind.TEXT, needed=True, variants=SECTION_NAMES, about="such as SHS 40x40x3"),
+    Heading("Standard", Kind.TEXT, variants=NORM_NAMES, about="of the section; blank is the workshop's for its family"),
+    Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about="blank: unknown, serves only parts with no grade"),
+    Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about="blank is the workshop's"),
     Heading("Length", Kind.LENGTH, needed=True, variants=("offcut length", "len"), about="as measured"),
     Heading("End A", Kind.TEXT, variants=("end 1", "state a"), about="sawn or mill; blank is sawn"),
     Heading("End B", Kind.TEXT, variants=("end 2", "state b"), about="sawn or mill; blank is sawn"),
@@ -382,7 +180,7 @@ RACK: tuple[Heading, ...] = (
         variants=("qty", "pieces", "count", "on hand"),
         about="how many alike under one mark, such as full lengths; blank is 1",
     ),
-    _CHECK,
+    CHECK_COLUMN,
 )
 
 HOLES: tuple[Heading, ...] = (
@@ -430,7 +228,7 @@ HOLES: tuple[Heading, ...] = (
         variants=("walls", "drilled through", "drill through", "through"),
         about="through or one wall; blank is through",
     ),
-    _NOTE,
+    NOTE,
 )
 
 MATERIAL = "material"
@@ -491,7 +289,7 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     text
         As typed: ``Length (mm)``, ``Cut length in``, ``No. off``, ``Price per m``.
     headings
-        One of :data:`PARTS`, :data:`PRICES`, :data:`RACK`, :data:`HOLES`.
+        Of the parts list, or one of :data:`PRICES`, :data:`RACK`, :data:`HOLES`.
     """
     by_name = _by_name(headings)
     plain = tidy_heading(text)

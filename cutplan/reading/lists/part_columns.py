@@ -1,0 +1,281 @@
+"""The columns of the parts list, each declared once: headings read, what it holds, and the field its cell alone gives.
+
+Fields that several cells give together, such as the length with its mitres, are read in
+:mod:`cutplan.reading.lists.parts`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from cutplan.reading.lists.part_ends import SHARING_FORMS, parse_sharing
+from cutplan.reading.sheets.headings import (
+    CHECK_COLUMN,
+    FINISH_NAMES,
+    GRADE_NAMES,
+    NORM_NAMES,
+    NOTE,
+    SECTION_NAMES,
+    Heading,
+    Kind,
+)
+from cutplan.reading.sheets.tables import Row
+
+
+class Wanted(NamedTuple):
+    """How many of a part are wanted: ``each`` by its row, for an assembly made ``times``, ``in_all`` with spares."""
+
+    each: int
+    times: int
+    in_all: int
+    opposite: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column(Heading):
+    """A column whose cell alone gives a field of the model's Part.
+
+    Parameters
+    ----------
+    field
+        Its name there; blank where it is of no field by itself.
+    cell
+        From a row to the value, noting what is wrong with it; None: the text of the cell.
+    differs
+        What rows with one mark differ in where this does, in words; they are then refused.
+    made
+        The value for all that are wanted, from that of the row; None: the same.
+    join
+        The value of several rows with one mark, from the value of each, its quantity and how many of the opposite
+        hand; raises Refused. None: the first row's.
+    """
+
+    field: str = ""
+    cell: Callable[[Row], Any] | None = None
+    differs: str = ""
+    made: Callable[[Row, Any, Wanted], Any] | None = None
+    join: Callable[[Sequence[tuple[Any, int, int]]], Any] | None = None
+
+    def value(self, row: Row) -> Any:
+        """What a row says."""
+        return self.cell(row) if self.cell else row.text(self.name)
+
+
+def all_words(rows: Sequence[tuple[str, int, int]]) -> str:
+    """Different texts, each once."""
+    return "; ".join(dict.fromkeys(text for text, *_ in rows if text))
+
+
+PARTS: tuple[Heading, ...] = (
+    Heading(
+        "Mark",
+        Kind.TEXT,
+        variants=(
+            "item",
+            "item no",
+            "part",
+            "part no",
+            "part number",
+            "part mark",
+            "piece mark",
+            "pos",
+            "position",
+            "item number",
+            "part id",
+            "mk",
+            "ref",
+            "reference",
+            "drawing mark",
+        ),
+        about="the part's name on the drawing, up to 100 characters; blank ones are numbered P1, P2 and so on",
+    ),
+    Heading(
+        "Quantity",
+        Kind.COUNT,
+        needed=True,
+        variants=(
+            "qty",
+            "no off",
+            "number off",
+            "nr off",
+            "off",
+            "pcs",
+            "pieces",
+            "count",
+            "no required",
+            "required",
+            "quant",
+            "qnty",
+            "nos",
+            "number required",
+            "qty required",
+            "qty reqd",
+            "no reqd",
+            "reqd",
+            "total qty",
+            "quantity required",
+            "quantity as drawn",
+            "as drawn",
+        ),
+        about="how many, 1 to 100000",
+    ),
+    Heading(
+        "Section",
+        Kind.TEXT,
+        needed=True,
+        variants=SECTION_NAMES,
+        about="such as SHS 40x40x3; other for a thing that is not cut, assembly for how many of one are made",
+    ),
+    Heading(
+        "Length",
+        Kind.LENGTH,
+        needed=True,
+        variants=(
+            "cut length",
+            "part length",
+            "piece length",
+            "finished length",
+            "overall length",
+            "cut to",
+            "len",
+            "l",
+            "length each",
+            "cutting length",
+            "saw length",
+            "sawn length",
+            "cut size",
+            "true length",
+        ),
+        about="millimetres, metres, or feet and inches; a bare number is in the heading's or the workshop's unit",
+    ),
+    Heading("Standard", Kind.TEXT, variants=NORM_NAMES, about="of the section; blank is the workshop's for its family"),
+    Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about="blank: any grade serves"),
+    Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about="such as black or galvanised; blank is the workshop's"),
+    Column(
+        name="Assembly",
+        kind=Kind.TEXT,
+        variants=("assy", "sub assembly", "subassembly", "weldment"),
+        about="what the part belongs to; weight and cost are added up by it",
+        field="assembly",
+        join=all_words,
+    ),
+    Heading(
+        "Cut A",
+        Kind.ANGLE,
+        variants=("end cut a", "angle a", "end a", "mitre a", "miter a"),
+        about="degrees from square, 0 to 75; blank is square",
+    ),
+    Heading("Cut B", Kind.ANGLE, variants=("end cut b", "angle b", "end b", "mitre b", "miter b"), about="as Cut A"),
+    Heading(
+        "Length is",
+        Kind.TEXT,
+        variants=("length meant", "length to", "measured to", "length given"),
+        about="long point, short point or centre line, where an end is mitred; one side, where two mitres are parallel",
+    ),
+    Heading(
+        "Lean",
+        Kind.TEXT,
+        variants=("ends lean", "mitres lean", "miters lean"),
+        about="how two mitres lean: opposite, as in a frame, or parallel, as in a brace; blank is opposite",
+    ),
+    Heading(
+        "On table",
+        Kind.TEXT,
+        variants=("face on table", "face down", "lies on", "laid on"),
+        about="which face lies on the saw's table at a mitre, where two differ: flat, edge, wide side, narrow side, "
+        "long leg, short leg, or the width of the face",
+    ),
+    Heading(
+        "Depth",
+        Kind.LENGTH,
+        variants=("mitre depth", "miter depth", "mitre across", "miter across", "depth at mitre"),
+        about="the side of the section a mitre runs across, as another way to say which face lies on the table",
+    ),
+    Heading(
+        "Heel",
+        Kind.TEXT,
+        variants=("heel at", "heel side", "heel on"),
+        about="of a mitred angle: long point or short point, the side its heel lies on at the first mitred end",
+    ),
+    Column(
+        name="Share mitres",
+        kind=Kind.TEXT,
+        variants=("share cuts", "shared mitres", "share miters", "shared cuts"),
+        about="no where a mitre may not be parted from a neighbour's by one cut, nor the part be turned for it",
+        field="share_mitres",
+        cell=lambda row: row.parse("Share mitres", parse_sharing, True, SHARING_FORMS),
+        differs="entry under Share mitres",
+    ),
+    Heading(
+        "Opposite hand",
+        Kind.COUNT,
+        variants=("opp hand", "oh", "quantity opposite hand", "qty opposite hand", "opposite handed", "qty oh"),
+        about="how many more as the mirror image; they become a part of their own, marked -OH",
+    ),
+    Heading(
+        "Cut to fit",
+        Kind.LENGTH,
+        variants=("fit up", "fit allowance", "cut after fit up"),
+        about="what the part is sawn longer by, to be cut after fit-up; yes takes the list's own",
+    ),
+    Heading(
+        "Weld shrinkage",
+        Kind.LENGTH,
+        variants=("shrinkage", "shrinkage allowance"),
+        about="what is added to the length for it; blank is the list's, 0 is none",
+    ),
+    Heading("Grinding", Kind.LENGTH, variants=("grinding allowance", "dressing"), about="as Weld shrinkage"),
+    Heading("Squaring", Kind.LENGTH, variants=("squaring allowance", "facing"), about="as Weld shrinkage"),
+    Heading(
+        "Cope",
+        Kind.TEXT,
+        variants=("notch", "copes", "notches", "cope or notch"),
+        about="what is coped or notched, in words; of a round tube also such as tee on CHS 60.3x3.2, both ends, "
+        "which is worked out",
+    ),
+    Heading(
+        "Cope allowance",
+        Kind.LENGTH,
+        variants=("notch allowance",),
+        about="what is added to the length for a cope that is not worked out",
+    ),
+    Heading(
+        "Weight each",
+        Kind.MASS,
+        variants=("mass each", "unit weight", "kg each", "weight per piece"),
+        about="of a line marked other: kg, or with its unit, g or lb",
+    ),
+    Heading(
+        "Price each",
+        Kind.MONEY,
+        variants=("cost each", "price per piece"),
+        about="of a line marked other, on the tax basis of the price list",
+    ),
+    Heading("Merchant", Kind.TEXT, variants=("bought from",), about="of a line marked other: who sells it"),
+    Heading(
+        "Holes",
+        Kind.TEXT,
+        variants=("drilling", "hole pattern", "holes in part"),
+        about="the name of a pattern, or such as M12 clear, face 2: 50, 6 @ 75; see below",
+    ),
+    Heading(
+        "Spares",
+        Kind.TEXT,
+        variants=("spare", "extra", "extras"),
+        about="how many more are welcome where a left over gives them free; 2 bought adds two to the quantity",
+    ),
+    Heading(
+        "Looked at",
+        Kind.TEXT,
+        variants=("checked", "warnings off"),
+        about="anything here silences the warnings about this line; they are counted",
+    ),
+    Column(name=NOTE.name, kind=NOTE.kind, variants=NOTE.variants, about=NOTE.about, field="note", join=all_words),
+    CHECK_COLUMN,
+)
+"""In the order in which messages and the manual name them."""
+
+OWN_COLUMNS: tuple[Column, ...] = tuple(heading for heading in PARTS if isinstance(heading, Column))
+"""Those that give a field by themselves."""
