@@ -201,6 +201,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         {"fit": "a cut to fit that cannot be read", "twice": "two allowances for one purpose above the headings"},
     ),
     "spares": ("a number, a share or blank, such as 2 or 10 %", {"unreadable": "not spares", "most": "too many"}),
+    "stamp": (
+        "one text for all copies, or one for each with semicolons between",
+        {"count": "neither one text nor as many as the quantity, or several beside an opposite hand"},
+    ),
     "assembly": (
         "one line for each assembly of the list",
         {"twice": "two lines for one assembly", "unknown": "a line for an assembly that no part is of"},

@@ -79,6 +79,8 @@ class Part:
         Holes to drill in each piece, and landings of other parts; all of them can be drilled.
     share_mitres
         Whether one cut may part a mitre from a neighbour's, and the part be turned or rolled for it.
+    stamps
+        What is stamped on the copies: none, one text for all of them, or one for each of the quantity.
     """
 
     mark: Annotated[str, NAME]
@@ -109,6 +111,9 @@ class Part:
     holes: Annotated[tuple[Hole, ...], said("holes to drill and landings of other parts")] = ()
     spares_bought: Annotated[int, COUNT("how many of the quantity are spares")] = 0
     share_mitres: Annotated[bool, said("may its mitres share a cut with a neighbour's", rare=True)] = True
+    stamps: Annotated[
+        tuple[str, ...], said("what is stamped on the copies: one text for all, or one for each", rare=True)
+    ] = ()
 
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:
@@ -119,6 +124,8 @@ class Part:
             raise ValueError(f"{self.mark}: a mitre needs the depth it runs across")
         if len({allowance.purpose for allowance in self.allowances}) != len(self.allowances):
             raise ValueError(f"{self.mark}: an allowance is given twice for one purpose")
+        if len(self.stamps) not in (0, 1, self.quantity):
+            raise ValueError(f"{self.mark}: one text is stamped on all copies, or one on each")
         if self.assemblies < 1 or not 0 <= self.spares_bought < self.quantity:
             raise ValueError(f"{self.mark}: an assembly is made at least once, and not all pieces are spares")
         if self.finished <= 0 or self._shorter_side(self.finished) < 0:

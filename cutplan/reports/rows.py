@@ -386,7 +386,7 @@ def _part_row(part: Part, how: Printing) -> PartRow:
         assembly=part.assembly,
         mass_each=mass,
         mass=mass * part.quantity,
-        note=part.note,
+        note=". ".join(text for text in (part.note, part.stamps and f"stamp {'; '.join(part.stamps)}") if text),
     )
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from cutplan.reading.lists.part_ends import SHARING_FORMS, parse_sharing
+from cutplan.reading.lists.stamps import joined_stamps, read_stamps, stamps_of_all
 from cutplan.reading.sheets.headings import (
     CHECK_COLUMN,
     FINISH_NAMES,
@@ -271,6 +272,16 @@ PARTS: tuple[Heading, ...] = (
         Kind.TEXT,
         variants=("checked", "warnings off"),
         about="anything here silences the warnings about this line; they are counted",
+    ),
+    Column(
+        name="Stamp",
+        kind=Kind.TEXT,
+        variants=("stamps", "stamping", "hard stamp", "stamped"),
+        about="what to stamp on each copy: one text for all, or one for each such as `RK; JM; TP`",
+        field="stamps",
+        cell=read_stamps,
+        made=lambda row, stamps, wanted: stamps_of_all(row, stamps, *wanted),
+        join=joined_stamps,
     ),
     Column(name=NOTE.name, kind=NOTE.kind, variants=NOTE.variants, about=NOTE.about, field="note", join=all_words),
     CHECK_COLUMN,
