@@ -71,11 +71,13 @@ class Ledger:
     def rehearsed(self) -> Iterator[sqlite3.Connection]:
         """One transaction of which nothing is kept: to see what a change would lead to."""
         with refusals_named(self.path):
-            self.db.execute("BEGIN IMMEDIATE")
+            with named_while_waiting(self.path):
+                self.db.execute("BEGIN IMMEDIATE")
             try:
                 yield self.db
             finally:
-                self.db.execute("ROLLBACK")
+                if self.db.in_transaction:  # SQLite takes all back by itself where the disk is full
+                    self.db.execute("ROLLBACK")
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
@@ -90,7 +92,8 @@ class Ledger:
                     _version(self.db)  # a look begins with the first thing that is read
                 yield self.db
             finally:
-                self.db.execute("ROLLBACK")
+                if self.db.in_transaction:
+                    self.db.execute("ROLLBACK")
 
 
 def open_ledger(path: Path, *, create: bool = False, read_only: bool = False) -> Ledger:
