@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from typing import Any
 
 import pytest
@@ -17,7 +18,9 @@ from tests.solver_instances import instance_for, sets_of
 ENDS = [(0, 0), (45, 45), (45, 0), (0, 45), (22.5, 45)]
 
 
-def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float]] | None = None) -> Job:
+def mitred_job(
+    seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float]] | None = None, share: bool = False
+) -> Job:
     """A tiny job in which order decides, by a seed: lengths that fill bars to a few millimetres or to the very end."""
     draw = random.Random(seed)
     ends = ends or draw.sample(ENDS, 3)
@@ -32,6 +35,9 @@ def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float
                 other["allowances"] = (Allowance(purpose=Purpose.FIT, length=builders.mm(1)),)
             length: Any = draw.choice([draw.randint(100, 330), draw.randint(2450, 2550) / 10, "248.2", 250, "331.8"])
             parts.append(builders.part(f"M{number}", quantity, length, mitres=draw.choice(ends), **other))
+    # Where no two ends can meet, no part is turned either.
+    meeting = Counter(end.angle for part in parts for end in (part.end_a, part.end_b) for _ in range(part.quantity))
+    share = share and any(n > 1 for angle, n in meeting.items() if angle)
     rate = draw.choice([0, 0, 700])
     bars = [
         builders.offer(f"P{n}", draw.choice(["1000", "1003.6", "997.5", "745", "500"]), 12 + 5 * n) for n in range(2)
@@ -51,12 +57,14 @@ def mitred_job(seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float
         keep=draw.choice([0, 100]),
         offcut_value_per_mm=rate,
         work=Work(per_cut=draw.choice([0, 500_000, 500_001]), per_setup=draw.choice([0, 0, 300_000])),
+        share_mitres=share,
     )
 
 
+@pytest.mark.parametrize("share", [False, True])
 @pytest.mark.parametrize("seed", seeds(150))
-def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
-    job = mitred_job(seed)
+def test_a_set_fits_and_costs_what_its_best_order_does(seed: int, share: bool) -> None:
+    job = mitred_job(seed, share=share)
     group, instance = groups_of(job)[0], instance_for(job)
     rules = brute_force.rules_of(job, group)
     by_name = {stock.name: stock for stock in brute_force.stocks_of(job, group)}
@@ -74,9 +82,10 @@ def test_a_set_fits_and_costs_what_its_best_order_does(seed: int) -> None:
                 assert instance.cost(index, pattern) + instance.cut_at_least * sum(pattern) == truth, pattern
 
 
+@pytest.mark.parametrize("share", [False, True])
 @pytest.mark.parametrize("seed", seeds(60))
-def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int) -> None:
-    job = mitred_job(seed, most_pieces=4)
+def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int, share: bool) -> None:
+    job = mitred_job(seed, most_pieces=4, share=share)
     group, instance = groups_of(job)[0], instance_for(job)
     for index in range(len(instance.sources)):
         for pattern in sets_of(instance.demand):

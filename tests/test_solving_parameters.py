@@ -13,7 +13,7 @@ from cutplan.solving.parameters import Parameters, read_parameters
 
 SOLVING = Path(__file__).parent.parent / "cutplan" / "solving"
 
-ARITHMETIC = {"NO_SET", "LARGEST", "LARGEST_TOTAL", "LONGEST_SOLVE"}
+ARITHMETIC = {"MOST_STATES", "MOST_VERTICES", "NO_SET", "LARGEST", "LARGEST_TOTAL", "LONGEST_SOLVE"}
 """What keeps sums within 64 bits and the clock of a library within its range."""
 
 

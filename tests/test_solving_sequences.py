@@ -1,8 +1,7 @@
-"""Mitred parts sawn each for itself: what is worked out again, and which orders are not looked for."""
+"""Mitred parts sawn each for itself: which orders are not looked for, and what cannot be laid."""
 
 from __future__ import annotations
 
-import pickle
 from typing import Any
 
 import pytest
@@ -18,15 +17,6 @@ def space(*mitres: tuple[float, float], **settings: Any) -> Sequences:
     found = instance_for(builders.job(parts, [builders.offer("P", 1000, 8)], kerf="2.5", **settings)).space
     assert isinstance(found, Sequences)
     return found
-
-
-def test_what_was_worked_out_is_not_sent_to_another_process() -> None:
-    here = space((45, 45))
-    assert here.can_be_cut(0, (2,))
-    there = pickle.loads(pickle.dumps(here))
-    assert there == here
-    assert not there._laid
-    assert there.laid(0, (2,)) == here.laid(0, (2,))
 
 
 @pytest.mark.parametrize(

@@ -209,7 +209,7 @@ def _check_cutting(
     saw = job.workshop.saw
     kerfs = kerfs_of(bar, saw.kerf)
     final = parts[bar.cuts[-1].mark]
-    uncut = ends[-1] == source.length and not final.end_b.angle
+    uncut = ends[-1] == source.length and not bar.cuts[-1].angle_b
     if uncut and len(bar.cuts) == 1 and final.mitred and final.grip < saw.safe_hold:
         say(
             f", {final.mark} copy {bar.cuts[-1].copy}: cannot be held while its end A is cut, {at_mm(final.grip)} is "

@@ -20,7 +20,9 @@ from cutplan.model import (
     Workshop,
     strokes,
 )
+from cutplan.model.placing import placed_ends, saved_at
 from cutplan.solving.instance import Instance
+from cutplan.solving.patterns.space import Placed
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.solving.uncollected import uncollected
@@ -150,7 +152,7 @@ def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar,
     index = next((i for i, each in enumerate(instance.sources) if each.id == source), None)
     if index is None or any(cut.mark not in places for cut in bar.cuts):
         return None
-    ordered = [group.parts[places[cut.mark]] for cut in bar.cuts]
+    ordered = [Placed(group.parts[places[cut.mark]], cut.way, cut.shared) for cut in bar.cuts]
     laid = _in_this_order(instance.sources[index], workshop.saw, ordered, Counter())
     if [(cut.start, cut.end) for cut in laid] != [(cut.start, cut.end) for cut in bar.cuts]:
         return None
@@ -179,18 +181,19 @@ def _bar_of(instance: Instance, index: int, pattern: Pattern, cuts: Sequence[Cut
     )
 
 
-def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part], copies: Counter[str]) -> list[Cut]:
+def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Placed], copies: Counter[str]) -> list[Cut]:
     """Parts laid one after another from START on, counted on in ``copies``."""
     cuts = []
     position = source.start_trim
-    for part, after in zip_longest(ordered, ordered[1:]):
+    for (part, way, shared), after in zip_longest(ordered, ordered[1:]):
+        near, far = placed_ends(part, way)
         end = position + part.length
-        steepest = max(part.end_b.angle, after.end_a.angle) if after else part.end_b.angle
+        steepest = max(far.angle, placed_ends(after.part, after.way)[0].angle) if after else far.angle
         kerf = kerf_along(saw.kerf, steepest)
         held, turn = Held.BAR, False
         if after is None:
             kerf = max(0, min(kerf, source.length - end))
-            if end == source.length and not part.end_b.angle:
+            if end == source.length and not far.angle:
                 held = Held.NOT_CUT
             elif source.length - end - kerf < saw.safe_hold:
                 held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
@@ -201,14 +204,17 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Part], copies: Co
                 copy=copy,
                 start=position,
                 end=end,
-                angle_a=part.end_a.angle,
-                angle_b=part.end_b.angle,
+                angle_a=near.angle,
+                angle_b=far.angle,
                 kerf=kerf,
                 held=held,
                 turn=turn,
+                turned=way.turned,
+                rolled=way.rolled,
+                shared=shared,
             )
         )
-        position = end + kerf
+        position = end + kerf - (saved_at(part, far.angle) if shared else 0)
     return cuts
 
 

@@ -102,8 +102,8 @@ class Instance:
 
     @cached_property
     def divisor(self) -> Length:
-        """Greatest common divisor of what the parts take. [nm]"""
-        return math.gcd(*(piece.take for piece in self.pieces))
+        """Greatest common divisor of what sets can take. [nm]"""
+        return math.gcd(*self.takes, *self.space.beyond)
 
     @cached_property
     def blocks(self) -> tuple[Block, ...]:

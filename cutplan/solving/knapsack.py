@@ -104,7 +104,7 @@ def _entered(best: Array, bundles: Sequence[tuple[int, int, int, Any]], entry: A
     return _Entered(layer, better)
 
 
-def _shortest_or_better(parts: Sequence[int], takes: Sequence[int], profits: Sequence[Any]) -> list[int]:
+def shortest_or_better(parts: Sequence[int], takes: Sequence[int], profits: Sequence[Any]) -> list[int]:
     """The shortest of some parts, and each longer one that brings more than all shorter ones."""
     found: list[int] = []
     for i in sorted(parts, key=lambda i: (takes[i], -profits[i], i)):
@@ -184,7 +184,7 @@ class Table:
         if self.layered and not exact:
             # A worthless part can be what holds a set of short ones; the shortest does it best, or one that costs less.
             spare = [i for i in range(len(takes)) if held[i] and profits[i] <= 0 < limits[i] and takes[i] <= cap]
-            wanted += _shortest_or_better(spare, takes, profits)
+            wanted += shortest_or_better(spare, takes, profits)
         self.short: Array = np.full(cap + 1, NO_SET if exact else 0, dtype=dtype)
         self.short[0] = 0
         first = [i for i in wanted if not (self.layered and held[i])]

@@ -12,7 +12,7 @@ P. C. Gilmore, R. E. Gomory, A linear programming approach to the cutting-stock 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -21,6 +21,9 @@ import numpy as np
 
 from cutplan.solving.instance import Block, Instance
 from cutplan.solving.knapsack import NO_SET, Array, Table, chunks_of
+from cutplan.solving.patterns.space import View
+from cutplan.solving.patterns.state_table import StateTable
+from cutplan.solving.patterns.trail_states import Stated
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length, ceil_div
 
@@ -68,6 +71,8 @@ class Grid:
     """For each block, the first that may hold the same parts at the same money for cuts and set-ups."""
     limits: Pattern
     """Most of each part in one bar."""
+    stated: Stated | None = None
+    """The states of sets, where what a set takes depends on them."""
     views: tuple[Grid, ...] = ()
     """For the bound where sets do not add up: grids that see every set between them, each at the least; else none."""
 
@@ -76,27 +81,33 @@ class Grid:
         """Count an instance in steps of ``step`` nm, rounding for the plan or for the bound."""
         space = instance.space
         if not for_bound:
-            return cls._counted(instance.seen(space.view_for_plans()), step, for_bound=False)
+            return cls._seen(instance, space.view_for_plans(), step, for_bound=False)
         whole = cls._counted(instance, step, for_bound=True)
         if space.adds_up:
             return whole
-        views = [
-            cls._counted(instance.seen(view), step, for_bound=True).limited(view.limits)
-            for view in space.views_for_bounds()
-        ]
+        views = (cls._seen(instance, view, step, for_bound=True) for view in space.views_for_bounds())
         return replace(whole, views=tuple(views))
 
     @classmethod
-    def _counted(cls, instance: Instance, step: Length, *, for_bound: bool) -> Grid:
+    def _seen(cls, instance: Instance, view: View, step: Length, *, for_bound: bool) -> Grid:
+        counted = cls._counted(instance.seen(view), step, for_bound=for_bound, stated=view.stated)
+        return counted.limited(view.limits)
+
+    @classmethod
+    def _counted(cls, instance: Instance, step: Length, *, for_bound: bool, stated: Stated | None = None) -> Grid:
         takes = tuple(p.take // step if for_bound else ceil_div(p.take, step) for p in instance.pieces)
-        whole = cls(instance, step, for_bound, takes, (), (), (), instance.demand)
+        whole = cls(instance, step, for_bound, takes, (), (), (), instance.demand, stated)
         return whole.divided(instance.blocks)
 
     def divided(self, blocks: Sequence[Block]) -> Grid:
         """The same grid for other blocks."""
         sources = [self.instance.sources[block.source] for block in blocks]
         kinds = [
-            (self.instance.served[block.source], source.per_cut, source.per_setup, block.least, block.most)
+            (
+                *(self.instance.served[block.source], source.per_cut, source.per_setup, block.least, block.most),
+                # By state bars count more strokes, which depend on their ends.
+                (source.start_trim > 0, source.far_trim == 0) if self.stated and source.per_cut else (),
+            )
             for block, source in zip(blocks, sources, strict=True)
         ]
         return replace(
@@ -145,7 +156,7 @@ class Grid:
             bounds = zip(block.least, block.most, self.limits, strict=True)
             more = [min(most, limit) - least for least, most, limit in bounds]
             made = partial(
-                Table,
+                self._table(block, unit),
                 self.takes,
                 [y - self.cuts(source, i, unit) for i, y in enumerate(duals)] if source.per_cut else duals,
                 [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
@@ -161,6 +172,13 @@ class Grid:
             if any(self._flush(index) is not None for index, group in enumerate(self.classes) if group == leader):
                 tables[leader].flush = made(exact=True)
         return tables
+
+    def _table(self, block: Block, unit: Any) -> Callable[..., Table]:
+        if self.stated is None:
+            return Table
+        source = self.instance.sources[block.source]
+        beyond = self.stated.beyond(self.step, source, unit, up=not self.for_bound)
+        return partial(StateTable, stated=self.stated, start=self.stated.start(block.least), beyond=beyond)
 
     def cuts(self, source: Source, i: int, unit: Any) -> Any:
         """What the strokes count for that one of a part is counted with."""

@@ -22,10 +22,11 @@ from cutplan.model import (
     Workshop,
     serves,
 )
+from cutplan.model.placing import AS_LISTED, placed_ends, saved_at, shares_cuts
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.choosing import Choice, choose
-from cutplan.solving.patterns.laying import Kind
+from cutplan.solving.patterns.laying import Joint, Kind
 from cutplan.solving.solver_pieces import Piece, Source
 from cutplan.solving.uncollected import uncollected
 from cutplan.units import MM, Angle, Length, kerf_along
@@ -117,38 +118,54 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
         alike.setdefault(part.laid_alike, []).append(place)
     settings: dict[Hashable, int] = {}
     setting_of = [settings.setdefault(cut_alike, places[0]) for (_, _, cut_alike), places in alike.items()]
-    known: dict[tuple[Angle, Angle, bool, bool], Kind] = {}  # of very many parts most are of one kind
+    known: dict[Hashable, Kind] = {}  # of very many parts most are of one kind
 
     def kind_of(part: Part) -> Kind:
-        a, b = part.end_a.angle, part.end_b.angle
-        of = a, b, part.grip >= saw.safe_hold, part.cut_to_fit
+        of = (*_ends_of(part, saw), part.grip >= saw.safe_hold, part.cut_to_fit)
         if of not in known:
+            (a, joint_a), (b, joint_b), held, to_fit = of
             known[of] = Kind(
                 kerf_a=kerf_along(saw.kerf, a),
                 kerf_b=kerf_along(saw.kerf, b),
                 mitred_a=a > 0,
                 mitred_b=b > 0,
-                held=of[2],
-                to_fit=of[3],
+                held=held,
+                to_fit=to_fit,
+                joint_a=joint_a,
+                joint_b=joint_b,
+                may_turn=bool(joint_a or joint_b),
             )
         return known[of]
 
     kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
     demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
-    choice = choose(kinds, demands)
-    takes = {kind: (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in known.values()}
+    spares = [sum([group.parts[place].spares for place in places]) for places in alike.values()]
+    kinds, choice = choose(kinds, demands, spares)
+    takes = {kind: (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in set(kinds)}
     pieces = [
         Piece(
             parts=tuple(places),
             length=group.parts[places[0]].length,
             take=group.parts[places[0]].length + takes[kind][0],
             demand=demand,
-            spares=sum([group.parts[place].spares for place in places]),
+            spares=spare,
             grade=group.parts[places[0]].grade,
             kind=kind,
             cuts=takes[kind][1],
             setting=setting,
         )
-        for places, kind, demand, setting in zip(alike.values(), kinds, demands, setting_of, strict=True)
+        for places, kind, demand, spare, setting in zip(alike.values(), kinds, demands, spares, setting_of, strict=True)
     ]
     return pieces, choice
+
+
+def _ends_of(part: Part, saw: Saw) -> tuple[tuple[Angle, Joint], tuple[Angle, Joint]]:
+    """The angle of end A and of end B, and by what each can share its cut."""
+    a, b = part.end_a.angle, part.end_b.angle
+    if not (a or b) or not shares_cuts(part, saw):
+        return (a, ()), (b, ())
+    joints = [
+        (end.angle, end.side % 2, saved_at(part, end.angle)) if end.angle else ()
+        for end in placed_ends(part, AS_LISTED)
+    ]
+    return (a, joints[0]), (b, joints[1])

@@ -7,14 +7,14 @@ import json
 import os
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import NO_WORK, Job, Merchant, Saw, Work, Workshop
+from cutplan.model import NO_WORK, SQUARE, EndCut, Job, Merchant, Part, Saw, Work, Workshop
 from cutplan.sections.section import Family
-from cutplan.units import CURRENCY, MM, Money
+from cutplan.units import CURRENCY, DEGREE, MM, Money
 from tests import builders
 
 FOLDER = "CUTPLAN_BENCHMARKS"
@@ -93,19 +93,21 @@ def instance_of(record: dict[str, Any], kerf: Fraction = Fraction(0)) -> Instanc
 
 
 def shop_jobs(
-    lengths: int, *, seed: int, count: int, offcut_value: bool = False, cut_charges: bool = False
+    lengths: int, *, seed: int, count: int, offcut_value: bool = False, cut_charges: bool = False, mitred: int = 0
 ) -> Iterator[Instance]:
     """Made-up jobs of a workshop; the n-th is the same for every ``count``, whatever else is counted."""
+    counted = {"offcut_value": offcut_value, "cut_charges": cut_charges}
     for number in range(1, count + 1):
-        yield shop_job(lengths, seed=seed, number=number, offcut_value=offcut_value, cut_charges=cut_charges)
+        yield shop_job(lengths, seed=seed, number=number, mitred=mitred, **counted)
 
 
 def shop_job(
-    lengths: int, *, seed: int, number: int, offcut_value: bool = False, cut_charges: bool = False
+    lengths: int, *, seed: int, number: int, offcut_value: bool = False, cut_charges: bool = False, mitred: int = 0
 ) -> Instance:
     """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source).
 
     With ``cut_charges`` the merchant cuts its bars to plan; a cut of an offcut, made in the workshop, counts for less.
+    Half the parts are ``mitred`` where that is 1 or 2, at so many angles; two in three of those at both ends.
     """
     draw = random.Random(f"{lengths} {seed} {number}")
     saw = Saw(
@@ -113,11 +115,14 @@ def shop_job(
         end_trim=10 * MM,
         end_trim_includes_cut=True,
         safe_hold=120 * MM,
+        share_mitres=True,
     )
     parts = [
         builders.part(f"S{place}", draw.randint(1, 5), length)
         for place, length in enumerate(draw.sample(range(150, 5801), lengths), start=1)
     ]
+    if mitred:
+        parts = [_with_mitres(part, random.Random(f"mitred {part.mark} {seed} {number}"), mitred) for part in parts]
     offcuts = []
     for place in range(1, draw.randint(0, 6) + 1):
         length = draw.randint(400, 3500)
@@ -131,7 +136,7 @@ def shop_job(
         work = Work(per_cut=CURRENCY // 2)
         merchants = (Merchant(name=offers[0].merchant, cuts_to_plan=True, cut_charge=3 * CURRENCY // 2),)
     return Instance(
-        set=shop_set(lengths, offcut_value=offcut_value, cut_charges=cut_charges),
+        set=shop_set(lengths, offcut_value=offcut_value, cut_charges=cut_charges, mitred=mitred),
         name=f"seed {seed} job {number}",
         job=builders.job(
             parts,
@@ -142,6 +147,15 @@ def shop_job(
     )
 
 
-def shop_set(lengths: int, *, offcut_value: bool, cut_charges: bool) -> str:
+def _with_mitres(part: Part, draw: random.Random, angles: int) -> Part:
+    if draw.random() < 0.5:
+        return part
+    end = EndCut(angle=draw.choice([45, 30][:angles]) * DEGREE)
+    other = end if draw.random() < 2 / 3 else SQUARE
+    return replace(part, depth=part.section.height, end_a=end, end_b=other)
+
+
+def shop_set(lengths: int, *, offcut_value: bool, cut_charges: bool, mitred: int = 0) -> str:
     """What a set of made-up jobs is called."""
-    return f"shop {lengths} lengths" + ", offcut value" * offcut_value + ", cut charges" * cut_charges
+    angles = ("", ", half mitred", ", half mitred at two angles")[mitred]
+    return f"shop {lengths} lengths" + ", offcut value" * offcut_value + ", cut charges" * cut_charges + angles

@@ -142,7 +142,7 @@ def _batches(asked: argparse.Namespace) -> Iterator[Batch]:
             title = f"{name}, kerf {float(kerf):g}" if kerf else name
             yield Batch(title, every, partial(read_set, path, every=asked.every, kerf=kerf))
     if asked.shop is not None:
-        counted = {"offcut_value": asked.offcut_value, "cut_charges": asked.cut_charges}
+        counted = {"offcut_value": asked.offcut_value, "cut_charges": asked.cut_charges, "mitred": asked.mitred}
         make = partial(shop_jobs, asked.shop, seed=asked.seed, count=asked.count, **counted)
         yield Batch(shop_set(asked.shop, **counted), f"seed {asked.seed}", make)
 
@@ -162,6 +162,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--count", type=_positive, default=10, help="how many made-up jobs")
     parser.add_argument("--offcut-value", action="store_true", help="made-up jobs: kept left overs are worth money")
     parser.add_argument("--cut-charges", action="store_true", help="made-up jobs: cuts cost money, the merchant's more")
+    parser.add_argument(
+        "--mitred", type=int, nargs="?", const=1, default=0, choices=(1, 2), help="half the parts, at so many angles"
+    )
     parser.add_argument("--versus", action="store_true", help="race textbook models to the same cost")
     return parser
 

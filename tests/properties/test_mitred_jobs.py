@@ -35,17 +35,22 @@ def held_to_the_truth(job: Job) -> Status | None:
     return plan.status
 
 
+@pytest.mark.parametrize("share", [False, True])
 @QUICK
 @given(SEEDS)
-def test_a_plan_is_the_cheapest_there_is(seed: int) -> None:
-    held_to_the_truth(mitred_job(seed, most_pieces=4))
+def test_a_plan_is_the_cheapest_there_is(share: bool, seed: int) -> None:
+    held_to_the_truth(mitred_job(seed, most_pieces=4, share=share))
 
 
 @pytest.mark.parametrize("ends", [[(45, 45), (0, 0)], [(45, 45)], [(45, 0)], [(0, 45)]], ids=str)
+@pytest.mark.parametrize("share", [False, True])
 @pytest.mark.parametrize("seed", range(8))
-def test_frames_and_braces_are_proven(ends: list[tuple[float, float]], seed: int) -> None:
-    """Where all parts are alike at both ends, or all the same at each, what adds up is what they take."""
-    assert held_to_the_truth(mitred_job(seed, ends=ends)) is not Status.NOT_PROVEN
+def test_frames_and_braces_are_proven(ends: list[tuple[float, float]], seed: int, share: bool) -> None:
+    """Where all parts are alike at both ends, or all the same at each, what adds up is what they take.
+
+    With shared cuts, so does what adds up by state.
+    """
+    assert held_to_the_truth(mitred_job(seed, ends=ends, share=share)) is not Status.NOT_PROVEN
 
 
 @QUICK

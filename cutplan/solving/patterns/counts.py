@@ -11,7 +11,7 @@ import numpy as np
 from cutplan.model import Part
 from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.laying import Kind
-from cutplan.solving.patterns.space import Array, View
+from cutplan.solving.patterns.space import Array, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.units import Length
 
@@ -56,6 +56,7 @@ class Counts:
 
     adds_up = True
     judged = True
+    beyond = ()
 
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
         """Does the vice hold the left over, or a part, or is the bar one part as it comes?"""
@@ -95,9 +96,9 @@ class Counts:
         """The instance as it is."""
         return View(self.instance.pieces, self.instance.sources, self.instance.demand)
 
-    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Part]:
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
         """No order is cheaper than another."""
-        return list(usual)
+        return [Placed(part) for part in usual]
 
 
 def fit_and_held(instance: Instance, index: int, counts: Array) -> Array:

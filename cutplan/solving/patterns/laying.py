@@ -15,12 +15,16 @@ from typing import TypeAlias
 
 from cutplan.units import Length
 
+Joint: TypeAlias = tuple[int, ...]
+"""Angle, plane and saving of an end that can share its cut with its like; empty where it shares none. [nm]"""
+
 
 @dataclass(frozen=True, order=True)
 class Kind:
     """Parts that a bar cannot tell apart but by their length: kerfs and mitres of both ends, and what holds them.
 
-    ``held`` tells that the vice can hold it, ``to_fit`` that it is cut to fit and so comes last. [nm]
+    ``held`` tells that the vice can hold it, ``to_fit`` that it is cut to fit and so comes last; ``may_turn`` that it
+    may lie with end B towards START. [nm]
     """
 
     kerf_a: Length
@@ -29,6 +33,9 @@ class Kind:
     mitred_b: bool
     held: bool
     to_fit: bool
+    joint_a: Joint = ()
+    joint_b: Joint = ()
+    may_turn: bool = False
 
     @property
     def alike(self) -> bool:

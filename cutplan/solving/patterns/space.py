@@ -9,25 +9,39 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol, TypeAlias
+from typing import Any, NamedTuple, Protocol, TypeAlias
 
 from numpy.typing import NDArray
 
 from cutplan.model import Part
+from cutplan.model.placing import AS_LISTED, Way
 from cutplan.solving.patterns.laying import Kind
+from cutplan.solving.patterns.trail_states import Stated
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.units import Length
 
 Array: TypeAlias = NDArray[Any]
 
 
+class Placed(NamedTuple):
+    """A part in its place in a bar: how it lies, and whether the next one shares the cut after it."""
+
+    part: Part
+    way: Way = AS_LISTED
+    shared: bool = False
+
+
 @dataclass(frozen=True)
 class View:
-    """Pieces and sources as they are where sets add up part by part, and the most of each that a set seen so holds."""
+    """Pieces and sources as they are where sets add up part by part, and the most of each that a set seen so holds.
+
+    With ``stated``, what a set takes and costs depends on its state too.
+    """
 
     pieces: tuple[Piece, ...]
     sources: tuple[Source, ...]
     limits: Pattern
+    stated: Stated | None = None
 
 
 class Weighing(Protocol):
@@ -80,6 +94,11 @@ class PatternSpace(Protocol):
         ...
 
     @property
+    def beyond(self) -> tuple[Length, ...]:
+        """What sets may take beyond the takes of their parts. [nm]"""
+        ...
+
+    @property
     def judged(self) -> bool:
         """Is the cost of every set the least it has?"""
         ...
@@ -111,7 +130,7 @@ class PatternSpace(Protocol):
         """A view in which no set takes less than it really does."""
         ...
 
-    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Part]:
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
         """The parts of a bar as they are laid from START on: in the ``usual`` order unless another is cheaper.
 
         ``parts`` come as the pattern counts them.

@@ -1,0 +1,162 @@
+"""Sets judged by the best order they can be laid in, for spaces in which what a set takes depends on that."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Generic, NamedTuple, Protocol, TypeVar
+
+from cutplan.model import Part
+from cutplan.solving.instance import Instance
+from cutplan.solving.patterns.counts import fit_and_held
+from cutplan.solving.patterns.laying import Counts, Kind
+from cutplan.solving.patterns.space import Array
+from cutplan.solving.solver_pieces import Pattern, Source
+from cutplan.units import Length
+
+
+class Order(Protocol):
+    """Parts in an order, and what that comes to before the end of the last is looked at.
+
+    ``between`` is what lies between neighbours, ``strokes`` those up to the beginning of the last part;
+    ``out_of_turn`` tells that the last part comes after parts that are cut to fit. [nm]
+    """
+
+    @property
+    def between(self) -> Length:
+        """[nm]"""
+
+    @property
+    def strokes(self) -> int:
+        """Up to the beginning of the last part."""
+
+    @property
+    def out_of_turn(self) -> bool:
+        """Does the last part come after parts that are cut to fit?"""
+
+
+Some = TypeVar("Some", bound=Order)
+
+
+class LastPart(NamedTuple):
+    """The part laid last: the kerf of its far end, whether that is a mitre, and whether the vice can hold it. [nm]"""
+
+    kerf: Length
+    mitred: bool
+    held: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Laid(Generic[Some]):
+    """A set as it is laid in a bar: the order of its kinds, and what that comes to.
+
+    ``end`` is where the last part ends, from START; ``remainder`` what is left after its cut. [nm]
+    ``cost`` is that of the bar, its left over counted by its value where it is kept. [cost unit]
+    """
+
+    sequence: Some
+    end: Length
+    remainder: Length
+    strokes: int
+    cost: int
+
+
+@dataclass(frozen=True)
+class LaidSpace(ABC, Generic[Some]):
+    """What spaces of ordered parts have in common; see :class:`~cutplan.solving.patterns.space.PatternSpace`."""
+
+    instance: Instance
+    _laid: dict[tuple[int, Pattern, bool], Laid[Some] | None] = field(default_factory=dict, repr=False, compare=False)
+
+    adds_up = False
+    beyond = ()
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """What can be worked out again is not sent to another process."""
+        return type(self), (self.instance,)
+
+    @property
+    @abstractmethod
+    def kinds(self) -> Sequence[Kind]:
+        """The kinds of parts, by number."""
+
+    @abstractmethod
+    def orders(self, counts: Counts, *, squared: bool) -> Iterable[Some]:
+        """Orders of so many parts of each kind that differ; ``squared`` tells that START is trimmed."""
+
+    @abstractmethod
+    def last_part(self, order: Some) -> LastPart:
+        """The part that an order ends with."""
+
+    def laid(self, index: int, pattern: Pattern, *, kept: bool = True) -> Laid[Some] | None:
+        """The cheapest way to lay a set in a bar of a source, of these the shortest; None when it cannot be laid."""
+        key = index, pattern, kept
+        if key not in self._laid:
+            counts = [0] * len(self.kinds)
+            for piece, n in zip(self.instance.pieces, pattern, strict=True):
+                counts[self.kinds.index(piece.kind)] += n
+            source = self.instance.sources[index]
+            orders = self.orders(tuple(counts), squared=source.start_trim > 0)
+            self._laid[key] = min(
+                self._ways(source, pattern, orders, kept), key=lambda way: (way.cost, way.end), default=None
+            )
+        return self._laid[key]
+
+    def _ways(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
+        """A set in each order in which it fits and can be held."""
+        held_to_fit = any(n and p.kind.to_fit and p.held for p, n in zip(self.instance.pieces, pattern, strict=True))
+        for laid in self.outcomes(source, pattern, orders, kept):
+            if laid.end > source.length - source.far_trim:
+                continue
+            short = laid.remainder < self.instance.hold
+            if short and laid.strokes and not self.last_part(laid.sequence).held:
+                continue
+            if laid.sequence.out_of_turn and (not short or held_to_fit):
+                continue
+            yield laid
+
+    def outcomes(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
+        """What orders of a set come to, whether it fits or not."""
+        instance = self.instance
+        begins = source.start_trim + sum(p.length * n for p, n in zip(instance.pieces, pattern, strict=True) if n)
+        bare = source.bare + instance.set_up(source, pattern)
+        for order in orders:
+            last = self.last_part(order)
+            end = begins + order.between
+            remainder = max(0, source.length - end - last.kerf)
+            strokes = order.strokes + int(last.mitred or end < source.length)
+            value = instance.value(source, remainder) if kept else 0
+            cost = bare + strokes * source.per_cut - value
+            yield Laid(sequence=order, end=end, remainder=remainder, strokes=strokes, cost=cost)
+
+    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
+        """Is there an order in which it can be laid?"""
+        return any(pattern) and self.laid(index, pattern) is not None
+
+    def which_can_be_cut(self, index: int, counts: Array) -> Array:
+        """As they add up first, then each by its orders."""
+        found = fit_and_held(self.instance, index, counts)
+        found[found] = [self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
+        return found
+
+    def left(self, index: int, pattern: Pattern) -> Length:
+        """[nm]"""
+        laid = self.laid(index, pattern)
+        return laid.remainder if laid else 0
+
+    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
+        """[cost unit]"""
+        laid = self.laid(index, pattern, kept=kept)
+        if laid is not None:
+            return laid.cost
+        source = self.instance.sources[index]
+        return source.price + 2 * (sum(pattern) + 1) * source.per_cut + self.instance.set_up(source, pattern)
+
+
+def parts_by_kind(kinds: Sequence[Kind], parts: Sequence[Part]) -> dict[Kind, list[Part]]:
+    """The parts of each kind, the longest last, to be taken from the end."""
+    waiting: dict[Kind, list[Part]] = {}
+    for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
+        waiting.setdefault(kind, []).append(part)
+    return waiting

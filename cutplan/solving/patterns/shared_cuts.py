@@ -1,0 +1,177 @@
+"""Mitres of neighbours that share one cut: parts are turned and rolled so that as many slants meet as can.
+
+A set is weighed by the best walk through the ends of its parts; for bounds and for pricing a few states of sets say
+what that takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise
+
+from cutplan.model import Part
+from cutplan.model.placing import AS_LISTED, Way, meet, placed_ends
+from cutplan.solving.patterns.laid import LaidSpace, LastPart, parts_by_kind
+from cutplan.solving.patterns.laying import Counts, Kind
+from cutplan.solving.patterns.space import Placed, View
+from cutplan.solving.patterns.trail_states import Stated, TrailStates
+from cutplan.solving.patterns.vertices import Vertex, ends_of, vertices_of
+from cutplan.solving.patterns.walks import Step, Walk, Walks
+from cutplan.solving.solver_pieces import Pattern, Piece
+from cutplan.units import Length, ceil_div
+
+
+def stated(kinds: Sequence[Kind]) -> Stated:
+    """The states of sets of parts of some kinds."""
+    vertices = vertices_of(kinds)
+    edges = tuple((vertices.index(a), vertices.index(b)) for a, b in map(ends_of, kinds))
+    return Stated(TrailStates(vertices, tuple(sorted(set(edges)))), edges)
+
+
+@dataclass(frozen=True)
+class JointWeighing:
+    """Every part is counted with half of what lies between two ends of each of its vertices."""
+
+    stated: Stated
+
+    def kerf(self, kind: Kind) -> Length:
+        """Half a nanometre is dropped; it may be less than nothing. [nm]"""
+        one, other = ends_of(kind)
+        return (one.meeting + other.meeting) // 2
+
+    def cuts(self, kind: Kind) -> int:
+        """One for every part: what pairs of ends need at least."""
+        return 1
+
+    def spared(self) -> Length:
+        """[nm]"""
+        return ceil_div(-self.stated.least, 2)
+
+    def left_unsaid(self) -> Length:
+        """The last part of a bar takes the kerf of its far end at least. [nm]"""
+        return self.spared() - min(vertex.kerf for vertex in self.stated.states.vertices)
+
+    def strokes_beyond(self, *, squared: bool, open_end: bool) -> int:
+        """No less than none: what a set costs beyond that, its state shows."""
+        return max(0, min(self.stated.states.strokes(squared=squared, open_end=open_end)))
+
+    def ends_flush(self, served: Iterable[Piece], room: Length, most_steps: int) -> bool:
+        """A square end may be."""
+        return any(not end.mitred for piece in served for end in ends_of(piece.kind))
+
+
+@dataclass(frozen=True)
+class SharedCuts(LaidSpace[Walk]):
+    """The pattern space of parts whose mitres may share a cut."""
+
+    @cached_property
+    def _walks(self) -> Walks:
+        return Walks(tuple(sorted({piece.kind for piece in self.instance.pieces})))
+
+    @cached_property
+    def stated(self) -> Stated:
+        """The states of sets of the pieces."""
+        return stated([piece.kind for piece in self.instance.pieces])
+
+    @property
+    def kinds(self) -> Sequence[Kind]:
+        """See :class:`Walks`."""
+        return self._walks.kinds
+
+    @cached_property
+    def beyond(self) -> tuple[Length, ...]:  # type: ignore[override]
+        """[nm]"""
+        return tuple((half - self.stated.least) // 2 for half in self.stated.states.halves)
+
+    @cached_property
+    def judged(self) -> bool:
+        """Where a bar may end flush, an order that takes more may spare a stroke; that is not looked for.
+
+        With one mitre such an order needs a stroke more elsewhere, or is the other way about no dearer.
+        """
+        one_mitre = len(self.stated.states.vertices) <= 2
+        always_held = self.instance.hold == 0 or all(piece.held for piece in self.instance.pieces)
+        return (one_mitre and always_held) or not any(source.flush for source in self.instance.sources)
+
+    def orders(self, counts: Counts, *, squared: bool) -> Iterable[Walk]:
+        """See :class:`Walks`."""
+        return self._walks.of(counts, squared=squared)
+
+    def last_part(self, order: Walk) -> LastPart:
+        """With its far end as it lies."""
+        far = self._walks.far(order.last)
+        return LastPart(far.kerf, far.mitred, self.kinds[order.last[0]].held)
+
+    def views_for_bounds(self) -> tuple[View, ...]:
+        """One view, with the states of sets."""
+        instance = self.instance
+        weighing = JointWeighing(self.stated)
+        pieces = tuple(replace(p, take=p.length + weighing.kerf(p.kind), cuts=1) for p in instance.pieces)
+        sources = tuple(
+            replace(
+                source,
+                room=source.length - source.start_trim - source.far_trim + weighing.spared(),
+                reach=source.length - source.start_trim + weighing.left_unsaid(),
+                price=source.bare + source.per_cut * self.stated.fewest(source),
+            )
+            for source in instance.sources
+        )
+        return (View(pieces, sources, instance.demand, self.stated),)
+
+    def view_for_plans(self) -> View:
+        """The same rounded up; where states are too many to be told apart, as if no cut were shared."""
+        instance, states = self.instance, self.stated.states
+        least = self.stated.least if states.told_apart else -2 * min(vertex.kerf for vertex in states.vertices)
+
+        def take(kind: Kind) -> Length:
+            one, other = ends_of(kind)
+            return ceil_div(one.meeting + other.meeting, 2) if states.told_apart else max(one.kerf, other.kerf)
+
+        pieces = tuple(replace(p, take=p.length + take(p.kind), cuts=1) for p in instance.pieces)
+        sources = tuple(
+            replace(
+                source,
+                room=source.length - source.start_trim - source.far_trim + -least // 2,
+                reach=source.length - source.start_trim,
+            )
+            for source in instance.sources
+        )
+        return View(pieces, sources, instance.demand, self.stated if states.told_apart else None)
+
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+        """As usual, turned as is best, where nothing is lost by that; else in the best order."""
+        instance, source = self.instance, self.instance.sources[index]
+        laid = self.laid(index, pattern)
+        if laid is None:
+            raise ValueError(f"a set cannot be laid in a bar of {source.id}")
+        kinds = [piece.kind for piece, n in zip(instance.pieces, pattern, strict=True) for _ in range(n)]
+        kind_of = {part.mark: self.kinds.index(kind) for kind, part in zip(kinds, parts, strict=True)}
+        squared = source.start_trim > 0
+        steps = self._walks.turned_best([kind_of[part.mark] for part in usual], squared=squared)
+        (as_usual,) = self.outcomes(source, pattern, [self._walks.as_given(steps, squared=squared)], True)
+        can_be_held = as_usual.remainder >= instance.hold or self.kinds[steps[-1][0]].held or not as_usual.strokes
+        as_good = (as_usual.cost, as_usual.end, as_usual.strokes) <= (laid.cost, laid.end, laid.strokes)
+        if can_be_held and as_good and not any(part.cut_to_fit for part in parts):
+            return self._placed(usual, steps)
+        waiting = parts_by_kind(kinds, parts)
+        steps = list(laid.sequence.in_full())
+        return self._placed([waiting[self.kinds[kind]].pop() for kind, _ in steps], steps)
+
+    def _placed(self, parts: Sequence[Part], steps: Sequence[Step]) -> list[Placed]:
+        """Each part rolled so that it meets the one before it, where they share a cut."""
+        shared = [bool(self._joint(one, other)) for one, other in pairwise(steps)] + [False]
+        found: list[Placed] = []
+        for part, (_, turned), after in zip(parts, steps, shared, strict=True):
+            way = AS_LISTED._replace(turned=turned)
+            if found and found[-1].shared:
+                before = placed_ends(found[-1].part, found[-1].way)[1]
+                ways = (Way(turned, rolled) for rolled in (0, 2))
+                way = next(way for way in ways if meet(before, placed_ends(part, way)[0]))
+            found.append(Placed(part, way, after))
+        return found
+
+    def _joint(self, one: Step, other: Step) -> bool:
+        far: Vertex = self._walks.far(one)
+        return bool(far.joint) and far == self._walks.near(other)

@@ -1,0 +1,120 @@
+"""Frames nested mitre in mitre: sums worked by hand, and what may not change what a job costs."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+from cutplan.checking import check
+from cutplan.model import SQUARE, Allowance, CutBar, Job, Lean, Part, Plan, Purpose, Status
+from cutplan.planning import plan_job
+from cutplan.units import kerf_along
+from tests import builders
+from tests.builders import mm
+from tests.effort import seeds
+
+
+def planned(parts: list[Part], *, share: bool = True, lengths: tuple[int, ...] = (6000,), **settings: Any) -> Plan:
+    """A plan of one group that the checker finds nothing wrong with."""
+    offers = [builders.offer(f"P{length}", length, length / 100) for length in lengths]
+    job: Job = builders.job(parts, offers, kerf="2.5", share_mitres=share, **settings)
+    plan = plan_job(job)
+    assert check(job, plan) == ()
+    return plan
+
+
+def bars_of(plan: Plan) -> tuple[CutBar, ...]:
+    return plan.groups[0].bars
+
+
+def frame(quantity: int, length: float, **other: Any) -> Part:
+    return builders.part("A", quantity, length, mitres=(45, 45), **other)
+
+
+def test_eight_parts_of_two_frames_come_from_two_lengths() -> None:
+    plan = planned([frame(8, 1500)], end_trim=10)
+    assert [len(bar.cuts) for bar in bars_of(plan)] == [4, 4]
+    assert plan.status is Status.RECHECKED
+    # Each of the four is rolled half over against the one before it; three strokes part them, two cut the ends.
+    assert [cut.rolled for cut in bars_of(plan)[0].cuts] == [0, 2, 0, 2]
+    assert bars_of(plan)[0].strokes == 5
+    assert len(bars_of(planned([frame(8, 1500)], share=False, end_trim=10))) == 3
+
+
+@pytest.mark.parametrize("number", range(1, 12))
+def test_equal_parts_in_a_row_take_their_long_points_less_the_overlaps(number: int) -> None:
+    """n parts of long point L across a depth d take n (L - d) + d + (n - 1) kerf / cos 45, by hand."""
+    plan = planned([frame(number, 500)])
+    (bar,) = bars_of(plan)
+    assert bar.cuts[-1].end == number * mm(460) + mm(40) + (number - 1) * kerf_along(mm("2.5"), 45_000_000)
+
+
+def test_parallel_mitres_lie_in_a_row_as_they_are() -> None:
+    (bar,) = bars_of(planned([frame(4, 1000, lean=Lean.PARALLEL)]))
+    assert [(cut.turned, cut.rolled) for cut in bar.cuts] == [(False, 0)] * 4
+    assert [after.start - cut.end for cut, after in pairwise(bar.cuts)] == [mm("3.6") - mm(40)] * 3
+
+
+def test_nearly_the_same_angle_shares_nothing() -> None:
+    parts = [
+        builders.part("A", 2, 1000, mitres=(45, 44.9)),
+        builders.part("B", 2, 900, mitres=(44.9, 45)),
+        builders.part("C", 1, 800, mitres=(30, 0)),
+    ]
+    (bar,) = bars_of(planned(parts))
+    assert all(cut.angle_b == after.angle_a for cut, after in pairwise(bar.cuts) if cut.shared)
+    one = planned([builders.part("A", 1, 1000, mitres=(45, 0)), builders.part("B", 1, 900, mitres=(44.9, 0))])
+    assert not any(cut.shared for cut in bars_of(one)[0].cuts)
+
+
+def some_frames(seed: int) -> list[Part]:
+    draw = random.Random(seed)
+    angles = draw.choice([[45], [45], [30], [45, 30]])
+    parts = []
+    for number in range(draw.randint(2, 5)):
+        end = draw.choice(angles)
+        ends = draw.choice([(end, end), (end, 0), (0, end), (0, 0)])
+        lean = draw.choice(list(Lean))
+        parts.append(builders.part(f"M{number}", draw.randint(1, 4), draw.randint(150, 2600), mitres=ends, lean=lean))
+    return parts
+
+
+SETTINGS: dict[str, Any] = {"lengths": (6000, 7500), "end_trim": 10, "safe_hold": 120}
+
+
+@pytest.mark.parametrize("seed", seeds(25))
+def test_sharing_is_never_dearer_and_turning_parts_round_changes_nothing(seed: int) -> None:
+    parts = some_frames(seed)
+    shared = planned(parts, **SETTINGS)
+    own = planned(parts, share=False, **SETTINGS)
+    assert shared.bound <= own.cost
+    if shared.status is not Status.NOT_PROVEN:
+        assert shared.cost <= own.cost
+    turned = planned([replace(part, end_a=part.end_b, end_b=part.end_a) for part in parts], **SETTINGS)
+    if Status.NOT_PROVEN not in (shared.status, turned.status):
+        assert shared.cost == turned.cost
+
+
+@pytest.mark.parametrize("seed", seeds(25))
+def test_square_parts_are_planned_as_ever(seed: int) -> None:
+    parts = [replace(part, end_a=SQUARE, end_b=SQUARE, depth=0) for part in some_frames(seed)]
+    assert bars_of(planned(parts, **SETTINGS)) == bars_of(planned(parts, share=False, **SETTINGS))
+
+
+def test_parts_that_are_cut_to_fit_stay_last() -> None:
+    fitted = builders.part("F", 2, 700, mitres=(45, 45), allowances=(Allowance(purpose=Purpose.FIT, length=mm(5)),))
+    (bar,) = bars_of(planned([frame(3, 900), fitted], safe_hold=120))
+    assert [cut.mark for cut in bar.cuts] == ["A", "A", "A", "F", "F"]
+    assert sum(cut.shared for cut in bar.cuts) == 4
+
+
+def test_a_part_that_shares_nothing_lies_as_it_is_listed() -> None:
+    alone = builders.part("B", 2, 800, mitres=(45, 45), share_mitres=False)
+    (bar,) = bars_of(planned([frame(3, 900), alone]))
+    for cut, after in pairwise(bar.cuts):
+        assert cut.shared == (cut.mark == after.mark == "A")
+    assert all((cut.turned, cut.rolled) == (False, 0) for cut in bar.cuts if cut.mark == "B")

@@ -1,0 +1,96 @@
+"""The best orders of parts that share cuts, against trying every order and turn."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from itertools import pairwise, permutations, product
+
+import pytest
+
+from cutplan.solving.patterns.laying import Kind
+from cutplan.solving.patterns.vertices import Vertex, ends_of
+from cutplan.solving.patterns.walks import Step, Walks
+from tests.effort import seeds
+
+ENDS = [Vertex(4, False), Vertex(6, True, (45, 0, 40)), Vertex(6, True, (45, 1, 60)), Vertex(5, True, (30, 0, 22))]
+
+
+def kind(one: Vertex, other: Vertex, *, held: bool = True, to_fit: bool = False, may_turn: bool = True) -> Kind:
+    return Kind(one.kerf, other.kerf, one.mitred, other.mitred, held, to_fit, one.joint, other.joint, may_turn)
+
+
+def every(kinds: Sequence[Kind], counts: Sequence[int], squared: bool) -> set[tuple[int, int, Vertex, bool, bool]]:
+    """What every order and turn comes to: between, strokes, last end, held, out of turn."""
+    parts = [k for k, n in enumerate(counts) for _ in range(n)]
+    found = set()
+    for order in set(permutations(parts)):
+        fits = [kinds[k].to_fit for k in order]
+        late = fits != sorted(fits)
+        if late and (fits[:-1] != sorted(fits[:-1]) or not kinds[order[-1]].held):
+            continue
+        for turns in product((False, True), repeat=len(order)):
+            if any(turned and not kinds[k].may_turn for k, turned in zip(order, turns, strict=True)):
+                continue
+            ends = [ends_of(kinds[k])[:: -1 if turned else 1] for k, turned in zip(order, turns, strict=True)]
+            joins = [(one[1], other[0]) for one, other in pairwise(ends)]
+            strokes = sum(a.strokes(b) for a, b in joins) + int(squared or ends[0][0].mitred)
+            found.add((sum(a.gap(b) for a, b in joins), strokes, ends[-1][1], kinds[order[-1]].held, late))
+    return found
+
+
+@pytest.mark.parametrize("seed", seeds(150))
+def test_no_order_beats_all_walks(seed: int) -> None:
+    draw = random.Random(seed)
+    ends = ENDS[: draw.randint(2, 4)] + ([Vertex(6, True)] if draw.random() < 0.2 else [])
+    kinds = sorted(
+        {
+            kind(
+                a, b, held=draw.random() < 0.6, to_fit=draw.random() < 0.2, may_turn=all(e != ends[-1] for e in (a, b))
+            )
+            for a, b in [(draw.choice(ends), draw.choice(ends)) for _ in range(3)]
+        }
+    )
+    counts = [draw.randint(0, 3) for _ in kinds]
+    while sum(counts) > 5:
+        counts[counts.index(max(counts))] -= 1
+    if not any(counts):
+        return
+    squared = draw.random() < 0.5
+    walks = Walks(tuple(kinds))
+    truth = every(kinds, counts, squared)
+    found = {
+        (t.between, t.strokes, walks.far(t.last), kinds[t.last[0]].held, t.out_of_turn)
+        for t in walks.of(tuple(counts), squared=squared)
+    }
+    assert found <= truth
+    for between, strokes, *ending in truth:
+        assert any(b <= between and s <= strokes for b, s, *same in found if same == ending)
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_an_order_in_full_comes_to_what_it_is_said_to(seed: int) -> None:
+    draw = random.Random(seed)
+    kinds = sorted({kind(draw.choice(ENDS), draw.choice(ENDS), to_fit=draw.random() < 0.1) for _ in range(3)})
+    counts = tuple(draw.randint(1, 9) for _ in kinds)
+    walks = Walks(tuple(kinds))
+    for walk in walks.of(counts, squared=True):
+        steps = walk.in_full()
+        assert tuple(sum(k == step[0] for step in steps) for k in range(len(kinds))) == counts
+        laid = walks.as_given(steps, squared=True)
+        assert (laid.between, laid.strokes, laid.last) == (walk.between, walk.strokes, walk.last)
+
+
+def test_an_order_of_kinds_is_turned_as_is_best() -> None:
+    square, mitre = ENDS[:2]
+    walks = Walks((kind(square, mitre), kind(mitre, mitre)))
+
+    def taken(steps: Sequence[Step]) -> int:
+        return walks.as_given(steps, squared=True).between
+
+    steps = walks.turned_best([0, 1, 0, 0], squared=True)
+    assert [step[0] for step in steps] == [0, 1, 0, 0]
+    assert taken(steps) == -34 - 34 + 4
+    assert taken(steps) == min(
+        taken([(k, t) for k, t in zip([0, 1, 0, 0], ts, strict=True)]) for ts in product((False, True), repeat=4)
+    )
