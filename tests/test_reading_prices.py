@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from cutplan.model import Basis, StockLength
 from cutplan.reading.lists.prices import AVAILABLE_FORMS
 from cutplan.units import CURRENCY, MM, MONEY_FORMS, parse_money
-from tests.input_files import PARTS, job_of
+from tests.input_files import PARTS, job_of, refusal
 
 H = ("Merchant", "Section", "Length", "Price", "Per", "Available")
 SHS = "SHS 40x40x3"
@@ -101,3 +102,25 @@ def test_a_problem_in_a_price_row_is_not_told_of_the_parts_too(tmp_path: Path) -
 
     for row in (("Yard", SHS, "6OOO", "", "", ""), ("Yard", "SHS 40x40x", 6000, "", "", "")):
         assert "parts.csv" not in refusal(tmp_path, PARTS, prices=(H, row))
+
+
+@pytest.mark.parametrize(
+    ("heading", "typed"),
+    [
+        ("Merchant", ""),
+        ("Section", "SHS 40x40x99"),
+        ("Length", "6 metre sticks"),
+        ("Per", "per bundle"),
+        ("Available", "lots"),
+    ],
+)
+def test_a_row_that_is_not_sold_is_read_like_any_other(heading: str, typed: str, tmp_path: Path) -> None:
+    wrong = dict(zip(H, ("Yard", SHS, 7000, "no", "each", ""), strict=True)) | {heading: typed}
+    told = refusal(tmp_path, PARTS, prices=(H, ("Yard", SHS, 6000, 30, "each", ""), tuple(wrong.values())))
+    assert re.match(f'prices.csv, row 3, column . "{heading}": ', told)
+
+
+def test_a_row_that_is_not_sold_may_leave_its_length_out_and_is_no_offer(tmp_path: Path) -> None:
+    rows = [("Yard", SHS, 6000, 30, "each", ""), ("Yard", SHS, "", "no", "", ""), ("Yard", SHS, 6000, "No", "", "")]
+    (offer,) = offers(tmp_path, *rows)
+    assert offer.row == 2

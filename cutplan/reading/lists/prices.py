@@ -68,21 +68,20 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
         if not any(row.told(name) or row.text(name) for name in ANSWERS):
             unanswered.append(row.number)
             continue
-        if row.text("Price").casefold() in NOT_SOLD:
-            continue
+        sold = row.text("Price").casefold() not in NOT_SOLD
         merchant = row.needed("Merchant", str, MERCHANT_FORMS)
         material = materials.read(row)
-        length = row.needed("Length", parse_length, LENGTH_FORMS)
+        length = row.needed("Length", parse_length, LENGTH_FORMS) if sold or row.text("Length") else None
         if length is not None:
             lengths.append((row.number, row.text("Length"), length))
-        price = row.parse("Price", price_of, None, MONEY_FORMS, as_typed=True)
+        price = row.parse("Price", price_of, None, MONEY_FORMS, as_typed=True) if sold else None
         basis = _basis(row, heading_basis, priced=price is not None)
         available = row.parse("Available", _available, None, AVAILABLE_FORMS)
         if material is None:
             read.unclear = True
         elif not row.sound:
             read.spoiled.add(material.key)
-        if not row.sound or merchant is None or material is None or length is None:
+        if not (sold and row.sound) or merchant is None or material is None or length is None:
             continue
         merchant = merchants.setdefault(merchant.casefold(), merchant)
         key = (merchant, material.key, material.grade, length)
