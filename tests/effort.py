@@ -15,7 +15,7 @@ import pytest
 T = TypeVar("T")
 
 THOROUGH = os.environ.get("CUTPLAN_TESTS") == "thorough"
-SHARE = 5
+SHARE = 10
 """A plain run tries one in so many."""
 FEWEST = 10
 

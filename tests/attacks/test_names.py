@@ -33,7 +33,7 @@ def clean(output: bytes) -> str:
     return text
 
 
-@pytest.mark.parametrize("name", some(NAMES, "colour", "bytes that are no text"))
+@pytest.mark.parametrize("name", some(NAMES, "bytes that are no text"))
 def test_a_list_of_that_name(name: str, tmp_path: Path) -> None:
     folder = os.fsencode(tmp_path)
     path = os.path.join(folder, NAMES[name] + b".csv")
@@ -72,12 +72,18 @@ def test_words_that_are_kept_for_good(option: str, words: str, tmp_path: Path, m
     assert "1240 mm" not in run("rack", "show").output
 
 
-def test_words_of_wrong_usage(tmp_path: Path) -> None:
-    for words in (("plan\x1b[31m",), ("plan", "--\x1b[31m"), ("rack", "add", "x\x1b[31m")):
-        done = command(*words, cwd=tmp_path, text=False)
-        assert done.returncode in (1, 2)
-        assert done.stderr
-        clean(done.stdout + done.stderr)
+@pytest.mark.parametrize(
+    "words",
+    some(
+        [("plan\x1b[31m",), ("plan", "--\x1b[31m"), ("rack", "add", "x\x1b[31m")],
+        ("plan", "--\x1b[31m"),
+    ),
+)
+def test_words_of_wrong_usage(words: tuple[str, ...], tmp_path: Path) -> None:
+    done = command(*words, cwd=tmp_path, text=False)
+    assert done.returncode in (1, 2)
+    assert done.stderr
+    clean(done.stdout + done.stderr)
 
 
 @pytest.mark.thorough

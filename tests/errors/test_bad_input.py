@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from cutplan.problems import ProblemsFound
+from tests.effort import some
 from tests.input_files import PARTS, job_of, refusal, write_xlsx
 
 HERE = Path(__file__).parent
@@ -137,20 +138,25 @@ def folder_in_place(folder: Path) -> Path:
 
 
 def long_list(rows: int, suffix: str) -> Callable[[Path], Path]:
+    def line(row: int) -> bytes:
+        cells = f'<c r="C{row}" t="inlineStr"><is><t>{SHS}</t></is></c><c r="D{row}"><v>1200</v></c>'
+        return f'<row r="{row}"><c r="A{row}"><v>{row}</v></c><c r="B{row}"><v>1</v></c>{cells}</row>'.encode()
+
     def make(folder: Path) -> Path:
         path = folder / f"parts{suffix}"
         if suffix == ".csv":
             lines = (f"M{number},1,{SHS},1200" for number in range(rows))
             path.write_text("\n".join([",".join(H), *lines]), encoding="utf-8")
             return path
-        import openpyxl
-
-        workbook = openpyxl.Workbook(write_only=True)
-        sheet = workbook.create_sheet("Parts")
-        sheet.append(H)
-        for number in range(rows):
-            sheet.append([number, 1, SHS, 1200])
-        workbook.save(path)
+        # openpyxl takes seconds for so many cells, so the lines are put into the sheet it makes of the heading.
+        made = write_xlsx(folder / "heading.xlsx", Parts=(H,))
+        with zipfile.ZipFile(made) as short, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as long:
+            for name in short.namelist():
+                text = short.read(name)
+                if name == "xl/worksheets/sheet1.xml":
+                    assert text.count(b"</sheetData>") == 1
+                    text = text.replace(b"</sheetData>", b"".join(map(line, range(2, rows + 2))) + b"</sheetData>")
+                long.writestr(name, text)
         return path
 
     return make
@@ -361,7 +367,7 @@ def test_bad_list(name: str, suffix: str, tmp_path: Path) -> None:
     assert found == expected.replace("parts.xlsx, found no headings", "parts.xlsx: found no headings")
 
 
-@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("name", some(FILES, *(name for name in FILES if name != "too many rows, xlsx")))
 def test_bad_file(name: str, tmp_path: Path) -> None:
     assert answer(tmp_path, FILES[name](tmp_path)) == EXPECTED[name]
 

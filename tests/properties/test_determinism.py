@@ -26,7 +26,7 @@ for job in several_jobs():
     print(hashlib.sha256(repr(plan_job(job, parameters=PARAMETERS)).encode()).hexdigest())
 """
 
-PARAMETERS = Parameters(nodes=25)
+PARAMETERS = Parameters(nodes=8)
 """A left over of value makes proof hard; what counters cut short must be the same plan as well."""
 
 
