@@ -116,8 +116,8 @@ def test_a_problem_in_a_price_row_is_not_told_of_the_parts_too(tmp_path: Path) -
 )
 def test_a_row_that_is_not_sold_is_read_like_any_other(heading: str, typed: str, tmp_path: Path) -> None:
     wrong = dict(zip(H, ("Yard", SHS, 7000, "no", "each", ""), strict=True)) | {heading: typed}
-    told = refusal(tmp_path, PARTS, prices=(H, ("Yard", SHS, 6000, 30, "each", ""), tuple(wrong.values())))
-    assert re.match(f'prices.csv, row 3, column . "{heading}": ', told)
+    problems = refusal(tmp_path, PARTS, prices=(H, ("Yard", SHS, 6000, 30, "each", ""), tuple(wrong.values())))
+    assert re.match(f'prices.csv, row 3, column . "{heading}": ', problems)
 
 
 def test_a_row_that_is_not_sold_may_leave_its_length_out_and_is_no_offer(tmp_path: Path) -> None:
