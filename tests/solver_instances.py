@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import product
 
-from cutplan.model import Job, groups_of
+from cutplan.model import Job, Offcut, groups_of
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column
 from cutplan.solving.parameters import Parameters
@@ -22,10 +22,11 @@ def instance_for(job: Job) -> Instance:
     return instance_of(group, job.workshop, group.offers, Parameters())
 
 
-def two_part_instance() -> Instance:
+def two_part_instance(*offcuts: Offcut) -> Instance:
     """Three of A at 500 and two of B at 400; bars of 1000 for 10 and of 1300 for 12."""
     parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
-    return instance_for(builders.job(parts, [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]))
+    offers = [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]
+    return instance_for(builders.job(parts, offers, offcuts))
 
 
 def two_part_columns() -> list[Column]:
@@ -105,3 +106,8 @@ def least_cost(instance: Instance, ranges: Sequence[tuple[int, int]]) -> int | N
         return min((cost for cost in found if cost is not None), default=None)
 
     return best(0, 0, instance.demand)
+
+
+def most(instance: Instance) -> list[int]:
+    """How many bars there are of each source."""
+    return [source.most for source in instance.sources]

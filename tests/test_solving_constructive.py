@@ -12,23 +12,16 @@ from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.pricing import Grid
 from tests import builders
 from tests.effort import seeds
-from tests.solver_instances import instance_for, some_instance
+from tests.solver_instances import instance_for, most, some_instance, two_part_instance
 
 
 def never() -> bool:
     return False
 
 
-def most(instance: Instance) -> list[int]:
-    return [source.most for source in instance.sources]
-
-
 @pytest.fixture
 def instance() -> Instance:
-    """Three of 500 and two of 400 from 1000 at 10 and 1300 at 12, with an offcut of 510 on hand."""
-    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
-    offers = [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]
-    return instance_for(builders.job(parts, offers, [builders.offcut("K", 510)]))
+    return two_part_instance(builders.offcut("K", 510))
 
 
 def test_first_fit_places_the_longest_parts_first(instance: Instance) -> None:

@@ -10,23 +10,12 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.plans import PatternUse, covers, tidy, total_cost
 from tests import builders
 from tests.effort import seeds
-from tests.solver_instances import instance_for, sets_of, some_instance
-
-
-def never() -> bool:
-    return False
-
-
-def most(instance: Instance) -> list[int]:
-    return [source.most for source in instance.sources]
+from tests.solver_instances import most, sets_of, some_instance, two_part_instance
 
 
 @pytest.fixture
 def instance() -> Instance:
-    """Three of 500 and two of 400 from 1000 at 10 and 1300 at 12, with an offcut of 510 on hand."""
-    parts = [builders.part("A", 3, 500), builders.part("B", 2, 400)]
-    offers = [builders.offer("P1", 1000, 10), builders.offer("P2", 1300, 12)]
-    return instance_for(builders.job(parts, offers, [builders.offcut("K", 510)]))
+    return two_part_instance(builders.offcut("K", 510))
 
 
 def test_covers_counts_parts_and_bars(instance: Instance) -> None:
