@@ -84,6 +84,7 @@ def test_nothing_more_than_the_schema_names() -> None:
     assert open_objects == ["/$defs/program/properties/libraries"]
     assert rare == {
         *("/$defs/cut/turned", "/$defs/cut/rolled", "/$defs/cut/shared", "/$defs/part_entry/share_mitres"),
+        "/$defs/part_entry/stamps",
         *("/$defs/saw/share_mitres", "/$defs/saw/swings"),
         *(f"/$defs/totals/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
         *(f"/$defs/section_total/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
