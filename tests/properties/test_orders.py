@@ -53,8 +53,10 @@ def test_an_order_that_may_be_delivered_free_is_proven_to_cost_the_least(seed: i
 
 
 @pytest.mark.slow
-def test_of_three_hundred_orders_that_may_be_delivered_free_nearly_all_are_proven() -> None:
-    assert sum(held_to_the_optimum(order_optimum.delivered_free(seed)) for seed in range(300)) >= 290
+def test_of_a_hundred_orders_that_may_be_delivered_free_nearly_all_are_proven() -> None:
+    """Of seed 45 the other program does not find the optimum within a minute."""
+    seeds = [seed for seed in range(110) if seed != 45]
+    assert sum(held_to_the_optimum(order_optimum.delivered_free(seed)) for seed in seeds) >= 107
 
 
 @pytest.mark.parametrize("seed", [72, 75])
