@@ -11,6 +11,8 @@ from cutplan import actions
 from cutplan.actions import racking
 from cutplan.problems import ProblemsFound
 from cutplan.units import INCH, MILLIMETRES, MM
+from cutplan.words.rack_values import old_values, restored_values
+from cutplan.words.rack_words import old_text, restored_text
 
 
 def test_the_ledger_lies_where_the_workshop_file_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -115,8 +117,8 @@ def test_copies_and_putting_back(tmp_path: Path) -> None:
     assert actions.rack_backup(rack, tmp_path / "mine") == tmp_path / "mine"
     actions.rack_scrap(rack, ["A1"])
     done = actions.rack_restore(rack, copy)
-    assert actions.restored_values(done)["lost"][0]["what"] == "scrap"
-    assert "do again what still holds:" in actions.restored_text(done)
+    assert restored_values(done)["lost"][0]["what"] == "scrap"
+    assert "do again what still holds:" in restored_text(done)
     assert len(actions.rack_show(rack)) == 1
 
 
@@ -159,8 +161,8 @@ def test_what_has_lain_long(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
         ("C1", 2_355_000, 471_000),
     ]
     assert [piece.mark for piece, _, _ in actions.rack_old(rack, months=12)] == ["A1"]
-    text = actions.old_text(found, MILLIMETRES, "EUR")
+    text = old_text(found, MILLIMETRES, "EUR")
     assert text.splitlines()[-1] == "Together 4.7 kg, scrap pays 0.94 EUR."
     assert text.startswith("2030-01-01  A1, FL 50x6, black, 1000 mm")
-    assert actions.old_values(found)["pieces"][0]["scrap_price"] == "0.471"
-    assert actions.old_text((), MILLIMETRES, "EUR") == "Nothing has lain that long."
+    assert old_values(found)["pieces"][0]["scrap_price"] == "0.471"
+    assert old_text((), MILLIMETRES, "EUR") == "Nothing has lain that long."

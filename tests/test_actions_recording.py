@@ -8,10 +8,11 @@ import pytest
 
 from cutplan import actions
 from cutplan.actions.checked import read_plan
-from cutplan.actions.recording import record, record_text, record_values
+from cutplan.actions.recording import record
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.units import MM
+from cutplan.words.recorded import record_text, record_values
 
 
 @pytest.fixture

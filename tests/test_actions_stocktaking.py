@@ -10,6 +10,7 @@ import pytest
 from cutplan import actions
 from cutplan.problems import ProblemsFound
 from cutplan.units import MILLIMETRES
+from cutplan.words.count_words import count_text, count_values
 
 
 @pytest.fixture
@@ -31,20 +32,20 @@ def test_a_sheet_filled_in_and_read_back(rack: actions.Rack) -> None:
     sheet["B6"], sheet["D6"], sheet["E6"] = "RD 12", 1, "800 mm"
     book.save("count.xlsx")
     found = actions.rack_count(rack, "B2", "count.xlsx")
-    text = actions.count_text("B2", found, MILLIMETRES)
+    text = count_text("B2", found, MILLIMETRES)
     assert text.splitlines() == [
         "B2: 3 differences, now put right.",
         "  A1, SHS 40x40x3, black: 1240 mm expected, 1236 mm measured",
         "  C1, SHS 40x40x3, black: 1 expected, 0 found, -1",
         "  F1, RD 12, black: 0 expected, 1 found, +1",
     ]
-    assert [each["mark"] for each in actions.count_values(found)["differences"]] == ["A1", "C1", "F1"]
+    assert [each["mark"] for each in count_values(found)["differences"]] == ["A1", "C1", "F1"]
     assert actions.rack_history(rack, "A1").movements[-1].doing.reason == "stock-take of B2"
     sheet["D5"] = 1
     book.save("count.xlsx")
     with pytest.raises(ProblemsFound, match="C1, which is not on the rack any more"):
         actions.rack_count(rack, "B2", "count.xlsx")
-    assert actions.count_text("B2", (), MILLIMETRES) == "B2: as the ledger has it. Nothing was changed."
+    assert count_text("B2", (), MILLIMETRES) == "B2: as the ledger has it. Nothing was changed."
 
 
 def test_the_rack_as_a_workbook_reads_back(rack: actions.Rack, tmp_path: Path) -> None:

@@ -21,8 +21,10 @@ ORDER: list[tuple[str, ...]] = [
     ("units",),
     ("calculators", "sections", "drilling"),
     ("model",),
-    ("reading", "solving", "checking", "planfile", "reports"),
-    ("planning", "writing", "rack"),
+    ("reading", "solving", "checking", "planfile", "rack"),
+    ("words",),
+    ("reports",),
+    ("planning", "writing"),
     ("actions",),
     ("cli",),
 ]
@@ -31,7 +33,7 @@ on one line know nothing of one another."""
 
 ONLY_FROM = {
     "checking": {"problems", "units", "model"},
-    "cli": {"problems", "manual", "units", "calculators", "sections", "model", "actions"},
+    "cli": {"problems", "manual", "units", "calculators", "sections", "model", "words", "actions"},
     "rack": {"problems", "isolated", "unfinished", "units", "sections", "model"},
 }
 """Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command

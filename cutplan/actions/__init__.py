@@ -22,7 +22,7 @@ from cutplan.actions.job_words import (
     ticked_values,
 )
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
-from cutplan.actions.lists import GroupFound, check, read_job
+from cutplan.actions.lists import check, read_job
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.ordering import Ordered, job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
@@ -58,23 +58,18 @@ from cutplan.actions.racking import (
     rack_verify,
     undo,
 )
-from cutplan.actions.rackvalues import life_values, old_values, restored_values, standing_values
-from cutplan.actions.rackwords import old_text, rack_life, rack_line, rack_list, restored_text
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.actions.recording import (
-    Cut,
     cut_record_sheet,
     rack_of_plan,
     read_actual,
     record,
-    record_text,
-    record_values,
 )
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
-from cutplan.actions.reuse import reuse_text, reused
+from cutplan.actions.reuse import reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
-from cutplan.actions.stocktaking import count_sheet, count_text, count_values, rack_count, rack_write
+from cutplan.actions.stocktaking import count_sheet, rack_count, rack_write
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 from cutplan.actions.ticking import Parts, Ticked, tick_parts, tick_record
 from cutplan.rack.pieces import Standing
@@ -89,8 +84,6 @@ __all__ = [
     "TIME_LIMIT",
     "WORKBOOK",
     "CheckFailed",
-    "Cut",
-    "GroupFound",
     "Ordered",
     "Parts",
     "Rack",
@@ -110,8 +103,6 @@ __all__ = [
     "comparison_values",
     "convert",
     "count_sheet",
-    "count_text",
-    "count_values",
     "cut_record_sheet",
     "delivery_sheet",
     "document",
@@ -128,11 +119,8 @@ __all__ = [
     "job_values",
     "known_settings",
     "ledger_given",
-    "life_values",
     "lists_of",
     "new",
-    "old_text",
-    "old_values",
     "open_file",
     "ordered_text",
     "ordered_values",
@@ -150,9 +138,6 @@ __all__ = [
     "rack_correct",
     "rack_count",
     "rack_history",
-    "rack_life",
-    "rack_line",
-    "rack_list",
     "rack_move",
     "rack_of_plan",
     "rack_old",
@@ -171,14 +156,9 @@ __all__ = [
     "received_text",
     "received_values",
     "record",
-    "record_text",
-    "record_values",
     "replan",
     "replan_text",
     "replan_values",
-    "restored_text",
-    "restored_values",
-    "reuse_text",
     "reused",
     "review",
     "run_batch",
@@ -188,7 +168,6 @@ __all__ = [
     "section_sizes",
     "section_workshop",
     "spacing",
-    "standing_values",
     "sum_text",
     "sum_values",
     "summary",

@@ -3,36 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.words.list_found import GroupFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job
 
 
 MOST_NAMED = 6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroupFound:
-    """What a list asks for in one group, and what there is to cut it from.
-
-    ``length`` in nm, ``mass`` in mg, both of the parts alone; ``offers`` counts the stock lengths that can be
-    brought home, ``too_long`` those that cannot; ``priced`` is false when an offer has no price.
-    """
-
-    title: str
-    parts: int
-    pieces: int
-    length: int
-    mass: int
-    offers: int
-    too_long: int
-    offcuts: int
-    priced: bool
 
 
 def read_job(

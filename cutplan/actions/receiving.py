@@ -12,9 +12,9 @@ from cutplan.actions.checked import read_plan
 from cutplan.actions.deeds import Deed
 from cutplan.actions.planning import TIME_LIMIT
 from cutplan.actions.rack_plans import plan_note
-from cutplan.actions.rackvalues import standing_values
-from cutplan.actions.rackwords import rack_line
 from cutplan.actions.replanning import Replanned, next_folder, replan_text, replan_values, rest_planned
+from cutplan.words.rack_values import standing_values
+from cutplan.words.rack_words import rack_line
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack

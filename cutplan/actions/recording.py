@@ -3,32 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.rack_plans import folder_text, noted_rack
 from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.words.recorded import Cut
 
 if TYPE_CHECKING:
-    from cutplan.model import Job, Plan
+    from cutplan.model import Plan
     from cutplan.model.cut_facts import BarFact
-    from cutplan.rack.outcome import Recorded
-    from cutplan.rack.pieces import Doing
     from cutplan.rack.ticks import Tick
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """A plan file as it is recorded. ``before`` is the action that recorded it earlier; then nothing was done."""
-
-    job: Job
-    plan: Plan
-    before: Doing | None = None
-    recorded: Recorded | None = None
 
 
 def rack_of_plan(
@@ -183,64 +172,3 @@ def uses_rack(plan: Plan) -> bool:
     from cutplan.model import SourceKind
 
     return any(bar.kind is SourceKind.OFFCUT for bar in plan.bars)
-
-
-def record_text(cut: Cut) -> str:
-    """What recording came to, in words."""
-    from cutplan.units import length_text, mass_text
-
-    how = cut.job.workshop.printing
-
-    if cut.before is not None:
-        by = f" by {cut.before.who}" if cut.before.who else ""
-        return f"{cut.job.name}: recorded already, {cut.before.at}{by}. Nothing was changed."
-    done = cut.recorded
-    assert done is not None
-    lines = [f"{cut.job.name}: recorded."]
-    lines.append(f"Parts made: {sum(number for _, number in done.made)}.")
-    if done.used:
-        lines.append(f"Off the rack: {', '.join(dict.fromkeys(done.used))}.")
-    for piece in done.kept:
-        paint = "" if piece.mark == piece.printed else ": paint this mark on it"
-        length = length_text(piece.length, how)
-        lines.append(f"On the rack: {piece.mark}, {piece.material.title}, {length}, from bar {piece.bar}{paint}.")
-    for piece in done.uncut:
-        lines.append(f"Not cut, on the rack: {piece.mark}, {piece.material.title}, {length_text(piece.length, how)}.")
-    lines.append(f"Scrap: {length_text(done.scrap, how)}, {mass_text(done.scrap_mass, how)}.")
-    for mark, number in done.spoiled:
-        lines.append(f"Spoiled: {number} x {mark}.")
-    if done.missing:
-        parts = ", ".join(f"{number} x {mark}" for mark, number in done.missing)
-        lines.append(f"Still to cut: {parts}. cutplan replan plans them from what is there.")
-    return "\n".join(lines)
-
-
-def record_values(cut: Cut) -> dict[str, Any]:
-    """What recording came to, as values for JSON."""
-    from cutplan.units import kg_text, mm_text
-
-    if cut.before is not None:
-        return {"job": cut.job.name, "recorded_before": True, "at": cut.before.at, "who": cut.before.who}
-    done = cut.recorded
-    assert done is not None
-    return {
-        "job": cut.job.name,
-        "recorded_before": False,
-        "made": dict(done.made),
-        "spoiled": dict(done.spoiled),
-        "still_to_cut": dict(done.missing),
-        "off_the_rack": list(dict.fromkeys(done.used)),
-        "on_the_rack": [
-            {
-                "mark": piece.mark,
-                "printed_mark": piece.printed,
-                "section": piece.material.designation,
-                "length_mm": mm_text(piece.length),
-                "bar": piece.bar,
-            }
-            for piece in (*done.kept, *done.uncut)
-        ],
-        "scrap_mm": mm_text(done.scrap),
-        "scrap_kg": kg_text(done.scrap_mass, 3),
-        "kerf_and_trim_mm": mm_text(done.kerf_and_trim),
-    }

@@ -3,35 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cutplan.actions.rack_plans import draws_from_ledger
+from cutplan.words.reused import Reused
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.model import Job, Plan
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reused:
-    """Pieces that one job left and this plan uses; ``job`` is blank for those that no job left.
-
-    Parameters
-    ----------
-    length
-        Of the bars, together. [nm]
-    worth
-        What as much length costs new, at the cheapest price a length on sale has for the section; pieces of sections
-        without a price are left out. [millionths of the currency]
-    """
-
-    job: str
-    pieces: int
-    length: int
-    worth: int
 
 
 def reused(job: Job, plan: Plan, rack: Rack) -> tuple[Reused, ...]:
@@ -63,18 +43,3 @@ def reused(job: Job, plan: Plan, rack: Rack) -> tuple[Reused, ...]:
         )
         for name, pieces in found.items()
     )
-
-
-def reuse_text(job: Job, lines: Sequence[Reused]) -> str:
-    """What was reused, in words; blank when nothing was."""
-    from cutplan.units import money_text, stock_text
-
-    told = []
-    for line in lines:
-        whose = f"offcuts of {line.job}" if line.job else "other pieces of the rack"
-        length = stock_text(line.length, job.workshop.printing)
-        worth = f"{money_text(line.worth)} {job.workshop.currency}"
-        told.append(f"Reused: {line.pieces} {whose}, {length}; as much length costs {worth} new")
-    if told:
-        told.append("  at the cheapest price on sale; compare --no-rack gives the exact saving")
-    return "\n".join(told)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +10,6 @@ from cutplan.actions.racking import rack_show
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
     from cutplan.rack.counting import Difference
-    from cutplan.units import Printing
 
 
 def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
@@ -89,51 +87,3 @@ def rack_write(rack: Rack, path: Path | str) -> int:
     with writing_to(Path(path)):
         write_form(Path(path), "Rack", "The rack", "As it is now.", heads, rows, paper=rack.workshop.paper)
     return len(rows)
-
-
-def count_text(place: str, found: Sequence[Difference], how: Printing) -> str:
-    """The differences of a stock-take in words: expected, found and the difference."""
-    from cutplan.units import length_text
-
-    if not found:
-        return f"{place}: as the ledger has it. Nothing was changed."
-    lines = [f"{place}: {len(found)} {'difference' if len(found) == 1 else 'differences'}, now put right."]
-    for each in found:
-        what = f"{each.mark}, {each.material.title}"
-        if each.was:
-            others = f"{each.found} of {each.was}, which lay elsewhere by the ledger"
-            lines.append(f"  {what}: {others}; a lot of their own now: paint {each.mark} on them")
-        elif each.elsewhere:
-            lines.append(f"  {what}: {each.elsewhere} lay elsewhere by the ledger, {each.found} found here")
-        elif each.found != each.expected:
-            change = f"{each.found - each.expected:+d}"
-            lines.append(f"  {what}: {each.expected} expected, {each.found} found, {change}")
-        if each.measured != each.noted:
-            lines.append(
-                f"  {what}: {length_text(each.noted, how)} expected, {length_text(each.measured, how)} measured"
-            )
-        for hold in each.released:
-            lines.append(f"  {what}: {hold.quantity} held for {hold.job} no longer; plan {hold.job} again")
-    return "\n".join(lines)
-
-
-def count_values(found: Sequence[Difference]) -> dict[str, Any]:
-    """The differences of a stock-take as values for JSON."""
-    from cutplan.units import mm_text
-
-    return {
-        "differences": [
-            {
-                "mark": each.mark,
-                "section": each.material.designation,
-                "expected": each.expected,
-                "found": each.found,
-                "noted_mm": mm_text(each.noted),
-                "measured_mm": mm_text(each.measured),
-                "was": each.was,
-                "elsewhere": each.elsewhere,
-                "released": [{"job": hold.job, "quantity": hold.quantity} for hold in each.released],
-            }
-            for each in found
-        ]
-    }

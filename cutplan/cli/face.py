@@ -11,9 +11,10 @@ import typer
 from typer.core import TyperGroup
 from typer.exceptions import TyperException
 
-from cutplan.cli.output import print_json, problem_document, say
+from cutplan.cli.output import print_json, say
 from cutplan.cli.process import DONE, WRONG_USAGE
 from cutplan.problems import Problem, plain
+from cutplan.words.refusals import problem_values
 
 IN_ORDER = (
     "quick",
@@ -71,7 +72,7 @@ class InOrder(TyperGroup):
             problem = Problem(
                 where="command line", found=found, accepted=accepted, found_is_text=False, code="command.usage"
             )
-            print_json({"problems": [problem_document(problem)]})
+            print_json({"problems": [problem_values(problem)]})
             sys.exit(WRONG_USAGE)
         sys.exit(code or DONE)
 

@@ -14,6 +14,7 @@ from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.questions import asking
 from cutplan.cli.record_commands import Actual
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.words.rack_words import rack_line
 
 job_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -222,7 +223,7 @@ def close(
         if as_json:
             print_json({**actions.job_values(shown, rack), "freed": [piece.mark for piece in freed]})
         else:
-            lines = [f"Not held any more: {actions.rack_line(piece, rack.workshop.printing)}" for piece in freed]
+            lines = [f"Not held any more: {rack_line(piece, rack.workshop.printing)}" for piece in freed]
             print_text("\n".join([*lines, actions.job_text(shown, rack)]))
 
 

@@ -21,6 +21,7 @@ from cutplan.cli.process import (
     working,
 )
 from cutplan.problems import NoPlan, Problem, ProblemsFound, plain
+from cutplan.words.refusals import problem_values
 
 
 @contextmanager
@@ -58,22 +59,12 @@ def answering(as_json: bool, debug: bool) -> Iterator[None]:
 
 def _tell(problems: tuple[Problem, ...], as_json: bool) -> None:
     if as_json:
-        print_json({"problems": [problem_document(problem) for problem in problems]})
+        print_json({"problems": [problem_values(problem) for problem in problems]})
         return
     from cutplan.problems import problems_text
 
     plain = [problem for problem in problems if not problem.accepted]
     say("\n".join(problem.found for problem in plain) if plain else problems_text(problems))
-
-
-def problem_document(problem: Problem) -> dict[str, str]:
-    return {
-        "code": problem.code,
-        "where": problem.where,
-        "found": problem.found,
-        "accepted": problem.accepted,
-        "hint": problem.hint,
-    }
 
 
 def progress() -> Callable[[str], None] | None:

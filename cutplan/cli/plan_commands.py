@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -28,17 +28,17 @@ from cutplan.cli.output import (
     folded,
     print_json,
     print_text,
-    problem_document,
     progress,
     say,
     width,
 )
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED, STOPPED_WITH_PLAN
-from cutplan.problems import LONGEST_STATEMENT, SHOWN_AT_ONCE, shown
+from cutplan.problems import LONGEST_STATEMENT, shown
+from cutplan.words.reused import reuse_text
 
 if TYPE_CHECKING:
-    from cutplan.model import Job
+    pass
 
 
 @app.command()
@@ -78,7 +78,7 @@ def plan(
             else:
                 mark = actions.fingerprint(folder / actions.PLAN_FILE)
                 print_text(actions.summary(job, answer, width=width(), boxed=boxed(), fingerprint=mark))
-                reused = actions.reuse_text(job, actions.reused(job, answer, kept))
+                reused = reuse_text(job, actions.reused(job, answer, kept))
                 if reused:
                     print_text(reused)
         except KeyboardInterrupt:
@@ -109,11 +109,13 @@ def check(
     """
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
+        from cutplan.words.list_found import found_text, found_values
+
         found = actions.check(job)
         if as_json:
-            print_json(_check_document(job, found))
+            print_json(found_values(job, found))
         else:
-            print_text(folded(_check_text(job, found)))
+            print_text(folded(found_text(job, found)))
 
 
 @app.command()
@@ -164,69 +166,3 @@ def verify(
             print_text(f"{plan_file}: {verdict}\n" + folded("\n".join(told)))
         if not judged.holds:
             raise typer.Exit(CHECK_REFUSED)
-
-
-def _check_document(job: Job, found: tuple[actions.GroupFound, ...]) -> dict[str, Any]:
-    from cutplan.units import kg_text, mm_text
-
-    return {
-        "job": job.name,
-        "files": [{"role": file.role, "name": file.name, "sha256": file.sha256} for file in job.files],
-        "assumptions": [{"code": one.code, "text": one.text} for one in job.assumptions],
-        "warnings": [problem_document(problem) for problem in job.warnings],
-        "silenced": job.silenced,
-        "others": [
-            {"name": line.name, "quantity": line.quantity, "mass_kg": kg_text(line.mass, 3)} for line in job.others
-        ],
-        "groups": [
-            {
-                "group": group.title,
-                "lines": group.parts,
-                "pieces": group.pieces,
-                "length_mm": mm_text(group.length),
-                "mass_kg": kg_text(group.mass, 3),
-                "offers": group.offers,
-                "offers_too_long_to_carry": group.too_long,
-                "offcuts": group.offcuts,
-                "priced": group.priced,
-            }
-            for group in found
-        ],
-    }
-
-
-def _check_text(job: Job, found: tuple[actions.GroupFound, ...]) -> str:
-    from cutplan.units import mass_text, stock_text
-
-    how = job.workshop.printing
-    pieces = sum(group.pieces for group in found)
-    lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
-    lines += [f"  {file.role}: {file.name}" for file in job.files]
-    if job.assumptions:
-        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumed)]
-    if job.warnings:
-        lines.append(f"To look at: {_count(len(job.warnings), 'warning')}")
-        lines += [f"  {line}" for problem in job.warnings[:SHOWN_AT_ONCE] for line in str(problem).split("\n")]
-        if len(job.warnings) > SHOWN_AT_ONCE:
-            lines.append(f"  ... the first {SHOWN_AT_ONCE} are shown; --json prints all")
-    if job.silenced:
-        lines.append(f"{_count(job.silenced, 'warning')} not told, as the list says looked at")
-    for group in found:
-        weight = mass_text(group.mass, how)
-        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
-        sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
-        if group.too_long:
-            sources.insert(1, f"{group.too_long} too long to carry")
-        if not group.priced:
-            sources.append("a price is missing, so it is planned for the least bought mass")
-        lines.append("  to cut it from: " + ", ".join(sources))
-    if job.others:
-        lines.append("Other things, which are not cut:")
-        lines += [f"  {line.quantity} x {line.name}" for line in job.others]
-    weight = mass_text(sum(group.mass for group in found), how)
-    lines.append(f"All parts together: {weight}. Nothing was planned or written.")
-    return "\n".join(lines)
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"

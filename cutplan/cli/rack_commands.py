@@ -13,6 +13,9 @@ from cutplan.cli.options import AsJson, Debug, LedgerFile, Reason, ShopFile, Who
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED
+from cutplan.words.count_words import count_text, count_values
+from cutplan.words.rack_values import life_values, old_values, restored_values, standing_values
+from cutplan.words.rack_words import old_text, rack_life, rack_line, rack_list, restored_text
 
 rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -63,9 +66,9 @@ def show(
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         found = actions.rack_show(rack, section=section, at_least=at_least, place=place)
         if as_json:
-            print_json({"ledger": str(rack.path), "pieces": [actions.standing_values(piece) for piece in found]})
+            print_json({"ledger": str(rack.path), "pieces": [standing_values(piece) for piece in found]})
         else:
-            print_text(actions.rack_list(found, rack.workshop.printing))
+            print_text(rack_list(found, rack.workshop.printing))
 
 
 @rack_app.command("add")
@@ -216,9 +219,9 @@ def count(
         elif read_back is not None:
             found = actions.rack_count(rack, place, read_back, reason=reason or "")
             if as_json:
-                print_json(actions.count_values(found))
+                print_json(count_values(found))
             else:
-                print_text(actions.count_text(place, found, rack.workshop.printing))
+                print_text(count_text(place, found, rack.workshop.printing))
 
 
 @rack_app.command("scrap")
@@ -299,10 +302,10 @@ def correct(
             photo=photo,
         )
         if as_json:
-            print_json({"before": actions.standing_values(before), "after": actions.standing_values(after)})
+            print_json({"before": standing_values(before), "after": standing_values(after)})
         else:
             how = rack.workshop.printing
-            was, now = (actions.rack_line(piece, how) for piece in (before, after))
+            was, now = (rack_line(piece, how) for piece in (before, after))
             print_text(f"Was: {was}\nNow: {now}")
 
 
@@ -354,9 +357,9 @@ def history(
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         found = actions.rack_history(rack, mark)
         if as_json:
-            print_json(actions.life_values(found))
+            print_json(life_values(found))
         else:
-            print_text(actions.rack_life(found, rack.workshop.printing))
+            print_text(rack_life(found, rack.workshop.printing))
 
 
 @rack_app.command("release")
@@ -397,9 +400,9 @@ def old(
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         found = actions.rack_old(rack, months=months)
         if as_json:
-            print_json(actions.old_values(found))
+            print_json(old_values(found))
         else:
-            print_text(actions.old_text(found, rack.workshop.printing, rack.workshop.currency))
+            print_text(old_text(found, rack.workshop.printing, rack.workshop.currency))
 
 
 @rack_app.command("backup")
@@ -437,9 +440,9 @@ def restore(
     with answering(as_json, debug):
         done = actions.rack_restore(actions.find_rack(workshop=workshop, ledger=ledger), copy)
         if as_json:
-            print_json({"restored": str(copy), **actions.restored_values(done)})
+            print_json({"restored": str(copy), **restored_values(done)})
         else:
-            print_text(f"Put back from {copy}.\n{actions.restored_text(done)}".strip())
+            print_text(f"Put back from {copy}.\n{restored_text(done)}".strip())
 
 
 @rack_app.command("verify")
@@ -491,6 +494,6 @@ def undo(
 
 def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack, as_json: bool) -> None:
     if as_json:
-        print_json({"pieces": [actions.standing_values(piece) for piece in pieces]})
+        print_json({"pieces": [standing_values(piece) for piece in pieces]})
     else:
-        print_text("\n".join(f"{what}: {actions.rack_line(piece, rack.workshop.printing)}" for piece in pieces))
+        print_text("\n".join(f"{what}: {rack_line(piece, rack.workshop.printing)}" for piece in pieces))

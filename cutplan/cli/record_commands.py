@@ -14,6 +14,7 @@ from cutplan.cli.output import answering, print_json, print_text, progress, say,
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 from cutplan.cli.questions import asking
+from cutplan.words.recorded import Cut, record_text, record_values
 
 Actual = Annotated[
     Path | None,
@@ -105,7 +106,7 @@ def record(
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         facts = actions.read_actual(plan_file, actual) if actual else None
 
-        def recorded(all_of_it: bool | None) -> actions.Cut:
+        def recorded(all_of_it: bool | None) -> Cut:
             return actions.record(
                 plan_file, rack, facts=facts, all_cut=all_of_it, place=place or "", reason=reason or ""
             )
@@ -113,9 +114,9 @@ def record(
         said = None if all_cut is as_ticked else all_cut
         done = asking(recorded, said, lambda _, field, choice: choice == "yes", as_json=as_json)
         if as_json:
-            print_json(actions.record_values(done))
+            print_json(record_values(done))
         else:
-            print_text(actions.record_text(done))
+            print_text(record_text(done))
 
 
 @app.command()

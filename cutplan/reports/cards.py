@@ -14,11 +14,12 @@ from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_o
 from cutplan.model.holes import Hole
 from cutplan.model.marking import Card, DrillLine, Jig, cards_of, jigs_of
 from cutplan.reports.elevation import elevation, words
-from cutplan.reports.sentences import end_text, names_text, section_names, section_words
 from cutplan.reports.svg import written
 from cutplan.sections.section import Family
 from cutplan.units import INCH, MM, Length, Printing, length_text
 from cutplan.units.quantities import fixed_text
+from cutplan.words.cutting import end_text
+from cutplan.words.naming import names_text, section_names, section_words
 
 PILOT = {"mm": "5 to 6 mm", "in": "3/16 to 1/4 in"}
 BETWEEN = " \N{MIDDLE DOT} "

@@ -2,7 +2,7 @@
 
 Numbers stay numbers (lengths in nm, mass in mg, money in millionths of the
 currency, angles in millionths of a degree); what is worded is worded in
-:mod:`cutplan.reports.sentences`.
+:mod:`cutplan.words`.
 """
 
 from __future__ import annotations
@@ -28,12 +28,13 @@ from cutplan.model import (
     groups_of,
 )
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
-from cutplan.reports import advice, extent, part_words, sentences
+from cutplan.reports import advice, extent
 from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words
 from cutplan.reports.drawing import BarDrawing, draw, slants
 from cutplan.reports.other_rows import OtherRow, other_row
 from cutplan.units import Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
+from cutplan.words import cautions, cutting, naming, part_words, proving
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -277,11 +278,11 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         {part.mark: part for part in job.parts},
         {offer.id: offer for offer in job.offers},
         {offcut.mark: offcut for offcut in job.offcuts},
-        sentences.section_names(job),
+        naming.section_names(job),
         {bar.number: bar.drop.mark for bar in plan.bars},
         advice.near_twins(job),
     )
-    groups = sentences.group_names(job)
+    groups = naming.group_names(job)
     ways = _ways(plan, known)
     return Rows(
         job_name=job.name,
@@ -299,14 +300,14 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         frames=_frames(job),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
-        proof=sentences.proof_lines(job, plan),
-        spares=sentences.spare_lines(job, plan),
-        forgone=sentences.forgone_lines(job, plan),
+        proof=proving.proof_lines(job, plan),
+        spares=proving.spare_lines(job, plan),
+        forgone=proving.forgone_lines(job, plan),
         beyond=extent.beyond(plan, len(ways)),
         assumptions=job.assumptions,
         warnings=tuple(" ".join(str(warning).splitlines()) for warning in job.warnings),
         silenced=job.silenced,
-        cautions=sentences.cautions(job, plan),
+        cautions=cautions.cautions(job, plan),
     )
 
 
@@ -320,7 +321,7 @@ def _frames(job: Job) -> dict[str, tuple[str, ...]]:
 def _order_row(line: OrderLine, known: _Known) -> OrderRow:
     offer = known.offers[line.offer]
     return OrderRow(
-        text=sentences.order_text(offer, line.count, known.job.workshop.printing, known.name(offer)),
+        text=naming.order_text(offer, line.count, known.job.workshop.printing, known.name(offer)),
         line=line,
         price_typed=f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price",
     )
@@ -331,7 +332,7 @@ def _fetch_row(offcut: Offcut, bar: CutBar, known: _Known) -> FetchRow:
         mark=offcut.mark,
         section=known.name(offcut),
         standard=offcut.section.standard,
-        grade=sentences.source_grade(offcut),
+        grade=naming.source_grade(offcut),
         finish=offcut.finish,
         length=offcut.length,
         place=offcut.place,
@@ -349,7 +350,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
         mark=known.reserved.get(bar.number, ""),
         section=known.name(source),
         standard=source.section.standard,
-        grade=sentences.source_grade(source),
+        grade=naming.source_grade(source),
         finish=source.finish,
         length=bar.drop.length,
         far_end=bar.drop.far_end.value,
@@ -365,11 +366,11 @@ def _part_row(part: Part, how: Printing) -> PartRow:
         mark=part.mark,
         quantity=part.quantity,
         each=(part.quantity - part.spares_bought) // part.assemblies if part.assemblies > 1 else None,
-        spares=sentences.spares_text(part),
+        spares=proving.spares_text(part),
         section=part.section.designation,
         typed_section=part.typed_section,
         standard=part.section.standard,
-        grade=sentences.grade_text(part.grade, "any grade"),
+        grade=naming.grade_text(part.grade, "any grade"),
         finish=part.finish,
         length=part.length,
         typed_length=part.typed_length,
@@ -400,9 +401,7 @@ def _record(plan: Plan, known: _Known) -> tuple[RecordRow, ...]:
 
 
 def _section_words(source: Offcut | StockLength, known: _Known) -> str:
-    return sentences.section_words(
-        known.name(source), source.section.standard, sentences.source_grade(source), source.finish
-    )
+    return naming.section_words(known.name(source), source.section.standard, naming.source_grade(source), source.finish)
 
 
 def _ways(plan: Plan, known: _Known) -> list[tuple[list[CutBar], advice.Spares]]:
@@ -430,38 +429,38 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     source = known.source(bar)
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
-        source_text = f"{sentences.piece_word(offcut)} {offcut.mark}, {length_text(offcut.length, how)}{place}"
+        source_text = f"{naming.piece_word(offcut)} {offcut.mark}, {length_text(offcut.length, how)}{place}"
     else:
         length = f"{stock_text(source.length, how)} length"
-        source_text = sentences.from_merchant(length, known.offers[bar.source].merchant)
-    mass = sentences.bar_mass(bar, known.offers, known.offcuts)
+        source_text = naming.from_merchant(length, known.offers[bar.source].merchant)
+    mass = cautions.bar_mass(bar, known.offers, known.offcuts)
     kerf = largest_kerf(bar, parts, shop)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
     return Block(
         bars=numbers,
         reserved=tuple(known.reserved.get(number, "") for number in numbers),
-        title=f"{'Bars' if alike else 'Bar'} {sentences.numbers_text(numbers)}{alike}",
+        title=f"{'Bars' if alike else 'Bar'} {naming.numbers_text(numbers)}{alike}",
         origin=bar.source,
         source=source_text,
         what=_section_words(source, known),
-        section=sentences.section_words(known.name(source), source.section.standard, "", source.finish),
-        grade=sentences.source_grade(source),
+        section=naming.section_words(known.name(source), source.section.standard, "", source.finish),
+        grade=naming.source_grade(source),
         counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, how)}: measure it",
-        trim=sentences.trim_text(bar, offcut, how),
-        start=sentences.start_words(bar, offcut, how),
+        trim=cutting.trim_text(bar, offcut, how),
+        start=cutting.start_words(bar, offcut, how),
         cuts=tuple(
             _cut_row(number, bar, parts[cut.mark], spares.words(bar, parts[cut.mark]), known)
             for number, cut in enumerate(bar.cuts, 1)
         ),
-        play=sentences.play_text(bar.slack, kerf, how),
+        play=cutting.play_text(bar.slack, kerf, how),
         slack=bar.slack,
         largest_kerf=kerf,
-        left_over=sentences.left_over_text(bar.drop, how),
+        left_over=cutting.left_over_text(bar.drop, how),
         left=bar.drop.length,
         fate=bar.drop.fate,
         mass=mass,
         heavy=mass > shop.heavy,
-        zinc=sentences.is_zinc(source.finish),
+        zinc=cautions.is_zinc(source.finish),
         unknown_grade=offcut is not None and not offcut.grade,
         drawing=draw(bar, parts, how, shop.saw.safe_hold),
     )
@@ -477,12 +476,12 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: _Known) 
         running=cut.end,
         angle_a=cut.angle_a,
         angle_b=cut.angle_b,
-        scale=sentences.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
+        scale=cutting.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
         parallel=part.lean is Lean.PARALLEL,
         slants=slants(cut, part),
         shared=cut.shared,
         short_point=part.short_point if part.mitred else None,
-        held=sentences.held_text(cut.held, cut.turn),
+        held=cutting.held_text(cut.held, cut.turn),
         clamped=cut.held,
         turn=cut.turn,
         beyond=bar.length - cut.end - cut.kerf,

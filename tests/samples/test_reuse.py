@@ -11,6 +11,7 @@ from cutplan import actions
 from cutplan.model import SourceKind
 from cutplan.model.totals import totals_of
 from cutplan.units import CURRENCY
+from cutplan.words.reused import reuse_text
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
 
@@ -64,6 +65,6 @@ def test_the_summary_says_what_was_reused(shop: Path) -> None:
     from_first = next(line for line in reused if line.job == "garden-trailer")
     assert from_first.pieces >= 1
     assert from_first.worth > 0
-    text = actions.reuse_text(job, reused)
+    text = reuse_text(job, reused)
     assert "garden-trailer" in text
     assert "at the cheapest price on sale" in text

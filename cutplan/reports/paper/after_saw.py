@@ -8,8 +8,8 @@ from cutplan.reports import extent
 from cutplan.reports.assumed import changing_the_cut
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
 from cutplan.reports.rows import PartRow, Rows
-from cutplan.reports.sentences import end_text
 from cutplan.units import Printing, length_text, mass_figure
+from cutplan.words.cutting import end_text
 
 NO_ASSEMBLY = "No assembly named"
 

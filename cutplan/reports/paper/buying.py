@@ -9,8 +9,9 @@ from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import charge_lines, cuts_text, names_text, percent_text
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, price_text, stock_text
+from cutplan.words.buying_words import charge_lines, cuts_text
+from cutplan.words.naming import names_text, percent_text
 
 LEFT_OUT = "left out"
 

@@ -15,16 +15,9 @@ from cutplan.reports.paper.listing import Column, Part, alone
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.reports.scale_drawing import bar_svg
-from cutplan.reports.sentences import (
-    GENERAL_CAUTIONS,
-    ZINC,
-    end_text,
-    kerf_words,
-    lifting_text,
-    shared_text,
-    strokes_text,
-)
 from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
+from cutplan.words.cautions import GENERAL_CAUTIONS, ZINC, lifting_text
+from cutplan.words.cutting import end_text, kerf_words, shared_text, strokes_text
 
 _BESIDE_MM = 60.0
 _FIGURE_POINTS, _FIGURE_AIR, _BOX_MM = 11.0, 4.0, 6.6

@@ -23,9 +23,9 @@ from cutplan.reports.lettering import POINT_MM, printable, text_mm
 from cutplan.reports.paper.codes import Codes
 from cutplan.reports.paper.joined_pdf import joined
 from cutplan.reports.paper.press import typeset
-from cutplan.reports.part_words import sawn_words
-from cutplan.reports.sentences import section_names
 from cutplan.units import length_text
+from cutplan.words.naming import section_names
+from cutplan.words.part_words import sawn_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,18 +11,11 @@ from cutplan.model import Job, Plan
 from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.rows import Block, Rows, rows_of
-from cutplan.reports.sentences import (
-    charge_lines,
-    cuts_text,
-    from_merchant,
-    money_words,
-    names_text,
-    percent_text,
-    shared_text,
-    strokes_text,
-)
 from cutplan.reports.terminal.picture import PLAIN, Ink, picture
 from cutplan.units import length_text, mass_text, stock_text
+from cutplan.words.buying_words import charge_lines, cuts_text
+from cutplan.words.cutting import shared_text, strokes_text
+from cutplan.words.naming import from_merchant, money_words, names_text, percent_text
 
 WIDEST = 80
 NARROWEST = 40

@@ -18,7 +18,6 @@ from cutplan.model import Fate
 from cutplan.reports.drawing import Kind
 from cutplan.reports.layout import Box, Layout, lay_out
 from cutplan.reports.rows import Block, CutRow, Rows
-from cutplan.reports.sentences import end_text, strokes_text
 from cutplan.reports.workbook.cells import (
     COLUMN_UNIT_MM,
     POINT_MM,
@@ -31,6 +30,7 @@ from cutplan.reports.workbook.cells import (
     text_mm,
 )
 from cutplan.units import Printing, length_text, mass_text
+from cutplan.words.cutting import end_text, strokes_text
 
 TITLE = "Cut"
 GRID = 86

@@ -17,7 +17,6 @@ from cutplan.model import Goal, Group, Job, Merchant, Plan, SourceKind, groups_o
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
 from cutplan.reports.other_rows import no_price
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.sentences import cuts_text, delivery_text, names_text, per_mille
 from cutplan.reports.workbook.cells import MONEY, PRICE, Book, Formula, Look, mass_number, money_number, reference
 from cutplan.reports.workbook.othersheet import write_others
 from cutplan.reports.workbook.page import (
@@ -39,6 +38,8 @@ from cutplan.reports.workbook.page import (
 )
 from cutplan.reports.workbook.sharesheet import share_formula, write_lists
 from cutplan.units import MM, Money, Printing, mass_text, money_text, rounded_to_cents, stock_text
+from cutplan.words.buying_words import cuts_text, delivery_text
+from cutplan.words.naming import names_text, per_mille
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
 """Form of an amount that stays out of the money until a price is filled in."""

@@ -14,7 +14,6 @@ from typing import Any
 from cutplan.model import Job, Plan
 from cutplan.reports import extent
 from cutplan.reports.rows import FetchRow, PartRow, PutAwayRow, Rows, rows_of
-from cutplan.reports.sentences import end_text
 from cutplan.reports.workbook.cells import A4, LETTER, PAGE_OF_PAGES, Book, Look, mass_number, money_number
 from cutplan.reports.workbook.cutsheet import write_cut_sheet
 from cutplan.reports.workbook.marksheet import write_mark_sheet
@@ -38,6 +37,7 @@ from cutplan.reports.workbook.page import (
 )
 from cutplan.reports.workbook.recordsheet import write_record_sheet
 from cutplan.units import USUAL
+from cutplan.words.cutting import end_text
 
 
 def write_workbook(job: Job, plan: Plan, path: Path, fingerprint: str = "") -> None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from cutplan.actions.rackvalues import life_values, standing_values
 from cutplan.rack import handling
 from cutplan.rack.history import life
 from cutplan.rack.pieces import Standing
 from cutplan.rack.store import Ledger
+from cutplan.words.rack_values import life_values, standing_values
 from tests import racks
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from cutplan.actions.rackvalues import standing_values
-from cutplan.actions.rackwords import rack_life, rack_line, rack_list
 from cutplan.model import EndState
 from cutplan.rack import handling
 from cutplan.rack.history import life
 from cutplan.rack.pieces import Hold, Standing
 from cutplan.rack.store import Ledger
 from cutplan.units import INCHES, MILLIMETRES
+from cutplan.words.rack_values import standing_values
+from cutplan.words.rack_words import rack_life, rack_line, rack_list
 from tests import racks
 from tests.builders import mm
 

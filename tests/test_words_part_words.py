@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from cutplan.model import Allowance, Heel, Lean, Purpose
-from cutplan.reports.part_words import allowance_words, ends_words, remark, sawn_words
 from cutplan.units import MILLIMETRES, MM
+from cutplan.words.part_words import allowance_words, ends_words, remark, sawn_words
 from tests.builders import mm, part
 
 MITRED = part("P", 1, 500, mitres=(45, 45))

@@ -1,0 +1,99 @@
+"""What is said where work can hurt: always, or where a job or a plan gives cause."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from cutplan.model import CutBar, Job, Offcut, Plan, SourceKind, StockLength
+from cutplan.units import KG, Mass, Printing, length_text, mass_text
+from cutplan.words.naming import names_text, numbers_text
+
+LIFTING_FILTERS: tuple[Mass, ...] = (25 * KG, 16 * KG)
+"""Filters for loads held close at knuckle height, not safe limits (HSE, manual handling, risk filters)."""
+
+GENERAL_CAUTIONS = (
+    "Clamp the work for every cut; never hand-hold it.",
+    "Support the overhang on both sides of the saw, so that neither end drops or pinches the wheel.",
+    "Use a wheel or blade rated for the saw and the steel, keep the guards on, clear away what can burn.",
+    "This tool plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
+    "Local codes and law, HSE, SafeWork or OSHA, the road authority and the saw's maker come before this sheet.",
+)
+"""Printed with every plan. Sawing: WorkSafe guidance as gathered at sitesafe.org.nz, wheels, disks and blades."""
+
+ZINC = (
+    "Zinc: grinding, hot cutting or welding galvanised steel gives off harmful fumes. "
+    "Coat after welding, or strip the zinc first; draw the fumes off."
+)
+
+
+def cautions(job: Job, plan: Plan) -> tuple[str, ...]:
+    """Cautions this plan triggers, then the general set."""
+    return (*_triggered(job, plan), *GENERAL_CAUTIONS)
+
+
+def _triggered(job: Job, plan: Plan) -> list[str]:
+    shop = job.workshop
+    how = shop.printing
+    offers = {offer.id: offer for offer in job.offers}
+    offcuts = {offcut.mark: offcut for offcut in job.offcuts}
+    lines = []
+    heavy = [(bar, mass) for bar in plan.bars if (mass := bar_mass(bar, offers, offcuts)) > shop.heavy]
+    if heavy:
+        bars = names_text([numbers_text([bar.number for bar, _ in heavy])])
+        lines.append(
+            f"Heavy: {_counted(heavy, 'bar')} {bars} above {mass_text(shop.heavy, how, 0)}, "
+            f"the heaviest {mass_text(max(mass for _, mass in heavy), how)}. {lifting_text(how)}"
+        )
+    short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
+    if short:
+        lines.append(
+            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, how)}: "
+            f"{_counted(short, 'part')} {names_text(short)}. "
+            "Keep to the order of cuts shown, hold the side it names, never the short piece."
+        )
+    if any(is_zinc(part.finish) for part in job.parts):
+        lines.append(ZINC)
+    unknown = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT and not offcuts[bar.source].grade]
+    if unknown:
+        marks = names_text(cut.mark for bar in unknown for cut in bar.cuts)
+        lines.append(
+            f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(bar.source for bar in unknown)}, "
+            f"to be cut into parts whose grade is not specified: {marks}. "
+            "Whoever designs the thing decides whether that will do."
+        )
+    turned = [bar.number for bar in plan.bars if any(cut.turn for cut in bar.cuts)]
+    if turned:
+        lines.append(
+            f"TURN BAR: on {_counted(turned, 'bar')} {numbers_text(turned)} the last cut is held on the "
+            "part side: turn what is left of the bar end for end in the vice before it."
+        )
+    return lines
+
+
+def lifting_text(how: Printing) -> str:
+    """What there is to say of a heavy bar; no weight is called safe."""
+    filters = [f"{mass // KG} kg" for mass in LIFTING_FILTERS]
+    if how.mass_unit != "kg":
+        filters = [f"{text} ({mass_text(mass, how, 0)})" for text, mass in zip(filters, LIFTING_FILTERS, strict=True)]
+    return (
+        f"The law sets no weight limit; {' and '.join(filters)} are filters for loads held close to the body at "
+        "knuckle height, not safe limits (HSE, manual handling risk filters)."
+    )
+
+
+def _counted(members: Sequence[object], noun: str) -> str:
+    """A noun for one or for more."""
+    return noun if len(members) == 1 else f"{noun}s"
+
+
+def is_zinc(finish: str) -> bool:
+    """Is it coated with zinc?"""
+    return any(word in finish.lower() for word in ("galv", "zinc"))
+
+
+def bar_mass(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> Mass:
+    """What a whole bar weighs before it is cut: the nominal length of one bought. [mg]"""
+    if bar.kind is SourceKind.BOUGHT:
+        return offers[bar.source].mass
+    offcut = offcuts[bar.source]
+    return offcut.section.mass_of(offcut.length)

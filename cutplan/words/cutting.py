@@ -1,0 +1,102 @@
+"""What is said of a bar at the saw: ends, clamping, strokes, play, what is left of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from cutplan.model import CutBar, Drop, EndState, Fate, Held, Offcut, Saw
+from cutplan.model.totals import Totals
+from cutplan.units import MM, Angle, Length, Printing, angle_text, length_text, rounded_down, stock_text
+from cutplan.words.naming import money_words
+
+WIDEST_KERF: Length = 10 * MM
+"""No saw of a small workshop takes more; beyond it the largest kerf that works is not worth a figure. From memory."""
+
+
+def end_text(angle: Angle) -> str:
+    """Saw angle of an end: ``square`` or ``45°``."""
+    return f"{angle_text(angle)}°" if angle else "square"
+
+
+def scale_text(angles: Iterable[Angle], saw: Saw) -> str:
+    """What the saw's scale reads at the ends of a part: ``scale 60`` or ``scale 60 | 90``; blank where nothing differs.
+
+    A square cut alone is not told: the name of it is the setting.
+    """
+    told = tuple(angles)
+    if not any(told) or all(saw.reading(angle) == angle for angle in told):
+        return ""
+    return f"scale {' | '.join(dict.fromkeys(angle_text(saw.reading(angle)) for angle in told))}"
+
+
+def held_text(held: Held, turn: bool) -> str:
+    """Which side is clamped, and whether the bar is turned for it."""
+    words = {Held.BAR: "bar side", Held.PART: "part side", Held.NOT_CUT: "no cut: ends flush"}[held]
+    return f"{words}, TURN BAR" if turn else words
+
+
+def left_over_text(drop: Drop, how: Printing) -> str:
+    """``left over: keep 1240 mm, far end mill``: a mill end stays on until the offcut is used."""
+    if drop.fate is Fate.NONE:
+        return "left over: nothing"
+    word = "keep" if drop.fate is Fate.KEEP else "scrap"
+    text = f"left over: {word} {length_text(drop.length, how)}"
+    if drop.fate is Fate.SCRAP:
+        return text
+    return f"{text}, far end {drop.far_end.value}"
+
+
+def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
+    """What a bar forgives: its slack, and the largest kerf with which it still works."""
+    if kerf is None:
+        words = "any kerf works"
+    elif kerf > WIDEST_KERF:
+        words = f"works beyond a kerf of {rounded_down(WIDEST_KERF, how.fine)}"
+    else:
+        words = f"works up to a kerf of {rounded_down(kerf, how.fine)}"
+    return f"slack {rounded_down(slack, how.fine)}, {words}"
+
+
+def shared_text(totals: Totals, how: Printing, currency: str) -> str:
+    """What mitres save that share a cut; blank where none does."""
+    if not totals.cuts_shared:
+        return ""
+    cuts = "1 cut parts two mitres" if totals.cuts_shared == 1 else f"{totals.cuts_shared} cuts part two mitres each"
+    worth = f", {money_words(totals.nested_value, currency)} at the price of the bars" if totals.nested_value else ""
+    strokes = "a stroke" if totals.cuts_shared == 1 else f"{totals.cuts_shared} strokes"
+    return f"{cuts}: {stock_text(totals.nested_length, how)} of steel{worth} and {strokes} saved"
+
+
+def strokes_text(totals: Totals) -> str:
+    """How many strokes of the saw a plan takes, and how many of them merchants make."""
+    noun = "stroke" if totals.cuts == 1 else "strokes"
+    theirs = sum(order.cuts for order in totals.orders)
+    made = ", all made by merchants" if theirs == totals.cuts else f", {theirs} of them made by merchants"
+    return f"{totals.cuts} {noun} of the saw, squaring included{made if theirs else ''}"
+
+
+def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
+    """What is done at START before the first part; a mitre there is its only stroke."""
+    if bar.start_trim and bar.cuts[0].angle_a:
+        return f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} in"
+    if bar.start_trim:
+        return f"square START first: {length_text(bar.start_trim, how)} off, the squaring cut included"
+    if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
+        return "START is the sawn end: nothing off"
+    return "START is the mill end as it is: nothing off"
+
+
+def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
+    """What :func:`trim_text` says, in as few words as a heading has room for."""
+    if bar.start_trim and bar.cuts[0].angle_a:
+        return f"first long point {length_text(bar.start_trim, how, with_unit=False)} in"
+    if bar.start_trim:
+        return f"square START: {length_text(bar.start_trim, how, with_unit=False)} off"
+    if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
+        return "START is the sawn end"
+    return "START is the mill end"
+
+
+def kerf_words(kerf: Length | None, how: Printing) -> str:
+    """The largest kerf with which a bar still works; beyond any of a small workshop's saws it is ``any``."""
+    return "any" if kerf is None or kerf > WIDEST_KERF else rounded_down(kerf, how.fine)

@@ -1,0 +1,97 @@
+"""What a list asks for, group by group: the values, in words, and as values for JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cutplan.problems import SHOWN_AT_ONCE
+from cutplan.units import kg_text, mass_text, mm_text, stock_text
+from cutplan.words.refusals import problem_values
+
+if TYPE_CHECKING:
+    from cutplan.model import Job
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroupFound:
+    """What a list asks for in one group, and what there is to cut it from.
+
+    ``length`` in nm, ``mass`` in mg, both of the parts alone; ``offers`` counts the stock lengths that can be
+    brought home, ``too_long`` those that cannot; ``priced`` is false when an offer has no price.
+    """
+
+    title: str
+    parts: int
+    pieces: int
+    length: int
+    mass: int
+    offers: int
+    too_long: int
+    offcuts: int
+    priced: bool
+
+
+def found_values(job: Job, found: Sequence[GroupFound]) -> dict[str, Any]:
+    """What was read, as values for JSON."""
+    return {
+        "job": job.name,
+        "files": [{"role": file.role, "name": file.name, "sha256": file.sha256} for file in job.files],
+        "assumptions": [{"code": one.code, "text": one.text} for one in job.assumptions],
+        "warnings": [problem_values(problem) for problem in job.warnings],
+        "silenced": job.silenced,
+        "others": [
+            {"name": line.name, "quantity": line.quantity, "mass_kg": kg_text(line.mass, 3)} for line in job.others
+        ],
+        "groups": [
+            {
+                "group": group.title,
+                "lines": group.parts,
+                "pieces": group.pieces,
+                "length_mm": mm_text(group.length),
+                "mass_kg": kg_text(group.mass, 3),
+                "offers": group.offers,
+                "offers_too_long_to_carry": group.too_long,
+                "offcuts": group.offcuts,
+                "priced": group.priced,
+            }
+            for group in found
+        ],
+    }
+
+
+def found_text(job: Job, found: Sequence[GroupFound]) -> str:
+    """What was read, in words: files, assumptions, warnings, and a line or two for each group."""
+    how = job.workshop.printing
+    pieces = sum(group.pieces for group in found)
+    lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
+    lines += [f"  {file.role}: {file.name}" for file in job.files]
+    if job.assumptions:
+        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumed)]
+    if job.warnings:
+        lines.append(f"To look at: {_count(len(job.warnings), 'warning')}")
+        lines += [f"  {line}" for problem in job.warnings[:SHOWN_AT_ONCE] for line in str(problem).split("\n")]
+        if len(job.warnings) > SHOWN_AT_ONCE:
+            lines.append(f"  ... the first {SHOWN_AT_ONCE} are shown; --json prints all")
+    if job.silenced:
+        lines.append(f"{_count(job.silenced, 'warning')} not told, as the list says looked at")
+    for group in found:
+        weight = mass_text(group.mass, how)
+        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
+        sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
+        if group.too_long:
+            sources.insert(1, f"{group.too_long} too long to carry")
+        if not group.priced:
+            sources.append("a price is missing, so it is planned for the least bought mass")
+        lines.append("  to cut it from: " + ", ".join(sources))
+    if job.others:
+        lines.append("Other things, which are not cut:")
+        lines += [f"  {line.quantity} x {line.name}" for line in job.others]
+    weight = mass_text(sum(group.mass for group in found), how)
+    lines.append(f"All parts together: {weight}. Nothing was planned or written.")
+    return "\n".join(lines)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

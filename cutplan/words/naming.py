@@ -1,0 +1,111 @@
+"""How sections, groups, orders, amounts and rows of names are called on every sheet and screen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import groupby
+
+from cutplan.model import Job, Offcut, StockLength, groups_of
+from cutplan.units import Money, Printing, ceil_div, money_text, stock_text
+
+
+def money_words(money: Money, currency: str) -> str:
+    """An amount with its currency: ``31.50 EUR``."""
+    return f"{money_text(money)} {currency}"
+
+
+def per_mille(part: int, whole: int, *, up: bool = False) -> int:
+    """``part`` of ``whole`` in thousandths, rounded down, or up with ``up``; 0 of nothing."""
+    if whole <= 0:
+        return 0
+    return ceil_div(part * 1000, whole) if up else part * 1000 // whole
+
+
+def percent_text(part: int, whole: int, *, up: bool = False) -> str:
+    """``part`` of ``whole`` in percent with one decimal, rounded as :func:`per_mille`."""
+    tenths = per_mille(part, whole, up=up)
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+def section_names(job: Job) -> dict[str, str]:
+    """The name of every section of the parts list by its key: ``SHS 50.8x50.8x3.175 (HSS 2x2x1/8)``.
+
+    The typed name stands in brackets where its figures are others than those used here: at the saw and at the
+    merchant's that is the name the section goes by.
+    """
+    names: dict[str, str] = {}
+    for part in job.parts:
+        section, typed = part.section, part.typed_section
+        if typed and _figures(typed) != _figures(section.designation):
+            names.setdefault(section.key, f"{section.designation} ({typed})")
+    return {part.section.key: names.get(part.section.key, part.section.designation) for part in job.parts}
+
+
+def _figures(text: str) -> list[Fraction]:
+    """The numbers in a designation, in order of size: ``2.0`` is 2, and ``6 x 50`` is 50x6."""
+    return sorted(Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text))
+
+
+def group_names(job: Job) -> dict[str, str]:
+    """The name of every group by its title: the title with the name of :func:`section_names`."""
+    names = section_names(job)
+    return {
+        group.title: group.title.replace(group.section.designation, names[group.section.key], 1)
+        for group in groups_of(job)
+    }
+
+
+def grade_text(grade: str, missing: str) -> str:
+    """A grade as an order names it: ``S235`` tells what it is, ``B`` and ``350`` do not and become ``grade B``.
+
+    ``missing`` stands where none is stated.
+    """
+    return f"grade {grade}" if re.fullmatch(r"[A-Z]|\d+", grade) else grade or missing
+
+
+def source_grade(source: StockLength | Offcut) -> str:
+    """The grade of what a bar is cut from; that of a length on sale was not stated, that of an offcut is not known."""
+    return grade_text(source.grade, "grade not stated" if isinstance(source, StockLength) else "grade unknown")
+
+
+def section_words(name: str, standard: str, grade: str, finish: str) -> str:
+    """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words."""
+    return ", ".join(word for word in (name, standard, grade, finish) if word)
+
+
+def order_text(offer: StockLength, count: int, how: Printing, name: str) -> str:
+    """``6 lengths x 6.5 m SHS 40x40x3, EN 10219-2, S235, black``; ``name`` is the section's."""
+    noun = "length" if count == 1 else "lengths"
+    what = section_words(name, offer.section.standard, source_grade(offer), offer.finish)
+    return f"{count} {noun} x {stock_text(offer.length, how)} {what}"
+
+
+def piece_word(piece: Offcut) -> str:
+    """What a piece of the rack is: a length as it came from the mill, or an offcut."""
+    return "length" if piece.is_full else "offcut"
+
+
+def from_merchant(length: str, merchant: str) -> str:
+    """``6 m from Yard``; the length alone where lengths were given without a merchant."""
+    return f"{length} from {merchant}" if merchant else length
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """Bar numbers, runs drawn together: ``3``, ``3 to 5``, ``3, 7 to 9``."""
+    runs = []
+    for _, run in groupby(enumerate(sorted(numbers)), key=lambda pair: pair[1] - pair[0]):
+        members = [number for _, number in run]
+        if len(members) > 2:
+            runs.append(f"{members[0]} to {members[-1]}")
+        else:
+            runs.extend(str(number) for number in members)
+    return ", ".join(runs)
+
+
+def names_text(names: Iterable[str], shown: int = 8) -> str:
+    """Names in a row; beyond ``shown`` only how many more."""
+    listed = list(dict.fromkeys(names))
+    more = f" and {len(listed) - shown} more" if len(listed) > shown else ""
+    return ", ".join(listed[:shown]) + more

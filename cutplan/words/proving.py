@@ -1,0 +1,107 @@
+"""What is said of a plan as a whole: how cheapest is known, what spares and a longer carry come to."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+
+from cutplan.model import Fate, Goal, GroupPlan, Job, Part, Plan, SourceKind, Status, within_carry
+from cutplan.units import CURRENCY, MASS_UNITS, Printing, ceil_div, mass_text, stock_text
+from cutplan.words.naming import from_merchant, group_names, money_words, names_text, percent_text
+
+
+def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
+    """How cheapest is known, never more than was shown; one line for the money, one for each group without prices."""
+    lines = []
+    if any(group.goal is Goal.MONEY for group in plan.groups):
+        lines.append(f"Cheapest: {_money_proof(job, plan)}")
+    names = group_names(job)
+    for group in plan.groups:
+        if group.goal is Goal.MASS:
+            proof = _mass_proof(group, job.workshop.printing)
+            lines.append(f"Least bought mass, as a price is missing, {names[group.title]}: {proof}")
+    return (*lines, *_rack_used_up(plan))
+
+
+def _rack_used_up(plan: Plan) -> list[str]:
+    """The second goal, where pieces of the rack are cut: it is sought and never proven."""
+    cut = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT]
+    gone = sum(bar.drop.fate is not Fate.KEEP for bar in cut)
+    return [f"The rack shrinks at equal cost (sought, not proven): {gone} of {len(cut)} cut used up"] if cut else []
+
+
+def _money_proof(job: Job, plan: Plan) -> str:
+    if plan.status is Status.RECHECKED:
+        return "proven, rechecked"
+    if plan.status is Status.BY_SEARCH:
+        return "proven by search"
+    # Rounded up to a cent and a tenth of a percent: what is not excluded is never made to look smaller.
+    cent = CURRENCY // 100
+    if plan.possible_saving < cent:
+        saving = f"less than {money_words(cent, job.workshop.currency)}"
+    else:
+        percent = percent_text(plan.possible_saving, plan.cost, up=True)
+        saving = f"at most {money_words(ceil_div(plan.possible_saving, cent) * cent, job.workshop.currency)}"
+        saving = f"{saving} ({percent} %)"
+    limits = dict.fromkeys(case.stopped_by for case in plan.cases if case.bound < plan.cost and case.stopped_by)
+    return f"not proven: {saving} could be saved{_stopped(plan.stopped_by or ', '.join(limits))}"
+
+
+def _mass_proof(group: GroupPlan, how: Printing) -> str:
+    proof = group.proof
+    if proof.status is Status.RECHECKED:
+        return "proven, rechecked"
+    if proof.status is Status.BY_SEARCH:
+        return "proven by search"
+    saving = sum(bar.cost for bar in group.bars) - proof.bound
+    tenth = MASS_UNITS[how.mass_unit] / 10
+    saving = math.ceil(math.ceil(saving / tenth) * tenth)
+    return f"not proven: at most {mass_text(saving, how)} could be saved{_stopped(proof.stopped_by)}"
+
+
+def _stopped(by: str) -> str:
+    return f"; stopped by {by}" if by else ""
+
+
+def spares_text(part: Part) -> str:
+    """``1 bought, 2 free``: spares in the quantity, and those beyond it; blank when there are none."""
+    counts = ((part.spares_bought, "bought"), (part.spares, "free"))
+    return ", ".join(f"{count} {word}" for count, word in counts if count)
+
+
+def spare_lines(job: Job, plan: Plan) -> tuple[str, ...]:
+    """Which of the spares wanted came free, and which found no left over."""
+    made = Counter(cut.mark for bar in plan.bars for cut in bar.cuts)
+    return tuple(
+        f"{part.mark}: {made[part.mark] - part.quantity} of {part.spares} spare "
+        f"{'come' if part.spares > 1 else 'comes'} free from left overs"
+        for part in job.parts
+        if part.spares
+    )
+
+
+def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
+    """What stock lengths that are too long to carry would save, where it is proven."""
+    other, shop = plan.if_delivered, job.workshop
+    if other is None:
+        return ()
+    offers = {offer.id: offer for offer in job.offers}
+    names = group_names(job)
+    used: dict[str, str] = {}
+    for group in other.groups:
+        bought = (offers[bar.source] for bar in group.bars if bar.kind is SourceKind.BOUGHT)
+        long = [offer for offer in bought if not within_carry(offer, shop)]
+        lengths = names_text(from_merchant(stock_text(offer.length, shop.printing), offer.merchant) for offer in long)
+        if long:
+            used[group.title] = f"{names[group.title]}: {lengths}"
+    savings = []
+    by_money = [used[group.title] for group in other.groups if group.goal is Goal.MONEY and group.title in used]
+    if plan.money_forgone:
+        savings.append(("; ".join(by_money), money_words(plan.money_forgone, shop.currency)))
+    for title, mass in plan.mass_forgone.items():
+        savings.append((used.get(title, names[title]), f"{mass_text(mass, shop.printing)} of steel"))
+    return tuple(
+        f"{bars} would save {saving} if delivered or cut by the merchant, whose charge for that is not counted; "
+        f"longer than the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
+        for bars, saving in savings
+    )

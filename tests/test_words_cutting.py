@@ -1,0 +1,82 @@
+"""What is said of a bar at the saw."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import Drop, EndState, Fate, Held, Merchant
+from cutplan.model.totals import totals_of
+from cutplan.units import INCH, INCHES, MILLIMETRES, MM
+from cutplan.words import cutting
+from tests import builders
+from tests.hand_plans import hand_plan
+from tests.nested_row import frame, row
+from tests.nested_row import planned as nested_plan
+
+
+@pytest.mark.parametrize(
+    ("fate", "far_end", "text"),
+    [
+        (Fate.KEEP, EndState.MILL, "left over: keep 1240 mm, far end mill"),
+        (Fate.KEEP, EndState.SAWN, "left over: keep 1240 mm, far end sawn"),
+        (Fate.SCRAP, EndState.MILL, "left over: scrap 1240 mm"),
+    ],
+)
+def test_a_left_over_says_what_becomes_of_it(fate: Fate, far_end: EndState, text: str) -> None:
+    assert cutting.left_over_text(Drop(start=0, end=1240 * MM, far_end=far_end, fate=fate), MILLIMETRES) == text
+
+
+def test_no_left_over() -> None:
+    assert cutting.left_over_text(Drop(start=5, end=5, far_end=EndState.MILL, fate=Fate.NONE), MILLIMETRES) == (
+        "left over: nothing"
+    )
+
+
+def test_the_side_held() -> None:
+    assert cutting.held_text(Held.BAR, False) == "bar side"
+    assert cutting.held_text(Held.PART, True) == "part side, TURN BAR"
+    assert cutting.held_text(Held.NOT_CUT, False) == "no cut: ends flush"
+
+
+def test_play_is_never_rounded_up() -> None:
+    slack, kerf = builders.mm("4.19"), builders.mm("2.799")
+    assert cutting.play_text(slack, kerf, MILLIMETRES) == "slack 4.1 mm, works up to a kerf of 2.7 mm"
+    text = cutting.play_text(INCH // 2 - 1, INCH // 4 - 1, INCHES)
+    assert text == "slack 31/64 in, works up to a kerf of 15/64 in"
+    assert cutting.play_text(0, None, MILLIMETRES) == "slack 0 mm, any kerf works"
+    assert cutting.play_text(0, 90 * MM, MILLIMETRES) == "slack 0 mm, works beyond a kerf of 10 mm"
+
+
+def test_strokes_and_whose_they_are() -> None:
+    parts = [builders.part("A", 2, 900), builders.part("B", 1, 800, section=builders.square_tube(50))]
+    offers = [
+        builders.offer("P1", 4000, 9),
+        builders.offer("P2", 4000, 9, merchant="Cutter", section=builders.square_tube(50)),
+    ]
+    job = builders.job(parts, offers, end_trim=10)
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P2", ["B"]))
+    assert cutting.strokes_text(totals_of(job, plan)) == "5 strokes of the saw, squaring included"
+    cutters = tuple(Merchant(name=name, cuts_to_plan=True) for name in ("Cutter", "Yard"))
+    for known, words in ((cutters[:1], ", 2 of them made by merchants"), (cutters, ", all made by merchants")):
+        sawn = replace(job, workshop=replace(job.workshop, merchants=known))
+        text = cutting.strokes_text(totals_of(sawn, plan))
+        assert text == f"5 strokes of the saw, squaring included{words}"
+
+
+def test_a_mitre_at_start_is_the_only_stroke_there() -> None:
+    job = builders.job([builders.part("A", 1, 900, mitres=(45, 0))], [builders.offer("P1", 4000, 9)], end_trim=10)
+    (bar,) = hand_plan(job, ("P1", ["A"])).bars
+    assert bar.strokes == 2
+    text = "START is not squared: the long point of the first mitre lies 10 mm in"
+    assert cutting.trim_text(bar, None, MILLIMETRES) == text
+
+
+def test_what_shared_mitres_save() -> None:
+    totals = totals_of(frame(), nested_plan(frame(), row()))
+    text = "3 cuts part two mitres each: 0.12 m of steel, 1.00 EUR at the price of the bars and 3 strokes saved"
+    assert cutting.shared_text(totals, MILLIMETRES, "EUR") == text
+    one = replace(totals, cuts_shared=1, nested_value=0)
+    assert cutting.shared_text(one, MILLIMETRES, "EUR") == "1 cut parts two mitres: 0.12 m of steel and a stroke saved"
+    assert cutting.shared_text(replace(totals, cuts_shared=0), MILLIMETRES, "EUR") == ""

@@ -1,0 +1,92 @@
+"""What is said of a plan: how cheapest is known, and what a longer carry would save."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import MerchantCase, Status
+from cutplan.planning import plan_job
+from cutplan.units import KG
+from cutplan.words import proving
+from tests import builders
+from tests.hand_plans import hand_plan
+
+
+@pytest.mark.parametrize(
+    ("status", "bound", "stopped", "text"),
+    [
+        (Status.RECHECKED, None, "", "proven, rechecked"),
+        (Status.BY_SEARCH, None, "", "proven by search"),
+        (
+            Status.NOT_PROVEN,
+            59_280_001,
+            "the time limit",
+            "not proven: at most 0.72 EUR (1.2 %) could be saved; stopped by the time limit",
+        ),
+        (Status.NOT_PROVEN, 59_274_000, "", "not proven: at most 0.73 EUR (1.3 %) could be saved"),
+    ],
+)
+def test_the_proof_is_told_as_it_is(status: Status, bound: int | None, stopped: str, text: str) -> None:
+    """A plan of 60 EUR; what could be saved is rounded up, in money and in percent."""
+    job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=status, bound=bound)
+    assert proving.proof_lines(job, replace(plan, stopped_by=stopped)) == (f"Cheapest: {text}",)
+
+
+def test_a_gap_of_less_than_a_cent_is_no_cent() -> None:
+    job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=Status.NOT_PROVEN, bound=59_999_988)
+    assert proving.proof_lines(job, plan) == ("Cheapest: not proven: less than 0.01 EUR could be saved",)
+    whole = replace(plan, bound=59_990_000)
+    assert proving.proof_lines(job, whole) == ("Cheapest: not proven: at most 0.01 EUR (0.1 %) could be saved",)
+
+
+def test_what_left_open_cases_of_merchants_is_told() -> None:
+    job = builders.job([builders.part("A", 4, 2500)], [builders.offer("P1", 6000, 30)])
+    plan = hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"]), status=Status.NOT_PROVEN, bound=50_000_000)
+    case = MerchantCase(merchants=(), proofs=(), charges=0, bound=0)
+    cases = (
+        replace(case, bound=60_000_000, stopped_by="merchant limit"),
+        replace(case, bound=50_000_000, stopped_by="node limit"),
+        replace(case, bound=55_000_000, stopped_by="pattern limit"),
+        replace(case, bound=56_000_000, stopped_by="pattern limit"),
+    )
+    (line,) = proving.proof_lines(job, replace(plan, cases=cases))
+    assert line.endswith("could be saved; stopped by node limit, pattern limit")
+    (line,) = proving.proof_lines(job, replace(plan, cases=cases, stopped_by="time limit"))
+    assert line.endswith("could be saved; stopped by time limit")
+
+
+def test_a_group_without_prices_is_told_apart() -> None:
+    job = builders.job([builders.part("A", 2, 2500)], [builders.offer("P1", 6000, None)])
+    plan = hand_plan(job, ("P1", ["A", "A"]))
+    assert proving.proof_lines(job, plan) == (
+        "Least bought mass, as a price is missing, SHS 40x40x3 to EN 10219-2, any grade, black: proven, rechecked",
+    )
+    (group,) = plan.groups
+    bars = (replace(group.bars[0], cost=18 * KG),)
+    proof = replace(group.proof, status=Status.NOT_PROVEN, bound=18 * KG - 110_000, stopped_by="the node limit")
+    plan = replace(plan, groups=(replace(group, bars=bars, proof=proof),))
+    (line,) = proving.proof_lines(job, plan)
+    assert line.endswith("not proven: at most 0.2 kg could be saved; stopped by the node limit")
+
+
+def test_what_is_too_long_to_carry() -> None:
+    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 12000, 17.7, merchant="Far Yard")]
+    job = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=6500)
+    plan, other = (hand_plan(job, (id, ["A", "A"])) for id in ("P1", "P2"))
+    assert proving.forgone_lines(job, plan) == ()
+    assert proving.forgone_lines(job, replace(plan, if_delivered=other)) == (
+        "SHS 40x40x3 to EN 10219-2, any grade, black: 12 m from Far Yard would save 12.30 EUR "
+        "if delivered or cut by the merchant, whose charge for that is not counted; "
+        "longer than the longest carry of 6.5 m",
+    )
+
+
+def test_what_is_too_long_to_carry_by_mass() -> None:
+    offers = [builders.offer("P1", 6000, None), builders.offer("P2", 8000, None)]
+    job = builders.job([builders.part("A", 3, 2500)], offers, longest_carry=6500)
+    (line,) = proving.forgone_lines(job, plan_job(job))
+    assert "8 m from Yard would save 12.0 kg of steel if delivered" in line
