@@ -7,7 +7,9 @@ import re
 import sys
 import tomllib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from graphlib import CycleError, TopologicalSorter
+from itertools import groupby
 from pathlib import Path
 
 import pytest
@@ -19,8 +21,9 @@ ORDER: list[tuple[str, ...]] = [
     ("fields",),
     ("problems", "problem_codes", "isolated", "unfinished", "manual"),
     ("units",),
-    ("calculators", "sections", "drilling"),
+    ("calculators", "sections"),
     ("model",),
+    ("drilling",),
     ("reading", "solving", "checking", "planfile", "rack"),
     ("words",),
     ("reports",),
@@ -120,6 +123,34 @@ def test_imports_run_one_way() -> None:
         if top == "cutplan" and known and against_order(room(path), imported):
             wrong.append(f"{path.relative_to(ROOT)}:{line}: {room(path)} imports {name}")
     assert not wrong, "\n".join(wrong)
+
+
+def module_name(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def imports_within(paths: Iterable[Path]) -> dict[str, set[str]]:
+    """Which of some modules each of them imports, inside functions too."""
+    names = {module_name(path) for path in paths}
+    found = {name: set[str]() for name in names}
+    for path in paths:
+        for name, _ in imports(path):
+            imported = name if name in names else name.rpartition(".")[0]
+            if imported in names and imported != module_name(path):
+                found[module_name(path)].add(imported)
+    return found
+
+
+def test_no_room_has_a_circle_between_its_modules() -> None:
+    """A room can be read from its lowest module up."""
+    for _, paths in groupby(modules(), key=room):
+        in_order = TopologicalSorter(imports_within(list(paths))).static_order()
+        assert list(in_order), "CycleError names the modules of a circle"
+
+
+def test_a_circle_is_seen() -> None:
+    with pytest.raises(CycleError):
+        list(TopologicalSorter({"a": {"b"}, "b": {"a"}}).static_order())
 
 
 def test_outside_libraries_have_one_user() -> None:

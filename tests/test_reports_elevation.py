@@ -7,8 +7,8 @@ from itertools import combinations
 
 import pytest
 
+from cutplan.drilling.marking import cards_of
 from cutplan.model import Part
-from cutplan.model.marking import cards_of
 from cutplan.reports.elevation import elevation
 from cutplan.reports.svg import Placed, written
 from cutplan.units import USUAL

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from cutplan.drilling.marking import Card, cards_of
 from cutplan.model import Part
-from cutplan.model.marking import Card, cards_of
 from cutplan.reports.workbook.faceline import face_lines
 from cutplan.units import USUAL, length_text
 from tests.drilled import drilled, drilled_job, hole

@@ -7,7 +7,7 @@ Only :func:`main` comes with the package: the commands, and all that they need, 
 """
 
 try:
-    from cutplan.cli.process import main
+    from cutplan.cli.process import running
 except KeyboardInterrupt:  # in the few milliseconds before main sees to it
     import sys
 
@@ -15,3 +15,11 @@ except KeyboardInterrupt:  # in the few milliseconds before main sees to it
     raise SystemExit(130) from None
 
 __all__ = ["main"]
+
+
+def main() -> None:
+    """Entry point of the ``cutplan`` command."""
+    with running():
+        from cutplan.cli.commands import app
+
+        app()

@@ -28,8 +28,9 @@ STOPPED = 130
 NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
 
 
-def main() -> None:
-    """Entry point of the ``cutplan`` command."""
+@contextmanager
+def running() -> Iterator[None]:
+    """See to Ctrl-C and to the streams while the command runs, from before its modules are loaded."""
     _no_gaps()
     if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # else whoever started it wants no Ctrl-C
         signal.signal(signal.SIGINT, _stop_at_once)
@@ -37,9 +38,7 @@ def main() -> None:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a mark may hold letters that the terminal lacks
     try:
-        from cutplan.cli.commands import app
-
-        app()
+        yield
     finally:
         # All is said and done; while the interpreter ends, Ctrl-C would only change the exit code.
         signal.signal(signal.SIGINT, signal.SIG_IGN)

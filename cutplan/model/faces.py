@@ -21,17 +21,36 @@ and are drawn as a mirror shows them, upper edge and lower edge exchanged.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from cutplan.model.ends import Heel, Lean
 from cutplan.sections.section import ROLLED, Family, Section
 from cutplan.units import Length
 
-if TYPE_CHECKING:
-    from cutplan.model.job import Part
-
 Ends = tuple[tuple[Length, Length], tuple[Length, Length]]
 """For end A and for end B, where it lies at the upper and at the lower edge of a face. [nm]"""
+
+
+class Shape(Protocol):
+    """What of a part its faces and the place of its holes follow from; :class:`cutplan.model.Part` has it all."""
+
+    @property
+    def section(self) -> Section: ...
+    @property
+    def depth(self) -> Length: ...
+    @property
+    def heel(self) -> Heel: ...
+    @property
+    def lean(self) -> Lean: ...
+    @property
+    def opposite_hand(self) -> bool: ...
+    @property
+    def mitred(self) -> bool: ...
+    @property
+    def finished(self) -> Length: ...
+    @property
+    def runs(self) -> tuple[Length, Length]: ...
+
 
 _ANGLES = (Family.EA, Family.UA)
 _ROUNDS = (Family.CHS, Family.PIPE, Family.ROUND, Family.HEXAGON)
@@ -85,7 +104,7 @@ def faces_differ(section: Section) -> bool:
     return section.family in (Family.RHS, Family.UA, *ROLLED)
 
 
-def down_from_edge(part: Part, face: int, across: Length) -> Length:
+def down_from_edge(part: Shape, face: int, across: Length) -> Length:
     """A distance across as it is given, turned into one from the upper edge of the face as drawn. [nm]
 
     It is given from the upper edge; in a leg of an angle from the heel, in a flange of a channel from the back of the
@@ -97,12 +116,12 @@ def down_from_edge(part: Part, face: int, across: Length) -> Length:
     return width - across if from_lower != _turned(part) else across
 
 
-def _turned(part: Part) -> bool:
+def _turned(part: Shape) -> bool:
     """Is the part drawn as a mirror shows it?"""
     return part.opposite_hand and is_open(part.section)
 
 
-def outline(part: Part, face: int) -> Ends:
+def outline(part: Shape, face: int) -> Ends:
     """Where the ends of a finished part lie on a face as drawn, from the long point of end A. [nm]"""
     (run_a, run_b), end = part.runs, part.finished
     below, above = (0, end), (run_a, end - run_b)
@@ -119,7 +138,7 @@ def outline(part: Part, face: int) -> Ends:
 _Stretch = tuple[Length, Length]
 
 
-def _edges(part: Part, face: int, above: _Stretch, below: _Stretch) -> tuple[_Stretch, _Stretch]:
+def _edges(part: Shape, face: int, above: _Stretch, below: _Stretch) -> tuple[_Stretch, _Stretch]:
     """From where to where the upper and the lower edge of a face reach.
 
     ``above`` and ``below`` are the upper and lower edges of the first face that shows the mitres.
@@ -140,6 +159,6 @@ def _edges(part: Part, face: int, above: _Stretch, below: _Stretch) -> tuple[_St
     return side, side
 
 
-def slanted_face(part: Part) -> int:
+def slanted_face(part: Shape) -> int:
     """The first face on which a mitre shows; 1 where both ends are square."""
     return 1 if part.depth in (0, face_width(part.section, 1)) else 2

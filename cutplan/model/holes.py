@@ -7,14 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from cutplan.fields import COUNT, LENGTH, Kind, said
-from cutplan.model.faces import down_from_edge, face_numbers, face_width, is_open, opposite, outline, slanted_face
+from cutplan.model.faces import (
+    Shape,
+    down_from_edge,
+    face_numbers,
+    face_width,
+    is_open,
+    opposite,
+    outline,
+    slanted_face,
+)
 from cutplan.units import Length
-
-if TYPE_CHECKING:
-    from cutplan.model.job import Part
 
 MOST_HOLES = 1000
 """Holes and landings in one part; more is a slip."""
@@ -107,7 +113,7 @@ OVERLAPS = "it overlaps another hole"
 NO_FACE = "the section has no such face"
 
 
-def walls(hole: Hole, part: Part) -> tuple[Wall, ...]:
+def walls(hole: Hole, part: Shape) -> tuple[Wall, ...]:
     """Every face that a hole pierces, the one it is marked out on first; of a landing that one alone."""
     near = Wall(hole=hole, face=hole.face, down=down_from_edge(part, hole.face, hole.across))
     if hole.landing or not hole.through or is_open(part.section):
@@ -116,7 +122,7 @@ def walls(hole: Hole, part: Part) -> tuple[Wall, ...]:
     return (near, Wall(hole=hole, face=opposite(hole.face), down=down, far=True))
 
 
-def hole_faults(part: Part, holes: Sequence[Hole]) -> Iterator[Fault]:
+def hole_faults(part: Shape, holes: Sequence[Hole]) -> Iterator[Fault]:
     """What cannot be drilled: holes beyond the part, across a mitre, or into one another.
 
     Parameters
@@ -137,7 +143,7 @@ def hole_faults(part: Part, holes: Sequence[Hole]) -> Iterator[Fault]:
     yield from _overlaps(sound)
 
 
-def _fit_fault(hole: Hole, part: Part) -> str:
+def _fit_fault(hole: Hole, part: Shape) -> str:
     """Blank when every wall that the hole pierces holds it whole."""
     if hole.landing:
         if hole.across > face_width(part.section, hole.face):
@@ -192,7 +198,7 @@ def in_order(holes: Iterable[Hole]) -> tuple[Hole, ...]:
     return tuple(sorted(holes, key=lambda hole: (hole.face, hole.position, hole.across, hole.diameter)))
 
 
-def opposite_hand(holes: Iterable[Hole], part: Part) -> tuple[Hole, ...]:
+def opposite_hand(holes: Iterable[Hole], part: Shape) -> tuple[Hole, ...]:
     """The holes of a part for its mirror image.
 
     The two faces that show a mitre change places (1 and 3 where there is none),

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from cutplan.drilling import Drill
+from cutplan.drilling.edges import MINIMA, EdgeCaution
+from cutplan.drilling.marking import DrillLine, Jig, cards_of, jigs_of
 from cutplan.fields import NAME, POSITIVE_COUNT, POSITIVE_LENGTH, SIGNED_LENGTH, said
 from cutplan.model import Job
-from cutplan.model.edges import MINIMA, EdgeCaution
-from cutplan.model.marking import DrillLine, Jig, cards_of, jigs_of
 from cutplan.units import Length
 
 

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutplan.drilling import Drill
+from cutplan.drilling.edges import MINIMA, EdgeCaution, Near
+from cutplan.drilling.marking import Card, DrillLine, Jig, cards_of, jigs_of
 from cutplan.model import Job, Part
-from cutplan.model.edges import MINIMA, EdgeCaution, Near
 from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_open, slanted_face
 from cutplan.model.holes import Hole
-from cutplan.model.marking import Card, DrillLine, Jig, cards_of, jigs_of
 from cutplan.reports.elevation import elevation, words
 from cutplan.reports.svg import written
 from cutplan.sections.section import Family

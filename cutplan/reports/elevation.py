@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from cutplan.drilling.marking import Card
 from cutplan.model import Part
 from cutplan.model.faces import face_width, face_word, is_angle, outline
 from cutplan.model.holes import Wall
-from cutplan.model.marking import Card
 from cutplan.reports.lettering import POINT_MM
 from cutplan.reports.svg import FIGURE_POINTS, Lettering, Placed, Point, Stroke, figures_below
 from cutplan.units import Length, Printing, length_text

@@ -7,11 +7,11 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cutplan.drilling.edges import edge_cautions
+from cutplan.drilling.marking import cards_of
 from cutplan.model import Hole, Lean, Part
-from cutplan.model.edges import edge_cautions
 from cutplan.model.faces import face_numbers, face_width, is_round
 from cutplan.model.holes import hole_faults, in_order, opposite_hand
-from cutplan.model.marking import cards_of
 from cutplan.units import MM
 from tests.builders import job, offer, part_of
 

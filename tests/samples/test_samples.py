@@ -18,8 +18,8 @@ from openpyxl import load_workbook
 from pypdf import PdfReader
 
 from cutplan import actions
+from cutplan.drilling.marking import jigs_of
 from cutplan.model import Job, Plan, groups_of
-from cutplan.model.marking import jigs_of
 from cutplan.reports.paper.cut_sheets import bars_text
 from cutplan.reports.paper.plan_pdf import plan_pdf
 from cutplan.reports.rows import rows_of

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cutplan.drilling.marking import Card
 from cutplan.model import Part
 from cutplan.model.faces import face_word, outline
 from cutplan.model.holes import Wall
-from cutplan.model.marking import Card
 from cutplan.reports.layout import staircase
 from cutplan.units import Length, Printing, length_text
 

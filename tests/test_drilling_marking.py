@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cutplan.drilling.marking import PILOT_ABOVE, cards_of, jigs_of
 from cutplan.model import Heel
-from cutplan.model.marking import PILOT_ABOVE, cards_of, jigs_of
 from cutplan.units import INCH, MM
 from tests.builders import part
 from tests.drilled import drilled, drilled_job, hole

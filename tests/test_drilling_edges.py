@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from cutplan.drilling.edges import LEAST_EDGE, LEAST_PITCH, Near, edge_cautions
 from cutplan.model import Part
-from cutplan.model.edges import LEAST_EDGE, LEAST_PITCH, Near, edge_cautions
 from cutplan.units import MM
 from tests.builders import mm
 from tests.drilled import drilled, hole

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from cutplan.drilling import Drill, nearest_inch, nearest_metric
+from cutplan.drilling.edges import EdgeCaution, edge_cautions
 from cutplan.fields import NAME, one_of, said
-from cutplan.model.edges import EdgeCaution, edge_cautions
 from cutplan.model.faces import is_hollow, is_open
 from cutplan.model.holes import Hole, Wall, walls
 from cutplan.model.job import Job, Part
