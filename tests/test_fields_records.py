@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import Enum
 from typing import Annotated, Any, NamedTuple
 
@@ -195,3 +195,14 @@ def test_a_number_that_does_not_say_what_it_is() -> None:
 
     with pytest.raises(TypeError, match="does not say how it is written"):
         record_of(Vague)
+
+
+def test_what_follows_from_the_fields_is_inherited() -> None:
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class Desk(Table):
+        """A table with drawers."""
+
+        drawers: Annotated[int, COUNT]
+
+    written = record_of(Desk).write(Desk(**{each.name: getattr(TABLE, each.name) for each in fields(TABLE)}, drawers=2))
+    assert written == VALUES | {"drawers": 2}

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutplan.actions.output_folder import write_files
 from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
+from cutplan.model import totals as worked_out
 from cutplan.model.ends import Purpose
 from cutplan.model.totals import SectionTotal, Totals, finished_mass, totals_of
 from cutplan.planning import plan_job
@@ -300,3 +303,20 @@ def test_what_shared_mitres_save() -> None:
     assert totals.kerf_and_trim_length == mm("24.4")
     drawn = totals.part_length - totals.nested_length + totals.kept_length + totals.scrap_length
     assert drawn + totals.kerf_and_trim_length == totals.drawn_length
+
+
+def test_a_run_works_its_totals_out_once(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """For plan.json, workbook, PDF and page together; and anew for any other plan, be it equal."""
+    tiny = job([part("A", 2, 1400)], [offer("P1", 3000, 9)])
+    plan, worked = first_fit_plan(tiny), []
+    work_out = worked_out._worked_out
+
+    def counted(tiny: Job, plan: Plan) -> Totals:
+        worked.append(plan)
+        return work_out(tiny, plan)
+
+    monkeypatch.setattr(worked_out, "_worked_out", counted)
+    write_files(tiny, plan, tmp_path)
+    assert len(worked) == 1
+    assert totals_of(tiny, replace(plan)) == totals_of(tiny, plan)
+    assert len(worked) == 3

@@ -137,7 +137,8 @@ def _defaults(of: Any) -> dict[str, Any]:
 
 def _properties(of: type[Any]) -> Iterator[tuple[str, Any, bool]]:
     """Properties that declare how they are written; they follow from the fields and are never read."""
-    for name, found in vars(of).items():
+    every = {name: found for each in reversed(of.__mro__) for name, found in vars(each).items()}
+    for name, found in every.items():
         if isinstance(found, property) and "Annotated" in str(found.fget.__annotations__.get("return")):
             yield name, get_type_hints(found.fget, include_extras=True)["return"], False
 

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from fractions import Fraction
 from typing import Annotated, TypeVar
 
@@ -46,24 +46,13 @@ from cutplan.units import Length, Mass, Money, rounded_to_cents
 
 _Source = TypeVar("_Source", StockLength, Offcut)
 
-NESTED_LENGTH = LONG_LENGTH("by how much parts reach into one another at shared cuts, in mm", rare=True)
-NESTED_VALUE = MONEY("the same at the price of its bars; 0 where they have none", rare=True)
-CUTS_SHARED = COUNT("strokes that part two mitres", rare=True)
-DRAWN_LENGTH = LONG_LENGTH("of all bars used, as counted on, in mm: parts, kept, scrap, kerf and trim together")
-PART_LENGTH = LONG_LENGTH("long points, in mm")
-PART_MASS = MASS("by the mean of long and short point")
-KERF_AND_TRIM_MASS = MASS("with the wedges cut off at mitres")
-_USED = "part length over drawn length, rounded down to six decimals"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SectionTotal:
-    """One group of the plan: a section in one grade and finish.
+class Sums:
+    """What bars and parts add up to, of one group or of the whole plan.
 
     Parameters
     ----------
-    grade
-        Blank when a part of the group leaves its grade open.
     bought_length, bought_mass
         Nominal, as ordered.
     drawn_length, drawn_mass
@@ -72,6 +61,49 @@ class SectionTotal:
         Of the finished pieces; see :func:`finished_mass`.
     kerf_and_trim_mass
         What the saw and the end trims take, the wedges cut off at mitres, and the allowances but for weld shrinkage.
+    """
+
+    bars_bought: Annotated[int, COUNT]
+    bought_length: Annotated[Length, LONG_LENGTH("nominal, in mm")]
+    bought_mass: Annotated[Mass, MASS]
+    offcuts_used: Annotated[int, COUNT]
+    offcuts_used_length: Annotated[Length, LONG_LENGTH]
+    offcuts_kept: Annotated[int, COUNT]
+    pieces: Annotated[int, COUNT]
+    drawn_length: Annotated[
+        Length, LONG_LENGTH("of all bars used, as counted on, in mm: parts, kept, scrap, kerf and trim together")
+    ]
+    drawn_mass: Annotated[Mass, MASS]
+    part_length: Annotated[Length, LONG_LENGTH("long points, in mm")]
+    part_mass: Annotated[Mass, MASS("by the mean of long and short point")]
+    kept_length: Annotated[Length, LONG_LENGTH]
+    kept_mass: Annotated[Mass, MASS]
+    scrap_length: Annotated[Length, LONG_LENGTH]
+    scrap_mass: Annotated[Mass, MASS]
+    kerf_and_trim_length: Annotated[Length, LONG_LENGTH]
+    kerf_and_trim_mass: Annotated[Mass, MASS("with the wedges cut off at mitres")]
+    cuts_shared: Annotated[int, COUNT("strokes that part two mitres", rare=True)] = 0
+    nested_length: Annotated[
+        Length, LONG_LENGTH("by how much parts reach into one another at shared cuts, in mm", rare=True)
+    ] = 0
+    nested_value: Annotated[Money, MONEY("the same at the price of its bars; 0 where they have none", rare=True)] = 0
+
+    @property
+    def material_used(
+        self,
+    ) -> Annotated[Fraction, RATIO("part length over drawn length, rounded down to six decimals")]:
+        """Part length over drawn length, what lies in two parts counted once."""
+        return Fraction(self.part_length - self.nested_length, self.drawn_length)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionTotal(Sums):
+    """One group of the plan: a section in one grade and finish.
+
+    Parameters
+    ----------
+    grade
+        Blank when a part of the group leaves its grade open.
     money
         Sum of the order lines of the bars bought; None when the group is planned by mass and left out of the money.
     offcuts_used_value, offcuts_kept_value
@@ -82,34 +114,9 @@ class SectionTotal:
     grade: str
     finish: str
     goal: Goal
-    bars_bought: Annotated[int, COUNT]
-    bought_length: Annotated[Length, LONG_LENGTH("nominal, in mm")]
-    bought_mass: Annotated[Mass, MASS]
-    offcuts_used: Annotated[int, COUNT]
-    offcuts_used_length: Annotated[Length, LONG_LENGTH]
-    offcuts_kept: Annotated[int, COUNT]
-    pieces: Annotated[int, COUNT]
-    drawn_length: Annotated[Length, DRAWN_LENGTH]
-    drawn_mass: Annotated[Mass, MASS]
-    part_length: Annotated[Length, PART_LENGTH]
-    part_mass: Annotated[Mass, PART_MASS]
-    kept_length: Annotated[Length, LONG_LENGTH]
-    kept_mass: Annotated[Mass, MASS]
-    scrap_length: Annotated[Length, LONG_LENGTH]
-    scrap_mass: Annotated[Mass, MASS]
-    kerf_and_trim_length: Annotated[Length, LONG_LENGTH]
-    kerf_and_trim_mass: Annotated[Mass, KERF_AND_TRIM_MASS]
     money: Annotated[Money | None, MONEY("price of the bars bought, or null when left out of the money")]
     offcuts_used_value: Annotated[Money | None, MONEY("book value, or null when left out of the money")]
     offcuts_kept_value: Annotated[Money | None, MONEY("value of what is kept, or null when left out of the money")]
-    cuts_shared: Annotated[int, CUTS_SHARED] = 0
-    nested_length: Annotated[Length, NESTED_LENGTH] = 0
-    nested_value: Annotated[Money, NESTED_VALUE] = 0
-
-    @property
-    def material_used(self) -> Annotated[Fraction, RATIO(_USED, before="money")]:
-        """Part length over drawn length, what lies in two parts counted once."""
-        return Fraction(self.part_length - self.nested_length, self.drawn_length)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,40 +242,20 @@ class MoneySummary:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Totals:
-    """All totals of a plan. Lengths and masses are sums over ``sections``; ``cuts`` are strokes of the saw."""
+class Totals(Sums):
+    """All totals of a plan: the sums over ``sections``, and more; ``cuts`` are strokes of the saw."""
 
-    bars_bought: Annotated[int, COUNT]
-    bought_length: Annotated[Length, LONG_LENGTH]
-    bought_mass: Annotated[Mass, MASS]
-    offcuts_used: Annotated[int, COUNT]
-    offcuts_kept: Annotated[int, COUNT]
-    pieces: Annotated[int, COUNT]
     cuts: Annotated[int, COUNT("strokes of the saw, squaring included")]
-    drawn_length: Annotated[Length, DRAWN_LENGTH]
-    drawn_mass: Annotated[Mass, MASS]
-    part_length: Annotated[Length, PART_LENGTH]
-    part_mass: Annotated[Mass, PART_MASS]
-    kept_length: Annotated[Length, LONG_LENGTH]
-    kept_mass: Annotated[Mass, MASS]
-    scrap_length: Annotated[Length, LONG_LENGTH]
-    scrap_mass: Annotated[Mass, MASS]
-    kerf_and_trim_length: Annotated[Length, LONG_LENGTH]
-    kerf_and_trim_mass: Annotated[Mass, KERF_AND_TRIM_MASS]
     others_mass: Annotated[Mass, MASS]
     money: MoneySummary
     sections: Annotated[tuple[SectionTotal, ...], said("one for each group")]
     assemblies: Annotated[tuple[AssemblyTotal, ...], said("in the order of first use")]
     lists: Annotated[tuple[ListTotal, ...], said("several lists planned together, each with its share")]
     orders: Annotated[tuple[MerchantOrder, ...], said("by merchant, in the order of the price list")]
-    cuts_shared: Annotated[int, CUTS_SHARED] = 0
-    nested_length: Annotated[Length, NESTED_LENGTH] = 0
-    nested_value: Annotated[Money, NESTED_VALUE] = 0
 
-    @property
-    def material_used(self) -> Annotated[Fraction, RATIO(_USED, before="others_mass")]:
-        """Part length over drawn length, what lies in two parts counted once."""
-        return Fraction(self.part_length - self.nested_length, self.drawn_length)
+
+_last: tuple[Job, Plan, Totals] | None = None
+"""What :func:`totals_of` worked out last: every file of a run asks for the same."""
 
 
 def totals_of(job: Job, plan: Plan) -> Totals:
@@ -284,45 +271,31 @@ def totals_of(job: Job, plan: Plan) -> Totals:
     ValueError
         When the groups of the plan are not those of the job, or a bar's source is not in its group.
     """
+    global _last
+    kept = _last
+    if kept is None or kept[0] is not job or kept[1] is not plan:
+        kept = _last = (job, plan, _worked_out(job, plan))
+    return kept[2]
+
+
+def _worked_out(job: Job, plan: Plan) -> Totals:
     groups = groups_of(job)
     if [group.title for group in groups] != [planned.title for planned in plan.groups]:
         raise ValueError("the plan has other groups than the job")
     pairs = tuple(zip(groups, plan.groups, strict=True))
     sections = tuple(_section_total(group, planned) for group, planned in pairs)
     orders = _orders(job, pairs)
-
-    def added(name: str) -> int:
-        return sum(getattr(total, name) for total in sections)
-
     assemblies = _assemblies(job, pairs, sections)
     money = _money(job, pairs, sections, orders)
     return Totals(
+        **{each.name: sum(getattr(total, each.name) for total in sections) for each in fields(Sums)},
         sections=sections,
         assemblies=assemblies,
         lists=_lists(job, assemblies, money),
         orders=orders,
         money=money,
-        bars_bought=added("bars_bought"),
-        bought_length=added("bought_length"),
-        bought_mass=added("bought_mass"),
-        offcuts_used=added("offcuts_used"),
-        offcuts_kept=added("offcuts_kept"),
-        pieces=added("pieces"),
         cuts=sum(bar.strokes for bar in plan.bars),
-        drawn_length=added("drawn_length"),
-        drawn_mass=added("drawn_mass"),
-        part_length=added("part_length"),
-        part_mass=added("part_mass"),
-        kept_length=added("kept_length"),
-        kept_mass=added("kept_mass"),
-        scrap_length=added("scrap_length"),
-        scrap_mass=added("scrap_mass"),
-        kerf_and_trim_length=added("kerf_and_trim_length"),
-        kerf_and_trim_mass=added("kerf_and_trim_mass"),
         others_mass=sum(line.mass for line in job.others),
-        cuts_shared=added("cuts_shared"),
-        nested_length=added("nested_length"),
-        nested_value=added("nested_value"),
     )
 
 
