@@ -10,20 +10,13 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from typing import TypeAlias
 
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
-from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.solver_pieces import BarPattern, BarPatterns, Pattern
 from cutplan.solving.using_up import left_lying, onto_rack, unused, using_up
 from cutplan.units import MM
-
-BarPattern: TypeAlias = tuple[int, Pattern]
-"""A source and how a bar of it is cut."""
-
-BarPatterns: TypeAlias = Counter[BarPattern]
-"""How many bars are cut to each; those cut to one pattern are cut together."""
 
 
 def improved(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -11,6 +12,12 @@ from cutplan.units import Length
 
 Pattern: TypeAlias = tuple[int, ...]
 """How many of each piece one bar holds, in the order of the pieces of an instance."""
+
+BarPattern: TypeAlias = tuple[int, Pattern]
+"""A source and how a bar of it is cut."""
+
+BarPatterns: TypeAlias = Counter[BarPattern]
+"""How many bars are cut to each; those cut to one pattern are cut together."""
 
 
 @dataclass(frozen=True, kw_only=True)

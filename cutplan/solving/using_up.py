@@ -10,15 +10,11 @@ import itertools
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from operator import add, sub
-from typing import TYPE_CHECKING
 
 from cutplan.model import SourceKind
 from cutplan.solving.instance import Instance
-from cutplan.solving.solver_pieces import Pattern
+from cutplan.solving.solver_pieces import BarPattern, BarPatterns, Pattern
 from cutplan.units import Length
-
-if TYPE_CHECKING:
-    from cutplan.solving.exchange import BarPattern, BarPatterns
 
 
 def left_lying(instance: Instance, source: int, pattern: Pattern) -> int:
