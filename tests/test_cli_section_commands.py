@@ -38,7 +38,7 @@ def test_section_refused(words: list[str], where: str, parts: str) -> None:
     assert result.exit_code == 1
     (problem,) = document(result)["problems"]
     assert problem["where"] == where
-    assert set(problem) == {"where", "found", "accepted", "hint"}
+    assert set(problem) == {"code", "where", "found", "accepted", "hint"}
 
 
 def test_sizes_of_a_family(parts: str) -> None:
