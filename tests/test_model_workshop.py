@@ -68,3 +68,19 @@ def test_what_is_refused(make: Callable[[], object], told: str) -> None:
 def test_a_trim_may_be_nothing_or_shorter_than_a_kerf_that_comes_on_top() -> None:
     assert Saw(kerf=mm(3), end_trim=0).end_trim == 0
     assert Saw(kerf=mm(3), end_trim=mm(2), end_trim_includes_cut=False).end_trim == mm(2)
+
+
+@pytest.mark.parametrize(
+    ("end_trim", "includes_cut", "accepted", "trim"),
+    [(10, True, False, 10), (10, False, False, "12.5"), (0, False, False, 0), (10, False, True, 0), (0, True, True, 0)],
+)
+def test_what_comes_off_a_mill_end(end_trim: int, includes_cut: bool, accepted: bool, trim: int | str) -> None:
+    saw = Saw(kerf=mm("2.5"), end_trim=mm(end_trim), end_trim_includes_cut=includes_cut, mill_ends_accepted=accepted)
+    assert saw.mill_trim == mm(trim)
+
+
+def test_a_piece_without_a_book_value_of_its_own() -> None:
+    """0.5 millionths a mm are half a millionth for a millimetre: it is rounded up."""
+    shop = Workshop(offcut_value_per_mm=((Family.SHS, 3),))
+    assert shop.book_value(Family.SHS, mm("0.5")) == 2
+    assert shop.book_value(Family.FLAT, mm(500)) == 0

@@ -69,6 +69,15 @@ def test_a_piece_too_short_to_hold_is_no_spare() -> None:
     assert words(job, bars, 2, "B") == "", "65 mm would be left to hold"
 
 
+def test_a_mill_end_that_is_not_trimmed_takes_no_cut() -> None:
+    """With a trim of 0 nothing comes off, kerf on top or not."""
+    spare = [builders.offcut("R1", 1990, ends="mill mill")]
+    job = builders.job([builders.part("A", 1, 1990)], [builders.offer("L", 2000, 9)], spare, kerf=5)
+    saw = replace(job.workshop.saw, end_trim=0, end_trim_includes_cut=False)
+    job = replace(job, workshop=replace(job.workshop, saw=saw))
+    assert words(job, [("L", ["A"])], 1, "A") == "offcut R1"
+
+
 def test_parts_nearly_as_long_are_told_apart() -> None:
     parts = [builders.part("A", 1, 622), builders.part("B", 1, 632), builders.part("C", 1, "642.1")]
     assert near_twins(builders.job(parts, [builders.offer("O", 1000, 1)])) == {"A": "not B, 632", "B": "not A, 622"}

@@ -172,15 +172,12 @@ class Deed:
         over is worth something and the bar it was part of would not be.
         """
         from cutplan.rack.standing import standing
-        from cutplan.units import MM, ceil_div
 
         pieces = standing(ledger)
         held = {piece.mark for piece in pieces if any(hold.job == self.job.name for hold in piece.holds)}
-        value = self.rack.workshop.offcut_value
+        value = self.rack.workshop.book_value
         return tuple(
-            replace(offcut, book_value=ceil_div(value(offcut.section.family) * offcut.length, MM))
-            if offcut.mark in held
-            else offcut
+            replace(offcut, book_value=value(offcut.section.family, offcut.length)) if offcut.mark in held else offcut
             for offcut in offcuts
         )
 

@@ -192,11 +192,10 @@ def rack_read(rack: Rack, path: Path | str, *, reason: str = "") -> tuple[str, .
     from cutplan.rack.handling import NewPiece, add
     from cutplan.rack.pieces import Material, State
     from cutplan.reading.lists.rack_list import read_rack_file
-    from cutplan.units import MM, ceil_div
 
     pieces = []
     for offcut in read_rack_file(Path(path), rack.workshop):
-        usual = ceil_div(rack.workshop.offcut_value(offcut.section.family) * offcut.length, MM)
+        usual = rack.workshop.book_value(offcut.section.family, offcut.length)
         state = State(
             length=offcut.length, end_a=offcut.end_a, end_b=offcut.end_b, grade=offcut.grade, place=offcut.place,
             heat_number=offcut.heat_number, value=None if offcut.book_value == usual else offcut.book_value,

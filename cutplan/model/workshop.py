@@ -29,6 +29,7 @@ from cutplan.units import (
     Mass,
     Money,
     Printing,
+    ceil_div,
 )
 
 PAPERS = ("A4", "Letter")
@@ -101,6 +102,13 @@ class Saw:
             raise ValueError("an end trim that includes its cut is at least one kerf, or 0")
         if self.square_reads not in SQUARE_READS:
             raise ValueError("the scale of the saw reads 0 or 90 at a square cut")
+
+    @property
+    def mill_trim(self) -> Length:
+        """What comes off a mill end before use, its squaring cut with it; 0 where mill ends are used as they come."""
+        if self.mill_ends_accepted or self.end_trim == 0:
+            return 0
+        return self.end_trim + (0 if self.end_trim_includes_cut else self.kerf)
 
     def reading(self, angle: Angle) -> Angle:
         """What the scale reads at a cut ``angle`` from square."""
@@ -327,6 +335,10 @@ class Workshop:
     def offcut_value(self, family: Family) -> Money:
         """Value of a kept offcut per millimetre. [millionths of the currency]"""
         return dict(self.offcut_value_per_mm).get(family, 0)
+
+    def book_value(self, family: Family, length: Length) -> Money:
+        """What using up a piece costs that has no book value of its own: what keeping it was worth, rounded up."""
+        return ceil_div(self.offcut_value(family) * length, MM)
 
     def work_on(self, merchant: str) -> Work:
         """What work on a bar of this merchant (blank: an offcut) counts for: its own charge where it does the cuts."""

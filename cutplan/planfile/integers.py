@@ -86,12 +86,9 @@ def end_trims(saw: Saw, source: Offcut | None) -> tuple[Length, Length]:
 
     START is the sawn end of an offcut that has one.
     """
-    mill = saw.end_trim if saw.end_trim_includes_cut else saw.end_trim + saw.kerf
-    if saw.mill_ends_accepted or saw.end_trim == 0:
-        mill = 0
     if source is None:
-        return mill, mill
-    first, second = sorted(mill if end is EndState.MILL else 0 for end in (source.end_a, source.end_b))
+        return saw.mill_trim, saw.mill_trim
+    first, second = sorted(saw.mill_trim if end is EndState.MILL else 0 for end in (source.end_a, source.end_b))
     return first, second
 
 

@@ -10,7 +10,6 @@ from cutplan.rack.pieces import Standing
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from cutplan.sections import read_section
-from cutplan.units import MM, ceil_div
 
 
 def offered(ledger: Ledger, workshop: Workshop, job: str, parts: Sequence[Part], today: str) -> tuple[Offcut, ...]:
@@ -58,7 +57,7 @@ def offcut_of(piece: Standing, workshop: Workshop, quantity: int) -> Offcut:
         end_b=state.end_b,
         place=state.place,
         heat_number=state.heat_number,
-        book_value=ceil_div(workshop.offcut_value(section.family) * state.length, MM) if value is None else value,
+        book_value=workshop.book_value(section.family, state.length) if value is None else value,
         quantity=quantity,
     )
 

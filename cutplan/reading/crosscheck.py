@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.model import EndState, Offcut, Saw, StockLength, Workshop, serves, within_carry
+from cutplan.model import EndState, Offcut, StockLength, Workshop, serves, within_carry
 from cutplan.problems import nearest
 from cutplan.reading.lists.parts import PartLine, PartsRead
 from cutplan.reading.lists.prices import PricesRead
@@ -99,14 +99,8 @@ def _bar(source: StockLength | Offcut, workshop: Workshop) -> Bar:
             title += f", counted on for {length_text(counted, how)},"
         if source.row:
             title += f" in row {source.row} of the price list"
-    trims = mill_ends * _trim(saw)
+    trims = mill_ends * saw.mill_trim
     return Bar(source=source, grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
-
-
-def _trim(saw: Saw) -> int:
-    if saw.mill_ends_accepted or saw.end_trim == 0:
-        return 0
-    return saw.end_trim if saw.end_trim_includes_cut else saw.end_trim + saw.kerf
 
 
 def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings) -> None:

@@ -65,8 +65,7 @@ class Spares:
 
     def _offcut_has_room(self, offcut: Offcut, part: Part) -> bool:
         saw = self.shop.saw
-        trim = 0 if saw.mill_ends_accepted else saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
-        trims = trim * [offcut.end_a, offcut.end_b].count(EndState.MILL)
+        trims = saw.mill_trim * [offcut.end_a, offcut.end_b].count(EndState.MILL)
         room = offcut.length - trims - part.length
         left = room - kerf_along(saw.kerf, part.end_b.angle)
         return room >= 0 and serves(offcut.grade, part.grade) and max(left, part.short_point) >= saw.safe_hold

@@ -53,8 +53,6 @@ def instance_of(
     saw = workshop.saw
     goal = Goal.MONEY if group.priced else Goal.MASS
     rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0
-    trim = saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
-    mill_trim = 0 if saw.mill_ends_accepted or saw.end_trim == 0 else trim
     mill_ends = EndState.MILL, EndState.MILL
     pieces, choice = _pieces(group, saw)
     weighing = choice.weighing
@@ -66,8 +64,8 @@ def instance_of(
     ) -> Source:  # fmt: skip
         # START is a sawn end where there is one: it needs no trim.
         start, far = sorted(ends, key=lambda end: end is EndState.MILL)
-        start_trim = mill_trim if start is EndState.MILL else 0
-        far_trim = mill_trim if far is EndState.MILL else 0
+        start_trim = saw.mill_trim if start is EndState.MILL else 0
+        far_trim = saw.mill_trim if far is EndState.MILL else 0
         between, bare = length - start_trim - far_trim, math.floor(price * counted) + work.per_bar
         room = between + weighing.spared()
         beyond = weighing.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0)

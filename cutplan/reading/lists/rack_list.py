@@ -24,10 +24,8 @@ from cutplan.reading.sheets.tables import (
 )
 from cutplan.units import (
     LENGTH_FORMS,
-    MM,
     MONEY_FORMS,
     QUANTITY_FORMS,
-    ceil_div,
     money_text,
     parse_money,
     parse_quantity,
@@ -112,9 +110,7 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
                 end_b=ends[1] or EndState.SAWN,
                 place=place,
                 heat_number=heat_number,
-                book_value=ceil_div(workshop.offcut_value(material.section.family) * length, MM)
-                if book_value is None
-                else book_value,
+                book_value=workshop.book_value(material.section.family, length) if book_value is None else book_value,
                 quantity=quantity,
                 row=row.number,
             )
