@@ -13,7 +13,7 @@ from hypothesis import settings
 from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.rack.store import Ledger
-from tests import builders, racks
+from tests import builders, codes_made, racks
 from tests.commands import PARTS, PRICES
 from tests.effort import examples
 
@@ -26,6 +26,20 @@ if sys.dont_write_bytecode:
 
 settings.register_profile("no clock", deadline=None, max_examples=examples(100))
 settings.load_profile("no clock")  # a loaded machine is no fault
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--codes-to", help="file to add the codes to that are made; see tests/codes_made.py")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--codes-to"):
+        codes_made.watch()
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    if file := session.config.getoption("--codes-to"):
+        codes_made.keep(Path(file))
 
 
 @pytest.fixture

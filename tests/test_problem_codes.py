@@ -5,10 +5,14 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
 
 from cutplan.problem_codes import CODES
 from cutplan.problems import Problem, Refused
 from cutplan.reading.workshop.workshop_keys import KEYS
+from tests import codes_made
 from tests.test_layout import PACKAGE, ROOT, modules
 
 
@@ -50,6 +54,12 @@ def test_every_code_says_when_and_what_is_accepted() -> None:
     for code, about in CODES.items():
         for words in (about.when, about.accepted):
             assert words.strip(" .") == words != "", code
+
+
+def test_codes_that_a_run_made_are_held_against_the_list(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(codes_made, "made", set(CODES) - {"length.comma"})
+    codes_made.keep(tmp_path / "codes.txt")
+    assert codes_made.never_made(tmp_path / "codes.txt") == ["length.comma"]
 
 
 def test_a_problem_has_the_code_of_its_refusal() -> None:
