@@ -11,20 +11,10 @@ from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many,
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.gone_wrong import Unsaid, Wrong
-from cutplan.actions.job_words import (
-    job_list_text,
-    job_list_values,
-    job_text,
-    job_values,
-    ordered_text,
-    ordered_values,
-    ticked_text,
-    ticked_values,
-)
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.locking import LOCK_FILE
-from cutplan.actions.ordering import Ordered, job_ordered
+from cutplan.actions.ordering import job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.planning import (
     TIME_LIMIT,
@@ -71,7 +61,7 @@ from cutplan.actions.sections import section, section_details, section_sizes, se
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, rack_count, rack_write
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
-from cutplan.actions.ticking import Parts, Ticked, tick_parts, tick_record
+from cutplan.actions.ticking import Parts, tick_parts, tick_record
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
 
@@ -84,13 +74,11 @@ __all__ = [
     "TIME_LIMIT",
     "WORKBOOK",
     "CheckFailed",
-    "Ordered",
     "Parts",
     "Rack",
     "Replanned",
     "Standing",
     "Step",
-    "Ticked",
     "Unsaid",
     "Wrong",
     "append_parts",
@@ -111,19 +99,13 @@ __all__ = [
     "frame",
     "job_close",
     "job_list",
-    "job_list_text",
-    "job_list_values",
     "job_ordered",
     "job_show",
-    "job_text",
-    "job_values",
     "known_settings",
     "ledger_given",
     "lists_of",
     "new",
     "open_file",
-    "ordered_text",
-    "ordered_values",
     "output_folder",
     "plan",
     "plan_into",
@@ -174,8 +156,6 @@ __all__ = [
     "tables",
     "tick_parts",
     "tick_record",
-    "ticked_text",
-    "ticked_values",
     "undo",
     "verify",
     "write_batch",

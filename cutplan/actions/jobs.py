@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from cutplan.actions.checked import CheckFailed, read_plan
 from cutplan.actions.output_folder import PLAN_FILE
 from cutplan.actions.rack_plans import plan_note
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.words.job_words import JobShown
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -21,31 +21,6 @@ if TYPE_CHECKING:
     from cutplan.rack.pieces import Standing
     from cutplan.rack.store import Ledger
     from cutplan.rack.ticks import Tick
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobShown:
-    """All that is to be told of a job.
-
-    Parameters
-    ----------
-    made, spoiled
-        Over all its plans, by mark; what is ticked is among them.
-    to_come
-        By bar of the newest plan, parts that are neither ticked nor recorded, each with its copy.
-    missing
-        Parts that a recorded plan left uncut and no further plan cuts.
-    plan_file
-        Of the newest plan; None where it does not lie where it was written, and what is to come is not known then.
-    """
-
-    story: JobStory
-    money: JobMoney
-    made: tuple[tuple[str, int], ...]
-    spoiled: tuple[tuple[str, int], ...]
-    to_come: tuple[tuple[int, tuple[tuple[str, int], ...]], ...] = ()
-    missing: tuple[tuple[str, int], ...] = ()
-    plan_file: Path | None = None
 
 
 def job_list(rack: Rack) -> tuple[tuple[JobStory, JobMoney], ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,19 +12,11 @@ from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.racking import Rack, printable
 from cutplan.actions.recording import uses_rack
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.words.job_words import Ordered
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
     from cutplan.rack.store import Ledger
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ordered:
-    """What came of noting an order. ``merchants`` are those noted; of the others it was noted before."""
-
-    job: Job
-    merchants: tuple[str, ...]
-    before: tuple[str, ...]
 
 
 def job_ordered(

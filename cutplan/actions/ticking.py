@@ -14,6 +14,7 @@ from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.recording import uses_rack
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.rack.stages import Step
+from cutplan.words.job_words import Ticked
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -45,22 +46,6 @@ class Parts:
     def saying(self, field: str, choice: str) -> Parts:
         """The same with the bar or the copy said."""
         return replace(self, bar=int(choice)) if field == "bar" else replace(self, copy=int(choice))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ticked:
-    """What came of ticking.
-
-    ``changed`` are parts that are ticked otherwise than before; ``there`` how many of ``parts`` are ticked now.
-    ``begun`` is the ledger, where it was made by this.
-    """
-
-    job: Job
-    step: Step
-    changed: tuple[Tick, ...]
-    there: int
-    parts: int
-    begun: Path | None = None
 
 
 def tick_parts(

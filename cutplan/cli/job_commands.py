@@ -14,6 +14,18 @@ from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.questions import asking
 from cutplan.cli.record_commands import Actual
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.words.job_words import (
+    Ordered,
+    Ticked,
+    job_list_text,
+    job_list_values,
+    job_text,
+    job_values,
+    ordered_text,
+    ordered_values,
+    ticked_text,
+    ticked_values,
+)
 from cutplan.words.rack_words import rack_line
 
 job_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
@@ -52,9 +64,9 @@ def list_jobs(
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         jobs = actions.job_list(rack)
         if as_json:
-            print_json(actions.job_list_values(jobs, rack))
+            print_json(job_list_values(jobs, rack.path, rack.workshop))
         else:
-            print_text(actions.job_list_text(jobs, rack))
+            print_text(job_list_text(jobs, rack.workshop))
 
 
 @job_app.command("show")
@@ -80,9 +92,9 @@ def show(
         rack = _rack(job, workshop, ledger)
         shown = actions.job_show(rack, job)
         if as_json:
-            print_json(actions.job_values(shown, rack))
+            print_json(job_values(shown, rack.workshop))
         else:
-            print_text(actions.job_text(shown, rack))
+            print_text(job_text(shown, rack.workshop))
 
 
 @job_app.command("ordered")
@@ -106,16 +118,16 @@ def ordered(
     with answering(as_json, debug):
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
 
-        def noted(chosen: str) -> actions.Ordered:
+        def noted(chosen: str) -> Ordered:
             return actions.job_ordered(
                 plan_file, rack, merchant=chosen, number=number or "", day=date or "", reason=reason or ""
             )
 
         done = asking(noted, merchant or "", lambda _said, _field, choice: choice, as_json=as_json)
         if as_json:
-            print_json(actions.ordered_values(done))
+            print_json(ordered_values(done))
         else:
-            print_text(actions.ordered_text(done))
+            print_text(ordered_text(done))
 
 
 @job_app.command("cut")
@@ -221,10 +233,10 @@ def close(
         rack = _rack(job, workshop, ledger, who)
         shown, freed = actions.job_close(rack, job, unfinished=unfinished, reason=reason or "")
         if as_json:
-            print_json({**actions.job_values(shown, rack), "freed": [piece.mark for piece in freed]})
+            print_json({**job_values(shown, rack.workshop), "freed": [piece.mark for piece in freed]})
         else:
             lines = [f"Not held any more: {rack_line(piece, rack.workshop.printing)}" for piece in freed]
-            print_text("\n".join([*lines, actions.job_text(shown, rack)]))
+            print_text("\n".join([*lines, job_text(shown, rack.workshop)]))
 
 
 def _rack(job: str, workshop: Path | None, ledger: Path | None, who: str | None = None) -> actions.Rack:
@@ -245,7 +257,7 @@ def _tick(
     as_json: bool,
     measured: str = "",
 ) -> None:
-    def ticked(meant: actions.Parts) -> actions.Ticked:
+    def ticked(meant: actions.Parts) -> Ticked:
         return actions.tick_parts(
             plan_file, rack, step, meant, measured=measured, given_id=given_id or "", reason=reason or ""
         )
@@ -253,8 +265,8 @@ def _tick(
     _tell(asking(ticked, parts, actions.Parts.saying, as_json=as_json), as_json)
 
 
-def _tell(done: actions.Ticked, as_json: bool) -> None:
+def _tell(done: Ticked, as_json: bool) -> None:
     if as_json:
-        print_json(actions.ticked_values(done))
+        print_json(ticked_values(done))
     else:
-        print_text(actions.ticked_text(done))
+        print_text(ticked_text(done))

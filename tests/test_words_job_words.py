@@ -6,15 +6,21 @@ from dataclasses import replace
 from pathlib import Path
 
 from cutplan import actions
-from cutplan.actions.job_words import job_list_text, job_text, job_values, ordered_text, ticked_text
-from cutplan.actions.jobs import JobShown
-from cutplan.actions.ordering import Ordered
-from cutplan.actions.ticking import Ticked
 from cutplan.model import Job
 from cutplan.rack.job_events import Event, JobStory, PlanNote, PlanStory
 from cutplan.rack.job_money import JobMoney, Uncut
 from cutplan.rack.stages import Step
 from cutplan.rack.ticks import Tick
+from cutplan.words.job_words import (
+    JobShown,
+    Ordered,
+    Ticked,
+    job_list_text,
+    job_text,
+    job_values,
+    ordered_text,
+    ticked_text,
+)
 from tests import racks
 from tests.builders import mm
 
@@ -49,7 +55,7 @@ def rack(tmp_path: Path) -> actions.Rack:
 
 def test_a_job_in_words(tmp_path: Path) -> None:
     euro = rack(tmp_path).workshop.currency
-    assert job_text(SHOWN, rack(tmp_path)).splitlines() == [
+    assert job_text(SHOWN, rack(tmp_path).workshop).splitlines() == [
         "gate: being cut.",
         "Plan reports/gate: ordered 2031-05-04 from Yard number 4711, recorded 2031-05-09.",
         "Plan in a folder that is not noted: 2 of 3 parts ticked.",
@@ -72,7 +78,7 @@ def test_a_job_in_words(tmp_path: Path) -> None:
 
 
 def test_the_same_for_json(tmp_path: Path) -> None:
-    values = job_values(SHOWN, rack(tmp_path))
+    values = job_values(SHOWN, rack(tmp_path).workshop)
     money = values["money"]
     assert [money[name] for name in ("paid", "bought_again", "returned", "so_far", "without_price")] == [
         "354.53", "119.50", "42.10", "431.93", 1,
@@ -84,20 +90,20 @@ def test_the_same_for_json(tmp_path: Path) -> None:
 
 def test_what_is_not_known_is_said(tmp_path: Path) -> None:
     lost = replace(SHOWN, plan_file=None, to_come=(), missing=(("A", 2),))
-    text = job_text(lost, rack(tmp_path))
+    text = job_text(lost, rack(tmp_path).workshop)
     assert "What is to come is not known" in text
     assert "Still to cut: 2 x A. cutplan replan plans them" in text
     long = replace(SHOWN, to_come=tuple((number, (("B", number),)) for number in range(1, 30)))
-    assert "  and 9 bars more" in job_text(long, rack(tmp_path))
-    assert len(job_values(long, rack(tmp_path))["to_come"]) == 29
+    assert "  and 9 bars more" in job_text(long, rack(tmp_path).workshop)
+    assert len(job_values(long, rack(tmp_path).workshop)["to_come"]) == 29
 
 
 def test_lists_orders_and_ticks(tmp_path: Path, small_job: Job) -> None:
     two = replace(SHOWN.story, number=2)
-    lines = job_list_text([(SHOWN.story, MONEY), (two, MONEY)], rack(tmp_path)).splitlines()
+    lines = job_list_text([(SHOWN.story, MONEY), (two, MONEY)], rack(tmp_path).workshop).splitlines()
     assert [line.split()[0] for line in lines] == ["gate#1", "gate#2"]
     assert all("being cut  2031-05-09  2 plans  so far 431.93" in line for line in lines)
-    assert job_list_text([], rack(tmp_path)).startswith("The ledger knows of no job yet")
+    assert job_list_text([], rack(tmp_path).workshop).startswith("The ledger knows of no job yet")
     assert ordered_text(Ordered(job=small_job, merchants=("Yard",), before=())).endswith("ordered from Yard.")
     assert ordered_text(Ordered(job=small_job, merchants=(), before=("Yard",))).endswith("Nothing was changed.")
     tick = Tick(bar=5, part="A", copy=2)

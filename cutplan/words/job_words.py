@@ -1,18 +1,17 @@
-"""Jobs in words and as values for JSON; both say the same."""
+"""Jobs of the ledger: what is to be told of them, in words and as values for JSON, which say the same."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cutplan.actions.racking import Rack
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import length_text, mm_text, money_text
 
 if TYPE_CHECKING:
-    from cutplan.actions.jobs import JobShown
-    from cutplan.actions.ordering import Ordered
-    from cutplan.actions.ticking import Ticked
+    from cutplan.model import Job, Workshop
     from cutplan.rack.job_events import Event, JobStory, PlanStory
     from cutplan.rack.job_money import JobMoney, Uncut
     from cutplan.rack.ticks import Tick
@@ -22,6 +21,56 @@ MOST_BARS = 20
 """Bars whose parts to come are listed on screen; JSON has all."""
 
 _CHANGED = {Step.CUT: "Ticked as cut", Step.SPOILED: "Ticked as spoiled", Step.UNCUT: "Not ticked any more"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordered:
+    """What came of noting an order. ``merchants`` are those noted; of the others it was noted before."""
+
+    job: Job
+    merchants: tuple[str, ...]
+    before: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticked:
+    """What came of ticking.
+
+    ``changed`` are parts that are ticked otherwise than before; ``there`` how many of ``parts`` are ticked now.
+    ``begun`` is the ledger, where it was made by this.
+    """
+
+    job: Job
+    step: Step
+    changed: tuple[Tick, ...]
+    there: int
+    parts: int
+    begun: Path | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobShown:
+    """All that is to be told of a job.
+
+    Parameters
+    ----------
+    made, spoiled
+        Over all its plans, by mark; what is ticked is among them.
+    to_come
+        By bar of the newest plan, parts that are neither ticked nor recorded, each with its copy.
+    missing
+        Parts that a recorded plan left uncut and no further plan cuts.
+    plan_file
+        Of the newest plan; None where it does not lie where it was written, and what is to come is not known then.
+    """
+
+    story: JobStory
+    money: JobMoney
+    made: tuple[tuple[str, int], ...]
+    spoiled: tuple[tuple[str, int], ...]
+    to_come: tuple[tuple[int, tuple[tuple[str, int], ...]], ...] = ()
+    missing: tuple[tuple[str, int], ...] = ()
+    plan_file: Path | None = None
 
 
 def ordered_text(done: Ordered) -> str:
@@ -65,7 +114,7 @@ def ticked_values(done: Ticked) -> dict[str, Any]:
     }
 
 
-def job_list_text(jobs: Sequence[tuple[JobStory, JobMoney]], rack: Rack) -> str:
+def job_list_text(jobs: Sequence[tuple[JobStory, JobMoney]], workshop: Workshop) -> str:
     """Jobs, one in a line."""
     if not jobs:
         return "The ledger knows of no job yet: one begins with plan --hold, job ordered, receive, job cut or record."
@@ -75,7 +124,7 @@ def job_list_text(jobs: Sequence[tuple[JobStory, JobMoney]], rack: Rack) -> str:
             story.stage.value,
             _since(story),
             f"{len(story.plans)} {'plan' if len(story.plans) == 1 else 'plans'}",
-            f"so far {_amount(money.so_far, rack)}",
+            f"so far {_amount(money.so_far, workshop)}",
         )
         for story, money in jobs
     ]
@@ -84,10 +133,10 @@ def job_list_text(jobs: Sequence[tuple[JobStory, JobMoney]], rack: Rack) -> str:
     return "\n".join(lines)
 
 
-def job_list_values(jobs: Sequence[tuple[JobStory, JobMoney]], rack: Rack) -> dict[str, Any]:
+def job_list_values(jobs: Sequence[tuple[JobStory, JobMoney]], ledger: Path, workshop: Workshop) -> dict[str, Any]:
     """The same for JSON."""
     return {
-        "ledger": str(rack.path),
+        "ledger": str(ledger),
         "jobs": [
             {
                 "job": story.name,
@@ -112,15 +161,15 @@ def _since(story: JobStory) -> str:
     return max((event.at[:10] for plan in story.plans for event in plan.events), default="")
 
 
-def job_text(shown: JobShown, rack: Rack) -> str:
+def job_text(shown: JobShown, workshop: Workshop) -> str:
     """How far a job has come and what it has cost, in words."""
-    story, how = shown.story, rack.workshop.printing
+    story, how = shown.story, workshop.printing
     lines = [f"{story.name}: {story.stage.value}."]
     for plan in story.plans:
         where = plan.note.folder or "in a folder that is not noted"
         lines.append(f"Plan {where}: {', '.join(_told(plan))}.")
     lines += _parts_lines(shown)
-    return "\n".join([*lines, *_money_lines(shown.money, rack, how)])
+    return "\n".join([*lines, *_money_lines(shown.money, workshop, how)])
 
 
 def _told(plan: PlanStory) -> list[str]:
@@ -166,15 +215,15 @@ def _counted(pairs: Sequence[tuple[str, int]]) -> str:
     return ", ".join(f"{count} x {mark}" for mark, count in pairs)
 
 
-def _money_lines(money: JobMoney, rack: Rack, how: Printing) -> list[str]:
+def _money_lines(money: JobMoney, workshop: Workshop, how: Printing) -> list[str]:
     rows = [("paid", money.paid), ("bought again", money.bought_again)]
     rows += [("from the rack", money.from_rack)] if money.from_rack else []
     rows += [("returned to the rack", -money.returned_value)] if money.returned else []
     rows += [("offcuts kept", -money.kept)] if money.kept else []
     rows += [("cost so far", money.so_far)]
     rows += [("still to pay", money.to_pay)] if money.to_pay else []
-    width = max(len(_amount(amount, rack)) for _, amount in rows)
-    lines = [f"{what + ':':<22}{_amount(amount, rack):>{width}}" for what, amount in rows]
+    width = max(len(_amount(amount, workshop)) for _, amount in rows)
+    lines = [f"{what + ':':<22}{_amount(amount, workshop):>{width}}" for what, amount in rows]
     lines += [f"Returned: {_lengths(one, how)}." for one in money.returned]
     lines += [f"In hand: {_lengths(one, how)}." for one in money.in_hand]
     if money.unknown:
@@ -189,11 +238,11 @@ def _lengths(one: Uncut, how: Printing) -> str:
     return f"{one.quantity} x {one.material.title}, {length_text(one.length, how)}, not cut, {one.mark}{cost}"
 
 
-def _amount(amount: Money, rack: Rack) -> str:
-    return f"{money_text(amount)} {rack.workshop.currency}".strip()
+def _amount(amount: Money, workshop: Workshop) -> str:
+    return f"{money_text(amount)} {workshop.currency}".strip()
 
 
-def job_values(shown: JobShown, rack: Rack) -> dict[str, Any]:
+def job_values(shown: JobShown, workshop: Workshop) -> dict[str, Any]:
     """How far a job has come and what it has cost, as values for JSON."""
     story = shown.story
     return {
@@ -209,7 +258,7 @@ def job_values(shown: JobShown, rack: Rack) -> dict[str, Any]:
             {"bar": bar, "parts": [{"part": mark, "copy": copy} for mark, copy in parts]}
             for bar, parts in shown.to_come
         ],
-        "money": _money_values(shown.money, rack),
+        "money": _money_values(shown.money, workshop),
     }
 
 
@@ -235,9 +284,9 @@ def _plan_values(plan: PlanStory) -> dict[str, Any]:
     }
 
 
-def _money_values(money: JobMoney, rack: Rack) -> dict[str, Any]:
+def _money_values(money: JobMoney, workshop: Workshop) -> dict[str, Any]:
     return {
-        "currency": rack.workshop.currency,
+        "currency": workshop.currency,
         "paid": money_text(money.paid),
         "bought_again": money_text(money.bought_again),
         "from_the_rack": money_text(money.from_rack),
