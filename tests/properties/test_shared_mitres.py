@@ -1,0 +1,153 @@
+"""Jobs whose mitres may share cuts: held to trying everything, to a model of sequences, and to what must not matter."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from cutplan.checking import check
+from cutplan.model import Job, Lean, Part, Plan, Status
+from cutplan.planning import plan_job
+from tests.brute_force import least_cost
+from tests.builders import job, mm, offer, part, part_of
+from tests.effort import seeds
+from tests.sequence_model import least_by_sequences
+
+ENDS = [(45, 45), (45, 45), (45, 0), (0, 0), (22.5, 45), (30, 30)]
+
+
+def frame_job(seed: int, pieces: int, *, ends: int = 3, **other: Any) -> Job:
+    """Up to so many pieces whose slants decide whether a bar holds one more, cut from two stock lengths."""
+    draw = random.Random(seed)
+    some = draw.sample(ENDS, ends)
+    parts, left = [], draw.randint(2, pieces)
+    while left:
+        quantity = draw.randint(1, left)
+        left -= quantity
+        mitres = draw.choice(some)
+        lean = draw.choice(list(Lean)) if all(mitres) else Lean.OPPOSITE
+        length = draw.choice([draw.randint(150, 480), draw.randint(2300, 2600) / 10, "248.2"])
+        alone = {"share_mitres": False} if draw.random() < 0.1 else {}
+        parts.append(part(f"M{len(parts)}", quantity, length, mitres=mitres, lean=lean, **alone))
+    settings = {
+        "kerf": draw.choice(["0", "2.5", "3"]),
+        "end_trim": draw.choice([0, 10]),
+        "safe_hold": draw.choice([0, 120]),
+        "keep": 5000,
+        "share_mitres": True,
+    }
+    offers = [offer("A", draw.choice([1000, 1150]), 10), offer("B", draw.choice([700, 745]), draw.choice([7, "7.5"]))]
+    return job(parts, offers, **settings | other)
+
+
+def planned(made: Job) -> Plan:
+    plan = plan_job(made)
+    assert check(made, plan) == ()
+    return plan
+
+
+def without_sharing(made: Job) -> Job:
+    saw = replace(made.workshop.saw, share_mitres=False)
+    return replace(made, workshop=replace(made.workshop, saw=saw))
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+def test_a_plan_costs_what_trying_everything_costs(seed: int) -> None:
+    """Every order, turn and roll and every way to share the pieces out among bars."""
+    made = frame_job(seed, 5)
+    plan, truth = planned(made), least_cost(made)
+    assert truth is not None
+    assert plan.bound <= truth <= plan.cost
+    if plan.status is not Status.NOT_PROVEN:
+        assert plan.cost == truth
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_two_models_agree(seed: int) -> None:
+    made = frame_job(1000 + seed, 7)
+    plan, truth = planned(made), least_by_sequences(made)
+    assert plan.bound <= truth <= plan.cost
+    if plan.status is not Status.NOT_PROVEN:
+        assert plan.cost == truth
+
+
+@pytest.mark.parametrize("seed", seeds(25))
+def test_sharing_is_never_dearer(seed: int) -> None:
+    made = frame_job(seed, 12)
+    shared, apart = planned(made), planned(without_sharing(made))
+    assert shared.bound <= apart.cost
+    if shared.status is not Status.NOT_PROVEN:
+        assert shared.cost <= apart.cost
+
+
+def changed(made: Job, change: Any) -> Job:
+    return replace(made, parts=tuple(change(one) for one in made.parts))
+
+
+@pytest.mark.parametrize("seed", seeds(25))
+def test_what_must_not_matter(seed: int) -> None:
+    """A job seen in a mirror, parts listed the other way about, and another order of the list cost the same."""
+    made = frame_job(seed, 9, ends=2)
+    first = planned(made)
+    others = (
+        changed(made, lambda one: replace(one, opposite_hand=True)),
+        changed(made, lambda one: replace(one, end_a=one.end_b, end_b=one.end_a) if one.share_mitres else one),
+        replace(made, parts=made.parts[::-1]),
+    )
+    for other in others:
+        plan = planned(other)
+        assert first.bound <= plan.cost
+        assert plan.bound <= first.cost
+        if Status.NOT_PROVEN not in (first.status, plan.status):
+            assert plan.cost == first.cost
+
+
+def test_square_parts_are_planned_as_ever() -> None:
+    made = job([part("P", 9, 300), part("Q", 5, 440)], [offer("A", 1000, 10)], kerf="2.5", share_mitres=True)
+    assert planned(made) == planned(without_sharing(made))
+
+
+@pytest.mark.parametrize(("angle", "bars"), [(45, 1), (44.9, 2)])
+def test_an_angle_beside_it_shares_nothing(angle: float, bars: int) -> None:
+    """Two of 300, 40 deep: nested they take 563.6 mm, apart 603.6."""
+    parts = [part("P", 1, 300, mitres=(0, 45)), part("Q", 1, 300, mitres=(angle, 0))]
+    made = job(parts, [offer("A", 580, 10)], kerf="2.5", share_mitres=True)
+    assert len(list(planned(made).bars)) == bars
+
+
+def one_bar(parts: list[Part], length: float | str) -> bool:
+    """Do all parts fit one bar of a length?"""
+    made = job(parts, [offer("A", length, 10, section=parts[0].section)], kerf="2.5", share_mitres=True)
+    return len(list(planned(made).bars)) == 1
+
+
+@pytest.mark.parametrize("number", [1, 2, 4, 7])
+@pytest.mark.parametrize("name", ["SHS 40x40x3", "RHS 60x40x3", "flat 40x5", "IPE 100", "round 20"])
+def test_the_picture_frame(name: str, number: int) -> None:
+    """n equal parts of long point L and depth d at 45 degrees need n (L - d) + d + (n - 1) kerf / cos 45, by hand."""
+    frame = part_of(name, 300, mitres=(45, 45))
+    depth = frame.section.mitre_depths[0]
+    parts = [replace(frame, quantity=number, depth=depth)]
+    needed = number * (mm(300) - depth) + depth + (number - 1) * mm("3.6")
+    assert one_bar(parts, str(needed / 1_000_000))
+    assert number == 1 or not one_bar(parts, str(needed / 1_000_000 - 0.1))
+
+
+def test_two_planes_of_a_rectangular_tube_are_not_mixed() -> None:
+    tube = part_of("RHS 60x40x3", 300, mitres=(45, 45))
+    flat, edge = replace(tube, quantity=2, depth=mm(60)), replace(tube, mark="B1", quantity=2, depth=mm(40))
+    # Pairs of 300 + 243.6 and 300 + 263.6, and a wider kerf between them.
+    assert one_bar([flat, edge], "1110.8")
+    assert not one_bar([flat, edge], "1110.7")
+
+
+def test_angles_are_planned_as_listed_and_never_overlap() -> None:
+    angle = part_of("L 40x40x4", 300, mitres=(45, 45))
+    made = job([replace(angle, quantity=7)], [offer("A", 1300, 10, section=angle.section)], kerf="2.5",
+               share_mitres=True)  # fmt: skip
+    plan = planned(made)
+    assert not any(cut.shared for bar in plan.bars for cut in bar.cuts)
+    assert plan.cost == planned(without_sharing(made)).cost
