@@ -26,12 +26,12 @@ class Lying(NamedTuple):
 def ways_to_lie(piece: int, part: Part, *, share: bool) -> list[Lying]:
     """As listed, and where cuts may be shared, mirrored end for end and edge for edge too."""
     a, b = part.end_a.angle, part.end_b.angle
+    if not (share and part.share_mitres):
+        return [Lying(piece, (a, 0), (b, 0))]
     near = (a, 1 if a else 0)
     far = (b, 0 if not b else 1 if a and part.lean is Lean.PARALLEL else -1)
-    found = {Lying(piece, near, far)}
-    if share and part.share_mitres and part.mitred:
-        found |= {Lying(piece, (b, -far[1]), (a, -near[1]))}
-        found |= {Lying(piece, (x[0], -x[1]), (y[0], -y[1])) for _, x, y in list(found)}
+    found = {Lying(piece, near, far), Lying(piece, (b, -far[1]), (a, -near[1]))}
+    found |= {Lying(piece, (x[0], -x[1]), (y[0], -y[1])) for _, x, y in found}
     return sorted(found)
 
 
@@ -78,6 +78,10 @@ def least_by_sequences(job: Job) -> int:
             model.add(at[after.piece] == at[way.piece] + part.length + gap).only_enforce_if(follows)
             for one, other in zip(stock[way.piece], stock[after.piece], strict=True):
                 model.add(one == other).only_enforce_if(follows)
+    # Pieces of one part may change places.
+    for n in range(len(pieces) - 1):
+        if pieces[n] is pieces[n + 1]:
+            model.add(at[n] <= at[n + 1])
     model.add_multiple_circuit(arcs)
     model.minimize(sum(cost))
     solver = cp_model.CpSolver()
