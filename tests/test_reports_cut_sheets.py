@@ -72,14 +72,14 @@ def test_a_change_of_stop_and_of_angle_is_marked() -> None:
         ("square", True, True),
     ]
     assert runs(block)[1]["end-lines"] == ["short point 720"]
-    assert runs(block)[1]["outline"] == [[0, 4.2], [4.2, 0], [8.8, 0], [13, 4.2]]
+    assert runs(block)[1]["outline"] == [[0, 3.6], [3.6, 0], [7.4, 0], [11, 3.6]]
     assert runs(block)[0]["outline"] == []
 
 
-def test_figures_stand_beside_their_run_or_below_it() -> None:
+def test_figures_stand_beside_their_run_or_take_the_room_of_its_ends() -> None:
     job = builders.job([builders.part("A", 4, 900), builders.part("B", 2, 800)], [builders.offer("O", 6000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", list("AAAABB"))))
-    assert [run["below"] for run in runs(block)] == [True, False]
+    assert [run["place"] for run in runs(block)] == ["square", "beside"]
 
 
 def test_the_assembly_and_the_note_stand_where_the_part_is_cut() -> None:

@@ -14,6 +14,7 @@ from cutplan.reports.paper.plan_pdf import plan_pdf
 from cutplan.reports.rows import rows_of
 from cutplan.units import MILLIMETRES
 from tests.drilled import drilled, drilled_job, hole
+from tests.test_reports_buying import words
 
 PARTS = tuple(
     drilled(f"A{i}", hole(50 + i, size="M12 clear"), hole(300, 2, 15, "M8 tapped", through=False), length=1000 + i)
@@ -25,12 +26,38 @@ def test_data_are_the_words_of_the_cards() -> None:
     job, plan = drilled_job(*PARTS[:2])
     rows = rows_of(job, plan)
     sheet = marking_sheet(rows.cards, MILLIMETRES, 186)
-    assert [card["mark"] for card in sheet["cards"]] == ["A0", "A1"]
+    assert [[mark["mark"] for mark in card["marks"]] for card in sheet["cards"]] == [["A0"], ["A1"]]
     first = sheet["cards"][0]
-    assert [row["places"] for row in first["marks"]] == ["50", "300"]
+    assert [row["places"] for row in first["rows"]] == ["50", "300"]
     assert first["svg"].startswith("<svg")
-    assert "Clamp the part" in sheet["lines"][-2]
-    assert sheet["lines"][-1] == "Holes in all: 2 x M12 clear, 13.5 mm; 2 x M8x1.25 tapped, 6.8 mm."
+    assert "Clamp the part" in sheet["safety"][0]
+    where = "A0 1 x 1, A1 1 x 1"
+    assert [[words(cell) for cell in row] for row in sheet["drills"]["rows"]] == [
+        ["M12 clear, 13.5 mm", "2", where, "13.5 mm, exact; 17/32 in, 0.0002 in under", "5 to 6 mm"],
+        [
+            "M8x1.25 tapped, 6.8 mm",
+            "2",
+            where,
+            "6.8 mm, exact; H (0.266 in), 0.0017 in under",
+            "5 to 6 mm",
+        ],
+    ]
+
+
+def test_parts_with_the_same_holes_share_a_card() -> None:
+    twins = [drilled(mark, hole(50), hole(90), length=length) for mark, length in (("A", 500), ("B", 900))]
+    parts = (*twins, drilled("C", hole(50), length=500), drilled("D", hole(50), hole(90), mitres=(45, 0)))
+    job, plan = drilled_job(*parts)
+    sheet = marking_sheet(rows_of(job, plan).cards, MILLIMETRES, 186)
+    assert [[mark["mark"] for mark in card["marks"]] for card in sheet["cards"]] == [["A", "B"], ["C"], ["D"]]
+    assert [mark["length"] for mark in sheet["cards"][0]["marks"]] == ["500 mm", "900 mm"]
+    assert sheet["cards"][0]["jigs"] == ["Same holes from end A: one drilling jig serves them all."]
+
+
+def test_few_pieces_have_a_box_each() -> None:
+    job, plan = drilled_job(replace(drilled("A", hole(50)), quantity=3), replace(drilled("B", hole(60)), quantity=9))
+    cards = marking_sheet(rows_of(job, plan).cards, MILLIMETRES, 186)["cards"]
+    assert [(card["boxes"], card["pieces"]) for card in cards] == [(3, 3), (0, 9)]
 
 
 @pytest.mark.parametrize(("paper", "unit"), [("A4", "mm"), ("Letter", "in")])
@@ -48,13 +75,13 @@ def test_every_figure_is_printed(paper: str, unit: str) -> None:
             assert drill.metric in whole
             assert drill.inch in whole
         (page,) = [text for text in pages if f"{card.mark} 1 off" in " ".join(text.split())]
-        assert all(drill.inch in " ".join(page.split()) for drill in card.drills), "a card is not divided"
+        assert all(" ".join(row.places.split()) in " ".join(page.split()) for row in card.marks), "on one page"
 
 
 def test_many_places_get_the_width_of_the_card() -> None:
     many = drilled("A", *[hole(50 + 100 * i) for i in range(60)], length=8000)
     job = replace(drilled_job(drilled("B", hole(100)))[0], parts=(drilled("B", hole(100)), many))
-    rows = [card["marks"][0]["long"] for card in marking_sheet(card_rows(job), MILLIMETRES, 186)["cards"]]
+    rows = [card["rows"][0]["long"] for card in marking_sheet(card_rows(job), MILLIMETRES, 186)["cards"]]
     assert rows == [False, True]
 
 

@@ -75,6 +75,7 @@ class CardRow:
     mark: str
     pieces: int
     assembly: str
+    section: str
     what: str
     length: str
     looks: tuple[str, ...]
@@ -106,6 +107,7 @@ def _card(card: Card, name: str, jigs: Iterable[Jig], how: Printing) -> CardRow:
         mark=part.mark,
         pieces=part.quantity,
         assembly=part.assembly,
+        section=name,
         what=section_words(name, part.section.standard, part.grade, part.finish),
         length=length_text(part.finished, how),
         looks=tuple(_looks(part, how)),

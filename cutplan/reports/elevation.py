@@ -1,4 +1,6 @@
-"""The elevation of a part for its marking card: every marked face to scale along the part, with running dimensions.
+"""The elevation of a part for its marking card: every face that is marked out, to scale, with running dimensions.
+
+A face on which holes only come out is not drawn: they are drilled through, as the line of the hole says.
 
 The faces stand one below the other as the section unrolls, end A to the left.
 All is to scale, but that faces too narrow to read are drawn wider, all of a part
@@ -19,27 +21,28 @@ from cutplan.reports.svg import FIGURE_POINTS, Lettering, Placed, Point, Stroke,
 from cutplan.units import Length, Printing, length_text
 
 _LEFT, _RIGHT = 14.0, 8.0
-_LEAST_WIDEST, _MOST_WIDEST, _LEAST = 11.0, 30.0, 5.0
+_LEAST_WIDEST, _MOST_WIDEST, _LEAST = 7.0, 11.0, 4.0
 """Height on paper of the widest face, at least and at most, and of any face at least. [mm]"""
 _CIRCLE = 24
 _LEAST_RADIUS = 0.7
 _CROSS = 0.8
 _THREAD = 0.6
-_GAP = 2.5
-_SMALL, _HEEL = 8.0, 7.0
+_GAP = 1.6
+_SMALL, _HEEL = 8.0, 8.0
 
 
 def elevation(card: Card, how: Printing, width: float) -> Placed:
     """The faces of a card, ``width`` millimetres wide, 100 or more."""
     part = card.part
-    widest = max(face_width(part.section, face) for face, _ in card.faces)
+    faces = [(face, walls) for face, walls in card.faces if not all(wall.far for wall in walls)]
+    widest = max(face_width(part.section, face) for face, _ in faces)
     scale = min((width - _LEFT - _RIGHT) / part.finished, _MOST_WIDEST / widest)
     across = max(scale, _LEAST_WIDEST / widest)
     strokes: list[Stroke] = []
     leaders: list[Stroke] = []
     texts: list[Lettering] = []
     top = 0.5
-    for face, walls in card.faces:
+    for face, walls in faces:
         bottom = top + max(_LEAST, face_width(part.section, face) * across)
         strokes += _face(part, face, walls, (top, bottom), scale)
         texts += _names(part, face, (top, bottom), _LEFT + part.finished * scale)

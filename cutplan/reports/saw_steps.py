@@ -69,9 +69,9 @@ def steps_of(cuts: Sequence[CutRow], how: Printing, swings: Swings = Swings.ONE_
     for before, run in _runs(cuts):
         first = run[0]
         free = first.clamped is Held.BAR
-        steps += _changes(first, how)
         steps += bench.free_end(before, first)
         steps += bench.far_ends(run)
+        steps += _changes(first, how)
         steps.append(
             Run(
                 cuts=run,

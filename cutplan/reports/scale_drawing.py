@@ -14,7 +14,7 @@ from cutplan.reports.drawing import BarDrawing, Kind, Stretch
 from cutplan.reports.lettering import POINT_MM, printable, text_mm
 from cutplan.reports.svg import Lettering, Placed, Stroke, rectangle, spread, written
 
-BAR_HEIGHT = 7.6
+BAR_HEIGHT = 6.4
 LABEL_POINTS = (10.0, 9.0, 8.0)
 NARROWEST = 100.0
 

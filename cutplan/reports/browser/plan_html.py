@@ -36,7 +36,7 @@ th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertic
 .set { border: 1.5px solid; font-weight: bold; font-size: 12px; padding: 0 .2em; }
 .write { display: inline-block; min-width: 5em; border-bottom: 1px solid; }
 .framed { border: 2px solid; padding: .5em; margin: .5em 0; } td.framed { border: 2px solid; padding: .4em; }
-svg { width: 100%; height: auto; background: #fff; color: #000; }
+svg { width: 100%; height: auto; background: #fff; color: #000; } .small svg { width: 4.5em; }
 section.bar { break-inside: avoid; margin-bottom: 1.2em; }
 @media (max-width: 40em) { .cells td { display: inline-block; border: 0; } .cells tr { display: block; padding: .3em 0;
   border-bottom: 1px solid; } .cells thead { position: absolute; left: -99em; } .cells td.framed { display: block; }
@@ -84,7 +84,9 @@ def _front(sheet: Mapping[str, Any]) -> Iterable[str]:
     yield "<table>"
     for name, words in sheet["facts"]:
         yield f'<tr><th scope="row">{escape(name)}</th><td><b>{escape(words)}</b></td></tr>'
-    yield "</table><ol>"
+    yield "</table>"
+    yield from _paragraphs(sheet["proof"])
+    yield "<ol>"
     for entry in sheet["index"]:
         yield f'<li><a href="#{entry["anchor"]}">{escape(entry["title"])}</a></li>'
     yield "</ol>"
@@ -208,37 +210,35 @@ def _outline(corners: Sequence[Sequence[float]]) -> str:
 
 
 def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
-    yield f'<div class="framed">{escape(sheet["caution"])}</div>'
+    yield f'<div class="framed">{escape(" ".join(sheet["safety"]))}</div><p>'
+    yield from (f'<span class="small">{each["svg"]} {escape(each["names"])}</span>' for each in sheet["pictures"])
+    yield "</p>"
+    yield from _paragraphs(sheet["cautions"])
+    if sheet["drills"]:
+        yield from _part(sheet["drills"])
     for card in sheet["cards"]:
         yield '<section class="bar">'
-        yield f"<h3>{escape(card['mark'])}</h3><b>{escape(card['pieces'])}</b> "
-        yield f"{escape(card['what'])} {escape(card['length'])}"
+        for mark in card["marks"]:
+            yield f"<h3>{escape(mark['mark'])}</h3><b>{escape(mark['pieces'])}, {escape(mark['length'])}</b> "
+            yield f"<small>{escape(mark['about'])}</small> "
+        yield escape(card["what"])
         yield from _paragraphs(card["looks"])
         yield card["svg"]
-        marks = ("face", "count", "places", "across", "hole", "note")
-        yield from _table(("side", "", "from end A", "across", "hole", "note"), marks, card["marks"])
-        if card["drills"]:
-            heads = (
-                "drill",
-                "each",
-                "in all",
-                "nearest metric drill",
-                "nearest inch drill",
-                "size after",
-                "pilot first",
+        yield '<table class="cells">'
+        yield from _head(("side", "from end A", "across", "hole", "done"), ("left",) * 5)
+        done = _BOX * card["boxes"] if card["boxes"] else f'<span class="write">tally of {card["pieces"]}</span>'
+        for row in card["rows"]:
+            cells = (
+                f"<b>{escape(row['face'])}</b>",
+                f'{row["count"]} <b class="running">{escape(row["places"])}</b>',
+                escape(row["across"]),
+                f"{escape(row['hole'])} <small>{escape(row['note'])}</small>",
+                done,
             )
-            drills = ("hole", "each", "all", "metric", "inch", "standard", "pilot")
-            yield from _table(heads, drills, card["drills"])
+            yield "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
+        yield "</tbody></table>"
         yield from _paragraphs((*card["jigs"], *card["cautions"]))
         yield "</section>"
-
-
-def _table(heads: Sequence[str], names: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
-    yield '<table class="cells">'
-    yield from _head(heads, ["left"] * len(heads))
-    for row in rows:
-        yield "<tr>" + "".join(f"<td>{escape(row[name])}</td>" for name in names) + "</tr>"
-    yield "</tbody></table>"
 
 
 _KINDS = {"front": _front, "listing": _listing, "cut": _cut, "marking": _marking}

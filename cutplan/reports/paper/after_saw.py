@@ -6,7 +6,7 @@ from typing import Any
 
 from cutplan.reports import extent
 from cutplan.reports.assumed import changing_the_cut
-from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
+from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong, ticks
 from cutplan.reports.rows import PartRow, Rows
 from cutplan.units import Printing, length_text, mass_figure
 from cutplan.words.cutting import end_text
@@ -49,8 +49,8 @@ def _part(row: PartRow, how: Printing) -> list[Cell]:
     finished = row.length if row.finished is None else row.finished
     return [
         strong(row.mark, 11),
-        "; ".join(words),
-        strong(length_text(finished, how, with_unit=False), 12),
+        lesser("; ".join(words)),
+        strong(length_text(finished, how, with_unit=False), 11),
         f"{end_text(row.angle_a)} | {end_text(row.angle_b)}" if mitred else "square",
         mass_figure(row.mass_each, how),
         str(row.quantity),
@@ -95,4 +95,4 @@ def assumed_sheet(rows: Rows) -> dict[str, Any]:
     at_the_saw = set(changing_the_cut(rows.assumptions))
     texts = [one.text for one in rows.assumptions]
     told = [f"\N{BULLET} {text}" for text in texts if text not in at_the_saw]
-    return sheet("Assumed", [], [Part(before=told)])
+    return sheet("Assumed", [], [Part(before=["  ".join(told)])])

@@ -7,7 +7,7 @@ from typing import Any
 
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
-from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong
+from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, price_text, stock_text
 from cutplan.words.buying_words import charge_lines, cuts_text
@@ -70,20 +70,20 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     longest = stock_text(max(row.line.length for row in ordered), how)
     cuts = f"cuts wanted: {cuts_text(order.cuts)}" if order.cuts else "no cuts wanted, whole lengths"
     columns = (
-        Column("ordered", 15),
+        Column("ordered", 14),
         Column("order"),
         Column(how.mass_unit, 16, "right", snug=True),
-        Column("price of a length", 20, "right", snug=True),
+        Column("price", 20, "right", snug=True),
         Column("amount", 20, "right", snug=True),
-        Column("mill certificate wanted", 18),
-        Column("lengths received", 17),
-        Column("wall measured", 18),
-        Column("heat number", 27),
+        Column("mill certificate", 17),
+        Column("lengths received", 15),
+        Column("wall measured", 16),
+        Column("heat number", 25),
     )
     table: list[list[Cell]] = [
         [
             TICK,
-            strong(row.text, 9.5),
+            strong(row.text, 9),
             mass_figure(row.line.mass, how),
             NO_PRICE if row.line.price_each is None else price_text(row.line.price_each),
             LEFT_OUT if row.line.money is None else money_text(row.line.money),
@@ -155,12 +155,16 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
         Column("lengths bought", 26, "right", snug=True),
         Column(f"bought, {how.mass_unit}", 26, "right", snug=True),
         Column(f"kept, {how.mass_unit}", 26, "right", snug=True),
-        Column(f"scrap, kerf, trim, {how.mass_unit}", 26, "right", snug=True),
+        Column(f"scrap and kerf, {how.mass_unit}", 30, "right", snug=True),
         Column("material used", 26, "right", snug=True),
         Column("amount", 26, "right", snug=True),
     )
     table: list[list[Cell]] = [
-        [name, *_sums(total, how), LEFT_OUT if total.money is None else money_text(total.money)]
+        [
+            lesser(name),
+            *_sums(total, how),
+            LEFT_OUT if total.money is None else money_text(total.money),
+        ]
         for name, total in zip(rows.groups, rows.totals.sections, strict=True)
     ]
     whole = money_text(rows.totals.money.bars) if rows.money_known else "not known"
@@ -170,7 +174,7 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
         Column("parts", 14, "right", snug=True),
         Column("length of parts", 26, "right", snug=True),
         Column(f"parts, {how.mass_unit}", 20, "right", snug=True),
-        Column("share of the lengths", 28, "right", snug=True),
+        Column("amount", 28, "right", snug=True),
     )
     shares: list[list[Cell]] = [
         [
@@ -183,28 +187,17 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
         for total in rows.totals.assemblies
     ]
     money = rows.totals.money
-    after = []
+    lines = [f"Money in {rows.workshop.currency}; that of a section is shared by the length of its parts."]
     if money.offcuts_used_value or money.offcuts_kept_value:
-        after.append(
-            f"Beside it: offcuts used up for {money_text(money.offcuts_used_value)}, "
-            f"offcuts kept worth {money_text(money.offcuts_kept_value)}."
+        lines.append(
+            f"Not in it: offcuts used up, worth {money_text(money.offcuts_used_value)}; "
+            f"offcuts kept, worth {money_text(money.offcuts_kept_value)}."
         )
     parts = [
-        Part(title="By section", columns=columns, rows=table),
-        Part(
-            title="By assembly",
-            columns=by_assembly,
-            rows=shares,
-            before=["Money of a section is shared by the length of parts."],
-        ),
+        Part(title="By section", columns=columns, rows=table, looked_up=True),
+        Part(title="By assembly", columns=by_assembly, rows=shares, looked_up=True),
     ]
-    if rows.orders or rows.others:
-        to_pay = _to_pay(rows)
-        to_pay.after += after
-        parts.append(to_pay)
-    return sheet(
-        "Weight and cost", [f"Money in {rows.workshop.currency}. Weights are computed from nominal sizes."], parts
-    )
+    return sheet("Weight and cost", [" ".join((*lines, "Masses follow from nominal sizes."))], parts)
 
 
 def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:

@@ -19,15 +19,16 @@ from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
 from cutplan.words.cautions import GENERAL_CAUTIONS, ZINC, lifting_text
 from cutplan.words.cutting import end_text, kerf_words, shared_text, strokes_text
 
-_BESIDE_MM = 60.0
+_BESIDE_MM, _BESIDE_SQUARE_MM = 52.0, 78.0
 _FIGURE_POINTS, _FIGURE_AIR, _BOX_MM = 11.0, 4.0, 6.6
-"""Room for running dimensions in the line of their run; their size, the air between them and a box to tick. [mm, pt]"""
-_MARK_MM, _MARK_SIZES = 34.0, (13, 11, 9.5, 8)
-_LENGTH_MM, _LENGTH_SIZES = 32.0, (17, 15, 13, 11)
+"""Room for running dimensions in the line of their run, and where its ends are square; their size, the air between
+them and a box to tick. [mm, pt]"""
+_MARK_MM, _MARK_SIZES = 38.0, (13, 11, 9.5, 8)
+_LENGTH_MM, _LENGTH_SIZES = 29.0, (17, 15, 13, 11)
 """Room for a mark, for a number of parts with their length, and the sizes either is tried in. [mm, pt]"""
 _TITLE_POINTS, _FACT_POINTS, _TITLE_AIR = 12, 10, 19.0
 """Sizes in the heading of a bar, and the air between what stands there. [pt, mm]"""
-_OUTLINE = (13.0, 4.2)
+_OUTLINE = (11.0, 3.6)
 """Width and height of the outline of a mitred part. [mm]"""
 
 
@@ -50,11 +51,11 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
                 if shared
                 else ()
             ),
-            "SET: set the stop to the length, or the saw to the angle, measured from square; without it both stay as "
-            "they are. A mitred length is from long point to long point. Figures from START are to the far end of each "
-            "part, every kerf included; START is the heavy line at the left of the drawing.",
-            "Drawing to scale in length: black is end trim, hatched is kept, crossed is scrap, grey falls out, small "
-            "marks at the upper edge are holes, dashes below are where the vice must hold.",
+            "SET: set the stop to the length, or the saw to the angle from square; without it both stay. Mitres: long "
+            "point to long point. Figures from START, the heavy line at the left, reach to the far end of a part, "
+            "kerfs included.",
+            "Drawing to scale in length: black is end trim, hatched is kept, crossed is scrap, grey falls out; marks "
+            "at the upper edge are holes, dashes below are where the vice must hold.",
             *(printable(text) for text in changing_the_cut(rows.assumptions)),
         ],
         "groups": [
@@ -128,6 +129,7 @@ def _step(step: Step, how: Printing, many: bool) -> dict[str, Any]:
     length = length_text(cut.length, how, with_unit=False)
     running = [length_text(at, how, with_unit=False) for at in step.running]
     wide = sum(text_mm(figure, _FIGURE_POINTS) + _FIGURE_AIR + (0 if many else _BOX_MM) for figure in running)
+    square = cut.short_point is None and not cut.scale
     return {
         "kind": "run",
         "mark": mark,
@@ -142,7 +144,7 @@ def _step(step: Step, how: Printing, many: bool) -> dict[str, Any]:
         "outline": outline(cut),
         "end-lines": _end_lines(cut, how),
         "running": running,
-        "below": wide > _BESIDE_MM,
+        "place": "beside" if wide <= _BESIDE_MM else "square" if square and wide <= _BESIDE_SQUARE_MM else "below",
         "remark": printable("; ".join(text for text in (_short(cut), cut.twin, cut.remark) if text)),
     }
 
@@ -196,6 +198,7 @@ def _recut(rows: Rows) -> Part:
         table.append([bars_text(block).split(" ", 1)[1], rounded_down(block.slack, how), kerf, words])
     return Part(
         title="If a part is spoiled",
+        looked_up=True,
         columns=columns,
         rows=table,
         before=[

@@ -86,6 +86,8 @@ def _parts(sheet: Sheet) -> list[Sheet]:
     parts = [sheet | some | {"title": f"{sheet['title']}, {n} of {len(held)}"} for n, some in enumerate(held, 1)]
     for part in parts[1:]:
         part["anchor"] = ""
+        if part["kind"] == "marking":
+            part |= {"safety": [], "lines": [], "cautions": [], "pictures": [], "drills": None}
     return parts
 
 

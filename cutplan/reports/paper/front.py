@@ -11,6 +11,9 @@ from cutplan.units import mass_text, money_text
 
 Fact = tuple[str, str]
 
+_CHEAPEST = "Cheapest"
+"""How the line of the proof begins that speaks of the money."""
+
 
 def front_sheet(rows: Rows, fingerprint: str) -> dict[str, Any]:
     """What introduces a job; the index is filled in by whoever lists the sheets."""
@@ -20,6 +23,7 @@ def front_sheet(rows: Rows, fingerprint: str) -> dict[str, Any]:
         "step": "",
         "title": printable(rows.job_name),
         "lines": [],
+        "proof": [printable(line) for line in rows.proof if not line.startswith(_CHEAPEST)],
         "facts": [[name, printable(words)] for name, words in _facts(rows, fingerprint)],
         "index": [],
         "notes": [
@@ -44,7 +48,7 @@ def _facts(rows: Rows, fingerprint: str) -> list[Fact]:
         ("To cut", f"{_counted(bars, 'bar')}{of_rack if totals.offcuts_used else ''}"),
         ("To pay", to_pay if rows.orders or rows.others else "nothing"),
     ]
-    facts += [tuple(line.split(": ", 1)) if ": " in line else ("Proof", line) for line in rows.proof]  # type: ignore[misc]
+    facts += [(_CHEAPEST, line.removeprefix(f"{_CHEAPEST}: ")) for line in rows.proof if line.startswith(_CHEAPEST)]
     return [(name, words) for name, words in facts if words]
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from cutplan.reports.lettering import printable, text_mm
 
 _HEAD_POINTS, _CELL_POINTS = 8, 9.5
-_INSET, _TICK_PITCH, _TALLY = 2.2, 5.3, 24.0
+_INSET, _TICK_PITCH, _TALLY = 2.8, 5.3, 24.0
 """Air on both sides of a cell, room of one box to tick, and of a space for strokes. [mm]"""
 
 Cell = str | dict[str, Any]
@@ -22,6 +22,11 @@ BLANK: Cell = {"kind": "blank"}
 def strong(text: str, size: float = 10.5) -> Cell:
     """Words that stand out."""
     return {"kind": "text", "text": printable(text), "size": size, "bold": True}
+
+
+def lesser(text: str) -> Cell:
+    """Words that are looked up, in the smallest letters."""
+    return {"kind": "text", "text": printable(text), "size": 8, "bold": False}
 
 
 def ticks(count: int, most: int = 8) -> Cell:
@@ -46,7 +51,8 @@ class Column:
 class Part:
     """A titled table with sentences before and after it; any of them may be missing.
 
-    One that goes on below another has ``heads`` false: the columns are named above.
+    One that goes on below another has ``heads`` false: the columns are named above. Rows of one that is ``looked_up``,
+    with nothing to tick or to write into, stand close together.
     """
 
     title: str = ""
@@ -55,6 +61,7 @@ class Part:
     before: list[str] = field(default_factory=list)
     after: list[str] = field(default_factory=list)
     heads: bool = True
+    looked_up: bool = False
 
     def data(self, widths: Sequence[float]) -> dict[str, Any]:
         """As plain data, with the widths of its columns. [mm]"""
@@ -66,6 +73,7 @@ class Part:
             "sides": [column.side for column in self.columns],
             "heads": [column.head for column in self.columns],
             "headed": self.heads,
+            "looked-up": self.looked_up,
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
 
