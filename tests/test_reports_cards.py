@@ -33,6 +33,32 @@ def test_holes_alike_are_marked_out_in_one_go() -> None:
     ]
 
 
+def test_a_distance_across_counts_from_the_nearer_edge() -> None:
+    row = card(drilled("A", hole(100, across=12), hole(200, across=30)))
+    assert [m.across for m in row.marks] == ["12 mm from upper edge", "10 mm from lower edge"]
+
+
+def test_a_face_that_begins_at_the_short_point_says_its_distances_from_there() -> None:
+    """A tube of 40 with 45 degrees at both ends: face 4 begins 40 in from the long point, face 2 at it."""
+    holes = (hole(100, 1), hole(150, 2), hole(100, 4), hole(300, 4))
+    row = card(drilled("A", *holes, mitres=(45, 45), depth=mm(40)))
+    assert [(m.face, m.places, m.short) for m in row.marks] == [
+        ("face 1", "100", ""),
+        ("face 2", "150", ""),
+        ("face 4", "100 · 300", "60 · 260"),
+    ]
+
+
+def test_parts_with_the_same_holes_and_more_are_named() -> None:
+    parts = (drilled("A", hole(50), hole(90)), drilled("B", hole(50), hole(90), hole(200)), drilled("C", hole(50, 2)))
+    rows = card_rows(drilled_job(*parts)[0])
+    assert [row.jigs for row in rows] == [
+        (),
+        ("Has the holes of A from end A and 1 hole more: its jig serves B, then drill the rest.",),
+        (),
+    ]
+
+
 def test_a_pattern_is_named_in_the_note() -> None:
     holes = (hole(50, pattern="rail"), hole(90, pattern="rail", note="pin"), hole(130))
     assert [row.note for row in card(drilled("A", *holes)).marks] == ["pattern rail", "pin, pattern rail", ""]

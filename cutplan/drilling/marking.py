@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Any
 
 from cutplan.drilling import Drill, nearest_inch, nearest_metric
 from cutplan.drilling.edges import EdgeCaution, edge_cautions
@@ -124,8 +124,34 @@ def jigs_of(parts: Iterable[Part]) -> tuple[Jig, ...]:
     return tuple(jigs)
 
 
-def _pattern(part: Part, stop: str) -> object:
-    """What two parts must share for one jig with its stop at this end."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoreHoles:
+    """A part that has all holes of another one, at the same distances from end A, and ``count`` more."""
+
+    mark: str
+    of: str
+    count: int
+
+
+def more_holes(parts: Iterable[Part]) -> tuple[MoreHoles, ...]:
+    """For each part whose jig can be that of another one before the rest is drilled: the one with the most holes."""
+    drilled = [part for part in parts if any(not hole.landing for hole in part.holes)]
+    by_shape: dict[object, list[tuple[Part, frozenset[object]]]] = {}
+    for part in drilled:
+        *shape, holes = _pattern(part, "A")
+        by_shape.setdefault(tuple(shape), []).append((part, frozenset(holes)))
+    found = []
+    for alike in by_shape.values():
+        for part, holes in alike:
+            within = [(len(fewer), other.mark) for other, fewer in alike if fewer < holes]
+            if within:
+                count, mark = max(within, key=lambda one: one[0])
+                found.append(MoreHoles(mark=part.mark, of=mark, count=len(holes) - count))
+    return tuple(found)
+
+
+def _pattern(part: Part, stop: str) -> tuple[Any, ...]:
+    """What two parts must share for one jig with its stop at this end; their holes come last."""
     section = part.section
     end = part.end_a if stop == "A" else part.end_b
     holes = sorted(

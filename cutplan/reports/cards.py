@@ -9,9 +9,9 @@ from fractions import Fraction
 
 from cutplan.drilling import Drill
 from cutplan.drilling.edges import MINIMA, EdgeCaution, Near
-from cutplan.drilling.marking import Card, DrillLine, Jig, cards_of, jigs_of
+from cutplan.drilling.marking import Card, DrillLine, Jig, MoreHoles, cards_of, jigs_of, more_holes
 from cutplan.model import Job, Part
-from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_open, slanted_face
+from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_open, outline, slanted_face
 from cutplan.model.holes import Hole
 from cutplan.reports.elevation import elevation, words
 from cutplan.reports.svg import written
@@ -45,7 +45,10 @@ DRILLING_SAFETY = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkRow:
-    """Holes of one kind on one face: what a person marks out in one go."""
+    """Holes of one kind on one face: what a person marks out in one go.
+
+    ``short`` has the places from the short point of end A, where the face begins there; blank elsewhere.
+    """
 
     face: str
     places: str
@@ -53,6 +56,7 @@ class MarkRow:
     hole: str
     count: int
     note: str
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,11 +101,11 @@ class CardRow:
 def card_rows(job: Job) -> tuple[CardRow, ...]:
     """A card for every part with holes or landings, in the order of the list."""
     how, names = job.workshop.printing, section_names(job)
-    jigs = jigs_of(job.parts)
-    return tuple(_card(card, names[card.part.section.key], jigs, how) for card in cards_of(job))
+    jigs, more = jigs_of(job.parts), more_holes(job.parts)
+    return tuple(_card(card, names[card.part.section.key], jigs, more, how) for card in cards_of(job))
 
 
-def _card(card: Card, name: str, jigs: Iterable[Jig], how: Printing) -> CardRow:
+def _card(card: Card, name: str, jigs: Iterable[Jig], more: Iterable[MoreHoles], how: Printing) -> CardRow:
     part = card.part
     return CardRow(
         mark=part.mark,
@@ -113,7 +117,10 @@ def _card(card: Card, name: str, jigs: Iterable[Jig], how: Printing) -> CardRow:
         looks=tuple(_looks(part, how)),
         marks=tuple(_marks(part, how)),
         drills=tuple(_drill(line, part.quantity, how) for line in card.drills),
-        jigs=tuple(_jig(jig, part.mark) for jig in jigs if part.mark in jig.marks),
+        jigs=(
+            *(_jig(jig, part.mark) for jig in jigs if part.mark in jig.marks),
+            *(_more(one, part.mark) for one in more if one.mark == part.mark),
+        ),
         cautions=tuple(_caution(caution, part, how) for caution in card.cautions),
         card=card,
     )
@@ -158,8 +165,17 @@ def _marks(part: Part, how: Printing) -> Iterable[MarkRow]:
             across=_across(part, first, how),
             hole=_hole(part, first, how),
             count=len(holes),
+            short=_from_short_point(part, holes, how),
             note=", ".join(words for words in (first.note, first.pattern and f"pattern {first.pattern}") if words),
         )
+
+
+def _from_short_point(part: Part, holes: Sequence[Hole], how: Printing) -> str:
+    """``430 · 800``: where the whole face begins at the short point, nobody can hook a tape at the long one."""
+    begins = min(outline(part, holes[0].face)[0])
+    if not begins or any(hole.position < begins for hole in holes):
+        return ""
+    return _running((hole.position - begins for hole in holes), how)
 
 
 def _across(part: Part, hole: Hole, how: Printing) -> str:
@@ -172,7 +188,8 @@ def _across(part: Part, hole: Hole, how: Printing) -> str:
         return f"{text} from back"
     if is_open(part.section) and hole.face % 2 == 0:
         return f"{text} from top flange"
-    return f"{text} from upper edge"
+    other = face_width(part.section, hole.face) - hole.across
+    return f"{text} from upper edge" if hole.across <= other else f"{length_text(other, how)} from lower edge"
 
 
 def _hole(part: Part, hole: Hole, how: Printing) -> str:
@@ -224,6 +241,11 @@ def drill_text(drill: Drill | None, diameter: Length, unit: str) -> str:
 def _jig(jig: Jig, mark: str) -> str:
     others = names_text(other for other in jig.marks if other != mark)
     return f"Same holes from end {jig.stop} as {others}: one drilling jig serves them, its stop at end {jig.stop}."
+
+
+def _more(more: MoreHoles, mark: str) -> str:
+    drilled = "1 hole" if more.count == 1 else f"{more.count} holes"
+    return f"Has the holes of {more.of} from end A and {drilled} more: its jig serves {mark}, then drill the rest."
 
 
 def _caution(caution: EdgeCaution, part: Part, how: Printing) -> str:

@@ -230,7 +230,7 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
         for row in card["rows"]:
             cells = (
                 f"<b>{escape(row['face'])}</b>",
-                f'{row["count"]} <b class="running">{escape(row["places"])}</b>',
+                f'{row["count"]} <b class="running">{escape(row["places"])}</b> <small>{escape(row["short"])}</small>',
                 escape(row["across"]),
                 f"{escape(row['hole'])} <small>{escape(row['note'])}</small>",
                 done,

@@ -88,6 +88,7 @@ def _mark(row: MarkRow) -> dict[str, Any]:
         "across": row.across,
         "hole": row.hole,
         "note": printable(row.note),
+        "short": f"from the short point {row.short}" if row.short else "",
     }
 
 
