@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -40,6 +41,17 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_sessionfinish(session: pytest.Session) -> None:
     if file := session.config.getoption("--codes-to"):
         codes_made.keep(Path(file))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def signals_as_from_a_terminal() -> Iterator[None]:
+    """Who runs in the background of a script ignores Ctrl-C, and so would every command that a test starts."""
+    ignored = [number for number in (signal.SIGINT, signal.SIGTERM) if signal.getsignal(number) is signal.SIG_IGN]
+    for number in ignored:
+        signal.signal(number, signal.default_int_handler if number is signal.SIGINT else signal.SIG_DFL)
+    yield
+    for number in ignored:
+        signal.signal(number, signal.SIG_IGN)
 
 
 @pytest.fixture

@@ -1,8 +1,9 @@
-"""Any sequence of actions: length is never lost, nothing falls below none, no mark is given twice."""
+"""Any sequence of actions: length and book value are never lost, nothing falls below none, no mark is given twice."""
 
 from __future__ import annotations
 
 import tempfile
+from collections import Counter
 from contextlib import suppress
 from dataclasses import replace
 from functools import cache
@@ -30,6 +31,8 @@ from tests.builders import mm
 
 TICKS = (Step.CUT, Step.SPOILED, Step.UNCUT)
 LENGTHS = st.sampled_from([200, 450, 720, 1200, 1460, 2900]).map(mm)
+VALUES = st.sampled_from([None, 0, 7_000_000, 10_000_001])
+"""Book value of each piece, in millionths; the last is not divided evenly by any length."""
 JOBS = ("gate", "shelf")
 
 
@@ -70,10 +73,10 @@ class RackMachine(RuleBasedStateMachine):
     def pick(self, data: Any) -> str:
         return str(data.draw(st.sampled_from(self.pieces())))
 
-    @rule(lengths=st.lists(LENGTHS, min_size=1, max_size=3), quantity=st.integers(1, 3))
-    def add(self, lengths: list[int], quantity: int) -> None:
+    @rule(lengths=st.lists(LENGTHS, min_size=1, max_size=3), quantity=st.integers(1, 3), value=VALUES)
+    def add(self, lengths: list[int], quantity: int, value: int | None) -> None:
         pieces = [
-            handling.NewPiece(material=racks.TUBE, state=racks.State(length=length), quantity=quantity)
+            handling.NewPiece(material=racks.TUBE, state=racks.State(length=length, value=value), quantity=quantity)
             for length in lengths
         ]
         given = handling.add(self.ledger, racks.doing(), pieces, Kind.FOUND if quantity == 2 else Kind.PUT)
@@ -81,10 +84,11 @@ class RackMachine(RuleBasedStateMachine):
         self.marks |= set(given)
 
     @precondition(lambda self: self.pieces())
-    @rule(data=st.data(), length=LENGTHS)
-    def correct(self, data: Any, length: int) -> None:
+    @rule(data=st.data(), length=LENGTHS, value=VALUES)
+    def correct(self, data: Any, length: int, value: int | None) -> None:
+        to = {"length": length} if value is None else {"value": value}
         with suppress(ProblemsFound):  # nothing that differs from what is known
-            handling.correct(self.ledger, racks.doing("correct"), self.pick(data), length=length)
+            handling.correct(self.ledger, racks.doing("correct"), self.pick(data), **to)
 
     @precondition(lambda self: self.pieces())
     @rule(data=st.data())
@@ -199,6 +203,37 @@ class RackMachine(RuleBasedStateMachine):
         marks = [row[0] for row in self.ledger.db.execute("SELECT mark FROM piece")]
         assert len(set(marks)) == len(marks)
         assert rebuild(self.ledger) == 0
+
+    @invariant()
+    def book_value_adds_up(self) -> None:
+        """No action makes the rack worth more than what came with it; an undo takes back just what an action did."""
+        if not hasattr(self, "ledger"):
+            return
+        grew: Counter[int] = Counter()
+        lay: dict[int, tuple[int, int]] = {}
+        out: Counter[int] = Counter()
+        actions_done = self.ledger.db.execute("SELECT id, what, undoes FROM action ORDER BY id").fetchall()
+        for action, what, undoes in actions_done:
+            came = gone = 0
+            for piece, parent, kind, quantity, value in self.ledger.db.execute(
+                "SELECT piece, parent, kind, quantity, coalesce(value, 0) FROM movement JOIN piece "
+                "ON piece.id = movement.piece JOIN state ON state.id = movement.state WHERE action = ? "
+                "ORDER BY movement.id", (action,),
+            ):  # fmt: skip
+                had, was = lay.get(piece, (0, 0))
+                lay[piece] = had + quantity, value
+                grew[action] += (had + quantity) * value - had * was
+                came += quantity * value if kind in ("bought", "put on the rack", "found", "counted") else 0
+                if what == "take":
+                    out[piece] += -quantity * was
+                elif what == "return":
+                    gone = out[parent if parent in out else piece]
+            if undoes is not None:
+                assert grew[action] == -grew[undoes], (action, what)
+            elif what == "return":
+                assert 0 <= grew[action] <= gone
+            elif what != "correct":
+                assert grew[action] <= max(0, came), (action, what)
 
 
 PART = builders.part("A", 1, 700, section=offering.offcut_of(
