@@ -19,8 +19,10 @@ from typing import Any
 from unittest import mock
 
 from cutplan import actions
+from cutplan.actions.ticking import Parts
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import NoPlan, ProblemsFound
+from cutplan.rack.stages import Step
 from tests.workshop_days import PRINTING
 
 FILE_EVENTS = ("os.rename", "os.remove", "os.mkdir", "os.rmdir", "os.link", "os.truncate")
@@ -128,6 +130,12 @@ def done(order: dict[str, Any]) -> Any:
             out = folder / given["out"]
             files = actions.replan(folder / given["plan"], rack, facts=facts(given["facts"]), out=out).files
             return str(files[0].relative_to(folder)) if files else ""
+        case "order":
+            actions.job_ordered(folder / given["plan"], rack)
+        case "tick":
+            actions.tick_parts(folder / given["plan"], rack, Step.CUT, Parts(bar=given["bar"]))
+        case "close":
+            actions.job_close(rack, str(folder / given["plan"]), unfinished=True)
         case "undo":
             actions.undo(rack)
         case what:

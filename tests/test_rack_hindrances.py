@@ -39,6 +39,9 @@ ORDERS: dict[str, dict[str, Any]] = {
     "receive short": {"plan": "gate/plan.json", "sheet": SHORT},
     "record": {"plan": "gate/plan.json", "facts": None},
     "replan": {"plan": "gate/plan.json", "facts": {"1": {"cut": 0}}, "out": "rest"},
+    "order": {"plan": "gate/plan.json"},
+    "tick": {"plan": "gate/plan.json", "bar": 1},
+    "close": {"plan": "shelf/plan.json"},
     "undo": {},
 }
 """One of each kind, all of which can be done in the shop as it is made."""
@@ -93,7 +96,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     subprocess.run(["umount", str(place)], check=True)
 
 
-@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short"))
+@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short", "tick"))
 def test_each_can_be_done(name: str, tmp_path: Path) -> None:
     """Else the tests below would show nothing."""
     before = made(tmp_path / "any" / "shop")
@@ -101,7 +104,7 @@ def test_each_can_be_done(name: str, tmp_path: Path) -> None:
     assert look(tmp_path / "any" / "shop") != before
 
 
-@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short"))
+@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short", "tick"))
 def test_a_full_disk(name: str, small_disk: Path) -> None:
     """From no room at all to room enough: refused with all as it was, then done; nothing between is ever seen."""
     before = made(small_disk / "shop")
@@ -124,7 +127,7 @@ def test_a_full_disk(name: str, small_disk: Path) -> None:
     assert look(small_disk / "shop") != before
 
 
-@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short"))
+@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short", "tick"))
 def test_a_place_that_cannot_be_written(name: str, small_disk: Path) -> None:
     before = made(small_disk / "shop")
     subprocess.run(["mount", "-o", "remount,ro", str(small_disk)], check=True)
@@ -137,7 +140,7 @@ def test_a_place_that_cannot_be_written(name: str, small_disk: Path) -> None:
         subprocess.run(["mount", "-o", "remount,rw", str(small_disk)], check=True)
 
 
-@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short"))
+@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short", "tick"))
 def test_a_ledger_in_use(name: str, tmp_path: Path) -> None:
     """Another program has it for longer than anybody waits."""
     before = made(tmp_path / "any" / "shop")
@@ -155,7 +158,7 @@ def test_a_ledger_in_use(name: str, tmp_path: Path) -> None:
     assert look(tmp_path / "any" / "shop") != before
 
 
-@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short"))
+@pytest.mark.parametrize("name", some(ORDERS, "record", "replan", "receive short", "tick"))
 def test_a_clock_that_goes_backwards(name: str, tmp_path: Path) -> None:
     """What is done a year before the last thing comes to the same but for days, and is undone as ever."""
     folder = tmp_path / "any" / "shop"

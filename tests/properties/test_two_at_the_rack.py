@@ -132,7 +132,11 @@ class TwoAtTheRack(RuleBasedStateMachine):
         """Something that can be done, or that is refused because it was done or cannot be."""
         kinds = ["add", "add", "plan"]
         kinds += ["scrap", "take", "correct", "move", "count", "count"] if self.marks() else []
-        kinds += ["receive", "record", "record", "replan", "replan", "release"] if self.plans() else []
+        kinds += (
+            ["receive", "record", "record", "replan", "replan", "release", "order", "tick", "close"]
+            if self.plans()
+            else []
+        )
         kinds += ["return"] if self.now.actions else []
         kinds += ["undo"] if self.before else []
         what = chance.choice(kinds)
@@ -218,6 +222,15 @@ class TwoAtTheRack(RuleBasedStateMachine):
 
     def _to_release(self, chance: Random) -> Order:
         return {"job": self._a_plan(chance).split("/")[0]}
+
+    def _to_order(self, chance: Random) -> Order:
+        return {"plan": self._a_plan(chance)}
+
+    def _to_close(self, chance: Random) -> Order:
+        return {"plan": self._a_plan(chance)}
+
+    def _to_tick(self, chance: Random) -> Order:
+        return {"plan": self._a_plan(chance), "bar": chance.randint(1, 3)}
 
     def _to_undo(self, chance: Random) -> Order:
         return {}
