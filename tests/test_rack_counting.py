@@ -79,6 +79,15 @@ def test_a_count_that_cannot_be(rows: list[Seen], told: str, ledger: Ledger) -> 
     assert standing(ledger) == before
 
 
+@pytest.mark.parametrize("measured", [3000, 2998])
+def test_more_of_a_lot_than_were_known_is_no_contradiction(measured: int, ledger: Ledger) -> None:
+    pieces = [handling.NewPiece(material=racks.TUBE, state=racks.full(3000, place="B1"), quantity=2)]
+    handling.add(ledger, racks.doing(), pieces)
+    count(ledger, racks.doing("count"), "B1", [seen("A1", 3, measured)])
+    assert [(piece.quantity, piece.state.length) for piece in standing(ledger)] == [(3, mm(measured))]
+    assert contradictions(ledger) == ()
+
+
 def test_some_of_a_lot_found_elsewhere_are_a_lot_of_their_own(ledger: Ledger) -> None:
     lot = handling.NewPiece(material=racks.TUBE, state=racks.full(6000, place="B2"), quantity=5)
     handling.add(ledger, racks.doing(), [lot])

@@ -275,7 +275,7 @@ class Conserved:
                 )
         for piece in done.gave.keys() | done.aside.keys():
             gave, aside = done.gave[piece], done.aside[piece]
-            if aside > gave or (piece in done.corrected and aside != gave):
+            if (aside and aside > gave) or (piece in done.corrected and aside != gave):
                 mark = self.had[piece][1].mark
                 self.found.append(f"action {number}: {aside} taken out of {mark}, which has {gave} fewer")
         if done.undoes is not None:
