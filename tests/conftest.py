@@ -45,8 +45,9 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 @pytest.fixture(scope="session", autouse=True)
 def signals_as_from_a_terminal() -> Iterator[None]:
-    """Who runs in the background of a script ignores Ctrl-C, and so would every command that a test starts."""
-    ignored = [number for number in (signal.SIGINT, signal.SIGTERM) if signal.getsignal(number) is signal.SIG_IGN]
+    """Who runs in the background of a script ignores Ctrl-C or a hang-up, and so would all that a test starts."""
+    ends = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    ignored = [number for number in ends if signal.getsignal(number) is signal.SIG_IGN]
     for number in ignored:
         signal.signal(number, signal.default_int_handler if number is signal.SIGINT else signal.SIG_DFL)
     yield

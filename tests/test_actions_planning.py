@@ -32,7 +32,7 @@ def test_a_plan_is_confirmed_before_it_is_handed_out(
     assert failed.value.failures[0] in str(failed.value)
 
 
-def test_time_limit_and_progress_reach_the_search(
+def test_what_is_said_of_the_search_reaches_it(
     small_job: Job, small_plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from cutplan import planning
@@ -44,8 +44,8 @@ def test_time_limit_and_progress_reach_the_search(
         return small_plan
 
     monkeypatch.setattr(planning, "plan_job", plan_job)
-    actions.plan(small_job, time_limit=7.0, progress=print)
-    assert seen == {"time_limit": 7.0, "progress": print}
+    actions.plan(small_job, time_limit=7.0, progress=print, processes=2)
+    assert seen == {"time_limit": 7.0, "progress": print, "processes": 2}
 
 
 def test_a_spoiled_plan_is_not_written(small_job: Job, small_plan: Plan, folder: Path) -> None:

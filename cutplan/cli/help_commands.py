@@ -14,7 +14,7 @@ from cutplan.cli.options import AsJson, Debug
 from cutplan.cli.output import answering, print_json, print_text, width
 from cutplan.problems import Problem, ProblemsFound, nearest
 
-_LISTS = ("commands", "changes")
+_LISTS = ("commands", "messages", "changes")
 """Pages that mention everything and explain nothing."""
 
 
