@@ -19,6 +19,7 @@ from cutplan.actions.racking import find_rack
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 
 if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
     from cutplan.model import Job, Plan
     from cutplan.reports.batch_table import Row
     from cutplan.solving import Clock
@@ -55,7 +56,6 @@ class ListTask:
             row = self.none(NO_PLAN, [str(none)])
         except Exception as fault:  # one list must not end the others
             row = self.none(AT_FAULT, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
-        say(f"{self.parts}: {row.outcome}")
         return replace(row, seconds=time.monotonic() - began)
 
     def _row(self) -> Row:
@@ -64,12 +64,12 @@ class ListTask:
         job = read_job(self.parts)
         plan_file = self.folder / PLAN_FILE
         before = plan_for(plan_file, job) if plan_file.exists() else None
+        rack = find_rack(near=self.parts)
         # What a clock ended may be better this time.
         if before and not before[1].stopped_by:
-            return self._planned(AS_BEFORE, *before)
-        rack = find_rack(near=self.parts)
+            return self._planned(AS_BEFORE, rack, *before)
         answer, _ = plan_into(job, self.folder, rack=rack, time_limit=self.time_limit, processes=0)
-        return self._planned(PLANNED, job, answer)
+        return self._planned(PLANNED, rack, job, answer)
 
     def none(self, outcome: str, faults: Sequence[str]) -> Row:
         """The row of a list that has no plan."""
@@ -77,7 +77,7 @@ class ListTask:
 
         return Row(parts=self.parts, folder=self.folder, outcome=outcome, faults=tuple(faults))
 
-    def _planned(self, outcome: str, job: Job, answer: Plan) -> Row:
+    def _planned(self, outcome: str, rack: Rack, job: Job, answer: Plan) -> Row:
         from cutplan.model import SourceKind
         from cutplan.model.totals import totals_of
         from cutplan.reports.batch_table import Row
@@ -95,12 +95,13 @@ class ListTask:
             bars_bought=totals.bars_bought,
             pieces=totals.pieces,
             offcuts=tuple(bar.source for bar in answer.bars if bar.kind is SourceKind.OFFCUT),
-            rack=self._rack(job),
+            rack=self._told_apart(rack, job),
         )
 
-    def _rack(self, job: Job) -> str:
+    def _told_apart(self, rack: Rack, job: Job) -> str:
+        """What tells the rack of this list from those of others: its ledger, its file, or the list that holds it."""
         if draws_from_ledger(job):
-            return str(find_rack(near=self.parts).path)
+            return str(rack.path)
         return next((each.sha256 for each in job.files if each.role == "rack"), str(self.parts))
 
 
