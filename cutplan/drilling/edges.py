@@ -18,7 +18,7 @@ from typing import Annotated
 
 from cutplan.fields import LENGTH, POSITIVE_LENGTH, said
 from cutplan.model.faces import face_width, is_open, is_round, opposite, outline
-from cutplan.model.holes import FACE, Hole, Wall, walls
+from cutplan.model.holes import FACE, Hole, Wall, neighbours, walls
 from cutplan.model.job import Part
 from cutplan.sections.section import Family
 from cutplan.units import Length
@@ -150,21 +150,11 @@ def _in_corner(part: Part, wall: Wall) -> bool:
 def _close(pierced: Iterable[Wall]) -> Iterator[tuple[Wall, Wall, Length]]:
     """Holes of one face nearer to one before them than the common pitch, that one, and how far apart they are."""
     over, under = LEAST_PITCH
-    by_face: dict[int, list[Wall]] = {}
-    for wall in pierced:
-        by_face.setdefault(wall.face, []).append(wall)
-    for on_face in by_face.values():
-        on_face.sort(key=lambda wall: wall.hole.position)
-        widest = max(wall.hole.diameter for wall in on_face)
-        for place, wall in enumerate(on_face):
-            for other in reversed(on_face[:place]):
-                along = wall.hole.position - other.hole.position
-                if along * under >= widest * over:
-                    break
-                apart = math.isqrt(along**2 + (wall.down - other.down) ** 2)
-                larger = max(wall.hole.diameter, other.hole.diameter)
-                if apart * under < larger * over:
-                    yield wall, other, apart
+    for wall, other in neighbours(pierced, lambda wall, along, widest: along * under < widest * over):
+        apart = math.isqrt((wall.hole.position - other.hole.position) ** 2 + (wall.down - other.down) ** 2)
+        larger = max(wall.hole.diameter, other.hole.diameter)
+        if apart * under < larger * over:
+            yield wall, other, apart
 
 
 def _crossing(part: Part) -> Iterator[Hole]:

@@ -5,7 +5,7 @@ Which face is which stands in :mod:`cutplan.model.faces`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated
 
@@ -176,6 +176,19 @@ def _clear_of_end(hole: Hole, down: Length, width: Length, end: str, upper: Leng
 def _overlaps(pierced: Iterable[Wall]) -> Iterator[Fault]:
     """Each hole that shares metal with one before it, once."""
     told: set[int] = set()
+    for wall, other in neighbours(pierced, lambda wall, along, widest: 2 * along < wall.hole.diameter + widest):
+        apart = (wall.hole.position - other.hole.position) ** 2 + (wall.down - other.down) ** 2
+        if 4 * apart < (wall.hole.diameter + other.hole.diameter) ** 2 and id(wall.hole) not in told:
+            told.add(id(wall.hole))
+            yield Fault(wall.hole, OVERLAPS, other.hole)
+
+
+def neighbours(pierced: Iterable[Wall], within: Callable[[Wall, Length, Length], bool]) -> Iterator[tuple[Wall, Wall]]:
+    """Holes of one face, each with those before it that may come near, the nearest along the part first.
+
+    ``within`` is asked with a hole, how far another lies before it along the part and the widest diameter on that face;
+    where it says no, none further away is looked at.
+    """
     by_face: dict[int, list[Wall]] = {}
     for wall in pierced:
         by_face.setdefault(wall.face, []).append(wall)
@@ -184,13 +197,9 @@ def _overlaps(pierced: Iterable[Wall]) -> Iterator[Fault]:
         widest = max(wall.hole.diameter for wall in on_face)
         for place, wall in enumerate(on_face):
             for other in reversed(on_face[:place]):
-                along = wall.hole.position - other.hole.position
-                if 2 * along >= wall.hole.diameter + widest:
+                if not within(wall, wall.hole.position - other.hole.position, widest):
                     break
-                apart = along**2 + (wall.down - other.down) ** 2
-                if 4 * apart < (wall.hole.diameter + other.hole.diameter) ** 2 and id(wall.hole) not in told:
-                    told.add(id(wall.hole))
-                    yield Fault(wall.hole, OVERLAPS, other.hole)
+                yield wall, other
 
 
 def in_order(holes: Iterable[Hole]) -> tuple[Hole, ...]:
