@@ -102,14 +102,14 @@ def test_with_one_angle_it_is_what_the_best_order_takes(seed: int) -> None:
     ("why", "ends", "nest"),
     [
         ("square parts alone", [(0, 0)], False),
-        ("one end of a class", [(45, 0)], False),
-        ("two angles, one end each", [(45, 22.5)], False),
+        ("one end of a class: turned end for end it may spare a stroke", [(45, 0)], True),
+        ("two angles, one end each: turned, the wider kerf comes last", [(45, 22.5)], True),
         ("both ends of one part: but for one piece there is no neighbour", [(45, 45)], True),
         ("one end each of two parts", [(45, 0), (0, 45)], True),
-        ("44.9 beside 45", [(45, 0), (0, 44.9)], False),
+        ("44.9 beside 45 shares nothing and may be turned", [(45, 0), (0, 44.9)], True),
     ],
 )
-def test_what_can_share_at_all(why: str, ends: Ends, nest: bool) -> None:
+def test_what_can_share_or_turn_at_all(why: str, ends: Ends, nest: bool) -> None:
     parts = [part(f"P{n}", 1, 300, mitres=mitres) for n, mitres in enumerate(ends)]
     assert (nesting_of(parts, Saw(share_mitres=True)) is not None) is nest, why
     assert nesting_of(parts, Saw(share_mitres=False)) is None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from collections import Counter
 from typing import Any
 
 import pytest
@@ -35,9 +34,6 @@ def mitred_job(
                 other["allowances"] = (Allowance(purpose=Purpose.FIT, length=builders.mm(1)),)
             length: Any = draw.choice([draw.randint(100, 330), draw.randint(2450, 2550) / 10, "248.2", 250, "331.8"])
             parts.append(builders.part(f"M{number}", quantity, length, mitres=draw.choice(ends), **other))
-    # Where no two ends can meet, no part is turned either.
-    meeting = Counter(end.angle for part in parts for end in (part.end_a, part.end_b) for _ in range(part.quantity))
-    share = share and any(n > 1 for angle, n in meeting.items() if angle)
     rate = draw.choice([0, 0, 700])
     bars = [
         builders.offer(f"P{n}", draw.choice(["1000", "1003.6", "997.5", "745", "500"]), 12 + 5 * n) for n in range(2)

@@ -20,7 +20,7 @@ def test_one_mitre_makes_order_count(mitres: tuple[float, float], space: type) -
 @pytest.mark.parametrize(
     ("mitres", "quantity", "share", "space"),
     [
-        ((45, 0), 1, True, Sequences),
+        ((45, 0), 1, True, SharedCuts),
         ((45, 0), 2, True, SharedCuts),
         ((45, 45), 1, True, SharedCuts),
         ((45, 30), 1, True, Sequences),
@@ -28,7 +28,7 @@ def test_one_mitre_makes_order_count(mitres: tuple[float, float], space: type) -
         ((0, 0), 4, True, Counts),
     ],
 )
-def test_two_ends_that_can_meet_make_shared_cuts(
+def test_ends_that_can_meet_or_be_turned_make_shared_cuts(
     mitres: tuple[float, float], quantity: int, share: bool, space: type
 ) -> None:
     parts = [builders.part("A", 2, 400), builders.part("B", quantity, 300, mitres=mitres)]

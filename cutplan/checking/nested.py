@@ -90,7 +90,7 @@ class Nesting:
 
 
 def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
-    """None where no two ends of the parts can share a cut."""
+    """None where no two ends of the parts can share a cut, and none is worth turning end for end."""
     number: Counter[tuple[Angle, Length]] = Counter()
     for part in parts:
         if shares_cuts(part, saw):
@@ -98,7 +98,7 @@ def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
                 if end.angle:
                     number[end.angle, part.depth] += part.quantity + part.spares
     shared = sorted(end for end, n in number.items() if n > 1)
-    if not shared:
+    if not shared and not any(shares_cuts(part, saw) and part.end_a.angle != part.end_b.angle for part in parts):
         return None
     classes = [EndClass(saw.kerf)]
     classes += [EndClass(kerf_along(saw.kerf, angle), mitre_saving(depth, angle), True) for angle, depth in shared]

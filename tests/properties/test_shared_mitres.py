@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import Job, Lean, Part, Plan, Status
+from cutplan.model import Job, Lean, Part, Plan, Status, Work
 from cutplan.planning import plan_job
 from cutplan.units import mm_text
 from tests.brute_force import least_cost
-from tests.builders import job, mm, offer, part, part_of
+from tests.builders import job, mm, offcut, offer, part, part_of
 from tests.effort import seeds
 from tests.sequence_model import least_by_sequences
 
@@ -119,6 +119,18 @@ def test_an_angle_beside_it_shares_nothing(angle: float, bars: int) -> None:
     parts = [part("P", 1, 300, mitres=(0, 45)), part("Q", 1, 300, mitres=(angle, 0))]
     made = job(parts, [offer("A", 580, 10)], kerf="2.5", share_mitres=True)
     assert len(list(planned(made).bars)) == bars
+
+
+def test_one_mitre_is_turned_where_that_spares_a_stroke() -> None:
+    """Three square parts and one with a mitre at end A, from a bar that begins sawn: by hand four strokes, not five."""
+    parts = [part("S", 3, 200), part("M", 1, 200, mitres=(45, 0))]
+    rack = [offcut("K", 1000, 1, ends="sawn sawn")]
+    made = job(parts, [offer("A", 1000, 90)], rack, kerf="2.5", work=Work(per_cut=500_000), share_mitres=True)
+    plan = planned(made)
+    assert plan.cost == 3_000_000
+    assert plan.status is not Status.NOT_PROVEN
+    assert [cut.turned for bar in plan.bars for cut in bar.cuts if cut.mark == "M"] == [True]
+    assert planned(without_sharing(made)).cost == 3_500_000
 
 
 def one_bar(parts: list[Part], length: float | str) -> bool:

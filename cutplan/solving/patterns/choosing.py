@@ -25,8 +25,8 @@ class Choice:
 def choose(kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int]) -> tuple[list[Kind], Choice]:
     """The space for a group of some kinds of parts, and the kinds as it sees them.
 
-    ``demand`` is how many there are of each, ``spares`` how many more are welcome. Where no two ends can share a cut,
-    nothing is gained by turning parts.
+    ``demand`` is how many there are of each, ``spares`` how many more are welcome. Where no two ends can share a cut
+    and every part looks the same from both ends, nothing is gained by turning parts.
     """
     if not any(kind.mitred_a or kind.mitred_b for kind in kinds):
         return list(kinds), Choice(SquareWeighing(kinds[0].kerf_a), Counts)
@@ -37,7 +37,7 @@ def choose(kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int]) 
             ends[kind.joint_a] += wanted + more
     del ends[()]
     meeting = {joint for joint, number in ends.items() if number > 1}
-    if meeting:
+    if meeting or any(kind.may_turn and (kind.kerf_a, kind.mitred_a) != (kind.kerf_b, kind.mitred_b) for kind in kinds):
         kinds = [
             replace(
                 kind,
