@@ -98,7 +98,7 @@ def done(order: dict[str, Any]) -> Any:
         case "add":
             return actions.rack_add(rack, **given)
         case "scrap":
-            return [piece.mark for piece in actions.rack_scrap(rack, given["marks"])]
+            return [piece.mark for piece in actions.rack_scrap(rack, **given)]
         case "take":
             return actions.rack_take(rack, **given).mark
         case "return":
@@ -133,7 +133,7 @@ def done(order: dict[str, Any]) -> Any:
         case "order":
             actions.job_ordered(folder / given["plan"], rack)
         case "tick":
-            actions.tick_parts(folder / given["plan"], rack, Step.CUT, Parts(bar=given["bar"]))
+            actions.tick_parts(folder / given["plan"], rack, Step(given["step"]), Parts(**given["parts"]))
         case "close":
             actions.job_close(rack, str(folder / given["plan"]), unfinished=True)
         case "undo":

@@ -47,11 +47,11 @@ def gate() -> tuple[Job, Plan]:
             ["Bars up to 1 are taken as cut.", "Bar 2 cannot be used.", "Bar 3 cannot be used but for 3800 mm of it."],
         ),
         (
-            Wrong(spoiled="R", bar=2, copy=2),
+            Wrong(spoiled="R", bar=2, copy=2, measured="0"),
             {2: BarFact(cut=2, spoiled=(Spoiled(mark="R"),)), 3: NOT_CUT},
             [
                 "Bars up to 2 are taken as cut, the last one up to the spoiled part.",
-                "R copy 2 was spoiled.",
+                "R copy 2 was spoiled and is scrap.",
             ],
         ),
         (
@@ -100,6 +100,12 @@ def test_what_cannot_be_understood(wrong: Wrong, told: str, gate: tuple[Job, Pla
         (Wrong(spoiled="R", bar=3), "copies 5, 6, 7, 8, 9.\nAccepted: also --copy 5", "copy", (5, 6, 7, 8, 9)),
         (Wrong(bent=(2,)), "--bent: found bar 2, and not what is usable of it.\nAccepted: also --usable", "usable", ()),
         (Wrong(bent=(1, 2), usable=("0",)), "--bent: found bar 2, and not what is usable", "usable", ()),
+        (
+            Wrong(spoiled="R", copy=6),
+            "--spoiled: found R copy 6, and not what it came to.\nAccepted: also --measured LENGTH",
+            "measured",
+            (),
+        ),
     ],
 )
 def test_what_is_asked(wrong: Wrong, told: str, field: str, choices: tuple[int, ...], gate: tuple[Job, Plan]) -> None:
@@ -113,24 +119,25 @@ def test_answers_are_taken_one_after_another(gate: tuple[Job, Plan]) -> None:
     """Whoever is asked until nothing is open has said what one long command says."""
     wrong = Wrong(spoiled="R")
     asked = []
-    for _ in range(2):
+    for _ in range(3):
         with pytest.raises(Unsaid) as unsaid:
             facts_of(*gate, wrong)
         asked.append(unsaid.value.field)
-        wrong = wrong.saying(unsaid.value.field, str(unsaid.value.choices[-1]))
-    assert asked == ["bar", "copy"]
-    assert facts_of(*gate, wrong) == facts_of(*gate, Wrong(spoiled="R", bar=3, copy=9))
+        wrong = wrong.saying(unsaid.value.field, str((1087, *unsaid.value.choices)[-1]))
+    assert asked == ["bar", "copy", "measured"]
+    assert facts_of(*gate, wrong) == facts_of(*gate, Wrong(spoiled="R", bar=3, copy=9, measured="1087"))
 
 
 def test_each_copy_leaves_what_is_behind_it(gate: tuple[Job, Plan]) -> None:
     """The later the copy, the more is good and the less is left to cut."""
-    cut = [facts_of(*gate, Wrong(spoiled="R", bar=3, copy=copy))[0][3].cut for copy in range(5, 10)]
+    cut = [facts_of(*gate, Wrong(spoiled="R", bar=3, copy=copy, measured="0"))[0][3].cut for copy in range(5, 10)]
     assert cut == [1, 2, 3, 4, None]
     assert all(a is not None and (b is None or a < b) for a, b in pairwise(cut))
 
 
 def test_a_copy_alone_tells_its_bar(gate: tuple[Job, Plan]) -> None:
-    assert facts_of(*gate, Wrong(spoiled="R", copy=6)) == facts_of(*gate, Wrong(spoiled="R", bar=3, copy=6))
+    said, measured = Wrong(spoiled="R", copy=6, measured="0"), Wrong(spoiled="R", bar=3, copy=6, measured="0")
+    assert facts_of(*gate, said) == facts_of(*gate, measured)
 
 
 def ticks(*parts: tuple[int, str, int], **how: Any) -> tuple[Tick, ...]:
@@ -142,14 +149,16 @@ TICKED = ticks((1, "L", 1), (1, "L", 2), (2, "R", 1))
 
 WITH_TICKS: dict[str, tuple[Wrong, tuple[Tick, ...], dict[int, BarFact]]] = {
     "another bar is spoiled": (
-        Wrong(spoiled="R", copy=7), TICKED,
+        Wrong(spoiled="R", copy=7, measured="0"), TICKED,
         {1: BarFact(), 2: BarFact(cut=1), 3: BarFact(cut=3, spoiled=(Spoiled(mark="R"),))},
     ),
     "the next part is spoiled": (
-        Wrong(spoiled="R", copy=2), TICKED, {1: BarFact(), 2: BarFact(cut=2, spoiled=(Spoiled(mark="R"),)), 3: NOT_CUT},
+        Wrong(spoiled="R", copy=2, measured="0"), TICKED,
+        {1: BarFact(), 2: BarFact(cut=2, spoiled=(Spoiled(mark="R"),)), 3: NOT_CUT},
     ),
     "one that is ticked was bad after all": (
-        Wrong(spoiled="L", copy=1), TICKED, {1: BarFact(spoiled=(Spoiled(mark="L"),)), 2: BarFact(cut=1), 3: NOT_CUT},
+        Wrong(spoiled="L", copy=1, measured="0"), TICKED,
+        {1: BarFact(spoiled=(Spoiled(mark="L"),)), 2: BarFact(cut=1), 3: NOT_CUT},
     ),
     "it is ticked as spoiled already": (
         Wrong(spoiled="R", copy=1), (*TICKED[:2], *ticks((2, "R", 1), spoiled=True, measured=mm(1090))),

@@ -66,7 +66,7 @@ def test_one_wrong_cut_needs_no_form(setting: Setting) -> None:
 
 def test_the_rest_is_recorded_like_any_plan(setting: Setting) -> None:
     path, rack, plan = setting
-    done = replan(path, rack, wrong=Wrong(spoiled=of_bar(plan, 1)[-1], bar=1, copy=last_copy(plan, 1)))
+    done = replan(path, rack, wrong=Wrong(spoiled=of_bar(plan, 1)[-1], bar=1, copy=last_copy(plan, 1), measured="0"))
     assert done.plan is not None
     recorded = actions.record(done.files[0], rack)
     assert recorded.recorded is not None
@@ -84,7 +84,8 @@ def test_wrong_again(setting: Setting) -> None:
     assert first.plan is not None
     bar = next(first.plan.bars)
     assert bar.number == 3, "numbers go on"
-    second = replan(first.files[0], rack, wrong=Wrong(spoiled=bar.cuts[0].mark, bar=3, copy=bar.cuts[0].copy))
+    spoiled = Wrong(spoiled=bar.cuts[0].mark, bar=3, copy=bar.cuts[0].copy, measured="0")
+    second = replan(first.files[0], rack, wrong=spoiled)
     assert str(second.files[0]) == "reports/frame/rest-2/plan.json"
     assert actions.rack_verify(rack) == ((), 0)
 
@@ -279,7 +280,7 @@ def runged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Setting:
 def test_what_is_left_hangs_on_the_copy(copy: int, good: int, left: str, runged: Setting) -> None:
     """Trim 10, each R 1100 and a kerf of 2.5: what is behind the spoiled copy is still on the bar."""
     path, rack, _ = runged
-    done = replan(path, rack, wrong=Wrong(spoiled="R", bar=2, copy=copy))
+    done = replan(path, rack, wrong=Wrong(spoiled="R", bar=2, copy=copy, measured="0"))
     assert done.recorded is not None
     assert dict(done.recorded.made) == {"R": good}
     assert mm(left) in {piece.state.length for piece in actions.rack_show(rack)}

@@ -37,7 +37,7 @@ def rack(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> actions.Rack:
 
 
 def ticked(rack: actions.Rack, step: Step = Step.CUT, *marks: str, **how: object) -> list[tuple[str, int]]:
-    words = {name: how.pop(name) for name in ("measured", "given_id") if name in how}
+    words = {name: how.pop(name) for name in ("given_id",) if name in how}
     done = tick_parts(PLAN, rack, step, Parts(marks=marks, **how), **words)  # type: ignore[arg-type]
     return [(one.part, one.copy) for one in done.changed]
 
@@ -131,7 +131,12 @@ def test_a_message_that_comes_again_means_what_it_meant(rack: actions.Rack) -> N
 def test_a_spoiled_part_and_what_it_came_to(rack: actions.Rack) -> None:
     assert ticked(rack, Step.SPOILED, "B", measured="840 mm") == [("B", 1)]
     assert ticked(rack, Step.SPOILED, "B", measured="840 mm") == []
+    assert ticked(rack, Step.SPOILED, "B") == [], "what it came to is known"
+    assert ticked(rack, Step.SPOILED, "B", measured="0") == [("B", 1)], "it is scrap"
     assert ticked(rack, Step.CUT, "B") == [("B", 1)], "it was good after all"
+    with pytest.raises(Unsaid, match="found B copy 1 on bar 3, and not what it came to") as unsaid:
+        ticked(rack, Step.SPOILED, "B")
+    assert (unsaid.value.field, unsaid.value.choices) == ("measured", ())
     for measured, text in (("8x", "--measured: found"), ("4000", "at most 3000 mm, the length of bar 3")):
         with pytest.raises(ProblemsFound, match=text):
             ticked(rack, Step.SPOILED, "B", measured=measured)
@@ -147,7 +152,7 @@ def test_a_cut_record_does_what_single_ticks_do(rack: actions.Rack) -> None:
     actions.undo(rack)
     for parts in (Parts(bar=1), Parts(marks=("A",), bar=2, copy=3), Parts(marks=("A",), bar=3)):
         tick_parts(PLAN, rack, Step.CUT, parts)
-    tick_parts(PLAN, rack, Step.SPOILED, Parts(marks=("B",)), measured="840")
+    tick_parts(PLAN, rack, Step.SPOILED, Parts(marks=("B",), measured="840"))
     assert tick_record(PLAN, rack, facts).changed == (), "the same was said either way"
 
 

@@ -96,7 +96,7 @@ def test_a_spoiled_part_over_two_plans(bars: dict[int, list[tuple[str, int]]]) -
     if len(bars[last]) > 1:
         for each, which in bars[last][:-1]:
             said("job", "cut", PLAN, each, "--copy", str(which))
-    assert "Ticked as spoiled" in said("job", "spoiled", PLAN, mark, "--copy", str(copy))
+    assert "Ticked as spoiled" in said("job", "spoiled", PLAN, mark, "--copy", str(copy), "--measured", "0")
     said("replan", PLAN)
     shown = document(run("job", "show", "frame", "--json"))
     rest = "reports/frame/rest-1/plan.json"

@@ -40,7 +40,12 @@ ORDERS: dict[str, dict[str, Any]] = {
     "record": {"plan": "gate/plan.json", "facts": None},
     "replan": {"plan": "gate/plan.json", "facts": {"1": {"cut": 0}}, "out": "rest"},
     "order": {"plan": "gate/plan.json"},
-    "tick": {"plan": "gate/plan.json", "bar": 1},
+    "tick": {"plan": "gate/plan.json", "step": "cut", "parts": {"bar": 1}},
+    "tick as spoiled": {
+        "plan": "gate/plan.json",
+        "step": "spoiled",
+        "parts": {"marks": ["L"], "copy": 1, "measured": "2400"},
+    },
     "close": {"plan": "shelf/plan.json"},
     "undo": {},
 }

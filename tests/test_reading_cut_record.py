@@ -46,6 +46,8 @@ def test_as_planned_and_not(tmp_path: Path, plan: Plan) -> None:
 
 
 def test_measured_spoiled_and_bent(tmp_path: Path, plan: Plan) -> None:
+    scrap = facts(tmp_path, plan, (1, "", "", "yes", "", "", ""), (2, "", "", "yes", "", "B = 0", ""))
+    assert scrap[2] == BarFact(spoiled=(Spoiled(mark="B"),))
     found = facts(tmp_path, plan, (1, "", "", "yes", "280", "2 x A = 897; ", ""), (2, "", "", "bent", 2980, "", ""))
     assert found == {
         1: BarFact(left=mm(280), spoiled=(Spoiled(mark="A", quantity=2, measured=mm(897)),)),
@@ -97,7 +99,8 @@ def test_csv_and_inches(tmp_path: Path, plan: Plan) -> None:
         ((1, "", "", "yes", "", "B", ""), "hint: bar 1 has 3 x A"),
         ((1, "", "", "yes", "", "4 x A", ""), "hint: bar 1 has 3 x A"),
         ((1, "", "", "yes", "", "2 x A = 1600", ""), "Accepted: parts that together are no longer than their bar"),
-        ((1, "", "", "yes", "", "A = x", ""), "2 x P3 = 1187 with the length they came to"),
+        ((1, "", "", "yes", "", "A = x", ""), "such as P3 = 1187 or 2 x P3 = 1187; P3 = 0 where"),
+        ((1, "", "", "yes", "", "2 x A", ""), "found 2 x A, and not what it came to.\nAccepted: parts of this bar and"),
         ((3, "", "", "yes", "", "", ""), "found bar 3"),
         ((2, "", "", "yes", "", "", ""), "found bar 2 again"),
         (("x", "", "", "yes", "", "", ""), 'column A "Bar": found "x"'),

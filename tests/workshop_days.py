@@ -196,7 +196,7 @@ class Workshop:
         mark = self.random.choice(list(self.books.out))
         section, length = self.books.out.pop(mark)
         left = self.random.choice([length, self.random.randrange(1, length + 1)])
-        back = actions.rack_return(self.rack, mark, length=None if left == length else f"{left / 1e6:.6f} mm")
+        back = actions.rack_return(self.rack, mark, length="whole" if left == length else f"{left / 1e6:.6f} mm")
         assert back.mark == mark
         self.books.put(section, mark, left)
         self.books.parts[section] -= left

@@ -24,7 +24,7 @@ class Wrong:
     spoiled
         Mark of the part that was cut wrong.
     measured
-        What the spoiled part came to; blank: it is scrap.
+        What the spoiled part came to, as typed; 0 where it is scrap.
     bar
         The bar it was on, where the part is on several; the last one that was begun, where nothing was spoiled. Those
         before it are cut, those after it are not.
@@ -45,9 +45,11 @@ class Wrong:
     usable: Sequence[str] = ()
 
     def saying(self, field: str, said: str) -> Wrong:
-        """The same with the bar, the copy or what is usable said."""
+        """The same with the bar, the copy, what is usable or what the spoiled part came to said."""
         if field == "usable":
             return replace(self, usable=(*self.usable, said))
+        if field == "measured":
+            return replace(self, measured=said)
         return replace(self, bar=int(said)) if field == "bar" else replace(self, copy=int(said))
 
 
@@ -62,6 +64,14 @@ class Unsaid(ProblemsFound):
     ) -> None:
         super().__init__([problem])
         self.field, self.choices, self.question = field, tuple(choices), question
+
+
+def measured_unsaid(where: str, part: str) -> Unsaid:
+    """What a spoiled part came to has to be said."""
+    found = f"{part}, and not what it came to"
+    accepted = "also --measured LENGTH, such as --measured 1187; --measured 0 where it is scrap"
+    problem = Problem.statement(where, found, accepted, code="replan.measured")
+    return Unsaid(problem, "measured", (), "What length did it come to, 0 where it is scrap")
 
 
 def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) -> tuple[dict[int, BarFact], list[str]]:
@@ -102,7 +112,7 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
     measured = None
     if wrong.measured:
         try:
-            measured = job.workshop.figures.length(wrong.measured)
+            measured = job.workshop.figures.length_or_zero(wrong.measured)
         except Refused as refused:
             problems.append(Problem.at("--measured", refused))
         if not wrong.spoiled:
@@ -143,7 +153,9 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
             mark, copy = bar.cuts[cut - 1].mark, bar.cuts[cut - 1].copy
             bad = [Spoiled(mark=one.part, measured=one.measured) for one in others if one.spoiled]
             if not any(one.spoiled and (one.part, one.copy) == (mark, copy) for one in others):
-                bad.append(Spoiled(mark=mark, measured=measured))
+                if measured is None:
+                    raise measured_unsaid("--spoiled", f"{mark} copy {copy}")
+                bad.append(Spoiled(mark=mark, measured=measured or None))
             cut = max(cut, len(others))
             facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=tuple(bad))
     if ticked:
@@ -157,9 +169,9 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
     else:
         told.append("No bar is taken as cut.")
     which = "" if wrong.copy is None else f" copy {wrong.copy}"
-    told += [f"{wrong.spoiled}{which} was spoiled{f' and came to {wrong.measured}' * bool(wrong.measured)}."] * bool(
-        wrong.spoiled
-    )
+    if wrong.spoiled:
+        came = f" and came to {wrong.measured}" if measured else " and is scrap" if measured == 0 else ""
+        told.append(f"{wrong.spoiled}{which} was spoiled{came}.")
     for number in wrong.bent:
         but = f" but for {length_text(usable[number], job.workshop.printing)} of it" if usable[number] else ""
         told.append(f"Bar {number} cannot be used{but}.")

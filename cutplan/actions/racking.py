@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from cutplan.actions.gone_wrong import Unsaid
 from cutplan.problems import Problem, ProblemsFound, Refused, plain
 from cutplan.rack.pieces import Standing
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from cutplan.reading.workshop.workshop_file import RackRules
     from cutplan.sections import Section
     from cutplan.units import Length
+
+WHOLE = "whole"
+"""What is said of a piece that comes back as it was."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,12 +223,50 @@ def _several_marks(quantity: int) -> Problem:
     )
 
 
-def rack_scrap(rack: Rack, marks: Sequence[str], *, reason: str = "") -> tuple[Standing, ...]:
-    """Take pieces off the rack for scrap; returns how they were."""
+def rack_scrap(
+    rack: Rack, marks: Sequence[str], *, quantity: int | None = None, reason: str = ""
+) -> tuple[Standing, ...]:
+    """Take pieces off the rack for scrap; returns how they were.
+
+    Raises
+    ------
+    Unsaid
+        When several bear a mark, and not how many of them.
+    """
     from cutplan.rack.handling import scrap
 
     with rack.open() as ledger:
-        return scrap(ledger, rack.doing("scrap", reason=reason), marks)
+        if quantity is None:
+            _ask_how_many(ledger, marks)
+        return scrap(ledger, rack.doing("scrap", reason=reason), marks, quantity)
+
+
+def _ask_how_many(ledger: Ledger, marks: Sequence[str]) -> None:
+    """Ask how many are meant where several pieces bear a mark.
+
+    Raises
+    ------
+    Unsaid
+        When it is the only mark.
+    ProblemsFound
+        Every one of several marks, and every mark that does not lie there.
+    """
+    from cutplan.rack.handling import all_on_hand
+
+    with ledger.reading() as db:
+        pieces = all_on_hand(db, marks)
+    problems = []
+    for piece in pieces:
+        if piece.quantity > 1:
+            accepted = f"also --quantity, such as --quantity {piece.quantity} for all"
+            if len(pieces) > 1:
+                accepted = f"{piece.mark} by itself, with --quantity"
+            found = f"{piece.mark}, of which {piece.quantity} lie there"
+            problems.append(Problem.statement("mark", found, accepted, code="rack.quantity"))
+    if problems and len(pieces) == 1:
+        raise Unsaid(problems[0], "quantity", (), f"How many, 1 to {pieces[0].quantity}")
+    if problems:
+        raise ProblemsFound(problems)
 
 
 def rack_move(rack: Rack, marks: Sequence[str], place: str) -> tuple[Standing, ...]:
@@ -275,22 +317,51 @@ def _check_wall(wall: Length, section: Section) -> None:
         raise Refused(f"{mm_text(wall)} mm", accepted, code="rack.wall")
 
 
-def rack_take(rack: Rack, mark: str, *, quantity: int = 1, reason: str = "") -> Standing:
-    """Take a piece for work that no plan knows of; returns what was taken."""
+def rack_take(rack: Rack, mark: str, *, quantity: int | None = None, reason: str = "") -> Standing:
+    """Take a piece for work that no plan knows of; returns what was taken.
+
+    Raises
+    ------
+    Unsaid
+        When several bear the mark, and not how many of them.
+    """
     from cutplan.rack.handling import take
 
     with rack.open() as ledger:
-        return take(ledger, rack.doing("take", reason=reason), mark, quantity)
+        if quantity is None:
+            _ask_how_many(ledger, [mark])
+        return take(ledger, rack.doing("take", reason=reason), mark, quantity or 1)
 
 
 def rack_return(rack: Rack, mark: str, *, length: str | None = None, place: str = "", reason: str = "") -> Standing:
-    """Bring back what is left of a piece that was taken."""
-    from cutplan.rack.handling import bring_back
+    """Bring back what is left of a piece that was taken.
 
+    Parameters
+    ----------
+    length
+        What is left of it, as typed, or ``whole`` where it is as it was.
+
+    Raises
+    ------
+    Unsaid
+        When it is out, and not what is left of it.
+    """
+    from cutplan.rack.handling import bring_back, still_out
+    from cutplan.units import length_text
+
+    whole = " ".join((length or "").split()).casefold() == WHOLE
     with _Typed() as typed:
-        left = typed.read("LENGTH", rack.workshop.figures.length, length)
+        left = None if whole else typed.read("LENGTH", rack.workshop.figures.length, length or None)
         where = typed.read("--place", _words, place)
     with rack.open() as ledger:
+        if not length:
+            with ledger.reading() as db:
+                taken = still_out(db, mark)
+            long = length_text(taken.state.length, rack.workshop.printing)
+            found = f"{taken.mark}, {long} when it was taken, and not what is left of it"
+            accepted = f"also its length, or {WHOLE}: cutplan rack return {taken.mark} {WHOLE}"
+            problem = Problem.statement("LENGTH", found, accepted, code="rack.left_of")
+            raise Unsaid(problem, "length", (), f"What length of it is left, or {WHOLE}")
         return bring_back(ledger, rack.doing("return", reason=reason), mark, left, where or "")
 
 

@@ -120,7 +120,9 @@ def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:
     from cutplan import planfile
     from cutplan.rack.once import recorded_before
 
-    with rack.open(create=True) as ledger:
+    if not rack.path.exists():
+        return False
+    with rack.open(read_only=True) as ledger:
         return recorded_before(ledger, planfile.plan_digest(job, plan)) is not None
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.gone_wrong import Unsaid, measured_unsaid
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.recording import uses_rack
 from cutplan.problems import Problem, ProblemsFound, Refused
@@ -37,15 +37,20 @@ class Parts:
         The bar they were on, where a part is on several.
     copy
         Which copy of the one mark, where its bar has several.
+    measured
+        What a spoiled part came to, as typed; 0 where it is scrap.
     """
 
     marks: Sequence[str] = ()
     bar: int | None = None
     copy: int | None = None
+    measured: str = ""
 
-    def saying(self, field: str, choice: str) -> Parts:
-        """The same with the bar or the copy said."""
-        return replace(self, bar=int(choice)) if field == "bar" else replace(self, copy=int(choice))
+    def saying(self, field: str, said: str) -> Parts:
+        """The same with the bar, the copy or what a spoiled part came to said."""
+        if field == "measured":
+            return replace(self, measured=said)
+        return replace(self, bar=int(said)) if field == "bar" else replace(self, copy=int(said))
 
 
 def tick_parts(
@@ -54,7 +59,6 @@ def tick_parts(
     step: Step,
     parts: Parts,
     *,
-    measured: str = "",
     given_id: str = "",
     reason: str = "",
 ) -> Ticked:
@@ -64,22 +68,20 @@ def tick_parts(
     ----------
     step
         ``CUT``, ``SPOILED`` or ``UNCUT``.
-    measured
-        What a spoiled part came to, as typed; blank: it is scrap.
     given_id
         Of whoever ticks; blank where there is none.
 
     Raises
     ------
     Unsaid
-        When which bar or which copy is not said, and there are several.
+        When which bar or which copy is not said, and there are several; or what a spoiled part came to.
     ProblemsFound
         When a part is not one of the plan, or its parts cannot be ticked any more.
     """
     from cutplan.rack.ticks import given, ticks_of
 
     job, plan = read_plan(plan_file)
-    length = _measured(job, measured) if measured else None
+    length = _measured(job, parts.measured) if parts.measured else None
     if not rack.path.exists():
         _picked(job, plan, (), step, parts, length)  # what is refused begins no ledger
 
@@ -172,7 +174,7 @@ def _by_record(plan: Plan, facts: Mapping[int, BarFact]) -> list[tuple[Step, Seq
 
 def _measured(job: Job, text: str) -> Length:
     try:
-        return job.workshop.figures.length(text)
+        return job.workshop.figures.length_or_zero(text)
     except Refused as refused:
         raise ProblemsFound([Problem.at("--measured", refused)]) from None
 
@@ -180,19 +182,25 @@ def _measured(job: Job, text: str) -> Length:
 def _picked(
     job: Job, plan: Plan, ticked: Iterable[Tick], step: Step, parts: Parts, measured: Length | None
 ) -> tuple[Tick, ...]:
-    """The parts that are meant; refused, or asked for, where that is not said."""
+    """The parts that are meant; refused, or asked for, where that is not said.
+
+    ``measured`` is what a spoiled one came to, 0 where it is scrap; None is unsaid, and what was said of it stays.
+    """
     from cutplan.rack.ticks import Tick
     from cutplan.units import length_text
 
     every = [
-        Tick(bar=bar.number, part=cut.mark, copy=cut.copy, spoiled=step is Step.SPOILED, measured=measured)
+        Tick(bar=bar.number, part=cut.mark, copy=cut.copy, spoiled=step is Step.SPOILED, measured=measured or None)
         for bar in plan.bars
         for cut in bar.cuts
     ]
     had = {(one.part, one.copy): one for one in ticked}
 
     def changes(one: Tick) -> bool:
-        return had.get((one.part, one.copy)) != (None if step is Step.UNCUT else one)
+        before = had.get((one.part, one.copy))
+        if step is Step.SPOILED and measured is None:
+            return before is None or not before.spoiled
+        return before != (None if step is Step.UNCUT else one)
 
     problems: list[Problem] = []
     bars = list(dict.fromkeys(one.bar for one in every))
@@ -227,6 +235,10 @@ def _picked(
         found += left
     if problems:
         raise ProblemsFound(problems)
+    if step is Step.SPOILED and measured is None:
+        for one in filter(changes, found):
+            raise measured_unsaid("MARK", f"{one.part} copy {one.copy} on bar {one.bar}")
+        found = [had[one.part, one.copy] for one in found]
     for one in found:
         length = next(bar.length for bar in plan.bars if bar.number == one.bar)
         if measured is not None and measured > length:

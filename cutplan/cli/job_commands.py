@@ -171,7 +171,7 @@ def spoiled(
     bar: Bar = None,
     copy: Copy = None,
     measured: Annotated[
-        str | None, typer.Option("--measured", metavar="LENGTH", help="What it came to; else it is scrap.")
+        str | None, typer.Option("--measured", metavar="LENGTH", help="What it came to; 0 where it is scrap.")
     ] = None,
     given_id: GivenId = None,
     reason: Reason = None,
@@ -187,8 +187,8 @@ def spoiled(
     """
     with answering(as_json, debug):
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
-        parts = actions.Parts(marks=(mark,), bar=bar, copy=copy)
-        _tick(plan_file, rack, actions.Step.SPOILED, parts, given_id, reason, as_json, measured or "")
+        parts = actions.Parts(marks=(mark,), bar=bar, copy=copy, measured=measured or "")
+        _tick(plan_file, rack, actions.Step.SPOILED, parts, given_id, reason, as_json)
 
 
 @job_app.command("uncut")
@@ -255,12 +255,9 @@ def _tick(
     given_id: str | None,
     reason: str | None,
     as_json: bool,
-    measured: str = "",
 ) -> None:
     def ticked(meant: actions.Parts) -> Ticked:
-        return actions.tick_parts(
-            plan_file, rack, step, meant, measured=measured, given_id=given_id or "", reason=reason or ""
-        )
+        return actions.tick_parts(plan_file, rack, step, meant, given_id=given_id or "", reason=reason or "")
 
     _tell(asking(ticked, parts, actions.Parts.saying, as_json=as_json), as_json)
 

@@ -13,6 +13,9 @@ from cutplan.cli.options import AsJson, Debug, LedgerFile, Reason, ShopFile, Who
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED
+from cutplan.cli.questions import asking
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.units import parse_quantity
 from cutplan.words.count_words import count_text, count_values
 from cutplan.words.rack_values import life_values, old_values, restored_values, standing_values
 from cutplan.words.rack_words import old_text, rack_life, rack_line, rack_list, restored_text
@@ -45,6 +48,10 @@ AngleB = Annotated[str | None, typer.Option("--angle-b", metavar="DEGREES", help
 Wall = Annotated[str | None, typer.Option("--wall", metavar="LENGTH", help="Wall thickness as measured.")]
 Value = Annotated[
     str | None, typer.Option("--value", metavar="AMOUNT", help="What using it up costs; else the workshop's value.")
+]
+HowMany = Annotated[
+    int | None,
+    typer.Option("--quantity", metavar="NUMBER", min=1, max=100_000, help="How many, where several bear the mark."),
 ]
 Quantity = Annotated[int, typer.Option("--quantity", metavar="NUMBER", min=1, max=100_000, help="How many alike.")]
 
@@ -227,6 +234,7 @@ def count(
 @rack_app.command("scrap")
 def scrap(
     marks: Marks,
+    quantity: HowMany = None,
     reason: Reason = None,
     who: Who = None,
     ledger: LedgerFile = None,
@@ -237,7 +245,13 @@ def scrap(
     """Take pieces off the rack for scrap."""
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
-        _told("Scrapped", actions.rack_scrap(rack, marks, reason=reason or ""), rack, as_json)
+        scrapped = asking(
+            lambda many: actions.rack_scrap(rack, marks, quantity=many, reason=reason or ""),
+            quantity,
+            _how_many,
+            as_json=as_json,
+        )
+        _told("Scrapped", scrapped, rack, as_json)
 
 
 @rack_app.command("move")
@@ -312,7 +326,7 @@ def correct(
 @rack_app.command("take")
 def take(
     mark: Mark,
-    quantity: Quantity = 1,
+    quantity: HowMany = None,
     reason: Reason = None,
     who: Who = None,
     ledger: LedgerFile = None,
@@ -323,7 +337,12 @@ def take(
     """Take a piece for work that no plan knows of."""
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
-        taken = actions.rack_take(rack, mark, quantity=quantity, reason=reason or "")
+        taken = asking(
+            lambda many: actions.rack_take(rack, mark, quantity=many, reason=reason or ""),
+            quantity,
+            _how_many,
+            as_json=as_json,
+        )
         _told("Taken", (taken,), rack, as_json)
 
 
@@ -331,7 +350,7 @@ def take(
 def bring_back(
     mark: Mark,
     length: Annotated[
-        str | None, typer.Argument(metavar="LENGTH", help="What is left of it; all of it unless said.")
+        str | None, typer.Argument(metavar="LENGTH", help="What is left of it, or whole where it is as it was.")
     ] = None,
     place: Place = None,
     reason: Reason = None,
@@ -344,7 +363,12 @@ def bring_back(
     """Bring back what is left of a piece that was taken."""
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
-        back = actions.rack_return(rack, mark, length=length, place=place or "", reason=reason or "")
+        back = asking(
+            lambda left: actions.rack_return(rack, mark, length=left, place=place or "", reason=reason or ""),
+            length,
+            lambda _said, _field, answer: answer,
+            as_json=as_json,
+        )
         _told("Back on the rack", (back,), rack, as_json)
 
 
@@ -490,6 +514,13 @@ def undo(
         else:
             job = f" for {undone.doing.job}" if undone.doing.job else ""
             print_text(", ".join([f"Taken back: {undone.doing.what}{job} of {undone.doing.at}", *undone.marks]))
+
+
+def _how_many(_said: int | None, _field: str, answer: str) -> int:
+    try:
+        return parse_quantity(answer)
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("--quantity", refused)]) from None
 
 
 def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack, as_json: bool) -> None:

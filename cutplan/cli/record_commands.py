@@ -127,7 +127,7 @@ def replan(
     ] = None,
     measured: Annotated[
         str | None,
-        typer.Option("--measured", metavar="LENGTH", help="What the spoiled part came to; it becomes a bar."),
+        typer.Option("--measured", metavar="LENGTH", help="What the spoiled part came to; 0 where it is scrap."),
     ] = None,
     bar: Annotated[
         int | None,

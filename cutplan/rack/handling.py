@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.rack.entry import STATE_COLUMNS, Entry, action, entry, known_mark, on_hand, state_of
+from cutplan.rack.entry import STATE_COLUMNS, action, entry, known_mark, on_hand, state_of
 from cutplan.rack.issuing import take_mark
 from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
@@ -56,20 +56,20 @@ def add(ledger: Ledger, doing: Doing, pieces: Sequence[NewPiece], kind: Kind = K
         )
 
 
-def scrap(ledger: Ledger, doing: Doing, marks: Sequence[str]) -> tuple[Standing, ...]:
-    """Take pieces off the rack for scrap, all or none, and return how they were."""
+def scrap(ledger: Ledger, doing: Doing, marks: Sequence[str], quantity: int | None = None) -> tuple[Standing, ...]:
+    """Take pieces off the rack for scrap, all or none, and return how they were; so many of each mark, or all of it."""
     with entry(ledger, doing) as writing:
-        pieces = _all_on_hand(writing, marks)
+        pieces = [_some_of(piece, quantity or piece.quantity) for piece in all_on_hand(writing.db, marks)]
         for piece in pieces:
             split = Split(scrap=piece.state.length * piece.quantity)
             writing.move(piece.mark, Kind.SCRAPPED, -piece.quantity, split=split)
-        return pieces
+        return tuple(pieces)
 
 
 def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tuple[Standing, ...]:
     """Note where pieces lie from now on, and return how they are now."""
     with entry(ledger, doing) as writing:
-        pieces = [replace(p, state=replace(p.state, place=place)) for p in _all_on_hand(writing, marks)]
+        pieces = [replace(p, state=replace(p.state, place=place)) for p in all_on_hand(writing.db, marks)]
         for piece in pieces:
             writing.move(piece.mark, Kind.MOVED, state=piece.state)
         return tuple(pieces)
@@ -78,7 +78,7 @@ def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tupl
 def correct(ledger: Ledger, doing: Doing, mark: str, **changes: Any) -> tuple[Standing, Standing]:
     """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after."""
     with entry(ledger, doing) as writing:
-        (before,) = _all_on_hand(writing, [mark])
+        (before,) = all_on_hand(writing.db, [mark])
         after = replace(before, state=replace(before.state, **changes))
         if after == before:
             raise ProblemsFound(
@@ -102,21 +102,27 @@ def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1) -> Standing
     All its length counts as parts until it is brought back.
     """
     with entry(ledger, doing) as writing:
-        (piece,) = _all_on_hand(writing, [mark])
-        if quantity > piece.quantity:
-            raise ProblemsFound(
-                [
-                    Problem(
-                        where=piece.mark,
-                        found=f"{quantity} wanted",
-                        accepted=f"at most {piece.quantity}, as many as lie on the rack",
-                        found_is_text=False,
-                        code="rack.quantity",
-                    )
-                ]
-            )
+        (there,) = all_on_hand(writing.db, [mark])
+        piece = _some_of(there, quantity)
         writing.move(piece.mark, Kind.USED, -quantity, split=Split(parts=quantity * piece.state.length))
-        return replace(piece, quantity=quantity)
+        return piece
+
+
+def _some_of(piece: Standing, quantity: int) -> Standing:
+    """So many of those that bear a mark; raises ProblemsFound where fewer lie there."""
+    if quantity > piece.quantity:
+        raise ProblemsFound(
+            [
+                Problem(
+                    where=piece.mark,
+                    found=f"{quantity} wanted",
+                    accepted=f"at most {piece.quantity}, as many as lie on the rack",
+                    found_is_text=False,
+                    code="rack.quantity",
+                )
+            ]
+        )
+    return replace(piece, quantity=quantity)
 
 
 def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = None, place: str = "") -> Standing:
@@ -128,23 +134,13 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
         When it was not taken, or is said to have grown.
     """
     with entry(ledger, doing) as writing:
-        known = known_mark(writing.db, mark, "mark")
-        out, last = _taken(writing.db, known)
-        if not out:
-            found = f"{known}, of which none is out any more" if last else f"{known}, which was not taken"
-            raise _not_brought_back(known, found)
-        row = writing.db.execute(
-            f"SELECT designation, standard, finish, {STATE_COLUMNS} FROM movement "
-            "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state WHERE movement.id = ?",
-            (last,),
-        ).fetchone()
-        before = state_of(row[3:])
+        taken = still_out(writing.db, mark)
+        known, out, before, material = taken.mark, taken.quantity, taken.state, taken.material
         now = length or before.length
         if now > before.length:
             raise _not_brought_back(known, f"{known}, longer than when it was taken")
         share = None if before.value is None else before.value * now // before.length
         state = replace(before, length=now, place=place or before.place, value=share)
-        material = Material(designation=row[0], standard=row[1], finish=row[2])
         others = writing.db.execute(
             f"SELECT {STATE_COLUMNS} FROM on_hand JOIN piece ON piece.id = on_hand.piece "
             "JOIN state ON state.id = on_hand.state WHERE mark = ?",
@@ -161,6 +157,22 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
             return Standing(mark=known, material=material, state=state, quantity=1)
         writing.move(known, Kind.RETURNED, 1, state=state, split=Split(parts=-now))
         return Standing(mark=known, material=material, state=state, quantity=1)
+
+
+def still_out(db: sqlite3.Connection, mark: str) -> Standing:
+    """What was taken under a mark and is still out, as it was when it was last taken; raises ProblemsFound for none."""
+    known = known_mark(db, mark, "mark")
+    out, last = _taken(db, known)
+    if not out:
+        found = f"{known}, of which none is out any more" if last else f"{known}, which was not taken"
+        raise _not_brought_back(known, found)
+    row = db.execute(
+        f"SELECT designation, standard, finish, {STATE_COLUMNS} FROM movement "
+        "JOIN piece ON piece.id = movement.piece JOIN state ON state.id = movement.state WHERE movement.id = ?",
+        (last,),
+    ).fetchone()
+    material = Material(designation=row[0], standard=row[1], finish=row[2])
+    return Standing(mark=known, material=material, quantity=out, state=state_of(row[3:]))
 
 
 def _taken(db: sqlite3.Connection, mark: str) -> tuple[int, int | None]:
@@ -248,13 +260,13 @@ def undo(ledger: Ledger, doing: Doing) -> Undone:
         )
 
 
-def _all_on_hand(writing: Entry, marks: Sequence[str]) -> tuple[Standing, ...]:
+def all_on_hand(db: sqlite3.Connection, marks: Sequence[str]) -> tuple[Standing, ...]:
     """Every piece named, each once; all that cannot be found is told together."""
     found: dict[str, Standing] = {}
     problems: list[Problem] = []
     for mark in marks:
         try:
-            piece = on_hand(writing.db, mark, "mark")
+            piece = on_hand(db, mark, "mark")
             found[piece.mark] = piece
         except ProblemsFound as refused:
             problems += refused.problems

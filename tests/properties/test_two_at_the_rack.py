@@ -154,15 +154,15 @@ class TwoAtTheRack(RuleBasedStateMachine):
         return str(chance.choice(self.marks()))
 
     def _to_scrap(self, chance: Random) -> Order:
-        return {"marks": [self._a_mark(chance)]}
+        return {"marks": [self._a_mark(chance)], "quantity": chance.choice([None, 1, 2])}
 
     def _to_take(self, chance: Random) -> Order:
-        return {"mark": self._a_mark(chance), "quantity": chance.randint(1, 2)}
+        return {"mark": self._a_mark(chance), "quantity": chance.choice([None, 1, 2])}
 
     def _to_return(self, chance: Random) -> Order:
         """One of those that were taken, some of them, or a piece that was never taken."""
         gone = sorted({piece[0] for lying in self.before for piece in lying} | set(self.marks())) or ["A1"]
-        length = chance.choice([None, None, "200", "1100"])
+        length = chance.choice([None, "whole", "whole", "200", "1100"])
         return {"mark": chance.choice(gone), "length": length}
 
     def _to_correct(self, chance: Random) -> Order:
@@ -230,7 +230,14 @@ class TwoAtTheRack(RuleBasedStateMachine):
         return {"plan": self._a_plan(chance)}
 
     def _to_tick(self, chance: Random) -> Order:
-        return {"plan": self._a_plan(chance), "bar": chance.randint(1, 3)}
+        """All of a bar, or one part, which may be spoiled or not cut after all."""
+        plan, bar = self._a_plan(chance), {"bar": chance.randint(1, 3)}
+        one = {"marks": [chance.choice(["P", "Q"])], "copy": chance.randint(1, 4)}
+        bad = {**one, "measured": chance.choice(["0", "250"])}
+        step, parts = chance.choice(
+            [("cut", bar), ("cut", bar), ("cut", one), ("spoiled", bad), ("uncut", bar), ("uncut", one)]
+        )
+        return {"plan": plan, "step": step, "parts": parts}
 
     def _to_undo(self, chance: Random) -> Order:
         return {}

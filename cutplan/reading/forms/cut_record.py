@@ -28,13 +28,18 @@ CUT_RECORD: tuple[Heading, ...] = (
         variants=("left over", "left", "measured"),
         about="what is usable, 0 for nothing; blank is as planned, but not of a bent bar; of a bar not cut, its length",
     ),
-    Heading("Spoiled parts", Kind.TEXT, variants=("spoiled",), about="such as P3, or 2 x P3 = 1187 with the length"),
+    Heading(
+        "Spoiled parts",
+        Kind.TEXT,
+        variants=("spoiled",),
+        about="with what they came to, such as P3 = 1187 or 2 x P3 = 1187; P3 = 0 where it is scrap",
+    ),
     Heading("Note", Kind.TEXT, variants=("notes", "remark", "remarks"), about="kept with the movement"),
 )
 
 CUT_FORMS = "yes, no, part, the number of parts cut counted from START, or bent for a bar that cannot be used"
 BENT_FORMS = "what length of the bent bar is usable, 0 where nothing is"
-SPOILED_FORMS = "marks of parts of this bar, such as P3, or 2 x P3 = 1187 with the length they came to"
+SPOILED_FORMS = "parts of this bar and what they came to, such as P3 = 1187 or 2 x P3 = 1187; P3 = 0 where it is scrap"
 _WORDS = {
     **dict.fromkeys(("yes", "y", "all", "done", "x"), "yes"),
     **dict.fromkeys(("no", "n", "not cut", "none"), "no"),
@@ -189,12 +194,16 @@ def _spoiled(row: Row, bar: _Bar, figures: Figures) -> tuple[Spoiled, ...]:
             row.refuse("Spoiled parts", text, SPOILED_FORMS, f"bar {bar.bar.number} has {on}", code="record.spoiled")
             return ()
         try:
-            measured = figures.length(match["length"]) if match["length"] else None
+            measured = figures.length_or_zero(match["length"]) if match["length"] else None
         except Refused as refused:
             row.refuse("Spoiled parts", text, SPOILED_FORMS, refused.hint, code=refused.code)
             return ()
-        if measured is not None and count * measured > bar.bar.length:
+        if measured is None:
+            unsaid = f"{word}, and not what it came to"
+            row.refuse("Spoiled parts", unsaid, SPOILED_FORMS, typed=False, code="record.measured")
+            return ()
+        if count * measured > bar.bar.length:
             row.refuse("Spoiled parts", text, "parts that together are no longer than their bar", code="record.spoiled")
             return ()
-        found[mark] = Spoiled(mark=mark, quantity=count, measured=measured)
+        found[mark] = Spoiled(mark=mark, quantity=count, measured=measured or None)
     return tuple(found.values())
