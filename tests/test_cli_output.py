@@ -5,8 +5,10 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -187,3 +189,46 @@ def test_no_file_is_opened_in_the_place_of_a_closed_stdout(parts: str) -> None:
     words = [sys.executable, "-c", script, "check", parts]
     done = subprocess.run(["/bin/sh", "-c", 'exec "$@" >&-', "sh", *words], stderr=subprocess.PIPE, check=False)
     assert done.stderr == b"/dev/null"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a pseudo-terminal is needed")
+def test_progress_is_one_line_that_is_redrawn_and_gone_at_the_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    import pty
+
+    monkeypatch.setenv("TERM", "xterm")
+    ours, theirs = pty.openpty()
+    with os.fdopen(theirs, "w") as terminal:
+        monkeypatch.setattr(sys, "stderr", terminal)
+        with output.progress() as tell:
+            assert tell is not None
+            for number in range(3):
+                tell(f"[group {number}]")
+    drawn = ""
+    with suppress(OSError):  # the end of a pseudo-terminal is an error here, and nothing there
+        while piece := os.read(ours, 100_000):
+            drawn += piece.decode()
+    os.close(ours)
+    assert "[group 2]" in drawn, "square brackets in a name are no mark-up"
+    # What a terminal shows that goes back to the line's beginning, clears it and goes up a line as it is bidden.
+    assert _shown(drawn) == ""
+
+
+def test_no_progress_where_nobody_watches(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stderr", io.StringIO())
+    with output.progress() as tell:
+        assert tell is None
+
+
+def _shown(drawn: str) -> str:
+    lines, at = [""], 0
+    for token in re.findall(r"\x1b\[[0-9;?]*[A-Za-z]|\r|\n|[^\x1b\r\n]+", drawn):
+        if token == "\n":
+            at += 1
+            lines += [""] * (at + 1 - len(lines))
+        elif token == "\x1b[1A":
+            at -= 1
+        elif token == "\x1b[2K":
+            lines[at] = ""
+        elif token[0] not in "\x1b\r":
+            lines[at] = token  # rich writes a line as a whole, from its beginning
+    return "".join(lines).strip()

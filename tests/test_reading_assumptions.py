@@ -1,4 +1,4 @@
-"""What was taken for granted is said, and what was set is not."""
+"""What was assumed is said, and what was set is not."""
 
 from __future__ import annotations
 

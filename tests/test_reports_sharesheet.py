@@ -44,8 +44,8 @@ def test_the_summary_names_the_lists() -> None:
     text = summary(JOB, PLAN, 80)
     assert "gate + bench: 5 parts from 2 bars" in text
     assert "of it gate" in text
-    assert "3 parts, 2.7 kg, 20.47 EUR before tax is added" in text
-    assert "2 parts, 3.0 kg, 20.53 EUR before tax is added" in text
+    assert "3 parts, 2.7 kg, 20.47 EUR before tax" in text
+    assert "2 parts, 3.0 kg, 20.53 EUR before tax" in text
 
 
 def test_a_single_list_is_not_told_apart() -> None:

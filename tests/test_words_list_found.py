@@ -24,7 +24,7 @@ def test_assumptions_come_before_warnings_of_which_the_first_are_shown() -> None
     lines = found_text(JOB, actions.check(JOB)).splitlines()
     assert lines.index("  Kerf 2.5 mm.") < lines.index(f"To look at: {SHOWN_AT_ONCE + 1} warnings")
     assert sum(line.startswith("  row ") for line in lines) == SHOWN_AT_ONCE
-    assert "1 warning not told, as the list says looked at" in lines
+    assert "1 warning not shown, as the list says looked at" in lines
 
 
 def test_values_have_codes_and_all_warnings() -> None:

@@ -102,14 +102,18 @@ def plan_into(
         return answer, write_files(job, answer, Path(folder), notes=rack_note(Path(folder), rack), taking_place=held)
 
 
-def summary(job: Job, plan: Plan, *, width: int = 100, boxed: bool = False, fingerprint: str = "") -> str:
+def summary(
+    job: Job, plan: Plan, *, width: int = 100, boxed: bool = False, fingerprint: str = "", all_assumed: bool = False
+) -> str:
     """A plan as text at most ``width`` characters wide, its bars drawn in plain characters unless ``boxed``.
 
-    ``fingerprint`` is that of its plan.json where it was written.
+    ``fingerprint`` is that of its plan.json where it was written; ``all_assumed`` shows what was assumed and changes
+    nothing in this plan, too.
     """
     from cutplan.reports.terminal import picture, plan_text
 
-    return plan_text.summary(job, plan, width, picture.BOXED if boxed else picture.PLAIN, fingerprint)
+    ink = picture.BOXED if boxed else picture.PLAIN
+    return plan_text.summary(job, plan, width, ink, fingerprint, all_assumed=all_assumed)
 
 
 def document(job: Job, plan: Plan) -> dict[str, Any]:

@@ -258,7 +258,7 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
         write_form(Path(path), "Delivery", f"Delivery for {job.name}", hint, heads, rows, paper=job.workshop.paper)
 
 
-def received_text(done: Received, *, width: int = 100) -> str:
+def received_text(done: Received, *, width: int = 100, all_assumed: bool = False) -> str:
     """What came of receiving, in words."""
     from cutplan.units import length_text
 
@@ -275,7 +275,7 @@ def received_text(done: Received, *, width: int = 100) -> str:
         ]
         return "\n".join([*lines, "The plan still fits what came."])
     lines += ["The plan no longer fits:", *(f"  {text}" for text in done.misfits)]
-    return "\n".join([*lines, replan_text(done.again, width=width)])
+    return "\n".join([*lines, replan_text(done.again, width=width, all_assumed=all_assumed)])
 
 
 def received_values(done: Received) -> dict[str, Any]:

@@ -327,14 +327,15 @@ def _check(wanted: Sequence[Part], made: Mapping[str, int], plan: Plan) -> None:
         raise CheckFailed(failures)
 
 
-def replan_text(done: Replanned, *, width: int = 100) -> str:
+def replan_text(done: Replanned, *, width: int = 100, all_assumed: bool = False) -> str:
     """What was taken as done, and the plan of the rest, in words."""
 
     lines = list(done.told)
     if done.job is None or done.plan is None:
         return "\n".join([*lines, "Nothing is left to cut."])
     mark = next((fingerprint(file) for file in done.files if file.name == PLAN_FILE), "")
-    return "\n".join([*lines, summary(done.job, done.plan, width=width, fingerprint=mark)])
+    planned = summary(done.job, done.plan, width=width, fingerprint=mark, all_assumed=all_assumed)
+    return "\n".join([*lines, planned])
 
 
 def replan_values(done: Replanned) -> dict[str, Any]:

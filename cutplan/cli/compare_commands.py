@@ -61,18 +61,19 @@ def compare(
     """
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
-        rows = actions.compare(
-            job,
-            kerf=kerf,
-            keep=keep,
-            without=without or (),
-            no_rack=no_rack,
-            no_shared_mitres=no_shared_mitres,
-            also=also,
-            folder=out,
-            time_limit=time_limit,
-            progress=progress(),
-        )
+        with progress() as tell:
+            rows = actions.compare(
+                job,
+                kerf=kerf,
+                keep=keep,
+                without=without or (),
+                no_rack=no_rack,
+                no_shared_mitres=no_shared_mitres,
+                also=also,
+                folder=out,
+                time_limit=time_limit,
+                progress=tell,
+            )
         if as_json:
             print_json(actions.comparison_values(job, rows))
         else:

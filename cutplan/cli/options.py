@@ -80,6 +80,10 @@ TimeLimit = Annotated[
     typer.Option("--time-limit", metavar="SECONDS", min=1.0, help="Seconds after which the best plan so far is taken."),
 ]
 
+AllAssumed = Annotated[
+    bool, typer.Option("--assumptions", help="Show all that was assumed, also what changes nothing in this plan.")
+]
+
 AsJson = Annotated[bool, typer.Option("--json", help="Print the result, or what is wrong, as JSON on stdout.")]
 
 Debug = Annotated[bool, typer.Option("--debug", help="Show the full trace of a fault in the program.")]

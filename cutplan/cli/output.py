@@ -67,9 +67,23 @@ def _tell(problems: tuple[Problem, ...], as_json: bool) -> None:
     say("\n".join(problem.found for problem in plain) if plain else problems_text(problems))
 
 
-def progress() -> Callable[[str], None] | None:
-    """Where progress is told: on a terminal only."""
-    return say if sys.stderr and sys.stderr.isatty() else None
+@contextmanager
+def progress() -> Iterator[Callable[[str], None] | None]:
+    """Where progress is told: on a terminal only, in one line that is redrawn and gone at the end."""
+    if not (sys.stderr and sys.stderr.isatty()):
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+    from rich.table import Column
+
+    doing = TextColumn(
+        "{task.description}", markup=False, table_column=Column(no_wrap=True, overflow="ellipsis", ratio=1)
+    )
+    console = Console(stderr=True)
+    with Progress(SpinnerColumn("line"), TimeElapsedColumn(), doing, console=console, transient=True) as shown:
+        line = shown.add_task("planning", total=None)
+        yield lambda text: shown.update(line, description=plain(text))
 
 
 def say(message: str) -> None:

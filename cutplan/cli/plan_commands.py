@@ -10,6 +10,7 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import (
+    AllAssumed,
     AsJson,
     Debug,
     HolesFile,
@@ -57,6 +58,7 @@ def plan(
     ] = None,
     hold: Annotated[bool, typer.Option("--hold", help="Hold the pieces of the rack that the plan uses.")] = False,
     who: Who = None,
+    all_assumed: AllAssumed = False,
     open_printed: Annotated[bool, typer.Option("--open", help="Open plan.pdf when it is written.")] = False,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
@@ -64,20 +66,24 @@ def plan(
 ) -> None:
     """Plan what to buy and where to cut.
 
-    Writes plan.pdf, labels.pdf, plan.html, plan.xlsx and plan.json, and prints what to buy, every bar, what is left
-    over, weight and cost.
+    Writes plan.pdf, labels.pdf, plan.html, plan.xlsx and plan.json, and prints what to buy, what it costs, how cheapest
+    is known, every bar, what is left over, and what was assumed.
     """
     with answering(as_json, debug):
         job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
         folder = out or actions.output_folder(parts)
         kept = actions.find_rack(near=parts[0], workshop=workshop, ledger=actions.ledger_given(rack), who=who)
-        answer, files = actions.plan_into(job, folder, rack=kept, hold=hold, time_limit=time_limit, progress=progress())
+        with progress() as tell:
+            answer, files = actions.plan_into(job, folder, rack=kept, hold=hold, time_limit=time_limit, progress=tell)
         try:
             if as_json:
                 print_json(actions.document(job, answer))
             else:
                 mark = actions.fingerprint(folder / actions.PLAN_FILE)
-                print_text(actions.summary(job, answer, width=width(), boxed=boxed(), fingerprint=mark))
+                text = actions.summary(
+                    job, answer, width=width(), boxed=boxed(), fingerprint=mark, all_assumed=all_assumed
+                )
+                print_text(text)
                 reused = reuse_text(job, actions.reused(job, answer, kept))
                 if reused:
                     print_text(reused)

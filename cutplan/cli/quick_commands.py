@@ -10,7 +10,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, BareUnit, Debug, PriceList, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.options import AllAssumed, AsJson, BareUnit, Debug, PriceList, Stock, TimeLimit, WorkshopFile
 from cutplan.cli.output import (
     answering,
     boxed,
@@ -49,13 +49,14 @@ def quick(
             "--save", metavar="FOLDER", parser=as_path, help="Make a job folder of it: a list and a workshop file."
         ),
     ] = None,
+    all_assumed: AllAssumed = False,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Plan parts typed on the spot.
 
-    Needs no file: prints what was taken for granted, what to buy and every bar with its cuts. Writes nothing but what
+    Needs no file: prints what to buy, every bar with its cuts and what was assumed. Writes nothing but what
     --save asks for. Parts are a quantity @ a length, or a length x a quantity.
     """
     with answering(as_json, debug):
@@ -66,11 +67,12 @@ def quick(
         read = actions.quick(
             text, stock=stock or (), unit=unit.value if unit else "", kerf=kerf, workshop=workshop, prices=prices
         )
-        answer = actions.plan(read.job, time_limit=time_limit, progress=progress())
+        with progress() as tell:
+            answer = actions.plan(read.job, time_limit=time_limit, progress=tell)
         if as_json:
             print_json(actions.document(read.job, answer))
         else:
-            print_text(actions.summary(read.job, answer, width=width(), boxed=boxed()))
+            print_text(actions.summary(read.job, answer, width=width(), boxed=boxed(), all_assumed=all_assumed))
         if save:
             files = actions.save_quick(read, save)
             say(f"Written: {', '.join(str(file) for file in files)}. Plan it with: cutplan plan {files[0]}")

@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, TimeLimit, Who
+from cutplan.cli.options import AllAssumed, AsJson, Debug, LedgerFile, PlanFile, PlanShop, Reason, TimeLimit, Who
 from cutplan.cli.output import answering, print_json, print_text, progress, say, width
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
@@ -43,6 +43,7 @@ def receive(
     who: Who = None,
     ledger: LedgerFile = None,
     workshop: PlanShop = None,
+    all_assumed: AllAssumed = False,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -60,13 +61,14 @@ def receive(
                 print_text(f"Written: {sheet}. Fill it in and give it with --given.")
             return
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
-        done = actions.receive(
-            plan_file, rack, given=given, place=place or "", time_limit=time_limit, progress=progress()
-        )
+        with progress() as tell:
+            done = actions.receive(
+                plan_file, rack, given=given, place=place or "", time_limit=time_limit, progress=tell
+            )
         if as_json:
             print_json(actions.received_values(done))
         else:
-            print_text(actions.received_text(done, width=width()))
+            print_text(actions.received_text(done, width=width(), all_assumed=all_assumed))
         if done.again is not None and done.again.files:
             say("Written: " + ", ".join(str(file) for file in done.again.files))
 
@@ -163,6 +165,7 @@ def replan(
     who: Who = None,
     ledger: LedgerFile = None,
     workshop: PlanShop = None,
+    all_assumed: AllAssumed = False,
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -181,23 +184,24 @@ def replan(
         )
 
         def planned(wrong: actions.Wrong) -> actions.Replanned:
-            return actions.replan(
-                plan_file,
-                rack,
-                facts=facts,
-                wrong=wrong if something else None,
-                kerf=kerf,
-                parts=parts,
-                out=out,
-                time_limit=time_limit,
-                progress=progress(),
-            )
+            with progress() as tell:
+                return actions.replan(
+                    plan_file,
+                    rack,
+                    facts=facts,
+                    wrong=wrong if something else None,
+                    kerf=kerf,
+                    parts=parts,
+                    out=out,
+                    time_limit=time_limit,
+                    progress=tell,
+                )
 
         done = asking(planned, wrong, actions.Wrong.saying, as_json=as_json)
         if as_json:
             print_json(actions.replan_values(done))
         else:
-            print_text(actions.replan_text(done, width=width()))
+            print_text(actions.replan_text(done, width=width(), all_assumed=all_assumed))
         if done.files:
             say("Written: " + ", ".join(str(file) for file in done.files))
         if done.plan is not None and done.plan.stopped_by:

@@ -462,7 +462,7 @@ class Earlier:
 
 @dataclass(frozen=True, slots=True)
 class Assumption:
-    """What was taken for granted, in a sentence; ``code`` is one of :data:`cutplan.problem_codes.CODES`."""
+    """What was assumed, in a sentence; ``code`` is one of :data:`cutplan.problem_codes.CODES`."""
 
     code: Annotated[str, said("what is assumed in a word for programs")]
     text: Annotated[str, said("the sentence")]
@@ -472,7 +472,7 @@ class Assumption:
 class Job:
     """All that a plan answers.
 
-    ``others`` is bought and weighed but not cut. ``assumptions`` are what was taken for granted;
+    ``others`` is bought and weighed but not cut. ``assumptions`` are what was assumed;
     ``warnings`` are placed findings that do not stop a plan; ``silenced`` counts those that are not told, because
     somebody has looked at their line. ``earlier`` is there where the job is the rest of one that was begun.
     """

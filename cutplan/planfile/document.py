@@ -106,7 +106,7 @@ class Origin:
 
     name: str
     files: Annotated[tuple[InputFile, ...], said("input files with their digests")]
-    assumptions: Annotated[tuple[Assumption, ...], said("what was taken for granted")]
+    assumptions: Annotated[tuple[Assumption, ...], said("what was assumed")]
     warnings: Annotated[tuple[Problem, ...], said("in reading order")]
     silenced: Annotated[int, COUNT("how many warnings are not told, as their line was looked at")]
     earlier: Annotated[Earlier | None, said("the plan of which this one is the rest; null where it is the first")]

@@ -1,4 +1,4 @@
-"""What was taken for granted, one sentence each, so that nothing is assumed in silence."""
+"""What was assumed, one sentence each, so that nothing is assumed in silence."""
 
 from __future__ import annotations
 

@@ -127,7 +127,6 @@ def branched(
     work: int,
     bounded: Callable[[Splits], Node],
     fathomed: Callable[[Node], bool],
-    say: Callable[[str], None],
 ) -> list[Node]:
     """Cases that together cover one, as many of them fathomed as so much work allows.
 
@@ -141,7 +140,7 @@ def branched(
     clock = generator.clock
     closed: list[Node] = []
     waiting = [node]
-    looked, most = 0, clock.work + work
+    most = clock.work + work
     while waiting and clock.work < most and not clock.struck():
         node = waiting.pop()
         if fathomed(node):
@@ -152,6 +151,4 @@ def branched(
             return [node, *closed, *waiting]
         further = [bounded(splits) for splits in children(generator, node.splits, parts)]
         waiting += sorted(further, key=lambda one: -one.bound)
-        looked += len(further)
-        say(f"cases of what bars hold: {looked} looked at, {len(waiting)} open")
     return closed + waiting

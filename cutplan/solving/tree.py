@@ -25,7 +25,7 @@ from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.pricing import working_step
-from cutplan.units import Length
+from cutplan.units import Length, ceil_div
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -206,8 +206,14 @@ class TreeSearch:
                 return
         while self._frontier.open:
             self._frontier = self._next(closer, self._frontier)
-            waiting = len(self._frontier.open)
-            self._say(f"cases of bar counts: {self._counted} looked at, {waiting} open")
+            self._tell_what_is_open()
+
+    def _tell_what_is_open(self) -> None:
+        """Say how much a cheaper plan could save at most, in tenths of a percent rounded up."""
+        cost, bound = self.incumbent.cost, min(node.bound for node in self._frontier.all())
+        if self.incumbent.plan is not None and cost > bound >= 0:
+            tenths = ceil_div((cost - bound) * 1000, cost)
+            self._say(f"at most {tenths // 10}.{tenths % 10} % could be saved")
 
     def _next(self, closer: NodeCloser, frontier: _Frontier) -> _Frontier:
         """Close the first node that waits, split it, or set it aside."""
@@ -259,7 +265,7 @@ class TreeSearch:
         def fathomed(one: Node) -> bool:
             return self.incumbent.fathoms(one.bound)
 
-        return branched(closer.generator, node, work, bounded, fathomed, self._say)
+        return branched(closer.generator, node, work, bounded, fathomed)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()

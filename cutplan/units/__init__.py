@@ -14,6 +14,7 @@ from cutplan.units.angles import (
     mitre_saving,
     parse_angle,
 )
+from cutplan.units.counted_words import counted
 from cutplan.units.figures import Figures
 from cutplan.units.formatting import (
     INCHES,
@@ -116,6 +117,7 @@ __all__ = [
     "Tax",
     "angle_text",
     "ceil_div",
+    "counted",
     "density_text",
     "exact_money_text",
     "kerf_along",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cutplan.problems import SHOWN_AT_ONCE
-from cutplan.units import kg_text, mass_text, mm_text, stock_text
+from cutplan.units import counted, kg_text, mass_text, mm_text, stock_text
 from cutplan.words.refusals import problem_values
 
 if TYPE_CHECKING:
@@ -65,21 +65,23 @@ def found_text(job: Job, found: Sequence[GroupFound]) -> str:
     """What was read, in words: files, assumptions, warnings, and a line or two for each group."""
     how = job.workshop.printing
     pieces = sum(group.pieces for group in found)
-    lines = [f"{job.name}: {_count(len(job.parts), 'line')}, {_count(pieces, 'part')}, {_count(len(found), 'group')}"]
+    lines = [
+        f"{job.name}: {counted(len(job.parts), 'line')}, {counted(pieces, 'part')}, {counted(len(found), 'group')}"
+    ]
     lines += [f"  {file.role}: {file.name}" for file in job.files]
     if job.assumptions:
-        lines += ["Taken for granted:", *(f"  {text}" for text in job.assumed)]
+        lines += ["Assumed:", *(f"  {text}" for text in job.assumed)]
     if job.warnings:
-        lines.append(f"To look at: {_count(len(job.warnings), 'warning')}")
+        lines.append(f"To look at: {counted(len(job.warnings), 'warning')}")
         lines += [f"  {line}" for problem in job.warnings[:SHOWN_AT_ONCE] for line in str(problem).split("\n")]
         if len(job.warnings) > SHOWN_AT_ONCE:
             lines.append(f"  ... the first {SHOWN_AT_ONCE} are shown; --json prints all")
     if job.silenced:
-        lines.append(f"{_count(job.silenced, 'warning')} not told, as the list says looked at")
+        lines.append(f"{counted(job.silenced, 'warning')} not shown, as the list says looked at")
     for group in found:
         weight = mass_text(group.mass, how)
-        lines.append(f"{group.title}: {_count(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
-        sources = [_count(group.offers, "stock length"), _count(group.offcuts, "offcut")]
+        lines.append(f"{group.title}: {counted(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
+        sources = [counted(group.offers, "stock length"), counted(group.offcuts, "offcut")]
         if group.too_long:
             sources.insert(1, f"{group.too_long} too long to carry")
         if not group.priced:
@@ -89,9 +91,5 @@ def found_text(job: Job, found: Sequence[GroupFound]) -> str:
         lines.append("Other things, which are not cut:")
         lines += [f"  {line.quantity} x {line.name}" for line in job.others]
     weight = mass_text(sum(group.mass for group in found), how)
-    lines.append(f"All parts together: {weight}. Nothing was planned or written.")
+    lines.append(f"Total of all parts: {weight}. Nothing was planned or written.")
     return "\n".join(lines)
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"

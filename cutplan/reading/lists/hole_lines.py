@@ -56,7 +56,7 @@ class HoleLine:
 
 @dataclass(slots=True)
 class Opened:
-    """How many lines left something open that was then taken for granted."""
+    """How many lines left something open that was then assumed."""
 
     lines: int = 0
     faces: int = 0

@@ -7,7 +7,7 @@ from typing import Any
 
 from cutplan.reports.lettering import printable
 from cutplan.reports.rows import Rows
-from cutplan.units import mass_text, money_text
+from cutplan.units import counted, mass_text, money_text
 
 Fact = tuple[str, str]
 
@@ -55,7 +55,7 @@ def _facts(rows: Rows, fingerprint: str) -> list[Fact]:
 def _counted(count: int, noun: str, more: str = "") -> str:
     if not count:
         return "nothing"
-    words = f"{count} {noun}{'' if count == 1 else 's'}"
+    words = counted(count, noun)
     return f"{words}, {more}" if more else words
 
 

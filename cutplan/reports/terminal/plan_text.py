@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
+from itertools import groupby
 from textwrap import wrap
 
 from cutplan.model import Job, Plan
 from cutplan.problems import SHOWN_AT_ONCE
+from cutplan.reports.assumed import bearing_on
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.rows import Block, Rows, rows_of
 from cutplan.reports.terminal.picture import PLAIN, Ink, picture
-from cutplan.units import length_text, mass_text, stock_text
+from cutplan.units import counted, length_text, mass_text, stock_text
 from cutplan.words.buying_words import charge_lines, cuts_text
 from cutplan.words.cutting import shared_text, strokes_text
 from cutplan.words.naming import from_merchant, money_words, names_text, percent_text
@@ -21,8 +23,10 @@ WIDEST = 80
 NARROWEST = 40
 
 
-def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str = "") -> str:
-    """What a plan comes to: assumptions first, then what to buy, what is left over, weight, money, proof, warnings.
+def summary(
+    job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str = "", *, all_assumed: bool = False
+) -> str:
+    """What a plan comes to: what to buy, its cost and its proof, then every bar, sums, warnings, and what was assumed.
 
     Parameters
     ----------
@@ -32,32 +36,54 @@ def summary(job: Job, plan: Plan, width: int, ink: Ink = PLAIN, fingerprint: str
         The characters that bars are drawn with.
     fingerprint
         That of the printed sheets; blank for a plan that was not written.
+    all_assumed
+        Show what was assumed and changes nothing in this plan too, of which there is only a count else.
     """
     rows = rows_of(job, plan)
     bar_width = max(width, NARROWEST)
     width = min(bar_width, WIDEST)
-    bars = sum(len(group.bars) for group in plan.groups)
+    parts, bars = counted(rows.totals.pieces, "part"), counted(sum(len(group.bars) for group in plan.groups), "bar")
     plan_words = f", plan {fingerprint}" if fingerprint else ""
-    lines = _wrapped(f"{rows.job_name}: {rows.totals.pieces} parts from {_count(bars, 'bar')}{plan_words}", width, "  ")
-    lines += _listed("Taken for granted", [one.text for one in rows.assumptions], width)
+    lines = _wrapped(f"{rows.job_name}: {parts} from {bars}{plan_words}", width, "  ")
     lines += _buy(rows, width)
-    lines += _rack(rows, width)
-    lines += ["Cut", *(line for block in rows.blocks for line in _block(block, width, bar_width, ink))]
+    lines += _fetch(rows, width)
+    lines += _named(_payment(rows), width)
+    lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
+    lines.append("Cut")
+    for what, blocks in groupby(rows.blocks, key=lambda block: block.what):
+        lines += wrap(what, width, initial_indent="  ", subsequent_indent="    ")
+        lines += [line for block in blocks for line in _block(block, width, bar_width, ink)]
     holes = any(stretch.holes for block in rows.blocks for stretch in block.drawing.stretches)
     lines += [f"  {line}" for line in wrap(ink.key(holes=holes), width - 2)]
-    for name, text in _figures(rows):
-        lines += wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)
-    lines += [line for text in rows.proof for line in _wrapped(text, width, "  ")]
+    lines += _put_away(rows, width)
+    lines += _named(_sums(rows), width)
     shown = rows.warnings[:SHOWN_AT_ONCE]
     if len(rows.warnings) > len(shown):
         shown = (*shown, f"... and {len(rows.warnings) - len(shown)} more, all of them on the sheet Notes")
-    lines += _listed(f"To look at: {_count(len(rows.warnings), 'warning')}", shown, width)
+    lines += _listed(f"To look at: {counted(len(rows.warnings), 'warning')}", shown, width)
     if rows.silenced:
-        lines += _wrapped(f"{_count(rows.silenced, 'warning')} not told, as the list says looked at", width, "  ")
+        lines += _wrapped(f"{counted(rows.silenced, 'warning')} not shown, as the list says looked at", width, "  ")
     lines += _listed("Spares", rows.spares, width)
     lines += _listed("Too long to carry", rows.forgone, width)
     lines += _listed("Not printed yet", rows.beyond, width)
+    lines += _assumed(rows, plan, width, all_of_it=all_assumed)
     return "\n".join(lines)
+
+
+def _assumed(rows: Rows, plan: Plan, width: int, *, all_of_it: bool) -> list[str]:
+    told = [one.text for one in rows.assumptions]
+    shown = told if all_of_it else list(bearing_on(plan, rows.assumptions))
+    rest = len(told) - len(shown)
+    if rest:
+        shown.append(
+            f"{rest} more {'changes' if rest == 1 else 'change'} nothing in this plan: --assumptions shows all"
+        )
+    return _listed("Assumed", shown, width)
+
+
+def _named(figures: Iterable[tuple[str, str]], width: int) -> list[str]:
+    """Figures in a column behind their names."""
+    return [line for name, text in figures for line in wrap(f"{name:<18} {text}", width, subsequent_indent=" " * 19)]
 
 
 def _wrapped(text: str, width: int, indent: str) -> list[str]:
@@ -101,28 +127,26 @@ def _with_amount(text: str, amount: str, width: int) -> list[str]:
     return [*lines[:-1], f"{lines[-1]:<{room}}   {amount}"]
 
 
-def _rack(rows: Rows, width: int) -> list[str]:
-    """What comes from the rack and what goes there."""
+def _fetch(rows: Rows, width: int) -> list[str]:
+    marks = names_text((row.mark for row in rows.fetch), 12)
+    return _wrapped(f"Fetch from the rack: {marks}", width, "  ") if marks else []
+
+
+def _put_away(rows: Rows, width: int) -> list[str]:
+    """What goes on the rack, pieces alike together."""
     how = rows.workshop.printing
-    lines = []
-    if rows.fetch:
-        marks = names_text((row.mark for row in rows.fetch), 12)
-        lines += _wrapped(f"Fetch from the rack: {marks}", width, "  ")
-    if rows.put_away:
-        alike = Counter(
-            f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, how)} {row.section}"
-            for row in rows.put_away
-        )
-        pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
-        lines += _wrapped(f"Put on the rack: {pieces}", width, "  ")
-    return lines
+    alike = Counter(
+        f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, how)} {row.section}" for row in rows.put_away
+    )
+    pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
+    return _wrapped(f"Put on the rack: {pieces}", width, "  ") if pieces else []
 
 
 def _block(block: Block, width: int, bar_width: int, ink: Ink) -> list[str]:
-    lines = _wrapped(f"{block.title}: {block.what}, {block.source}", width - 2, "  ")
+    lines = _wrapped(f"{block.title}: {block.source}; {block.left_over}", width - 2, "  ")
     drawn = picture(block.drawing, bar_width - 4, ink).splitlines()
     drawn += _numbered(block, "\n".join(drawn), width - 4)
-    return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn), f"  {block.left_over}")]
+    return [f"  {line}" for line in (*lines, *(f"  {line}" for line in drawn))]
 
 
 def _numbered(block: Block, drawn: str, width: int) -> list[str]:
@@ -137,27 +161,11 @@ def _numbered(block: Block, drawn: str, width: int) -> list[str]:
     return [line for names, at in meant.items() for line in _wrapped(f"{', '.join(at)}: {names}", width, "  ")]
 
 
-def _figures(rows: Rows) -> list[tuple[str, str]]:
-    """The sums, each with its name."""
+def _payment(rows: Rows) -> list[tuple[str, str]]:
+    """What there is to pay, of which lists, and what of it has no price."""
     totals, money = rows.totals, rows.totals.money
     how, currency = rows.workshop.printing, rows.workshop.currency
-    used = percent_text(totals.part_length - totals.nested_length, totals.drawn_length)
-    noun = "length" if totals.bars_bought == 1 else "lengths"
-    bought, parts, drawn = (mass_text(mass, how) for mass in (totals.bought_mass, totals.part_mass, totals.drawn_mass))
-    figures = [
-        ("Bought", f"{totals.bars_bought} {noun}, {stock_text(totals.bought_length, how)}, {bought}"),
-        ("Material used", f"{used} % of the length; parts {parts} of {drawn}"),
-        ("Left over to keep", f"{_count(totals.offcuts_kept, 'offcut')}, {mass_text(totals.kept_mass, how)}"),
-        ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
-        ("Cuts", strokes_text(totals)),
-    ]
-    if totals.cuts_shared:
-        figures.append(("Shared mitres", shared_text(totals, how, currency)))
-    if totals.others_mass:
-        figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))
     without_price = (*rows.left_out, *no_price(rows.others))
-    if without_price:
-        figures.append(("No price", names_text(without_price, 4)))
     to_pay = money_words(money.to_pay, currency)
     if money.tax:
         to_pay += f", {'of which' if money.tax_was_included else 'with'} {money_words(money.tax, currency)} tax"
@@ -165,20 +173,41 @@ def _figures(rows: Rows) -> list[tuple[str, str]]:
         to_pay = "not known: nothing has a price"
     elif without_price:
         to_pay += "; what has no price is left out"
-    figures.append(("To pay", to_pay))
+    figures = [("To pay", to_pay)]
     for total in totals.lists:
         worth = money_words(total.money, currency) if rows.money_known else "money not known"
-        noun = "part" if total.pieces == 1 else "parts"
         weight = mass_text(total.part_mass + total.others_mass, how)
-        figures.append((f"  of it {total.name}", f"{total.pieces} {noun}, {weight}, {worth} before tax is added"))
-    if money.offcuts_used_value or money.offcuts_kept_value:
-        used_up = money_words(money.offcuts_used_value, currency)
-        kept = money_words(money.offcuts_kept_value, currency)
-        figures.append(("Offcuts", f"used up for {used_up}, kept worth {kept}"))
-    if money.work:
-        figures.append(("Own work", f"counts for {money_words(money.work, currency)}, paid to nobody"))
+        figures.append((f"  of it {total.name}", f"{counted(total.pieces, 'part')}, {weight}, {worth} before tax"))
+    if without_price:
+        figures.append(("No price", names_text(without_price, 4)))
     return figures
 
 
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+def _sums(rows: Rows) -> list[tuple[str, str]]:
+    """The sums that no other line gives, each with its name."""
+    totals, money = rows.totals, rows.totals.money
+    how, currency = rows.workshop.printing, rows.workshop.currency
+    used = percent_text(totals.part_length - totals.nested_length, totals.drawn_length)
+    bought, parts, drawn = (mass_text(mass, how) for mass in (totals.bought_mass, totals.part_mass, totals.drawn_mass))
+    lengths = counted(totals.bars_bought, "length")
+    figures = [
+        (
+            "To buy",
+            f"{lengths}, {stock_text(totals.bought_length, how)}, {bought}" if totals.bars_bought else "nothing",
+        ),
+        ("Material used", f"{used} % of the length; parts {parts} of {drawn}"),
+        ("Left over to keep", f"{counted(totals.offcuts_kept, 'offcut')}, {mass_text(totals.kept_mass, how)}"),
+        ("Scrap", f"{mass_text(totals.scrap_mass + totals.kerf_and_trim_mass, how)}, kerf and end trim included"),
+        ("Cuts", strokes_text(totals)),
+    ]
+    if totals.cuts_shared:
+        figures.append(("Shared mitres", shared_text(totals, how, currency)))
+    if totals.others_mass:
+        figures.append(("Other things", f"{mass_text(totals.others_mass, how)}, where the list says what they weigh"))
+    if money.offcuts_used_value or money.offcuts_kept_value:
+        used_up = money_words(money.offcuts_used_value, currency)
+        kept = money_words(money.offcuts_kept_value, currency)
+        figures.append(("Value of offcuts", f"{used_up} of those cut, {kept} of those kept"))
+    if money.work:
+        figures.append(("Own work", f"counts for {money_words(money.work, currency)}, paid to nobody"))
+    return figures
