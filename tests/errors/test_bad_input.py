@@ -189,7 +189,7 @@ FILES: dict[str, Callable[[Path], Path]] = {
     ),
     "text of too many columns": raw("parts.csv", b"Quantity,Section,Length" + b"," * 300 + b"x\n1,SHS 40x40x3,1200\n"),
     "number of three hundred digits": book(Parts=row("Length", 1e300)),
-    "merged cells": book(
+    "a mark merged over two parts": book(
         lambda workbook: workbook["Parts"].merge_cells("A2:A3"), Parts=(*PARTS, ("A2", 1, "SHS 40x40x3", 500))
     ),
     "merged row": book(lambda workbook: workbook["Parts"].merge_cells("A2:D2"), Parts=(H, ("Frame",), GOOD)),

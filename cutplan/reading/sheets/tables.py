@@ -6,7 +6,7 @@ What goes wrong is collected, never raised, so that one run shows everything.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
 from typing import TypeVar
@@ -146,7 +146,7 @@ class Table:
     """The rows below the headings of one sheet.
 
     ``heading_row`` is counted from 0. ``told`` are cells without a value of their own, merged ones among them,
-    whose problem has been noted; ``repeated`` are cells filled with what stands above them. ``figures`` are the
+    whose problem has been noted; ``repeated`` are cells filled with what stands above them, but for merged ones. ``figures`` are the
     headings of columns that hold numbers, typed with ``decimal_sign``; that is blank as long as nobody has said which
     sign it is.
     """
@@ -447,8 +447,8 @@ def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decima
     if missing:
         raise ProblemsFound([])
     _check_size(table)
-    _check_merged(table, findings)
     _check_faults(table, findings)
+    _check_merged(table, findings)
     _check_texts(table, findings)
     return table
 
@@ -542,20 +542,33 @@ def _check_merged(table: Table, findings: Findings) -> None:
                 "every cell by itself",
                 code="cell.merged",
             )
-        table.told.update(
-            (row, index) for row in range(top, bottom_read + 1) for index in touched if (row, index) != (top, left)
+        where = f'{table.sheet.place}, row {top + 1}, column {column_letter(column.index)} "{column.typed}"'
+        found = f"merged cells {_cell_name((top, left))}:{_cell_name((bottom, right))}"
+        covered_cells = {(row, index) for row in range(top, bottom_read + 1) for index in touched} - {(top, left)}
+        if (top, left) in table.told:
+            table.told.update(covered_cells)
+            continue
+        if left == right and top > table.heading_row:
+            value = rows[top][left]
+            read = 1 + sum(_fill_down(rows[row], left, value, headed) for row in range(top + 1, bottom_read + 1))
+            found += f", read as {' '.join(cell_text(value).split())} in {read} rows"
+            accepted = "one value for all rows that the cell covers, or every cell by itself"
+            findings.warn(top + 1, Problem(where=where, found=found, accepted=accepted, found_is_text=False,
+                                           code="cell.merged_down"))  # fmt: skip
+            continue
+        table.told.update(covered_cells)
+        findings.add_statement(
+            top + 1, where, found, "every cell by itself", "unmerge them and fill each cell", code="cell.merged"
         )
-        findings.add(
-            top + 1,
-            Problem(
-                where=f'{table.sheet.place}, row {top + 1}, column {column_letter(column.index)} "{column.typed}"',
-                found=f"merged cells {_cell_name((top, left))}:{_cell_name((bottom, right))}",
-                accepted="every cell by itself",
-                hint="unmerge them and fill each cell",
-                found_is_text=False,
-                code="cell.merged",
-            ),
-        )
+
+
+def _fill_down(cells: list[Cell], index: int, value: Cell, headed: Mapping[int, Column]) -> bool:
+    """Put the value of a merged cell into a row it covers, where anything else is in that row."""
+    if not any(other < len(cells) and not _blank(cells[other]) for other in headed):
+        return False
+    cells.extend([""] * (index + 1 - len(cells)))
+    cells[index] = value
+    return True
 
 
 def _check_faults(table: Table, findings: Findings) -> None:
