@@ -106,6 +106,8 @@ ACCEPTED_SPELLINGS: dict[str, list[tuple[str, str]]] = {
         ("16 round", "RD 16"),
         ("16mm round bar", "RD 16"),
         ("12 rod", "RD 12"),
+        ("shaft 20", "RD 20"),
+        ("25 dia bright shaft", "RD 25"),
         ("RD 12", "RD 12"),
         ("Ø16 bar", "RD 16"),
         ("5/8 round bright", "RD 15.875"),

@@ -19,6 +19,15 @@ def test_a_flat_whose_figures_are_known_by_hand() -> None:
     assert lines[-1] == "  workshop  shop.toml"
 
 
+def test_a_round_tube_says_what_goes_over_and_through_it() -> None:
+    """EN 10255, from memory: 3/4 medium is 26.9 mm outside with a wall of 2.6, so that the bore is 21.7 by hand."""
+    pipe = actions.section("3/4 NB medium")
+    size = {"outside_mm": "26.9", "wall_mm": "2.6", "bore_mm": "21.7"}
+    assert section_document(pipe, None).items() >= size.items()
+    assert "  size      26.9 mm outside, wall 2.6 mm, bore 21.7 mm" in section_text(pipe, None, "", "").splitlines()
+    assert not section_document(FLAT, None).keys() & size.keys()
+
+
 def test_each_number_with_its_source_where_it_is_asked_for() -> None:
     assert (details_document(FLAT, ()), details_text(FLAT, ())) == ({}, "")
     details = actions.section_details(FLAT)

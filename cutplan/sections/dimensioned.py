@@ -262,7 +262,8 @@ _READERS: dict[Callable[[Typed], Name], str] = {
     _flat: "FLAT, FLAT BAR",
     _square_bar: "SQUARE, SQUARE BAR, SQUARE ROD",
     _hexagon_bar: "HEXAGON, HEXAGON BAR, HEXAGON ROD",
-    _round_bar: "ROUND, ROUND BAR, ROUND ROD, ROD, ROUND DIA, ROUND BAR DIA, BAR DIA, ROD DIA",
+    _round_bar: "ROUND, ROUND BAR, ROUND ROD, ROD, SHAFT, ROUND SHAFT, "
+    "ROUND DIA, ROUND BAR DIA, BAR DIA, ROD DIA, SHAFT DIA",
 }
 """Which sets of words name a family, in any order, after the synonyms above."""
 

@@ -34,12 +34,24 @@ def _figures(section: Section) -> dict[str, str]:
     }
 
 
+def _round_size(section: Section) -> dict[str, str]:
+    """Outside diameter, wall and bore of a round tube or pipe; nothing for other sections."""
+    from cutplan.sections import Family
+
+    if section.family not in (Family.CHS, Family.PIPE):
+        return {}
+    bore = section.height - 2 * section.thickness
+    sizes = {"outside_mm": section.height, "wall_mm": section.thickness, "bore_mm": bore}
+    return {name: mm_text(size) for name, size in sizes.items()}
+
+
 def section_document(section: Section, length: int | None) -> dict[str, Any]:
     """A section, and a piece of it where a length is given, as values for JSON. [nm]"""
     document: dict[str, Any] = {
         "section": section.designation,
         "family": section.family.title,
         "standard": section.standard,
+        **_round_size(section),
         **_figures(section),
         "density_kg_per_m3": section.density,
         "source": section.source,
@@ -61,6 +73,9 @@ def section_text(section: Section, length: int | None, typed: str, file: str) ->
         f"  surface   {values['surface_m2_per_m']} m2/m",
         f"  source    {section.source}",
     ]
+    if round_size := _round_size(section):
+        outside, wall, bore = round_size.values()
+        lines.insert(1, f"  size      {outside} mm outside, wall {wall} mm, bore {bore} mm")
     if " ".join(typed.split()) != section.designation:
         lines.insert(1, f"  typed     {' '.join(typed.split())}")
     if not section.listed:
