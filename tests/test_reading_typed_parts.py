@@ -25,12 +25,35 @@ def read(text: str, folder: Path, stock: str = "6 m", **settings: dict[str, str]
         ("\n40x40x3 SHS : 4@1.2 m\n\n", [(4, 1200)]),
         ('SHS 40x40x3: 2 @ 3\' 4"; FL 50x6: 47 1/4" × 8', [(2, 1016), (8, 1200.15)]),
         ("SHS 40x40x3: 60 x 60", [(60, 60)]),
+        ("SHS 40x40x3: 4 x 420, 4 x 420.5, 4 x 1.2 m, 1.2 m x 4", [(4, 420), (4, 420.5), (4, 1200), (4, 1200)]),
     ],
 )
 def test_forms_understood(text: str, expected: list[tuple[int, float]], tmp_path: Path) -> None:
     parts = read(text, tmp_path).job.parts
     assert [(part.quantity, part.length / 1_000_000) for part in parts] == expected
     assert [part.mark for part in parts] == [f"P{number}" for number in range(1, len(parts) + 1)]
+
+
+@pytest.mark.parametrize(
+    ("text", "length", "ends"),
+    [
+        ("2 @ 900 45/45", 900, (45, 45)),
+        ("900 0/22.5 x 2", 900, (0, 22.5)),
+        ("2 x 900 45 / 0", 900, (45, 0)),
+        ('2 @ 47 1/4" 45/30', 1200.15, (45, 30)),
+        ("2 @ 47 1/4 in", 1200.15, (0, 0)),
+        ("2 @ 15/16 in", 23.8125, (0, 0)),
+    ],
+)
+def test_ends_stand_behind_the_length(text: str, length: float, ends: tuple[float, float], tmp_path: Path) -> None:
+    (part,) = read(f"SHS 40x40x3: {text}", tmp_path).job.parts
+    assert (part.quantity, part.length / 1_000_000) == (2, length)
+    assert (part.end_a.angle / 1_000_000, part.end_b.angle / 1_000_000) == ends
+
+
+def test_ends_that_are_no_angle_are_told_where_they_stand(tmp_path: Path) -> None:
+    with pytest.raises(ProblemsFound, match='part 1, "2 @ 900 95/0": found "95"'):
+        read("SHS 40x40x3: 2 @ 900 95/0", tmp_path)
 
 
 def test_bare_numbers_in_inches(tmp_path: Path) -> None:
@@ -71,9 +94,9 @@ def test_what_a_first_look_needs_comes_first_and_once(tmp_path: Path) -> None:
         ),
         ("SHS 40x40x3: 1200", f'typed text, "SHS 40x40x3": found "1200".\nAccepted: {PART_FORMS}.'),
         (
-            "SHS 40x40x3: 4 x 1200",
-            f'typed text, "SHS 40x40x3": found "4 x 1200".\nAccepted: {PART_FORMS}.\n'
-            "hint: the length comes before the x: write 4 @ 1200, or 1200 @ 4",
+            "SHS 40x40x3: 24 x 120",
+            f'typed text, "SHS 40x40x3": found "24 x 120".\nAccepted: {PART_FORMS}.\n'
+            "hint: which is the length? write 24 @ 120, or 120 @ 24",
         ),
     ],
 )
@@ -96,7 +119,7 @@ def test_values_refused_name_the_part_and_the_section_once(tmp_path: Path) -> No
 
 
 def test_examples_in_messages_are_understood(tmp_path: Path) -> None:
-    for example in ("SHS 40x40x3: 4 @ 1200, 2 @ 850", "SHS 40x40x3: 4 @ 1200, 1200 x 4"):
+    for example in ("SHS 40x40x3: 4 @ 1200, 2 @ 850", "SHS 40x40x3: 4 @ 1200 45/0, 1200 x 4"):
         assert read(example, tmp_path).job.parts
     assert '"SHS 40x40x3: 4 @ 1200, 2 @ 850"' in QUICK_FORMS
-    assert "4 @ 1200 or 1200 x 4" in PART_FORMS
+    assert "4 @ 1200 45/0 or 1200 x 4" in PART_FORMS

@@ -146,9 +146,9 @@ class Table:
     """The rows below the headings of one sheet.
 
     ``heading_row`` is counted from 0. ``told`` are cells without a value of their own, merged ones among them,
-    whose problem has been noted; ``repeated`` are cells filled with what stands above them, but for merged ones. ``figures`` are the
-    headings of columns that hold numbers, typed with ``decimal_sign``; that is blank as long as nobody has said which
-    sign it is.
+    whose problem has been noted; ``repeated`` are cells filled with what stands above them, but for merged ones.
+    ``figures`` are the headings of columns that hold numbers, typed with ``decimal_sign``; that is blank as long as
+    nobody has said which sign it is.
     """
 
     sheet: Sheet
