@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,12 @@ import pytest
 from cutplan import actions
 from cutplan.actions import racking
 from cutplan.problems import ProblemsFound
+from cutplan.rack import handling
 from cutplan.units import INCH, MILLIMETRES, MM
-from cutplan.words.rack_values import old_values, restored_values
-from cutplan.words.rack_words import old_text, restored_text
+from cutplan.words.rack_values import balance_values, old_values, restored_values
+from cutplan.words.rack_words import balance_text, old_text, restored_text
+from tests import racks
+from tests.builders import mm
 
 
 def test_the_ledger_lies_where_the_workshop_file_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -88,6 +92,37 @@ def test_a_ledger_that_was_mended(tmp_path: Path) -> None:
     assert (len(faults), repaired) == (1, 0)
     assert actions.rack_verify(rack, rebuild=True) == ((), 1)
     assert actions.rack_history(rack, "A1").movements[0].kind.value == "found"
+
+
+def test_where_the_steel_went_in_length_and_mass(tmp_path: Path) -> None:
+    """A flat 50x6 weighs 50 x 6 x 7850 / 10^6 = 2.355 kg/m."""
+    rack = actions.find_rack(near=tmp_path / "x")
+    actions.rack_add(rack, "FL 50x6", "2 m")
+    actions.rack_add(rack, "FL 50x6", "800")
+    actions.rack_take(rack, "A1")
+    actions.rack_return(rack, "A1", length="600")
+    actions.rack_scrap(rack, ["C1"])
+    ((material, balance, section),) = actions.rack_balances(rack)
+    went = [balance.came_in, balance.on_hand, balance.parts, balance.kerf_and_trim, balance.scrap]
+    assert went == [mm(2800), mm(600), mm(1400), 0, mm(800)]
+    text = (
+        "FL 50x6, black: came 2800 mm, 6.6 kg; on the rack 600 mm, 1.4 kg; parts 1400 mm, 3.3 kg; scrap 800 mm, 1.9 kg"
+    )
+    assert balance_text(material, balance, section, MILLIMETRES) == text
+    values = balance_values(material, balance, section)
+    masses = [values[f"{what}_kg"] for what in ("came_in", "on_hand", "parts", "kerf_and_trim", "scrap")]
+    assert masses == ["6.594", "1.413", "3.297", "0.000", "1.884"]
+    assert float(masses[0]) == pytest.approx(sum(map(float, masses[1:])))
+
+
+def test_a_section_that_is_not_known_has_no_mass(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    with rack.open(create=True) as ledger:
+        odd = replace(racks.TUBE, designation="Z 40")
+        handling.add(ledger, racks.doing(), [handling.NewPiece(material=odd, state=racks.state(900))])
+    (each,) = actions.rack_balances(rack)
+    assert balance_text(*each, MILLIMETRES).endswith("its mass is not known, because cutplan knows no such section")
+    assert balance_values(*each)["came_in_kg"] is None
 
 
 def test_a_list_is_brought_in_whole_or_not_at_all(tmp_path: Path) -> None:

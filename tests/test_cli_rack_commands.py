@@ -33,7 +33,10 @@ def test_a_day_at_the_rack() -> None:
     assert said("rack", "scrap", "C1", "--reason", "bent").startswith("Scrapped: C1")
     assert "reason: bent" in said("rack", "history", "C1")
     assert said("undo").startswith("Taken back: scrap of ")
-    assert said("rack", "verify").endswith("rack.ledger: holds\n")
+    verdict, *sections = said("rack", "verify").splitlines()
+    assert verdict.endswith("rack.ledger: holds")
+    assert [line.split(":")[0] for line in sections] == ["  FL 50x6, black", "  SHS 40x40x3, black"]
+    assert "came 1238 mm, 4.1 kg; on the rack 1238 mm, 4.1 kg" in sections[1]
 
 
 def test_a_list(shop: Path) -> None:

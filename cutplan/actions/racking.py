@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from cutplan.model import Workshop
     from cutplan.rack.backup import Restored
     from cutplan.rack.handling import Undone
-    from cutplan.rack.pieces import Doing, Life
+    from cutplan.rack.pieces import Doing, Life, Material
+    from cutplan.rack.replay import Balance
     from cutplan.rack.store import Ledger
     from cutplan.reading.workshop.workshop_file import RackRules
     from cutplan.sections import Section
@@ -380,6 +381,35 @@ def rack_verify(rack: Rack, *, rebuild: bool = False) -> tuple[tuple[str, ...], 
     with rack.open(read_only=not rebuild) as ledger:
         repaired = replay.rebuild(ledger) if rebuild else 0
         return replay.contradictions(ledger), repaired
+
+
+def _known_section(rack: Rack, material: Material) -> Section:
+    """The section of pieces of the rack."""
+    from cutplan.sections import read_section
+
+    shop = rack.workshop
+    return read_section(
+        material.designation, standard=material.standard, standard_of=shop.standard, density=shop.density
+    )
+
+
+def rack_balances(rack: Rack) -> tuple[tuple[Material, Balance, Section | None], ...]:
+    """Where all steel went, section by section and finish by finish, from the movements alone.
+
+    Mass is length at what a metre of the section weighs; no Section, where cutplan knows none of that name.
+    """
+    from cutplan.rack.replay import balances
+
+    with rack.open(read_only=True) as ledger:
+        each = balances(ledger)
+    found: list[tuple[Material, Balance, Section | None]] = []
+    for material, balance in each.items():
+        try:
+            section = _known_section(rack, material)
+        except Refused:
+            section = None
+        found.append((material, balance, section))
+    return tuple(found)
 
 
 def rack_backup(rack: Rack, target: Path | str | None = None) -> Path:

@@ -17,8 +17,8 @@ from cutplan.cli.questions import asking
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.units import parse_quantity
 from cutplan.words.count_words import count_text, count_values
-from cutplan.words.rack_values import life_values, old_values, restored_values, standing_values
-from cutplan.words.rack_words import old_text, rack_life, rack_line, rack_list, restored_text
+from cutplan.words.rack_values import balance_values, life_values, old_values, restored_values, standing_values
+from cutplan.words.rack_words import balance_text, old_text, rack_life, rack_line, rack_list, restored_text
 
 rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -479,16 +479,23 @@ def verify(
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Check the ledger against its own movements."""
+    """Check the ledger against its own movements.
+
+    Where it holds, it tells of every section what came in and where it went, in length and mass.
+    """
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         faults, repaired = actions.rack_verify(rack, rebuild=rebuild)
         if as_json:
-            print_json({"ledger": str(rack.path), "holds": not faults, "faults": list(faults), "repaired": repaired})
+            sections = [] if faults else [balance_values(*each) for each in actions.rack_balances(rack)]
+            verdict = {"ledger": str(rack.path), "holds": not faults, "faults": list(faults), "repaired": repaired}
+            print_json({**verdict, "sections": sections})
         else:
-            verdict = "does not hold" if faults else "holds"
-            mended = [f"{repaired} put right from the movements"] if repaired else []
-            print_text("\n".join([f"{rack.path}: {verdict}", *(f"  {text}" for text in (*mended, *faults))]))
+            how = rack.workshop.printing
+            told = [f"{repaired} put right from the movements"] if repaired else []
+            told += faults or [balance_text(*each, how) for each in actions.rack_balances(rack)]
+            verdict_text = f"{rack.path}: {'does not hold' if faults else 'holds'}"
+            print_text("\n".join([verdict_text, *(f"  {text}" for text in told)]))
         if faults:
             raise typer.Exit(CHECK_REFUSED)
 

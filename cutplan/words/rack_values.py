@@ -9,7 +9,9 @@ from cutplan.units import angle_text, exact_money_text, kg_text, mm_text
 
 if TYPE_CHECKING:
     from cutplan.rack.backup import Restored
-    from cutplan.rack.pieces import Life, Movement, Standing, State
+    from cutplan.rack.pieces import Life, Material, Movement, Standing, State
+    from cutplan.rack.replay import Balance
+    from cutplan.sections import Section
 
 
 def _state(state: State) -> dict[str, Any]:
@@ -85,6 +87,24 @@ def old_values(found: Sequence[tuple[Standing, int, int]]) -> dict[str, Any]:
             {**standing_values(piece), "mass_kg": kg_text(mass, 3), "scrap_price": exact_money_text(money)}
             for piece, mass, money in found
         ]
+    }
+
+
+def balance_values(material: Material, balance: Balance, section: Section | None) -> dict[str, Any]:
+    """Where the steel of a section went, as JSON holds it; no masses where cutplan knows no such section."""
+    went = {
+        "came_in": balance.came_in,
+        "on_hand": balance.on_hand,
+        "parts": balance.parts,
+        "kerf_and_trim": balance.kerf_and_trim,
+        "scrap": balance.scrap,
+    }
+    return {
+        "section": material.designation,
+        "standard": material.standard,
+        "finish": material.finish,
+        **{f"{what}_mm": mm_text(length) for what, length in went.items()},
+        **{f"{what}_kg": kg_text(section.mass_of(length), 3) if section else None for what, length in went.items()},
     }
 
 

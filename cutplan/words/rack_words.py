@@ -9,7 +9,9 @@ from cutplan.units import Printing, angle_text, length_text, mass_text, mm_text,
 
 if TYPE_CHECKING:
     from cutplan.rack.backup import Restored
-    from cutplan.rack.pieces import Doing, Life, Movement, Standing, State
+    from cutplan.rack.pieces import Doing, Life, Material, Movement, Standing, State
+    from cutplan.rack.replay import Balance
+    from cutplan.sections import Section
 
 
 def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
@@ -114,6 +116,24 @@ def old_text(found: Sequence[tuple[Standing, int, int]], how: Printing, currency
     together = mass_text(sum(mass for _, mass, _ in found), how)
     paid = f"{money_text(sum(money for _, _, money in found))} {currency}"
     return "\n".join([*lines, f"Together {together}, scrap pays {paid}."])
+
+
+def balance_text(material: Material, balance: Balance, section: Section | None, how: Printing) -> str:
+    """Where the steel of a section went, in length and mass."""
+    went = (
+        ("came", balance.came_in),
+        ("on the rack", balance.on_hand),
+        ("parts", balance.parts),
+        ("kerf and trim", balance.kerf_and_trim),
+        ("scrap", balance.scrap),
+    )
+    told = [
+        f"{what} {length_text(length, how)}{f', {mass_text(section.mass_of(length), how)}' if section else ''}"
+        for what, length in went
+        if length or what == "came"
+    ]
+    unknown = () if section else ("its mass is not known, because cutplan knows no such section",)
+    return f"{material.title}: {'; '.join((*told, *unknown))}"
 
 
 def restored_text(done: Restored) -> str:
