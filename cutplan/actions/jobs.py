@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from cutplan.actions.checked import CheckFailed, read_plan
 from cutplan.actions.output_folder import PLAN_FILE
 from cutplan.actions.rack_plans import plan_note
+from cutplan.actions.unbegun import unbegun
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.job_words import JobShown
 
@@ -24,12 +25,27 @@ if TYPE_CHECKING:
 
 
 def job_list(rack: Rack) -> tuple[tuple[JobStory, JobMoney], ...]:
-    """Every job that the ledger knows of, in the order in which they began, each with its money."""
+    """Every job, each with its money: those that the ledger knows of in the order in which they began, then those that
+    are a plan file and nothing more, as far as they lie where plans do when nothing is said.
+    """
     from cutplan.rack.job_events import stories
     from cutplan.rack.job_money import money_of
 
+    if not rack.path.exists():
+        planned = unbegun(rack, ())
+        if planned:
+            return tuple((story, _money_to_come(story.plans[0].note)) for story, _ in planned)
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
-        return tuple((story, money_of(db, story, rack.workshop)) for story in stories(db))
+        begun = stories(db)
+        listed = [(story, money_of(db, story, rack.workshop)) for story in begun]
+    return (*listed, *((story, _money_to_come(story.plans[0].note)) for story, _ in unbegun(rack, begun)))
+
+
+def _money_to_come(note: PlanNote) -> JobMoney:
+    """Of a plan about which nothing is done yet."""
+    from cutplan.rack.job_money import JobMoney
+
+    return JobMoney(to_pay=note.to_pay or 0, unknown=note.unpriced)
 
 
 def job_show(rack: Rack, target: str = "") -> JobShown:
@@ -57,8 +73,26 @@ def job_show(rack: Rack, target: str = "") -> JobShown:
             if story is None:
                 return _shown_of_a_file(job, plan, note, path)
             return _shown(rack, ledger, story, path)
+    begun = _begun(rack)
+    planned = unbegun(rack, begun)
+    if not (planned or rack.path.exists()):
+        rack.open(read_only=True)  # which says that there is none
+    story = _named(begun, [each for each, _ in planned], target)
+    for each, file in planned:
+        if each is story:
+            job, plan = read_plan(file)
+            return _shown_of_a_file(job, plan, plan_note(rack, job, plan, file.parent), file, story.number)
     with rack.open(read_only=True) as ledger, ledger.reading():
-        return _shown(rack, ledger, _named(ledger, target), None)
+        return _shown(rack, ledger, story, None)
+
+
+def _begun(rack: Rack) -> tuple[JobStory, ...]:
+    from cutplan.rack.job_events import stories
+
+    if not rack.path.exists():
+        return ()
+    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+        return stories(db)
 
 
 def plan_path(target: str) -> Path | None:
@@ -79,20 +113,19 @@ def _story_of(ledger: Ledger, plan: str) -> JobStory | None:
     return next((story for story in every if any(each.note.plan == plan for each in story.plans)), None)
 
 
-def _named(ledger: Ledger, target: str) -> JobStory:
-    """The job of a name; of several it is the one that is open."""
-    from cutplan.rack.job_events import stories
+def _named(begun: Sequence[JobStory], planned: Sequence[JobStory], target: str) -> JobStory:
+    """The job of a name; of several it is the one that is open, and one that was begun before one that is planned."""
     from cutplan.rack.stages import Stage
 
-    with ledger.reading() as db:
-        every = stories(db)
+    every = [*begun, *planned]
     name, _, number = target.rpartition("#")
     if name and number.isdigit():
         found = [story for story in every if story.name == name and story.number == int(number)]
     else:
         found = [story for story in every if target in ("", story.name)]
     if len(found) > 1:
-        found = [story for story in found if story.stage not in (Stage.RECORDED, Stage.CLOSED)] or found
+        open_ones = [story for story in found if story.stage not in (Stage.RECORDED, Stage.CLOSED)]
+        found = [story for story in open_ones if story in begun] or open_ones or found
     if len(found) == 1:
         return found[0]
     listed = ", ".join(f"{story.name}#{story.number} ({story.stage.value})" for story in (found or every)[-10:])
@@ -106,14 +139,14 @@ def _named(ledger: Ledger, target: str) -> JobStory:
     )
 
 
-def _shown_of_a_file(job: Job, plan: Plan, note: PlanNote, path: Path) -> JobShown:
+def _shown_of_a_file(job: Job, plan: Plan, note: PlanNote, path: Path, number: int = 1) -> JobShown:
     """A plan that the ledger has not heard of."""
     from cutplan.rack.job_events import JobStory, PlanStory
-    from cutplan.rack.job_money import JobMoney
 
-    story = JobStory(job=note.plan, name=job.name, number=1, plans=(PlanStory(note=note, events=(), ticked=0),))
-    money = JobMoney(to_pay=note.to_pay or 0, unknown=note.unpriced)
-    return JobShown(story=story, money=money, made=(), spoiled=(), to_come=_to_come(plan, ()), plan_file=path)
+    only = PlanStory(note=note, events=(), ticked=0)
+    story = JobStory(job=note.plan, name=job.name, number=number, plans=(only,))
+    to_come = _to_come(plan, ())
+    return JobShown(story=story, money=_money_to_come(note), made=(), spoiled=(), to_come=to_come, plan_file=path)
 
 
 def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> JobShown:

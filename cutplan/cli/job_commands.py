@@ -59,7 +59,10 @@ GivenId = Annotated[
 def list_jobs(
     ledger: LedgerFile = None, workshop: ShopFile = None, as_json: AsJson = False, debug: Debug = False
 ) -> None:
-    """List the jobs that the ledger knows of."""
+    """List jobs and how far each has come.
+
+    Those that the ledger knows of, and those planned in the folder reports about which nothing was done yet.
+    """
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         jobs = actions.job_list(rack)
