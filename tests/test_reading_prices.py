@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from cutplan.model import Basis, StockLength
+from cutplan.problems import ProblemsFound
+from cutplan.reading import read_job
 from cutplan.reading.lists.prices import AVAILABLE_FORMS
 from cutplan.units import CURRENCY, MM, MONEY_FORMS, parse_money
-from tests.input_files import PARTS, job_of, refusal
+from tests.input_files import PARTS, job_of, refusal, write_csv, write_xlsx
 
 H = ("Merchant", "Section", "Length", "Price", "Per", "Available")
 SHS = "SHS 40x40x3"
@@ -37,6 +39,13 @@ def test_money_per_bar(per: str, price: str, money: float | None, tmp_path: Path
     expected = offer.section.mass_per_metre * 6 if money is None else round(money * CURRENCY)
     assert offer.bar_price == expected
     assert (offer.typed_price, offer.id, offer.row) == (price, "#2", 2)
+
+
+def test_one_sheet_of_prices(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "prices.xlsx", Yard=(H, ("Yard", SHS, 6000, 31, "each", "")), Old=(H,))
+    job = write_csv(tmp_path / "parts.csv", PARTS)
+    with pytest.raises(ProblemsFound, match='found 2 sheets with the headings, "Yard" and "Old"'):
+        read_job(job, prices=path)
 
 
 def test_a_blank_price_is_not_zero(tmp_path: Path) -> None:

@@ -25,6 +25,7 @@ def read_job(
     rack: Path | str | None = None,
     holes: Path | str | None = None,
     stock: Sequence[str] = (),
+    sheet: str = "",
 ) -> Job:
     """Read a parts list and all that belongs to it.
 
@@ -41,6 +42,8 @@ def read_job(
         File with the sheet of holes; without it, the workbook's sheet Holes, or the file named after the list.
     stock
         Lengths on sale without a price list: ``6 m`` for every section, or ``SHS 40x40x3: 6 m, 7.5 m``.
+    sheet
+        Of a workbook with several sheets of parts, the one to read; without it, all of them are one list.
 
     Raises
     ------
@@ -66,6 +69,7 @@ def read_job(
                     stock=[stock] if isinstance(stock, str) else stock,
                     ledger=offered_by,
                     alone=len(lists) == 1,
+                    sheet=sheet,
                 )
             )
         except ProblemsFound as found:

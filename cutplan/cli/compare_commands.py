@@ -9,7 +9,18 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, HolesFile, PartsList, PriceList, RackFile, Stock, TimeLimit, WorkshopFile
+from cutplan.cli.options import (
+    AsJson,
+    Debug,
+    HolesFile,
+    PartsList,
+    PartsSheet,
+    PriceList,
+    RackFile,
+    Stock,
+    TimeLimit,
+    WorkshopFile,
+)
 from cutplan.cli.output import answering, print_json, print_text, progress, width
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
@@ -22,6 +33,7 @@ def compare(
     prices: PriceList = None,
     rack: RackFile = None,
     holes: HolesFile = None,
+    sheet: PartsSheet = "",
     stock: Stock = None,
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
     keep: Annotated[
@@ -60,7 +72,9 @@ def compare(
     named: the rack ignored, and each merchant left out in turn.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
+        job = actions.read_job(
+            parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+        )
         with progress() as tell:
             rows = actions.compare(
                 job,

@@ -66,6 +66,13 @@ HolesFile = Annotated[
     ),
 ]
 
+PartsSheet = Annotated[
+    str,
+    typer.Option(
+        "--sheet", metavar="NAME", help="Of a workbook with several sheets of parts, the one to read; else all of them."
+    ),
+]
+
 Stock = Annotated[
     list[str] | None,
     typer.Option(

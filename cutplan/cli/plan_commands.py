@@ -15,6 +15,7 @@ from cutplan.cli.options import (
     Debug,
     HolesFile,
     PartsLists,
+    PartsSheet,
     PlanFile,
     PriceList,
     RackFile,
@@ -49,6 +50,7 @@ def plan(
     prices: PriceList = None,
     rack: RackFile = None,
     holes: HolesFile = None,
+    sheet: PartsSheet = "",
     stock: Stock = None,
     out: Annotated[
         Path | None,
@@ -70,7 +72,9 @@ def plan(
     is known, every bar, what is left over, and what was assumed.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
+        job = actions.read_job(
+            parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+        )
         folder = out or actions.output_folder(parts)
         kept = actions.find_rack(near=parts[0], workshop=workshop, ledger=actions.ledger_given(rack), who=who)
         with progress() as tell:
@@ -105,6 +109,7 @@ def check(
     prices: PriceList = None,
     rack: RackFile = None,
     holes: HolesFile = None,
+    sheet: PartsSheet = "",
     stock: Stock = None,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -114,7 +119,9 @@ def check(
     Reads a parts list and all that belongs to it, prints what was understood, and plans nothing.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
+        job = actions.read_job(
+            parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+        )
         from cutplan.words.list_found import found_text, found_values
 
         found = actions.check(job)
@@ -137,6 +144,7 @@ def verify(
     prices: PriceList = None,
     rack: RackFile = None,
     holes: HolesFile = None,
+    sheet: PartsSheet = "",
     stock: Stock = None,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -147,14 +155,16 @@ def verify(
     read again, with all that belongs to them, and compared with what the plan file says of them. A value changed by
     hand is refused.
     """
-    if not inputs and (workshop or prices or rack or holes or stock):
+    if not inputs and (workshop or prices or rack or holes or stock or sheet):
         raise typer.BadParameter(
             "the files of a list are compared with --inputs and the parts list", param_hint="--inputs"
         )
     with answering(as_json, debug):
         job = None
         if inputs:
-            job = actions.read_job(inputs, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ())
+            job = actions.read_job(
+                inputs, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+            )
         judged = actions.review(plan_file, inputs=job)
         if as_json:
             print_json(

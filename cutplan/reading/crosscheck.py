@@ -44,7 +44,7 @@ def check_standards(parts: PartsRead, findings: Findings) -> None:
             row,
             parts.table.place(row, "Standard" if "Standard" in parts.table.columns else "Section"),
             f"{section.designation} with no standard, which is {section.standard} by the workshop, "
-            f"while row {other.part.row} has {other.part.section.standard}",
+            f"while {parts.table.row_words(other.part.row)} has {other.part.section.standard}",
             "the standard in both rows, as the two are never cut from one bar",
             code="standard.differs",
         )

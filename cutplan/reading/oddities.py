@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from cutplan.model import Offcut, Part, StockLength, Workshop, serves
@@ -27,6 +27,10 @@ SHORT_BAR: Length = INCH // 4
 SHORT_PART: Length = 10 * MM
 """Hardly anything is sawn this short; 1.200 typed for 1200 mm, or metres typed bare, are. From memory."""
 MOST_NAMED = 6
+
+
+RowWords = Callable[[int], str]
+"""How a message names a row of the list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +58,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
     """
     if parts.table is None:
         return
-    lines, how = parts.lines, workshop.printing
+    lines, how, at = parts.lines, workshop.printing, parts.table.row_words
     by_material: dict[object, list[Bar]] = defaultdict(list)
     for bar in bars:
         by_material[bar.source.section.key, bar.source.finish].append(bar)
@@ -65,14 +69,14 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
     found: list[Oddity] = [
         *_short(lines, how),
         *_near_twins(lines, how),
-        *_marks_alike(lines),
+        *_marks_alike(lines, at),
         *_marks_on_the_rack(lines, bars),
-        *_assemblies_alike(lines),
+        *_assemblies_alike(lines, at),
         *_odd_ones_out(lines, serving, how),
         *_stock_lengths(lines, serving, how),
         *_rack_alone(lines, serving),
-        *_differing(lines),
-        *_standards_apart(lines),
+        *_differing(lines, at),
+        *_standards_apart(lines, at),
         *_alone(parts),
         *_only_at_full_length(lines, serving, workshop),
     ]
@@ -137,12 +141,12 @@ def _twins(chain: Sequence[Part], how: Printing) -> Iterator[Oddity]:
     )
 
 
-def _marks_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
+def _marks_alike(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
     first: dict[str, Part] = {}
     for part in _drawn(lines):
         other = first.setdefault(_as_read(part.mark), part)
         if other is not part:
-            found = f'"{part.mark}", which reads like "{other.mark}" in row {other.row}, another part'
+            found = f'"{part.mark}", which reads like "{other.mark}" in {at(other.row)}, another part'
             yield Oddity(
                 (part.row, other.row), "Mark", found, "marks that nobody takes for one another", code="odd.marks"
             )
@@ -158,7 +162,7 @@ def _marks_on_the_rack(lines: Sequence[PartLine], bars: Sequence[Bar]) -> Iterat
             yield Oddity((part.row,), "Mark", found, "marks that nobody takes for one another", code="odd.marks")
 
 
-def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
+def _assemblies_alike(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
     """Names of assemblies that differ in capitals, blanks or hyphens alone; each told once."""
     first: dict[str, Part] = {}
     told: set[str] = set()
@@ -168,7 +172,7 @@ def _assemblies_alike(lines: Sequence[PartLine]) -> Iterator[Oddity]:
         other = first.setdefault(_as_read(part.assembly), part)
         if other.assembly != part.assembly and part.assembly not in told:
             told.add(part.assembly)
-            found = f'"{part.assembly}", which reads like "{other.assembly}" in row {other.row}, another assembly'
+            found = f'"{part.assembly}", which reads like "{other.assembly}" in {at(other.row)}, another assembly'
             yield Oddity(
                 (part.row, other.row), "Assembly", found, "one spelling, if they are one assembly", code="odd.assembly"
             )
@@ -237,7 +241,7 @@ def _rack_alone(lines: Sequence[PartLine], serving: _Serving) -> Iterator[Oddity
             )
 
 
-def _standards_apart(lines: Sequence[PartLine]) -> Iterator[Oddity]:
+def _standards_apart(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
     """One designation asked for to two standards, which are two sections; each told once."""
     first: dict[str, Part] = {}
     told: set[str] = set()
@@ -246,7 +250,7 @@ def _standards_apart(lines: Sequence[PartLine]) -> Iterator[Oddity]:
         other = first.setdefault(section.designation, part)
         if other.section.standard != section.standard and section.key not in told:
             told.add(section.key)
-            found = f"{section.key}, and to {other.section.standard} in row {other.row}"
+            found = f"{section.key}, and to {other.section.standard} in {at(other.row)}"
             yield Oddity(
                 (part.row, other.row),
                 "Section",
@@ -256,7 +260,7 @@ def _standards_apart(lines: Sequence[PartLine]) -> Iterator[Oddity]:
             )
 
 
-def _differing(lines: Sequence[PartLine]) -> Iterator[Oddity]:
+def _differing(lines: Sequence[PartLine], at: RowWords) -> Iterator[Oddity]:
     """Walls of one size, and grades, that differ within an assembly; each told once."""
     walls: dict[object, Part] = {}
     grades: dict[str, Part] = {}
@@ -271,7 +275,7 @@ def _differing(lines: Sequence[PartLine]) -> Iterator[Oddity]:
             told.add(size)
             found = (
                 f"{part.assembly} has {part.mark} of {section.designation} and {other.mark} of "
-                f"{other.section.designation} (row {other.row})"
+                f"{other.section.designation} ({at(other.row)})"
             )
             yield Oddity(
                 (part.row, other.row), "Section", found, "walls meant to differ within one assembly", code="odd.walls"
@@ -282,7 +286,7 @@ def _differing(lines: Sequence[PartLine]) -> Iterator[Oddity]:
         if other.grade != part.grade and part.assembly not in told:
             told.add(part.assembly)
             found = (
-                f"{part.assembly} has {part.mark} of {part.grade} and {other.mark} of {other.grade} (row {other.row})"
+                f"{part.assembly} has {part.mark} of {part.grade} and {other.mark} of {other.grade} ({at(other.row)})"
             )
             yield Oddity(
                 (part.row, other.row), "Grade", found, "grades meant to differ within one assembly", code="odd.grades"

@@ -125,6 +125,7 @@ def read_job(
     stock: Sequence[str] = (),
     ledger: LedgerReader | None = None,
     alone: bool = True,
+    sheet: str = "",
 ) -> Job:
     """Read a parts list and all that belongs to it.
 
@@ -149,6 +150,8 @@ def read_job(
         not read. A rack file given and a rack sheet go before it; the one given may be a ledger.
     alone
         False for one of several lists: a stock length named for a section may then be meant for another of them.
+    sheet
+        Of a workbook with several sheets of parts, the one to read; blank for all of them, as one list.
 
     Returns
     -------
@@ -161,7 +164,15 @@ def read_job(
         Everything that is wrong with the input, placed, in the order workshop, parts, holes, prices, rack.
     """
     return read_files(
-        parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger, alone=alone
+        parts,
+        workshop=workshop,
+        prices=prices,
+        rack=rack,
+        holes=holes,
+        stock=stock,
+        ledger=ledger,
+        alone=alone,
+        sheet=sheet,
     ).job
 
 
@@ -175,6 +186,7 @@ def read_files(
     stock: Sequence[str] = (),
     ledger: LedgerReader | None = None,
     alone: bool = True,
+    sheet: str = "",
 ) -> JobRead:
     """As :func:`read_job`, with what the files said."""
     files = _Files()
@@ -182,7 +194,17 @@ def read_files(
     book = open_book(raw) if raw else {}
     shop = _workshop(parts, workshop, book, files)
     return _read(
-        parts, book, shop, files, prices=prices, rack=rack, holes=holes, stock=stock, ledger=ledger, alone=alone
+        parts,
+        book,
+        shop,
+        files,
+        prices=prices,
+        rack=rack,
+        holes=holes,
+        stock=stock,
+        ledger=ledger,
+        alone=alone,
+        only=sheet,
     )
 
 
@@ -244,6 +266,7 @@ def _read(
     ledger: LedgerReader | None = None,
     basics_first: bool = False,
     alone: bool = True,
+    only: str = "",
 ) -> JobRead:
     settled = shop.file
     workshop = settled.workshop
@@ -266,7 +289,7 @@ def _read(
     wanted = PartsRead()
     if parts_raw:
         names = list(dict.fromkeys(offered))
-        wanted = read_parts(parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET), settled.repeat)
+        wanted = read_parts(parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET), settled.repeat, only)
     holes_raw = _holes(parts, holes, book.get(HOLES_SHEET), files)
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     if ledger and kept and shop.sound and wanted.lines:
@@ -301,7 +324,7 @@ def _read(
         told = (*basics(settled, lengths, on_sale), *told)
     job = Job(
         name=parts.stem,
-        parts=tuple(line.part for line in wanted.lines),
+        parts=tuple(_as_counted(line.part, wanted.table) for line in wanted.lines),
         offers=tuple(on_sale.offers),
         offcuts=tuple(on_hand.offcuts),
         others=wanted.others,
@@ -322,6 +345,11 @@ def _read(
         stock=lengths_typed,
         assemblies=book.get(ASSEMBLIES_SHEET),
     )
+
+
+def _as_counted(part: Part, table: Table | None) -> Part:
+    """With its row as its own sheet counts it, where several sheets are one list."""
+    return replace(part, row=table.own(part.row)[1]) if table and table.stacked else part
 
 
 def _ledger(given: Path | None, book: Mapping[str, RawFile], shop: WorkshopFile) -> Path | None:

@@ -199,7 +199,7 @@ FILES: dict[str, Callable[[Path], Path]] = {
     ),
     "date as a length": book(Parts=row("Length", datetime.datetime(2031, 3, 11))),
     "date as a mark": book(Parts=row("Mark", datetime.datetime(2031, 3, 11))),
-    "two sheets": book(Parts=PARTS, More=PARTS),
+    "two sheets in two units": book(Parts=PARTS, More=((*PARTS[0][:3], "Length (m)"), *PARTS[1:])),
     "hidden sheet": book(lambda workbook: setattr(workbook["Old"], "sheet_state", "hidden"), Notes=((1,),), Old=PARTS),
     "stray cell far down": book(lambda workbook: workbook["Parts"].cell(200_000, 1, "x"), Parts=PARTS),
     "stray cell far right": book(lambda workbook: workbook["Parts"].cell(2, 300, "x"), Parts=PARTS),

@@ -98,6 +98,8 @@ def list_allowances(table: Table, unit: str, findings: Findings) -> dict[Purpose
     findings
         Gains a problem where a length after such a word cannot be read, or a word stands twice.
     """
+    if table.stacked:
+        return _same_on_all(table, unit, findings)
     found: dict[Purpose, Length] = {}
     for row, column, purpose, text in _labelled(table):
         where = f"{table.sheet.place}, row {row + 1}, column {column_letter(column)}"
@@ -113,6 +115,18 @@ def list_allowances(table: Table, unit: str, findings: Findings) -> dict[Purpose
         except Refused as refused:
             findings.add(row + 1, Problem.at(where, Refused(text, ALLOWANCE_FORMS, refused.hint, code=refused.code)))
     return {purpose: length for purpose, length in found.items() if length}
+
+
+def _same_on_all(table: Table, unit: str, findings: Findings) -> dict[Purpose, Length]:
+    """What stands above the headings of several sheets; another allowance there than on the first is refused."""
+    sheets = [sheet for _, sheet in table.stacked]
+    first, *others = [(sheet.sheet, list_allowances(sheet, unit, findings)) for sheet in sheets]
+    for sheet, found in others:
+        if found != first[1]:
+            statement = f'allowances above the headings that are not those of sheet "{first[0].name}"'
+            accepted = "the same allowances on all sheets, or a column for them"
+            findings.add_statement(0, sheet.place, statement, accepted, code="allowance.twice")
+    return first[1]
 
 
 def _labelled(table: Table) -> Iterator[tuple[int, int, Purpose, str]]:

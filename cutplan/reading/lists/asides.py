@@ -85,7 +85,7 @@ def _warn_of_hidden_rows(rows: Sequence[Row], findings: Findings) -> None:
     hidden = [row for row in rows if row.number - 1 in row.table.sheet.hidden_rows]
     if not hidden:
         return
-    numbers = ", ".join(str(row.number) for row in hidden[:10])
+    numbers = ", ".join(row.table.row_words(row.number).removeprefix("row ") for row in hidden[:10])
     more = f" and {len(hidden) - 10} more" if len(hidden) > 10 else ""
     where = hidden[0].table.place(hidden[0].number)
     found = f"hidden rows, which were read: {numbers}{more}"

@@ -37,7 +37,11 @@ def repeat_above(table: Table, repeat: Repeat, findings: Findings) -> None:
     """
     above: dict[str, str] = {}
     names = [name for name in (*REPEATED, *MARKED_ONLY) if name in table.columns]
+    sheet = table
     for row in table.rows(findings):
+        if sheet is not table.own(row.number)[0]:
+            sheet = table.own(row.number)[0]
+            above.clear()
         section = _text(row, "Section").casefold()
         if section in (ASSEMBLY, OTHER):
             above.clear()
@@ -78,7 +82,5 @@ def _repeat(row: Row, name: str, text: str, above: dict[str, str], repeat: Repea
 
 
 def _fill(row: Row, name: str, text: str) -> None:
-    column = row.table.columns[name].index
-    row.cells.extend([""] * (column + 1 - len(row.cells)))
-    row.cells[column] = text
-    row.table.repeated.add((row.number - 1, column))
+    row.put(name, text)
+    row.table.repeated.add((row.number - 1, row.table.columns[name].index))

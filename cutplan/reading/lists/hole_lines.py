@@ -167,7 +167,10 @@ def _refuse(part: Part, faults: Sequence[Fault], origins: dict[int, HoleLine], h
         others = f", and {more} more of this row" if more else ""
         column = "Across" if fault.what == BEYOND_EDGE and line.across is not None else "Position"
         line.origin.refuse(
-            column, f"{part.mark}: {_found(part, fault, how)}{others}", _accepted(part, fault, how), code="hole.place"
+            column,
+            f"{part.mark}: {_found(part, fault, how, origins)}{others}",
+            _accepted(part, fault, how),
+            code="hole.place",
         )
 
 
@@ -177,7 +180,7 @@ def _what(part: Part, hole: Hole, how: Printing) -> str:
     return f"the {kind} at {length_text(hole.position, how)} on {face_word(part.section)} {hole.face}"
 
 
-def _found(part: Part, fault: Fault, how: Printing) -> str:
+def _found(part: Part, fault: Fault, how: Printing, origins: dict[int, HoleLine]) -> str:
     what = _what(part, fault.hole, how)
     if fault.what == OUTSIDE:
         return f"{what} reaches beyond the part"
@@ -186,7 +189,8 @@ def _found(part: Part, fault: Fault, how: Printing) -> str:
     if fault.what == ACROSS_MITRE:
         return f"{what} lies across the mitre"
     assert fault.other is not None
-    return f"{what} overlaps {_what(part, fault.other, how)} in row {fault.other.row}"
+    other = origins[id(fault.other)].origin
+    return f"{what} overlaps {_what(part, fault.other, how)} in {other.table.row_words(other.row)}"
 
 
 def _accepted(part: Part, fault: Fault, how: Printing) -> str:

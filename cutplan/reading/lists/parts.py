@@ -27,6 +27,7 @@ from cutplan.reading.lists.part_ends import (
 )
 from cutplan.reading.lists.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.lists.uncut import (
+    ASSEMBLY,
     UncutRead,
     check_assemblies,
     is_uncut,
@@ -38,7 +39,8 @@ from cutplan.reading.lists.uncut import (
 )
 from cutplan.reading.reason import allowances_fault
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.tables import Findings, Row, Table, length_reader, read_table, warn_about_lengths
+from cutplan.reading.sheets.stacked import read_stack
+from cutplan.reading.sheets.tables import Findings, Row, Table, length_reader, warn_about_lengths
 from cutplan.units import (
     ANGLE_FORMS,
     LENGTH_FORMS,
@@ -105,6 +107,7 @@ def read_parts(
     findings: Findings,
     assemblies: RawFile | None = None,
     repeat: Repeat = Repeat.NO,
+    only: str = "",
 ) -> PartsRead:
     """Read the parts list.
 
@@ -122,13 +125,15 @@ def read_parts(
         A sheet of its own that says how often assemblies are made.
     repeat
         Which cells repeat the one above.
+    only
+        The one sheet to read where several have the headings; blank for all of them, each an assembly by its name.
 
     Returns
     -------
     PartsRead
         One line per mark, in the order of their first rows; only sound rows.
     """
-    table = read_table(file, PARTS, findings, workshop.decimal_sign)
+    table = read_stack(file, PARTS, findings, workshop.decimal_sign, named_by="Assembly", only=only)
     if table is None:
         return PartsRead()
     repeat_above(table, repeat, findings)
@@ -149,6 +154,7 @@ def read_parts(
     uncut = UncutRead()
     looked_at = set()
     listed = lines_of(table, findings)
+    _name_sheets(listed)
     for row in listed:
         if row.text("Looked at"):
             looked_at.add(row.number)
@@ -178,6 +184,16 @@ def read_parts(
         looked_at=frozenset(looked_at),
         made={made.name: made.count for made in uncut.made.values()},
     )
+
+
+def _name_sheets(lines: Sequence[Row]) -> None:
+    """Of several sheets, one that has no column for it names the assembly of its rows."""
+    for row in lines:
+        sheet, _ = row.table.own(row.number)
+        if sheet is row.table or "Assembly" in sheet.columns:
+            continue
+        if row.text("Section").lower() != ASSEMBLY or not row.text("Mark"):
+            row.put("Assembly", sheet.sheet.name.strip())
 
 
 def _warn_not_read(table: Table, uncut: UncutRead, findings: Findings) -> None:
@@ -345,7 +361,7 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
             differing.append("entry under Holes")
         if differing:
             found = f'"{values["mark"]}" again, with another {" and another ".join(differing)}'
-            found += f" than in row {first.row.number}"
+            found += f" than in {draft.row.table.row_words(first.row.number)}"
             hint = f'are both wanted? then mark this row "{_free_mark(values["mark"], used)}", or leave its mark blank'
             draft.row.refuse(
                 "Mark", found, "a mark of its own for every different part", hint, typed=False, code="mark.twice"

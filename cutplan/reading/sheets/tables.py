@@ -6,6 +6,7 @@ What goes wrong is collected, never raised, so that one run shows everything.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
@@ -148,7 +149,8 @@ class Table:
     ``heading_row`` is counted from 0. ``told`` are cells without a value of their own, merged ones among them,
     whose problem has been noted; ``repeated`` are cells filled with what stands above them, but for merged ones.
     ``figures`` are the headings of columns that hold numbers, typed with ``decimal_sign``; that is blank as long as
-    nobody has said which sign it is.
+    nobody has said which sign it is. ``stacked`` are the tables of several sheets that were put together as one, each
+    with how many rows more the whole counts than its sheet does.
     """
 
     sheet: Sheet
@@ -158,9 +160,26 @@ class Table:
     figures: frozenset[str] = frozenset()
     decimal_sign: str = ""
     repeated: set[Position] = field(default_factory=set)
+    stacked: tuple[tuple[int, Table], ...] = ()
+
+    def own(self, row: int) -> tuple[Table, int]:
+        """The table of the sheet that a row stands on, and the row as it is counted there."""
+        if not self.stacked:
+            return self, row
+        begins = [above + table.heading_row + 1 for above, table in self.stacked]
+        above, table = self.stacked[max(0, bisect_left(begins, row) - 1)]
+        return table, max(row - above, table.heading_row + 1)
+
+    def row_words(self, row: int) -> str:
+        """A row as a message about another one names it."""
+        table, there = self.own(row)
+        return f'row {there} of sheet "{table.sheet.name}"' if self.stacked else f"row {there}"
 
     def place(self, row: int, heading: str = "") -> str:
         """Where a cell is, in the words a spreadsheet shows; ``row`` counts from 1."""
+        if self.stacked:
+            table, there = self.own(row)
+            return table.place(there, heading)
         if row in self.sheet.names:  # a section was typed once for several parts, and is told once
             return self.sheet.place if heading == "Section" else f"{self.sheet.place}, {self.sheet.names[row]}"
         column = self.columns.get(heading)
@@ -218,6 +237,12 @@ class Row:
         self.findings.add(
             self.number, Problem(where=where, found=found, accepted=accepted, hint=hint, found_is_text=typed, code=code)
         )
+
+    def put(self, heading: str, text: str) -> None:
+        """Fill the cell under a heading that the list has."""
+        index = self.table.columns[heading].index
+        self.cells.extend([""] * (index + 1 - len(self.cells)))
+        self.cells[index] = text
 
     def words(self, heading: str) -> str:
         """The cell as text, refused when the spreadsheet made a date of it."""
@@ -301,24 +326,40 @@ def read_table(file: RawFile, headings: Sequence[Heading], findings: Findings, d
     Table or None
         None when no rows can be read; then a problem has been noted.
     """
-    warnings: list[Problem] = []
     try:
-        sheets = read_sheets(file, lambda rows: _best_row(rows, headings)[1], warnings)
-        for warning in warnings:
-            findings.warn(0, warning)
-        sheet = _choose(file.name, sheets, headings, findings)
+        sheet = _choose(file.name, sheets_of(file, headings, findings), headings, findings)
         findings.last_row = len(sheet.rows)
-        return _table(sheet, headings, findings, decimal_sign)
+        return table_on(sheet, headings, findings, decimal_sign)
     except ProblemsFound as found:
         findings.add_all(found)
         return None
 
 
+def sheets_of(file: RawFile, headings: Sequence[Heading], findings: Findings) -> list[Sheet]:
+    """The sheets of a file; what is odd about how it was read is noted.
+
+    Raises
+    ------
+    ProblemsFound
+        When it cannot be read.
+    """
+    warnings: list[Problem] = []
+    sheets = read_sheets(file, lambda rows: _best_row(rows, headings)[1], warnings)
+    for warning in warnings:
+        findings.warn(0, warning)
+    return sheets
+
+
+def has_headings(sheet: Sheet, headings: Sequence[Heading]) -> bool:
+    """Does a sheet have all the headings that a list needs?"""
+    return _best_row(sheet.rows, headings)[1] > len(headings) * len(_needed(headings))
+
+
 def rows_below(sheet: Sheet, headings: Sequence[Heading]) -> bool | None:
     """Has a sheet anything below the headings that a list needs? None when it does not have them all."""
-    row, score = _best_row(sheet.rows, headings)
-    if score <= len(headings) * len(_needed(headings)):
+    if not has_headings(sheet, headings):
         return None
+    row = _best_row(sheet.rows, headings)[0]
     known_as = meanings(sheet.rows[row], headings)
     return any(_filled(sheet, row, index) for index, known in known_as.items() if known.read)
 
@@ -359,24 +400,24 @@ def headings_found(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) 
     return len({known.name for known in meanings(rows[row], headings).values()}) if score else 0
 
 
+def warn_of_hidden(sheets: Sequence[Sheet], headings: Sequence[Heading], findings: Findings) -> None:
+    """Tell of hidden sheets that could be lists too."""
+    for sheet in sheets:
+        if sheet.hidden and has_headings(sheet, headings):
+            found, accepted = "a hidden sheet with the headings; it was not read", "lists on visible sheets"
+            findings.warn(
+                0, Problem(where=sheet.place, found=found, accepted=accepted, found_is_text=False, code="sheet.hidden")
+            )
+
+
 def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], findings: Findings) -> Sheet:
     """The one sheet with the headings."""
     full = len(headings) * len(_needed(headings))
     scores = [(_best_row(sheet.rows, headings)[1], sheet) for sheet in sheets]
     shown = [(score, sheet) for score, sheet in scores if not sheet.hidden]
     complete = [sheet for score, sheet in shown if score > full]
-    for score, sheet in scores:
-        if complete and sheet.hidden and score > full:
-            findings.warn(
-                0,
-                Problem(
-                    where=sheet.place,
-                    found="a hidden sheet with the headings; it was not read",
-                    accepted="lists on visible sheets",
-                    found_is_text=False,
-                    code="sheet.hidden",
-                ),
-            )
+    if complete:
+        warn_of_hidden(sheets, headings, findings)
     if len(complete) > 1:
         names = " and ".join(f'"{sheet.name}"' for sheet in complete)
         raise refuse(
@@ -398,7 +439,14 @@ def _choose(name: str, sheets: list[Sheet], headings: Sequence[Heading], finding
     return best[1]
 
 
-def _table(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decimal_sign: str) -> Table:
+def table_on(sheet: Sheet, headings: Sequence[Heading], findings: Findings, decimal_sign: str) -> Table:
+    """The table of a sheet, headings and cells checked.
+
+    Raises
+    ------
+    ProblemsFound
+        When nothing can be read of it.
+    """
     row = _best_row(sheet.rows, headings)[0]
     known_as = meanings(sheet.rows[row], headings)
     columns: dict[str, Column] = {}
