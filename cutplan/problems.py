@@ -134,7 +134,7 @@ def problems_text(problems: tuple[Problem, ...], shown: int = PROBLEMS_SHOWN) ->
     """All problems as text: the first ``shown`` of them, and the total when there are more."""
     blocks = [str(problem) for problem in problems[:shown]]
     if len(problems) > shown:
-        blocks.append(f"... {len(problems)} problems in all, the first {shown} are shown.")
+        blocks.append(f"... {len(problems)} problems in total, the first {shown} are shown.")
     return "\n".join(blocks)
 
 

@@ -176,13 +176,13 @@ def test_what_is_ticked_is_what_is_cut(case: str, gate: tuple[Job, Plan]) -> Non
     wrong, ticked, facts = WITH_TICKS[case]
     found, told = facts_of(*gate, wrong, ticked)
     assert found == facts
-    assert told[0].startswith("3 parts are taken as cut, as they are ticked")
+    assert told[0].startswith("3 parts are taken as cut, as ticked")
 
 
 @pytest.mark.parametrize(
     ("wrong", "told"),
     [
-        (Wrong(bar=2), "--bar: found bar 2, where 3 parts are ticked as cut.\nAccepted: no --bar"),
+        (Wrong(bar=2), "--bar: found bar 2, with 3 parts ticked as cut.\nAccepted: no --bar"),
         (Wrong(bent=(2,), usable=("0",)), "--bent: found bar 2, with parts ticked as cut"),
     ],
 )

@@ -153,7 +153,7 @@ def test_copies_and_putting_back(tmp_path: Path) -> None:
     actions.rack_scrap(rack, ["A1"])
     done = actions.rack_restore(rack, copy)
     assert restored_values(done)["lost"][0]["what"] == "scrap"
-    assert "do again what still holds:" in restored_text(done)
+    assert "Do again what is still true:" in restored_text(done)
     assert len(actions.rack_show(rack)) == 1
 
 
@@ -197,7 +197,7 @@ def test_what_has_lain_long(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
     ]
     assert [piece.mark for piece, _, _ in actions.rack_old(rack, months=12)] == ["A1"]
     text = old_text(found, MILLIMETRES, "EUR")
-    assert text.splitlines()[-1] == "Together 4.7 kg, scrap pays 0.94 EUR."
+    assert text.splitlines()[-1] == "Total 4.7 kg, scrap pays 0.94 EUR."
     assert text.startswith("2030-01-01  A1, FL 50x6, black, 1000 mm")
     assert old_values(found)["pieces"][0]["scrap_price"] == "0.471"
-    assert old_text((), MILLIMETRES, "EUR") == "Nothing has lain that long."
+    assert old_text((), MILLIMETRES, "EUR") == "Nothing has been on the rack that long."

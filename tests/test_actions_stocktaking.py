@@ -34,7 +34,7 @@ def test_a_sheet_filled_in_and_read_back(rack: actions.Rack) -> None:
     found = actions.rack_count(rack, "B2", "count.xlsx")
     text = count_text("B2", found, MILLIMETRES)
     assert text.splitlines() == [
-        "B2: 3 differences, now put right.",
+        "B2: 3 differences, corrected in the ledger.",
         "  A1, SHS 40x40x3, black: 1240 mm expected, 1236 mm measured",
         "  C1, SHS 40x40x3, black: 1 expected, 0 found, -1",
         "  F1, RD 12, black: 0 expected, 1 found, +1",
@@ -45,7 +45,7 @@ def test_a_sheet_filled_in_and_read_back(rack: actions.Rack) -> None:
     book.save("count.xlsx")
     with pytest.raises(ProblemsFound, match="C1, which is not on the rack any more"):
         actions.rack_count(rack, "B2", "count.xlsx")
-    assert count_text("B2", (), MILLIMETRES) == "B2: as the ledger has it. Nothing was changed."
+    assert count_text("B2", (), MILLIMETRES) == "B2: as in the ledger. Nothing was changed."
 
 
 def test_the_rack_as_a_workbook_reads_back(rack: actions.Rack, tmp_path: Path) -> None:

@@ -28,7 +28,7 @@ def test_a_folder(folder: Path) -> None:
     assert result.exit_code == 0, result.output
     assert result.stdout.splitlines() == [
         "jobs/bench.csv: planned: 30 EUR, 19.8 kg, proven, rechecked",
-        "1 of 1 lists have a plan, 1 made now.",
+        "Plans for 1 of 1 list, 1 made now.",
     ]
     assert "No parts lists, by their headings: jobs/prices.csv" in result.stderr
     assert "1 of 1: jobs/bench.csv: planned" in result.stderr

@@ -52,7 +52,7 @@ def test_a_job_from_its_order_to_its_end(bars: dict[int, list[tuple[str, int]]])
     assert f"{len(bars[1])} of 6 parts ticked" in text
     assert "paid:" in text
     assert "55.20" in text
-    assert "6 of 6 parts are ticked" in said("job", "cut", PLAN, "--bar", "2")
+    assert "6 of 6 parts ticked" in said("job", "cut", PLAN, "--bar", "2")
     said("record", PLAN)
     assert "frame: closed." in said("job", "close", "frame")
     assert refused("job", "cut", PLAN, "A", "--copy", "1").startswith("frame: found a plan that is closed")
@@ -77,7 +77,7 @@ def test_what_is_ticked_is_what_is_recorded(bars: dict[int, list[tuple[str, int]
 def test_a_replan_takes_ticked_parts_as_cut(bars: dict[int, list[tuple[str, int]]]) -> None:
     said("job", "cut", PLAN, "--bar", "1")
     told = document(run("replan", PLAN, "--json"))
-    assert told["told"][0] == f"{len(bars[1])} parts are taken as cut, as they are ticked."
+    assert told["told"][0] == f"{len(bars[1])} parts are taken as cut, as ticked."
     shown = document(run("job", "show", "frame", "--json"))
     assert [plan["stage"] for plan in shown["plans"]] == ["recorded", "planned"]
     assert sum(shown["cut"].values()) == len(bars[1])
@@ -118,7 +118,7 @@ def test_ids_and_ticks_taken_back(bars: dict[int, list[tuple[str, int]]]) -> Non
     one = ("job", "cut", PLAN, mark, "--copy", str(copy), "--id", "saw-1")
     assert len(document(run(*one, "--json"))["changed"]) == 1
     assert document(run(*one, "--json"))["changed"] == []
-    assert "Not ticked any more" in said("job", "uncut", PLAN, mark, "--copy", str(copy))
+    assert "No longer ticked" in said("job", "uncut", PLAN, mark, "--copy", str(copy))
     assert "Nothing was changed" in said(*one)
     assert document(run("job", "show", PLAN, "--json"))["cut"] == {}
 
@@ -127,7 +127,7 @@ def test_a_job_that_is_given_up(bars: dict[int, list[tuple[str, int]]]) -> None:
     said("receive", PLAN)
     assert refused("job", "close", PLAN).startswith("frame: found 6 parts still to cut: ")
     closed = said("job", "close", PLAN, "--unfinished")
-    assert closed.startswith("Not held any more: ")
+    assert closed.startswith("No longer held: ")
     assert "returned to the rack:" in closed
     assert "cost so far:" in closed
     shown = document(run("job", "show", PLAN, "--json"))

@@ -42,7 +42,7 @@ def test_check_reports_and_writes_nothing(as_json: bool, parts: str, tmp_path: P
     else:
         assert "frame: 2 lines, 6 parts, 1 group\n" in result.stdout
         assert "6 parts, 6.5 m, 21.5 kg" in result.stdout
-        assert "to cut it from: 2 stock lengths, 0 offcuts" in result.stdout
+        assert "to cut it from: 2 stock lengths, 0 pieces of the rack" in result.stdout
 
 
 def test_too_few_bars_to_be_had(parts: str, tmp_path: Path) -> None:

@@ -92,7 +92,7 @@ def test_copies_holds_and_old_pieces(shop: Path) -> None:
     assert "is kept as" in said("rack", "restore", "copy")
     assert document(run("rack", "restore", "copy", "--json"))["restored"] == "copy"
     assert document(run("rack", "backup", "copy 2", "--json")) == {"copy": "copy 2"}
-    assert said("rack", "old") == "Nothing has lain that long.\n"
+    assert said("rack", "old") == "Nothing has been on the rack that long.\n"
     assert document(run("rack", "old", "--months", "3", "--json")) == {"pieces": []}
     assert run("rack", "release").exit_code == 2
     assert "nothing held for gate" in run("rack", "release", "--job", "gate").stderr
@@ -100,13 +100,13 @@ def test_copies_holds_and_old_pieces(shop: Path) -> None:
 
 def test_a_count_and_a_list_written() -> None:
     run("rack", "add", "SHS 40x40x3", "1240", "--place", "B2")
-    assert "1 rows" in said("rack", "count", "B2", "--sheet", "count.xlsx")
+    assert "1 row" in said("rack", "count", "B2", "--sheet", "count.xlsx")
     assert document(run("rack", "count", "B2", "--sheet", "c2.xlsx", "--json"))["rows"] == 1
     result = run("rack", "count", "B2", "--read", "count.xlsx")
     assert result.exit_code == 1
     assert 'column D "Found": found a blank cell' in result.stderr
     assert run("rack", "count", "B2").exit_code == 2
-    assert said("rack", "write", "rack.xlsx") == "Written: rack.xlsx, 1 rows\n"
+    assert said("rack", "write", "rack.xlsx") == "Written: rack.xlsx, 1 row\n"
     assert document(run("rack", "write", "r2.xlsx", "--json"))["rows"] == 1
     import openpyxl
 

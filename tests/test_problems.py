@@ -64,10 +64,10 @@ def test_problems_come_together_in_order() -> None:
 def test_only_the_first_hundred_are_shown_with_the_total() -> None:
     hundred = problems_text(tuple(problem(row) for row in range(101)))
     assert hundred.count("found") == 101
-    assert "in all" not in hundred
+    assert "in total" not in hundred
     more = problems_text(tuple(problem(row) for row in range(125)))
     assert more.startswith(hundred)
-    assert more.endswith("\n... 125 problems in all, the first 101 are shown.")
+    assert more.endswith("\n... 125 problems in total, the first 101 are shown.")
 
 
 def test_no_plan_carries_its_message() -> None:

@@ -116,4 +116,4 @@ def test_a_mark_used_twice_adds_both_hands(tmp_path: Path) -> None:
     rows = lists(("A", 1, SHS, 1000, 1), ("A", 2, SHS, 1000, 2), also=("Opposite hand",))
     assert [(part.mark, part.quantity) for part in job_of(tmp_path, rows).parts] == [("A", 3), ("A-OH", 3)]
     rows = lists(("A", 1, SHS, 1000, 99999), ("A", 2, SHS, 1000, 2), also=("Opposite hand",))
-    assert "at most 100000 of one mark in all" in refusal(tmp_path, rows)
+    assert "a total of at most 100000 of one mark" in refusal(tmp_path, rows)

@@ -118,8 +118,7 @@ def test_densities_and_sizes_that_no_table_lists_are_told(tmp_path: Path) -> Non
     assert told[-3:] == (
         "Steel weighs 7850 kg per cubic metre.",
         "Aluminium weighs 2700 kg per cubic metre.",
-        "Not a listed size, so that only the formula stands behind it: SHS 41x41x3 to EN 10219-2, "
-        "RD 20 aluminium to EN 755.",
+        "Not a listed size, so the mass is by formula alone: SHS 41x41x3 to EN 10219-2, RD 20 aluminium to EN 755.",
     )
     stainless = job_of(tmp_path, (H[:4], ("A", 1, "RD 20 stainless 304", 500)), stock=["6 m"], workshop=workshop)
     assert "Steel weighs 7850 kg per cubic metre." not in stainless.assumed

@@ -32,7 +32,7 @@ def test_a_list_with_nothing_odd(tmp_path: Path) -> None:
 
 def test_near_twins(tmp_path: Path) -> None:
     job = read(tmp_path, ("P1", 2, SHS, 742), ("P2", 2, SHS, 745), ("P3", 1, SHS, "750.1"), ("P4", 1, SHS, 742))
-    assert told(job) == ['row 3, column D "Length": near twins: P1 742 mm and P2 745 mm']
+    assert told(job) == ['row 3, column D "Length": easily mixed up: P1 742 mm and P2 745 mm']
     assert job.warnings[0].accepted == "lengths meant to differ; keep the parts apart"
 
 
@@ -46,7 +46,7 @@ def test_no_twins(other: tuple[Any, ...], tmp_path: Path) -> None:
 def test_a_row_of_twins_is_told_once(tmp_path: Path) -> None:
     rows = [(f"P{i}", 2, SHS, 700 + 3 * i) for i in range(8)]
     names = ", ".join(f"P{i} {700 + 3 * i} mm" for i in range(6))
-    assert told(read(tmp_path, *rows)) == [f'row 9, column D "Length": near twins: {names} and 2 more']
+    assert told(read(tmp_path, *rows)) == [f'row 9, column D "Length": easily mixed up: {names} and 2 more']
 
 
 def test_assemblies_that_read_alike(tmp_path: Path) -> None:

@@ -51,6 +51,6 @@ def test_spares_of_an_assembly_are_parts_for_one_more(tmp_path: Path) -> None:
 
 def test_too_many_spares(tmp_path: Path) -> None:
     found = refusal(tmp_path, [H, ("A", 99999, SHS, 900, "", "2 bought")])
-    assert "found 99999 in each of 1 assemblies and 2 spare.\nAccepted: at most 100000" in found
+    assert "found 99999 in each of 1 assemblies and 2 spare.\nAccepted: a total of at most 100000" in found
     found = refusal(tmp_path, [H, ("A", 1, SHS, 900), ("bolt", 1, "other", "", "", 1)])
     assert 'column F "Spares": found "1".\nAccepted: a blank cell: a line marked other has its number in' in found

@@ -97,7 +97,7 @@ def test_an_assembly_has_one_line(tmp_path: Path) -> None:
 
 def test_too_many_and_too_few(tmp_path: Path) -> None:
     found = refusal(tmp_path, rows(("A", 50001, SHS, 9, "s"), ("", 2, "assembly", "", "s")))
-    assert "found 50001 in each of 2 assemblies.\nAccepted: at most 100000 of one mark in all." in found
+    assert "found 50001 in each of 2 assemblies.\nAccepted: a total of at most 100000 of one mark." in found
     assert "found no row with a part to cut" in refusal(tmp_path, rows(("bolt", 2, "other")))
 
 

@@ -35,7 +35,7 @@ def test_in_words() -> None:
         "=1+1.csv: at fault: row 2: wrong (2 faults)",
         "c.csv: as before: no price, 0.0 kg, not proven, stopped by user",
         "R1 of the rack is in more than one of these plans: a.csv, b.csv.",
-        "2 of 4 lists have a plan, 1 made now.",
+        "Plans for 2 of 4 lists, 1 made now.",
         "Stopped; run it again and it goes on from here.",
     ]
 

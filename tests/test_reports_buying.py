@@ -41,7 +41,7 @@ def test_an_order_per_merchant_with_its_charges() -> None:
     titles = [part["title"] for part in sheet["parts"]]
     assert titles == ["Yard", "Far", ""]
     assert sheet["parts"][1]["before"] == [
-        "Delivered. Longest piece 6 m, 27.0 kg in all; no cuts wanted, whole lengths."
+        "Delivered. Longest piece 6 m, 27.0 kg in total; no cuts wanted, whole lengths."
     ]
     to_write = ["tick", "blank", "blank", "blank"]
     assert table(sheet, 1) == [
@@ -80,7 +80,7 @@ def test_what_has_no_price_is_said() -> None:
     assert sheet["parts"][0]["title"] == "No merchant named"
     assert table(sheet, 0)[0][3:5] == ["no price", "left out"]
     assert table(sheet, 1)[-1] == ["to pay", "not known"]
-    assert sheet["parts"][1]["after"][0].startswith("Left out of the money, because a price is missing: ")
+    assert sheet["parts"][1]["after"][0].startswith("Not in the amounts, because a price is missing: ")
 
 
 def test_other_things_are_bought_too() -> None:

@@ -170,5 +170,5 @@ def test_a_part_with_landings_alone_has_no_schedule() -> None:
 
 def test_holes_in_all() -> None:
     parts = (replace(drilled("A", hole(50, size="M12 clear"), hole(90)), quantity=3), drilled("B", hole(90)))
-    assert in_all(card_rows(drilled_job(*parts)[0])) == ("Holes in all: 4 x 10 mm; 3 x M12 clear, 13.5 mm.",)
+    assert in_all(card_rows(drilled_job(*parts)[0])) == ("Total of holes: 4 x 10 mm; 3 x M12 clear, 13.5 mm.",)
     assert in_all(card_rows(drilled_job(drilled("A", hole(100, size="")))[0])) == ()

@@ -95,7 +95,7 @@ def test_what_is_in_the_way_of_the_hand_is_said_at_the_cut_it_concerns() -> None
     (block,) = blocks(job, hand_plan(job, ("O", ["A", "B"])))
     assert [run["remark"] for run in runs(block)] == [
         "",
-        "SHORT: keep to the order of cuts, never hold the short piece",
+        "SHORT: keep to the order of cuts, never hold the short part",
     ]
     galvanised = replace(job, workshop=replace(job.workshop, heavy=1))
     first, *others = blocks(galvanised, hand_plan(job, ("O", ["A"]), ("O", ["B"])))
@@ -151,7 +151,7 @@ def test_slack_and_what_a_spoiled_part_is_recut_from_are_one_table() -> None:
     assert [row[0] for row in recut["rows"]] == ["1", "2", "3", "4"]
     for block, (_, slack, kerf, words) in zip(rows.blocks, recut["rows"], strict=True):
         assert slack == f"{block.slack / MM:.1f}".removesuffix(".0") + " mm"
-        assert kerf == "any" or block.play.endswith(f"kerf of {kerf}")
+        assert kerf == "any" or block.play.endswith(f"kerf at most {kerf}")
         for cut in block.cuts:
             assert printable(cut.mark) in words
             assert (cut.spoiled or "buy a new length") in words

@@ -82,7 +82,7 @@ def test_every_page_names_its_piece() -> None:
     assert all(numbers == [(n, len(numbers)) for n in range(1, len(numbers) + 1)] for numbers in seen.values())
     assert "Cut, 2 of " in "\n".join(pages)
     first = " ".join(pages[0].split())
-    assert re.search(r"Weight and cost part \d+", first), "the index names the piece of a sheet beyond the first"
+    assert re.search(r"Mass and cost part \d+", first), "the index names the piece of a sheet beyond the first"
 
 
 def test_ways_to_cut_beyond_one_file_are_printed_in_turn(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -56,9 +56,9 @@ def test_the_money_to_pay_is_shown_and_live() -> None:
     assert shown["Buy"].cell(at["to pay, tax included"], 7).value == 134.73
     assert shown["Buy"].cell(at["tax of 21 %"], 7).value == 23.38
     assert live["Buy"].cell(at["to pay, tax included"], 7).value.startswith("=ROUND(")
-    row = row_of(shown["Weight and cost"], "to pay, tax included")
-    assert shown["Weight and cost"].cell(row, 12).value == 134.73
-    assert live["Weight and cost"].cell(row, 12).value.startswith("='Buy'!")
+    row = row_of(shown["Mass and cost"], "to pay, tax included")
+    assert shown["Mass and cost"].cell(row, 12).value == 134.73
+    assert live["Mass and cost"].cell(row, 12).value.startswith("='Buy'!")
 
 
 def test_tax_in_the_prices_is_taken_out_for_show() -> None:
@@ -70,7 +70,7 @@ def test_tax_in_the_prices_is_taken_out_for_show() -> None:
 
 def test_money_is_shared_by_section_and_assembly() -> None:
     job, plan = trailer()
-    shown = book(job, plan, data_only=True)["Weight and cost"]
+    shown = book(job, plan, data_only=True)["Mass and cost"]
     assert shown.cell(row_of(shown, "SHS 40x40x3 (-box) to EN 10219-2, any grade, black"), 12).value == 58.85
     # 58.85 x 10000 / 11400 is 51.6228.
     bed = 51.62 + 19.99
@@ -84,7 +84,7 @@ def test_a_section_without_a_price_is_named_and_left_out() -> None:
     row = row_of(sheet, "1 length x 6 m SHS 40x40x3, EN 10219-2, grade not stated, black")
     assert (sheet.cell(row, 6).value, sheet.cell(row, 7).value, sheet.cell(row, 5).value) == (None, 0, "no price")
     assert '"left out"' in sheet.cell(row, 7).number_format
-    assert any("Left out of the money" in text for text in texts(sheet))
+    assert any("Not in the amounts" in text for text in texts(sheet))
 
 
 def test_an_offcut_marked_like_an_offer_costs_nothing() -> None:
@@ -97,7 +97,7 @@ def test_an_offcut_marked_like_an_offer_costs_nothing() -> None:
     named = replace(offcut, bars=tuple(replace(bar, source="P1") for bar in offcut.bars))
     job = replace(job, offcuts=(replace(job.offcuts[0], mark="P1"),))
     plan = replace(plan, groups=(tube, named))
-    shown = book(job, plan, data_only=False)["Weight and cost"]
+    shown = book(job, plan, data_only=False)["Mass and cost"]
     row = row_of(shown, "SHS 50x50x3 to EN 10219-2, any grade, black")
     assert shown.cell(row, 12).value == "=0"
     (caution,) = (text for text in texts(book(job, plan)["Notes"]) if "Grade unknown" in text)
@@ -107,8 +107,8 @@ def test_an_offcut_marked_like_an_offer_costs_nothing() -> None:
 def test_a_sum_of_nothing_but_missing_prices_is_not_known() -> None:
     job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None, merchant="")])
     found = book(job, hand_plan(job, ("P1", ["A"])))
-    assert "No merchant named, longest 6 m, 18.0 kg in all" in texts(found["Buy"])
-    for name, column in (("Buy", 7), ("Weight and cost", 12)):
+    assert "No merchant named, longest 6 m, 18.0 kg in total" in texts(found["Buy"])
+    for name, column in (("Buy", 7), ("Mass and cost", 12)):
         to_pay = found[name].cell(row_of(found[name], "to pay"), column)
         assert to_pay.number_format == '#,##0.00;-#,##0.00;"not known"', name
     job, plan = trailer()
@@ -120,8 +120,8 @@ def test_material_used_is_the_figure_of_the_terminal() -> None:
     """2 x 2000 of 6300 is 63.49...: rounded down in both."""
     job = builders.job([builders.part("A", 2, 2000)], [builders.offer("P1", 6300, 9)])
     plan = hand_plan(job, ("P1", ["A", "A"]))
-    sheet = book(job, plan)["Weight and cost"]
-    assert sheet.cell(row_of(sheet, "together"), 11).value == 0.634
+    sheet = book(job, plan)["Mass and cost"]
+    assert sheet.cell(row_of(sheet, "total"), 11).value == 0.634
     assert "63.4 % of the length" in summary(job, plan, 80)
 
 
@@ -189,7 +189,7 @@ def test_sums_follow_a_changed_price_in_a_spreadsheet_program(tmp_path: Path) ->
     to_pay = row_of(after["Buy"], "to pay, tax included")
     # 31.35 + 47.50 + 19.99 + 20 delivery = 118.84, and 21 %
     assert after["Buy"].cell(to_pay, 7).value == pytest.approx(118.84 + 24.96)
-    cost = after["Weight and cost"]
+    cost = after["Mass and cost"]
     assert cost.cell(row_of(cost, "to pay, tax included"), 12).value == pytest.approx(118.84 + 24.96)
     # 78.85 x 10000 / 11400 is 69.1667.
     bed = 69.17 + 19.99

@@ -44,19 +44,28 @@ def test_totals_hold_them_apart() -> None:
 def test_the_sheet_to_buy_from_counts_them() -> None:
     rows = cells("Buy")
     at = next(i for i, row in enumerate(rows) if row and row[0] == "Other things: they count towards no minimum order")
-    assert rows[at + 1] == ["bought", "order", "number", "kg in all", "price as listed", "price of one", "money"]
+    assert rows[at + 1] == ["ordered", "order", "number", "kg, total", "price as listed", "price of one", "amount"]
     first = at + 3
     assert rows[at + 2] == ["4 x hinge for gate", 4, 2, "3.00 each", 3, f"=ROUND(C{first}*F{first},2)"]
     assert rows[at + 3] == ["1 x paint for finish", 1, "no price", f"=ROUND(C{first + 1}*F{first + 1},2)"]
     assert rows[at + 4] == ["other things", f"=SUM(G{first}:G{first + 1})"]
     assert [row[1] for row in rows[at + 5 :] if row[:1] == ["other things"]] == [f"='Buy'!$G${first + 2}"]
-    assert ["Left out of the money, because a price is missing: paint."] in rows
+    assert ["Not in the amounts, because a price is missing: paint."] in rows
 
 
 def test_the_sheet_of_cost_shares_them_by_assembly() -> None:
-    rows = cells("Weight and cost")
+    rows = cells("Mass and cost")
     heads = next(row for row in rows if row and row[0] == "assembly")
-    assert heads == ["assembly", "parts", "parts, m", "parts, kg", "other things", "other, kg", "other, money", "money"]
+    assert heads == [
+        "assembly",
+        "parts",
+        "parts, m",
+        "parts, kg",
+        "other things",
+        "other, kg",
+        "other, amount",
+        "amount",
+    ]
     gate = next(row for row in rows if row and row[0] == "gate")
     assert gate[:7] == ["gate", 2, 0.8, 2.4, 4, 2, 12]
 

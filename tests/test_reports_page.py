@@ -27,10 +27,10 @@ FIELDS = (Field(head="mark", width=10), Field(head="what it is for", width=20))
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({}, "money in EUR"),
-        ({"name": "The shop"}, "The shop, money in EUR"),
-        ({"tax_millionths": 200_000}, "money in EUR, prices without tax"),
-        ({"tax_millionths": 200_000, "prices_include_tax": True}, "money in EUR, tax included in prices"),
+        ({}, "amounts in EUR"),
+        ({"name": "The shop"}, "The shop, amounts in EUR"),
+        ({"tax_millionths": 200_000}, "amounts in EUR, prices without tax"),
+        ({"tax_millionths": 200_000, "prices_include_tax": True}, "amounts in EUR, tax included in prices"),
     ],
 )
 def test_the_head_names_job_shop_and_what_money_means(changes: dict[str, Any], words: str) -> None:

@@ -114,7 +114,7 @@ def test_the_sheets_are_in_the_order_of_the_day() -> None:
     job, plan = trailer()
     data = plan_data(rows_of(job, plan), "0a1b2c3d")
     assert [sheet["title"] for sheet in data["sheets"]] == [
-        *("tiny", "Buy", "Fetch from the rack", "Cut", "Parts by assembly", "Put away", "Weight and cost"),
+        *("tiny", "Buy", "Fetch from the rack", "Cut", "Parts by assembly", "Put away", "Mass and cost"),
     ]
     assert [sheet["step"] for sheet in data["sheets"]] == ["", *"123456"]
     assert [(entry["step"], entry["title"]) for entry in data["sheets"][0]["index"]] == [
@@ -125,8 +125,8 @@ def test_the_sheets_are_in_the_order_of_the_day() -> None:
 def test_the_index_names_the_page_of_each_sheet() -> None:
     job, plan = many()
     pages = [" ".join(page.extract_text().split()) for page in read(job, plan).pages]
-    index = re.findall(r"(\d) (Buy|Cut|Parts by assembly|Weight and cost) (\d+)", pages[0])
-    assert [title for _, title, _ in index] == ["Buy", "Cut", "Parts by assembly", "Weight and cost"]
+    index = re.findall(r"(\d) (Buy|Cut|Parts by assembly|Mass and cost) (\d+)", pages[0])
+    assert [title for _, title, _ in index] == ["Buy", "Cut", "Parts by assembly", "Mass and cost"]
     for step, title, page in index:
         assert re.search(rf"\b{step} {title}\b(?! \d)", pages[int(page) - 1]), (step, title, page)
 
@@ -134,4 +134,4 @@ def test_the_index_names_the_page_of_each_sheet() -> None:
 def test_a_sheet_with_nothing_to_say_is_left_out() -> None:
     job = builders.job([builders.part("A", 1, 1000)], [], [builders.offcut("R1", 1000)])
     titles = [sheet["title"] for sheet in plan_data(rows_of(job, hand_plan(job, ("R1", ["A"]))), "0a1b2c3d")["sheets"]]
-    assert titles == ["tiny", "Fetch from the rack", "Cut", "Parts by assembly", "Weight and cost"]
+    assert titles == ["tiny", "Fetch from the rack", "Cut", "Parts by assembly", "Mass and cost"]

@@ -16,13 +16,13 @@ from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, book, row_of, texts, tr
 
 def test_sheets_stand_in_the_order_of_the_day() -> None:
     names = book(*trailer()).sheetnames
-    assert names == ["Buy", "Fetch", "Cut", "Put away", "Cut record", "Weight and cost", "Parts", "Notes"]
+    assert names == ["Buy", "Fetch", "Cut", "Put away", "Cut record", "Mass and cost", "Parts", "Notes"]
 
 
 def test_sheets_with_nothing_to_say_are_left_out() -> None:
     job = builders.job([builders.part("A", 1, 1000)], [builders.offer("P1", 1000, 5)])
     names = book(job, hand_plan(job, ("P1", ["A"]))).sheetnames
-    assert names == ["Buy", "Cut", "Cut record", "Weight and cost", "Parts", "Notes"]
+    assert names == ["Buy", "Cut", "Cut record", "Mass and cost", "Parts", "Notes"]
 
 
 def test_cells_read_back_equal_the_plan() -> None:

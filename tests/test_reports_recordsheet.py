@@ -81,7 +81,7 @@ def test_what_is_filled_in_by_hand_is_open_and_nothing_else() -> None:
     assert opened(TITLE) == {f"{column}{row}" for column in "DEFG" for row in range(2, 6)}
     assert opened("Cut"), "tick boxes and measured left overs"
     assert opened("Put away")
-    for title in ("Weight and cost", "Parts", "Notes"):
+    for title in ("Mass and cost", "Parts", "Notes"):
         assert opened(title) == set(), title
     for title in found.sheetnames:
         for row in found[title].iter_rows():

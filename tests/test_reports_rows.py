@@ -198,14 +198,14 @@ def test_the_largest_kerf_is_rounded_as_every_kerf_is() -> None:
     parts = {f"A{i}": builders.part(f"A{i}", 1, 1000, mitres=(45, 45)) for i in range(2)}
     job = builders.job(list(parts.values()), [builders.offer("P1", "2006.1", 9)], kerf="2.5")
     block = blocks(job, ("P1", list(parts)))[0]
-    assert block.play.endswith("works up to a kerf of 4.3 mm")
+    assert block.play.endswith("kerf at most 4.3 mm")
 
 
 def test_the_flush_bar_works_with_todays_kerf_only() -> None:
     job = builders.job([builders.part("A", 2, 500)], [builders.offer("P1", "1002.5", 9)], kerf="2.5")
     block = blocks(job, ("P1", ["A", "A"]))[0]
     assert (block.fate, block.left_over) == (Fate.NONE, "left over: nothing")
-    assert block.play == "slack 0 mm, works up to a kerf of 2.5 mm"
+    assert block.play == "slack 0 mm, kerf at most 2.5 mm"
 
 
 def test_inches_all_through() -> None:

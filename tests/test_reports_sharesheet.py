@@ -1,4 +1,4 @@
-"""What each of several lists comes to, on the sheet of weight and cost and in the summary."""
+"""What each of several lists comes to, on the sheet of mass and cost and in the summary."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ PLAN = hand_plan(JOB, ("P1", ["gate/A", "gate/A", "gate/B"]), ("P1", ["bench/A",
 
 def test_a_row_for_each_list_and_the_rule() -> None:
     book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(JOB, PLAN)))
-    rows = [[value for value in row if value is not None] for row in book["Weight and cost"].values]
+    rows = [[value for value in row if value is not None] for row in book["Mass and cost"].values]
     assert [RULE] in rows
     at = rows.index([RULE])
     assert rows[at + 1][:5] == ["list", "parts", "parts, m", "parts, kg", "other, kg"]
-    assert rows[at + 1][5:] == ["lengths", "charges", "other things", "money"]
+    assert rows[at + 1][5:] == ["lengths", "charges", "other things", "amount"]
     gate, bench = rows[at + 2], rows[at + 3]
     assert gate[:4] == ["gate", 3, 0.9, 2.7]
     assert bench[:4] == ["bench", 2, 1, 3]

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import csv
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
+from cutplan import sections
 from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.problems import Refused
 from cutplan.sections import Family, Section, finish_in_name, read_section
+from cutplan.sections.geometry import CORNER_SOURCES
 from cutplan.units import INCH, MM
 
 
@@ -33,7 +38,7 @@ def test_a_tube_in_full() -> None:
         surface_mm2_per_metre=149_699,
         density=7850,
         source="formula with corner radii 2 t outside and 1 t inside; size listed in: "
-        "SSAB structural hollow sections table 1, id.scribd.com/document/340715564",
+        "SSAB, Structural hollow sections, table 1",
         listed=True,
     )
 
@@ -144,3 +149,12 @@ def test_importing_reads_no_table_and_loads_nothing_heavy() -> None:
         "assert listed_sizes._sizes.cache_info().misses == 1 and listed_sizes.angle_radii.cache_info().misses == 0"
     )
     subprocess.run([sys.executable, "-c", script], check=True)
+
+
+def test_sources_name_books_and_standards_and_no_link() -> None:
+    """A link rots, and a reader cannot look it up in a book."""
+    tables = Path(sections.__file__).parent.glob("tables/*.csv")
+    rows = [row for table in tables for row in csv.DictReader(table.open(encoding="utf-8"))]
+    sources = {row["source"] for row in rows} | set(CORNER_SOURCES.values())
+    assert len(sources) > 20
+    assert [each for each in sources if re.search(r"https?:|www\.|[a-z]\.(com|co|eu|org|net|info|in)\b", each)] == []

@@ -42,11 +42,11 @@ def test_the_side_held() -> None:
 
 def test_play_is_never_rounded_up() -> None:
     slack, kerf = builders.mm("4.19"), builders.mm("2.799")
-    assert cutting.play_text(slack, kerf, MILLIMETRES) == "slack 4.1 mm, works up to a kerf of 2.7 mm"
+    assert cutting.play_text(slack, kerf, MILLIMETRES) == "slack 4.1 mm, kerf at most 2.7 mm"
     text = cutting.play_text(INCH // 2 - 1, INCH // 4 - 1, INCHES)
-    assert text == "slack 31/64 in, works up to a kerf of 15/64 in"
+    assert text == "slack 31/64 in, kerf at most 15/64 in"
     assert cutting.play_text(0, None, MILLIMETRES) == "slack 0 mm, any kerf works"
-    assert cutting.play_text(0, 90 * MM, MILLIMETRES) == "slack 0 mm, works beyond a kerf of 10 mm"
+    assert cutting.play_text(0, 90 * MM, MILLIMETRES) == "slack 0 mm, any kerf works"
 
 
 def test_strokes_and_whose_they_are() -> None:

@@ -94,7 +94,7 @@ def test_what_is_not_known_is_said(tmp_path: Path) -> None:
     assert "What is to come is not known" in text
     assert "Still to cut: 2 x A. cutplan replan plans them" in text
     long = replace(SHOWN, to_come=tuple((number, (("B", number),)) for number in range(1, 30)))
-    assert "  and 9 bars more" in job_text(long, rack(tmp_path).workshop)
+    assert "  and 9 more bars" in job_text(long, rack(tmp_path).workshop)
     assert len(job_values(long, rack(tmp_path).workshop)["to_come"]) == 29
 
 
@@ -103,7 +103,7 @@ def test_lists_orders_and_ticks(tmp_path: Path, small_job: Job) -> None:
     lines = job_list_text([(SHOWN.story, MONEY), (two, MONEY)], rack(tmp_path).workshop).splitlines()
     assert [line.split()[0] for line in lines] == ["gate#1", "gate#2"]
     assert all("being cut  2031-05-09  2 plans  so far 431.93" in line for line in lines)
-    assert job_list_text([], rack(tmp_path).workshop).startswith("The ledger knows of no job yet")
+    assert job_list_text([], rack(tmp_path).workshop).startswith("There is no job in the ledger yet")
     assert ordered_text(Ordered(job=small_job, merchants=("Yard",), before=())).endswith("ordered from Yard.")
     assert ordered_text(Ordered(job=small_job, merchants=(), before=("Yard",))).endswith("Nothing was changed.")
     tick = Tick(bar=5, part="A", copy=2)
@@ -111,6 +111,6 @@ def test_lists_orders_and_ticks(tmp_path: Path, small_job: Job) -> None:
     assert ticked_text(done).splitlines() == [
         "Begun: rack.ledger; plans draw from it from now on.",
         "Ticked as cut: A copy 2 on bar 5.",
-        f"{small_job.name}: 6 of 6 parts are ticked.",
+        f"{small_job.name}: 6 of 6 parts ticked.",
         "All are: cutplan record writes the plan down.",
     ]

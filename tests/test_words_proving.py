@@ -63,7 +63,7 @@ def test_a_group_without_prices_is_told_apart() -> None:
     job = builders.job([builders.part("A", 2, 2500)], [builders.offer("P1", 6000, None)])
     plan = hand_plan(job, ("P1", ["A", "A"]))
     assert proving.proof_lines(job, plan) == (
-        "Least bought mass, as a price is missing, SHS 40x40x3 to EN 10219-2, any grade, black: proven, rechecked",
+        "Least mass to buy, as a price is missing, SHS 40x40x3 to EN 10219-2, any grade, black: proven, rechecked",
     )
     (group,) = plan.groups
     bars = (replace(group.bars[0], cost=18 * KG),)

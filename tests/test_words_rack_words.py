@@ -23,9 +23,9 @@ def test_a_list_is_headed_by_section() -> None:
         "SHS 40x40x3, black",
         "  C1       4 x 6000 mm  no place, S235JRH, ends mill and mill",
         "  A1           1240 mm  place B2, grade unknown, ends sawn and sawn 45 deg, heat H1, wall 2.9 mm",
-        "5 pieces, 25.24 m together.",
+        "5 pieces, 25.24 m in total.",
     ]
-    assert rack_list([], MILLIMETRES) == "Nothing on the rack that answers this."
+    assert rack_list([], MILLIMETRES) == "Nothing like that is on the rack."
 
 
 def test_a_piece_in_one_line() -> None:

@@ -19,7 +19,7 @@ def test_pieces_that_a_job_left_and_others() -> None:
         Reused(job="", pieces=1, length=800 * MM, worth=0),
     )
     assert reuse_text(JOB, lines).splitlines() == [
-        "Reused: 2 offcuts of gate, 2.4 m; as much length costs 9.00 EUR new",
-        "Reused: 1 other pieces of the rack, 0.8 m; as much length costs 0.00 EUR new",
-        "  at the cheapest price on sale; compare --no-rack gives the exact saving",
+        "Reused: 2 offcuts of gate, 2.4 m; the same length new costs 9.00 EUR",
+        "Reused: 1 other piece of the rack, 0.8 m; the same length new costs 0.00 EUR",
+        "  at the lowest price on sale; compare --no-rack gives the exact saving",
     ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.units import counted
 
 if TYPE_CHECKING:
     from cutplan.model import CutBar, Job, Plan
@@ -93,7 +94,10 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
         accepted = "no --bar, for what is ticked is what is cut; or a cut record with --actual"
         problems.append(
             Problem.statement(
-                "--bar", f"bar {wrong.bar}, where {len(ticked)} parts are ticked as cut", accepted, code="replan.bar"
+                "--bar",
+                f"bar {wrong.bar}, with {counted(len(ticked), 'part')} ticked as cut",
+                accepted,
+                code="replan.bar",
             )
         )
     problems += [
@@ -159,9 +163,7 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
             cut = max(cut, len(others))
             facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=tuple(bad))
     if ticked:
-        told.append(
-            f"{len(ticked)} parts are taken as cut, as they are ticked{', and those up to the spoiled one' * bool(at)}."
-        )
+        told.append(f"{taken_as_cut(ticked)}{', and those up to the spoiled one' * bool(at)}.")
     elif at is not None:
         told.append(
             f"Bars up to {last} are taken as cut{', the last one up to the spoiled part' * bool(wrong.spoiled)}."
@@ -242,6 +244,11 @@ def _place(bars: Iterable[CutBar], wrong: Wrong, problems: list[Problem]) -> Cut
         "bar",
         numbers,
     )
+
+
+def taken_as_cut(ticked: Sequence[Tick]) -> str:
+    """How many parts are taken as cut for being ticked."""
+    return f"{counted(len(ticked), 'part')} {'is' if len(ticked) == 1 else 'are'} taken as cut, as ticked"
 
 
 def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:

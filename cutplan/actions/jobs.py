@@ -12,6 +12,7 @@ from cutplan.actions.output_folder import PLAN_FILE
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.unbegun import unbegun
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.units import counted
 from cutplan.words.job_words import JobShown
 
 if TYPE_CHECKING:
@@ -129,7 +130,7 @@ def _named(begun: Sequence[JobStory], planned: Sequence[JobStory], target: str) 
     if len(found) == 1:
         return found[0]
     listed = ", ".join(f"{story.name}#{story.number} ({story.stage.value})" for story in (found or every)[-10:])
-    what = f"{len(found)} jobs" if found else "no job" + (f" {target}" if target else "")
+    what = counted(len(found), "job") if found else "no job" + (f" {target}" if target else "")
     raise ProblemsFound(
         [
             Problem.statement(
@@ -254,7 +255,8 @@ def _unfinished(shown: JobShown) -> Problem | None:
     if shown.plan_file is None and shown.story.stage is not Stage.CLOSED:
         found = "a plan whose file is not where it was written, so that what is left to cut cannot be told"
     elif left:
-        found = f"{left.total()} parts still to cut: {', '.join(f'{count} x {mark}' for mark, count in left.items())}"
+        named = ", ".join(f"{count} x {mark}" for mark, count in left.items())
+        found = f"{counted(left.total(), 'part')} still to cut: {named}"
     if not found:
         return None
     return Problem.statement(

@@ -61,7 +61,7 @@ def receive(
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
 ) -> Received:
-    """Put the lengths bought for a plan on the rack, held for the job; plan again where they do not fit it.
+    """Put the lengths to buy for a plan on the rack, held for the job; plan again where they do not fit it.
 
     Parameters
     ----------
@@ -252,7 +252,7 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
         for offer in job.offers
         if bought[offer.id]
     ]  # fmt: skip
-    hint = "Put right what came otherwise. A line whose heats or lengths differ takes a row for each."
+    hint = "Correct whatever came different from the order. Each heat number and each length needs a row of its own."
     heads = [heading.name for heading in DELIVERY]
     with writing_to(Path(path)):
         write_form(Path(path), "Delivery", f"Delivery for {job.name}", hint, heads, rows, paper=job.workshop.paper)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
-from cutplan.actions.gone_wrong import Wrong, facts_of
+from cutplan.actions.gone_wrong import Wrong, facts_of, taken_as_cut
 from cutplan.actions.output_folder import PLAN_FILE, fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
 from cutplan.actions.planning import plan as plan_job
@@ -113,7 +113,7 @@ def _what_was_cut(
         return facts_of(job, plan, wrong, ticked)
     if not ticked:
         return None, []
-    return ticked_facts(plan, ticked), [f"{len(ticked)} parts are taken as cut, as they are ticked."]
+    return ticked_facts(plan, ticked), [f"{taken_as_cut(ticked)}."]
 
 
 def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:
@@ -147,7 +147,7 @@ def rest_planned(
 
     after = deed.tried()
     made = sum(after.made.values())
-    told = [*told, *([f"Nothing is planned again of what is cut already: {made} in all."] if made else [])]
+    told = [*told, *([f"Of what is cut already nothing is planned again: {made}."] if made else [])]
     if not after.rest:
         deed.done(after)
         return Replanned(told=tuple(told), recorded=after.recorded, came=after.came)

@@ -85,7 +85,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="Plan what steel to buy and where to cut it, for the least money, and say how cheapest is known.",
     epilog="The manual: cutplan help. "
-    "It plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
+    "It plans cuts. It does not check strength: sizes, welds and holes are the designer's to decide.",
 )
 
 

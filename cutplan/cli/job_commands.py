@@ -150,7 +150,7 @@ def cut(
 ) -> None:
     """Tick parts as cut.
 
-    Said twice it does nothing the second time. What is ticked is what record and replan take as cut. With --actual it
+    Given a second time, it changes nothing. What is ticked is what record and replan take as cut. With --actual it
     is what a cut record says is cut so far.
     """
     with answering(as_json, debug):
@@ -238,7 +238,7 @@ def close(
         if as_json:
             print_json({**job_values(shown, rack.workshop), "freed": [piece.mark for piece in freed]})
         else:
-            lines = [f"Not held any more: {rack_line(piece, rack.workshop.printing)}" for piece in freed]
+            lines = [f"No longer held: {rack_line(piece, rack.workshop.printing)}" for piece in freed]
             print_text("\n".join([*lines, job_text(shown, rack.workshop)]))
 
 

@@ -31,7 +31,7 @@ def prices(
 ) -> None:
     """Write a blank price list for a job.
 
-    Exactly its sections, grades and finishes, to take to the telephone. Filled in, it is read like any price list.
+    Exactly its sections, grades and finishes, to fill in as merchants quote. Then it is read like any price list.
     """
     with answering(as_json, debug):
         path = actions.price_form(parts, out, workshop=workshop, merchants=merchant or (), stock=stock or ())

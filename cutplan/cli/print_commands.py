@@ -10,6 +10,7 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, PlanFile
 from cutplan.cli.output import answering, print_json, print_text
+from cutplan.units import counted
 
 
 @app.command()
@@ -37,7 +38,7 @@ def labels(
         if as_json:
             print_json({"file": str(made.path), "labels": made.count, "first": made.first, "of": made.of})
             return
-        print_text(f"{made.count} labels: {made.path}. Print at full size, not fitted to the page.")
+        print_text(f"{counted(made.count, 'label')}: {made.path}. Print at full size, not fitted to the page.")
         if made.following:
             print_text(f"The plan has {made.of} labels: --from {made.following} prints those that follow.")
 

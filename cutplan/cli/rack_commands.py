@@ -15,7 +15,7 @@ from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED
 from cutplan.cli.questions import asking
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.units import parse_quantity
+from cutplan.units import counted, parse_quantity
 from cutplan.words.count_words import count_text, count_values
 from cutplan.words.rack_values import balance_values, life_values, old_values, restored_values, standing_values
 from cutplan.words.rack_words import balance_text, old_text, rack_life, rack_line, rack_list, restored_text
@@ -189,7 +189,7 @@ def write(
         if as_json:
             print_json({"file": str(target), "rows": count})
         else:
-            print_text(f"Written: {target}, {count} rows")
+            print_text(f"Written: {target}, {counted(count, 'row')}")
 
 
 @rack_app.command("count")
@@ -222,7 +222,7 @@ def count(
             if as_json:
                 print_json({"sheet": str(sheet), "rows": rows})
             else:
-                print_text(f"Written: {sheet}, {rows} rows. Fill it in and give it with --read.")
+                print_text(f"Written: {sheet}, {counted(rows, 'row')}. Fill it in and give it with --read.")
         elif read_back is not None:
             found = actions.rack_count(rack, place, read_back, reason=reason or "")
             if as_json:
@@ -292,7 +292,7 @@ def correct(
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Put right what is known of a piece.
+    """Correct what is known of a piece.
 
     What was noted before stays in its history; this is a movement of its own.
     """

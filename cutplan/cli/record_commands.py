@@ -14,6 +14,7 @@ from cutplan.cli.output import answering, print_json, print_text, progress, say,
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 from cutplan.cli.questions import asking
+from cutplan.units import counted
 from cutplan.words.recorded import Cut, record_text, record_values
 
 Actual = Annotated[
@@ -95,7 +96,7 @@ def record(
     """Write down that a plan has been cut.
 
     The pieces it used leave the rack, the left overs to keep enter it under the marks on the sheet, and the scrap is
-    weighed. Said twice, it does nothing the second time.
+    weighed. Given a second time, it changes nothing.
     """
     with answering(as_json, debug):
         if sheet is not None:
@@ -103,7 +104,7 @@ def record(
             if as_json:
                 print_json({"sheet": str(sheet), "bars": bars})
             else:
-                print_text(f"Written: {sheet}, {bars} bars. Fill it in and give it with --actual.")
+                print_text(f"Written: {sheet}, {counted(bars, 'bar')}. Fill it in and give it with --actual.")
             return
         rack = actions.rack_of_plan(plan_file, workshop=workshop, ledger=ledger, who=who)
         facts = actions.read_actual(plan_file, actual) if actual else None

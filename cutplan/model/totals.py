@@ -145,7 +145,7 @@ class AssemblyTotal:
 class ListTotal:
     """One of several lists planned together, summed over its assemblies.
 
-    ``bars`` is its share of the lengths bought, by part length within each section. ``charges`` is its share of
+    ``bars`` is its share of the lengths to buy, by part length within each section. ``charges`` is its share of
     deliveries, minimum orders made up and merchants' cuts, in proportion to ``bars``, or to part length where no
     length has a price.
     """
@@ -154,7 +154,7 @@ class ListTotal:
     pieces: Annotated[int, COUNT]
     part_length: Annotated[Length, LONG_LENGTH]
     part_mass: Annotated[Mass, MASS]
-    bars: Annotated[Money, MONEY("its share of the lengths bought, by part length within each section")]
+    bars: Annotated[Money, MONEY("its share of the lengths to buy, by part length within each section")]
     charges: Annotated[
         Money,
         MONEY("its share of deliveries, minimum orders made up and merchants' cuts, in proportion to its lengths"),

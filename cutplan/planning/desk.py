@@ -9,6 +9,7 @@ from fractions import Fraction
 from cutplan.model import Group, Job, Merchant, Status, StockLength, within_carry
 from cutplan.planning.workers import GroupTask, processes_for, side_by_side
 from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
+from cutplan.units import counted
 
 Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
 """Groups to be planned: the place of each among the groups, the offers open to it, and from which cost on a plan is
@@ -58,13 +59,13 @@ class Desk:
         }
         processes = processes_for(list(tasks.values()), self.processes)
         if processes and self.stopped_by != "user":
-            self.say(f"{len(tasks)} groups in {processes} processes")
+            self.say(f"{counted(len(tasks), 'group')} in {counted(processes, 'process', 'processes')}")
             answers, stopped_by = side_by_side(list(tasks.values()), processes, self.deadline, self.say)
             self.stopped_by = stopped_by or self.stopped_by
             self.solved |= {key: answer for key, answer in zip(tasks, answers, strict=True) if answer is not None}
             tasks = {key: task for (key, task), answer in zip(tasks.items(), answers, strict=True) if answer is None}
         for key, task in tasks.items():
-            self.say(f"{task.group.title}: {task.group.pieces} parts")
+            self.say(f"{task.group.title}: {counted(task.group.pieces, 'part')}")
             clock = self.clock()
             self.solved[key] = task.run(clock, self.say)
             self.heed(clock)

@@ -21,7 +21,7 @@ from cutplan.planning.charges import job_cost
 from cutplan.planning.desk import Desk
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters, Solved
-from cutplan.units import Money, stock_text
+from cutplan.units import Money, counted, stock_text
 
 
 def plan_job(
@@ -144,4 +144,4 @@ def _why_no_plan(job: Job, solved: Solved) -> str:
             f"{group.title}: no bar that may be had can be cut into {', '.join(marks)} "
             "with the trims and the safe hold set in the workshop file."
         )
-    return f"{group.title}: the bars available are too few for the {group.pieces} parts wanted."
+    return f"{group.title}: the bars available are too few for the {counted(group.pieces, 'part')} wanted."

@@ -192,7 +192,7 @@ def assumptions(
         told.append(
             Assumption(
                 "assumed.unlisted",
-                f"Not a listed size, so that only the formula stands behind it: {', '.join(unlisted)}.",
+                f"Not a listed size, so the mass is by formula alone: {', '.join(unlisted)}.",
             )
         )
     return tuple(told)

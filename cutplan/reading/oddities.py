@@ -135,7 +135,7 @@ def _twins(chain: Sequence[Part], how: Printing) -> Iterator[Oddity]:
     yield Oddity(
         tuple(rows),
         "Length",
-        f"near twins: {shown}{more}",
+        f"easily mixed up: {shown}{more}",
         "lengths meant to differ; keep the parts apart",
         code="odd.near_twins",
     )

@@ -44,7 +44,7 @@ def bearing_on(plan: Plan, assumptions: Iterable[Assumption]) -> tuple[str, ...]
     """The sentences that could have made this plan another one, in their order.
 
     Left out are those of a rule that nothing in the plan comes under: of offcuts where none is used, of left overs
-    kept where none is, of lengths bought where the rack is enough.
+    kept where none is, of lengths to buy where the rack is enough.
     """
     idle = _OF_PRINT | _idle_in(plan)
     return tuple(one.text for one in assumptions if one.code not in idle)

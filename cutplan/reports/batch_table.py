@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cutplan.units import KG, exact_money_text, kg_text
+from cutplan.units import KG, counted, exact_money_text, kg_text
 
 PLANNED, AS_BEFORE, AT_FAULT, NO_PLAN, LOST = "planned", "as before", "at fault", "no plan", "lost"
 """Planned now; planned earlier, and still what the list asks; refused; sound but impossible; its process died twice."""
@@ -50,7 +50,7 @@ class Row:
     money
         What is to pay, in millionths of the currency; None where a price is not known.
     bought_mass
-        Of the lengths bought. [mg]
+        Of the lengths to buy. [mg]
     seconds
         What reading, planning and writing took by the clock.
     faults
@@ -113,7 +113,7 @@ def batch_text(rows: Sequence[Row], wanted_twice: Sequence[tuple[str, Sequence[P
         for mark, lists in wanted_twice
     ]
     made = sum(row.has_plan for row in rows)
-    lines.append(f"{made} of {of} lists have a plan, {sum(row.outcome == PLANNED for row in rows)} made now.")
+    lines.append(f"Plans for {made} of {counted(of, 'list')}, {sum(row.outcome == PLANNED for row in rows)} made now.")
     if stopped:
         lines.append("Stopped; run it again and it goes on from here.")
     return "\n".join(lines)

@@ -35,7 +35,7 @@ MARK_FIRST = (
 DRAWING_KEY = "Dashed circle: comes out here. Dashed line: another part lands here."
 CAUTION = (
     f"Common minima after {MINIMA}: 1.2 diameters to an end or edge, 2.2 between holes. "
-    "Whether holes may be where they are is for whoever designs the thing."
+    "Whether holes may be where they are is for the designer to say."
 )
 DRILLING_SAFETY = (
     "Clamp the part to drill it, never hold it by hand; no gloves, loose sleeves or loose hair near the drill; protect "
@@ -223,7 +223,7 @@ def in_all(cards: Iterable[CardRow]) -> tuple[str, ...]:
         for row in card.drills:
             count[row.hole] += row.in_all
     sizes = "; ".join(f"{number} x {hole}" for hole, number in count.most_common())
-    return (f"Holes in all: {sizes}.",) if sizes else ()
+    return (f"Total of holes: {sizes}.",) if sizes else ()
 
 
 def drill_text(drill: Drill | None, diameter: Length, unit: str) -> str:

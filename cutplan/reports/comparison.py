@@ -62,8 +62,8 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int) -> str:
     how = job.workshop.printing
     names = max(24, min(34, width - 56))
     lines = [f"{job.name}: what it would take", f"  money in {job.workshop.currency}: {MONEY}"]
-    bought, scrap = f"bought {how.mass_unit}", f"scrap {how.mass_unit}"
-    lines.append(f"{'':<{names}}{'money':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
+    bought, scrap = f"to buy {how.mass_unit}", f"scrap {how.mass_unit}"
+    lines.append(f"{'':<{names}}{'amount':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
     for row in rows:
         words = wrap(row.words, names - 1, subsequent_indent="  ") or [""]
         lines += words[:-1]

@@ -63,11 +63,11 @@ CORNERS: dict[str, tuple[Corner, ...]] = {
 }
 
 CORNER_SOURCES = {
-    EN_COLD: "outside radius: SSAB structural hollow sections, table 1, and steelforlifebluebook.co.uk, tolerances "
-    "CFSHS; inside radius: with it 233 rows of the UK tables agree within rounding",
+    EN_COLD: "outside radius: SSAB, Structural hollow sections, table 1, and the Blue Book of the UK, "
+    "tolerances CFSHS; inside radius: with it 233 rows of the UK tables agree within rounding",
     EN_HOT: "derived: 284 rows of the UK tables agree within 0.44 %; an inside radius of 0.5 t would be 1.1 % low",
     AS_HOLLOW: "outside radius: hollow-section table of steelas 0.2.0; inside radius: one wall less",
-    IS_HOLLOW: "derived: 17 of 18 masses printed at shahsteeltubes.com/is4923.html agree, the other is a misprint",
+    IS_HOLLOW: "derived: 17 of 18 masses of IS 4923:1997 as printed by a tube merchant agree, the other is a misprint",
     US_HOLLOW: "outside radius: AISC text on HSS; all 525 rectangular rows of AISC v16 agree within 0.39 %",
     EXTRUDED: "sharp corners: US tables of extruded aluminium tube agree within 0.25 %",
 }

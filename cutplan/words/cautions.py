@@ -15,7 +15,7 @@ GENERAL_CAUTIONS = (
     "Clamp the work for every cut; never hand-hold it.",
     "Support the overhang on both sides of the saw, so that neither end drops or pinches the wheel.",
     "Use a wheel or blade rated for the saw and the steel, keep the guards on, clear away what can burn.",
-    "This tool plans cuts. It does not check strength: sizes, welds and holes are for whoever designs the thing.",
+    "This tool plans cuts. It does not check strength: sizes, welds and holes are the designer's to decide.",
     "Local codes and law, HSE, SafeWork or OSHA, the road authority and the saw's maker come before this sheet.",
 )
 """Printed with every plan. Sawing: WorkSafe guidance as gathered at sitesafe.org.nz, wheels, disks and blades."""
@@ -49,7 +49,7 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
         lines.append(
             f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, how)}: "
             f"{_counted(short, 'part')} {names_text(short)}. "
-            "Keep to the order of cuts shown, hold the side it names, never the short piece."
+            "Keep to the order of cuts shown, hold the side it names, never the short part."
         )
     if any(is_zinc(part.finish) for part in job.parts):
         lines.append(ZINC)
@@ -59,7 +59,7 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
         lines.append(
             f"Grade unknown: {_counted(unknown, 'offcut')} {names_text(bar.source for bar in unknown)}, "
             f"to be cut into parts whose grade is not specified: {marks}. "
-            "Whoever designs the thing decides whether that will do."
+            "The designer decides whether they will do."
         )
     turned = [bar.number for bar in plan.bars if any(cut.turn for cut in bar.cuts)]
     if turned:

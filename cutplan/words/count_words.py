@@ -14,15 +14,15 @@ if TYPE_CHECKING:
 def count_text(place: str, found: Sequence[Difference], how: Printing) -> str:
     """The differences of a stock-take in words: expected, found and the difference."""
     if not found:
-        return f"{place}: as the ledger has it. Nothing was changed."
-    lines = [f"{place}: {len(found)} {'difference' if len(found) == 1 else 'differences'}, now put right."]
+        return f"{place}: as in the ledger. Nothing was changed."
+    lines = [f"{place}: {len(found)} {'difference' if len(found) == 1 else 'differences'}, corrected in the ledger."]
     for each in found:
         what = f"{each.mark}, {each.material.title}"
         if each.was:
-            others = f"{each.found} of {each.was}, which lay elsewhere by the ledger"
-            lines.append(f"  {what}: {others}; a lot of their own now: paint {each.mark} on them")
+            others = f"{each.found} of {each.was}, which the ledger has elsewhere"
+            lines.append(f"  {what}: {others}; now under a mark of their own: paint {each.mark} on them")
         elif each.elsewhere:
-            lines.append(f"  {what}: {each.elsewhere} lay elsewhere by the ledger, {each.found} found here")
+            lines.append(f"  {what}: the ledger has {each.elsewhere} elsewhere, {each.found} found here")
         elif each.found != each.expected:
             change = f"{each.found - each.expected:+d}"
             lines.append(f"  {what}: {each.expected} expected, {each.found} found, {change}")

@@ -48,12 +48,8 @@ def left_over_text(drop: Drop, how: Printing) -> str:
 
 def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
     """What a bar forgives: its slack, and the largest kerf with which it still works."""
-    if kerf is None:
-        words = "any kerf works"
-    elif kerf > WIDEST_KERF:
-        words = f"works beyond a kerf of {rounded_down(WIDEST_KERF, how.fine)}"
-    else:
-        words = f"works up to a kerf of {rounded_down(kerf, how.fine)}"
+    any_works = kerf is None or kerf > WIDEST_KERF
+    words = "any kerf works" if any_works else f"kerf at most {rounded_down(kerf or 0, how.fine)}"
     return f"slack {rounded_down(slack, how.fine)}, {words}"
 
 

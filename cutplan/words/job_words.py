@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.rack.stages import Stage, Step
-from cutplan.units import length_text, mm_text, money_text
+from cutplan.units import counted, length_text, mm_text, money_text
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Workshop
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 MOST_BARS = 20
 """Bars whose parts to come are listed on screen; JSON has all."""
 
-_CHANGED = {Step.CUT: "Ticked as cut", Step.SPOILED: "Ticked as spoiled", Step.UNCUT: "Not ticked any more"}
+_CHANGED = {Step.CUT: "Ticked as cut", Step.SPOILED: "Ticked as spoiled", Step.UNCUT: "No longer ticked"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,10 +90,10 @@ def ticked_text(done: Ticked) -> str:
     """What came of ticking."""
     lines = [f"Begun: {done.begun}; plans draw from it from now on."] if done.begun is not None else []
     if not done.changed:
-        lines.append("Nothing was changed: it is ticked so already.")
+        lines.append("Nothing was changed: it is ticked already.")
     else:
         lines.append(f"{_CHANGED[done.step]}: {', '.join(map(_part, done.changed))}.")
-    lines.append(f"{done.job.name}: {done.there} of {done.parts} parts are ticked.")
+    lines.append(f"{done.job.name}: {done.there} of {counted(done.parts, 'part')} ticked.")
     if done.there == done.parts:
         lines.append("All are: cutplan record writes the plan down.")
     return "\n".join(lines)
@@ -117,7 +117,9 @@ def ticked_values(done: Ticked) -> dict[str, Any]:
 def job_list_text(jobs: Sequence[tuple[JobStory, JobMoney]], workshop: Workshop) -> str:
     """Jobs, one in a line."""
     if not jobs:
-        return "The ledger knows of no job yet: one begins with plan --hold, job ordered, receive, job cut or record."
+        return (
+            "There is no job in the ledger yet: a job begins with plan --hold, job ordered, receive, job cut or record."
+        )
     rows = [
         (
             _name(story, [other for other, _ in jobs]),
@@ -207,7 +209,7 @@ def _parts_lines(shown: JobShown) -> list[str]:
         for bar, parts in shown.to_come[:MOST_BARS]:
             lines.append(f"  bar {bar}: {', '.join(f'{mark} copy {copy}' for mark, copy in parts)}")
         if len(shown.to_come) > MOST_BARS:
-            lines.append(f"  and {len(shown.to_come) - MOST_BARS} bars more")
+            lines.append(f"  and {counted(len(shown.to_come) - MOST_BARS, 'more bar')}")
     return lines
 
 

@@ -81,11 +81,11 @@ def found_text(job: Job, found: Sequence[GroupFound]) -> str:
     for group in found:
         weight = mass_text(group.mass, how)
         lines.append(f"{group.title}: {counted(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
-        sources = [counted(group.offers, "stock length"), counted(group.offcuts, "offcut")]
+        sources = [counted(group.offers, "stock length"), counted(group.offcuts, "piece") + " of the rack"]
         if group.too_long:
             sources.insert(1, f"{group.too_long} too long to carry")
         if not group.priced:
-            sources.append("a price is missing, so it is planned for the least bought mass")
+            sources.append("a price is missing, so it is planned for the least mass to buy")
         lines.append("  to cut it from: " + ", ".join(sources))
     if job.others:
         lines.append("Other things, which are not cut:")

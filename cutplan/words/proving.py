@@ -19,7 +19,7 @@ def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     for group in plan.groups:
         if group.goal is Goal.MASS:
             proof = _mass_proof(group, job.workshop.printing)
-            lines.append(f"Least bought mass, as a price is missing, {names[group.title]}: {proof}")
+            lines.append(f"Least mass to buy, as a price is missing, {names[group.title]}: {proof}")
     return (*lines, *_rack_used_up(plan))
 
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
     """Pieces as a table, one line each, below a line per section."""
     if not pieces:
-        return "Nothing on the rack that answers this."
+        return "Nothing like that is on the rack."
     lines: list[str] = []
     section = ""
     for piece in pieces:
@@ -28,7 +28,7 @@ def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
     count = sum(piece.quantity for piece in pieces)
     length = sum(piece.quantity * piece.state.length for piece in pieces)
     together = stock_text(length, how)
-    return "\n".join([*lines, f"{count} {'piece' if count == 1 else 'pieces'}, {together} together."])
+    return "\n".join([*lines, f"{count} {'piece' if count == 1 else 'pieces'}, {together} in total."])
 
 
 def _columns(piece: Standing, how: Printing) -> str:
@@ -108,14 +108,14 @@ def _movement(movement: Movement, how: Printing) -> str:
 def old_text(found: Sequence[tuple[Standing, int, int]], how: Printing, currency: str) -> str:
     """What has lain long: a piece a line, with the day it came, its mass and what scrap pays for it."""
     if not found:
-        return "Nothing has lain that long."
+        return "Nothing has been on the rack that long."
     lines = []
     for piece, mass, money in found:
         weight, paid = mass_text(mass, how), f"{money_text(money)} {currency}"
         lines.append(f"{piece.since[:10]}  {rack_line(piece, how)}: {weight}, scrap pays {paid}")
     together = mass_text(sum(mass for _, mass, _ in found), how)
     paid = f"{money_text(sum(money for _, _, money in found))} {currency}"
-    return "\n".join([*lines, f"Together {together}, scrap pays {paid}."])
+    return "\n".join([*lines, f"Total {together}, scrap pays {paid}."])
 
 
 def balance_text(material: Material, balance: Balance, section: Section | None, how: Printing) -> str:
@@ -145,7 +145,7 @@ def restored_text(done: Restored) -> str:
             "those of the copy; pieces that came since are added again under the mark painted on them."
         )
     if done.lost:
-        lines.append("Done since the copy, and not in it; do again what still holds:")
+        lines.append("Done since the copy and not in it. Do again what is still true:")
         lines += [f"  {_deed(doing)}" for doing in done.lost]
     return "\n".join(lines)
 

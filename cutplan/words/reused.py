@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from cutplan.units import money_text, stock_text
+from cutplan.units import counted, money_text, stock_text
 
 if TYPE_CHECKING:
     from cutplan.model import Job
@@ -35,10 +35,11 @@ def reuse_text(job: Job, lines: Sequence[Reused]) -> str:
     """What was reused, in words; blank when nothing was."""
     told = []
     for line in lines:
-        whose = f"offcuts of {line.job}" if line.job else "other pieces of the rack"
+        mine = counted(line.pieces, "offcut"), counted(line.pieces, "other piece")
+        what = f"{mine[0]} of {line.job}" if line.job else f"{mine[1]} of the rack"
         length = stock_text(line.length, job.workshop.printing)
         worth = f"{money_text(line.worth)} {job.workshop.currency}"
-        told.append(f"Reused: {line.pieces} {whose}, {length}; as much length costs {worth} new")
+        told.append(f"Reused: {what}, {length}; the same length new costs {worth}")
     if told:
-        told.append("  at the cheapest price on sale; compare --no-rack gives the exact saving")
+        told.append("  at the lowest price on sale; compare --no-rack gives the exact saving")
     return "\n".join(told)

@@ -80,7 +80,7 @@ def section_text(section: Section, length: int | None, typed: str, file: str) ->
         lines.insert(1, f"  typed     {' '.join(typed.split())}")
     if not section.listed:
         lines.append(
-            "  remark    not a listed size: no table here has it to this standard, the formula alone stands behind it"
+            "  remark    not a listed size: no table here has it to this standard, so the mass is by formula alone"
         )
     if file:
         lines.append(f"  workshop  {file}")

@@ -1,4 +1,4 @@
-"""A blank price list for exactly what a job needs: to take to the telephone, and to be read when it is filled in."""
+"""A blank price list for exactly what a job needs, to fill in as merchants quote and to be read then."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from cutplan.model import Part, Workshop
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
-from cutplan.units import Length, stock_text, typed_length
+from cutplan.units import Length, counted, stock_text, typed_length
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 
 COLUMNS = (*("Merchant", "Section", "Standard", "Grade", "Finish", "Length", "Price", "Per", "Available", "Wanted"),)
@@ -63,7 +63,7 @@ def form_rows(
     rows: list[tuple[str, ...]] = []
     for each in asked:
         known = [typed_length(length, unit) for length in lengths.get(each.section) or lengths.get("", ())]
-        wanted = f"{each.pieces} parts, {stock_text(each.length, workshop.printing)}"
+        wanted = f"{counted(each.pieces, 'part')}, {stock_text(each.length, workshop.printing)}"
         for merchant in merchants or ("",):
             for length in known or [""] * BLANK_ROWS:
                 price = ("", "each", "")

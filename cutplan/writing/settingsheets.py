@@ -127,7 +127,7 @@ def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: in
 
 
 _BLOCK_HINTS = {
-    "merchant": "Only merchants with terms of their own need a row; the name is spelled as on the sheet Prices.",
+    "merchant": "Only merchants that charge for delivery, small orders or cuts need a row, named as on sheet Prices.",
     "material": "Materials other than the workshop's steel, each with its density.",
     "section": "Sections of your own, by the dimensions or the mass that you know.",
 }

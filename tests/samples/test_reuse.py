@@ -67,4 +67,4 @@ def test_the_summary_says_what_was_reused(shop: Path) -> None:
     assert from_first.worth > 0
     text = reuse_text(job, reused)
     assert "garden-trailer" in text
-    assert "at the cheapest price on sale" in text
+    assert "at the lowest price on sale" in text

@@ -158,7 +158,7 @@ PARTS: tuple[Heading, ...] = (
         name="Assembly",
         kind=Kind.TEXT,
         variants=("assy", "sub assembly", "subassembly", "weldment"),
-        about="what the part belongs to; weight and cost are added up by it",
+        about="what the part belongs to; mass and cost are added up by it",
         field="assembly",
         join=all_words,
     ),

@@ -371,7 +371,10 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
         total, opposite = first.values["quantity"] + values["quantity"], first.opposite + draft.opposite
         if total + opposite > MAX_QUANTITY:
             draft.row.refuse(
-                "Quantity", str(values["quantity"]), f"at most {MAX_QUANTITY} of one mark in all", code="quantity.most"
+                "Quantity",
+                str(values["quantity"]),
+                f"a total of at most {MAX_QUANTITY} of one mark",
+                code="quantity.most",
             )
             continue
         for column in OWN_COLUMNS:

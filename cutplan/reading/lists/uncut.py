@@ -183,7 +183,9 @@ def multiplied(row: Row, count: int, times: int, more: int = 0) -> int:
     total = count * times + more
     if total > MAX_QUANTITY:
         found = f"{count} in each of {times} assemblies" + (f" and {more} spare" if more else "")
-        row.refuse("Quantity", found, f"at most {MAX_QUANTITY} of one mark in all", typed=False, code="quantity.most")
+        row.refuse(
+            "Quantity", found, f"a total of at most {MAX_QUANTITY} of one mark", typed=False, code="quantity.most"
+        )
     return total
 
 

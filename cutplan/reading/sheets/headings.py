@@ -128,7 +128,7 @@ PRICES: tuple[Heading, ...] = (
         "Price",
         Kind.MONEY,
         variants=("unit price", "cost", "rate", "net price", "list price"),
-        about="blank: not known, its group is planned for the least mass bought; no: not sold",
+        about="blank: not known, its group is planned for the least mass to buy; no: not sold",
     ),
     Heading(
         "Per",

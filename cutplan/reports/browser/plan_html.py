@@ -160,7 +160,7 @@ def _bar(bar: Mapping[str, Any]) -> Iterable[str]:
     yield from (f"<p><b>{escape(line)}</b></p>" for line in bar["cautions"])
     yield bar["svg"]
     yield '<table class="cells">'
-    yield from _head(("part", "pieces x length", "ends", "from START"), ("left", "right", "left", "left"))
+    yield from _head(("part", "count x length", "ends", "from START"), ("left", "right", "left", "left"))
     for step in bar["steps"]:
         yield from _step(step, many)
     yield "</tbody></table>"

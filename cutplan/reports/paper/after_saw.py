@@ -23,7 +23,7 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
         Column(f"length, {how.unit}", 26, "right", snug=True),
         Column("ends A\N{NO-BREAK SPACE}|\N{NO-BREAK SPACE}B", 24, snug=True),
         Column(f"{how.mass_unit} each", 16, "right", snug=True),
-        Column("pieces", 14, "right", snug=True),
+        Column("count", 14, "right", snug=True),
         Column("there", 45, snug=True),
     )
     members: dict[str, list[PartRow]] = {}
@@ -39,7 +39,7 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
         )
         for place, (assembly, listed) in enumerate(members.items())
     ]
-    lines = ["Lay every assembly out and tick each piece. Lengths as finished, long point to long point.", *rows.spares]
+    lines = ["Lay every assembly out and tick each part. Lengths as finished, long point to long point.", *rows.spares]
     return sheet("Parts by assembly", lines, parts)
 
 

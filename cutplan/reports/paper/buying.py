@@ -53,7 +53,7 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
     lines += rows.forgone
     parts = [_merchant(rows, order, ordered) for order, ordered in zip(rows.totals.orders, rows.orders, strict=True)]
     if rows.others:
-        columns = (Column("bought", 15), Column("what"), Column("amount", 26, "right"))
+        columns = (Column("ordered", 15), Column("what"), Column("amount", 26, "right"))
         table: list[list[Cell]] = [
             [TICK, row.text, NO_PRICE if row.line.money is None else money_text(row.line.money)] for row in rows.others
         ]
@@ -106,7 +106,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         title=order.merchant or "No merchant named",
         columns=columns,
         rows=table,
-        before=[f"{carried.capitalize()}. Longest piece {longest}, {mass_text(order.mass, how)} in all; {cuts}."],
+        before=[f"{carried.capitalize()}. Longest piece {longest}, {mass_text(order.mass, how)} in total; {cuts}."],
     )
 
 
@@ -138,22 +138,20 @@ def _to_pay(rows: Rows) -> Part:
         text = money_text(amount) if rows.money_known else "not known"
         table.append([strong(name, 12), strong(text, 12)] if name.startswith("to pay") else [name, text])
     without_price = (*rows.left_out, *no_price(rows.others))
-    after = (
-        [f"Left out of the money, because a price is missing: {names_text(without_price)}."] if without_price else []
-    )
+    after = [f"Not in the amounts, because a price is missing: {names_text(without_price)}."] if without_price else []
     return Part(columns=columns, rows=table, after=after)
 
 
 def cost_sheet(rows: Rows) -> dict[str, Any]:
-    """Weight and cost by section and by assembly."""
+    """Mass and cost by section and by assembly."""
     how = rows.workshop.printing
     columns = (
         Column("section"),
         Column("parts", 26, "right", snug=True),
         Column("length of parts", 26, "right", snug=True),
         Column(f"parts, {how.mass_unit}", 26, "right", snug=True),
-        Column("lengths bought", 26, "right", snug=True),
-        Column(f"bought, {how.mass_unit}", 26, "right", snug=True),
+        Column("lengths to buy", 26, "right", snug=True),
+        Column(f"to buy, {how.mass_unit}", 26, "right", snug=True),
         Column(f"kept, {how.mass_unit}", 26, "right", snug=True),
         Column(f"scrap and kerf, {how.mass_unit}", 30, "right", snug=True),
         Column("material used", 26, "right", snug=True),
@@ -187,17 +185,17 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
         for total in rows.totals.assemblies
     ]
     money = rows.totals.money
-    lines = [f"Money in {rows.workshop.currency}; that of a section is shared by the length of its parts."]
+    lines = [f"Amounts in {rows.workshop.currency}; that of a section is shared out by the length of its parts."]
     if money.offcuts_used_value or money.offcuts_kept_value:
         lines.append(
-            f"Not in it: offcuts used up, worth {money_text(money.offcuts_used_value)}; "
-            f"offcuts kept, worth {money_text(money.offcuts_kept_value)}."
+            f"Not in the amount to pay: value of offcuts cut, {money_text(money.offcuts_used_value)}; "
+            f"of those kept, {money_text(money.offcuts_kept_value)}."
         )
     parts = [
         Part(title="By section", columns=columns, rows=table, looked_up=True),
         Part(title="By assembly", columns=by_assembly, rows=shares, looked_up=True),
     ]
-    return sheet("Weight and cost", [" ".join((*lines, "Masses follow from nominal sizes."))], parts)
+    return sheet("Mass and cost", [" ".join((*lines, "Masses follow from nominal sizes."))], parts)
 
 
 def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:

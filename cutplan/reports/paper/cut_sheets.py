@@ -168,7 +168,7 @@ def _end_lines(cut: CutRow, how: Printing) -> list[str]:
 
 
 def _short(cut: CutRow) -> str:
-    return "SHORT: keep to the order of cuts, never hold the short piece" if cut.short else ""
+    return "SHORT: keep to the order of cuts, never hold the short part" if cut.short else ""
 
 
 def outline(cut: CutRow) -> list[list[float]]:
@@ -202,6 +202,6 @@ def _recut(rows: Rows) -> Part:
         columns=columns,
         rows=table,
         before=[
-            "Slack is by how much the parts of a bar may grow; a wider kerf than the one named spoils its last part."
+            "Slack: by how much the parts of a bar may grow in total. A kerf wider than the one named spoils the last."
         ],
     )

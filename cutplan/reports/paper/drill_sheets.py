@@ -97,7 +97,7 @@ def _drills(cards: Sequence[CardRow]) -> Part:
     columns = (
         Column("hole", 48, snug=True),
         Column("holes", 12, "right"),
-        Column("where: holes x pieces"),
+        Column("where: holes x parts"),
         Column("drill", 62, snug=True),
         Column("pilot first", 26, snug=True),
     )

@@ -175,7 +175,7 @@ def _payment(rows: Rows) -> list[tuple[str, str]]:
         to_pay += "; what has no price is left out"
     figures = [("To pay", to_pay)]
     for total in totals.lists:
-        worth = money_words(total.money, currency) if rows.money_known else "money not known"
+        worth = money_words(total.money, currency) if rows.money_known else "amount not known"
         weight = mass_text(total.part_mass + total.others_mass, how)
         figures.append((f"  of it {total.name}", f"{counted(total.pieces, 'part')}, {weight}, {worth} before tax"))
     if without_price:
@@ -209,5 +209,5 @@ def _sums(rows: Rows) -> list[tuple[str, str]]:
         kept = money_words(money.offcuts_kept_value, currency)
         figures.append(("Value of offcuts", f"{used_up} of those cut, {kept} of those kept"))
     if money.work:
-        figures.append(("Own work", f"counts for {money_words(money.work, currency)}, paid to nobody"))
+        figures.append(("Own work", f"counted at {money_words(money.work, currency)}, not paid to anybody"))
     return figures

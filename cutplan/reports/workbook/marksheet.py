@@ -42,7 +42,7 @@ def write_mark_sheet(book: Book, rows: Rows, paper: int) -> None:
     )
     drills = (
         replace(marks[0], head="each", look=COUNT_CELL),
-        replace(marks[1], head="in all"),
+        replace(marks[1], head="total"),
         replace(marks[2], head="drill", look=BOLD_CELL),
         replace(marks[3], head="nearest metric drill"),
         replace(marks[4], head="nearest inch drill"),

@@ -50,20 +50,20 @@ _NOT_KNOWN = f'{MONEY};-{MONEY};"not known"'
 
 _TICK_AT, _ORDER_AT, _COUNT_AT, _MASS_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT = range(1, 8)
 _BUY_FIELDS = (
-    Field(head="bought", width=8, look=TICK_CELL),
+    Field(head="ordered", width=8, look=TICK_CELL),
     Field(head="order", width=52, look=BOLD_CELL),
     Field(head="lengths", width=8, look=COUNT_CELL),
-    Field(head="mass in all", width=9, look=MASS_CELL),
+    Field(head="total mass", width=9, look=MASS_CELL),
     Field(head="price as listed", width=15, look=replace(TEXT_CELL, align="right")),
     Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb", open=True, form=PRICE)),
-    Field(head="money", width=11, look=MONEY_CELL),
+    Field(head="amount", width=11, look=MONEY_CELL),
 )
 
 
 def _buy_fields(how: Printing) -> tuple[Field, ...]:
     """The columns, the one of masses headed by their unit."""
     fields = list(_BUY_FIELDS)
-    fields[_MASS_AT - 1] = replace(fields[_MASS_AT - 1], head=f"{how.mass_unit} in all")
+    fields[_MASS_AT - 1] = replace(fields[_MASS_AT - 1], head=f"{how.mass_unit}, total")
     return tuple(fields)
 
 
@@ -99,7 +99,7 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
         rack = (
             f"{len(rows.fetch)} {'piece comes' if len(rows.fetch) == 1 else 'pieces come'} from the rack: see {FETCH}"
         )
-    page.line(f"The assumptions are on the sheet {NOTES}: read them first. Beside this order, {rack}.")
+    page.line(f"What was assumed is on the sheet {NOTES}: read it first. Besides this order, {rack}.")
     amounts = Amounts()
     for order, lines in zip(rows.totals.orders, rows.orders, strict=True):
         page.gap()
@@ -115,7 +115,7 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
     if without_price:
         page.gap()
         left_out = names_text(without_price)
-        page.line(f"Left out of the money, because a price is missing: {left_out}.", Look(bold=True))
+        page.line(f"Not in the amounts, because a price is missing: {left_out}.", Look(bold=True))
     page.finish(paper, landscape=False)
     page.sheet.freeze_panes = "A3"
     return amounts
@@ -127,7 +127,7 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
     longest = stock_text(max(row.line.length for row in lines), shop.printing)
     carried = "delivered" if terms.delivers else "to be fetched"
     who = f"{order.merchant}: {carried}" if order.merchant else "No merchant named"
-    heading = f"{who}, longest {longest}, {mass_text(order.mass, shop.printing)} in all"
+    heading = f"{who}, longest {longest}, {mass_text(order.mass, shop.printing)} in total"
     page.line(heading, Look(size=12, bold=True), 18)
     page.heads(_buy_fields(shop.printing))
     first = page.row
@@ -153,7 +153,7 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         own.append(_total(page, cuts_text(order.cuts), formula, order.cut_charges))
         amounts.cuts.append(own[-1])
     if len(own) > 1:
-        _total(page, "together", _sum_of(own), order.money, bold=True)
+        _total(page, "total", _sum_of(own), order.money, bold=True)
 
 
 def _delivery(terms: Merchant, bars: str) -> str:
@@ -201,7 +201,7 @@ def _sum_of(amounts: Sequence[Amount]) -> str:
 
 def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
     money, shop = rows.totals.money, rows.workshop
-    page.line("Money to pay", Look(size=12, bold=True), 18)
+    page.line("Amount to pay", Look(size=12, bold=True), 18)
 
     form = _sum_form(rows)
 
@@ -219,7 +219,7 @@ def _money_totals(page: Page, rows: Rows, amounts: Amounts) -> None:
     if amounts.others:
         together.append(add("other things", _sum_of(amounts.others), money.others))
     if len(together) > 1:
-        together = [add("together", _sum_of(together), money.subtotal)]
+        together = [add("total", _sum_of(together), money.subtotal)]
     subtotal = together[0].cell
     if not shop.tax_millionths:
         add("to pay", f"ROUND({subtotal},2)", money.to_pay, bold=True)
@@ -246,18 +246,18 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
         Field(head="parts", width=8, look=COUNT_CELL),
         Field(head=total_head("parts", how), width=11, look=total),
         Field(head=f"parts, {kg}", width=10, look=MASS_CELL),
-        Field(head="lengths bought", width=9, look=COUNT_CELL),
-        Field(head=f"bought, {kg}", width=10, look=MASS_CELL),
+        Field(head="lengths to buy", width=9, look=COUNT_CELL),
+        Field(head=f"to buy, {kg}", width=10, look=MASS_CELL),
         Field(head=total_head("bars used", how), width=11, look=total),
         Field(head=f"bars used, {kg}", width=10, look=MASS_CELL),
         Field(head=f"left over to keep, {kg}", width=10, look=MASS_CELL),
         Field(head=f"scrap, kerf and trim, {kg}", width=11, look=MASS_CELL),
         Field(head="material used", width=10, look=replace(COUNT_CELL, form="0.0%")),
-        Field(head="money", width=12, look=MONEY_CELL),
+        Field(head="amount", width=12, look=MONEY_CELL),
     )
     page = Page(book, rows, COST, widths_of(fields))
     money = rows.totals.money
-    page.line(f"Money follows the price cells of the sheet {BUY}. Material used: part length over bar length drawn.")
+    page.line(f"Amounts follow the price cells of the sheet {BUY}. Material used: length of parts over length of bars.")
     page.gap()
     page.line("By section", Look(size=12, bold=True), 18)
     page.heads(fields)
@@ -273,7 +273,7 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
         come_to = (Formula(formula, money_number(section.money or 0)), _money_form(section.goal))
         number = page.cells(fields, [name, *_sums(section, how), come_to])
         group_cells.append(f"${get_column_letter(len(fields))}${number}")
-    whole = ["together", *_sums(rows.totals, how)]
+    whole = ["total", *_sums(rows.totals, how)]
     column = get_column_letter(len(fields))
     whole.append((Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(money.bars)), _sum_form(rows)))
     page.cells(fields, whole, bold=True)
@@ -284,17 +284,17 @@ def write_cost_sheet(book: Book, job: Job, plan: Plan, rows: Rows, amounts: Amou
         charges = _sum_of([*amounts.delivery, *amounts.shortfall, *amounts.cuts])
         write_lists(page, fields, assembly_cells, list_of_assembly(job), charges)
         page.gap()
-    page.line("Money to pay", Look(size=12, bold=True), 18)
+    page.line("Amount to pay", Look(size=12, bold=True), 18)
     for text, amount in amounts.totals:
         last = amount is amounts.totals[-1][1]
         come_to = (Formula(amount.cell, money_number(amount.money)), _sum_form(rows))
         _cost_line(page, fields, text, come_to, bold=last or "to pay" in text)
     page.gap()
-    page.line("Beside the money to pay", Look(size=12, bold=True), 18)
+    page.line("Not in the amount to pay", Look(size=12, bold=True), 18)
     _cost_line(page, fields, "book value of the offcuts used", money_number(money.offcuts_used_value))
     _cost_line(page, fields, "value of the offcuts kept", money_number(money.offcuts_kept_value))
     if money.work:
-        _cost_line(page, fields, "what the workshop's own work counts for", money_number(money.work))
+        _cost_line(page, fields, "what the workshop's own work is counted at", money_number(money.work))
     page.finish(paper, landscape=True)
 
 
@@ -320,10 +320,10 @@ def _assemblies(
     """Returns the cell that holds the money of each assembly."""
     cells = {}
     how = rows.workshop.printing
-    page.line("By assembly: money of a section shared by part length", Look(size=12, bold=True), 18)
+    page.line("By assembly: the amount for a section is shared out by part length", Look(size=12, bold=True), 18)
     texts = {0: "assembly", 1: "parts", 2: total_head("parts", how), 3: f"parts, {how.mass_unit}"}
     if rows.others:
-        texts |= {4: "other things", 5: f"other, {how.mass_unit}", len(fields) - 2: "other, money"}
+        texts |= {4: "other things", 5: f"other, {how.mass_unit}", len(fields) - 2: "other, amount"}
     heads = [replace(each, head=texts.get(place, "")) for place, each in enumerate(fields)]
     heads[-2] = replace(heads[-2], look=MONEY_CELL)
     heads[-1] = fields[-1]
@@ -351,9 +351,9 @@ def _assemblies(
         cells[total.assembly] = f"${get_column_letter(len(fields))}${number}"
     column = get_column_letter(len(fields))
     money = Formula(f"SUM({column}{first}:{column}{page.row - 1})", money_number(rows.totals.money.bars))
-    page.cells(fields, ["together", *[None] * (len(fields) - 2), (money, _sum_form(rows))], bold=True)
+    page.cells(fields, ["total", *[None] * (len(fields) - 2), (money, _sum_form(rows))], bold=True)
     if rows.others:
-        page.line("Money here is that of the lengths; what is not cut stands apart, at the prices of the list.")
+        page.line("Amounts here are those of the lengths; what is not cut is listed apart, at the prices of the list.")
     return cells
 
 

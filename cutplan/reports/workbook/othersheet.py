@@ -20,7 +20,7 @@ def write_others(page: Page, rows: Sequence[OtherRow], fields: Sequence[Field]) 
     Parameters
     ----------
     fields
-        As the order lines have them: bought, order, number, weight in all, price as listed, price of one, money.
+        As the order lines have them: bought, order, number, total mass, price as listed, price of one, amount.
 
     Returns
     -------

@@ -24,7 +24,7 @@ from cutplan.reports.workbook.cells import (
 from cutplan.units import FOOT, METRE, Length, Printing
 
 BUY, FETCH, DRILL, PUT_AWAY = "Buy", "Fetch", "Drill", "Put away"
-COST, PARTS, NOTES = "Weight and cost", "Parts", "Notes"
+COST, PARTS, NOTES = "Mass and cost", "Parts", "Notes"
 
 PLAIN_CELL = Look()
 TEXT_CELL = Look(border="b", wrap=True, indent=1)
@@ -57,7 +57,7 @@ class Page:
         self.row = 1
         shop = f"{rows.workshop.name}, " if rows.workshop.name else ""
         self.line(f"{name}: {rows.job_name}", Look(size=16, bold=True), 24)
-        self.line(f"{shop}money in {rows.workshop.currency}{_tax_words(rows)}", Look(size=9), 14)
+        self.line(f"{shop}amounts in {rows.workshop.currency}{_tax_words(rows)}", Look(size=9), 14)
 
     def line(self, text: str, look: Look = PLAIN_CELL, height: float = 15) -> None:
         """A sentence over the whole width, wrapped where it must be."""

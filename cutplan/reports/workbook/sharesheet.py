@@ -1,4 +1,4 @@
-"""The part of the sheet of weight and cost that says what each of several lists comes to."""
+"""The part of the sheet of mass and cost that says what each of several lists comes to."""
 
 from __future__ import annotations
 
