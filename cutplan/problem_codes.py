@@ -328,6 +328,8 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "safe_hold": ("the shortest piece that the vice holds", "`saw.safe_hold`"),
             "clamp": ("which side of a cut the vice holds", "`saw.clamp`"),
             "square_reads": ("what the scale reads at a square cut", "`saw.square_reads`"),
+            "share_mitres": ("whether mitres share cuts", "`saw.share_mitres`"),
+            "swings": ("which way the saw swings", "`saw.swings`"),
             "keep": ("from which length left overs are kept", "`keep.<family>`"),
             "full_length": ("bars are counted on at their nominal length", "`minus_tolerance.<family>`"),
             "offcut_value": ("kept offcuts are worth nothing", "`offcut_value_per_m.<family>`"),

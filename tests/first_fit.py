@@ -103,8 +103,13 @@ def scrap_beyond(bars: list[CutBar], most_kept: int | None) -> list[CutBar]:
     ]
 
 
+def _apart(job: Job, group: Group) -> Rules:
+    """Parts lie as they are listed here, and share no cut."""
+    return replace(rules_of(job, group), share=False)
+
+
 def _filled(job: Job, group: Group) -> list[_Open]:
-    rules = rules_of(job, group)
+    rules = _apart(job, group)
     stocks = stocks_of(job, group)
     stocks.sort(key=lambda stock: bool(stock.merchant))
     used: dict[str, int] = {}
@@ -128,11 +133,9 @@ def _filled(job: Job, group: Group) -> list[_Open]:
 
 
 def _cut(job: Job, group: Group, opened: _Open, number: int) -> CutBar:
-    rules, stock = rules_of(job, group), opened.stock
+    rules, stock = _apart(job, group), opened.stock
     longest_first = sorted(zip(group.parts, opened.counts, strict=True), key=lambda one: -one[0].length)
-    # Parts lie as they are listed here, and share no cut.
-    apart = replace(rules, share=False)
-    lays = lays_of([part for part, _ in longest_first], [count for _, count in longest_first], stock, apart)
+    lays = lays_of([part for part, _ in longest_first], [count for _, count in longest_first], stock, rules)
     lay = min(lays, key=lambda lay: (lay.strokes * stock.per_cut - value_of(lay.left, stock, rules), lay.end))
     waiting: dict[str, list[int]] = {}
     for i, copy in opened.pieces:

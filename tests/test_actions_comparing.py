@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan import actions
@@ -35,6 +37,8 @@ def test_a_thinner_kerf_costs_less_where_it_saves_a_bar() -> None:
 
 
 def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:
+    shop = small_job.workshop
+    apart = replace(small_job, workshop=replace(shop, saw=replace(shop.saw, share_mitres=False)))
     with pytest.raises(ProblemsFound) as found:
-        actions.compare(small_job, kerf="thin", keep="long", no_shared_mitres=True)
+        actions.compare(apart, kerf="thin", keep="long", no_shared_mitres=True)
     assert [problem.where for problem in found.value.problems] == ["--kerf", "--keep", "--no-shared-mitres"]

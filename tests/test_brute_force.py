@@ -40,7 +40,9 @@ WORK = Work(per_bar=euros(1), per_cut=euros(2), per_setup=euros(3))
             10,
         ),
         ("a mitre takes 2.5 / cos 45 = 3.6", job([part("P", 2, "498.2", mitres=(45, 0))], [PLAIN], kerf="2.5"), 10),
-        ("and no less", job([part("P", 2, "498.3", mitres=(45, 0))], [PLAIN], kerf="2.5"), 20),
+        ("and no less", job([part("P", 2, "498.3", mitres=(45, 0))], [PLAIN], kerf="2.5", share_mitres=False), 20),
+        ("a shared one 40 less", job([part("P", 2, "518.2", mitres=(45, 0))], [PLAIN], kerf="2.5"), 10),
+        ("a shared one no less", job([part("P", 2, "518.3", mitres=(45, 0))], [PLAIN], kerf="2.5"), 20),
         ("a mitred part may end flush", job([part("P", 1, 1000, mitres=(45, 45))], [PLAIN], kerf="2.5"), 10),
         (
             "three kinds: a mitre between two square ends parts them twice, so it comes first",
@@ -55,7 +57,14 @@ WORK = Work(per_bar=euros(1), per_cut=euros(2), per_setup=euros(3))
         ),
         (
             "two mitred parts from a mill end are four strokes",
-            job([part("P", 2, 300, mitres=(45, 45))], [PLAIN], kerf="2.5", end_trim=10, work=Work(per_cut=euros(1))),
+            job(
+                [part("P", 2, 300, mitres=(45, 45))],
+                [PLAIN],
+                kerf="2.5",
+                end_trim=10,
+                share_mitres=False,
+                work=Work(per_cut=euros(1)),
+            ),
             14,
         ),
         (

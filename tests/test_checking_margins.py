@@ -85,6 +85,23 @@ def test_eight_parts_of_a_frame_need_two_lengths() -> None:
     assert reviewed(apart, leaf, 50_000).bound == 90_000_000
 
 
+def test_states_that_are_too_many_for_the_step_are_not_told_apart() -> None:
+    """6 m in steps of 0.002 mm, beside square parts: 18 million in six states. Every set is then counted as one whose
+    mitres save most: four frame parts take 4 x 1460 + 3 x 3.6, without the 40 of the last slant, and five no less than
+    7,314.4.
+    """
+    made = job(
+        [part("P", 8, 1500, mitres=(45, 45)), part("Q", 1, 100)], [offer("A", 6000, 30)], kerf="2.5", end_trim=10
+    )
+    leaf = Leaf(ranges=((0, 9),), duals=(7_500_000 * DENOMINATOR, 0))
+    assert reviewed(made, leaf, 2_000).bound == reviewed(made, leaf, 50_000).bound == 60_000_000
+    telling = Leaf(ranges=((0, 9),), duals=(7_500_000 * DENOMINATOR, 60_000 * DENOMINATOR))
+    finer, coarser = (reviewed(made, telling, step).bound for step in (2_000, 50_000))
+    assert finer is not None
+    assert coarser is not None
+    assert finer <= coarser
+
+
 def test_bars_told_apart_by_what_they_hold() -> None:
     """With four of them on some bars or on none: five never lie on one, so that the cases cost no less."""
     made = job(

@@ -24,7 +24,8 @@ def some_parts(seed: int, ends: Sequence[tuple[float, float]]) -> tuple[Job, lis
     counts = [draw.randint(0, 2) for _ in parts]
     counts[draw.randrange(3)] += 1
     kerf = draw.choice(["0", "2.5", "3.175"])
-    made = job(parts, [offer("A", 3000, 10)], [offcut("R", 3000, 4)], kerf=kerf, end_trim=10)
+    made = job(parts, [offer("A", 3000, 10)], [offcut("R", 3000, 4)], kerf=kerf, end_trim=10,
+               share_mitres=False)  # fmt: skip
     return made, counts
 
 

@@ -99,7 +99,7 @@ def test_longest_first_unless_another_order_is_cheaper_or_needed() -> None:
     parts = [builders.part("L", 1, 400), builders.part("M", 1, 300, mitres=(45, 45)), builders.part("S", 1, 200)]
 
     def order(length: float, **settings: Any) -> list[str]:
-        job = builders.job(parts, [builders.offer("P", length, 9)], kerf="2.5", **settings)
+        job = builders.job(parts, [builders.offer("P", length, 9)], kerf="2.5", share_mitres=False, **settings)
         instance = instance_for(job)
         (bar,) = cut_bars(instance, groups_of(job)[0], job.workshop, [PatternUse(0, (1, 1, 1), 1)], 1)
         return [cut.mark for cut in bar.cuts]

@@ -54,7 +54,7 @@ def test_running_dimensions_count_trim_and_every_kerf() -> None:
 def test_neighbours_take_the_wider_kerf_and_the_last_part_its_own() -> None:
     """2.5 / cos 45 = 3.54, rounded up to 3.6; 2.5 / cos 22.5 = 2.71, to 2.8."""
     parts = [builders.part("A", 2, 300, mitres=(45, 22.5))]
-    bar = one_bar(parts, (2,), kerf=2.5)
+    bar = one_bar(parts, (2,), kerf=2.5, share_mitres=False)
     assert laid_out(bar) == [("A", 0, 300, 3.6), ("A", 303.6, 603.6, 2.8)]
     assert [(cut.angle_a, cut.angle_b) for cut in bar.cuts] == [(45_000_000, 22_500_000)] * 2
 

@@ -23,7 +23,7 @@ from tests.effort import seeds
 from tests.share_counting import some_splits
 from tests.solver_instances import instance_for, sets_of, some_instance
 
-STEPS, CELLS = 1_500_000, 400_000_000
+STEPS, CELLS, STATE_STEPS = 1_500_000, 400_000_000, 3_000_000
 
 
 def dot(counts: Sequence[int], numbers: Sequence[Any]) -> Any:
@@ -53,6 +53,10 @@ def least_by_listing(
             continue
         least = (source.price + source.per_setup * sum(map(bool, counts))) * unit - dot(counts, duals)
         fill = dot(counts, grid.takes)
+        if grid.stated:
+            beyond = grid.stated.beyond(step, source, unit, up=not grid.for_bound)
+            state = grid.stated.start(counts)
+            fill, least = fill + beyond.steps[state], least + beyond.costs[state]
         left = source.reach - fill * step
         held = any(n and piece.held for n, piece in zip(counts, instance.pieces, strict=True))
         if uncut(instance, source, counts):
@@ -185,12 +189,12 @@ def test_sources_of_grades_that_serve_alike_share_a_table() -> None:
 def test_the_working_step_is_the_divisor_until_bars_are_too_many_steps() -> None:
     parts = [builders.part("A", 3, "1000.5"), builders.part("B", 1, 700)]
     instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
-    assert working_step(instance, STEPS, CELLS) == mm("0.5")
-    assert working_step(instance, 12_000, CELLS) == mm("0.5")
-    assert working_step(instance, 6_000, CELLS) == mm(1)
+    assert working_step(instance, STEPS, CELLS, STATE_STEPS) == mm("0.5")
+    assert working_step(instance, 12_000, CELLS, STATE_STEPS) == mm("0.5")
+    assert working_step(instance, 6_000, CELLS, STATE_STEPS) == mm(1)
     fine = instance_for(builders.job([builders.part("A", 1, "1000.000001"), builders.part("B", 1, 700)],
                                     [builders.offer("P", 6000, 9)]))  # fmt: skip
-    assert working_step(fine, STEPS, CELLS) == ceil_div(mm(6000), STEPS)
+    assert working_step(fine, STEPS, CELLS, STATE_STEPS) == ceil_div(mm(6000), STEPS)
 
 
 def test_a_table_of_many_rows_makes_the_working_step_coarser() -> None:
@@ -198,5 +202,21 @@ def test_a_table_of_many_rows_makes_the_working_step_coarser() -> None:
     parts = [builders.part("A", 3, 700), builders.part("B", 7, 200)]
     instance = instance_for(builders.job(parts, [builders.offer("P", 6000, 9)]))
     assert instance.divisor == mm(100)
-    assert working_step(instance, STEPS, 300) == mm(100)
-    assert working_step(instance, STEPS, 299) == ceil_div(mm(6000), 59)
+    assert working_step(instance, STEPS, 300, STATE_STEPS) == mm(100)
+    assert working_step(instance, STEPS, 299, STATE_STEPS) == ceil_div(mm(6000), 59)
+
+
+def test_many_states_make_the_working_step_coarser() -> None:
+    """Square, and mitred at one angle or at two: six states of sets and 24."""
+    square = builders.part("A", 4, 700)
+    one, other = ([builders.part(f"{angle} {end}", 4, 700 + end, mitres=(angle, end)) for end in (0, angle)]
+                  for angle in (45, 30))  # fmt: skip
+    both = builders.part("45 30", 4, 790, mitres=(45, 30))
+    offer = builders.offer("P", 6000, 9)
+    plain, few, many = (instance_for(builders.job(parts, [offer], kerf="2.5")) for parts in
+                        ([square], [square, *one], [square, *one, *other, both]))  # fmt: skip
+    assert [instance.space.states for instance in (plain, few, many)] == [1, 6, 24]
+    for instance, states in ((few, 6), (many, 24)):
+        room = max(source.room for source in instance.sources)
+        assert working_step(instance, STEPS, CELLS, 600 * states) == ceil_div(room, 600)
+        assert working_step(instance, 100, CELLS, 600 * states) == ceil_div(room, 100)

@@ -14,7 +14,8 @@ from tests.solver_instances import instance_for
 
 def space(*mitres: tuple[float, float], **settings: Any) -> Sequences:
     parts = [builders.part(f"M{n}", 2, 300 + n, mitres=ends) for n, ends in enumerate(mitres)]
-    found = instance_for(builders.job(parts, [builders.offer("P", 1000, 8)], kerf="2.5", **settings)).space
+    job = builders.job(parts, [builders.offer("P", 1000, 8)], kerf="2.5", share_mitres=False, **settings)
+    found = instance_for(job).space
     assert isinstance(found, Sequences)
     return found
 

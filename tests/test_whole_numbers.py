@@ -16,7 +16,7 @@ from tests.solver_instances import instance_for
 
 def test_a_part_takes_its_length_and_its_kerf() -> None:
     parts = [builders.part("A", 1, 400), builders.part("B", 2, 300, mitres=(45, 22.5))]
-    instance = instance_for(builders.job(parts, [builders.offer("P1", 1000, 8)], kerf=2.5))
+    instance = instance_for(builders.job(parts, [builders.offer("P1", 1000, 8)], kerf=2.5, share_mitres=False))
     # 2.5 / cos 45 = 3.5355 mm, rounded up to a tenth.
     assert [piece.take for piece in instance.pieces] == [mm("402.5"), mm("303.6")]
     assert [piece.square for piece in instance.pieces] == [True, False]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -284,7 +284,12 @@ def _nested_margins(
     }
     longest = max(0, *caps.values())
     if longest * len(states) > MOST_STEPS:
-        raise OverflowError(f"{longest} working steps of {at_mm(problem.step)} in {len(states)} states are too many")
+        if len(states) == 1:
+            raise OverflowError(f"{longest} working steps of {at_mm(problem.step)} are too many")
+        # Too many to be followed side by side: every set is seen as in the state that takes least.
+        plain = replace(problem, nesting=replace(nesting, followed=False))
+        yield from _nested_margins(plain, kind, replace(begun, state=NO_PARTS), duals, keep_dual, shares, numbers)
+        return
     any_sets, held_sets = worths_by_state(loads, longest, states, nesting.after)
     if begun.holds:
         held_sets = any_sets

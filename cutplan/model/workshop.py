@@ -92,7 +92,7 @@ class Saw:
     square_reads: Annotated[
         Angle, one_of("0", "90", decimals=True)("what its scale reads at a square cut, in degrees")
     ] = 0
-    share_mitres: Annotated[bool, said("may one cut part the mitres of two neighbours", rare=True)] = False
+    share_mitres: Annotated[bool, said("may one cut part the mitres of two neighbours", rare=True)] = True
     swings: Annotated[Swings, said("which way the saw swings out of square", rare=True)] = Swings.ONE_WAY
 
     def __post_init__(self) -> None:

@@ -77,7 +77,7 @@ def without_shared_mitres(job: Job) -> Change:
     """
     saw = job.workshop.saw
     if not saw.share_mitres:
-        accepted = "a workshop whose mitres share cuts, with saw.share_mitres = true in its file"
+        accepted = "a workshop whose mitres share cuts, without saw.share_mitres = false in its file"
         raise Refused("a workshop whose mitres share no cuts", accepted, code="mitres.apart")
     shop = replace(job.workshop, saw=replace(saw, share_mitres=False))
     return Change("no cuts shared by mitres", replace(job, workshop=shop))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cutplan.model import Assumption, Lean, LengthMeant
+from cutplan.model.placing import shares_cuts
 from cutplan.reading.lists.holes_sheet import HolesRead
 from cutplan.reading.lists.parts import PartsRead
 from cutplan.reading.lists.prices import PricesRead
@@ -98,6 +99,13 @@ def assumptions(
         told.append(Assumption("assumed.clamp", "The vice holds the bar side of a cut."))
     if "saw.square_reads" not in given and any(line.part.mitred for line in parts.lines):
         told.append(Assumption("assumed.square_reads", "The saw's scale reads 0 at a square cut."))
+    if saw.share_mitres and any(shares_cuts(line.part, saw) for line in parts.lines):
+        if "saw.share_mitres" not in given:
+            told.append(Assumption("assumed.share_mitres", "One cut may part the mitres of two neighbours."))
+        if "saw.swings" not in given:
+            told.append(
+                Assumption("assumed.swings", "The saw swings one way; for a slant the other way the bar is rolled.")
+            )
     keep = _by_value(
         (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)
     )

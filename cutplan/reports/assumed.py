@@ -14,6 +14,7 @@ _OF_THE_CUT = {
     "assumed.safe_hold",
     "assumed.clamp",
     "assumed.square_reads",
+    "assumed.swings",
     "assumed.full_length",
     "assumed.lean",
     "assumed.length_is",

@@ -80,7 +80,7 @@ class ColumnGenerator:
     def __init__(self, instance: Instance, penalty: int, clock: Clock, parameters: Parameters) -> None:
         self.instance = instance
         self.parameters = parameters
-        self.step = working_step(instance, parameters.most_steps, parameters.table_cells)
+        self.step = working_step(instance, parameters.most_steps, parameters.table_cells, parameters.state_steps)
         self.grid = Grid.of(instance, self.step, for_bound=False)
         self.bound_grid = Grid.of(instance, self.step, for_bound=True)
         self.master = Master(instance)
@@ -88,7 +88,7 @@ class ColumnGenerator:
         self.master.set_penalty(penalty)
         self.clock = clock
         self._tolerance = max([source.price for source in instance.sources] + [1]) * parameters.reduced_cost
-        coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells)
+        coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells, parameters.state_steps)
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
         """The grid for listing sets: none that can be cut is missing in it."""

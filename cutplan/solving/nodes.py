@@ -47,7 +47,9 @@ def by_length(
     """A node bounded without its LP, by the lengths of its parts alone, counted in ``step``."""
     ranges = ranges or tuple((0, source.most) for source in instance.sources)
     whole = Grid.of(
-        instance, step or working_step(instance, parameters.most_steps, parameters.table_cells), for_bound=True
+        instance,
+        step or working_step(instance, parameters.most_steps, parameters.table_cells, parameters.state_steps),
+        for_bound=True,
     )
     grid = whole.divided(Partition.of(instance, splits).blocks)
     best = (0,) * len(instance.pieces)

@@ -126,6 +126,8 @@ class Parameters:
     most_steps: int = 1_500_000
     """Steps a bar may have before the working step is made coarser than the common divisor, and beyond which exact
     fills are not worked out. The checker goes through as many (`checking`)."""
+    state_steps: int = 3_000_000
+    """Steps that all states of sets may have side by side. The checker goes through as many (`checking`)."""
     table_cells: int = 400_000_000
     """Cells of a pricing table, a byte each, above which the working step is made coarser too. Own choice: 400 MB."""
     first_cells: int = 60_000_000

@@ -28,16 +28,17 @@ from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length, ceil_div
 
 
-def working_step(instance: Instance, most_steps: int, cells: int) -> Length:
+def working_step(instance: Instance, most_steps: int, cells: int, state_steps: int) -> Length:
     """The step lengths are counted in: the parts' common divisor, or coarser for bars above ``most_steps``. [nm]
 
-    It is coarser too where a table would have more than ``cells``.
+    It is coarser too where a table would have more than ``cells``, or more than ``state_steps`` side by side.
 
     A part may take less than a step: it counts as one in the plan, and as nothing in the bound.
     """
     longest_room = max((source.room for source in instance.sources), default=0)
     rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in instance.pieces)
-    cap = min(most_steps, max(cells // rows, 1))
+    states = instance.space.states
+    cap = min(most_steps, max(cells // (rows * states), 1), max(state_steps // states, 1))
     step = instance.divisor
     return step if longest_room // step <= cap else ceil_div(longest_room, cap)
 

@@ -88,7 +88,9 @@ class _Frontier:
 def first_step(instance: Instance, parameters: Parameters) -> Length:
     """The step of the bound that a search begins with, of which each kind of bar wants a table. [nm]"""
     kinds = {(served, s.per_cut, s.per_setup) for served, s in zip(instance.served, instance.sources, strict=True)}
-    return working_step(instance, parameters.most_steps, parameters.first_cells // max(1, len(kinds)))
+    return working_step(
+        instance, parameters.most_steps, parameters.first_cells // max(1, len(kinds)), parameters.state_steps
+    )
 
 
 class TreeSearch:

@@ -78,7 +78,8 @@ def test_a_bar_never_has_more_steps_than_are_worked_through(length: int, wanted:
     parts = [replace(builders.part(f"P{n}", q, 1), length=part) for n, (part, q) in enumerate(wanted)]
     offers = [replace(builders.offer("A", 1, 10), length=length, counted=length)]
     instance = instance_for(builders.job(parts, offers))
-    assert length // working_step(instance, Parameters().most_steps, Parameters().table_cells) <= MOST_STEPS
+    usual = Parameters()
+    assert length // working_step(instance, usual.most_steps, usual.table_cells, usual.state_steps) <= MOST_STEPS
 
 
 def test_parts_shorter_than_the_working_step_are_counted_as_nothing_in_the_bound() -> None:

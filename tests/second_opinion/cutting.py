@@ -62,35 +62,73 @@ Ends = tuple[Fraction, Fraction, bool]
 
 
 @dataclass(frozen=True)
-class Order:
-    """What an order of parts comes to: its outer parts by their ends, kerfs and strokes between neighbours."""
+class Lying:
+    """A part as it lies on a bar, by its ends: with end A towards START, or ``turned`` end for end."""
 
-    first: Ends
-    last: Ends
-    before_last: Ends | None
-    kerfs: int
-    strokes: int
+    ends: Ends
+    turned: bool = False
+
+    @property
+    def near(self) -> Fraction:
+        return self.ends[1] if self.turned else self.ends[0]
+
+    @property
+    def far(self) -> Fraction:
+        return self.ends[0] if self.turned else self.ends[1]
 
 
-def between(kerf: int, b: Fraction, a: Fraction) -> tuple[int, int]:
-    """Kerf lost and strokes made between a part's end B and the next one's end A."""
-    return max(kerf_at(kerf, b), kerf_at(kerf, a)), 1 if not b and not a else 2
+@dataclass(frozen=True)
+class Saw:
+    """What is lost between two ends: the kerf of a square cut, the depth of a mitre, and whether mitres share cuts.
+
+    Every section here looks the same end for end and rolled half over, so that any two mitres of one angle can be
+    brought together: by the manual, nothing else decides whether they share.
+    """
+
+    kerf: int
+    depth: int
+    share: bool
+
+    def between(self, one: Fraction, other: Fraction) -> tuple[int, int]:
+        """What is lost and the strokes made between the far end of a part and the near end of the next, at best."""
+        if self.share and one == other and one:
+            return kerf_at(self.kerf, one) - overlap(self.depth, one), 1
+        return max(kerf_at(self.kerf, one), kerf_at(self.kerf, other)), 1 if not one and not other else 2
 
 
 @cache
-def orders(kerf: int, ends: tuple[tuple[Ends, int], ...]) -> frozenset[Order]:
-    """Every order of so many parts with these ends, as far as they differ in what they come to."""
+def overlap(depth: int, angle: Fraction) -> int:
+    """By how much the long points of two parts pass one another that share a cut: depth x tan, down to 0.1 mm."""
+    up = slant(depth, angle)
+    return up if angle == 45 else up - MM // 10
+
+
+@dataclass(frozen=True)
+class Order:
+    """What an order of parts comes to: its outer parts as they lie, what is lost and the strokes between neighbours."""
+
+    first: Lying
+    last: Lying
+    before_last: Lying | None
+    lost: int
+    strokes: int
+
+
+@cache
+def orders(saw: Saw, ends: tuple[tuple[Ends, int], ...]) -> frozenset[Order]:
+    """Every order of so many parts with these ends, turned or not, as far as they differ in what they come to."""
     found = set()
-    for place, (last, count) in enumerate(ends):
-        if not last[2] and any(other[2] for other, _ in ends):
+    for place, (kind, count) in enumerate(ends):
+        if not kind[2] and any(other[2] for other, _ in ends):
             continue  # what is cut to fit comes last
-        rest = (*ends[:place], *([(last, count - 1)] if count > 1 else []), *ends[place + 1 :])
-        if not rest:
-            found.add(Order(last, last, None, 0, 0))
-            continue
-        for order in orders(kerf, rest):
-            lost, strokes = between(kerf, order.last[1], last[0])
-            found.add(Order(order.first, last, order.last, order.kerfs + lost, order.strokes + strokes))
+        rest = (*ends[:place], *([(kind, count - 1)] if count > 1 else []), *ends[place + 1 :])
+        for last in (Lying(kind), Lying(kind, True)) if saw.share and kind[0] != kind[1] else (Lying(kind),):
+            if not rest:
+                found.add(Order(last, last, None, 0, 0))
+                continue
+            for order in orders(saw, rest):
+                lost, strokes = saw.between(order.last.far, last.near)
+                found.add(Order(order.first, last, order.last, order.lost + lost, order.strokes + strokes))
     return frozenset(found)
 
 
@@ -117,31 +155,35 @@ def strokes_at_end(far_trim: int, b: Fraction, left: int) -> int:
     return 0 if not b and not left and not far_trim else 1
 
 
+def saw_of(shop: Shop, section: str) -> Saw:
+    """The shop's saw at a section."""
+    return Saw(shop.kerf, SECTIONS[section][1], shop.share)
+
+
 def ways(shop: Shop, supply: Supply, chosen: Sequence[tuple[Part, int]]) -> Iterator[Laid]:
     """Every way to lay so many of each part on a bar, that fits and can be held."""
     if not all(serves(supply.grade, part.grade) for part, _ in chosen):
         return
     start, far = shop.trims(supply)
     lengths = sum(part.length * count for part, count in chosen)
-    if lengths > supply.length - start - far:
-        return
+    saw = saw_of(shop, supply.section)
     by_ends: dict[Ends, int] = {}
     grips: dict[Ends, int] = {}
     for part, count in chosen:
         ends = (*part.ends, part.to_fit)
         by_ends[ends] = by_ends.get(ends, 0) + count
         grips[ends] = max(grips.get(ends, 0), short_point(part))
-    for order in orders(shop.kerf, tuple(sorted(by_ends.items()))):
-        beyond = supply.length - start - lengths - order.kerfs
+    for order in orders(saw, tuple(sorted(by_ends.items()))):
+        beyond = supply.length - start - lengths - order.lost
         if beyond < far:
             continue
-        last_stroke = strokes_at_end(far, order.last[1], beyond)
-        strokes = strokes_at_start(start, order.first[0]) + order.strokes + last_stroke
-        left = max(0, beyond - (kerf_at(shop.kerf, order.last[1])))
-        held = not strokes or left >= shop.hold or grips[order.last] >= shop.hold
+        last_stroke = strokes_at_end(far, order.last.far, beyond)
+        strokes = strokes_at_start(start, order.first.near) + order.strokes + last_stroke
+        left = max(0, beyond - (kerf_at(shop.kerf, order.last.far)))
+        held = not strokes or left >= shop.hold or grips[order.last.ends] >= shop.hold
         if not last_stroke and order.before_last is not None:
             # The last cut is the one before the last part.
-            held = held or grips[order.before_last] >= shop.hold
+            held = held or grips[order.before_last.ends] >= shop.hold
         if held:
             yield Laid(strokes, left)
 

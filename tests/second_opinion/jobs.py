@@ -35,7 +35,8 @@ def made(seed: int) -> Made:
     draw = Random(seed)
     style = STYLES[seed % len(STYLES)]
     step = STEPS.get(style) or draw.choice([MM, MM, MM // 10])
-    return Made(seed, style, step, _shop(draw, style, step))
+    share = Random(f"share {seed}").random() < 0.7
+    return Made(seed, style, step, replace(_shop(draw, style, step), share=share))
 
 
 def _shop(draw: Random, style: str, step: int) -> Shop:

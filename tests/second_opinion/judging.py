@@ -11,8 +11,10 @@ from math import floor
 from typing import Any
 
 from tests.second_opinion.cutting import (
-    between,
+    Saw,
     kerf_at,
+    overlap,
+    saw_of,
     serves,
     short_point,
     strokes_at_end,
@@ -139,11 +141,21 @@ def _judge(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
             yield "what too long bars would save is shown, and is not proven"
 
 
+def saws(shop: Shop, supply: Supply) -> tuple[Saw, Saw]:
+    """The saw where two neighbours do not share a cut, and where they do."""
+    saw = saw_of(shop, supply.section)
+    return replace(saw, share=False), saw
+
+
 def _strokes(shop: Shop, supply: Supply, bar: dict[str, Any]) -> int:
     cuts = bar["cuts"]
     ends = [(Fraction(cut["angle_a"]), Fraction(cut["angle_b"])) for cut in cuts]
     start, far = shop.trims(supply)
-    inner = sum(between(shop.kerf, one[1], two[0])[1] for one, two in pairwise(ends))
+    apart, shared = saws(shop, supply)
+    inner = sum(
+        (shared if cut.get("shared") else apart).between(one[1], two[0])[1]
+        for cut, (one, two) in zip(cuts, pairwise(ends), strict=False)
+    )
     beyond = supply.length - nm(cuts[-1]["end"])
     return strokes_at_start(start, ends[0][0]) + inner + strokes_at_end(far, ends[-1][1], beyond)
 
@@ -159,23 +171,38 @@ def _bar_faults(shop: Shop, group: Group, supply: Supply, parts: dict[str, Part]
     if (nm(bar["length"]), nm(bar["start_trim"]), nm(bar["far_trim"])) != (supply.length, start, far):
         yield f"is {bar['length']} with trims {bar['start_trim']} and {bar['far_trim']}"
     at, before = start, None
+    apart, shared = saws(shop, supply)
+    slant: tuple[bool, Fraction] | None = None
     for cut in bar["cuts"]:
         part = parts[cut["mark"]]
         ends = (Fraction(cut["angle_a"]), Fraction(cut["angle_b"]))
+        turned = cut.get("turned", False)
+        # Which side of the bar the long points are on, of the two there are where a saw swings about an upright axis.
+        side = turned != (cut.get("rolled", 0) == 2)
+        if (turned or cut.get("rolled", 0)) and not (shop.share and any(ends)):
+            yield f"{part.mark} is turned or rolled"
+        if cut.get("rolled", 0) not in (0, 2):
+            yield f"{part.mark} is rolled by {cut['rolled']} quarters"
         if part not in group.parts:
             yield f"{part.mark} is of another section or finish"
         if not serves(supply.grade, part.grade):
             yield f"{part.mark} wants {part.grade}"
-        if ends != part.ends:
+        if ends != (part.ends[::-1] if turned else part.ends):
             yield f"{part.mark} has angles {ends}"
+        if slant is not None and slant != (not side, ends[0]):
+            # As in a frame both long points of a part lie on one side, and those of the next one on the other.
+            yield f"{part.mark} shares a cut that does not fit its end"
         if before is not None:
-            at += between(shop.kerf, before[1], ends[0])[0]
+            at += (shared if slant else apart).between(before[1], ends[0])[0]
+        slant = (side, ends[1]) if cut.get("shared") else None
         if nm(cut["start"]) != at or nm(cut["end"]) != at + part.length:
             yield f"{part.mark} lies at {cut['start']} to {cut['end']}, by hand at {at / MM}"
         at, before = at + part.length, ends
     if before is None:
         yield "holds no part"
         return
+    if slant is not None:
+        yield "shares a cut with nothing"
     if at > supply.length - far:
         yield f"is {(at - supply.length + far) / MM} mm too full"
     left = max(0, supply.length - at - kerf_at(shop.kerf, before[1]))
@@ -289,11 +316,21 @@ def _stated_lengths(shop: Shop, document: dict[str, Any]) -> Iterator[str]:
         "kept_length": sum(length for fate, length in left if fate == "keep"),
         "scrap_length": sum(length for fate, length in left if fate != "keep"),
     }
-    totals = document["totals"]
+    one_cut = [
+        overlap(saw_of(shop, parts[cut["mark"]].section).depth, Fraction(cut["angle_b"]))
+        for bar in bars
+        for cut in bar["cuts"]
+        if cut.get("shared")
+    ]
+    by_hand["nested_length"] = sum(one_cut)
+    totals = {"nested_length": "0", "cuts_shared": 0} | document["totals"]
+    if totals["cuts_shared"] != len(one_cut):
+        yield f"{totals['cuts_shared']} cuts are shared, by hand {len(one_cut)}"
     for name, length in by_hand.items():
         if nm(totals[name]) != length:
             yield f"{name} {totals[name]}, by hand {length / MM}"
     rest = by_hand["drawn_length"] - sum(by_hand[name] for name in ("part_length", "kept_length", "scrap_length"))
+    rest += sum(one_cut)
     if nm(totals["kerf_and_trim_length"]) != rest:
         yield f"kerf_and_trim_length {totals['kerf_and_trim_length']}, by hand {rest / MM}"
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from ortools.sat.python import cp_model
 
-from tests.second_opinion.cutting import set_ups, ways
+from tests.second_opinion.cutting import set_ups, short_point, ways
 from tests.second_opinion.shop import METRE, Group, Part, Shop, Supply
 
 TIME = 30.0
@@ -44,7 +44,7 @@ def bar_extra(shop: Shop, supply: Supply, chosen: Sequence[Part], strokes: int) 
 def choices(shop: Shop, group: Group, supply: Supply) -> Iterator[Choice]:
     """The best way to cut every set of parts from this bar, with its left over as scrap and as an offcut of value."""
     start, far = shop.trims(supply)
-    for counts in _counts(group.parts, supply.length - start - far):
+    for counts in _counts(shop, group.parts, supply.length - start - far):
         if not any(counts):
             continue
         chosen = [(part, count) for part, count in zip(group.parts, counts, strict=True) if count]
@@ -62,14 +62,15 @@ def choices(shop: Shop, group: Group, supply: Supply) -> Iterator[Choice]:
             yield Choice(counts, kept, True)
 
 
-def _counts(parts: Sequence[Part], room: int) -> Iterator[tuple[int, ...]]:
-    """Every number of each part whose lengths alone fit a room."""
+def _counts(shop: Shop, parts: Sequence[Part], room: int) -> Iterator[tuple[int, ...]]:
+    """Every number of each part whose lengths alone fit a room; where mitres share cuts, from middle to middle."""
     if not parts:
         yield ()
         return
     first = parts[0]
-    for count in range(min(first.quantity, room // first.length) + 1):
-        for rest in _counts(parts[1:], room - count * first.length):
+    length = (first.length + short_point(first)) // 2 if shop.share else first.length
+    for count in range(min(first.quantity, room // length) + 1):
+        for rest in _counts(shop, parts[1:], room - count * length):
             yield (count, *rest)
 
 

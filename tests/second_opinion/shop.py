@@ -104,6 +104,7 @@ class Shop:
     mill_ends_accepted: bool = False
     hold: int = 120 * MM
     either_side: bool = False
+    share: bool = True
     keep: dict[str, int] = field(default_factory=dict)
     value_per_m: dict[str, int] = field(default_factory=dict)
     keep_at_most: int | None = None

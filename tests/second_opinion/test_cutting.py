@@ -7,11 +7,13 @@ from fractions import Fraction
 
 import pytest
 
-from tests.second_opinion.cutting import kerf_at, orders, set_ups, short_point, slant, ways
+from tests.second_opinion.cutting import Lying, Saw, kerf_at, orders, set_ups, short_point, slant, ways
 from tests.second_opinion.shop import MM, Part, Shop, Supply
 
 SQUARE, MITRE = Fraction(0), Fraction(45)
-SHOP = Shop((), (), kerf=2 * MM, end_trim=10 * MM, hold=0)
+SHOP = Shop((), (), kerf=2 * MM, end_trim=10 * MM, hold=0, share=False)
+SHARING = replace(SHOP, share=True)
+APART = Saw(2 * MM, 20 * MM, share=False)
 
 
 def part(length: int, a: Fraction = SQUARE, b: Fraction = SQUARE) -> Part:
@@ -79,16 +81,41 @@ def test_only_one_order_may_fit() -> None:
 
 def test_every_order_is_gone_through() -> None:
     ends = (((SQUARE, SQUARE, False), 2), ((MITRE, MITRE, False), 1))
-    assert {(order.first, order.before_last, order.last) for order in orders(2 * MM, ends)} == {
-        (ends[0][0], ends[0][0], ends[1][0]),
-        (ends[0][0], ends[1][0], ends[0][0]),
-        (ends[1][0], ends[0][0], ends[0][0]),
+    square, mitred = Lying(ends[0][0]), Lying(ends[1][0])
+    assert {(order.first, order.before_last, order.last) for order in orders(APART, ends)} == {
+        (square, square, mitred),
+        (square, mitred, square),
+        (mitred, square, square),
     }
+
+
+@pytest.mark.parametrize(
+    ("why", "parts", "kept"),
+    [
+        # 2 x 1.41421 = 2.828, to 2.9; 20 deep, so that a shared cut of 45 degrees takes 2.9 - 20.
+        ("a frame in a row", [part(400, MITRE, MITRE)] * 2, {(3, 990.0 - 800 - (2.9 - 20) - 2.9)}),
+        ("a frame apart from a square part",
+         [part(400, MITRE, MITRE), part(300)], {(4, 990.0 - 700 - 2.9 - 2), (4, 990.0 - 700 - 2.9 - 2.9)}),
+        # 2 / cos 30 = 2.309, to 2.4; 20 x tan 30 = 11.547, down to 11.5.
+        ("turned end for end", [part(400, SQUARE, Fraction(30)), part(300, SQUARE, Fraction(30))],
+         {(3, 990.0 - 700 - (2.4 - 11.5) - 2), (4, 990.0 - 700 - 2.4 - 2.4),
+          (3, 990.0 - 700 - 2 - 2.4), (4, 990.0 - 700 - 2.4 - 2)}),
+        ("unequal angles share nothing", [part(400, Fraction(30), Fraction(30)), part(300, MITRE, MITRE)],
+         {(4, 990.0 - 700 - 2.9 - 2.9), (4, 990.0 - 700 - 2.9 - 2.4)}),
+    ],
+)  # fmt: skip
+def test_mitres_share_a_cut(why: str, parts: list[Part], kept: set[tuple[int, float]]) -> None:
+    chosen = [(each, parts.count(each)) for each in dict.fromkeys(parts)]
+    found = {(laid.strokes, laid.left) for laid in ways(SHARING, bar(1000), chosen)}
+    assert found >= {(strokes, round(left * 10) * MM // 10) for strokes, left in kept}, why
+    apart = {(laid.strokes, laid.left) for laid in ways(SHOP, bar(1000), chosen)}
+    assert max(left for _, left in apart) <= max(left for _, left in found)
+    assert found <= {(strokes, round(left * 10) * MM // 10) for strokes, left in kept}, why
 
 
 def test_what_is_cut_to_fit_comes_last() -> None:
     ends = (((SQUARE, SQUARE, True), 1), ((SQUARE, MITRE, False), 2))
-    assert {(order.first, order.last) for order in orders(2 * MM, ends)} == {(ends[1][0], ends[0][0])}
+    assert {(order.first, order.last) for order in orders(APART, ends)} == {(Lying(ends[1][0]), Lying(ends[0][0]))}
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -88,6 +89,41 @@ def test_a_fault_is_named(sound: Document, named: str, spoil: Callable[[Document
     spoiled = deepcopy(sound)
     spoil(spoiled)
     assert any(named in fault for fault in judge(SHOP, spoiled)), judge(SHOP, spoiled)
+
+
+FRAME = replace(
+    SHOP,
+    parts=(replace(part("M1", 8, 470), angle_a=Fraction(45), angle_b=Fraction(45)),),
+    supplies=(bar("P2", 2000, 20, "Tansy Lane Stock"),),
+)
+"""Four in a row take 4 x 430 + 40 + 3 x 3.6 = 1770.8, by hand, and 1890.8 apart: beside a fifth of 433.6 none fits."""
+
+
+@pytest.fixture(scope="module")
+def row(tmp_path_factory: pytest.TempPathFactory) -> Document:
+    answer = ask(write(Made(0, "plain", MM, FRAME), tmp_path_factory.mktemp("frame")))
+    assert answer.document is not None
+    assert judge(FRAME, answer.document) == []
+    assert first_cut(answer.document)["shared"]
+    return answer.document
+
+
+SHARED_FAULTS: list[tuple[str, Callable[[Document], None]]] = [
+    ("does not fit its end", lambda document: first_cut(document).update(rolled=2 - first_cut(document)["rolled"])),
+    ("rolled by 1", lambda document: first_cut(document).update(rolled=1)),
+    ("lies at", lambda document: first_cut(document).update(shared=False)),
+    ("with nothing", lambda document: bars(document)[0]["cuts"][-1].update(shared=True)),
+    ("cuts are shared", lambda document: document["totals"].update(cuts_shared=1)),
+    ("nested_length", lambda document: document["totals"].update(nested_length="1")),
+]
+
+
+@pytest.mark.parametrize(("named", "spoil"), SHARED_FAULTS, ids=[named for named, _ in SHARED_FAULTS])
+def test_a_fault_of_a_shared_cut_is_named(row: Document, named: str, spoil: Callable[[Document], None]) -> None:
+    spoiled = deepcopy(row)
+    first_cut(spoiled).setdefault("rolled", 0)
+    spoil(spoiled)
+    assert any(named in fault for fault in judge(FRAME, spoiled)), judge(FRAME, spoiled)
 
 
 def test_bars_that_cannot_be_had_are_named(sound: Document) -> None:

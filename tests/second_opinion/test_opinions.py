@@ -57,6 +57,7 @@ def test_every_style_makes_jobs_that_show_it() -> None:
     assert any(any(shop.work) for shop in shops["work"])
     assert all(shop.hold for shop in shops["hold"])
     assert any(part.angle_a for shop in shops["mitres"] for part in shop.parts)
+    assert {shop.share for shop in shops["mitres"]} == {False, True}
     assert any(part.grade for shop in shops["grades"] for part in shop.parts)
     assert any(s.available == 0 for shop in shops["limits"] for s in shop.supplies)
     assert all(shop.keep_at_most is not None for shop in shops["keep limit"])

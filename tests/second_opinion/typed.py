@@ -172,6 +172,7 @@ def _workshop(shop: Shop, typed: Callable[[int], str], rack: bool) -> str:
         f"mill_ends_accepted = {yes(shop.mill_ends_accepted)}",
         f"safe_hold = {length(shop.hold)}",
         f'clamp = "{"either side" if shop.either_side else "bar side"}"',
+        *([] if shop.share else ["share_mitres = false"]),
     ]
     shorter = {SECTIONS[s.section][0]: s.nominal - s.length for s in shop.supplies if s.nominal > s.length}
     if shorter:

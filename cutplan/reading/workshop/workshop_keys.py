@@ -130,7 +130,7 @@ _PLAIN = (
     _choice("saw.clamp", _by_value(list(Clamp)), "Clamp", "bar side", "which side of the cut the vice can hold"),
     Key("saw.square_reads", values.square_reads, "Square cut reads", "0",
         "what the saw's scale reads at a square cut: 0 or 90; with 90 its reading is printed beside each saw angle"),
-    _truth("saw.share_mitres", "Share mitres", "no",
+    _truth("saw.share_mitres", "Share mitres", "yes",
            "whether one cut may part the mitres of two neighbours, their slants together"),
     _choice("saw.swings", _by_value(list(Swings)), "Saw swings", "one way",
             "which way it swings out of square; with one way the bar is rolled for a mitre that slants the other way"),

@@ -55,6 +55,7 @@ class Counts:
     instance: Instance
 
     adds_up = True
+    states = 1
     judged = True
     beyond = ()
 

@@ -70,6 +70,7 @@ class LaidSpace(ABC, Generic[Some]):
     _laid: dict[tuple[int, Pattern, bool], Laid[Some] | None] = field(default_factory=dict, repr=False, compare=False)
 
     adds_up = False
+    states = 1
     beyond = ()
 
     def __reduce__(self) -> tuple[object, ...]:

@@ -75,6 +75,11 @@ class SharedCuts(LaidSpace[Walk]):
         """The states of sets of the pieces."""
         return stated([piece.kind for piece in self.instance.pieces])
 
+    @cached_property
+    def states(self) -> int:  # type: ignore[override]
+        """Those of sets."""
+        return len(self.stated.states.states)
+
     @property
     def kinds(self) -> Sequence[Kind]:
         """See :class:`Walks`."""

@@ -94,6 +94,11 @@ class PatternSpace(Protocol):
         ...
 
     @property
+    def states(self) -> int:
+        """How many states of sets are told apart, each with a table of its own; 1 where sets have none."""
+        ...
+
+    @property
     def beyond(self) -> tuple[Length, ...]:
         """What sets may take beyond the takes of their parts. [nm]"""
         ...
