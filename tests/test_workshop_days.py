@@ -6,14 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.workshop_days import Workshop
-
-
-def worked(folder: Path, seed: int, days: int) -> Workshop:
-    shop = Workshop(folder, seed)
-    shop.work(days)
-    shop.delivered()
-    return shop
+from tests.workshop_days import worked
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -27,5 +20,7 @@ def test_some_days(tmp_path: Path, seed: int) -> None:
 @pytest.mark.parametrize("seed", range(1000, 1200))
 def test_three_hundred_days(tmp_path: Path, seed: int) -> None:
     done = worked(tmp_path, seed, 300).done
-    for what in ("receive", "record", "replan", "undo", "take", "return", "count", "scrap", "correct"):
+    for what in ("order", "receive", "tick", "tick as spoiled", "untick", "record", "replan", "close", "undo"):
+        assert done[what], dict(done)
+    for what in ("take", "return", "count", "scrap", "correct"):
         assert done[what], dict(done)

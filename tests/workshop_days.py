@@ -1,32 +1,45 @@
 """A workshop that works day after day, with books of its own.
 
-It plans, receives, cuts, spoils, bends, measures, counts, takes, returns, replans and undoes at random through
-:mod:`cutplan.actions`. Its books are whole numbers kept by rules written from the manual (the rack; receiving,
-recording, replanning) and never from the package: of that it asks what a plan says and which mark it gave a piece.
+It plans, orders, receives, cuts, ticks what it cuts and takes ticks back, spoils, bends, measures, counts, takes,
+returns, replans, closes and undoes at random through :mod:`cutplan.actions`. Its books are whole numbers kept by rules
+written from the manual (the rack; jobs; receiving, recording, replanning) and never from the package: of that it asks
+what a plan says and which mark it gave a piece.
+
+    python -m tests.workshop_days --first 1000 --seeds 200 --days 300 [--processes 2]
+
+works in so many workshops, prints what was done in all of them, and of each that fails its seed, its folder and the
+last things done. Ends with 1 where any failed.
 """
 
 from __future__ import annotations
 
+import argparse
 import copy
 import random
 import re
+import shutil
+import tempfile
+import traceback
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from multiprocessing import Pool
 from pathlib import Path
 from typing import Any
 from unittest import mock
 
 from cutplan import actions
 from cutplan.actions.checked import read_plan
+from cutplan.actions.ticking import Parts
 from cutplan.model import CutBar, Job, Plan, SourceKind
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.rack.history import life
 from cutplan.rack.pieces import Kind, Standing
 from cutplan.rack.replay import balances
+from cutplan.rack.stages import Stage, Step
 from tests.builders import mm
 
 SECTIONS = ("SHS 40x40x3", "FL 40x5")
@@ -54,6 +67,7 @@ _NOT_AS_PLANNED = re.compile(
     "not on the rack any more$|^[A-Z]+[0-9]+ with .* on the rack$|another job holds$|no length left of those received|"
     "^[0-9]+ wanted, [0-9]+ free$"
 )
+_TICKED_BEHIND_A_GAP = re.compile("^.* copy [0-9]+ ticked, .* copy [0-9]+ before it not$")
 
 
 @dataclass
@@ -88,10 +102,26 @@ class Work:
 
     wanted: dict[str, int]
     made: Counter[str] = field(default_factory=Counter)
+    spoiled: Counter[str] = field(default_factory=Counter)
     plan_file: str = ""
+    newest: str = ""
+    """The last plan there was, recorded or not."""
     received: set[str] | None = None
     recorded: bool = False
     """Is the plan recorded, and what is left not planned yet?"""
+    ticks: dict[tuple[str, int], Ticked] = field(default_factory=dict)
+    """Parts of the plan said to be cut, by mark and copy."""
+    ordered: bool = False
+    closed: bool = False
+
+
+@dataclass(frozen=True)
+class Ticked:
+    """A part that is cut; a spoiled one that was not measured is scrap."""
+
+    bar: int
+    spoiled: bool = False
+    measured: int | None = None
 
 
 class Workshop:
@@ -138,9 +168,14 @@ class Workshop:
             if self.books.jobs[name].recorded:
                 things.append((9, lambda: self.plan_rest(name)))
             else:
-                things += [(5, lambda: self.record(name)), (4, lambda: self.replan(name))]
+                things += [(5, lambda: self.record(name)), (4, lambda: self.replan(name)), (7, lambda: self.tick(name))]
+                if not self.books.jobs[name].ordered:
+                    things.append((2, lambda: self.order(name)))
             if self.books.jobs[name].received is None and not self.books.jobs[name].recorded:
                 things.append((4, lambda: self.receive(name)))
+        finished = [name for name, work in self.books.jobs.items() if not (work.plan_file or work.closed)]
+        if finished:
+            things.append((1, lambda: self.close(self.random.choice(finished))))
         if self.books.lying:
             things += [(1, self.scrap), (2, self.take), (1, self.correct), (1, self.move)]
         if self.books.out:
@@ -175,8 +210,8 @@ class Workshop:
     def scrap(self) -> None:
         self._begin("scrap")
         mark = self._mark()
-        quantity = self.books.lying[mark][2]
-        actions.rack_scrap(self.rack, [mark])
+        quantity = self.random.randrange(1, self.books.lying[mark][2] + 1)
+        actions.rack_scrap(self.rack, [mark], quantity=quantity)
         section, length = self.books.away(mark, quantity)
         self.books.scrap[section] += length * quantity
 
@@ -267,9 +302,69 @@ class Workshop:
         _, files = actions.plan_into(job, self.folder / name, rack=self.rack)
         # To plan is no movement; a plan that an undo goes back beyond is still there.
         for books in (*self.before, self.books):
-            books.jobs[name] = Work(wanted=wanted, plan_file=str(files[0]))
+            books.jobs[name] = Work(wanted=wanted, plan_file=str(files[0]), newest=str(files[0]))
         self.done["plan"] += 1
         self.log.append(f"{self.day} plan {name}")
+
+    def order(self, name: str) -> None:
+        work = self.books.jobs[name]
+        _, plan = read_plan(work.plan_file)
+        if all(bar.kind is SourceKind.OFFCUT for bar in plan.bars):
+            return
+        self._begin("order")
+        actions.job_ordered(work.plan_file, self.rack, number="7")
+        work.ordered = True
+
+    def tick(self, name: str) -> None:
+        """Parts leave the saw, mostly in the order in which they lie: good, spoiled, or not cut after all."""
+        work = self.books.jobs[name]
+        job, plan = read_plan(work.plan_file)
+        bar = self.random.choice(list(plan.bars))
+        left = [cut for cut in bar.cuts if (cut.mark, cut.copy) not in work.ticks]
+        there = [cut for cut in bar.cuts if (cut.mark, cut.copy) in work.ticks]
+        kind = self.random.choice(["cut", "cut", "cut", "all", "any", "spoiled", "spoiled", "bad after all", "uncut"])
+        some = there if kind in ("bad after all", "uncut") else left
+        if not some:
+            return
+        cut = {"uncut": some[-1], "any": self.random.choice(some), "bad after all": self.random.choice(some)}.get(
+            kind, some[0]
+        )
+        step = {"uncut": Step.UNCUT, "spoiled": Step.SPOILED, "bad after all": Step.SPOILED}.get(kind, Step.CUT)
+        meant = [(each.mark, each.copy) for each in (left if kind == "all" else [cut])]
+        measured, typed = None, ""
+        if step is Step.SPOILED:
+            length = next(part.length for part in job.parts if part.mark == cut.mark)
+            measured = self.random.choice([None, length - mm(self.random.randrange(1, 150))])
+            typed = "0" if measured is None else f"{measured / 1e6:.6f} mm"
+        parts = Parts(bar=bar.number)
+        if kind != "all":
+            parts = Parts(marks=(cut.mark,), bar=bar.number, copy=cut.copy, measured=typed)
+        now = Ticked(bar.number, step is Step.SPOILED, measured)
+        if step is not Step.UNCUT and all(work.ticks.get(part) == now for part in meant):
+            return  # said twice, it does nothing, and is not to be undone
+        self._begin({Step.CUT: "tick", Step.SPOILED: "tick as spoiled", Step.UNCUT: "untick"}[step])
+        done = actions.tick_parts(work.plan_file, self.rack, step, parts)
+        assert [(one.part, one.copy) for one in done.changed] == meant
+        for part in meant:
+            work.ticks.pop(part, None)
+            if step is not Step.UNCUT:
+                work.ticks[part] = now
+        assert done.there == len(work.ticks)
+
+    def _untick(self, name: str) -> None:
+        """All ticks of a plan are taken back, bar by bar."""
+        work = self.books.jobs[name]
+        for number in sorted({one.bar for one in work.ticks.values()}):
+            self._begin("untick")
+            actions.tick_parts(work.plan_file, self.rack, Step.UNCUT, Parts(bar=number))
+            work = self.books.jobs[name]
+            work.ticks = {part: one for part, one in work.ticks.items() if one.bar != number}
+
+    def close(self, name: str) -> None:
+        self._begin("close")
+        shown, _ = actions.job_close(self.rack, self.books.jobs[name].newest)
+        assert shown.story.stage is Stage.CLOSED
+        self.books.jobs[name].closed = True
 
     def receive(self, name: str) -> None:
         work = self.books.jobs[name]
@@ -298,10 +393,12 @@ class Workshop:
         lines = [f"{offer},{section},1,{length / 1e6:.6f} mm,31" for offer, section, length in rows]
         sheet.write_text("\n".join(["Line,Section,Quantity,Length,Price", *lines]) + "\n")
         known = set(self._marks())
+        ticked = self._as_ticked(plan, work)
         done = self._tried(
             lambda: actions.receive(
                 work.plan_file, self.rack, given=sheet, place=self._place()
-            )
+            ),
+            behind_a_gap=ticked is None,
         )  # fmt: skip
         if done is None:
             return
@@ -315,24 +412,44 @@ class Workshop:
         work = self.books.jobs[name]
         work.received = {piece.mark for piece in done.pieces}
         if done.again is not None:
+            assert ticked is not None
+            self._cut(name, job, plan, ticked)
             self._goes_on(name, done.again)
 
     def record(self, name: str) -> None:
+        """As planned, by a cut record, or by the ticks, the others being cut too or not."""
         work = self.books.jobs[name]
         job, plan = read_plan(work.plan_file)
-        facts = self._facts(job, plan) if self.random.random() < 0.5 else {}
+        how = self.random.choice(["all", "record", "record"])
+        if work.ticks:
+            how = self.random.choice(["all", "ticked", "ticked", "record", "fewer"])
+        facts, said = {}, None
+        became: dict[int, BarFact] | None
+        if how == "all":
+            became = {number: BarFact(spoiled=bad) for number, bad in self._spoiled(work).items()}
+        elif how == "ticked":
+            became = self._as_ticked(plan, work)
+        else:
+            became = said = facts = self._facts(job, plan, work)
+            if how == "fewer":  # a cut record that goes against the ticks
+                number = self.random.choice(list(work.ticks.values())).bar
+                said, became = {**facts, number: BarFact(cut=0)}, None
         self._begin("record")
         done = self._tried(
             lambda: actions.record(
-                work.plan_file, self.rack, facts=facts, place=self._place()
-            )
+                work.plan_file, self.rack, facts=said, place=self._place(),
+                all_cut={"all": True, "ticked": False}.get(how) if work.ticks else None,
+            ),
+            behind_a_gap=became is None, against_ticks=became is None,
         )  # fmt: skip
         if done is None:
             return
+        assert became is not None, "a tick behind a gap, or against the record"
+        facts = became
         assert done.before is None
         self._cut(name, job, plan, facts)
         work = self.books.jobs[name]
-        work.recorded = bool(self._left(name))
+        work.ticks, work.recorded = {}, bool(self._left(name))
         if not work.recorded:
             work.plan_file = ""
 
@@ -345,17 +462,25 @@ class Workshop:
         """What went wrong is recorded and the rest planned; where the rack no longer serves a plan, nothing was cut."""
         work = self.books.jobs[name]
         job, plan = read_plan(work.plan_file)
-        facts = {bar.number: BarFact(cut=0) for bar in plan.bars} if uncut else self._facts(job, plan)
+        by_ticks = bool(work.ticks) and not uncut and self.random.random() < 0.7
+        facts: dict[int, BarFact] | None
+        if uncut:
+            facts = {bar.number: BarFact(cut=0) for bar in plan.bars}
+        else:
+            facts = self._as_ticked(plan, work) if by_ticks else self._facts(job, plan, work)
         self._begin("replan")
         done = self._tried(
             lambda: actions.replan(
-                work.plan_file, self.rack, facts=facts, out=self._folder(name)
-            )
+                work.plan_file, self.rack, facts=None if by_ticks else facts, out=self._folder(name)
+            ),
+            behind_a_gap=facts is None,
         )  # fmt: skip
         if done is None:
             assert not uncut
+            self._untick(name)
             self.replan(name, uncut=True)
             return
+        assert facts is not None, "a tick behind a gap"
         self._cut(name, job, plan, facts)
         self._goes_on(name, done)
 
@@ -363,20 +488,24 @@ class Workshop:
         work = self.books.jobs[name]
         left = self._left(name)
         assert (again.plan is None) == (not left)
-        work.received, work.recorded = None, False
+        work.received, work.recorded, work.ordered, work.ticks = None, False, False, {}
         work.plan_file = str(again.files[0]) if again.files else ""
+        work.newest = work.plan_file or work.newest
         if again.job is not None:
             assert {part.mark: part.quantity for part in again.job.parts} == left
 
-    def _tried(self, call: Callable[[], Any]) -> Any:
-        """Do it; None where it is refused because the rack is not as planned, which changes nothing."""
+    def _tried(self, call: Callable[[], Any], *, behind_a_gap: bool = False, against_ticks: bool = False) -> Any:
+        """Do it; None where it is refused because of the rack or its ticks, which changes nothing."""
+        refusals = [_NOT_AS_PLANNED]
+        refusals += [_TICKED_BEHIND_A_GAP] * behind_a_gap
+        refusals += [re.compile("where [0-9]+ are ticked, [0-9]+ as spoiled$")] * against_ticks
         try:
             return call()
         except ProblemsFound as refused:
             self.before.pop()
             self.done["refused"] += 1
             self.log.append(f"{self.day} refused: {refused.problems[0].found}")
-            if not all(_NOT_AS_PLANNED.search(problem.found) for problem in refused.problems):
+            if not all(any(known.search(problem.found) for known in refusals) for problem in refused.problems):
                 raise
             return None
 
@@ -384,10 +513,38 @@ class Workshop:
         work = self.books.jobs[name]
         return {mark: n - work.made[mark] for mark, n in work.wanted.items() if n > work.made[mark]}
 
-    def _facts(self, job: Job, plan: Plan) -> dict[int, BarFact]:
-        """What happens to each bar: nothing, not cut, cut in part, bent, a part spoiled, its left over measured."""
-        facts = {}
+    def _spoiled(self, work: Work) -> dict[int, tuple[Spoiled, ...]]:
+        """What is ticked as spoiled, bar by bar."""
+        bad: dict[int, Counter[tuple[str, int | None]]] = {}
+        for (mark, _), one in sorted(work.ticks.items()):
+            if one.spoiled:
+                bad.setdefault(one.bar, Counter())[mark, one.measured] += 1
+        return {
+            bar: tuple(Spoiled(mark=mark, quantity=n, measured=long) for (mark, long), n in parts.items())
+            for bar, parts in bad.items()
+        }
+
+    def _as_ticked(self, plan: Plan, work: Work) -> dict[int, BarFact] | None:
+        """What the ticks say of every bar; None where one is ticked and one nearer to START is not."""
+        bad, facts = self._spoiled(work), {}
         for bar in plan.bars:
+            ticked = [(cut.mark, cut.copy) in work.ticks for cut in bar.cuts]
+            if ticked != sorted(ticked, reverse=True):
+                return None
+            facts[bar.number] = BarFact(cut=sum(ticked), spoiled=bad.get(bar.number, ()))
+        return facts
+
+    def _facts(self, job: Job, plan: Plan, work: Work) -> dict[int, BarFact]:
+        """What happens to each bar: nothing, not cut, cut in part, bent, a part spoiled, its left over measured.
+
+        A bar with ticks is cut whole, and of its parts those are spoiled that are ticked so.
+        """
+        facts = {}
+        bad = self._spoiled(work)
+        for bar in plan.bars:
+            if any(one.bar == bar.number for one in work.ticks.values()):
+                facts[bar.number] = BarFact(spoiled=bad.get(bar.number, ()))
+                continue
             kind = self.random.choice(["fine", "fine", "not", "part", "bent", "spoiled", "measured"])
             last = bar.cuts[-1]
             left = max(0, bar.length - last.end - last.kerf)
@@ -458,6 +615,7 @@ class Workshop:
         saved, lost, short = [], 0, 0
         for one in fact.spoiled:
             good[one.mark] -= one.quantity
+            self.books.jobs[name].spoiled[one.mark] += one.quantity
             if one.measured is None:
                 lost += wanted[one.mark] * one.quantity
             else:
@@ -540,8 +698,10 @@ class Workshop:
             assert books.came[section] == there + sum(kept[1:])
 
     def delivered(self) -> None:
-        """Of every job, what was made and what its plan still cuts is what was wanted."""
+        """Of every job, what was made and what its plan still cuts is what was wanted, and so the job is shown."""
         for name, work in self.books.jobs.items():
+            good = Counter(mark for (mark, _), one in work.ticks.items() if not one.spoiled)
+            bad = Counter(mark for (mark, _), one in work.ticks.items() if one.spoiled)
             to_come: Counter[str] = Counter()
             if work.recorded:
                 to_come.update(self._left(name))
@@ -549,6 +709,14 @@ class Workshop:
                 _, plan = read_plan(work.plan_file)
                 to_come.update(cut.mark for bar in plan.bars for cut in bar.cuts)
             assert work.made + to_come == Counter(work.wanted), name
+            if not self.rack.path.exists():
+                continue
+            shown = actions.job_show(self.rack, work.newest)
+            assert Counter(dict(shown.made)) == +(work.made + good), name
+            assert Counter(dict(shown.spoiled)) == +(work.spoiled + bad), name
+            cut = Counter(mark for _, parts in shown.to_come for mark, _ in parts) + Counter(dict(shown.missing))
+            assert cut == to_come - good - bad, name
+            assert (shown.story.stage is Stage.CLOSED) == work.closed, name
 
     def _pieces(self) -> tuple[Standing, ...]:
         return actions.rack_show(self.rack)
@@ -569,3 +737,50 @@ class Workshop:
     def _folder(self, name: str) -> Path:
         self.names += 1
         return self.folder / f"{name}-rest{self.names}"
+
+
+def worked(folder: Path, seed: int, days: int) -> Workshop:
+    """A workshop after so many days, in which every part wanted is made or still to come."""
+    shop = Workshop(folder, seed)
+    shop.work(days)
+    shop.delivered()
+    return shop
+
+
+def _attempt(task: tuple[int, int]) -> tuple[int, Counter[str], str]:
+    """The seed, how often each thing was done, and what went wrong."""
+    seed, days = task
+    folder = Path(tempfile.mkdtemp(prefix=f"workshop-{seed}-"))
+    shop = Workshop(folder, seed)
+    try:
+        shop.work(days)
+        shop.delivered()
+    except Exception:
+        last = "\n".join(shop.log[-8:])
+        return seed, shop.done, f"seed {seed}, day {shop.day}, in {folder}:\n{last}\n{traceback.format_exc(limit=-3)}"
+    shutil.rmtree(folder)
+    return seed, shop.done, ""
+
+
+def main() -> int:
+    """Work in the workshops that the command line says."""
+    parser = argparse.ArgumentParser(prog="python -m tests.workshop_days")
+    parser.add_argument("--first", type=int, default=1000, help="the first seed")
+    parser.add_argument("--seeds", type=int, default=200, help="how many")
+    parser.add_argument("--days", type=int, default=300)
+    parser.add_argument("--processes", type=int, default=1)
+    given = parser.parse_args()
+    tasks = [(seed, given.days) for seed in range(given.first, given.first + given.seeds)]
+    done: Counter[str] = Counter()
+    failed = 0
+    with Pool(given.processes) as pool:
+        for seed, things, fault in pool.imap(_attempt, tasks):
+            done += things
+            failed += bool(fault)
+            print(fault or f"seed {seed}: {things.total()} things done", flush=True)
+    print(f"{given.seeds} workshops of {given.days} days, {failed} failed: {dict(sorted(done.items()))}")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
