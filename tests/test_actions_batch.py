@@ -189,3 +189,18 @@ def test_many_jobs_from_a_program() -> None:
     there = plan_many(jobs, processes=2)
     assert there[:3] == here[:3]
     assert str(there[3]) == str(here[3])
+
+
+@pytest.mark.parametrize("fault", [actions.CheckFailed(["bar 1 is too long"]), RuntimeError("odd")])
+def test_a_fault_of_the_program_is_told_as_one(fault: Exception, jobs: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list is sound and a plan may well be possible: neither the list nor its parts are to blame."""
+
+    def fails(*_: object, **__: object) -> None:
+        raise fault
+
+    monkeypatch.setattr(batch, "plan_into", fails)
+    (row,), _ = run_batch(lists_of([jobs / "bench.csv"], "out")[0], processes=0)
+    assert row.outcome == "failed"
+    assert "fault in cutplan, not in the " in row.faults[0]
+    assert str(fault) in row.faults[0]
+    assert "bench.csv: failed: " in actions.batch_text([row], of=1, stopped=False)

@@ -113,15 +113,15 @@ KILLED_EARLY = {-signal.SIGTERM, -signal.SIGHUP} if hasattr(signal, "SIGHUP") el
 """Before a command works, a request to end ends it at once; nothing is begun by then."""
 
 
-def ended_by(number: int, after: float, parts: str) -> int:
-    """Plan a list and send a signal after so many seconds; the exit code."""
+def ended_by(number: int, after: float, parts: str) -> tuple[int, str]:
+    """Plan a list and send a signal after so many seconds; the exit code, and what was said."""
     program = str(Path(sys.executable).with_name("cutplan"))
     begun = subprocess.Popen([program, "plan", parts], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
     time.sleep(after)
     begun.send_signal(number)
     _, err = begun.communicate()
     assert "Traceback" not in err
-    return begun.returncode
+    return begun.returncode, f"{signal.Signals(number).name} after {after:.3f} s: {err}"
 
 
 def sent_at_random(times: int, parts: str) -> None:
@@ -133,9 +133,9 @@ def sent_at_random(times: int, parts: str) -> None:
     whole = {path.name: path.read_bytes() for path in folder.iterdir()}
     shutil.rmtree("reports")
     for number in [signal.SIGTERM, signal.SIGHUP] * times:
-        code = ended_by(number, chance.uniform(0, 1.1 * lasts), parts)
+        code, said = ended_by(number, chance.uniform(0, 1.1 * lasts), parts)
         codes.add(code)
-        assert code in {0, 5, 130} | KILLED_EARLY
+        assert code in {0, 5, 130} | KILLED_EARLY, said
         if code == 5:  # the search was stopped with a plan, which says so
             assert sorted(path.name for path in folder.iterdir()) == sorted(whole)
             assert actions.verify(folder / "plan.json") == ()

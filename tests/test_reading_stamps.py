@@ -88,3 +88,14 @@ def test_rows_put_together() -> None:
     assert joined_stamps([(("A",), 2, 0), ((), 1, 0)]) == ("A", "A", "")
     with pytest.raises(Refused):
         joined_stamps([(("A",), 1, 0), (("B",), 1, 1)])
+
+
+def test_told_together_with_what_else_is_wrong_in_the_row(tmp_path: Path) -> None:
+    """All that is wrong with a row in one go: the list comes back once."""
+    rows = (HEADINGS, ("A", 3, "SHS 40x40", 900, "RK; JM"), ("B", 2, "FL 50x6", "9OO", "a; b; c"))
+    told = refusal(tmp_path, rows)
+    for number, found in ((2, 'found "SHS 40x40"'), (3, 'found "9OO"')):
+        assert f'row {number}, column E "Stamp"' in told
+        assert found in told
+    assert "2 texts for a quantity of 3" in told
+    assert "3 texts for a quantity of 2" in told

@@ -45,17 +45,19 @@ class ListTask:
 
     def run(self, clock: Clock, say: Say) -> Row:
         """In this process, with no helpers of its own."""
-        from cutplan.reports.batch_table import AT_FAULT, NO_PLAN
+        from cutplan.reports.batch_table import AT_FAULT, FAILED, NO_PLAN
 
         began = time.monotonic()
         try:
             row = self._row()
         except ProblemsFound as found:
             row = self.none(AT_FAULT, [str(problem) for problem in found.problems])
-        except (NoPlan, CheckFailed) as none:
+        except NoPlan as none:
             row = self.none(NO_PLAN, [str(none)])
+        except CheckFailed as failed:
+            row = self.none(FAILED, [str(failed)])
         except Exception as fault:  # one list must not end the others
-            row = self.none(AT_FAULT, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
+            row = self.none(FAILED, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
         return replace(row, seconds=time.monotonic() - began)
 
     def _row(self) -> Row:

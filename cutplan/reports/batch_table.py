@@ -12,8 +12,10 @@ from typing import Any
 
 from cutplan.units import KG, counted, exact_money_text, kg_text
 
-PLANNED, AS_BEFORE, AT_FAULT, NO_PLAN, LOST = "planned", "as before", "at fault", "no plan", "lost"
-"""Planned now; planned earlier, and still what the list asks; refused; sound but impossible; its process died twice."""
+PLANNED, AS_BEFORE, AT_FAULT, NO_PLAN = "planned", "as before", "at fault", "no plan"
+"""Planned now; planned earlier, and still what the list asks; refused; sound but impossible."""
+FAILED, LOST = "failed", "lost"
+"""A fault in cutplan, not in the list; its process died twice."""
 
 ENDINGS = (".csv", ".xlsx", ".jsonl")
 HEADINGS = (

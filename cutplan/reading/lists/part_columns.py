@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from cutplan.reading.lists.part_ends import SHARING_FORMS, parse_sharing
-from cutplan.reading.lists.stamps import joined_stamps, read_stamps, stamps_of_all
+from cutplan.reading.lists.stamps import check_stamps, joined_stamps, read_stamps, stamps_of_all
 from cutplan.reading.sheets.headings import (
     CHECK_COLUMN,
     FINISH_NAMES,
@@ -26,12 +26,10 @@ from cutplan.reading.sheets.tables import Row
 
 
 class Wanted(NamedTuple):
-    """How many of a part are wanted: ``each`` by its row, for an assembly made ``times``, ``in_all`` with spares."""
+    """How many of a part are wanted: by its row for an assembly made ``times``, and ``in_all`` with spares."""
 
-    each: int
     times: int
     in_all: int
-    opposite: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +44,8 @@ class Column(Heading):
         From a row to the value, noting what is wrong with it; None: the text of the cell.
     differs
         What rows with one mark differ in where this does, in words; they are then refused.
+    fits
+        Notes what is wrong with a value for the quantity of its row and that of the opposite hand.
     made
         The value for all that are wanted, from that of the row; None: the same.
     join
@@ -56,7 +56,8 @@ class Column(Heading):
     field: str = ""
     cell: Callable[[Row], Any] | None = None
     differs: str = ""
-    made: Callable[[Row, Any, Wanted], Any] | None = None
+    fits: Callable[[Row, Any, int, int], None] | None = None
+    made: Callable[[Any, Wanted], Any] | None = None
     join: Callable[[Sequence[tuple[Any, int, int]]], Any] | None = None
 
     def value(self, row: Row) -> Any:
@@ -280,7 +281,8 @@ PARTS: tuple[Heading, ...] = (
         about="what to stamp on each copy: one text for all, or one for each such as `RK; JM; TP`",
         field="stamps",
         cell=read_stamps,
-        made=lambda row, stamps, wanted: stamps_of_all(row, stamps, *wanted),
+        fits=check_stamps,
+        made=lambda stamps, wanted: stamps_of_all(stamps, wanted.times, wanted.in_all),
         join=joined_stamps,
     ),
     Column(name=NOTE.name, kind=NOTE.kind, variants=NOTE.variants, about=NOTE.about, field="note", join=all_words),

@@ -222,8 +222,8 @@ def _multiply(drafts: list[_Draft], uncut: UncutRead) -> None:
         values["spares_bought"] = own.bought + of_all.bought * each
         values["spares"] = own.free + of_all.free * each
         values["quantity"] = multiplied(draft.row, each, times, values["spares_bought"])
-        wanted = Wanted(each, times, values["quantity"], draft.opposite)
-        values.update((c.field, c.made(draft.row, values[c.field], wanted)) for c in OWN_COLUMNS if c.made)
+        wanted = Wanted(times, values["quantity"])
+        values.update((c.field, c.made(values[c.field], wanted)) for c in OWN_COLUMNS if c.made)
         if draft.opposite:
             draft.opposite = multiplied(draft.row, draft.opposite, times)
     drafts[:] = [draft for draft in drafts if draft.row.sound]
@@ -280,6 +280,10 @@ class _RowReader:
         refuse_of_others(row)
         spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
         opposite = row.parse("Opposite hand", _parse_opposite, 0, OPPOSITE_FORMS)
+        if quantity is not None:
+            for column in OWN_COLUMNS:
+                if column.fits is not None:
+                    column.fits(row, own[column.field], quantity, opposite)
         if not row.sound or quantity is None or material is None or typed is None:
             return None
         ends = self.ends.read(row, said, material, typed)

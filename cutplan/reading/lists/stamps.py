@@ -17,13 +17,10 @@ def read_stamps(row: Row) -> Stamps:
     return texts if len(texts) > 1 or texts[0] else ()
 
 
-def stamps_of_all(row: Row, stamps: Stamps, each: int, times: int, in_all: int, opposite: int) -> Stamps:
-    """The texts of a row for all copies made of it; several are for the quantity of the row, and spares get none.
-
-    Refuses several beside an opposite hand, or another number of them than the quantity.
-    """
+def check_stamps(row: Row, stamps: Stamps, each: int, opposite: int) -> None:
+    """Refuse several texts beside an opposite hand, or another number of them than the quantity of the row."""
     if len(stamps) < 2:
-        return stamps
+        return
     try:
         _refuse_several(stamps, opposite)
         if len(stamps) != each:
@@ -31,7 +28,12 @@ def stamps_of_all(row: Row, stamps: Stamps, each: int, times: int, in_all: int, 
             raise Refused(found, f"one text for all, or {each} with semicolons between", code="stamp.count")
     except Refused as refused:
         row.refuse("Stamp", refused.found, refused.accepted, typed=False, code=refused.code)
-        return ()
+
+
+def stamps_of_all(stamps: Stamps, times: int, in_all: int) -> Stamps:
+    """The texts of a row for all copies made of it; several are for the quantity of the row, and spares get none."""
+    if len(stamps) < 2:
+        return stamps
     made = stamps * times
     return (*made, *[""] * (in_all - len(made)))
 
