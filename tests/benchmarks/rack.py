@@ -142,6 +142,7 @@ def main() -> int:
             ("open and tick a part", 0.2, tick),
             ("open and tell of all jobs", 0.2, lambda _: opened(lambda ledger: job_events.stories(ledger.db))),
             ("open and back up", 1.0, lambda turn: opened(lambda led: backup.backup(led, path.with_name(f"c{turn}")))),
+            ("open and tell where all steel went", 0.5, lambda _: opened(replay.balances, read_only=True)),
             ("replay all and compare", 10.0, lambda _: opened(replay.contradictions)),
         ]
         print(f"{PIECES:,} pieces, {MOVEMENTS:,} movements, {path.stat().st_size / 1e6:.0f} MB; slowest of three, s")
