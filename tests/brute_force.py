@@ -16,6 +16,7 @@ from typing import NamedTuple
 from cutplan.model import EndState, Group, Job, Leaf, Lean, Merchant, Part, groups_of, serves, within_carry
 from cutplan.sections.section import Family
 from cutplan.units import kerf_along, mitre_saving
+from tests.turned_solids import PICTURES, Corners, lying_in_every_way
 
 
 @dataclass(frozen=True)
@@ -130,11 +131,14 @@ ALIKE = {
 
 
 class Slant(NamedTuple):
-    """A face in the plane of its mitre: which way it leans on the bar; 0 where nothing can share its cut."""
+    """A face in the plane of its mitre: which way it leans on the bar; 0 where nothing can share its cut.
+
+    Of a handed section it leans as the cut that makes it lies at each corner.
+    """
 
     angle: int
     depth: int
-    way: int
+    way: int | tuple[tuple[tuple[int, int], int], ...]
 
 
 class Lain(NamedTuple):
@@ -148,6 +152,8 @@ class Lain(NamedTuple):
 def lain_in_every_way(part: Part, rules: Rules) -> list[Lain]:
     """As it is listed, and where it may share cuts, mirrored end for end, edge for edge, and both."""
     a, b = part.end_a.angle, part.end_b.angle
+    if rules.share and part.share_mitres and part.mitred and part.section.family in PICTURES:
+        return _turned_about(part)
     if not (rules.share and part.share_mitres and part.mitred and part.section.family in ALIKE):
         return [Lain(part, Slant(a, 0, 0), Slant(b, 0, 0))]
     # Of a frame part the faces lean towards one another, of a brace both the same way.
@@ -157,6 +163,28 @@ def lain_in_every_way(part: Part, rules: Rules) -> list[Lain]:
         found.add(Lain(part, Slant(a, part.depth, near), Slant(b, part.depth, far)))
         found.add(Lain(part, Slant(b, part.depth, -far), Slant(a, part.depth, -near)))
     return sorted(found, key=lambda lain: lain[1:])
+
+
+def _turned_about(part: Part) -> list[Lain]:
+    """As solids, wherever the section covers that of the bar."""
+    found = []
+    for turned, _, solid in lying_in_every_way(part):
+        angles = [end.angle for end in (part.end_a, part.end_b)]
+        near, far = angles[::-1] if turned else angles
+        found.append(
+            Lain(
+                part,
+                Slant(near, part.depth, _cut_line({corner: -back for corner, back in solid.near.items()})),
+                Slant(far, part.depth, _cut_line(solid.far)),
+            )
+        )
+    return sorted(set(found), key=lambda lain: lain[1:])
+
+
+def _cut_line(back: Corners) -> int | tuple[tuple[tuple[int, int], int], ...]:
+    """How far a cut lies behind where it comes first, at each corner; 0 where it is square."""
+    first = min(back.values())
+    return tuple(sorted((corner, at - first) for corner, at in back.items())) if any(back.values()) else 0
 
 
 def orders_of(parts: Sequence[Part], counts: Sequence[int], rules: Rules) -> Iterator[tuple[Lain, ...]]:

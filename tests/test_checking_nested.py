@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,7 @@ from cutplan.units import ceil_div
 from tests import brute_force
 from tests.builders import job, mm, offcut, offer, part, part_of
 from tests.effort import seeds
+from tests.turned_solids import SECTIONS, in_some_form
 
 Ends = Sequence[tuple[float, float]]
 
@@ -23,20 +25,36 @@ ONE_ANGLE: Ends = [(45, 45), (45, 0), (0, 45), (0, 0)]
 TWO_ANGLES: Ends = [(45, 45), (22.5, 22.5), (45, 22.5), (45, 0), (0, 22.5), (0, 0)]
 
 
-def some_parts(seed: int, ends: Ends, *, most: int = 4) -> tuple[Job, list[int]]:
-    """Parts that always fit, and how many of each lie in a bar."""
-    draw = random.Random(seed)
+def some_parts(seed: int, ends: Ends, *, most: int = 4, handed: bool = False) -> tuple[Job, list[int]]:
+    """Parts that always fit, and how many of each lie in a bar; with ``handed`` of an angle, a channel or a tee."""
+    draw, form = random.Random(seed), random.Random(seed)
+    name, depth = form.choice(SECTIONS)
+    of: dict[str, Any] = {"section": part_of(name).section} if handed else {}
     parts = []
     for i in range(3):
         mitres = draw.choice(ends)
         lean = draw.choice(list(Lean)) if all(mitres) else Lean.OPPOSITE
         alone = draw.random() < 0.15
-        parts.append(part(f"M{i}", 3, draw.randint(100, 200), mitres=mitres, lean=lean, share_mitres=not alone))
+        parts.append(
+            part(
+                f"M{i}",
+                3,
+                draw.randint(100, 200) + 100 * handed,
+                mitres=mitres,
+                lean=lean,
+                share_mitres=not alone,
+                **of,
+            )
+        )
+        if handed:
+            parts[-1] = in_some_form(parts[-1], depth, form)
     counts = [0, 0, 0]
     for _ in range(draw.randint(1, most)):
         counts[draw.randrange(3)] += 1
     kerf = draw.choice(["0", "2.5", "3.175"])
-    made = job(parts, [offer("A", 3000, 10)], [offcut("R", 3000, 4)], kerf=kerf, end_trim=10, share_mitres=True)
+    made = job(
+        parts, [offer("A", 3000, 10, **of)], [offcut("R", 3000, 4, **of)], kerf=kerf, end_trim=10, share_mitres=True
+    )
     return made, counts
 
 
@@ -70,10 +88,11 @@ def reckoned(made: Job, nesting: Nesting, counts: list[int], source: Source) -> 
     )
 
 
+@pytest.mark.parametrize("handed", [False, True], ids=["of no hand", "handed"])
 @pytest.mark.parametrize("ends", [ONE_ANGLE, TWO_ANGLES], ids=["one angle", "two angles"])
 @pytest.mark.parametrize("seed", seeds(100))
-def test_no_order_takes_less_leaves_more_or_needs_fewer_strokes(seed: int, ends: Ends) -> None:
-    made, counts = some_parts(seed, ends)
+def test_no_order_takes_less_leaves_more_or_needs_fewer_strokes(seed: int, ends: Ends, handed: bool) -> None:
+    made, counts = some_parts(seed, ends, handed=handed)
     nesting = nesting_of(groups_of(made)[0].parts, made.workshop.saw)
     if nesting is None:
         return
@@ -111,8 +130,14 @@ def test_with_one_angle_it_is_what_the_best_order_takes(seed: int) -> None:
 )
 def test_what_can_share_or_turn_at_all(why: str, ends: Ends, nest: bool) -> None:
     parts = [part(f"P{n}", 1, 300, mitres=mitres) for n, mitres in enumerate(ends)]
-    assert (nesting_of(parts, Saw(share_mitres=True)) is not None) is nest, why
+    assert (nesting_of(parts, Saw(share_mitres=True, kerf=mm("2.5"))) is not None) is nest, why
     assert nesting_of(parts, Saw(share_mitres=False)) is None
+
+
+def test_a_blade_without_width_sees_no_difference_between_two_mitres() -> None:
+    one = [part("P", 1, 300, mitres=(45, 22.5))]
+    assert nesting_of(one, Saw(share_mitres=True, kerf=0)) is None
+    assert nesting_of(one, Saw(share_mitres=True, kerf=mm("2.5"))) is not None
 
 
 def test_the_same_angle_in_two_planes_are_two_classes() -> None:

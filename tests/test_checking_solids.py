@@ -11,6 +11,7 @@ import pytest
 
 from cutplan.checking.bar_rules import bar_failures
 from cutplan.model import CutBar, Fate, Goal, GroupPlan, Job, Lean, groups_of
+from cutplan.sections.section import Family
 from cutplan.units import DEGREE
 from tests.builders import job, mm, offer, part, part_of, square_tube
 from tests.nested_row import ALONG, DEPTH, LONG, frame, row
@@ -186,12 +187,12 @@ def test_the_two_planes_of_a_rectangular_tube() -> None:
     assert any(text.startswith(", P copy 1: overlaps Q by") for text in found)
 
 
-def test_angles_share_no_cut_yet() -> None:
-    angle = part_of("L 40x40x4").section
-    tiny = job([part("P", 4, LONG, section=angle, mitres=(45, 45), lean=Lean.PARALLEL)],
-               [offer("A", 1200, 10, section=angle)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)  # fmt: skip
+def test_sections_of_ones_own_share_no_cut() -> None:
+    own = replace(square_tube(), family=Family.OWN)
+    tiny = job([part("P", 4, LONG, section=own, mitres=(45, 45), lean=Lean.PARALLEL)],
+               [offer("A", 1200, 10, section=own)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)  # fmt: skip
     found = failures(tiny, row(rolled=(0, 0, 0, 0)))
-    assert ", P copy 1: shares its cut with P, which parts of EA 40x40x4 do not" in found
+    assert f", P copy 1: shares its cut with P, which parts of {own.designation} do not" in found
 
 
 def test_parts_that_do_not_share_lie_as_listed_or_are_turned() -> None:

@@ -3,24 +3,37 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from cutplan.model import Allowance, Job, Purpose, Work, groups_of
+from cutplan.model import Allowance, Job, Lean, Purpose, Work, groups_of
 from cutplan.solving.bars import cut_bars
 from cutplan.solving.plans import PatternUse
 from tests import brute_force, builders
 from tests.effort import seeds
 from tests.solver_instances import instance_for, sets_of
+from tests.turned_solids import SECTIONS, in_some_form
 
 ENDS = [(0, 0), (45, 45), (45, 0), (0, 45), (22.5, 45)]
 
 
 def mitred_job(
-    seed: int, *, most_pieces: int = 5, ends: list[tuple[float, float]] | None = None, share: bool = False
+    seed: int,
+    *,
+    most_pieces: int = 5,
+    ends: list[tuple[float, float]] | None = None,
+    share: bool = False,
+    handed: bool = False,
 ) -> Job:
-    """A tiny job in which order decides, by a seed: lengths that fill bars to a few millimetres or to the very end."""
+    """A tiny job in which order decides, by a seed: lengths that fill bars to a few millimetres or to the very end.
+
+    With ``handed`` of an angle, a channel or a tee whose parts take any form.
+    """
+    form = random.Random(seed)
+    name, depth = form.choice([each for each in SECTIONS if each[1] < 100])
+    of: dict[str, Any] = {"section": builders.part_of(name).section} if handed else {}
     draw = random.Random(seed)
     ends = ends or draw.sample(ENDS, 3)
     parts = []
@@ -33,14 +46,21 @@ def mitred_job(
             if draw.random() < 0.2:
                 other["allowances"] = (Allowance(purpose=Purpose.FIT, length=builders.mm(1)),)
             length: Any = draw.choice([draw.randint(100, 330), draw.randint(2450, 2550) / 10, "248.2", 250, "331.8"])
-            parts.append(builders.part(f"M{number}", quantity, length, mitres=draw.choice(ends), **other))
+            length = length if not handed or float(length) >= 2 * depth else 2 * depth
+            made = builders.part(f"M{number}", quantity, length, mitres=draw.choice(ends), **other)
+            if handed:
+                made = replace(made, **of)
+                lean = form.choice(list(Lean)) if made.end_a.angle and made.end_b.angle else Lean.OPPOSITE
+                made = replace(in_some_form(made, depth, form), lean=lean)
+            parts.append(made)
     rate = draw.choice([0, 0, 700])
     bars = [
-        builders.offer(f"P{n}", draw.choice(["1000", "1003.6", "997.5", "745", "500"]), 12 + 5 * n) for n in range(2)
+        builders.offer(f"P{n}", draw.choice(["1000", "1003.6", "997.5", "745", "500"]), 12 + 5 * n, **of)
+        for n in range(2)
     ]
     rack = [
         builders.offcut(
-            "K", draw.choice(["500", "503.6", "1000", "250"]), 1, ends=draw.choice(["mill sawn", "sawn sawn"])
+            "K", draw.choice(["500", "503.6", "1000", "250"]), 1, ends=draw.choice(["mill sawn", "sawn sawn"]), **of
         )
     ]
     return builders.job(
@@ -57,10 +77,10 @@ def mitred_job(
     )
 
 
-@pytest.mark.parametrize("share", [False, True])
+@pytest.mark.parametrize(("share", "handed"), [(False, False), (True, False), (True, True)])
 @pytest.mark.parametrize("seed", seeds(150))
-def test_a_set_fits_and_costs_what_its_best_order_does(seed: int, share: bool) -> None:
-    job = mitred_job(seed, share=share)
+def test_a_set_fits_and_costs_what_its_best_order_does(seed: int, share: bool, handed: bool) -> None:
+    job = mitred_job(seed, share=share, handed=handed)
     group, instance = groups_of(job)[0], instance_for(job)
     rules = brute_force.rules_of(job, group)
     by_name = {stock.name: stock for stock in brute_force.stocks_of(job, group)}
@@ -78,10 +98,10 @@ def test_a_set_fits_and_costs_what_its_best_order_does(seed: int, share: bool) -
                 assert instance.cost(index, pattern) + instance.cut_at_least * sum(pattern) == truth, pattern
 
 
-@pytest.mark.parametrize("share", [False, True])
+@pytest.mark.parametrize(("share", "handed"), [(False, False), (True, False), (True, True)])
 @pytest.mark.parametrize("seed", seeds(60))
-def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int, share: bool) -> None:
-    job = mitred_job(seed, most_pieces=4, share=share)
+def test_bars_are_laid_as_cheaply_as_they_are_said_to_be(seed: int, share: bool, handed: bool) -> None:
+    job = mitred_job(seed, most_pieces=4, share=share, handed=handed)
     group, instance = groups_of(job)[0], instance_for(job)
     for index in range(len(instance.sources)):
         for pattern in sets_of(instance.demand):

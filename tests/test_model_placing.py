@@ -16,15 +16,17 @@ from cutplan.model.placing import (
     TOP,
     PlacedEnd,
     Way,
-    any_ends_meet,
     meet,
     placed_ends,
     saved_at,
     shares_cuts,
+    slants_of,
     ways_of,
 )
+from cutplan.sections.section import Family
 from cutplan.units import DEGREE
 from tests.builders import mm, part_of
+from tests.turned_solids import SECTIONS, lie_together, lying_in_every_way
 
 PICTURES = {
     "SHS 40x40x3": ("###", "# #", "###"),
@@ -177,7 +179,47 @@ def test_who_shares_a_cut() -> None:
     assert not shares_cuts(frame, Saw(share_mitres=False))
     assert not shares_cuts(replace(frame, share_mitres=False), SHARING)
     assert not shares_cuts(part_of("SHS 40x40x3"), SHARING)
-    angle = part_of("L 40x40x4", mitres=(45, 45), heel=Heel.LONG_POINT)
-    assert not any_ends_meet(angle)
-    assert not shares_cuts(angle, SHARING)
+    assert shares_cuts(part_of("L 60x40x5", mitres=(45, 45), heel=Heel.LONG_POINT), SHARING)
+    own = replace(frame, section=replace(frame.section, family=Family.OWN))
+    assert ways_of(own) == (AS_LISTED,)
+    assert not shares_cuts(own, SHARING)
     assert saved_at(frame, 45 * DEGREE) == mm(40)
+
+
+def handed_parts(name: str, depth: int) -> list[Part]:
+    """A part in every form that its line may give it."""
+    heels = [Heel.LONG_POINT, Heel.SHORT_POINT] if name.startswith("L") else [Heel.NOT_ASKED]
+    return [
+        part_of(name, mitres=mitres, depth=mm(depth), lean=lean, heel=heel, opposite_hand=hand)
+        for mitres, lean, heel, hand in product([(45, 45), (45, 0), (0, 45)], Lean, heels, (False, True))
+        if all(mitres) or lean is Lean.OPPOSITE
+    ]
+
+
+@pytest.mark.parametrize(("name", "depth"), SECTIONS)
+def test_handed_parts_lie_as_solids_do(name: str, depth: int) -> None:
+    """Turned about as drawn by their faces: where they fill the same space, and which ends then lie together."""
+    parts = handed_parts(name, depth)
+    for part in parts:
+        assert {Way(turned, rolled) for turned, rolled, _ in lying_in_every_way(part)} == set(ways_of(part))
+    together = {(i, j): lying_together(one, other) for (i, one), (j, other) in product(enumerate(parts), repeat=2)}
+    assert any(together.values())
+    for (i, j), found in together.items():
+        for end, other_end in product((0, 1), repeat=2):
+            a, b = slants_of(parts[i])[end], slants_of(parts[j])[other_end]
+            said = a is not None and b is not None and a[:2] == b[:2] and a.hand == -b.hand
+            assert said is ((end, other_end) in found or (other_end, end) in together[j, i])
+
+
+def lying_together(one: Part, other: Part) -> set[tuple[int, int]]:
+    """The ends (0 and 1) at which one part may be met by another that comes after it; sides are held to that too."""
+    found = set()
+    for (turned, rolled, before), (turned_too, rolled_too, after) in product(
+        lying_in_every_way(one), lying_in_every_way(other)
+    ):
+        fit = lie_together(before.far, after.near)
+        far, near = placed_ends(one, Way(turned, rolled))[1], placed_ends(other, Way(turned_too, rolled_too))[0]
+        assert meet(far, near) is fit
+        if fit:
+            found.add((int(not turned), int(turned_too)))
+    return found

@@ -23,6 +23,10 @@ def sharing(seed: int) -> Instance:
     return instance_for(mitred_job(seed, share=True))
 
 
+def handed(seed: int) -> Instance:
+    return instance_for(mitred_job(seed, share=True, handed=True))
+
+
 def any_instance(seed: int) -> Instance:
     return some_instance(seed, most_pieces=4)
 
@@ -44,7 +48,7 @@ def costs(view: View, index: int, pattern: Pattern) -> int:
     return cost
 
 
-@pytest.mark.parametrize("make", [any_instance, mitred, sharing])
+@pytest.mark.parametrize("make", [any_instance, mitred, sharing, handed])
 @pytest.mark.parametrize("seed", seeds(60))
 def test_views_lie_on_either_side_of_the_truth(seed: int, make: Callable[[int], Instance]) -> None:
     instance = make(seed)
@@ -69,7 +73,7 @@ def test_views_lie_on_either_side_of_the_truth(seed: int, make: Callable[[int], 
                 assert to_fit or not fits(space.view_for_plans(), index, pattern, up=True)
 
 
-@pytest.mark.parametrize("make", [any_instance, mitred, sharing])
+@pytest.mark.parametrize("make", [any_instance, mitred, sharing, handed])
 @pytest.mark.parametrize("seed", seeds(60))
 def test_many_sets_are_judged_as_each_by_itself_is(seed: int, make: Callable[[int], Instance]) -> None:
     instance = make(seed)

@@ -10,7 +10,7 @@ from functools import cache
 from cutplan.checking.reckoning import Reckoning
 from cutplan.checking.trails import NO_PARTS, EndClass, State, beyond_twice, breaks, joined, own_twice, reached_from
 from cutplan.model import Part, Saw
-from cutplan.model.placing import shares_cuts
+from cutplan.model.placing import PlacedEnd, meet, placed_ends, shares_cuts, ways_of
 from cutplan.units import Angle, Length, kerf_along, mitre_saving
 
 MOST_STATES = 130
@@ -89,33 +89,80 @@ class Nesting:
         )
 
 
+_Lying = tuple[Length, Angle, frozenset[tuple[bool, PlacedEnd]]]
+"""Depth and angle of a mitred end, and how it can lie: is it away from START, and where is its long point?"""
+
+
 def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
     """None where no two ends of the parts can share a cut, and none is worth turning end for end."""
-    number: Counter[tuple[Angle, Length]] = Counter()
-    for part in parts:
-        if shares_cuts(part, saw):
-            for end in (part.end_a, part.end_b):
-                if end.angle:
-                    number[end.angle, part.depth] += part.quantity + part.spares
-    shared = sorted(end for end, n in number.items() if n > 1)
-    if not shared and not any(shares_cuts(part, saw) and part.end_a.angle != part.end_b.angle for part in parts):
+    number: Counter[_Lying] = Counter()
+    sharing = [part for part in parts if shares_cuts(part, saw)]
+    lying = {(part.mark, end): _lying(part, end) for part in sharing for end in (0, 1)}
+    for part in sharing:
+        for end in (0, 1):
+            if lying[part.mark, end][1]:
+                number[lying[part.mark, end]] += part.quantity + part.spares
+    together = _together(number)
+    turning = [part for part in sharing if any(way.turned for way in ways_of(part))]
+    if not together and not any(_ends_differ(part, saw) for part in turning):
         return None
+    shared = sorted(set(together.values()))
     classes = [EndClass(saw.kerf)]
-    classes += [EndClass(kerf_along(saw.kerf, angle), mitre_saving(depth, angle), True) for angle, depth in shared]
+    classes += [EndClass(kerf_along(saw.kerf, end.angle), mitre_saving(depth, end.angle), True)
+                for depth, (_, end) in shared]  # fmt: skip
 
-    def class_of(part: Part, angle: Angle) -> int:
+    def class_of(part: Part, end: int) -> int:
+        angle = (part.end_a, part.end_b)[end].angle
         if not angle:
             return 0
-        if shares_cuts(part, saw) and (angle, part.depth) in shared:
-            return 1 + shared.index((angle, part.depth))
+        how = lying.get((part.mark, end))
+        if how in together:
+            return 1 + shared.index(together[how])
         own = EndClass(kerf_along(saw.kerf, angle), mitred=True, alone=True)
         if own not in classes[1 + len(shared) :]:
             classes.append(own)
         return classes.index(own, 1 + len(shared))
 
-    ends = tuple((class_of(part, part.end_a.angle), class_of(part, part.end_b.angle)) for part in parts)
+    ends = tuple((class_of(part, 0), class_of(part, 1)) for part in parts)
     followed = reached_from(NO_PARTS, set(ends), MOST_STATES) is not None
     return Nesting(classes=tuple(classes), ends=ends, followed=followed)
+
+
+def _ends_differ(part: Part, saw: Saw) -> bool:
+    """Does a bar look otherwise when such a part is turned?"""
+    a, b = ((kerf_along(saw.kerf, end.angle), end.angle > 0) for end in (part.end_a, part.end_b))
+    return a != b
+
+
+def _lying(part: Part, end: int) -> _Lying:
+    """How end A (0) or end B (1) can lie."""
+    found = set()
+    for way in ways_of(part):
+        is_far = (end == 1) != way.turned
+        found.add((is_far, placed_ends(part, way)[is_far]))
+    return part.depth, (part.end_a, part.end_b)[end].angle, frozenset(found)
+
+
+def _together(number: Counter[_Lying]) -> dict[_Lying, tuple[Length, tuple[bool, PlacedEnd]]]:
+    """For ends that can meet others, and those through others, one name: that of the least of them.
+
+    All of a name count as one class, as if any two of them met: no set takes less than that says.
+    """
+    found: dict[_Lying, set[_Lying]] = {}
+    for one in number:
+        for other in number:
+            if (number[one] > 1 or one != other) and one[:2] == other[:2] and _may_meet(one, other):
+                joined = found.get(one, {one}) | found.get(other, {other})
+                found.update(dict.fromkeys(joined, joined))
+    return {one: min((each[0], min(each[2])) for each in joined) for one, joined in found.items()}
+
+
+def _may_meet(one: _Lying, other: _Lying) -> bool:
+    return any(
+        far_one != far_other and meet(*((a, b) if far_one else (b, a)))
+        for far_one, a in one[2]
+        for far_other, b in other[2]
+    )
 
 
 @cache

@@ -19,7 +19,6 @@ from cutplan.model.placing import (
     RIGHT,
     TOP,
     PlacedEnd,
-    any_ends_meet,
     meet,
     placed_ends,
     shares_cuts,
@@ -53,8 +52,9 @@ def kerfs_of(bar: CutBar, kerf: Length) -> list[Length]:
 
 def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str]]:
     """What is wrong with how parts lie and share cuts, each with the cut it is said of."""
+    nested = any(cut.shared for cut in bar.cuts)
     for cut in bar.cuts:
-        yield from ((cut, text) for text in _turning_faults(cut, parts[cut.mark], saw))
+        yield from ((cut, text) for text in _turning_faults(cut, parts[cut.mark], saw, nested=nested))
     for cut, after in pairwise(bar.cuts):
         if cut.shared:
             yield from ((cut, text) for text in _sharing_faults(cut, after, parts, saw))
@@ -63,10 +63,11 @@ def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str
         yield bar.cuts[-1], "shares its cut with a part after it, and none comes there"
 
 
-def _turning_faults(cut: Cut, part: Part, saw: Saw) -> Iterator[str]:
+def _turning_faults(cut: Cut, part: Part, saw: Saw, *, nested: bool) -> Iterator[str]:
+    """In a bar where cuts are ``nested`` a part lies in one of its ways; else as it is listed at least."""
     if cut.way != AS_LISTED and not shares_cuts(part, saw):
         yield "is turned or rolled, and may not share cuts"
-    elif cut.way != AS_LISTED and cut.way not in ways_of(part):
+    elif cut.way not in ways_of(part) and (cut.way != AS_LISTED or (nested and shares_cuts(part, saw))):
         end_for_end = "turned end for end and " if cut.turned else ""
         yield f"is {end_for_end}rolled by {cut.rolled} quarter turns, its section does not lie so"
     placed, wanted = (cut.angle_a, cut.angle_b), tuple(end.angle for end in placed_ends(part, cut.way))
@@ -87,7 +88,7 @@ def _sharing_faults(cut: Cut, after: Cut, parts: Parts, saw: Saw) -> Iterator[st
         if not part.share_mitres:
             yield f"shares its cut with {other.mark}, {part.mark} shares none by the parts list"
             return
-    if not any_ends_meet(one):
+    if one.mitred and not shares_cuts(one, saw):
         yield f"shares its cut with {other.mark}, which parts of {one.section.designation} do not"
         return
     far, near = placed_ends(one, cut.way)[1], placed_ends(other, after.way)[0]

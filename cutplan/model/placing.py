@@ -46,11 +46,13 @@ _WAYS: dict[Family, tuple[Way, ...]] = {
     **dict.fromkeys((Family.SHS, Family.SQUARE, Family.CHS, Family.PIPE, Family.ROUND), _ALL_QUARTERS),
     **dict.fromkeys((Family.RHS, Family.FLAT, Family.BEAM, Family.HEXAGON), _HALF_TURNS),
     # Half turns about the one axis of symmetry: through the heel of an angle, across the web of a channel, along the
-    # stem of a tee. An unequal angle and a section of one's own have none.
+    # stem of a tee. An unequal angle has none.
     Family.EA: (AS_LISTED, Way(True, 1)),
+    Family.UA: (AS_LISTED,),
     Family.CHANNEL: (AS_LISTED, Way(True, 2)),
     Family.TEE: (AS_LISTED, Way(True, 0)),
 }
+"""Nothing is known of how a section of one's own looks from its other end."""
 
 
 def ways_of(part: Part) -> tuple[Way, ...]:
@@ -66,23 +68,49 @@ def ways_of(part: Part) -> tuple[Way, ...]:
     return ways
 
 
-def any_ends_meet(part: Part) -> bool:
-    """Can any end of such a part be brought against any other of its angle and plane, whatever lies before them?"""
-    return set(_HALF_TURNS) <= set(ways_of(part))
-
-
 def shares_cuts(part: Part, saw: Saw) -> bool:
     """May a mitre of such a part share its cut, and the part be turned and rolled for it?
 
-    Only parts whose section looks the same after half a turn about any of its three axes do.
+    A part of a section of one's own may not: nothing is known of how that lies.
     """
-    return saw.share_mitres and part.share_mitres and part.mitred and any_ends_meet(part)
+    return saw.share_mitres and part.share_mitres and part.mitred and part.section.family in _WAYS
 
 
 def placed_ends(part: Part, way: Way) -> tuple[PlacedEnd, PlacedEnd]:
     """The end nearer START and the far one, as they lie."""
     near, far = (PlacedEnd(angle, _placed(part, side, way) if angle else 0) for angle, side in _as_drawn(part))
     return (far, near) if way.turned else (near, far)
+
+
+class Slant(NamedTuple):
+    """What ends must have in common to share a cut: an angle and a plane; and on which hand of it each lies.
+
+    ``plane`` is the first of the sides that the long point comes to lie on, of an end away from START, as the part is
+    turned and rolled. With ``hand`` 0 any two ends meet; else those of one hand meet those of the other, 1 and -1.
+    """
+
+    angle: Angle
+    plane: int
+    hand: int
+
+
+def slants_of(part: Part) -> tuple[Slant | None, Slant | None]:
+    """The slants of end A and of end B, by all ways in which the part may lie; None of a square end."""
+    found: list[Slant | None] = []
+    ways = ways_of(part)
+    for end, cut in enumerate((part.end_a, part.end_b)):
+        if not cut.angle:
+            found.append(None)
+            continue
+        # An end towards START is met by one whose long point lies across from its own.
+        far, near = (
+            {placed_ends(part, way)[is_far].side for way in ways if (end == way.turned) != is_far}
+            for is_far in (True, False)
+        )
+        met = {_opposite(side) for side in near}
+        plane = min(far | met)
+        found.append(Slant(cut.angle, plane, 0 if far & met else 1 if plane in far else -1))
+    return found[0], found[1]
 
 
 def meet(far: PlacedEnd, near: PlacedEnd) -> bool:

@@ -22,7 +22,7 @@ from cutplan.model import (
     Workshop,
     serves,
 )
-from cutplan.model.placing import AS_LISTED, placed_ends, saved_at, shares_cuts
+from cutplan.model.placing import saved_at, shares_cuts, slants_of, ways_of
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.choosing import Choice, choose
@@ -121,7 +121,7 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
     def kind_of(part: Part) -> Kind:
         of = (*_ends_of(part, saw), part.grip >= saw.safe_hold, part.cut_to_fit)
         if of not in known:
-            (a, joint_a), (b, joint_b), held, to_fit = of
+            (a, joint_a, hand_a), (b, joint_b, hand_b), turns, held, to_fit = of
             known[of] = Kind(
                 kerf_a=kerf_along(saw.kerf, a),
                 kerf_b=kerf_along(saw.kerf, b),
@@ -131,7 +131,9 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
                 to_fit=to_fit,
                 joint_a=joint_a,
                 joint_b=joint_b,
-                may_turn=bool(joint_a or joint_b),
+                hand_a=hand_a,
+                hand_b=hand_b,
+                turns=turns,
             )
         return known[of]
 
@@ -157,13 +159,17 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
     return pieces, choice
 
 
-def _ends_of(part: Part, saw: Saw) -> tuple[tuple[Angle, Joint], tuple[Angle, Joint]]:
-    """The angle of end A and of end B, and by what each can share its cut."""
+_End: TypeAlias = tuple[Angle, Joint, int]
+"""The angle of an end, by what it can share its cut, and on which hand of that it is."""
+
+
+def _ends_of(part: Part, saw: Saw) -> tuple[_End, _End, tuple[bool, ...]]:
+    """End A, end B, and how the part may be turned."""
     a, b = part.end_a.angle, part.end_b.angle
     if not (a or b) or not shares_cuts(part, saw):
-        return (a, ()), (b, ())
-    joints = [
-        (end.angle, end.side % 2, saved_at(part, end.angle)) if end.angle else ()
-        for end in placed_ends(part, AS_LISTED)
-    ]
-    return (a, joints[0]), (b, joints[1])
+        return (a, (), 0), (b, (), 0), (False,)
+    one, other = (
+        (slant.angle, (slant.angle, slant.plane, saved_at(part, slant.angle)), slant.hand) if slant else (0, (), 0)
+        for slant in slants_of(part)
+    )
+    return one, other, tuple(sorted({way.turned for way in ways_of(part)}))

@@ -166,3 +166,12 @@ def test_angles_are_planned_as_listed_and_never_overlap() -> None:
     plan = planned(made)
     assert not any(cut.shared for bar in plan.bars for cut in bar.cuts)
     assert plan.cost == planned(without_sharing(made)).cost
+
+
+def test_with_a_blade_of_no_width_solver_and_checker_agree_on_what_turning_changes() -> None:
+    parts = [part("S", 1, "232.8"), part("M", 1, "248.2", mitres=(22.5, 45), lean=Lean.PARALLEL)]
+    offers = [offer("A", 1000, 10), offer("B", 745, 7)]
+    work = Work(per_cut=500_000)
+    plan = planned(job(parts, offers, kerf="0", end_trim=10, safe_hold=120, work=work, share_mitres=True))
+    # By hand four strokes: two for the mitres, one between, one behind the square part.
+    assert plan.cost == plan.bound == 9_000_000

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
 
 from cutplan.solving.instance import Instance
@@ -30,22 +30,22 @@ def choose(kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int]) 
     """
     if not any(kind.mitred_a or kind.mitred_b for kind in kinds):
         return list(kinds), Choice(SquareWeighing(kinds[0].kerf_a), Counts)
-    ends: Counter[Joint] = Counter()
+    ends: Counter[tuple[Joint, int]] = Counter()
     for kind, wanted, more in zip(kinds, demand, spares, strict=True):
-        ends.update(dict.fromkeys((kind.joint_a, kind.joint_b), wanted + more))
-        if kind.joint_a == kind.joint_b:
-            ends[kind.joint_a] += wanted + more
-    del ends[()]
-    meeting = {joint for joint, number in ends.items() if number > 1}
-    if meeting or any(kind.may_turn and (kind.kerf_a, kind.mitred_a) != (kind.kerf_b, kind.mitred_b) for kind in kinds):
-        kinds = [
-            replace(
-                kind,
-                joint_a=kind.joint_a if kind.joint_a in meeting else (),
-                joint_b=kind.joint_b if kind.joint_b in meeting else (),
-            )
-            for kind in kinds
-        ]
+        ends[kind.joint_a, kind.hand_a] += wanted + more
+        ends[kind.joint_b, kind.hand_b] += wanted + more
+    meeting = {joint for joint, hand in ends if joint and ends[joint, -hand] > (not hand)}
+    if meeting or any(True in kind.turns and not kind.alike for kind in kinds):
+        kinds = [_meeting_only(kind, meeting) for kind in kinds]
         return kinds, Choice(JointWeighing(stated(kinds)), SharedCuts)
-    alone = [replace(kind, joint_a=(), joint_b=(), may_turn=False) for kind in kinds]
+    alone = [replace(_meeting_only(kind, meeting), turns=(False,)) for kind in kinds]
     return alone, Choice(EndWeighing.of(alone, demand), Sequences)
+
+
+def _meeting_only(kind: Kind, meeting: Set[Joint]) -> Kind:
+    """Without joints that no other end shares."""
+    (joint_a, hand_a), (joint_b, hand_b) = (
+        (joint, hand) if joint in meeting else ((), 0)
+        for joint, hand in ((kind.joint_a, kind.hand_a), (kind.joint_b, kind.hand_b))
+    )
+    return replace(kind, joint_a=joint_a, joint_b=joint_b, hand_a=hand_a, hand_b=hand_b)

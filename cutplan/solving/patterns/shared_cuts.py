@@ -12,12 +12,12 @@ from functools import cached_property
 from itertools import pairwise
 
 from cutplan.model import Part
-from cutplan.model.placing import AS_LISTED, Way, meet, placed_ends
+from cutplan.model.placing import meet, placed_ends, ways_of
 from cutplan.solving.patterns.laid import LaidSpace, LastPart, parts_by_kind
 from cutplan.solving.patterns.laying import Counts, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.patterns.trail_states import Stated, TrailStates
-from cutplan.solving.patterns.vertices import Vertex, ends_of, vertices_of
+from cutplan.solving.patterns.vertices import edge_of, ends_of, vertices_of
 from cutplan.solving.patterns.walks import Step, Walk, Walks
 from cutplan.solving.solver_pieces import Pattern, Piece
 from cutplan.units import Length, ceil_div
@@ -26,7 +26,7 @@ from cutplan.units import Length, ceil_div
 def stated(kinds: Sequence[Kind]) -> Stated:
     """The states of sets of parts of some kinds."""
     vertices = vertices_of(kinds)
-    edges = tuple((vertices.index(a), vertices.index(b)) for a, b in map(ends_of, kinds))
+    edges = tuple((vertices.index(a), vertices.index(b)) for a, b in map(edge_of, kinds))
     return Stated(TrailStates(vertices, tuple(sorted(set(edges)))), edges)
 
 
@@ -96,9 +96,31 @@ class SharedCuts(LaidSpace[Walk]):
 
         With one mitre such an order needs a stroke more elsewhere, or is the other way about no dearer.
         """
-        one_mitre = len(self.stated.states.vertices) <= 2
+        if not self._all_tried:
+            return False
+        handed = any(kind.hand_a or kind.hand_b for kind in self.kinds)
+        one_mitre = len(self.stated.states.vertices) <= 2 and not handed
         always_held = self.instance.hold == 0 or all(piece.held for piece in self.instance.pieces)
         return (one_mitre and always_held) or not any(source.flush for source in self.instance.sources)
+
+    @cached_property
+    def _all_tried(self) -> bool:
+        """Is every order of every set that a bar may hold?"""
+        pieces, most = self.instance.pieces, [0] * len(self.kinds)
+        for piece in pieces:
+            most[self.kinds.index(piece.kind)] += piece.demand + piece.spares
+        saved = [[end.saved for end in ends_of(piece.kind)] for piece in pieces]
+        least = max(1, min(piece.length - max(each) for piece, each in zip(pieces, saved, strict=True)))
+        longest = max(source.length for source in self.instance.sources)
+        return self._walks.tries_all(tuple(most), 1 + longest // least)
+
+    @cached_property
+    def _by_state(self) -> bool:
+        """Does its state tell what a set takes? Where hands differ, if each part brings one end of either."""
+        return self.stated.states.told_apart and all(
+            not (kind.hand_a or kind.hand_b) or (kind.joint_a == kind.joint_b and kind.hand_a == -kind.hand_b)
+            for kind in self.kinds
+        )
 
     def orders(self, counts: Counts, *, squared: bool) -> Iterable[Walk]:
         """See :class:`Walks`."""
@@ -127,12 +149,12 @@ class SharedCuts(LaidSpace[Walk]):
 
     def view_for_plans(self) -> View:
         """The same rounded up; where states are too many to be told apart, as if no cut were shared."""
-        instance, states = self.instance, self.stated.states
-        least = self.stated.least if states.told_apart else -2 * min(vertex.kerf for vertex in states.vertices)
+        instance, by_state = self.instance, self._by_state
+        least = self.stated.least if by_state else -2 * min(vertex.kerf for vertex in self.stated.states.vertices)
 
         def take(kind: Kind) -> Length:
             one, other = ends_of(kind)
-            return ceil_div(one.meeting + other.meeting, 2) if states.told_apart else max(one.kerf, other.kerf)
+            return ceil_div(one.meeting + other.meeting, 2) if by_state else max(one.kerf, other.kerf)
 
         pieces = tuple(replace(p, take=p.length + take(p.kind), cuts=1) for p in instance.pieces)
         sources = tuple(
@@ -143,7 +165,7 @@ class SharedCuts(LaidSpace[Walk]):
             )
             for source in instance.sources
         )
-        return View(pieces, sources, instance.demand, self.stated if states.told_apart else None)
+        return View(pieces, sources, instance.demand, self.stated if by_state else None)
 
     def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
         """As usual, turned as is best, where nothing is lost by that; else in the best order."""
@@ -169,14 +191,12 @@ class SharedCuts(LaidSpace[Walk]):
         shared = [bool(self._joint(one, other)) for one, other in pairwise(steps)] + [False]
         found: list[Placed] = []
         for part, (_, turned), after in zip(parts, steps, shared, strict=True):
-            way = AS_LISTED._replace(turned=turned)
+            ways = (way for way in ways_of(part) if way.turned == turned)
             if found and found[-1].shared:
                 before = placed_ends(found[-1].part, found[-1].way)[1]
-                ways = (Way(turned, rolled) for rolled in (0, 2))
-                way = next(way for way in ways if meet(before, placed_ends(part, way)[0]))
-            found.append(Placed(part, way, after))
+                ways = (way for way in ways if meet(before, placed_ends(part, way)[0]))
+            found.append(Placed(part, next(ways), after))
         return found
 
     def _joint(self, one: Step, other: Step) -> bool:
-        far: Vertex = self._walks.far(one)
-        return bool(far.joint) and far == self._walks.near(other)
+        return self._walks.far(one).meets(self._walks.near(other))

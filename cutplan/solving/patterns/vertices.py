@@ -13,37 +13,56 @@ class Vertex(NamedTuple):
     """Ends that are alike to their neighbours: the kerf of their cut, whether that is a mitre, and who shares it.
 
     A part is an edge between two vertices, and a bar a walk that goes through every part once. ``joint`` is empty
-    where the cut is shared with nobody. [nm]
+    where the cut is shared with nobody. Ends of one joint share it where their hands are opposite, or both 0. [nm]
     """
 
     kerf: Length
     mitred: bool
     joint: Joint = ()
+    hand: int = 0
 
     @property
     def saved(self) -> Length:
-        """How far two such ends reach into one another. [nm]"""
+        """How far two ends that share their cut reach into one another. [nm]"""
         return self.joint[-1] if self.joint else 0
 
     @property
     def meeting(self) -> Length:
-        """From one part to the next, where two such ends meet; less than nothing where they reach further. [nm]"""
+        """From one part to the next where they share their cut; less than nothing where they reach further. [nm]"""
         return self.kerf - self.saved
+
+    def meets(self, other: Vertex) -> bool:
+        """Can one cut part two such ends?"""
+        return self.joint == other.joint != () and self.hand == -other.hand
 
     def gap(self, other: Vertex) -> Length:
         """From one part to the next, where these ends meet. [nm]"""
-        return self.meeting if self == other else max(self.kerf, other.kerf)
+        return self.meeting if self.meets(other) else max(self.kerf, other.kerf)
 
     def strokes(self, other: Vertex) -> int:
         """Strokes that part two such ends: one where both are square or share their cut."""
-        return 1 if self == other and (self.joint or not self.mitred) else 1 + (self.mitred or other.mitred)
+        return 1 if self.meets(other) else 1 + (self.mitred or other.mitred)
+
+    @property
+    def of_either_hand(self) -> Vertex:
+        """The same where hands are left aside."""
+        return self._replace(hand=0)
 
 
 def ends_of(kind: Kind) -> tuple[Vertex, Vertex]:
     """End A and end B of parts of a kind."""
-    return Vertex(kind.kerf_a, kind.mitred_a, kind.joint_a), Vertex(kind.kerf_b, kind.mitred_b, kind.joint_b)
+    return (
+        Vertex(kind.kerf_a, kind.mitred_a, kind.joint_a, kind.hand_a),
+        Vertex(kind.kerf_b, kind.mitred_b, kind.joint_b, kind.hand_b),
+    )
+
+
+def edge_of(kind: Kind) -> tuple[Vertex, Vertex]:
+    """The same where hands are left aside: as if any two ends of a joint met, which takes no more than the truth."""
+    one, other = ends_of(kind)
+    return one.of_either_hand, other.of_either_hand
 
 
 def vertices_of(kinds: Iterable[Kind]) -> tuple[Vertex, ...]:
-    """All ends that differ."""
-    return tuple(sorted({end for kind in kinds for end in ends_of(kind)}))
+    """All ends that differ, hands left aside."""
+    return tuple(sorted({end for kind in kinds for end in edge_of(kind)}))

@@ -3,19 +3,25 @@ them lie the other way about.
 
 Parts whose ends are alike to their neighbours are of one kind. Two more of a kind that lies between two vertices go
 there and back beside one that is there already, at no more than what two ends of each vertex need; one more of a kind
-with alike ends lies beside its like. So all orders that differ are those of one or two of each kind.
+whose ends meet one another lies beside its like. So all orders that differ are those of one or two of each kind. Where
+ends meet those of the other hand alone, as of angles, every part of a kind has to be placed; beyond a number of parts
+some good orders are tried there, not all.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
-from itertools import pairwise
+from dataclasses import dataclass, field, replace
+from itertools import pairwise, product
 from typing import TypeAlias
 
 from cutplan.solving.patterns.laying import Counts, Kind
 from cutplan.solving.patterns.vertices import Vertex, ends_of
 from cutplan.units import Length
+
+MOST_SETS = 3_000
+"""Sets that the parts of a bar may be laid in one after another, up to which every order is tried."""
 
 Step: TypeAlias = tuple[int, bool]
 """A kind, and whether a part of it lies with end B towards START."""
@@ -61,12 +67,15 @@ class Walks:
     """Every order of parts of some kinds; what was worked out for one bar serves the next."""
 
     kinds: Sequence[Kind]
+    most_sets: int = MOST_SETS
     _ways: dict[tuple[Step, Counts], dict[Key, Step | None]] = field(default_factory=dict, repr=False)
     _known: dict[tuple[Counts, bool], list[Walk]] = field(default_factory=dict, repr=False)
 
     def __getstate__(self) -> dict[str, object]:
         """What can be worked out again is not sent to another process."""
-        return {"kinds": self.kinds, "_ways": {}, "_known": {}, "_ends": self._ends}
+        return {
+            "kinds": self.kinds, "most_sets": self.most_sets, "_ways": {}, "_known": {}, "_ends": self._ends
+        }  # fmt: skip
 
     def __post_init__(self) -> None:
         self._ends = [ends_of(kind) for kind in self.kinds]
@@ -79,19 +88,32 @@ class Walks:
         """The end away from START."""
         return self._ends[step[0]][not step[1]]
 
+    def tries_all(self, most: Counts, together: int) -> bool:
+        """Is every order tried of up to so many parts of each kind, and up to so many ``together``?"""
+        mixed = len({self.kinds[k].to_fit for k, n in enumerate(most) if n}) > 1
+        apart = [0] * len(most)
+        limits = [max(self._that_differ(k, max(0, n - less), mixed) for less in (0, 1)) for k, n in enumerate(most)]
+        # The numbers whose sets are most are as like as can be.
+        for _ in range(together):
+            grow = [(apart[k], k) for k, limit in enumerate(limits) if apart[k] < limit]
+            if not grow or math.prod(n + 1 for n in apart) > self.most_sets:
+                break
+            apart[min(grow)[1]] += 1
+        return math.prod(n + 1 for n in apart) <= self.most_sets
+
     def of(self, counts: Counts, *, squared: bool) -> Iterator[Walk]:
         """One walk for each outcome that orders of these parts have, and that no other beats.
 
         ``squared`` tells that START is trimmed, which takes a stroke where the first end is square.
         """
-        mixed = len({self.kinds[k].to_fit for k, n in enumerate(counts) if n}) > 1
-        less = tuple(self._that_differ(k, n, mixed) for k, n in enumerate(counts))
+        less = self._less(counts)
         more = [(k, n - m, self._ends[k]) for k, (n, m) in enumerate(zip(counts, less, strict=True)) if n > m]
-        alongside = tuple((k, n, a != b) for k, n, (a, b) in more)
+        alongside = tuple((k, n, a.of_either_hand != b.of_either_hand) for k, n, (a, b) in more)
         between = sum(n * (a.meeting + b.meeting) for _, n, (a, b) in more) // 2
-        strokes = sum(n * (a.strokes(a) + b.strokes(b)) for _, n, (a, b) in more) // 2
+        strokes = sum(n * (_with_its_like(a) + _with_its_like(b)) for _, n, (a, b) in more) // 2
         if (less, squared) not in self._known:
-            self._known[less, squared] = list(self._unbeaten(less, squared))
+            all_tried = math.prod(n + 1 for n in less) <= self.most_sets
+            self._known[less, squared] = list((self._unbeaten if all_tried else self._some)(less, squared))
         for walk in self._known[less, squared]:
             yield Walk(walk.steps, alongside, walk.between + between, walk.strokes + strokes, walk.out_of_turn)
 
@@ -126,15 +148,21 @@ class Walks:
 
     def _turns(self, kind: int) -> tuple[bool, ...]:
         one, other = self._ends[kind]
-        return (False, True) if self.kinds[kind].may_turn and one != other else (False,)
+        turns = self.kinds[kind].turns
+        return turns if one != other else turns[:1]
+
+    def _less(self, counts: Counts) -> Counts:
+        mixed = len({self.kinds[k].to_fit for k, n in enumerate(counts) if n}) > 1
+        return tuple(self._that_differ(k, n, mixed) for k, n in enumerate(counts))
 
     def _that_differ(self, kind: int, number: int, mixed: bool) -> int:
         """How many of a kind an order needs to be looked for with."""
         one, other = self._ends[kind]
-        if one == other:
-            # One of several may have to come after those that are cut to fit.
-            return min(number, 2 if mixed else 1)
-        if not self.kinds[kind].may_turn:
+        turns = len(self._turns(kind))
+        if one.meets(other) or one == other == one.of_either_hand:
+            # In each way one lies beside its like; one of several may have to come after those that are cut to fit.
+            return min(number, turns + int(mixed))
+        if turns == 1 or one.hand or other.hand:
             return number
         most = 3 if mixed else 2
         return number if number <= most else 2 - number % 2 if not mixed else 2 + number % 2
@@ -155,6 +183,43 @@ class Walks:
             rest = _without(counts, first[0])
             steps = (first, *self._followed(first, rest, (between, strokes - begin, last, late)))
             yield Walk(steps, (), between, strokes, late)
+
+    def _some(self, counts: Counts, squared: bool) -> Iterator[Walk]:
+        """From every beginning on the part that takes least beside the one before it, and one that can be held last."""
+        laid = [(k, turned) for k, n in enumerate(counts) if n for turned in self._turns(k)]
+        held = [k for k, n in enumerate(counts) if n and self.kinds[k].held]
+        tried = set()
+        for first, kept in product(laid, [None, *held[-1:]]):
+            left = list(counts)
+            left[first[0]] -= 1
+            if kept is not None and not left[kept]:
+                continue
+            steps = [first]
+            while any(left):
+                usable = [n - (k == kept) for k, n in enumerate(left)]
+                steps.append(self._next(steps[-1], usable if any(usable) else left))
+                left[steps[-1][0]] -= 1
+            tried.add(tuple(steps))
+        for order in sorted(tried):
+            walk = self._if_in_turn(order, squared)
+            if walk:
+                yield walk
+
+    def _next(self, last: Step, left: Sequence[int]) -> Step:
+        """Of parts that are left the one that takes least after another; of these one of a kind of which most are."""
+        far = self.far(last)
+        waiting = [k for k, n in enumerate(left) if n]
+        in_turn = [k for k in waiting if not self.kinds[k].to_fit] or waiting
+        steps = [(k, turned) for k in in_turn for turned in self._turns(k)]
+        return min(steps, key=lambda step: (far.gap(self.near(step)), -left[step[0]], step))
+
+    def _if_in_turn(self, order: tuple[Step, ...], squared: bool) -> Walk | None:
+        """None where parts that are cut to fit come too early."""
+        fitted = [self.kinds[k].to_fit for k, _ in order]
+        late = fitted != sorted(fitted)
+        if late and (fitted[:-1] != sorted(fitted[:-1]) or not self.kinds[order[-1][0]].held):
+            return None
+        return replace(self.as_given(order, squared=squared), out_of_turn=late)
 
     def _after(self, last: Step, rest: Counts) -> dict[Key, Step | None]:
         """What laying ``rest`` after a part can come to, and the step that comes next on the way."""
@@ -205,6 +270,11 @@ class Walks:
             late = late and any(rest)
             key = (between - far.gap(near), strokes - far.strokes(near), end, late)
             last = step
+
+
+def _with_its_like(end: Vertex) -> int:
+    """Strokes that part it from an end it shares its cut with, or else from one as it is itself."""
+    return 1 if end.joint else end.strokes(end)
 
 
 def _without(counts: Counts, kind: int) -> Counts:
