@@ -152,7 +152,9 @@ class Lain(NamedTuple):
 def lain_in_every_way(part: Part, rules: Rules) -> list[Lain]:
     """As it is listed, and where it may share cuts, mirrored end for end, edge for edge, and both."""
     a, b = part.end_a.angle, part.end_b.angle
-    if rules.share and part.share_mitres and part.mitred and part.section.family in PICTURES:
+    # What fits a bar with end B towards START alone lies as it is listed, and shares nothing.
+    always_turned = part.section.family is Family.UA and part.opposite_hand
+    if rules.share and part.share_mitres and part.mitred and part.section.family in PICTURES and not always_turned:
         return _turned_about(part)
     if not (rules.share and part.share_mitres and part.mitred and part.section.family in ALIKE):
         return [Lain(part, Slant(a, 0, 0), Slant(b, 0, 0))]

@@ -28,6 +28,8 @@ from cutplan.units import DEGREE
 from tests.builders import mm, part_of
 from tests.turned_solids import SECTIONS, lie_together, lying_in_every_way
 
+SHARING = Saw(share_mitres=True)
+
 PICTURES = {
     "SHS 40x40x3": ("###", "# #", "###"),
     "RHS 60x40x3": ("#####", "#   #", "#####"),
@@ -68,7 +70,13 @@ def test_the_ways_are_those_in_which_the_section_fills_the_same_space(name: str,
     # A part of opposite hand is the mirror image of the one drawn.
     own = mirrored(drawn) if opposite_hand else drawn
     every = [Way(turned, rolled) for turned, rolled in product((False, True), range(4))]
-    assert set(ways_of(part)) == {way for way in every if lain(own, way) == drawn}
+    fitting = {way for way in every if lain(own, way) == drawn}
+    if AS_LISTED in fitting or len(fitting) > 1:
+        assert set(ways_of(part)) == fitting
+    else:
+        assert (part.section.family, opposite_hand) == (Family.UA, True)
+        assert ways_of(part) == (AS_LISTED,)
+        assert not shares_cuts(part, SHARING)
 
 
 @pytest.mark.parametrize("name", ["CHS 48.3x3.2", "round 20", "square 20"])
@@ -170,9 +178,6 @@ def test_any_two_ends_of_a_class_can_be_brought_together(name: str) -> None:
         assert lying, "either end of the next part comes against it"
 
 
-SHARING = Saw(share_mitres=True)
-
-
 def test_who_shares_a_cut() -> None:
     frame = part_of("SHS 40x40x3", mitres=(45, 45))
     assert shares_cuts(frame, SHARING)
@@ -192,7 +197,7 @@ def handed_parts(name: str, depth: int) -> list[Part]:
     return [
         part_of(name, mitres=mitres, depth=mm(depth), lean=lean, heel=heel, opposite_hand=hand)
         for mitres, lean, heel, hand in product([(45, 45), (45, 0), (0, 45)], Lean, heels, (False, True))
-        if all(mitres) or lean is Lean.OPPOSITE
+        if (all(mitres) or lean is Lean.OPPOSITE) and not (hand and name == "L 60x40x5")
     ]
 
 

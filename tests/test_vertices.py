@@ -37,12 +37,12 @@ def test_ends_of_one_hand_meet_those_of_the_other() -> None:
     assert (one.gap(one), one.strokes(one)) == (36, 2)
     assert not one.meets(MITRE)
     assert one.of_either_hand == other.of_either_hand == MITRE
-    kind = Kind(36, 36, True, True, True, False, MITRE.joint, MITRE.joint, 1, -1)
+    kind = Kind(36, 36, True, True, True, False, MITRE.joint, MITRE.joint, False, 1, -1)
     assert ends_of(kind) == (one, other)
     assert vertices_of([kind]) == (MITRE,)
 
 
 def test_the_ends_of_a_kind() -> None:
-    kind = Kind(25, 36, False, True, True, False, (), (45, 0, 400))
+    kind = Kind(25, 36, False, True, True, False, (), (45, 0, 400), True)
     assert ends_of(kind) == (SQUARE, MITRE)
     assert vertices_of([kind, kind]) == (SQUARE, MITRE)

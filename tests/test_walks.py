@@ -18,9 +18,8 @@ ENDS = [Vertex(4, False), Vertex(6, True, (45, 0, 40)), Vertex(6, True, (45, 1, 
 
 def kind(one: Vertex, other: Vertex, *, held: bool = True, to_fit: bool = False, may_turn: bool = True) -> Kind:
     """A part with these ends, which lies with end B towards START only if it may."""
-    turns = (False, True) if may_turn else (False,)
-    joints = one.joint, other.joint, one.hand, other.hand
-    return Kind(one.kerf, other.kerf, one.mitred, other.mitred, held, to_fit, *joints, turns)
+    meeting = one.joint, other.joint, may_turn, one.hand, other.hand
+    return Kind(one.kerf, other.kerf, one.mitred, other.mitred, held, to_fit, *meeting)
 
 
 def every(kinds: Sequence[Kind], counts: Sequence[int], squared: bool) -> set[tuple[int, int, Vertex, bool, bool]]:
@@ -33,7 +32,7 @@ def every(kinds: Sequence[Kind], counts: Sequence[int], squared: bool) -> set[tu
         if late and (fits[:-1] != sorted(fits[:-1]) or not kinds[order[-1]].held):
             continue
         for turns in product((False, True), repeat=len(order)):
-            if any(turned not in kinds[k].turns for k, turned in zip(order, turns, strict=True)):
+            if any(turned and not kinds[k].may_turn for k, turned in zip(order, turns, strict=True)):
                 continue
             ends = [ends_of(kinds[k])[:: -1 if turned else 1] for k, turned in zip(order, turns, strict=True)]
             joins = [(one[1], other[0]) for one, other in pairwise(ends)]

@@ -60,7 +60,7 @@ def ways_of(part: Part) -> tuple[Way, ...]:
 
     The part of opposite hand fits where the one drawn, turned end for end, would.
     """
-    if not part.share_mitres or not part.mitred:
+    if not part.share_mitres or not part.mitred or _always_turned(part):
         return (AS_LISTED,)
     ways = _WAYS.get(part.section.family, (AS_LISTED,))
     if part.opposite_hand and not part.same_in_mirror:
@@ -71,9 +71,11 @@ def ways_of(part: Part) -> tuple[Way, ...]:
 def shares_cuts(part: Part, saw: Saw) -> bool:
     """May a mitre of such a part share its cut, and the part be turned and rolled for it?
 
-    A part of a section of one's own may not: nothing is known of how that lies.
+    A part of a section of one's own may not: nothing is known of how that lies. Neither may an unequal angle of
+    opposite hand, which fits a bar with end B towards START alone.
     """
-    return saw.share_mitres and part.share_mitres and part.mitred and part.section.family in _WAYS
+    may_share = saw.share_mitres and part.share_mitres and part.mitred
+    return may_share and part.section.family in _WAYS and not _always_turned(part)
 
 
 def placed_ends(part: Part, way: Way) -> tuple[PlacedEnd, PlacedEnd]:
@@ -132,6 +134,10 @@ def _as_drawn(part: Part) -> tuple[tuple[Angle, int], tuple[Angle, int]]:
         first = _opposite(first)
     second = _opposite(first) if part.lean is Lean.PARALLEL and part.end_a.angle else first
     return (part.end_a.angle, first), (part.end_b.angle, second)
+
+
+def _always_turned(part: Part) -> bool:
+    return part.section.family is Family.UA and part.opposite_hand
 
 
 def _placed(part: Part, side: int, way: Way) -> int:

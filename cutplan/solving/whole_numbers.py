@@ -121,7 +121,7 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
     def kind_of(part: Part) -> Kind:
         of = (*_ends_of(part, saw), part.grip >= saw.safe_hold, part.cut_to_fit)
         if of not in known:
-            (a, joint_a, hand_a), (b, joint_b, hand_b), turns, held, to_fit = of
+            (a, joint_a, hand_a), (b, joint_b, hand_b), may_turn, held, to_fit = of
             known[of] = Kind(
                 kerf_a=kerf_along(saw.kerf, a),
                 kerf_b=kerf_along(saw.kerf, b),
@@ -131,9 +131,9 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
                 to_fit=to_fit,
                 joint_a=joint_a,
                 joint_b=joint_b,
+                may_turn=may_turn,
                 hand_a=hand_a,
                 hand_b=hand_b,
-                turns=turns,
             )
         return known[of]
 
@@ -163,13 +163,13 @@ _End: TypeAlias = tuple[Angle, Joint, int]
 """The angle of an end, by what it can share its cut, and on which hand of that it is."""
 
 
-def _ends_of(part: Part, saw: Saw) -> tuple[_End, _End, tuple[bool, ...]]:
-    """End A, end B, and how the part may be turned."""
+def _ends_of(part: Part, saw: Saw) -> tuple[_End, _End, bool]:
+    """End A, end B, and whether the part may be turned end for end."""
     a, b = part.end_a.angle, part.end_b.angle
     if not (a or b) or not shares_cuts(part, saw):
-        return (a, (), 0), (b, (), 0), (False,)
+        return (a, (), 0), (b, (), 0), False
     one, other = (
         (slant.angle, (slant.angle, slant.plane, saved_at(part, slant.angle)), slant.hand) if slant else (0, (), 0)
         for slant in slants_of(part)
     )
-    return one, other, tuple(sorted({way.turned for way in ways_of(part)}))
+    return one, other, any(way.turned for way in ways_of(part))

@@ -9,13 +9,17 @@ from typing import Any
 import pytest
 
 from cutplan.checking import check
+from cutplan.checking.margins import MOST_STEPS
 from cutplan.model import Job, Lean, Part, Plan, Status, Work
 from cutplan.planning import plan_job
+from cutplan.solving.parameters import Parameters
+from cutplan.solving.pricing import working_step
 from cutplan.units import mm_text
 from tests.brute_force import least_cost
 from tests.builders import job, mm, offcut, offer, part, part_of
 from tests.effort import seeds
 from tests.sequence_model import least_by_sequences
+from tests.solver_instances import instance_for
 
 ENDS = [(45, 45), (45, 45), (45, 0), (0, 0), (22.5, 45), (30, 30)]
 
@@ -159,15 +163,6 @@ def test_two_planes_of_a_rectangular_tube_are_not_mixed() -> None:
     assert not one_bar([flat, edge], "1110.7")
 
 
-def test_angles_are_planned_as_listed_and_never_overlap() -> None:
-    angle = part_of("L 40x40x4", 300, mitres=(45, 45))
-    made = job([replace(angle, quantity=7)], [offer("A", 1300, 10, section=angle.section)], kerf="2.5",
-               share_mitres=True)  # fmt: skip
-    plan = planned(made)
-    assert not any(cut.shared for bar in plan.bars for cut in bar.cuts)
-    assert plan.cost == planned(without_sharing(made)).cost
-
-
 def test_with_a_blade_of_no_width_solver_and_checker_agree_on_what_turning_changes() -> None:
     parts = [part("S", 1, "232.8"), part("M", 1, "248.2", mitres=(22.5, 45), lean=Lean.PARALLEL)]
     offers = [offer("A", 1000, 10), offer("B", 745, 7)]
@@ -175,3 +170,21 @@ def test_with_a_blade_of_no_width_solver_and_checker_agree_on_what_turning_chang
     plan = planned(job(parts, offers, kerf="0", end_trim=10, safe_hold=120, work=work, share_mitres=True))
     # By hand four strokes: two for the mitres, one between, one behind the square part.
     assert plan.cost == plan.bound == 9_000_000
+
+
+def test_the_working_step_leaves_the_checker_room_for_every_state() -> None:
+    """Two mitres of a blade of 2.5 make steps of 0.05 mm, of which 12 m has 240,000, and 24 states."""
+    parts = [
+        part("A", 9, 1001, mitres=(45, 45)),
+        part("B", 9, 1200, mitres=(30, 30)),
+        part("C", 9, 1503, mitres=(45, 30)),
+        part("D", 9, 700, mitres=(45, 0)),
+    ]
+    made = job(parts, [offer("A", 12000, 100)], kerf="2.5", end_trim=10, share_mitres=True)
+    instance = instance_for(made)
+    (view,) = instance.space.views_for_bounds()
+    assert view.stated is not None
+    states = len(view.stated.states.states)
+    step = working_step(instance, Parameters().most_steps, Parameters().table_cells)
+    assert instance.divisor < step
+    assert mm(12000) // step * states <= MOST_STEPS

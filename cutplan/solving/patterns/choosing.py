@@ -35,10 +35,10 @@ def choose(kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int]) 
         ends[kind.joint_a, kind.hand_a] += wanted + more
         ends[kind.joint_b, kind.hand_b] += wanted + more
     meeting = {joint for joint, hand in ends if joint and ends[joint, -hand] > (not hand)}
-    if meeting or any(True in kind.turns and not kind.alike for kind in kinds):
+    if meeting or any(kind.may_turn and not kind.alike for kind in kinds):
         kinds = [_meeting_only(kind, meeting) for kind in kinds]
         return kinds, Choice(JointWeighing(stated(kinds)), SharedCuts)
-    alone = [replace(_meeting_only(kind, meeting), turns=(False,)) for kind in kinds]
+    alone = [replace(_meeting_only(kind, meeting), may_turn=False) for kind in kinds]
     return alone, Choice(EndWeighing.of(alone, demand), Sequences)
 
 

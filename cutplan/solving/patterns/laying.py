@@ -23,9 +23,9 @@ Joint: TypeAlias = tuple[int, ...]
 class Kind:
     """Parts that a bar cannot tell apart but by their length: kerfs and mitres of both ends, and what holds them.
 
-    ``held`` tells that the vice can hold it, ``to_fit`` that it is cut to fit and so comes last. ``hand_a`` and
-    ``hand_b`` tell on which hand of a joint an end is where hands differ; ``turns`` whether the part may lie with end
-    B towards START, and whether otherwise. [nm]
+    ``held`` tells that the vice can hold it, ``to_fit`` that it is cut to fit and so comes last. ``may_turn``
+    tells that it may lie with end B towards START, ``hand_a`` and ``hand_b`` on which hand of its joint an end is where
+    hands differ. [nm]
     """
 
     kerf_a: Length
@@ -36,9 +36,9 @@ class Kind:
     to_fit: bool
     joint_a: Joint = ()
     joint_b: Joint = ()
+    may_turn: bool = False
     hand_a: int = 0
     hand_b: int = 0
-    turns: tuple[bool, ...] = (False,)
 
     @property
     def alike(self) -> bool:

@@ -148,8 +148,7 @@ class Walks:
 
     def _turns(self, kind: int) -> tuple[bool, ...]:
         one, other = self._ends[kind]
-        turns = self.kinds[kind].turns
-        return turns if one != other else turns[:1]
+        return (False, True) if self.kinds[kind].may_turn and one != other else (False,)
 
     def _less(self, counts: Counts) -> Counts:
         mixed = len({self.kinds[k].to_fit for k, n in enumerate(counts) if n}) > 1
