@@ -185,6 +185,7 @@ def test_the_working_step_leaves_the_checker_room_for_every_state() -> None:
     (view,) = instance.space.views_for_bounds()
     assert view.stated is not None
     states = len(view.stated.states.states)
-    step = working_step(instance, Parameters().most_steps, Parameters().table_cells)
+    limits = Parameters()
+    step = working_step(instance, limits.most_steps, limits.table_cells, limits.state_steps)
     assert instance.divisor < step
     assert mm(12000) // step * states <= MOST_STEPS
