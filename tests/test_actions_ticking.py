@@ -10,12 +10,14 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.ticking import Parts, tick_parts, tick_record
 from cutplan.model.cut_facts import BarFact, Spoiled
+from cutplan.planfile import plan_digest
 from cutplan.problems import ProblemsFound
 from cutplan.rack.stages import Step
-from cutplan.rack.ticks import Tick
+from cutplan.rack.ticks import Tick, ticks_of
 from tests.builders import mm
 
 LIST = "Mark,Quantity,Section,Length\nA,5,SHS 40x40x3,1200\nB,1,SHS 40x40x3,850\n"
@@ -133,13 +135,34 @@ def test_a_spoiled_part_and_what_it_came_to(rack: actions.Rack) -> None:
     assert ticked(rack, Step.SPOILED, "B", measured="840 mm") == []
     assert ticked(rack, Step.SPOILED, "B") == [], "what it came to is known"
     assert ticked(rack, Step.SPOILED, "B", measured="0") == [("B", 1)], "it is scrap"
-    assert ticked(rack, Step.CUT, "B") == [("B", 1)], "it was good after all"
+    assert ticked(rack, Step.CUT, "B", copy=1) == [("B", 1)], "it was good after all"
     with pytest.raises(Unsaid, match="found B copy 1 on bar 3, and not what it came to") as unsaid:
         ticked(rack, Step.SPOILED, "B")
     assert (unsaid.value.field, unsaid.value.choices) == ("measured", ())
     for measured, text in (("8x", "--measured: found"), ("4000", "at most 3000 mm, the length of bar 3")):
         with pytest.raises(ProblemsFound, match=text):
             ticked(rack, Step.SPOILED, "B", measured=measured)
+
+
+def test_a_spoiled_part_is_good_only_where_that_is_said(rack: actions.Rack) -> None:
+    """Whoever ticks the rest of a bar, or a mark for the second time, says nothing of the part that went wrong."""
+    ticked(rack, Step.SPOILED, "A", copy=2, measured="1100")
+    bad = Tick(bar=1, part="A", copy=2, spoiled=True, measured=mm(1100))
+    assert ticked(rack, Step.CUT, bar=1) == [("A", 1)]
+    assert ticked(rack, Step.CUT, bar=1) == []
+    assert ticked(rack, Step.CUT, "A", bar=1) == [], "the other one is cut"
+    ticked(rack, Step.UNCUT, "A", copy=1)
+    assert ticked(rack, Step.CUT, "A", bar=1) == [("A", 1)]
+    with pytest.raises(ProblemsFound, match="bar 1: found A copy 2 cut as wanted, which is ticked as spoiled"):
+        tick_record(PLAN, rack, {2: BarFact(cut=0), 3: BarFact(cut=0)})
+    with rack.open(read_only=True) as ledger:
+        assert bad in ticks_of(ledger.db, plan_digest(*read_plan(PLAN)))
+    ticked(rack, Step.SPOILED, "B", measured="0")
+    with pytest.raises(Unsaid, match="B, ticked as spoiled: copy 1") as unsaid:
+        ticked(rack, Step.CUT, "B")
+    assert (unsaid.value.field, unsaid.value.choices) == ("copy", (1,))
+    assert ticked(rack, Step.CUT, "B", copy=1) == [("B", 1)]
+    assert tick_record(PLAN, rack, {1: BarFact(cut=0), 2: BarFact(), 3: BarFact(cut=1)}).changed != ()
 
 
 def test_a_cut_record_does_what_single_ticks_do(rack: actions.Rack) -> None:

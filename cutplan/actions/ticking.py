@@ -32,11 +32,11 @@ class Parts:
     Parameters
     ----------
     marks
-        None with a bar: all of the bar that are not ticked so yet.
+        None with a bar: all of the bar that are not ticked yet, or are to be ticked no more.
     bar
         The bar they were on, where a part is on several.
     copy
-        Which copy of the one mark, where its bar has several.
+        Which copy of the one mark, where its bar has several. Without it, a spoiled part is not said to be good.
     measured
         What a spoiled part came to, as typed; 0 where it is scrap.
     """
@@ -102,7 +102,31 @@ def tick_record(plan_file: Path | str, rack: Rack, facts: Mapping[int, BarFact],
     """
     job, plan = read_plan(plan_file)
     steps = _by_record(plan, facts)
-    return _written(rack, job, plan, Path(plan_file).parent, Step.CUT, lambda *_: steps, reason=reason)
+
+    def meant(writing: Entry, digest: str) -> list[tuple[Step, Sequence[Tick]]]:
+        from cutplan.rack.ticks import ticks_of
+
+        _refuse_good_again(steps, ticks_of(writing.db, digest))
+        return steps
+
+    return _written(rack, job, plan, Path(plan_file).parent, Step.CUT, meant, reason=reason)
+
+
+def _refuse_good_again(steps: Iterable[tuple[Step, Sequence[Tick]]], ticked: Iterable[Tick]) -> None:
+    """A record that knows nothing of a spoiled part does not make it good."""
+    good = {(one.part, one.copy) for step, ticks in steps if step is Step.CUT for one in ticks}
+    problems = [
+        Problem.statement(
+            f"bar {one.bar}",
+            f"{one.part} copy {one.copy} cut as wanted, which is ticked as spoiled",
+            f"it among the spoiled parts, or first cutplan job cut PLAN {one.part} --copy {one.copy}",
+            code="job.ticked",
+        )
+        for one in ticked
+        if one.spoiled and (one.part, one.copy) in good
+    ]
+    if problems:
+        raise ProblemsFound(problems)
 
 
 def _written(
@@ -200,6 +224,8 @@ def _picked(
         before = had.get((one.part, one.copy))
         if step is Step.SPOILED and measured is None:
             return before is None or not before.spoiled
+        if step is Step.CUT and parts.copy is None:
+            return before is None
         return before != (None if step is Step.UNCUT else one)
 
     problems: list[Problem] = []
@@ -221,7 +247,7 @@ def _picked(
         raise ProblemsFound(problems)
     on_bar = [one for one in every if parts.bar in (None, one.bar)]
     if not parts.marks:
-        return tuple(filter(changes, on_bar)) or tuple(on_bar)
+        return tuple(filter(changes, on_bar)) or tuple(had.get((one.part, one.copy), one) for one in on_bar)
     found: list[Tick] = []
     for mark in dict.fromkeys(parts.marks):
         alike = [one for one in on_bar if one.part == mark]
@@ -229,7 +255,7 @@ def _picked(
         if not there:
             problems.append(_not_there(mark, parts, alike, on_bar))
             continue
-        left = [one for one in there if changes(one)] or there[:1]
+        left = [one for one in there if changes(one)] or _so_already(mark, there, had, step, parts)
         if len(left) > 1:
             raise _unsaid(mark, left, step)
         found += left
@@ -251,6 +277,24 @@ def _picked(
                 ]
             )
     return tuple(found)
+
+
+def _so_already(
+    mark: str, there: Sequence[Tick], had: Mapping[tuple[str, int], Tick], step: Step, parts: Parts
+) -> list[Tick]:
+    """One of those that are ticked so already; where all are spoiled, it has to be said which is good after all."""
+    so = [had.get((one.part, one.copy), one) for one in there]
+    if step is not Step.CUT or parts.copy is not None:
+        return so[:1]
+    good = [one for one in so if not one.spoiled]
+    if good:
+        return good[:1]
+    copies = [one.copy for one in so]
+    found = f"{mark}, ticked as spoiled: {'copy' if len(copies) == 1 else 'copies'} {_some(copies)}"
+    accepted = f"also --copy {copies[0]} where that is good after all"
+    raise Unsaid(
+        Problem.statement("MARK", found, accepted, code="job.part"), "copy", copies, "Which copy is good after all"
+    )
 
 
 def _not_there(mark: str, parts: Parts, alike: Sequence[Tick], on_bar: Sequence[Tick]) -> Problem:
