@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking.bar_rules import bar_failures
-from cutplan.model import CutBar, Fate, Goal, GroupPlan, Job, Lean, groups_of
+from cutplan.model import CutBar, Fate, Goal, GroupPlan, Heel, Job, Lean, groups_of
 from cutplan.sections.section import Family
 from cutplan.units import DEGREE
 from tests.builders import job, mm, offer, part, part_of, square_tube
@@ -206,3 +206,120 @@ def test_parts_that_do_not_share_lie_as_listed_or_are_turned() -> None:
     half = frame(parts=[part("P", 2, LONG, mitres=(45, 45))])
     assert failures(half, apart) == []
     assert apart.strokes == row(2).strokes + 1
+
+
+def braces_of_angle(**other: Any) -> Job:
+    """As :func:`frame`, of an equal angle of the same depth whose mitres lean parallel."""
+    angle = part_of("L 40x40x4").section
+    usual = {"lean": Lean.PARALLEL, "heel": Heel.LONG_POINT} | other
+    parts = [part("P", 4, LONG, section=angle, mitres=(45, 45), **usual)]
+    return job(parts, [offer("A", 1200, 10, section=angle)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)
+
+
+AS_ALL_LIE = (0, 0, 0, 0)
+
+
+def test_braces_of_angle_lie_in_a_row_as_they_are() -> None:
+    assert failures(braces_of_angle(), row(rolled=AS_ALL_LIE)) == []
+    turned = row(rolled=(1, 1, 1, 1))
+    turned = replace(turned, cuts=tuple(replace(cut, turned=True) for cut in turned.cuts))
+    assert failures(braces_of_angle(), turned) == [], "all turned about their heel, mitred in the other leg"
+
+
+@pytest.mark.parametrize(
+    ("why", "change", "failure"),
+    [
+        (
+            "0.1 mm nearer, all figures to match",
+            moved(2, -0.1),
+            ", P copy 2: is 3.5 mm from P at an edge of the section, the blade takes 3.535534 mm along the bar",
+        ),
+        (
+            "0.1 mm further",
+            moved(2, 0.1),
+            ", P copy 3: starts at 537.3 mm, 537.2 mm is where the cut before it ends",
+        ),
+        (
+            "rolled half over: its other leg would hang where there is none",
+            on_cut(1, rolled=2),
+            ", P copy 2: is rolled by 2 quarter turns, its section does not lie so",
+        ),
+        (
+            "turned end for end alone, its heel at the other side",
+            on_cut(1, turned=True),
+            ", P copy 2: is turned end for end and rolled by 0 quarter turns, its section does not lie so",
+        ),
+        (
+            "one turned about its heel among others: mitred in the other leg",
+            on_cut(1, turned=True, rolled=1),
+            ", P copy 1: shares its cut with P, whose mitre slants another way or lies in another plane",
+        ),
+        (
+            "and so it overlaps",
+            on_cut(1, turned=True, rolled=1),
+            ", P copy 1: overlaps P by 36.4 mm at an edge of the section, the blade takes 3.535534 mm along the bar",
+        ),
+        (
+            "a slant beside it",
+            on_cut(2, angle_a=round(44.9 * DEGREE)),
+            ", P copy 3: has ends at 44.9 and 45 degrees, the part wants 45 and 45",
+        ),
+    ],
+)
+def test_what_is_wrong_in_a_row_of_angles(why: str, change: Change, failure: str) -> None:
+    assert failure in failures(braces_of_angle(), change(row(rolled=AS_ALL_LIE))), why
+
+
+@pytest.mark.parametrize(
+    ("why", "other"),
+    [
+        ("a frame: both long points at the heel", {"lean": Lean.OPPOSITE}),
+        ("a frame: both short points at the heel", {"lean": Lean.OPPOSITE, "heel": Heel.SHORT_POINT}),
+    ],
+)
+def test_a_frame_of_angle_in_a_row_overlaps(why: str, other: dict[str, Any]) -> None:
+    found = failures(braces_of_angle(**other), row(rolled=AS_ALL_LIE))
+    assert ", P copy 1: shares its cut with P, whose mitre slants another way or lies in another plane" in found, why
+    assert any(text.startswith(", P copy 1: overlaps P by 36.4 mm at an edge of the section") for text in found)
+    # Half over, as a tube lies, its slants would lie together: an angle does not lie so.
+    half_over = failures(braces_of_angle(**other), row())
+    assert ", P copy 2: is rolled by 2 quarter turns, its section does not lie so" in half_over
+
+
+def test_a_part_of_opposite_hand_does_not_lie_as_it_is_listed_where_cuts_are_shared() -> None:
+    """Seen from its end A its heel is at the left: it lies on its other leg, or with end B towards START."""
+    mirrored = braces_of_angle(opposite_hand=True)
+    said = ", P copy 1: lies as listed, its section does not lie so"
+    assert said in failures(mirrored, row(rolled=AS_ALL_LIE))
+    assert failures(mirrored, row(rolled=(1, 1, 1, 1))) == []
+
+
+def test_an_unequal_angle_of_opposite_hand_shares_no_cut() -> None:
+    angle = part_of("L 60x40x5").section
+    parts = [part("P", 4, LONG, section=angle, mitres=(45, 45), lean=Lean.PARALLEL, heel=Heel.LONG_POINT)]
+    parts = [replace(parts[0], depth=mm(40))]
+    offers = [offer("A", 1200, 10, section=angle)]
+    settings: dict[str, Any] = {"kerf": "2.5", "end_trim": 10, "keep": 300, "share_mitres": True}
+    assert failures(job(parts, offers, **settings), row(rolled=AS_ALL_LIE)) == []
+    mirrored = job([replace(parts[0], opposite_hand=True)], offers, **settings)
+    said = f", P copy 1: shares its cut with P, which parts of {angle.designation} do not"
+    assert said in failures(mirrored, row(rolled=AS_ALL_LIE))
+
+
+@pytest.mark.parametrize(
+    ("name", "rolled", "lean", "fine"),
+    [
+        ("UPN 80", (0, 2, 0, 2), Lean.OPPOSITE, False),
+        ("UPN 80", AS_ALL_LIE, Lean.PARALLEL, True),
+        ("T from IPE 80", AS_ALL_LIE, Lean.PARALLEL, True),
+        ("T from IPE 80", AS_ALL_LIE, Lean.OPPOSITE, False),
+    ],
+)
+def test_channels_and_tees_lie_as_their_sections_do(name: str, rolled: tuple[int, ...], lean: Lean, fine: bool) -> None:
+    """Both are mitred across 40 mm here: the flange of the tee's stem, the flanges of the channel less 5."""
+    section = part_of(name).section
+    section = replace(section, **{"width" if name.startswith("UPN") else "height": mm(DEPTH)})
+    parts = [replace(part("P", 4, LONG, section=section, mitres=(45, 45), lean=lean), depth=mm(DEPTH))]
+    made = job(parts, [offer("A", 1200, 10, section=section)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)
+    found = failures(made, row(rolled=rolled))
+    assert (found == []) is fine, found

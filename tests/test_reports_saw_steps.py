@@ -171,3 +171,12 @@ def test_every_stroke_of_a_row_is_told() -> None:
     plan = nested_row.planned(made, nested_row.row())
     some = steps_of(cuts(made, plan), MILLIMETRES)
     assert sum(step.strokes if isinstance(step, Change) else len(step.cuts) for step in some) == 5
+
+
+def test_an_angle_is_rolled_onto_its_other_leg_where_a_part_is_turned_about() -> None:
+    made = nested_row.frame(lean=Lean.PARALLEL)
+    rows = cuts(made, nested_row.planned(made, nested_row.row(rolled=(0, 0, 0, 0))))
+    rows = (*rows[:1], replace(rows[1], shared=False), *(replace(row, other_leg=True) for row in rows[2:]))
+    words = told(steps_of(rows, MILLIMETRES))
+    assert "ROLL THE BAR: a quarter over about its length: the mitre of 45 degrees is cut in its other leg" in words
+    assert [line for line in words if line.endswith(" x P")] == ["2 x P", "2 x P"]

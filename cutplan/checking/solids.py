@@ -69,7 +69,8 @@ def _turning_faults(cut: Cut, part: Part, saw: Saw, *, nested: bool) -> Iterator
         yield "is turned or rolled, and may not share cuts"
     elif cut.way not in ways_of(part) and (cut.way != AS_LISTED or (nested and shares_cuts(part, saw))):
         end_for_end = "turned end for end and " if cut.turned else ""
-        yield f"is {end_for_end}rolled by {cut.rolled} quarter turns, its section does not lie so"
+        how = f"is {end_for_end}rolled by {cut.rolled} quarter turns" if cut.way != AS_LISTED else "lies as listed"
+        yield f"{how}, its section does not lie so"
     placed, wanted = (cut.angle_a, cut.angle_b), tuple(end.angle for end in placed_ends(part, cut.way))
     if placed != wanted:
         yield f"has ends at {_ends_text(placed)} degrees, the part wants {_ends_text(wanted)}"

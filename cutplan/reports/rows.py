@@ -70,8 +70,8 @@ class CutRow:
     ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
     it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
     the list; ``short`` says that the part is shorter than a vice holds.
-    ``slants`` are how its ends slant in the drawing, ``/`` or ``\\``, blank where square; ``shared`` says that the cut
-    after it is the next part's too.
+    ``slants`` are how its ends slant in the drawing, ``/`` or ``\\``, blank where square; ``other_leg`` says that it
+    is an angle whose mitres are those of its other leg, ``shared`` that the cut after it is the next part's too.
     """
 
     number: int
@@ -84,6 +84,7 @@ class CutRow:
     scale: str
     parallel: bool
     slants: tuple[str, str]
+    other_leg: bool
     shared: bool
     short_point: Length | None
     held: str
@@ -479,6 +480,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: _Known) 
         scale=cutting.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
         parallel=part.lean is Lean.PARALLEL,
         slants=slants(cut, part),
+        other_leg=cut.rolled % 2 == 1,
         shared=cut.shared,
         short_point=part.short_point if part.mitred else None,
         held=cutting.held_text(cut.held, cut.turn),

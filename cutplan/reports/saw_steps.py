@@ -99,10 +99,14 @@ def _runs(cuts: Sequence[CutRow]) -> Iterable[tuple[CutRow | None, tuple[CutRow,
 
 @dataclass(slots=True)
 class _Bench:
-    """How the bar lies and the saw is swung, by the slant that was cut last; blank before the first mitre."""
+    """How the bar lies and the saw is swung, by the slant that was cut last; blank before the first mitre.
+
+    ``other_leg`` says that an angle lies on its other leg, None before the first mitre.
+    """
 
     swings: Swings
     slant: str = ""
+    other_leg: bool | None = None
 
     def free_end(self, before: CutRow | None, cut: CutRow) -> Iterable[Change]:
         """What the free end of the bar still needs before a part can be cut from it: a stroke more beside a mitre."""
@@ -110,7 +114,7 @@ class _Bench:
             return
         if before is None and not cut.angle_a:
             return
-        yield from self._brought_to(cut.slants[0], cut.angle_a)
+        yield from self._brought_to(cut.slants[0], cut.angle_a, cut.other_leg)
         where = "at START" if before is None else _where(before)
         what = f"{angle_text(cut.angle_a)} degrees" if cut.angle_a else "square"
         yield Change(what="CUT THE FREE END", how=f"{what}, {where}; a wedge falls out", strokes=1)
@@ -118,7 +122,7 @@ class _Bench:
     def far_ends(self, run: Sequence[CutRow]) -> Iterable[Change]:
         """What is done before the far end of a part is cut, or before that of each of a run."""
         first = run[0]
-        yield from self._brought_to(first.slants[1], first.angle_b)
+        yield from self._brought_to(first.slants[1], first.angle_b, first.other_leg)
         if len(run) == 1:
             return
         if not first.shared and (first.angle_a or first.angle_b):
@@ -141,9 +145,14 @@ class _Bench:
         each = "bar rolled half over" if self.swings is Swings.ONE_WAY else "saw swung to the other side"
         return f", the {each} wherever the slant is the other way"
 
-    def _brought_to(self, slant: str, angle: Angle) -> Iterable[Change]:
+    def _brought_to(self, slant: str, angle: Angle, other_leg: bool) -> Iterable[Change]:
         if not slant:
             return
+        if self.other_leg not in (None, other_leg):
+            how = f"a quarter over about its length: the mitre of {angle_text(angle)} degrees is cut in its other leg"
+            yield Change(what="ROLL THE BAR", how=how)
+            self.slant = ""
+        self.other_leg = other_leg
         if self.slant and slant != self.slant:
             if self.swings is Swings.ONE_WAY:
                 yield Change(what="ROLL THE BAR", how="half over about its length, what was below comes on top")
@@ -159,7 +168,17 @@ def _where(before: CutRow) -> str:
 
 def _alike(cut: CutRow) -> object:
     """What neighbours share that are cut in one go."""
-    return cut.mark, cut.length, cut.angle_a, cut.angle_b, cut.clamped, cut.turn, cut.remark, cut.first_out
+    return (
+        cut.mark,
+        cut.length,
+        cut.angle_a,
+        cut.angle_b,
+        cut.clamped,
+        cut.turn,
+        cut.remark,
+        cut.first_out,
+        cut.other_leg,
+    )
 
 
 def _changes(cut: CutRow, how: Printing) -> Iterable[Change]:
