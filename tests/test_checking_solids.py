@@ -316,9 +316,9 @@ def test_an_unequal_angle_of_opposite_hand_shares_no_cut() -> None:
     ],
 )
 def test_channels_and_tees_lie_as_their_sections_do(name: str, rolled: tuple[int, ...], lean: Lean, fine: bool) -> None:
-    """Both are mitred across 40 mm here: the flange of the tee's stem, the flanges of the channel less 5."""
+    """Both are mitred across 40 mm here: a tee along its stem, a channel along flanges made as wide as that."""
     section = part_of(name).section
-    section = replace(section, **{"width" if name.startswith("UPN") else "height": mm(DEPTH)})
+    section = replace(section, width=mm(DEPTH)) if name.startswith("UPN") else replace(section, height=mm(DEPTH))
     parts = [replace(part("P", 4, LONG, section=section, mitres=(45, 45), lean=lean), depth=mm(DEPTH))]
     made = job(parts, [offer("A", 1200, 10, section=section)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)
     found = failures(made, row(rolled=rolled))
