@@ -439,6 +439,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "needed": ("an option missing that another needs", "both"),
             "choice": ("a value that the option does not take", "one that it does"),
             "topic": ("a page that the manual does not have", "one of its topics"),
+            "code": ("not the text of a code on a label", "such as cutplan:part?plan=0a1b2c3d&mark=T1&copy=2"),
         },
     ),
     "sum": (

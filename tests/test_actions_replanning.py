@@ -6,7 +6,7 @@ Of the small list four A of 1200 and two B of 850 come out of one bar of 6 m and
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -107,13 +107,13 @@ def test_no_bar_was_cut_yet(setting: Setting) -> None:
 
 def test_bars_that_stay_keep_cuts_numbers_and_labels(setting: Setting, monkeypatch: pytest.MonkeyPatch) -> None:
     """Bar 1, which is bent, comes from a new length; bar 2 stays, under the mark that its whole length has by now."""
-    from cutplan.reports.paper import labels
+    from cutplan.reports.paper import label_sheets, labels
 
     printed: list[int] = []
     labels_of = labels.labels_of
 
-    def noted(job: Job, plan: Plan, fingerprint: str, skip: Collection[int] = ()) -> Iterator[labels.Label]:
-        found = list(labels_of(job, plan, fingerprint, skip))
+    def noted(job: Job, plan: Plan, fingerprint: str, wanted: labels.Wanted) -> Iterator[label_sheets.Label]:
+        found = list(labels_of(job, plan, fingerprint, wanted))
         printed.append(len(found))
         return iter(found)
 
@@ -130,7 +130,7 @@ def test_bars_that_stay_keep_cuts_numbers_and_labels(setting: Setting, monkeypat
     all_labels = len(stays.cuts) + 1 + len(new.cuts) + 1  # each bar has a left over to keep
     assert printed == [len(new.cuts) + 1], "of changed bars alone"
     assert actions.print_labels(done.files[0]).count == all_labels
-    assert printed == [len(new.cuts) + 1, all_labels]
+    assert printed == [len(new.cuts) + 1, all_labels, all_labels], "counted, then printed"
     assert actions.verify(done.files[0]) == ()
     actions.record(done.files[0], rack)
     assert {stays.drop.mark, new.drop.mark} <= {piece.mark for piece in actions.rack_show(rack)}

@@ -17,9 +17,10 @@ from pypdf import PageObject, PdfReader
 from cutplan.model import LABELS, Job, Plan
 from cutplan.reading.lists.parts import LONGEST_MARK
 from cutplan.reports import extent
-from cutplan.reports.lettering import POINT_MM, printable, text_mm
-from cutplan.reports.paper import labels, press
-from cutplan.reports.paper.labels import SHEETS, labels_data, labels_of, write_labels_pdf
+from cutplan.reports.lettering import printable
+from cutplan.reports.paper import label_sheets, press
+from cutplan.reports.paper.label_sheets import label_data
+from cutplan.reports.paper.labels import RackPiece, Wanted, labels_of, rack_label, write_labels_pdf
 from tests import builders
 from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
@@ -36,25 +37,16 @@ def read_back(data: dict[str, object]) -> Counter[str]:
     return found
 
 
+def labels_data(job: Job, plan: Plan, fingerprint: str, *, size: str, start: int = 1) -> dict[str, Any]:
+    return label_data(labels_of(job, plan, fingerprint), size, job.name, start=start)
+
+
 @pytest.mark.parametrize("size", LABELS)
 def test_every_code_is_read_back_at_203_dots_per_inch(size: str) -> None:
     job, plan = trailer()
     wanted = Counter(label.code for label in labels_of(job, plan, "0a1b2c3d"))
     assert len(wanted) == 7 + sum(bar.drop.length >= 200_000_000 for bar in plan.bars)
     assert read_back(labels_data(job, plan, "0a1b2c3d", size=size)) == wanted
-
-
-def test_the_sizes_are_those_a_workshop_can_name() -> None:
-    assert tuple(SHEETS) == LABELS
-
-
-@pytest.mark.parametrize("size", LABELS)
-def test_labels_lie_on_their_page_and_apart(size: str) -> None:
-    sheet = SHEETS[size]
-    for axis, count in ((0, sheet.columns), (1, sheet.rows)):
-        assert sheet.first[axis] >= 0
-        assert sheet.first[axis] + (count - 1) * sheet.step[axis] + sheet.size[axis] <= sheet.page[axis] + 1e-9
-        assert count == 1 or sheet.step[axis] >= sheet.size[axis]
 
 
 def test_the_text_of_a_code_is_as_documented() -> None:
@@ -76,14 +68,23 @@ def small() -> tuple[Job, Plan]:
     return job, hand_plan(job, ("O", ["A", "A"]), ("R1", ["B"]))
 
 
-def test_a_label_says_what_the_piece_is() -> None:
+def lines(label: label_sheets.Label) -> list[str]:
+    return [text for _, text in label.lines]
+
+
+def test_a_label_says_what_the_part_is() -> None:
     job, plan = small()
     first, _, third, left = labels_of(job, with_mark(plan, 2, "K7"), "0a1b2c3d")
     assert (first.mark, first.length) == ("A", "500 mm")
-    assert first.lines == ("SHS 40x40x3", "tiny, gate", "piece 1, bar 1", "heat number . . . . . . . . . .")
-    assert third.lines == ("SHS 40x40x3", "tiny", "piece 1, bar 2", "heat number H77")
+    assert lines(first) == [
+        *("SHS 40x40x3", "part 1 of 2, bar 1", "tiny, gate"),
+        *("heat number . . . . . . . . . .", "plan 0a1b2c3d"),
+    ]
+    assert lines(third) == ["SHS 40x40x3", "part 1 of 1, bar 2", "tiny", "heat number H77", "plan 0a1b2c3d"]
     assert (left.mark, left.length) == ("K7", "500 mm")
-    assert left.lines == ("SHS 40x40x3", "tiny, left over of bar 2", "heat number H77")
+    assert lines(left) == [
+        *("SHS 40x40x3", "left over of bar 2", "far end sawn", "tiny", "heat number H77", "plan 0a1b2c3d")
+    ]
     assert list(labels_of(*small(), "0a1b2c3d"))[-1].mark == "left over 2"
 
 
@@ -95,17 +96,6 @@ def test_a_part_used_sheet_is_gone_on_with() -> None:
         (1, 0, 0.5),
         (1, 70, 0.5),
     ]
-
-
-@pytest.mark.parametrize("size", LABELS)
-def test_words_keep_to_their_label(size: str) -> None:
-    data = labels_data(*trailer(), "0a1b2c3d", size=size)
-    room = data["size"][0] - data["code"] - 2 * data["edge"]
-    for label in data["labels"]:
-        assert text_mm(label["mark"]["text"], label["mark"]["size"], bold=True) <= room
-        assert all(text_mm(line["text"], line["size"]) <= room for line in label["lines"][1:])
-        height = sum(line["size"] for line in (label["mark"], *label["lines"])) * 1.2 * POINT_MM
-        assert height <= data["size"][1], label["mark"]
 
 
 def test_the_mark_is_the_largest_and_never_cut() -> None:
@@ -141,13 +131,13 @@ def many(pieces: int) -> tuple[Job, Plan]:
 
 def pieces_on(page: PageObject) -> list[str]:
     """Piece and bar of each label on a page, in the order of reading."""
-    return re.findall(r"piece (\d+), bar (\d+)", page.extract_text())
+    return re.findall(r"part (\d+) of 50, bar (\d+)", page.extract_text())
 
 
 def test_labels_set_apart_are_one_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     job, plan = many(60)
     write_labels_pdf(job, plan, tmp_path / "one.pdf", "0a1b2c3d", start=5)
-    monkeypatch.setattr(labels, "_TOGETHER", 24)
+    monkeypatch.setattr(label_sheets, "_TOGETHER", 24)
     write_labels_pdf(job, plan, tmp_path / "apart.pdf", "0a1b2c3d", start=5)
     one, apart = (PdfReader(tmp_path / name) for name in ("one.pdf", "apart.pdf"))
     assert len(one.pages) == len(apart.pages) == 3
@@ -166,3 +156,36 @@ def test_a_file_holds_no_more_than_is_said_and_the_next_goes_on(
         assert len(found) == held
         seen += found
     assert seen == [(str(piece), str((piece + 1) // 2)) for piece in range(1, 51)]
+
+
+def test_grade_ends_stamp_and_note_of_a_part() -> None:
+    part = builders.part("M", 2, 900, mitres=(45, 0), note="weld inside", stamps=("RK",))
+    job = builders.job([part], [builders.offer("O", 2000, 9, grade="S235")])
+    first = next(labels_of(job, hand_plan(job, ("O", ["M", "M"])), "0a1b2c3d"))
+    assert dict(first.lines)["section"] == "SHS 40x40x3, S235"
+    assert dict(first.lines)["ends"] == "ends 45\u00b0 | square"
+    assert (dict(first.lines)["stamp"], dict(first.lines)["note"]) == ("stamp RK", "weld inside")
+
+
+def test_small_parts_share_a_list_for_their_bag() -> None:
+    job, plan = small()
+    wanted = Wanted(at_least=400_000_000)
+    made = list(labels_of(job, plan, "0a1b2c3d", wanted))
+    assert [label.mark for label in made] == ["A", "A", "left over 2", "bag"]
+    assert made[-1].code == ""
+    assert lines(made[-1]) == ["1 x B, 300 mm SHS 40x40x3", "tiny, plan 0a1b2c3d"]
+
+
+def test_a_left_over_has_the_mark_it_was_given_since() -> None:
+    left = list(labels_of(*small(), "0a1b2c3d", Wanted(marks={2: "K9"})))[-1]
+    assert (left.mark, left.code) == ("K9", "cutplan:offcut?plan=0a1b2c3d&bar=2&mark=K9")
+
+
+def test_a_piece_of_the_rack() -> None:
+    piece = RackPiece(
+        mark="K7", length=500_000_000, section="SHS 40x40x3, EN 10219-2", grade="", finish="black",
+        heat_number="H77", ends="",
+    )  # fmt: skip
+    label = rack_label(piece, small()[0].workshop.printing)
+    assert (label.mark, label.length, label.code) == ("K7", "500 mm", "cutplan:rack?mark=K7")
+    assert lines(label) == ["SHS 40x40x3, EN 10219-2, grade unknown", "black", "heat number H77"]

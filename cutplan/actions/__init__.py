@@ -10,6 +10,7 @@ from cutplan.actions.asking import price_form
 from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many, run_batch, write_batch
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
+from cutplan.actions.decoding import decode
 from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.lists import check, read_job
@@ -26,7 +27,7 @@ from cutplan.actions.planning import (
     tables,
     write_plan,
 )
-from cutplan.actions.printing import open_file, print_labels, print_sheets
+from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
@@ -93,6 +94,7 @@ __all__ = [
     "convert",
     "count_sheet",
     "cut_record_sheet",
+    "decode",
     "delivery_sheet",
     "document",
     "find_rack",
@@ -114,6 +116,7 @@ __all__ = [
     "plan_path",
     "price_form",
     "print_labels",
+    "print_rack_labels",
     "print_sheets",
     "quick",
     "rack_add",

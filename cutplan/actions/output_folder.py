@@ -104,7 +104,8 @@ def write_files(
             plan_pdf.write_plan_pdf(job, answer, new / PRINTED, mark)
             plan_html.write_plan_html(job, answer, new / PAGE, mark)
             # Bars that stay have their labels already.
-            labels.write_labels_pdf(job, answer, new / LABELS, mark, skip=job.earlier.stay if job.earlier else ())
+            wanted = labels.Wanted(skip=job.earlier.stay if job.earlier else ())
+            labels.write_labels_pdf(job, answer, new / LABELS, mark, wanted=wanted)
             for name, text in (notes or {}).items():
                 (new / name).write_text(text, encoding="utf-8")
     except OSError as error:

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.output_folder import LABELS, fingerprint, reserved
 from cutplan.actions.publishing import staged
-from cutplan.problems import Problem, ProblemsFound
+from cutplan.actions.rack_plans import noted_rack
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.model import Job, Plan, Workshop
+    from cutplan.units import Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +35,9 @@ class Printed:
         return self.first + self.count if self.first + self.count <= self.of else 0
 
 
-def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1) -> Printed:
+def print_labels(
+    plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1, at_least: str = ""
+) -> Printed:
     """Print the labels of a plan into ``labels.pdf`` beside its plan.json.
 
     Parameters
@@ -40,16 +49,19 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first
     first
         The label to begin with, counted from 1 over the whole plan, as one file holds at most
         :data:`cutplan.reports.extent.MOST_LABELS`.
+    at_least
+        Parts shorter than this length have no label of their own, but are listed on one for their bag.
+
+    Left overs that have no mark in the plan have the one they were recorded under, where they were.
 
     Raises
     ------
     ProblemsFound
-        When the file is no plan file, no such labels are known, sheet or plan has fewer labels, or it cannot be
-        written.
+        When the file is no plan file, no such labels are known, the length cannot be read, sheet or plan has fewer
+        labels, or it cannot be written.
     CheckFailed
         When something in the plan file does not hold; nothing is written.
     """
-    from cutplan.model import LABELS as SIZES
     from cutplan.reports import extent
     from cutplan.reports.paper import labels
 
@@ -57,14 +69,10 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first
     target = path.with_name(LABELS)
     with reserved(path.parent, workbook=False):
         job, plan = read_plan(path)
-        chosen = next((name for name in SIZES if name.lower() == " ".join(size.lower().split())), "")
-        if size and not chosen:
-            raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES), code="command.choice")])
-        sheet = labels.SHEETS[chosen or job.workshop.labels]
-        if not 1 <= start <= sheet.columns * sheet.rows:
-            accepted = f"a place on the sheet, 1 to {sheet.columns * sheet.rows}"
-            raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted, code="command.choice")])
-        of = extent.labels_counted(plan)
+        chosen = label_size(size, start, job.workshop)
+        wanted = labels.Wanted(at_least=_least(at_least, job.workshop), marks=_marks_given(path, job, plan))
+        mark = fingerprint(path)
+        of = sum(1 for _ in labels.labels_of(job, plan, mark, wanted))
         if not 1 <= first <= of:
             raise ProblemsFound(
                 [
@@ -76,10 +84,53 @@ def print_labels(plan_file: Path | str, *, size: str = "", start: int = 1, first
                     )
                 ]
             )
-        mark = fingerprint(path)
-        with _printing(target) as file:
-            labels.write_labels_pdf(job, plan, file, mark, size=chosen, start=start, first=first)
+        with printing(target) as file:
+            labels.write_labels_pdf(job, plan, file, mark, size=chosen, start=start, first=first, wanted=wanted)
     return Printed(path=target, count=min(extent.MOST_LABELS, of - first + 1), first=first, of=of)
+
+
+def label_size(size: str, start: int, workshop: Workshop) -> str:
+    """The labels named, or the workshop's; refused where there are none such, or a sheet has not so many.
+
+    Parameters
+    ----------
+    size
+        One of :data:`cutplan.model.LABELS`, in any case; blank is the workshop's.
+    start
+        The first free label of a sheet, counted along its rows from 1.
+    """
+    from cutplan.model import LABELS as SIZES
+    from cutplan.reports.paper.label_sheets import SHEETS
+
+    chosen = next((name for name in SIZES if name.lower() == " ".join(size.lower().split())), "")
+    if size and not chosen:
+        raise ProblemsFound([Problem(where="--size", found=size, accepted=", ".join(SIZES), code="command.choice")])
+    chosen = chosen or workshop.labels
+    most = SHEETS[chosen].per_page
+    if not 1 <= start <= most:
+        accepted = f"a place on the sheet, 1 to {most}"
+        raise ProblemsFound([Problem(where="--start", found=str(start), accepted=accepted, code="command.choice")])
+    return chosen
+
+
+def _least(text: str, workshop: Workshop) -> Length:
+    try:
+        return workshop.figures.length_or_zero(text) if text else 0
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("--at-least", refused)]) from None
+
+
+def _marks_given(plan_file: Path, job: Job, plan: Plan) -> dict[int, str]:
+    """The marks that left overs of a recorded plan have, by bar, where its ledger is known."""
+    from cutplan import planfile
+    from cutplan.rack import store
+    from cutplan.rack.cut_bars import marks_given
+
+    where = noted_rack(plan_file)
+    if where is None or not where.exists():
+        return {}
+    with store.open_ledger(where, read_only=True) as ledger:
+        return marks_given(ledger, planfile.plan_digest(job, plan))
 
 
 def print_sheets(plan_file: Path | str, *, first: int = 1) -> Printed:
@@ -108,13 +159,63 @@ def print_sheets(plan_file: Path | str, *, first: int = 1) -> Printed:
         if not 1 <= first <= rows.ways:
             accepted = f"a way to cut a bar, 1 to {rows.ways}"
             raise ProblemsFound([Problem(where="--from", found=str(first), accepted=accepted, code="command.choice")])
-        with _printing(target) as file:
+        with printing(target) as file:
             file.write_bytes(cut_pdf(rows, fingerprint(path)))
     return Printed(path=target, count=len(rows.blocks), first=first, of=rows.ways)
 
 
+def print_rack_labels(
+    rack: Rack, marks: Sequence[str] = (), *, size: str = "", start: int = 1, out: Path | None = None
+) -> Printed:
+    """Print a label for each piece of the rack, or for those of some marks; full lengths have one each.
+
+    Parameters
+    ----------
+    marks
+        Those to print; blank is all that lies on the rack.
+    size, start
+        As for :func:`print_labels`.
+    out
+        The file; ``rack-labels.pdf`` beside the ledger when not said.
+
+    Raises
+    ------
+    ProblemsFound
+        When there is no ledger, a mark is not on the rack, no such labels are known, or the file cannot be written.
+    """
+    from cutplan.rack.handling import all_on_hand
+    from cutplan.rack.standing import standing
+    from cutplan.reports.paper.label_sheets import write_labels
+    from cutplan.reports.paper.labels import RackPiece, rack_label
+    from cutplan.words.rack_words import ends_text
+
+    chosen = label_size(size, start, rack.workshop)
+    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+        found = all_on_hand(db, marks) if marks else standing(ledger)
+    target = out or rack.path.with_name("rack-labels.pdf")
+    made = [
+        rack_label(
+            RackPiece(
+                mark=piece.mark,
+                length=piece.state.length,
+                section=f"{piece.material.designation}, {piece.material.standard}",
+                grade=piece.state.grade,
+                finish=piece.material.finish,
+                heat_number=piece.state.heat_number,
+                ends=ends_text(piece.state),
+            ),
+            rack.workshop.printing,
+        )
+        for piece in found
+        for _ in range(piece.quantity)
+    ]
+    with printing(target) as file:
+        write_labels(made, chosen, file, f"rack {rack.path.stem}", start=start)
+    return Printed(path=target, count=len(made), first=1, of=len(made))
+
+
 @contextmanager
-def _printing(target: Path) -> Iterator[Path]:
+def printing(target: Path) -> Iterator[Path]:
     """Where to write a file that takes its place as a whole."""
     try:
         with staged(target.parent) as new:

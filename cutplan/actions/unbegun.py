@@ -40,7 +40,7 @@ def unbegun(rack: Rack, begun: Sequence[JobStory]) -> tuple[tuple[JobStory, Path
         if story.stage not in (Stage.RECORDED, Stage.CLOSED)
     }
     found: list[tuple[JobStory, Path]] = []
-    for path in _plan_files(rack):
+    for path in plan_files(rack):
         glance = _glance(rack, path)
         if glance is None or glance[1].plan in known or (glance[0], glance[1].folder) in open_jobs:
             continue
@@ -52,7 +52,7 @@ def unbegun(rack: Rack, begun: Sequence[JobStory]) -> tuple[tuple[JobStory, Path
     return tuple(found)
 
 
-def _plan_files(rack: Rack) -> Iterator[Path]:
+def plan_files(rack: Rack) -> Iterator[Path]:
     """Plan files that say they are of this rack, in the order of their folders' names."""
     ledger = rack.path.resolve()
     places = dict.fromkeys(place.resolve() for place in (Path(REPORTS), ledger.parent / REPORTS))

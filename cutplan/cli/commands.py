@@ -2,6 +2,7 @@
 
 from cutplan.cli import (
     batch_commands,
+    code_commands,
     compare_commands,
     help_commands,
     job_commands,
@@ -20,6 +21,7 @@ from cutplan.cli.face import app
 __all__ = [
     "app",
     "batch_commands",
+    "code_commands",
     "compare_commands",
     "help_commands",
     "job_commands",

@@ -27,6 +27,7 @@ IN_ORDER = (
     "verify",
     "labels",
     "sheets",
+    "code",
     "receive",
     "record",
     "replan",

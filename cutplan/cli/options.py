@@ -87,6 +87,14 @@ TimeLimit = Annotated[
     typer.Option("--time-limit", metavar="SECONDS", min=1.0, help="Seconds after which the best plan so far is taken."),
 ]
 
+LabelSize = Annotated[
+    str, typer.Option("--size", metavar="TEXT", help="Size of a label, such as '63.5 x 38.1 mm'; else the workshop's.")
+]
+
+FirstFree = Annotated[
+    int, typer.Option("--start", metavar="NUMBER", help="First free label of a part-used sheet, along its rows.")
+]
+
 AllAssumed = Annotated[
     bool, typer.Option("--assumptions", help="Show all that was assumed, also what changes nothing in this plan.")
 ]

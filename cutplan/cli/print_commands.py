@@ -8,7 +8,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, PlanFile
+from cutplan.cli.options import AsJson, Debug, FirstFree, LabelSize, PlanFile
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.units import counted
 
@@ -16,25 +16,27 @@ from cutplan.units import counted
 @app.command()
 def labels(
     plan_file: PlanFile,
-    size: Annotated[
-        str,
-        typer.Option("--size", metavar="TEXT", help="Size of a label, such as '63.5 x 38.1 mm'; else the workshop's."),
-    ] = "",
-    start: Annotated[
-        int, typer.Option("--start", metavar="NUMBER", help="First free label of a part-used sheet, along its rows.")
-    ] = 1,
+    size: LabelSize = "",
+    start: FirstFree = 1,
     first: Annotated[
         int, typer.Option("--from", metavar="NUMBER", help="Label to begin with, counted over the whole plan.")
     ] = 1,
+    at_least: Annotated[
+        str,
+        typer.Option(
+            "--at-least", metavar="LENGTH", help="Parts below this length share a list to stick on their bag."
+        ),
+    ] = "",
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Print the labels of a plan again.
 
-    Writes labels.pdf beside the plan.json: one label for each part and each left over to keep, 10,000 at most.
+    Writes labels.pdf beside the plan.json: one label for each part and each left over to keep, 10,000 at most. A left
+    over that was recorded has the mark that it got then.
     """
     with answering(as_json, debug):
-        made = actions.print_labels(plan_file, size=size, start=start, first=first)
+        made = actions.print_labels(plan_file, size=size, start=start, first=first, at_least=at_least)
         if as_json:
             print_json({"file": str(made.path), "labels": made.count, "first": made.first, "of": made.of})
             return

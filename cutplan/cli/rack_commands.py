@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, LedgerFile, Reason, ShopFile, Who
+from cutplan.cli.options import AsJson, Debug, FirstFree, LabelSize, LedgerFile, Reason, ShopFile, Who
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED
@@ -190,6 +190,35 @@ def write(
             print_json({"file": str(target), "rows": count})
         else:
             print_text(f"Written: {target}, {counted(count, 'row')}")
+
+
+@rack_app.command("labels")
+def rack_labels(
+    marks: Annotated[
+        list[str] | None, typer.Argument(metavar="[MARK]...", help="Marks of the pieces; else all.", show_default=False)
+    ] = None,
+    size: LabelSize = "",
+    start: FirstFree = 1,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", parser=as_path, help="The file; else rack-labels.pdf beside the ledger."),
+    ] = None,
+    ledger: LedgerFile = None,
+    workshop: ShopFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Print labels of what lies on the rack.
+
+    One for each piece, with its mark and a code that names it.
+    """
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger)
+        made = actions.print_rack_labels(rack, marks or (), size=size, start=start, out=out)
+        if as_json:
+            print_json({"file": str(made.path), "labels": made.count})
+        else:
+            print_text(f"{counted(made.count, 'label')}: {made.path}. Print at full size, not fitted to the page.")
 
 
 @rack_app.command("count")

@@ -37,6 +37,18 @@ def made_of(ledger: Ledger, plan: str) -> dict[str, int]:
     return dict(rows)
 
 
+def marks_given(ledger: Ledger, plan: str) -> dict[int, str]:
+    """The marks that left overs of a plan with this digest went onto the rack under, by the bar they were cut from."""
+    with ledger.reading() as db:
+        rows = db.execute(
+            "SELECT movement.bar, piece.mark FROM movement JOIN action ON action.id = movement.action "
+            "JOIN piece ON piece.id = movement.piece WHERE action.plan = ? AND movement.kind = ? AND movement.bar > 0 "
+            "AND action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)",
+            (plan, Kind.CUT_FROM.value),
+        ).fetchall()
+    return dict(rows)
+
+
 def record(
     ledger: Ledger,
     doing: Doing,

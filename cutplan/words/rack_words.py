@@ -55,13 +55,18 @@ def _place(state: State) -> list[str]:
     return [f"place {state.place}"] if state.place else []
 
 
-def _extras(state: State) -> list[str]:
-    """What is not as usual: ends, heat number, certificate, wall."""
+def ends_text(state: State) -> str:
+    """Which ends a piece has; blank where both are sawn square."""
     ends = [
         f"{end.value}{f' {angle_text(angle)} deg' if angle else ''}"
         for end, angle in ((state.end_a, state.angle_a), (state.end_b, state.angle_b))
     ]
-    told = [] if ends == ["sawn", "sawn"] else [f"ends {' and '.join(ends)}"]
+    return "" if ends == ["sawn", "sawn"] else f"ends {' and '.join(ends)}"
+
+
+def _extras(state: State) -> list[str]:
+    """What is not as usual: ends, heat number, certificate, wall."""
+    told = [ends_text(state)] if ends_text(state) else []
     told += [f"heat {state.heat_number}"] if state.heat_number else []
     told += [f"certificate {state.certificate}"] if state.certificate else []
     told += [f"wall {mm_text(state.wall)} mm"] if state.wall is not None else []

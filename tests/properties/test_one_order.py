@@ -23,7 +23,9 @@ QUICK = settings(max_examples=25, deadline=None, derandomize=True, suppress_heal
 def orders(job: Job, plan: Plan) -> dict[str, list[int]]:
     """Numbers of the bars, in the order in which each sheet has them."""
     rows = rows_of(job, plan)
-    labels = [re.search(r"bar (\d+)", " ".join(label.lines)) for label in labels_of(job, plan, "0a1b2c3d")]
+    labels = [
+        re.search(r"bar (\d+)", " ".join(text for _, text in label.lines)) for label in labels_of(job, plan, "0a1b2c3d")
+    ]
     return {
         "cut sheets": [number for block in rows.blocks for number in block.bars],
         "cut record": [row.bar for row in rows.record],
