@@ -17,7 +17,7 @@ T = TypeVar("T")
 THOROUGH = os.environ.get("CUTPLAN_TESTS") == "thorough"
 SHARE = 10
 """A plain run tries one in so many."""
-FEWEST = 10
+FEWEST = 5
 
 
 def examples(most: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,12 @@ SHOP = {"saw": {"kerf": "1.8 mm"}, "stock": {"lengths": "6 m"}}
 
 def opened(content: bytes) -> Any:
     return load_workbook(io.BytesIO(content))
+
+
+@cache
+def blank() -> Any:
+    """A new workbook, to be looked at only."""
+    return opened(book_bytes("gate", Workshop(), SHOP))
 
 
 def heading_row(sheet: Any) -> int:
@@ -69,7 +76,7 @@ def test_blank_it_holds_no_part(unit: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("name", "headings"), [("Parts", PARTS), ("Prices", PRICES), ("Rack", RACK), ("Holes", HOLES)])
 def test_every_column_that_is_read_is_there(name: str, headings: Any) -> None:
-    sheet = opened(book_bytes("gate", Workshop(), SHOP))[name]
+    sheet = blank()[name]
     assert set(columns(sheet)) == {each.name for each in headings if each.read or each.name == CHECK}
 
 
@@ -97,7 +104,7 @@ def test_what_is_filled_in_is_read(tmp_path: Path) -> None:
 
 def test_examples_are_greyed_and_stand_above_the_headings() -> None:
     for name in ("Parts", "Prices", "Rack"):
-        sheet = opened(book_bytes("gate", Workshop(), SHOP))[name]
+        sheet = blank()[name]
         head = heading_row(sheet)
         example = sheet.cell(head - 1, 1)
         assert example.value
@@ -107,7 +114,7 @@ def test_examples_are_greyed_and_stand_above_the_headings() -> None:
 
 
 def test_lists_to_choose_from_and_limits() -> None:
-    book = opened(book_bytes("gate", Workshop(), SHOP))
+    book = blank()
     rules = {str(rule.sqref).split(":")[0]: rule for rule in book["Parts"].data_validations.dataValidation}
     at = {name: f"{book['Parts'].cell(1, column).column_letter}6" for name, column in columns(book["Parts"]).items()}
     assert rules[at["Quantity"]].type == "whole"
@@ -121,7 +128,7 @@ def test_lists_to_choose_from_and_limits() -> None:
 
 
 def test_columns_for_less_usual_things_are_folded_away() -> None:
-    sheet = opened(book_bytes("gate", Workshop(), SHOP))["Parts"]
+    sheet = blank()["Parts"]
     hidden = [name for name, column in columns(sheet).items() if _is_hidden(sheet, column)]
     assert "Lean" in hidden
     assert "Length" not in hidden

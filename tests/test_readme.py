@@ -88,11 +88,13 @@ def test_commands_run_as_printed(name: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("block", blocks(PAGES["library"], "python"))
-def test_library_example_runs(block: str, tmp_path: Path) -> None:
+def test_library_example_runs(
+    block: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     shutil.copytree(ROOT / "inputs", tmp_path / "inputs")
-    done = subprocess.run([sys.executable, "-c", block], cwd=tmp_path, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stderr
-    assert done.stdout
+    monkeypatch.chdir(tmp_path)
+    exec(compile(block, "library.md", "exec"), {"__name__": "__main__"})
+    assert capsys.readouterr().out
 
 
 @pytest.mark.parametrize("block", blocks(PAGES["workshop"], "toml"))

@@ -9,6 +9,7 @@ from cutplan.reports.rows import rows_of
 from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, POINT_MM
 from cutplan.reports.workbook.marksheet import PAGE_POINTS, TITLE_ROWS
 from tests.drilled import drilled, drilled_job, hole
+from tests.effort import THOROUGH
 from tests.workbooks import book, row_of, texts
 
 PARTS = (
@@ -58,7 +59,7 @@ def test_no_card_is_divided_by_a_page_and_every_page_fits() -> None:
 
 
 def test_a_table_is_never_parted_from_its_head() -> None:
-    for count in range(28, 44):
+    for count in range(28, 44, 1 if THOROUGH else 3):
         many = [hole(100 + 20 * i, size=str(5 + i / 10)) for i in range(count)]
         sheet = book(*drilled_job(drilled("A", *many)))["Drill"]
         assert len(pages(sheet)) > 2, "a card longer than a page"

@@ -65,7 +65,7 @@ def test_the_plan_of_batches_holds_and_its_bound_is_confirmed(seed: int) -> None
     assert job.workshop.most_kept is None or kept <= job.workshop.most_kept
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", seeds(40))
 def test_it_costs_little_more_than_planned_as_a_whole(seed: int) -> None:
     """At most a bar more for each batch, and one."""
     job = some_job(seed)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from openpyxl import load_workbook
@@ -45,7 +46,9 @@ def trailer(**changes: Any) -> tuple[Job, Plan]:
     return job, hand_plan(job, *bars)
 
 
+@lru_cache(maxsize=8)
 def book(job: Job, plan: Plan, *, data_only: bool = False) -> Any:
+    """The workbook, to be looked at only."""
     return load_workbook(io.BytesIO(workbook_bytes(job, plan)), data_only=data_only)
 
 

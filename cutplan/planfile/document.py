@@ -310,7 +310,9 @@ def schema() -> Document:
     }
 
 
+@cache
 def _program() -> Program:
+    """This release and its libraries; looking them up takes a hundredth of a second."""
     versions = {}
     for name in RECORDED:
         try:

@@ -25,6 +25,7 @@ from cutplan.reports.paper.cut_sheets import bars_text
 from cutplan.reports.paper.plan_pdf import plan_pdf
 from cutplan.reports.rows import rows_of
 from cutplan.units import INCH, METRE, MM, Printing, length_text, money_text
+from tests.effort import some
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
 PIECES = {
@@ -247,15 +248,24 @@ def _lines(cuts: Sequence[Mapping[str, str]], how: Printing) -> Iterator[str]:
         yield rf"\b{mark} .{{0,140}}?\b{len(members)} x {length} .{{0,120}}?{figures}"
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_pages_are_few_full_and_large_enough_to_read(sample: tuple[str, Job, Plan], paper: str) -> None:
-    """From the PDF itself: how many pages, how far each is filled, the smallest letters, those to read at the saw."""
+def test_pages_are_few_full_and_large_enough_to_read(sample: tuple[str, Job, Plan], written: Path) -> None:
     name, job, plan = sample
-    most = PAGES[name] + (job.workshop.paper != paper)
+    held_to_be_read(job, plan, (written / actions.PRINTED).read_bytes(), PAGES[name])
+
+
+@pytest.mark.parametrize("sample", some(PIECES, "tool-stand.csv"), indirect=True)
+def test_so_are_those_on_other_paper(sample: tuple[str, Job, Plan]) -> None:
+    name, job, plan = sample
+    paper = {"A4": "Letter", "Letter": "A4"}[job.workshop.paper]
     job = replace(job, workshop=replace(job.workshop, paper=paper))
+    held_to_be_read(job, plan, plan_pdf(job, plan, "0a1b2c3d"), PAGES[name] + 1)
+
+
+def held_to_be_read(job: Job, plan: Plan, printed: bytes, most: int) -> None:
+    """From the PDF itself: how many pages, how far each is filled, the smallest letters, those to read at the saw."""
     wanted = {length_text(cut.end, job.workshop.printing, with_unit=False) for bar in plan.bars for cut in bar.cuts}
     seen: set[str] = set()
-    with pdfplumber.open(io.BytesIO(plan_pdf(job, plan, "0a1b2c3d"))) as book:
+    with pdfplumber.open(io.BytesIO(printed)) as book:
         assert len(book.pages) <= most
         for page in book.pages:
             assert min(_points(char) for char in page.chars) > 7.99
