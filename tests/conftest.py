@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import sys
 from collections.abc import Iterator
@@ -55,14 +56,38 @@ def signals_as_from_a_terminal() -> Iterator[None]:
         signal.signal(number, signal.SIG_IGN)
 
 
+def write_lists(folder: Path) -> None:
+    """A small list with its price list and workshop file."""
+    (folder / "frame.csv").write_text(PARTS)
+    (folder / "prices.csv").write_text(PRICES)
+    (folder / "workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+
+
 @pytest.fixture
 def parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """A small list with its price list and workshop file, in the folder the commands are run in."""
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "frame.csv").write_text(PARTS)
-    (tmp_path / "prices.csv").write_text(PRICES)
-    (tmp_path / "workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    write_lists(tmp_path)
     return "frame.csv"
+
+
+@pytest.fixture(scope="session")
+def once_planned(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Plan]:
+    """A folder with the small list and, in ``reports/frame``, all that planning it writes; and the plan."""
+    folder = tmp_path_factory.mktemp("planned")
+    write_lists(folder)
+    with pytest.MonkeyPatch.context() as here:
+        here.chdir(folder)
+        plan, _ = actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=actions.find_rack(near="."))
+    return folder, plan
+
+
+@pytest.fixture
+def parts_planned(parts: str, tmp_path: Path, once_planned: tuple[Path, Plan]) -> Plan:
+    """The small list as it is once it was planned, in the folder the commands are run in."""
+    folder, plan = once_planned
+    shutil.copytree(folder, tmp_path, dirs_exist_ok=True)
+    return plan
 
 
 @pytest.fixture(scope="session")

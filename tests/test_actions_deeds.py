@@ -29,10 +29,8 @@ REST = Path("reports/frame/rest-1")
 
 
 @pytest.fixture
-def rack(parts: str) -> actions.Rack:
-    rack = actions.find_rack(near=parts)
-    actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
-    return rack
+def rack(parts: str, parts_planned: Plan) -> actions.Rack:
+    return actions.find_rack(near=parts)
 
 
 def actions_written(rack: actions.Rack) -> list[str]:

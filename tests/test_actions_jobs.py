@@ -10,6 +10,7 @@ import pytest
 from cutplan import actions
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.ticking import Parts, tick_parts
+from cutplan.model import Plan
 from cutplan.problems import ProblemsFound
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import parse_money
@@ -18,10 +19,8 @@ PLAN = Path("reports/frame/plan.json")
 
 
 @pytest.fixture
-def rack(parts: str) -> actions.Rack:
-    rack = actions.find_rack(near=parts, who="Ines")
-    actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
-    return rack
+def rack(parts: str, parts_planned: Plan) -> actions.Rack:
+    return actions.find_rack(near=parts, who="Ines")
 
 
 def test_a_job_by_file_by_folder_and_by_name(rack: actions.Rack) -> None:

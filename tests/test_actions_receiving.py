@@ -9,7 +9,7 @@ import pytest
 
 from cutplan import actions
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
-from cutplan.model import SourceKind
+from cutplan.model import Plan, SourceKind
 from cutplan.problems import ProblemsFound
 from cutplan.units import MM
 
@@ -17,10 +17,8 @@ PLAN = Path("reports/frame/plan.json")
 
 
 @pytest.fixture
-def rack(parts: str) -> actions.Rack:
-    rack = actions.find_rack(near=parts)
-    actions.plan_into(actions.read_job(parts), "reports/frame", rack=rack)
-    return rack
+def rack(parts: str, parts_planned: Plan) -> actions.Rack:
+    return actions.find_rack(near=parts)
 
 
 def filled(path: str, **changes: object) -> str:

@@ -5,6 +5,7 @@ A tiny plan: bars 1 and 2 of 3000 mm hold two A of 1200 each, and bar 3 holds A 
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -25,17 +26,27 @@ PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,19.80,each\n"
 PLAN = Path("reports/frame/plan.json")
 
 
-@pytest.fixture
-def rack(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> actions.Rack:
-    monkeypatch.chdir(tmp_path)
-    Path("frame.csv").write_text(LIST)
-    Path("prices.csv").write_text(PRICES)
-    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
-    rack = actions.find_rack(near="frame.csv", who="Ines")
-    plan, _ = actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack)
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the list and, in ``reports/frame``, its plan."""
+    folder = tmp_path_factory.mktemp("planned")
+    with pytest.MonkeyPatch.context() as here:
+        here.chdir(folder)
+        Path("frame.csv").write_text(LIST)
+        Path("prices.csv").write_text(PRICES)
+        Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+        rack = actions.find_rack(near="frame.csv")
+        plan, _ = actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack)
     bars = [[(cut.mark, cut.copy) for cut in bar.cuts] for bar in plan.bars]
     assert bars == [[("A", 1), ("A", 2)], [("A", 3), ("A", 4)], [("A", 5), ("B", 1)]]
-    return rack
+    return folder
+
+
+@pytest.fixture
+def rack(planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> actions.Rack:
+    monkeypatch.chdir(tmp_path)
+    shutil.copytree(planned, tmp_path, dirs_exist_ok=True)
+    return actions.find_rack(near="frame.csv", who="Ines")
 
 
 def ticked(rack: actions.Rack, step: Step = Step.CUT, *marks: str, **how: object) -> list[tuple[str, int]]:
