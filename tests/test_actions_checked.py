@@ -18,8 +18,7 @@ from cutplan.planfile import to_document
 from cutplan.problems import ProblemsFound
 from tests.commands import run
 from tests.plan_values import changed, full_job
-
-PACKAGE = Path(__file__).parent.parent / "cutplan"
+from tests.source_code import PACKAGE, modules, nodes
 
 
 @pytest.fixture(scope="module")
@@ -128,9 +127,9 @@ def test_every_command_uses_a_plan_as_it_was_written(words: str, parts: str) -> 
 def test_the_gate_is_the_only_reader() -> None:
     """What turns a file into a plan is used in one module of the actions, and by no other room."""
     users = set()
-    for path in PACKAGE.rglob("*.py"):
+    for path in modules():
         names: set[str] = set()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes(path):
             if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id == "planfile":
                 names.add(node.attr)
             elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("cutplan.planfile"):

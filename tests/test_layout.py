@@ -14,8 +14,7 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
-PACKAGE = ROOT / "cutplan"
+from tests.source_code import PACKAGE, ROOT, modules, nodes
 
 ORDER: list[tuple[str, ...]] = [
     ("fields",),
@@ -58,10 +57,6 @@ USERS = {
 """Outside libraries and the only rooms, or files, that may know them."""
 
 
-def modules() -> list[Path]:
-    return sorted(PACKAGE.rglob("*.py"))
-
-
 def room(path: Path) -> str:
     """The room a file belongs to; blank for the package's own face."""
     first = path.relative_to(PACKAGE).parts[0]
@@ -70,7 +65,7 @@ def room(path: Path) -> str:
 
 def imports(path: Path) -> Iterator[tuple[str, int]]:
     """Every dotted name imported anywhere in a file, inside functions too, with its line."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             for alias in node.names:
                 yield alias.name, node.lineno
@@ -177,8 +172,7 @@ def needs_test_file(path: Path) -> bool:
     """A package's face counts as a module when it defines something itself."""
     if path.name != "__init__.py":
         return True
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    return any(isinstance(node, ast.FunctionDef | ast.ClassDef) for node in tree.body)
+    return any(isinstance(node, ast.FunctionDef | ast.ClassDef) for node in nodes(path))
 
 
 def test_no_two_modules_have_one_name() -> None:

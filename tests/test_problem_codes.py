@@ -13,7 +13,7 @@ from cutplan.problem_codes import CODES
 from cutplan.problems import Problem, Refused
 from cutplan.reading.workshop.workshop_keys import KEYS
 from tests import codes_made
-from tests.test_layout import PACKAGE, ROOT, modules
+from tests.source_code import PACKAGE, ROOT, modules, nodes
 
 
 def codes_in_the_package() -> Iterator[tuple[str, str]]:
@@ -21,7 +21,7 @@ def codes_in_the_package() -> Iterator[tuple[str, str]]:
     for path in modules():
         if path.parent == PACKAGE / "reports" / "paper":  # a label's code is another thing
             continue
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in nodes(path):
             for name, value in given(node):
                 if name == "code" and isinstance(value, ast.Constant):
                     yield str(value.value), f"{path.relative_to(ROOT)}:{value.lineno}"

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import ast
-from pathlib import Path
 
 import pytest
 
-import cutplan
 from cutplan.problems import Refused
 from cutplan.units import DEGREE, Figures
 from tests.builders import mm
+from tests.source_code import PACKAGE, nodes
 
 POINT, COMMA, UNSAID = Figures("mm", "."), Figures("mm", ","), Figures()
 
@@ -57,8 +56,7 @@ def test_what_is_written_is_read_back(figures: Figures, length: str) -> None:
 
 def test_actions_and_commands_read_figures_in_no_other_way() -> None:
     """A typed figure without the workshop's decimal sign would be read as another one, in silence."""
-    package = Path(cutplan.__file__).parent
     for room in ("actions", "cli"):
-        for file in (package / room).glob("*.py"):
-            names = {node.id for node in ast.walk(ast.parse(file.read_text())) if isinstance(node, ast.Name)}
+        for file in (PACKAGE / room).glob("*.py"):
+            names = {node.id for node in nodes(file) if isinstance(node, ast.Name)}
             assert not names & {"parse_length", "parse_length_or_zero", "parse_money", "parse_angle"}, file
