@@ -10,6 +10,7 @@ from pypdf import PdfReader
 
 from cutplan.reports.paper import press
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
+from tests.effort import THOROUGH
 
 DATA = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d", "piece": ""}
 
@@ -82,7 +83,7 @@ def test_no_row_is_alone_before_or_behind_the_end_of_a_page(count: int) -> None:
     columns = [Column("headword")]
     rows: list[list[Cell]] = [[f"row{number}"] for number in range(count)]
     split = 0
-    for lines in range(40, 56):
+    for lines in range(40, 56, 1 if THOROUGH else 3):
         both = [
             sheet("First", [], [Part(before=["line"] * lines)]),
             sheet("Second", [], [Part(columns=columns, rows=rows)]),

@@ -120,6 +120,19 @@ def plan_for(plan_file: Path, job: Job) -> tuple[Job, Plan] | None:
     return None if _against(job, document, answer, judged).failures else (planned, answer)
 
 
+def as_it_says(plan_file: Path) -> tuple[Job, Plan]:
+    """What a plan.json says, of which nothing is checked: to name the job in a list, and for nothing else.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file of this version.
+    """
+    from cutplan import planfile
+
+    return planfile.from_document(planfile.read_document(plan_file), str(plan_file))
+
+
 def _judged(path: Path) -> tuple[dict[str, Any], Job, Plan, Review]:
     from cutplan import checking, planfile
     from cutplan.actions.output_folder import settled

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutplan.actions.checked import as_it_says
 from cutplan.actions.output_folder import PLAN_FILE
 from cutplan.actions.rack_plans import noted_rack, plan_note
 from cutplan.problems import ProblemsFound
@@ -66,10 +67,8 @@ def plan_files(rack: Rack) -> Iterator[Path]:
 
 def _glance(rack: Rack, path: Path) -> tuple[str, PlanNote] | None:
     """The name of a job and what is noted of its plan; None where the file is none of this version's."""
-    from cutplan import planfile
-
     try:
-        job, plan = planfile.from_document(planfile.read_document(path), str(path))
+        job, plan = as_it_says(path)
     except ProblemsFound:
         return None
     return job.name, plan_note(rack, job, plan, path.parent)

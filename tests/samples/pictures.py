@@ -36,6 +36,7 @@ def planned() -> tuple[Job, Plan]:
     return job, actions.plan(job)
 
 
+@cache
 def page_and_bar() -> tuple[Image.Image, Image.Image]:
     """The first page to cut from, and the drawing of its first bar."""
     job, plan = planned()

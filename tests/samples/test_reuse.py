@@ -16,23 +16,34 @@ from cutplan.words.reused import reuse_text
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
 
 
-@pytest.fixture
-def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    shutil.copytree(INPUTS, tmp_path / "inputs")
-    monkeypatch.chdir(tmp_path / "inputs")
-    return tmp_path / "inputs"
-
-
-def test_plan_record_plan(shop: Path) -> None:
-    rack = actions.find_rack(near="garden-trailer.csv", who="Ines")
-    actions.rack_read(rack, "rack.csv")
-    first = actions.read_job("garden-trailer.csv")
-    actions.plan_into(first, "reports/garden-trailer", rack=rack, hold=True)
-    done = actions.record("reports/garden-trailer/plan.json", rack, place="top arm")
+@pytest.fixture(scope="module")
+def first_cut(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, set[str]]:
+    """The samples with a ledger, once the trailer is recorded, and the marks of what it left."""
+    folder = tmp_path_factory.mktemp("shop") / "inputs"
+    shutil.copytree(INPUTS, folder)
+    with pytest.MonkeyPatch.context() as here:
+        here.chdir(folder)
+        rack = actions.find_rack(near="garden-trailer.csv", who="Ines")
+        actions.rack_read(rack, "rack.csv")
+        first = actions.read_job("garden-trailer.csv")
+        actions.plan_into(first, "reports/garden-trailer", rack=rack, hold=True)
+        done = actions.record("reports/garden-trailer/plan.json", rack, place="top arm")
     assert done.recorded is not None
-    left = {piece.mark for piece in done.recorded.kept}
-    assert left
+    return folder, {piece.mark for piece in done.recorded.kept}
 
+
+@pytest.fixture
+def left(first_cut: tuple[Path, set[str]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> set[str]:
+    """Those marks, in a shop of a test's own."""
+    folder, marks = first_cut
+    shutil.copytree(folder, tmp_path / "inputs")
+    monkeypatch.chdir(tmp_path / "inputs")
+    return marks
+
+
+def test_plan_record_plan(left: set[str]) -> None:
+    assert left
+    rack = actions.find_rack(near="garden-trailer.csv", who="Ines")
     second = actions.read_job("tool-stand.csv")
     with_rack, alone = actions.compare(second, no_rack=True)
     plan, _ = actions.plan_into(second, "reports/tool-stand", rack=rack)
@@ -54,11 +65,9 @@ def test_plan_record_plan(shop: Path) -> None:
         assert (life.movements[0].doing.job, life.movements[-1].doing.job) == ("garden-trailer", "tool-stand")
 
 
-def test_the_summary_says_what_was_reused(shop: Path) -> None:
+@pytest.mark.usefixtures("left")
+def test_the_summary_says_what_was_reused() -> None:
     rack = actions.find_rack(near="garden-trailer.csv")
-    actions.rack_read(rack, "rack.csv")
-    actions.plan_into(actions.read_job("garden-trailer.csv"), "first", rack=rack)
-    actions.record("first/plan.json", rack)
     job = actions.read_job("tool-stand.csv")
     plan, _ = actions.plan_into(job, "second", rack=rack)
     reused = actions.reused(job, plan, rack)
