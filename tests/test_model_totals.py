@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
+from unittest.mock import Mock
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutplan import actions
 from cutplan.actions.output_folder import write_files
 from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
 from cutplan.model import totals as worked_out
@@ -18,6 +21,7 @@ from cutplan.model.ends import Purpose
 from cutplan.model.totals import SectionTotal, Totals, finished_mass, totals_of
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
+from cutplan.reports import rows
 from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
 from tests import nested_row
 from tests.builders import job, mm, offcut, offer, part, square_tube
@@ -305,18 +309,17 @@ def test_what_shared_mitres_save() -> None:
     assert drawn + totals.kerf_and_trim_length == totals.drawn_length
 
 
-def test_a_run_works_its_totals_out_once(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("module", "step", "of"), [(worked_out, "_money", totals_of), (rows, "_ways", rows.rows_of)])
+def test_a_run_works_its_totals_and_rows_out_once(
+    module: Any, step: str, of: Callable[[Job, Plan], object], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     """For plan.json, workbook, PDF and page together; and anew for any other plan, be it equal."""
     tiny = job([part("A", 2, 1400)], [offer("P1", 3000, 9)])
-    plan, worked = first_fit_plan(tiny), []
-    work_out = worked_out._worked_out
-
-    def counted(tiny: Job, plan: Plan) -> Totals:
-        worked.append(plan)
-        return work_out(tiny, plan)
-
-    monkeypatch.setattr(worked_out, "_worked_out", counted)
+    plan = first_fit_plan(tiny)
+    counted = Mock(wraps=getattr(module, step))
+    monkeypatch.setattr(module, step, counted)
     write_files(tiny, plan, tmp_path)
-    assert len(worked) == 1
-    assert totals_of(tiny, replace(plan)) == totals_of(tiny, plan)
-    assert len(worked) == 3
+    actions.summary(tiny, plan)
+    assert counted.call_count == 1
+    assert of(tiny, replace(plan)) == of(tiny, plan)
+    assert counted.call_count == 3

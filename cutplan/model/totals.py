@@ -39,6 +39,7 @@ from cutplan.fields import (
 )
 from cutplan.model.ends import Purpose
 from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
+from cutplan.model.last_answer import kept_last
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
 from cutplan.model.workshop import Workshop
 from cutplan.sections.section import Section
@@ -254,10 +255,7 @@ class Totals(Sums):
     orders: Annotated[tuple[MerchantOrder, ...], said("by merchant, in the order of the price list")]
 
 
-_last: tuple[Job, Plan, Totals] | None = None
-"""What :func:`totals_of` worked out last: every file of a run asks for the same."""
-
-
+@kept_last
 def totals_of(job: Job, plan: Plan) -> Totals:
     """Every total of a plan.
 
@@ -271,14 +269,6 @@ def totals_of(job: Job, plan: Plan) -> Totals:
     ValueError
         When the groups of the plan are not those of the job, or a bar's source is not in its group.
     """
-    global _last
-    kept = _last
-    if kept is None or kept[0] is not job or kept[1] is not plan:
-        kept = _last = (job, plan, _worked_out(job, plan))
-    return kept[2]
-
-
-def _worked_out(job: Job, plan: Plan) -> Totals:
     groups = groups_of(job)
     if [group.title for group in groups] != [planned.title for planned in plan.groups]:
         raise ValueError("the plan has other groups than the job")

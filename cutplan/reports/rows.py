@@ -27,6 +27,7 @@ from cutplan.model import (
     Workshop,
     groups_of,
 )
+from cutplan.model.last_answer import kept_last
 from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
 from cutplan.reports import advice, extent
 from cutplan.reports.cards import CardRow, card_rows
@@ -264,6 +265,7 @@ class _Known:
         return self.sections[source.section.key]
 
 
+@kept_last
 def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
     """Every row of a plan that answers the job.
 
