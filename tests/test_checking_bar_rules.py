@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking.bar_rules import bar_failures, numbering_failures, strokes_needed
-from cutplan.checking.sources import sources_of
+from cutplan.checking.carry_pieces import sources_of
 from cutplan.model import (
     Allowance,
     Clamp,

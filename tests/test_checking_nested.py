@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
+from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.nested import Nesting, nesting_of
-from cutplan.checking.sources import Source, sources_of
+from cutplan.checking.sources import Source
 from cutplan.checking.trails import NO_PARTS, State
 from cutplan.model import Goal, Job, Lean, Saw, groups_of
 from cutplan.units import ceil_div

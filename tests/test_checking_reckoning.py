@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 import pytest
 
+from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.reckoning import reckonings
-from cutplan.checking.sources import Source, sources_of
+from cutplan.checking.sources import Source
 from cutplan.model import Goal, Job, groups_of
 from cutplan.units import kerf_along
 from tests import brute_force

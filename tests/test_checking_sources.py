@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
+from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.sources import (
     cost_text,
     goal_of,
     mill_end_trim,
     offcut_source,
     offer_source,
-    sources_of,
     value_rate,
 )
 from cutplan.model import EndState, Goal, Merchant, Saw, SourceKind, groups_of

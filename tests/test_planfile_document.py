@@ -86,6 +86,15 @@ def test_nothing_more_than_the_schema_names() -> None:
         *("/$defs/cut/turned", "/$defs/cut/rolled", "/$defs/cut/shared", "/$defs/part_entry/share_mitres"),
         "/$defs/part_entry/stamps",
         *("/$defs/saw/share_mitres", "/$defs/saw/swings"),
+        *("/$defs/workshop_entry/longest_flagged", "/$defs/bar/piece_of", "/$defs/order_line/cut_to_carry"),
+        *(
+            f"/$defs/merchant/{key}"
+            for key in (
+                *("cuts_to_carry", "carry_cut_charge", "carry_kerf", "carry_tolerance"),
+                "carry_cuts_squared",
+            )
+        ),
+        *("/$defs/merchant_order/carry_cuts", "/$defs/merchant_order/carry_charges"),
         *(f"/$defs/totals/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
         *(f"/$defs/section_total/{key}" for key in ("cuts_shared", "nested_length", "nested_value")),
     }

@@ -47,6 +47,7 @@ RD = "1 ft"
 UA = 1.25
 [carry]
 longest = "20 ft"
+longest_with_flag = "24 ft"
 heavy_kg = 22.5
 [standards]
 SHS = "A500"
@@ -84,6 +85,11 @@ minimum_order = 60
 free_delivery_from = "500"
 cuts_to_plan = true
 cut_charge = 1.8
+cuts_to_carry = true
+carry_cut_charge = 2
+carry_kerf = "1/8"
+carry_tolerance = "1/4"
+carry_cuts_squared = false
 [[merchant]]
 name = "Dockside"
 """
@@ -119,6 +125,7 @@ def test_every_key(tmp_path: Path) -> None:
         most_kept=3,
         work=Work(per_bar=800_000, per_cut=250_000, per_setup=1_000_000),
         longest_carry=6096 * MM,
+        longest_flagged=7_315_200_000,
         heavy=22_500_000,
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",
@@ -134,6 +141,11 @@ def test_every_key(tmp_path: Path) -> None:
                 free_delivery_from=500_000_000,
                 cuts_to_plan=True,
                 cut_charge=1_800_000,
+                cuts_to_carry=True,
+                carry_cut_charge=2_000_000,
+                carry_kerf=3_175_000,
+                carry_tolerance=6_350_000,
+                carry_cuts_squared=False,
             ),
             Merchant(name="Dockside"),
         ),

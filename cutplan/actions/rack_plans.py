@@ -138,7 +138,8 @@ def marks_wanted(plan: Plan) -> int:
 def _to_keep(plan: Plan) -> list[CutBar]:
     from cutplan.model import Fate
 
-    return [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP and not bar.drop.mark]
+    # A piece that is left whole bears the mark under which it comes onto the rack.
+    return [bar for bar in plan.bars if bar.drop.fate is Fate.KEEP and bar.cuts and not bar.drop.mark]
 
 
 def _nothing_to_hold(rack: Rack) -> Problem:

@@ -18,7 +18,7 @@ from cutplan.words.rack_words import rack_line
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
-    from cutplan.model import CutBar, Job, Plan, StockLength
+    from cutplan.model import CutBar, Job, PieceOf, Plan, StockLength
     from cutplan.rack.deliveries import Lot
     from cutplan.rack.entry import Entry
     from cutplan.rack.pieces import Doing, Standing
@@ -126,25 +126,45 @@ def _bought(plan: Plan) -> Counter[str]:
 
 def _as_ordered(job: Job, plan: Plan, place: str) -> list[Lot]:
     from cutplan.model import EndState
+    from cutplan.model.carrying import ends_of
     from cutplan.rack.deliveries import Lot
     from cutplan.rack.pieces import Material, State
 
-    bought = _bought(plan)
     lots = []
-    for offer in job.offers:
-        state = State(
-            length=offer.counted, end_a=EndState.MILL, end_b=EndState.MILL, grade=offer.grade, place=place,
-            value=offer.bar_price,
-        )  # fmt: skip
+    for offer, bar, quantity in _kinds_bought(job, plan):
+        piece, price = bar.piece_of, _price_of(offer, bar)
+        end_a, end_b = EndState.MILL, EndState.MILL
+        if piece is not None:
+            end_a, end_b = ends_of(piece, job.workshop.merchant(offer.merchant))
+        state = State(length=bar.length, end_a=end_a, end_b=end_b, grade=offer.grade, place=place, value=price)
         section = offer.section
         material = Material(designation=section.designation, standard=section.standard, finish=offer.finish)
         lots.append(
             Lot(
-                offer=offer.id, material=material, state=state, quantity=bought[offer.id],
-                to_pay=_to_pay(job, offer.bar_price),
+                offer=offer.id, material=material, state=state, quantity=quantity, to_pay=_to_pay(job, price),
             )
         )  # fmt: skip
     return lots
+
+
+def _kinds_bought(job: Job, plan: Plan) -> list[tuple[StockLength, CutBar, int]]:
+    """What is bought: whole lengths and pieces of the same offer and length, one of each, and how many there are."""
+    bars: dict[tuple[str, PieceOf | None], list[CutBar]] = defaultdict(list)
+    for bar in _bought_bars(plan):
+        bars[bar.source, bar.piece_of].append(bar)
+    return [
+        (offer, alike[0], len(alike)) for offer in job.offers for (name, _), alike in bars.items() if name == offer.id
+    ]
+
+
+def _price_of(offer: StockLength, bar: CutBar) -> Money | None:
+    """What a bought bar costs: of a piece for the carry its share of the length by what it is ordered by."""
+    from cutplan.model.totals import shared_out
+    from cutplan.units import rounded_to_cents
+
+    if bar.piece_of is None or offer.bar_price is None:
+        return offer.bar_price
+    return shared_out(rounded_to_cents(offer.bar_price), bar.piece_of.ordered)[bar.piece_of.number - 1]
 
 
 def _to_pay(job: Job, price: Money | None) -> Money | None:
@@ -242,15 +262,14 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     job, plan = read_plan(plan_file)
-    bought, figures = _bought(plan), job.workshop.figures
+    figures = job.workshop.figures
     rows = [
         [
-            offer.id, offer.section.designation, offer.section.standard, offer.grade, offer.finish, bought[offer.id],
-            figures.typed_length(offer.counted), None,
-            None if offer.bar_price is None else figures.typed_money(offer.bar_price), None, None,
+            offer.id, offer.section.designation, offer.section.standard, offer.grade, offer.finish, quantity,
+            figures.typed_length(bar.length), None,
+            None if (price := _price_of(offer, bar)) is None else figures.typed_money(price), None, None,
         ]
-        for offer in job.offers
-        if bought[offer.id]
+        for offer, bar, quantity in _kinds_bought(job, plan)
     ]  # fmt: skip
     hint = "Correct whatever came different from the order. Each heat number and each length needs a row of its own."
     heads = [heading.name for heading in DELIVERY]

@@ -77,12 +77,16 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     ProblemsFound
         When it cannot be written.
     """
+    from cutplan.model import SourceKind
     from cutplan.reading.forms.cut_record import CUT_RECORD
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     job, plan = read_plan(plan_file)
-    sections = {part.mark: part.section.designation for part in job.parts}
-    rows = [[bar.number, bar.source, sections[bar.cuts[0].mark], None, None, None, None] for bar in plan.bars]
+    sections = {
+        **{(SourceKind.BOUGHT, offer.id): offer.section.designation for offer in job.offers},
+        **{(SourceKind.OFFCUT, offcut.mark): offcut.section.designation for offcut in job.offcuts},
+    }
+    rows = [[bar.number, bar.source, sections[bar.kind, bar.source], None, None, None, None] for bar in plan.bars]
     hint = "Cut: yes, no, part, how many parts, or bent. Left over: as measured, blank where it is as planned."
     heads = [heading.name for heading in CUT_RECORD]
     with writing_to(Path(path)):

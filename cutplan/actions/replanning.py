@@ -231,9 +231,7 @@ def next_folder(folder: Path) -> Path:
 
 def _still_on_sale(job: Job, plan: Plan) -> tuple[StockLength, ...]:
     """What can still be bought: a limited number less what the plan bought."""
-    from cutplan.model import SourceKind
-
-    bought = Counter(bar.source for bar in plan.bars if bar.kind is SourceKind.BOUGHT)
+    bought = Counter(bar.source for bar in plan.bars if bar.buys)
     return tuple(
         replace(offer, available=max(0, offer.available - bought[offer.id])) if offer.available is not None else offer
         for offer in job.offers

@@ -21,6 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 
+from cutplan.checking.carry_pieces import can_be_had
 from cutplan.checking.sources import cost_text, goal_of, work_on
 from cutplan.model import (
     Goal,
@@ -33,7 +34,6 @@ from cutplan.model import (
     Proof,
     SourceKind,
     Status,
-    within_carry,
 )
 from cutplan.units import Money, ceil_div
 
@@ -51,7 +51,7 @@ def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
         for group in groups
         if goal_of(group) is Goal.MONEY
         for offer in group.offers
-        if within_carry(offer, job.workshop) and job.workshop.merchant(offer.merchant).has_fixed_charge
+        if can_be_had(job, group, offer) and job.workshop.merchant(offer.merchant).has_fixed_charge
     )
 
 
@@ -62,7 +62,8 @@ def spend_by_merchant(groups: Sequence[Group], plan: Plan) -> dict[str, Money]:
         if goal_of(group) is Goal.MONEY:
             offers = {offer.id: offer for offer in group.offers}
             for bar in planned.bars:
-                if bar.kind is SourceKind.BOUGHT and bar.source in offers:
+                further = bar.piece_of is not None and bar.piece_of.number > 1
+                if bar.kind is SourceKind.BOUGHT and bar.source in offers and not further:
                     offer = offers[bar.source]
                     spend[offer.merchant] = spend.get(offer.merchant, 0) + (offer.bar_price or 0)
     return spend
@@ -106,7 +107,7 @@ def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None) -> s
     return {
         offer.id
         for offer in group.offers
-        if within_carry(offer, job.workshop)
+        if can_be_had(job, group, offer)
         and (
             merchants is None
             or offer.merchant in merchants
@@ -144,6 +145,7 @@ def money_step(job: Job, groups: Sequence[Group]) -> Money:
         for name in {"", *(offer.merchant for offer in group.offers)}:
             work, terms = work_on(job, name, Goal.MONEY), job.workshop.merchant(name)
             amounts += [work.per_bar, work.per_cut, work.per_setup, terms.delivery, terms.minimum_order]
+            amounts.append(terms.carry_cut_charge)
     return math.gcd(*amounts) or 1
 
 

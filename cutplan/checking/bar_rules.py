@@ -11,6 +11,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
+from cutplan.checking.carry_pieces import bar_source, piece_failures, whole_faults
 from cutplan.checking.solids import gaps_of, kerfs_of, lying_faults
 from cutplan.checking.sources import (
     Source,
@@ -18,7 +19,6 @@ from cutplan.checking.sources import (
     cost_text,
     goal_of,
     keep_length,
-    sources_of,
 )
 from cutplan.model import (
     Clamp,
@@ -87,7 +87,7 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
         Sentences that name group, bar, part and figures; empty when the bars hold.
     """
     goal = goal_of(group)
-    sources = sources_of(job, group, goal)
+    most_of: dict[tuple[SourceKind, str], int | None] = {}
     parts = {part.mark: part for part in group.parts}
     failures: list[str] = []
 
@@ -101,19 +101,23 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
         def say(text: str, bar: CutBar = bar) -> None:
             failures.append(f"{group.title}: bar {bar.number}{text}")
 
-        source = sources.get((bar.kind, bar.source))
+        source, cut_wrong = bar_source(job, group, goal, bar)
         if source is None:
             what = "offer" if bar.kind is SourceKind.BOUGHT else "offcut"
             say(f": {bar.source} is no {what} that serves this group")
             continue
+        most_of[bar.kind, bar.source] = source.most
+        for text in cut_wrong:
+            say(text)
         _check_source(bar, source, say)
         _check_layout(job, group, bar, source, parts, kept == most, say)
-    used = Counter((bar.kind, bar.source) for bar in planned.bars)
-    for key, count in used.items():
-        source = sources.get(key)
-        if source is not None and source.most is not None and count > source.most:
-            noun = "offcut" if source.kind is SourceKind.OFFCUT else "offer"
-            failures.append(f"{group.title}: {noun} {source.name} is used {count} times, there are {source.most}")
+    failures += [f"{group.title}: {text}" for text in piece_failures(planned.bars)]
+    used = Counter((bar.kind, bar.source) for bar in planned.bars if bar.piece_of is None or bar.piece_of.number == 1)
+    for (kind, name), count in used.items():
+        there = most_of.get((kind, name))
+        if there is not None and count > there:
+            noun = "offcut" if kind is SourceKind.OFFCUT else "offer"
+            failures.append(f"{group.title}: {noun} {name} is used {count} times, there are {there}")
     failures += _copy_failures(group, planned) if job.earlier is None else _later_copies(job.earlier, group, planned)
     return failures
 
@@ -134,6 +138,12 @@ def _check_layout(
     job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], may_scrap: bool, say: Say
 ) -> None:
     """Lay the bar out anew: positions, kerfs, holding, left over, cost and slack."""
+    if not bar.cuts:
+        for text in whole_faults(bar):
+            say(text)
+        _check_drop(job, group, bar, source, source.length, may_scrap, say)
+        _check_cost(job, group, bar, source, parts, say)
+        return
     unknown = [cut for cut in bar.cuts if cut.mark not in parts]
     for cut in unknown:
         say(f", {cut.mark} copy {cut.copy}: is no part of this group")
@@ -290,7 +300,8 @@ def _check_drop(job: Job, group: Group, bar: CutBar, source: Source, left: Lengt
 def _check_cost(job: Job, group: Group, bar: CutBar, source: Source, parts: dict[str, Part], say: Say) -> None:
     """Price and work less the value of the left over, as far as that is right."""
     setups = len({parts[cut.mark].cut_alike for cut in bar.cuts})
-    cost = source.price + source.per_cut * strokes_needed(bar, source) + source.per_setup * setups - bar.drop.value
+    strokes = strokes_needed(bar, source) if bar.cuts else 0
+    cost = source.price + source.per_cut * strokes + source.per_setup * setups - bar.drop.value
     if bar.cost != cost:
         goal, currency = goal_of(group), job.workshop.currency
         say(

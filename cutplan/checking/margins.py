@@ -373,6 +373,6 @@ def _served(problem: Problem, source: Source) -> tuple[int, ...]:
 
 def _whole_parts(problem: Problem, source: Source, served: Iterable[int]) -> list[int]:
     """Square parts that are the bar as it comes."""
-    if source.start_trim or source.far_trim:
+    if source.start_trim or source.far_trim or source.pieces > 1:
         return []
     return [i for i in served if not problem.parts[i].mitred and problem.parts[i].length == source.length]

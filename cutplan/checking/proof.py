@@ -23,17 +23,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.dynamic_program import can_fill
 from cutplan.checking.margins import Problem, margins_of
 from cutplan.checking.nested import nesting_of
 from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
-from cutplan.checking.sources import (
-    Source,
-    goal_of,
-    keep_length,
-    sources_of,
-)
+from cutplan.checking.sources import Source, goal_of, keep_length
 from cutplan.model import Goal, Group, Job, Leaf, Multiplier, Part, Proof, SourceKind, serves
 from cutplan.units import ceil_div
 
@@ -205,11 +201,12 @@ def _costs_possible(problem: Problem) -> tuple[int, int]:
     if any(source.rate for source in problem.sources):
         return 0, 1
     cut = min((source.per_cut for source in problem.sources), default=0)
-    if problem.mitred or problem.flush:
+    if problem.mitred or problem.flush or any(source.pieces > 1 for source in problem.sources):
         cut = 0
     squared = (s.price + s.per_cut * (s.start_trim > 0) for s in problem.sources)
     money = (*squared, *(m for s in problem.sources for m in (s.per_cut - cut, s.per_setup)))
-    return cut * sum(part.quantity for part in problem.parts), math.gcd(*money) or 1
+    more = (amount for source in problem.sources for amount in source.steps)
+    return cut * sum(part.quantity for part in problem.parts), math.gcd(*money, *more) or 1
 
 
 def _flush(group: Group, sources: Sequence[Source], reckoning: Reckoning) -> frozenset[int]:

@@ -50,11 +50,11 @@ class Reckoning:
 
     def room(self, source: Source) -> Length:
         """What the weights of a set in a bar may come to. [nm]"""
-        return source.length - source.start_trim - source.far_trim + self.spare
+        return source.length - source.start_trim - source.far_trim + self.spare + source.more_room
 
     def open_length(self, source: Source) -> Length:
         """What is left of a bar with no part in it. [nm]"""
-        return source.length - source.start_trim + self.more_left
+        return source.length - source.start_trim + self.more_left + source.more_left
 
     def price(self, source: Source) -> int:
         """What a bar costs at least, strokes of its parts and set-ups left aside. [cost unit]"""

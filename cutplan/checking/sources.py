@@ -33,6 +33,8 @@ class Source:
     and ``per_setup`` what work on it adds, in cost units: millionths of the
     currency, or milligrams in a group planned by mass. ``most`` is how many bars of it there can be, None
     when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
+    Where a length is cut for the carry and a bound sees its ``pieces`` as one bar, it has ``more_room`` than one bar,
+    ``more_left`` at most, and ``steps`` are further amounts that its cost may differ by.
     """
 
     kind: SourceKind
@@ -49,6 +51,10 @@ class Source:
     per_setup: int
     most: int | None
     carried: bool
+    pieces: int = 1
+    more_room: Length = 0
+    more_left: Length = 0
+    steps: tuple[int, ...] = ()
 
 
 def mill_end_trim(saw: Saw) -> Length:
@@ -111,15 +117,6 @@ def counted_price(offer: StockLength, multipliers: Sequence[Multiplier]) -> Mone
         if at.merchant == offer.merchant:
             return price * at.numerator // at.denominator
     return price
-
-
-def sources_of(
-    job: Job, group: Group, goal: Goal, multipliers: Sequence[Multiplier] = ()
-) -> dict[tuple[SourceKind, str], Source]:
-    """Every source of a group, offers then offcuts; an offer and an offcut may bear the same name."""
-    found = [offer_source(job, offer, goal, multipliers) for offer in group.offers]
-    found += [offcut_source(job, offcut, goal) for offcut in group.offcuts]
-    return {(source.kind, source.name): source for source in found}
 
 
 def work_on(job: Job, merchant: str, goal: Goal) -> Work:

@@ -1,5 +1,6 @@
 """Job and Plan, and what they are made of: all that the rooms share."""
 
+from cutplan.model.carrying import Carrying, carrying, obtainable
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole
 from cutplan.model.job import (
@@ -34,6 +35,7 @@ from cutplan.model.plan import (
     Leaf,
     MerchantCase,
     Multiplier,
+    PieceOf,
     Plan,
     Proof,
     SourceKind,
@@ -69,6 +71,7 @@ __all__ = [
     "Assumption",
     "Basis",
     "Bill",
+    "Carrying",
     "Clamp",
     "Cut",
     "CutBar",
@@ -95,6 +98,7 @@ __all__ = [
     "Offcut",
     "OtherLine",
     "Part",
+    "PieceOf",
     "Plan",
     "Proof",
     "Purpose",
@@ -107,9 +111,11 @@ __all__ = [
     "Work",
     "Workshop",
     "bar_price",
+    "carrying",
     "groups_of",
     "joined",
     "nested_in",
+    "obtainable",
     "price_as_typed",
     "serves",
     "strokes",

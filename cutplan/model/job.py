@@ -579,5 +579,5 @@ def groups_of(job: Job) -> tuple[Group, ...]:
 
 def within_carry(offer: StockLength, workshop: Workshop) -> bool:
     """Can this stock length be brought home whole: short enough, or delivered?"""
-    carry = workshop.longest_carry
+    carry = workshop.carry
     return not carry or offer.length <= carry or workshop.merchant(offer.merchant).delivers

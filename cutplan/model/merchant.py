@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Annotated
 
-from cutplan.fields import MONEY, said
-from cutplan.units import Money
+from cutplan.fields import LENGTH, MONEY, said
+from cutplan.units import MM, Length, Money
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +41,9 @@ class Merchant:
 
     ``cuts_to_plan`` says that this merchant cuts its bars as the plan says, at ``cut_charge`` a cut; then
     what cuts and set-ups are worth in the workshop's own :class:`cutplan.model.Work` does not apply to them.
+    With ``cuts_to_carry`` it cuts a length that is too long to carry into pieces, at ``carry_cut_charge`` a cut of
+    ``carry_kerf``; each piece may come short by ``carry_tolerance``, and where ``carry_cuts_squared`` the workshop
+    squares the new ends again. [nm]
     """
 
     name: str
@@ -52,10 +55,22 @@ class Merchant:
     ] = 0
     cuts_to_plan: Annotated[bool, said("whether the merchant cuts its bars as the plan says")] = False
     cut_charge: Annotated[Money, MONEY("per cut the merchant makes")] = 0
+    cuts_to_carry: Annotated[
+        bool, said("whether the merchant cuts a length that is too long to carry into pieces", rare=True)
+    ] = False
+    carry_cut_charge: Annotated[Money, MONEY("per such cut", rare=True)] = 0
+    carry_kerf: Annotated[Length, LENGTH("what such a cut takes, in mm", rare=True)] = 3 * MM
+    carry_tolerance: Annotated[Length, LENGTH("by how much such a piece may come short, in mm", rare=True)] = 5 * MM
+    carry_cuts_squared: Annotated[
+        bool, said("whether the workshop squares an end again that such a cut has left", rare=True)
+    ] = True
 
     def __post_init__(self) -> None:
-        if min(self.delivery, self.minimum_order, self.free_delivery_from, self.cut_charge) < 0:
+        charges = self.delivery, self.minimum_order, self.free_delivery_from, self.cut_charge, self.carry_cut_charge
+        if min(charges) < 0:
             raise ValueError(f"{self.name}: charges are not negative")
+        if min(self.carry_kerf, self.carry_tolerance) < 0:
+            raise ValueError(f"{self.name}: kerf and tolerance are not negative")
 
     @property
     def has_fixed_charge(self) -> bool:

@@ -148,6 +148,24 @@ class SourceKind(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PieceOf:
+    """Which piece a bar is of a length that its merchant cuts so that it can be carried.
+
+    ``ordered`` are the lengths that its pieces are ordered by, in the order of cutting; the last is what is left.
+    Pieces of lengths cut alike are alike, so that nothing says which lie in one length. [nm]
+    """
+
+    ordered: Annotated[
+        tuple[Annotated[Length, POSITIVE_LENGTH], ...], said("what the pieces are ordered by, in the order of cutting")
+    ]
+    number: Annotated[int, WHOLE("which of them this bar is, from 1")]
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.number <= len(self.ordered):
+            raise ValueError("a piece is one of those that its length is cut into")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CutBar:
     """One bar and the sequence of parts cut from it, START first.
 
@@ -166,6 +184,9 @@ class CutBar:
         planned by mass.
     slack
         By how much the parts could grow in all before the set no longer fits. [nm]
+    piece_of
+        Where the bar is a piece of a length that the merchant cuts for the carry; the first of them bears the price
+        of the length, and one of them may be left whole, with no cut in it.
     """
 
     number: Annotated[int, WHOLE("from 1 over the whole plan")]
@@ -174,18 +195,28 @@ class CutBar:
     length: Annotated[Length, SIGNED_LENGTH("length counted on in mm")]
     start_trim: Annotated[Length, SIGNED_LENGTH]
     far_trim: Annotated[Length, SIGNED_LENGTH]
-    cuts: Annotated[tuple[Cut, ...], said("cuts in order, at least one", least=1)]
+    piece_of: Annotated[
+        PieceOf | None, said("which piece of a length that the merchant cuts for the carry", rare=True)
+    ] = None
+    cuts: Annotated[tuple[Cut, ...], said("cuts in order; none only in a piece of a length that is left whole")]
     drop: Drop
     cost: Annotated[int, COST("price or book value less the value of a kept left over")]
     slack: Annotated[Length, SIGNED_LENGTH("by how much the parts could grow in all, in mm")]
 
     def __post_init__(self) -> None:
-        if not self.cuts:
+        if not self.cuts and self.piece_of is None:
             raise ValueError(f"bar {self.number} holds no part")
 
     @property
+    def buys(self) -> bool:
+        """Does the bar stand for a length that is bought? Of the pieces of one only the first does."""
+        return self.kind is SourceKind.BOUGHT and (self.piece_of is None or self.piece_of.number == 1)
+
+    @property
     def strokes(self) -> int:
-        """See :func:`strokes`."""
+        """See :func:`strokes`; none in a piece that is left whole."""
+        if not self.cuts:
+            return 0
         return strokes(self.cuts, start_trim=self.start_trim, length=self.length)
 
     @property

@@ -170,6 +170,16 @@ class ListTotal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CarryCut:
+    """So many lengths of an offer that the merchant cuts alike for the carry; the last piece is the rest. [nm]"""
+
+    ordered: Annotated[
+        tuple[Annotated[Length, POSITIVE_LENGTH], ...], said("what the pieces are ordered by, in the order of cutting")
+    ]
+    count: Annotated[int, POSITIVE_COUNT("how many lengths are cut so")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """So many lengths of one offer.
 
@@ -187,6 +197,14 @@ class OrderLine:
     price_each: Annotated[Money | None, MONEY("null when there is no price")]
     money: Annotated[Money | None, MONEY("null when the group is left out of the money")]
     mass: Annotated[Mass, MASS]
+    cut_to_carry: Annotated[tuple[CarryCut, ...], said("lengths cut for the carry, by how", rare=True)] = ()
+
+    @property
+    def longest(self) -> Length:
+        """The longest piece that is brought home. [nm]"""
+        cut = sum(each.count for each in self.cut_to_carry)
+        pieces = [length for each in self.cut_to_carry for length in each.ordered]
+        return max(pieces if cut == self.count else [*pieces, self.length])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,7 +214,7 @@ class MerchantOrder:
     ``delivery`` and ``shortfall`` (what is missing to the minimum order and is
     charged all the same) are 0 where no priced group buys here. ``cuts`` is how
     many cuts the merchant makes; ``cuts_charged`` of them, on bars of priced
-    groups, come to ``cut_charges``; the minimum order is of bars alone.
+    groups, come to ``cut_charges``; the minimum order is of bars alone. Those for the carry are apart, with theirs.
     """
 
     merchant: str
@@ -206,13 +224,16 @@ class MerchantOrder:
     cuts: Annotated[int, COUNT("cuts the merchant makes")]
     cuts_charged: Annotated[int, OMITTED]
     cut_charges: Annotated[Money, MONEY]
+    carry_cuts: Annotated[int, COUNT("cuts the merchant makes for the carry", rare=True)] = 0
+    carry_cuts_charged: Annotated[int, OMITTED] = 0
+    carry_charges: Annotated[Money, MONEY("what those come to", rare=True)] = 0
     mass: Annotated[Mass, MASS]
     lines: Annotated[tuple[OrderLine, ...], said("in the order of the price list")]
 
     @property
     def money(self) -> Annotated[Money, MONEY("bars, delivery and shortfall", before="mass")]:
         """Bars, delivery, shortfall and cuts."""
-        return self.bars + self.delivery + self.shortfall + self.cut_charges
+        return self.bars + self.delivery + self.shortfall + self.cut_charges + self.carry_charges
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -302,9 +323,9 @@ def finished_mass(part: Part) -> Mass:
 
 
 def _offers_bought(group: Group, planned: GroupPlan) -> list[StockLength]:
-    """The offer of each bar bought, bar by bar."""
+    """The offer of each length bought, one by one."""
     known = {offer.id: offer for offer in group.offers}
-    return [_source(known, bar) for bar in planned.bars if bar.kind is SourceKind.BOUGHT]
+    return [_source(known, bar) for bar in planned.bars if bar.buys]
 
 
 def _source(known: dict[str, _Source], bar: CutBar) -> _Source:
@@ -331,7 +352,9 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     made = _made(planned)
     kept = [bar.drop for bar in planned.bars if bar.drop.fate is Fate.KEEP]
     bought_length = sum(offer.length for offer in bought)
-    drawn_length = sum(bar.length for bar in planned.bars)
+    # What cuts for the carry take off a length is drawn with it.
+    drawn_length = sum(bar.length for bar in planned.bars if bar.kind is SourceKind.OFFCUT)
+    drawn_length += sum(offer.counted for offer in bought)
     part_length = sum(part.length * made[part.mark] for part in group.parts)
     kept_length = sum(drop.length for drop in kept)
     nested_length = sum(bar.nested for bar in planned.bars)
@@ -460,6 +483,7 @@ def _lists(job: Job, assemblies: Sequence[AssemblyTotal], money: MoneySummary) -
 def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
     """Orders by merchant, in the order of the price list; lines likewise."""
     count: dict[str, int] = {}
+    in_pieces: dict[str, Counter[tuple[Length, ...]]] = {}
     cuts: Counter[str] = Counter()
     charged: Counter[str] = Counter()
     in_money: set[str] = set()
@@ -469,6 +493,8 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
             if bar.kind is SourceKind.BOUGHT and job.workshop.merchant(merchants[bar.source]).cuts_to_plan:
                 cuts[merchants[bar.source]] += bar.strokes
                 charged[merchants[bar.source]] += bar.strokes if planned.goal is Goal.MONEY else 0
+            if bar.buys and bar.piece_of is not None:
+                in_pieces.setdefault(bar.source, Counter())[bar.piece_of.ordered] += 1
         for offer in _offers_bought(group, planned):
             count[offer.id] = count.get(offer.id, 0) + 1
             if planned.goal is Goal.MONEY:
@@ -489,6 +515,10 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
                     price_each=offer.bar_price,
                     money=line_money(offer, number) if offer.id in in_money else None,
                     mass=offer.mass * number,
+                    cut_to_carry=tuple(
+                        CarryCut(ordered=ordered, count=many)
+                        for ordered, many in in_pieces.get(offer.id, Counter()).items()
+                    ),
                 )
             )
     orders = []
@@ -496,6 +526,12 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
         terms = job.workshop.merchant(name)
         priced = any(line.money is not None for line in ordered)
         bars = sum(line.money or 0 for line in ordered)
+        to_carry = [
+            (cut.count * (len(cut.ordered) - 1), line.money is not None)
+            for line in ordered
+            for cut in line.cut_to_carry
+        ]
+        to_carry_charged = sum(number for number, is_charged in to_carry if is_charged)
         bill = terms.bill(sum((line.price_each or 0) * line.count for line in ordered if line.money is not None))
         orders.append(
             MerchantOrder(
@@ -507,6 +543,9 @@ def _orders(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merchan
                 cuts=cuts[name],
                 cuts_charged=charged[name],
                 cut_charges=rounded_to_cents(charged[name] * terms.cut_charge),
+                carry_cuts=sum(number for number, _ in to_carry),
+                carry_cuts_charged=to_carry_charged,
+                carry_charges=rounded_to_cents(to_carry_charged * terms.carry_cut_charge),
                 mass=sum(line.mass for line in ordered),
             )
         )
@@ -532,7 +571,7 @@ def _money(
     bars = sum(order.bars for order in orders)
     delivery = sum(order.delivery for order in orders)
     shortfall = sum(order.shortfall for order in orders)
-    cut_charges = sum(order.cut_charges for order in orders)
+    cut_charges = sum(order.cut_charges + order.carry_charges for order in orders)
     others = sum(line.money for line in job.others)
     subtotal = bars + delivery + shortfall + cut_charges + others
     net, tax = net_and_tax(job.workshop, subtotal)
@@ -542,7 +581,9 @@ def _money(
     priced = [(group, planned) for group, planned in pairs if planned.goal is Goal.MONEY]
     cost = sum(bar.cost for _, planned in priced for bar in planned.bars)
     paid = sum(offer.bar_price or 0 for group, planned in priced for offer in _offers_bought(group, planned))
-    paid += sum(order.cuts * job.workshop.merchant(order.merchant).cut_charge for order in orders)
+    for order in orders:
+        terms = job.workshop.merchant(order.merchant)
+        paid += order.cuts * terms.cut_charge + order.carry_cuts_charged * terms.carry_cut_charge
     return MoneySummary(
         bars=bars,
         delivery=delivery,

@@ -108,7 +108,12 @@ class Saw:
         """What comes off a mill end before use, its squaring cut with it; 0 where mill ends are used as they come."""
         if self.mill_ends_accepted or self.end_trim == 0:
             return 0
-        return self.end_trim + (0 if self.end_trim_includes_cut else self.kerf)
+        return self.squaring
+
+    @property
+    def squaring(self) -> Length:
+        """What an end loses that is squared, its cut with it. [nm]"""
+        return self.end_trim + (0 if self.end_trim_includes_cut or not self.end_trim else self.kerf)
 
     def reading(self, angle: Angle) -> Angle:
         """What the scale reads at a cut ``angle`` from square."""
@@ -210,6 +215,8 @@ class Workshop:
         What work at the saw counts for.
     longest_carry
         Longest piece that can be brought home; 0 is no limit. [nm]
+    longest_flagged
+        Longest piece that can be brought home with a flag at its end, where that is longer. [nm]
     heavy
         A bar that weighs more is flagged, so that nobody lifts it alone unawares; no safe limit. [mg]
     standards
@@ -271,6 +278,10 @@ class Workshop:
     most_kept: Annotated[int | None, COUNT("left overs that one group may keep; null is no limit")] = None
     work: Annotated[Work, said("what work at the saw counts for")] = NO_WORK
     longest_carry: Annotated[Length, LENGTH("longest piece that can be brought home, in mm; 0 is no limit")] = 0
+    longest_flagged: Annotated[
+        Length,
+        LENGTH("longest piece that can be brought home with a flag at its end, in mm; 0 is none longer", rare=True),
+    ] = 0
     heavy: Annotated[Mass, DECIMAL("a bar that weighs more is flagged, in kg")] = 25 * KG
     standards: Annotated[
         tuple[tuple[Family, str], ...],
@@ -323,6 +334,11 @@ class Workshop:
         """How lengths and masses are printed."""
         usual = USUAL[self.unit]
         return Printing(self.unit, self.printed_to or usual.finest, self.mass_unit or usual.mass_unit)
+
+    @property
+    def carry(self) -> Length:
+        """The longest piece that can be brought home, with a flag where that lets longer ones pass; 0 is no limit."""
+        return max(self.longest_carry, self.longest_flagged) if self.longest_carry else 0
 
     def keep_length(self, family: Family) -> Length:
         """Shortest left over of this family that goes on the rack. [nm]"""

@@ -403,7 +403,7 @@ def _group(job: Job, group: Group, planned: GroupPlan) -> GroupEntry:
         grade=group.grade,
         finish=group.finish,
         parts=tuple(part.mark for part in group.parts),
-        integers=integers_of(group, job.workshop.saw, planned.proof),
+        integers=integers_of(group, job.workshop, planned.proof),
         bars=tuple(Bar(bar=first, count=count) for first, count in runs_of(planned.bars)),
         cost=sum(bar.cost for bar in planned.bars),
         proof=planned.proof,

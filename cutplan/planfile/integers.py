@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from cutplan.fields import LENGTH, NAME, POSITIVE_LENGTH, SIGNED_LENGTH, WHOLE, said
-from cutplan.model import EndState, Group, Offcut, Part, Proof, Saw, SourceKind
+from cutplan.model import EndState, Group, Offcut, Part, Proof, Saw, SourceKind, Workshop, carrying
 from cutplan.units import Length, kerf_along
 
 
@@ -52,12 +52,22 @@ class Integers:
     sources: Annotated[tuple[SourceRoom, ...], said("every offer and offcut of the group")]
 
 
-def integers_of(group: Group, saw: Saw, proof: Proof) -> Integers:
-    """w and W of a group; whole working steps are rounded down as the proof is checked."""
+def integers_of(group: Group, workshop: Workshop, proof: Proof) -> Integers:
+    """w and W of a group; whole working steps are rounded down as the proof is checked.
+
+    Of a length that is cut for the carry they are those of its pieces in all, where these are as few as can be.
+    """
+    saw = workshop.saw
     widths = [(part.mark, part_width(part, saw)) for part in group.parts]
     bars = [(SourceKind.BOUGHT, offer.id, offer.counted, end_trims(saw, None)) for offer in group.offers]
     bars += [(SourceKind.OFFCUT, offcut.mark, offcut.length, end_trims(saw, offcut)) for offcut in group.offcuts]
     rooms = [(kind, name, trims, room(group, length, trims, saw)) for kind, name, length, trims in bars]
+    for place, offer in enumerate(group.offers):
+        carry = carrying(offer, workshop, group.parts)
+        if carry is not None:
+            trims = carry.all_trims(carry.least)
+            most = carry.ordered(carry.least) - carry.least * (carry.tolerance - saw.kerf) - sum(trims)
+            rooms[place] = SourceKind.BOUGHT, offer.id, trims, most
     return Integers(
         divisor=divisor(group, saw),
         step=proof.step,

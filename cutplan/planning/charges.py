@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from cutplan.model import Goal, GroupPlan, Job, SourceKind, groups_of
+from cutplan.model import Goal, GroupPlan, Job, groups_of
 from cutplan.units import Money, ceil_div
 
 
@@ -25,7 +25,7 @@ def spend(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Money]:
     for plan in plans:
         if plan.goal is Goal.MONEY:
             for bar in plan.bars:
-                if bar.kind is SourceKind.BOUGHT:
+                if bar.buys:
                     offer = offers[bar.source]
                     spent[offer.merchant] = spent.get(offer.merchant, 0) + (offer.bar_price or 0)
     return spent
@@ -51,6 +51,7 @@ def cost_step(job: Job) -> Money:
         step = math.gcd(
             step,
             *prices,
+            *(one.carry_cut_charge for one in terms),
             *(amount for one in terms for bill in one.bills for amount in (bill.delivery, bill.minimum)),
             *(amount for one in work for amount in (one.per_bar, one.per_cut, one.per_setup)),
         )

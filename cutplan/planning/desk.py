@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from cutplan.model import Group, Job, Merchant, Status, StockLength, within_carry
+from cutplan.model import Group, Job, Merchant, Status, StockLength, obtainable
 from cutplan.planning.workers import GroupTask, processes_for, side_by_side
 from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
 from cutplan.units import counted
@@ -102,7 +102,7 @@ class Desk:
         return [
             offer
             for offer in group.offers
-            if within_carry(offer, workshop)
+            if obtainable(offer, workshop, group.parts)
             and (
                 charging is None or offer.merchant in charging or not workshop.merchant(offer.merchant).has_fixed_charge
             )

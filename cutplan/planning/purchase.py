@@ -14,6 +14,7 @@ from cutplan.model import (
     Plan,
     Status,
     groups_of,
+    obtainable,
     within_carry,
 )
 from cutplan.planning.cases import choose
@@ -131,12 +132,12 @@ def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:
 
 def _why_no_plan(job: Job, solved: Solved) -> str:
     group, workshop = solved.group, job.workshop
-    reach = [offer for offer in group.offers if within_carry(offer, workshop)]
+    reach = [offer for offer in group.offers if obtainable(offer, workshop, group.parts)]
     if group.offers and not reach:
-        carry = stock_text(workshop.longest_carry, workshop.printing)
+        carry = stock_text(workshop.carry, workshop.printing)
         return (
             f"{group.title}: every stock length on offer is longer than the longest carry of {carry}, "
-            "and none of its merchants delivers."
+            "and none of its merchants delivers or cuts it to be carried."
         )
     marks = solved.not_placed()
     if marks:

@@ -77,8 +77,8 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
     groups = groups_of(job)
     of_part = {part.mark: place for place, group in enumerate(groups) for part in group.parts}
     together = [list(group) for group in staying]
-    for bar in around.bars if around is not None else ():
-        together[of_part[bar.cuts[0].mark]].append(bar)
+    for planned in around.groups if around is not None else ():
+        together[of_part[next(cut.mark for bar in planned.bars for cut in bar.cuts)]] += planned.bars
     plans = [
         _group_plan(job, group, planned, cut) for group, planned, cut in zip(groups, anew.groups, together, strict=True)
     ]

@@ -20,6 +20,7 @@ from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, St
 from cutplan.rack.stages import Step
 from cutplan.rack.store import Ledger
 from cutplan.rack.ticks import contradicted, ticks_of
+from cutplan.sections.section import Section
 from cutplan.units import MM, Length, Money, mm_text
 
 _AS_PLANNED = BarFact()
@@ -142,6 +143,9 @@ class _Cutter:
         piece = self._bought(bar) if bar.kind is SourceKind.BOUGHT else self._from_rack(bar)
         if piece is None:
             return
+        if not bar.cuts and not fact.scrapped:
+            self._left_whole(bar, piece, fact)
+            return
         if count == 0:
             (self._bent if fact.scrapped else self._not_cut)(bar, piece, fact)
             return
@@ -203,6 +207,18 @@ class _Cutter:
         self.to_hold[piece.mark] += 1
         if bar.kind is SourceKind.BOUGHT:
             self.uncut.append(_there(bar, piece.mark, piece.material, piece.state.length))
+
+    def _left_whole(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
+        """A piece for the carry from which nothing is cut stays on the rack, held no more, or is scrap."""
+        if fact.left is not None and fact.left != piece.state.length:
+            piece = self._measured(piece, fact.left, "as measured, not cut")
+        if bar.drop.fate is not Fate.KEEP:
+            self._use(bar, piece, Split(scrap=piece.state.length), fact.note)
+            return
+        if held(self.writing.db, piece.mark, self.writing.doing.job):
+            hold = Hold(quantity=-1, job=self.writing.doing.job, until=self._until(piece.mark))
+            self.writing.move(piece.mark, Kind.RELEASED, hold=hold)
+        self.kept.append(_there(bar, piece.mark, piece.material, piece.state.length))
 
     def _bent(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
         """Of a bent bar that was not cut, what is usable stays, sawn off at one end; the rest is scrap."""
@@ -275,8 +291,13 @@ class _Cutter:
         if bar.kind is SourceKind.OFFCUT or self.lots.received:
             self.used.append(piece.mark)
         self.scrap += split.scrap
-        self.scrap_mass += self.parts[bar.cuts[0].mark].section.mass_of(split.scrap)
+        self.scrap_mass += self._section(bar).mass_of(split.scrap)
         return movement
+
+    def _section(self, bar: CutBar) -> Section:
+        """What a bar is of."""
+        source = self.offers[bar.source] if bar.kind is SourceKind.BOUGHT else self.offcuts[bar.source]
+        return source.section
 
     def _rest(self, bar: CutBar, state: State, length: Length) -> State:
         """What is left of a bar: sawn at its near end, at the other as it was."""
@@ -286,7 +307,7 @@ class _Cutter:
 
     def _keeps(self, bar: CutBar, count: int, left: Length) -> bool:
         """Does what is left go on the rack: from the keep length on, or where a part that is still to cut fits?"""
-        family = self.parts[bar.cuts[0].mark].section.family
+        family = self._section(bar).family
         least = self.job.workshop.keep_length(family)
         to_come = [self.parts[cut.mark].length for cut in bar.cuts[count:]]
         if not to_come and bar.drop.fate is Fate.SCRAP and bar.drop.length >= least:
@@ -298,7 +319,7 @@ class _Cutter:
         if state.value is None:
             return None
         share = state.value * left // state.length
-        usual = self.job.workshop.offcut_value(self.parts[bar.cuts[0].mark].section.family)
+        usual = self.job.workshop.offcut_value(self._section(bar).family)
         return share if share * MM < usual * left else None
 
     def _measured(self, piece: Standing, length: Length, note: str) -> Standing:

@@ -54,6 +54,8 @@ def fits(bar: CutBar, parts: Mapping[str, Part], saw: Saw, length: Length) -> bo
     The trim at its far end is kept clear, and at each cut one side has the safe hold, as it really is: a part that
     ends flush is not cut off, and is what is held for the cut before it.
     """
+    if not bar.cuts:
+        return length >= bar.length
     last = bar.cuts[-1]
     if length < last.end + bar.far_trim:
         return False

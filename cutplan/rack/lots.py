@@ -6,12 +6,13 @@ from collections.abc import Collection, Sequence
 from dataclasses import astuple
 
 from cutplan.model import CutBar, EndState, Job, StockLength
-from cutplan.model.totals import net_and_tax
+from cutplan.model.carrying import ends_of
+from cutplan.model.totals import net_and_tax, shared_out
 from cutplan.rack.entry import Entry
 from cutplan.rack.fitting import assigned
 from cutplan.rack.lying import came_for
 from cutplan.rack.pieces import Kind, Material, Standing, State
-from cutplan.units import Length, rounded_to_cents
+from cutplan.units import rounded_to_cents
 
 _NOT_UNDONE = "action.id NOT IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
 _UNDONE = "action.id IN (SELECT undoes FROM action WHERE undoes IS NOT NULL)"
@@ -49,14 +50,18 @@ class Lots:
     def one(self, offer: StockLength, bar: CutBar) -> str | None:
         """The mark of the length that a bar is cut from; None where none of those received is left that serves."""
         if not self.received:
-            return self._bought(offer, bar.length)
+            return self._bought(offer, bar)
         piece = self._given.get(bar.number)
         return None if piece is None else piece.mark
 
-    def _bought(self, offer: StockLength, counted: Length) -> str:
-        """One length comes onto the rack as it is recorded; all of one offer share a mark."""
+    def _bought(self, offer: StockLength, bar: CutBar) -> str:
+        """One length comes onto the rack as it is recorded, or one piece; all of one offer and length share a mark."""
+        counted, piece = bar.length, bar.piece_of
         material = Material(designation=offer.section.designation, standard=offer.section.standard, finish=offer.finish)
-        state = State(length=counted, end_a=EndState.MILL, end_b=EndState.MILL, grade=offer.grade)
+        ends = EndState.MILL, EndState.MILL
+        if piece is not None:
+            ends = ends_of(piece, self.workshop.merchant(offer.merchant))
+        state = State(length=counted, end_a=ends[0], end_b=ends[1], grade=offer.grade)
         # A length of this offer that was measured otherwise lies under its mark alone.
         row = self.db.execute(
             "SELECT mark FROM piece JOIN movement ON movement.piece = piece.id "
@@ -78,7 +83,10 @@ class Lots:
         else:
             mark = self.writing.new_piece(Kind.BOUGHT, material, state, note=offer.id)
         if offer.bar_price is not None:
-            self.writing.priced(sum(net_and_tax(self.workshop, rounded_to_cents(offer.bar_price))))
+            price = rounded_to_cents(offer.bar_price)
+            if piece is not None:
+                price = shared_out(price, piece.ordered)[piece.number - 1]
+            self.writing.priced(sum(net_and_tax(self.workshop, price)))
         return mark
 
     def reserved(self, printed: str) -> str:

@@ -31,7 +31,7 @@ def uncut(db: sqlite3.Connection, digest: str, job: Job, plan: Plan) -> dict[str
             (digest, Kind.USED.value),
         )
     }
-    left = [bar for bar in plan.bars if bar.number not in touched]
+    left = [bar for bar in plan.bars if bar.number not in touched and bar.cuts]
     parts = {part.mark: part for part in job.parts}
     bought = assigned(job, [bar for bar in left if bar.kind is SourceKind.BOUGHT], came_for(db, digest))
     found: dict[str, list[CutBar]] = {}

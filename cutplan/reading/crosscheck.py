@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.model import EndState, Offcut, StockLength, Workshop, serves, within_carry
+from cutplan.model import EndState, Offcut, Part, StockLength, Workshop, carrying, serves, within_carry
 from cutplan.problems import nearest
 from cutplan.reading.lists.parts import PartLine, PartsRead
 from cutplan.reading.lists.prices import PricesRead
@@ -58,23 +58,41 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
     """
     if parts.table is None or prices.unclear or rack.unclear:
         return
-    bars: dict[tuple[str, str], list[Bar]] = defaultdict(list)
+    bars: dict[tuple[str, str], list[StockLength | Offcut]] = defaultdict(list)
     by_designation: dict[str, list[StockLength | Offcut]] = defaultdict(list)
     sources: list[StockLength | Offcut] = [*prices.offers, *rack.offcuts]
     for source in sources:
         by_designation[source.section.designation].append(source)
         if isinstance(source, Offcut) or source.available != 0:
-            bars[source.section.key, source.finish].append(_bar(source, workshop))
+            bars[source.section.key, source.finish].append(source)
+    open_grade = {line.material.key for line in parts.lines if not line.part.grade}
+    # Parts with mitres by what is cut together: with and without a grade where one of them leaves it open.
+    mitred: dict[tuple[tuple[str, str], str], list[Part]] = defaultdict(list)
+    for line in parts.lines:
+        if line.part.mitred:
+            mitred[line.material.key, "" if line.material.key in open_grade else line.part.grade].append(line.part)
+    known: dict[tuple[int, bool], Bar] = {}
+    too_long: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
     unserved: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
     for line in parts.lines:
         key = line.material.key
         if key in prices.spoiled or key in rack.spoiled:
             continue
-        serving = [bar for bar in bars.get(key, ()) if serves(bar.grade, line.part.grade)]
-        if serving:
+        beside = mitred.get((key, "" if key in open_grade else line.part.grade), [])
+        serving = []
+        for source in bars.get(key, ()):
+            if serves(source.grade, line.part.grade):
+                same = id(source), bool(beside)
+                known[same] = known.get(same) or _bar(source, workshop, beside)
+                serving.append(known[same])
+        if serving and not any(bar.carried for bar in serving):
+            too_long[key, line.part.grade].append(line)
+        elif serving:
             _check_length(parts, line, serving, workshop, findings)
         else:
             unserved[key, line.part.grade].append(line)
+    for lines in too_long.values():
+        _nothing_carried(parts, lines, workshop, findings)
     for lines in unserved.values():
         _nothing_serves(parts, lines, by_designation, findings)
 
@@ -85,8 +103,11 @@ def bars_of(prices: PricesRead, rack: RackRead, workshop: Workshop) -> list[Bar]
     return [_bar(source, workshop) for source in sources if isinstance(source, Offcut) or source.available != 0]
 
 
-def _bar(source: StockLength | Offcut, workshop: Workshop) -> Bar:
-    """Trims and what is left between them; a sawn end needs no trim, a mill end the saw's."""
+def _bar(source: StockLength | Offcut, workshop: Workshop, parts: Iterable[Part] = ()) -> Bar:
+    """Trims and what is left between them; a sawn end needs no trim, a mill end the saw's.
+
+    Of a length that is cut to be carried it is those of its longest piece.
+    """
     saw, how = workshop.saw, workshop.printing
     if isinstance(source, Offcut):
         counted, carried = source.length, True
@@ -99,6 +120,14 @@ def _bar(source: StockLength | Offcut, workshop: Workshop) -> Bar:
             title += f", counted on for {length_text(counted, how)},"
         if source.row:
             title += f" in row {source.row} of the price list"
+        carry = carrying(source, workshop, parts)
+        if carry is not None:
+            title = f"the longest piece to be carried of {title}"
+            trims = sum(carry.trims(carry.least, 1))
+            return Bar(
+                source=source, grade=source.grade, trims=trims, gives=carry.longest - carry.tolerance - trims,
+                carried=True, title=title,
+            )  # fmt: skip
     trims = mill_ends * saw.mill_trim
     return Bar(source=source, grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
 
@@ -108,9 +137,10 @@ def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop
     part, how = line.part, workshop.printing
     need = part.length
     carried = [bar for bar in serving if bar.carried]
+    assert carried, "told for all parts together"
     if any(need <= bar.gives for bar in carried):
         return
-    best = max(carried or serving, key=lambda bar: bar.gives)
+    best = max(carried, key=lambda bar: bar.gives)
     length = f"{length_text(part.length, how)}{' long point' if part.mitred else ''}"
     terms = [length]
     if best.trims:
@@ -121,12 +151,9 @@ def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop
     longer = [bar for bar in serving if need <= bar.gives]
     if longer:
         fit = min(longer, key=lambda bar: bar.gives)
-        hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.longest_carry, how)}"
-    elif carried and need * 10 > best.gives * 11:
+        hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.carry, how)}"
+    elif need * 10 > best.gives * 11:
         hint = "more than a tenth longer than anything there is: is the length right, and its unit?"
-    if not carried:
-        carry = length_text(workshop.longest_carry, how)
-        gives = f"a bar within the longest carry, {carry}, or one from a merchant who delivers"
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Length"),
@@ -135,6 +162,30 @@ def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop
         hint,
         code="part.too_long",
     )
+
+
+def _nothing_carried(parts: PartsRead, lines: list[PartLine], workshop: Workshop, findings: Findings) -> None:
+    """One problem for all rows for which there are bars, each of them too long to carry; it stands at the first."""
+    assert parts.table is not None
+    part, carry = lines[0].part, length_text(workshop.carry, workshop.printing)
+    wanted = ", ".join(text for text in (part.section.key, part.grade, part.finish) if text)
+    findings.add_statement(
+        part.row,
+        parts.table.place(part.row, "Section"),
+        f"no bar of {wanted} but such as are longer than the longest carry{_and_more(lines)}",
+        f"a bar within the longest carry, {carry}, or one from a merchant who delivers or who cuts it to be carried",
+        "merchants who do are said in the workshop file: delivers or cuts_to_carry"
+        if not any(line.part.mitred for line in lines)
+        else "for parts with mitres a merchant has to deliver it",
+        code="part.too_long",
+    )
+
+
+def _and_more(lines: list[PartLine]) -> str:
+    """Words for the rows that ask for the same."""
+    if len(lines) == 1:
+        return ""
+    return f", here and in {len(lines) - 1} more rows"
 
 
 def _nothing_serves(
@@ -160,11 +211,10 @@ def _nothing_serves(
     else:
         near = nearest(part.section.designation, by_designation)
         hint = near.replace("did you mean", "nearest on sale or on the rack:").removesuffix("?")
-    more = f", here and in {len(lines) - 1} more rows" if len(lines) > 1 else ""
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Section"),
-        f"no stock length and no offcut of {wanted}{more}",
+        f"no stock length and no offcut of {wanted}{_and_more(lines)}",
         "a section, standard, grade and finish of the price list or the rack",
         hint,
         code="part.no_offer",

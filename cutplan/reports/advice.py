@@ -53,6 +53,12 @@ class Spares:
 
     def _has_room(self, bar: CutBar, part: Part) -> bool:
         """Does the part fit into the slack of the bar, by a bar of its grade, with something left to clamp?"""
+        if not bar.cuts:
+            left = bar.length - bar.start_trim - part.length
+            held = max(left - kerf_along(self.shop.saw.kerf, part.end_b.angle), part.short_point)
+            return (
+                left >= bar.far_trim and held >= self.shop.saw.safe_hold and serves(self.grades[bar.number], part.grade)
+            )
         # It is laid after the last one: the wider of two kerfs lies between them.
         kerf = self.shop.saw.kerf
         between = kerf_along(kerf, max(bar.cuts[-1].angle_b, part.end_a.angle))

@@ -109,7 +109,7 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
     """
     stretches: list[Stretch] = []
     dimensions: list[Dimension] = []
-    if bar.start_trim:
+    if bar.start_trim and bar.cuts:
         stretches.append(Stretch(kind=Kind.END_TRIM, start=0, end=bar.start_trim))
         dimensions.append(_dimension(bar.start_trim, how))
     over = 0
@@ -153,7 +153,7 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
                 short_label=word,
             )
         )
-    if dimensions[-1].at != bar.length:
+    if not dimensions or dimensions[-1].at != bar.length:
         dimensions.append(_dimension(bar.length, how))
     return BarDrawing(
         length=bar.length, stretches=tuple(stretches), dimensions=tuple(dimensions), holds=_holds(bar, safe_hold)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from cutplan.model import Job, Plan
+from cutplan.model import Job, Plan, SourceKind
 from cutplan.model.totals import totals_of
 from cutplan.units import CURRENCY, DEGREE, KG, MM, Money
 
@@ -29,6 +29,8 @@ def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
     """
     import pandas as pd
 
+    offers = {offer.id: offer.section for offer in job.offers}
+    offcuts = {offcut.mark: offcut.section for offcut in job.offcuts}
     parts = {part.mark: part for part in job.parts}
     orders = [
         {
@@ -49,7 +51,7 @@ def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
     bars, cuts = [], []
     for group in plan.groups:
         for bar in group.bars:
-            section = parts[bar.cuts[0].mark].section
+            section = (offers if bar.kind is SourceKind.BOUGHT else offcuts)[bar.source]
             bars.append(
                 {
                     "bar": bar.number,

@@ -36,13 +36,15 @@ from cutplan.reports.drawing import BarDrawing, draw, slants
 from cutplan.reports.other_rows import OtherRow, other_row
 from cutplan.units import Angle, Length, Mass, Money, Printing, kerf_along, length_text, stock_text
 from cutplan.words import cautions, cutting, naming, part_words, proving
+from cutplan.words.buying_words import cut_to_carry_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderRow:
-    """One order line: what to ask the merchant for, and what it comes to."""
+    """One order line: what to ask the merchant for, how it is ``cut`` to be carried or blank, and what it comes to."""
 
     text: str
+    cut: str
     line: OrderLine
     price_typed: str
 
@@ -325,6 +327,7 @@ def _order_row(line: OrderLine, known: _Known) -> OrderRow:
     offer = known.offers[line.offer]
     return OrderRow(
         text=naming.order_text(offer, line.count, known.job.workshop.printing, known.name(offer)),
+        cut=cut_to_carry_text(line, known.job.workshop.printing),
         line=line,
         price_typed=f"{offer.typed_price} {offer.basis.value}" if offer.typed_price else "no price",
     )
@@ -421,7 +424,16 @@ def _ways(plan: Plan, known: _Known) -> list[tuple[list[CutBar], advice.Spares]]
 def _pattern(bar: CutBar) -> object:
     """What two bars share when one sheet serves both: everything but their numbers and the copies."""
     cuts = tuple(replace(cut, copy=1) for cut in bar.cuts)
-    return bar.kind, bar.source, bar.length, bar.start_trim, bar.far_trim, cuts, replace(bar.drop, mark="")
+    return (
+        bar.kind,
+        bar.source,
+        bar.piece_of,
+        bar.length,
+        bar.start_trim,
+        bar.far_trim,
+        cuts,
+        replace(bar.drop, mark=""),
+    )
 
 
 def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
@@ -433,9 +445,15 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
         source_text = f"{naming.piece_word(offcut)} {offcut.mark}, {length_text(offcut.length, how)}{place}"
+    elif bar.piece_of is not None:
+        piece, pieces = bar.piece_of.number, len(bar.piece_of.ordered)
+        ordered = length_text(bar.piece_of.ordered[piece - 1], how)
+        length = f"piece {piece} of {pieces}, {ordered} as ordered, of a length of {stock_text(source.length, how)}"
+        source_text = naming.from_merchant(length, known.offers[bar.source].merchant)
     else:
         length = f"{stock_text(source.length, how)} length"
         source_text = naming.from_merchant(length, known.offers[bar.source].merchant)
+    ordered_as = bar.piece_of.ordered[bar.piece_of.number - 1] if bar.piece_of else source.length
     mass = cautions.bar_mass(bar, known.offers, known.offcuts)
     kerf = largest_kerf(bar, parts, shop)
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
@@ -448,7 +466,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
         what=_section_words(source, known),
         section=naming.section_words(known.name(source), source.section.standard, "", source.finish),
         grade=naming.source_grade(source),
-        counted="" if bar.length == source.length else f"counted on as {length_text(bar.length, how)}: measure it",
+        counted="" if bar.length == ordered_as else f"counted on as {length_text(bar.length, how)}: measure it",
         trim=cutting.trim_text(bar, offcut, how),
         start=cutting.start_words(bar, offcut, how),
         cuts=tuple(
@@ -508,8 +526,10 @@ def largest_kerf(bar: CutBar, parts: dict[str, Part], shop: Workshop) -> Length 
     Returns
     -------
     Length or None
-        None when the kerf plays no part: one part, and nothing to square. [nm]
+        None when the kerf plays no part: one part, and nothing to square, or nothing to cut. [nm]
     """
+    if not bar.cuts:
+        return None
     saw = shop.saw
     steepest = [max(cut.angle_b, after.angle_a) for cut, after in pairwise(bar.cuts)]
     on_top = 0 if saw.end_trim_includes_cut else (bar.start_trim > 0) + (bar.far_trim > 0)

@@ -16,12 +16,14 @@ from cutplan.model import (
     Group,
     Held,
     Part,
+    PieceOf,
     Saw,
     Workshop,
     strokes,
 )
 from cutplan.model.placing import placed_ends, saved_at
 from cutplan.solving.instance import Instance
+from cutplan.solving.patterns.carried import CutForCarry
 from cutplan.solving.patterns.space import Placed
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
@@ -100,10 +102,13 @@ def cut_together(
 ) -> list[CutBar]:
     """As :func:`cut_bars`, for plans of one group, each of which keeps as many left overs as its instance says."""
     copies: Counter[str] = Counter()
-    bars = [
-        (place, _cut_bar(plans[place][0], workshop, alike, parts, copies, number))
-        for number, (place, alike, parts) in enumerate(_sets(group, plans), first)
-    ]
+    bars: list[tuple[int, CutBar]] = []
+    for place, alike, parts in _sets(group, plans):
+        instance, number = plans[place][0], first + len(bars)
+        if instance.sources[alike.source].carrying:
+            bars += ((place, bar) for bar in _pieces(instance, workshop, alike, parts, copies, number))
+        else:
+            bars.append((place, _cut_bar(instance, workshop, alike, parts, copies, number)))
     if all(instance.most_kept is None for instance, _ in plans):
         return [bar for _, bar in bars]
     own: list[list[CutBar]] = [[] for _ in plans]
@@ -140,7 +145,35 @@ def _cut_bar(
     usual = order_of_cuts(parts, workshop.saw.safe_hold, instance.left(bars.source, bars.pattern))
     ordered = instance.space.in_order(bars.source, bars.pattern, parts, usual)
     cuts = _in_this_order(source, workshop.saw, ordered, copies)
-    return _bar_of(instance, bars.source, bars.pattern, cuts, number)
+    return _bar_of(instance, source, bars.pattern, cuts, number)
+
+
+def _pieces(
+    instance: Instance,
+    workshop: Workshop,
+    bars: PatternUse,
+    parts: Sequence[Part],
+    copies: Counter[str],
+    first: int,
+) -> Iterator[CutBar]:
+    """The bars into which a length is cut for the carry, its pieces, numbered from ``first``."""
+    space = instance.space
+    assert isinstance(space, CutForCarry)
+    parted = space.parted(bars.source, bars.pattern)
+    if parted is None:
+        raise ValueError(f"a set cannot be shared out among pieces of {instance.sources[bars.source].id}")
+    kinds = [i for i, n in enumerate(bars.pattern) for _ in range(n)]
+    waiting: dict[int, list[Part]] = {}
+    for kind, part in zip(kinds, parts, strict=True):
+        waiting.setdefault(kind, []).append(part)
+    for number, piece in enumerate(parted.pieces, 1):
+        source = piece.source
+        own = [waiting[i].pop(0) for i, n in enumerate(piece.pattern) for _ in range(n)]
+        remainder = source.reach - instance.fill(piece.pattern)
+        usual = order_of_cuts(own, workshop.saw.safe_hold, remainder)
+        cuts = _in_this_order(source, workshop.saw, [Placed(part) for part in usual], copies)
+        piece_of = PieceOf(ordered=parted.ordered, number=number)
+        yield _bar_of(instance, source, piece.pattern, cuts, first + number - 1, piece_of)
 
 
 def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar, source: str) -> CutBar | None:
@@ -159,14 +192,26 @@ def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar,
     cuts = [replace(cut, copy=had.copy) for cut, had in zip(laid, bar.cuts, strict=True)]
     held = Counter(places[cut.mark] for cut in cuts)
     pattern = tuple(sum(held[place] for place in piece.parts) for piece in instance.pieces)
-    return _bar_of(instance, index, pattern, cuts, bar.number)
+    return _bar_of(instance, instance.sources[index], pattern, cuts, bar.number)
 
 
-def _bar_of(instance: Instance, index: int, pattern: Pattern, cuts: Sequence[Cut], number: int) -> CutBar:
+def _bar_of(
+    instance: Instance,
+    source: Source,
+    pattern: Pattern,
+    cuts: Sequence[Cut],
+    number: int,
+    piece_of: PieceOf | None = None,
+) -> CutBar:
     """A bar with these cuts, and what it leaves, takes and costs."""
-    source, last = instance.sources[index], cuts[-1]
-    drop = _drop(instance, source, source.length - last.end - last.kerf)
-    work = (source.per_cut + instance.cut_at_least) * strokes(cuts, start_trim=source.start_trim, length=source.length)
+    if cuts:
+        last = cuts[-1]
+        left, slack = source.length - last.end - last.kerf, source.length - source.far_trim - last.end
+        made = strokes(cuts, start_trim=source.start_trim, length=source.length)
+    else:
+        left, slack, made = source.length, source.length, 0  # a piece for the carry that is left whole
+    drop = _drop(instance, source, left)
+    work = (source.per_cut + instance.cut_at_least) * made
     return CutBar(
         number=number,
         kind=source.kind,
@@ -174,10 +219,11 @@ def _bar_of(instance: Instance, index: int, pattern: Pattern, cuts: Sequence[Cut
         length=source.length,
         start_trim=source.start_trim,
         far_trim=source.far_trim,
+        piece_of=piece_of,
         cuts=tuple(cuts),
         drop=drop,
         cost=source.bare + work + instance.set_up(source, pattern) - drop.value,
-        slack=source.length - source.far_trim - last.end,
+        slack=slack,
     )
 
 

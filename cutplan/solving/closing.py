@@ -124,8 +124,8 @@ class NodeCloser:
             if few:
                 self._solve_whole(few, node.ranges, self.parameters.listed_effort)
             return False
-        # What is found is the cheapest in the list, so either way nothing cheaper is left.
-        return self._solve_whole(columns, node.ranges, self.parameters.listed_effort)
+        # What is found is the cheapest in the list: either way nothing cheaper is left, unless a cost was not judged.
+        return self._solve_whole(columns, node.ranges, self.parameters.listed_effort) and generator.lists_all
 
     def _listed(self, dive_node: DiveNode, most: int, most_parts: int | None = None) -> list[Column] | None:
         """Every pattern of use for what a dive node wants; None when over ``most``."""

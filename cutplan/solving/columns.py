@@ -262,7 +262,9 @@ class ColumnGenerator:
         return columns, tuple(least_reduced)
 
     def _unknown(self, index: int, pattern: Pattern) -> list[Column]:
-        """A pattern as columns that are not there yet; none when it may not be cut from the source."""
+        """A pattern as columns that are not there yet; none when it may not be cut from the source, nor thinned."""
+        if any(pattern) and not self.instance.allowed(index, pattern):
+            pattern = self.instance.space.thinned(index, pattern)
         if not any(pattern) or not self.instance.allowed(index, pattern):
             return []
         return [column for column in columns_of(self.instance, index, pattern) if not self.master.knows(column)]

@@ -25,6 +25,9 @@ def _greedy_fill(instance: Instance, index: int, wanted: Sequence[int], order: S
         if wanted[i] and takes[i] <= room and served[i]:
             counts[i] = min(wanted[i], room // takes[i])
             room -= counts[i] * takes[i]
+    if not instance.allowed(index, counts):
+        thinned = instance.space.thinned(index, tuple(counts))
+        counts = list(thinned) if any(thinned) else counts
     # What cannot be held is taken off again, shortest first, until the left over can be held instead.
     for i in reversed(order):
         while counts[i] and not instance.allowed(index, counts):
@@ -112,6 +115,8 @@ def fill_by_duals(
                 continue
             pattern = limited.richest(index, tables, prices)
             pattern = tuple(min(n, w) for n, w in zip(pattern, wanted, strict=True))
+            if any(pattern) and not instance.allowed(index, pattern):
+                pattern = instance.space.thinned(index, pattern)
             if not any(pattern) or not instance.allowed(index, pattern):
                 continue
             worth = sum(n * w for n, w in zip(pattern, prices, strict=True))

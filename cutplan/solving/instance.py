@@ -154,7 +154,8 @@ class Instance:
         """Every plan's cost is a multiple of this, because every bar's is; 1 when left overs have a value."""
         if self.valued:
             return 1
-        return math.gcd(*(money for s in self.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
+        charges = [money for s in self.sources if s.carrying for money in (s.carrying.charge, s.per_stroke)]
+        return math.gcd(*charges, *(money for s in self.sources for money in (s.price, s.per_cut, s.per_setup))) or 1
 
     @property
     def most_earned(self) -> int:
@@ -167,6 +168,8 @@ class Instance:
     @cached_property
     def flat(self) -> bool:
         """Does a bar of one source cost the same whatever is cut from it?"""
+        if any(source.carrying and (source.carrying.charge or source.per_stroke) for source in self.sources):
+            return False  # a smaller set may be shared out among fewer pieces
         return not self.valued and not any(source.per_cut or source.per_setup for source in self.sources)
 
     @property
@@ -218,7 +221,7 @@ class Instance:
     @staticmethod
     def _is_whole(source: Source, piece: Piece) -> bool:
         """Is the part the bar as it comes, so that nothing is cut?"""
-        return piece.square and piece.length == source.length and not source.trimmed
+        return piece.square and piece.length == source.length and not source.trimmed and not source.carrying
 
     def allowed(self, index: int, pattern: Sequence[int]) -> bool:
         """Can this set be cut from a bar of this source: grade, room and safe hold?"""

@@ -191,6 +191,7 @@ class Order:
             left -= len(columns[-1])
         # Where left overs have a value a bar may be worth buying for its left over alone; it is in no plan.
         plans, ended = self._whole(columns, below, self.parameters.listed_effort, exactly=True)
+        ended &= all(group.generator.lists_all for group in lp.groups)
         return plans, "" if ended else "effort limit"
 
     def _listed(self, lp: GroupLp, gap: float, most: int) -> list[tuple[int, Pattern]] | None:

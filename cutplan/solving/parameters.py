@@ -80,6 +80,9 @@ class Parameters:
     sets_per_pattern: int = 4
     """Sets begun that are kept for each pattern that may be listed; more than one, as some grow into none. Own
     choice."""
+    parted: int = 20_000
+    """Parts placed while a set is shared out among so many pieces of a length that is cut for the carry; beyond that it
+    counts as one that cannot be, and nothing is proven by search. Own choice: thousandths of a second."""
     gap_slack: float = 1e-6
     """What is added to the gap for floating point, as a fraction of the cutoff. Own choice."""
     finished: int = 2_000

@@ -38,7 +38,7 @@ def as_sawn(bars: Sequence[CutBar]) -> list[CutBar]:
 
 def _way(bar: CutBar) -> object:
     cuts = tuple((cut.mark, cut.start, cut.angle_a, cut.angle_b) for cut in bar.cuts)
-    return bar.kind, bar.source, bar.drop.fate, cuts
+    return bar.kind, bar.source, bar.piece_of, bar.drop.fate, cuts
 
 
 def settings_of(bars: Sequence[CutBar]) -> int:
@@ -57,6 +57,7 @@ def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
     The first stays first: it holds the longest part. Then comes each time a bar that begins at the angle at which
     the one before ended, one that ends at its own first angle before others.
     """
+    # Square cuts alone, among which are those of all pieces of lengths cut for the carry.
     if not settings_of(bars):
         return list(bars)
     waiting: dict[tuple[Angle, Angle], deque[CutBar]] = {}

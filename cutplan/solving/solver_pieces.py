@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from cutplan.model import EndState, SourceKind
+from cutplan.model import Carrying, EndState, SourceKind
 from cutplan.solving.patterns.laying import Kind
 from cutplan.units import Length
 
@@ -74,8 +74,11 @@ class Source:
         True where square parts can fill the bar to its very end, which spares the last cut.
     most
         How many there are; the number of pieces when there is no limit.
-    trimmed
-        True when either end loses something before use.
+    carrying
+        How the length is cut for the carry; ``length``, trims, ``room`` and ``reach`` are then those of its pieces in
+        all where they are as few as can be, and ``price`` has the charges for their cuts in it.
+    per_stroke
+        What each cut of such a piece adds, where ``per_cut`` leaves it out because a piece may spare some.
     """
 
     id: str
@@ -94,6 +97,8 @@ class Source:
     grade: str
     far_end: EndState
     flush: bool = False
+    carrying: Carrying | None = None
+    per_stroke: int = 0
 
     @property
     def trimmed(self) -> bool:

@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 from cutplan.model import (
     NO_WORK,
+    Carrying,
     EndState,
     Goal,
     Group,
@@ -20,6 +21,7 @@ from cutplan.model import (
     StockLength,
     Work,
     Workshop,
+    carrying,
     serves,
 )
 from cutplan.model.placing import saved_at, shares_cuts, slants_of, ways_of
@@ -54,7 +56,8 @@ def instance_of(
     goal = Goal.MONEY if group.priced else Goal.MASS
     rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0
     mill_ends = EndState.MILL, EndState.MILL
-    pieces, choice = _pieces(group, saw)
+    cut_to_carry = {offer.id: carrying(offer, workshop, group.parts) for offer in offers}
+    pieces, choice = _pieces(group, saw, parted=parameters.parted if any(cut_to_carry.values()) else None)
     weighing = choice.weighing
     total = sum(piece.demand for piece in pieces)
 
@@ -84,7 +87,9 @@ def instance_of(
         most = total if offer.available is None else min(offer.available, total)
         work = workshop.work_on(offer.merchant) if goal is Goal.MONEY else NO_WORK
         counted = multipliers.get(offer.merchant, 1)
-        sources.append(source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill_ends, price, most, work, counted))
+        carry = cut_to_carry[offer.id]
+        bought = source(offer, offer.id, SourceKind.BOUGHT, offer.counted, mill_ends, price, most, work, counted)
+        sources.append(bought if carry is None else _in_pieces(bought, carry, choice, saw, goal))
     for offcut in group.offcuts:
         price = offcut.book_value if goal is Goal.MONEY else 0
         ends = (offcut.end_a, offcut.end_b)
@@ -108,8 +113,36 @@ def instance_of(
     return replace(instance, sources=cheaper, cut_at_least=least)
 
 
+def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: Goal) -> Source:
+    """A length that is cut for the carry, as its pieces are in all where they are as few as can be."""
+    pieces, weighing = carry.least, choice.weighing
+    if goal is Goal.MASS:
+        carry = replace(carry, charge=0)
+    starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
+    length = carry.ordered(pieces) - pieces * carry.tolerance
+    # A part may be flush with a far end that needs no trim, and spare a cut and its kerf.
+    per_cut = bought.per_cut if min(fars) else 0
+    # A piece that is left whole is not trimmed.
+    untrimmed = sum(starts) - min(starts) if bought.rate else 0
+    beyond = weighing.strokes_beyond(squared=min(starts) > 0, open_end=False)
+    return replace(
+        bought,
+        length=length,
+        start_trim=sum(starts),
+        far_trim=sum(fars),
+        room=length - sum(starts) - sum(fars) + pieces * weighing.spared(),
+        reach=length - sum(starts) + untrimmed + pieces * max(0, saw.kerf - min(fars)),
+        price=bought.bare + (pieces - 1) * carry.charge + per_cut * beyond,
+        per_cut=per_cut,
+        far_end=EndState.MILL,
+        flush=False,
+        carrying=carry,
+        per_stroke=bought.per_cut,
+    )
+
+
 @uncollected()
-def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
+def _pieces(group: Group, saw: Saw, *, parted: int | None) -> tuple[list[Piece], Choice]:
     """Parts that are laid alike as one, and their pattern space."""
     alike: dict[tuple[Angle, bool, tuple[object, ...]], list[int]] = {}
     for place, part in enumerate(group.parts):
@@ -140,7 +173,7 @@ def _pieces(group: Group, saw: Saw) -> tuple[list[Piece], Choice]:
     kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
     demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
     spares = [sum([group.parts[place].spares for place in places]) for places in alike.values()]
-    kinds, choice = choose(kinds, demands, spares)
+    kinds, choice = choose(kinds, demands, spares, parted=parted)
     takes = {kind: (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in set(kinds)}
     pieces = [
         Piece(

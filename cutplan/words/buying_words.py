@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from cutplan.model import Merchant
-from cutplan.model.totals import MerchantOrder
-from cutplan.units import Money, money_text
+from cutplan.model.totals import MerchantOrder, OrderLine
+from cutplan.units import Money, Printing, length_text, money_text
 
 
 def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
@@ -18,6 +18,24 @@ def delivery_text(terms: Merchant) -> str:
     """Its delivery, as a line of an order."""
     free = terms.delivery and terms.free_delivery_from
     return f"delivery, free from {money_text(free)}" if free else "delivery"
+
+
+def carry_cuts_text(cuts: int) -> str:
+    """Cuts that a merchant makes so that lengths can be carried, as a line of an order."""
+    return f"{cuts} {'cut' if cuts == 1 else 'cuts'} made to be carried"
+
+
+def cut_to_carry_text(line: OrderLine, how: Printing) -> str:
+    """How lengths of an order line are cut for the carry; blank where none is."""
+    ways = []
+    for cut in line.cut_to_carry:
+        *first, _ = cut.ordered
+        at = ", then ".join(length_text(length, how) for length in first)
+        whose = (
+            "each" if cut.count == line.count and cut.count > 1 else f"{cut.count} of them" if line.count > 1 else ""
+        )
+        ways.append(f"{whose}{' ' if whose else ''}cut at {at}, the rest {length_text(cut.ordered[-1], how)}")
+    return "; ".join(ways)
 
 
 def cuts_text(cuts: int) -> str:

@@ -93,6 +93,8 @@ def is_zinc(finish: str) -> bool:
 
 def bar_mass(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Offcut]) -> Mass:
     """What a whole bar weighs before it is cut: the nominal length of one bought. [mg]"""
+    if bar.piece_of is not None:
+        return offers[bar.source].section.mass_of(bar.piece_of.ordered[bar.piece_of.number - 1])
     if bar.kind is SourceKind.BOUGHT:
         return offers[bar.source].mass
     offcut = offcuts[bar.source]

@@ -73,10 +73,14 @@ def strokes_text(totals: Totals) -> str:
 
 def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     """What is done at START before the first part; a mitre there is its only stroke."""
+    if not bar.cuts:
+        return "nothing is cut from it: put it away whole"
     if bar.start_trim and bar.cuts[0].angle_a:
         return f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} in"
     if bar.start_trim:
         return f"square START first: {length_text(bar.start_trim, how)} off, the squaring cut included"
+    if bar.piece_of is not None:
+        return "nothing comes off START"
     if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
         return "START is the sawn end: nothing off"
     return "START is the mill end as it is: nothing off"
@@ -84,10 +88,14 @@ def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
 
 def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     """What :func:`trim_text` says, in as few words as a heading has room for."""
+    if not bar.cuts:
+        return "left whole"
     if bar.start_trim and bar.cuts[0].angle_a:
         return f"first long point {length_text(bar.start_trim, how, with_unit=False)} in"
     if bar.start_trim:
         return f"square START: {length_text(bar.start_trim, how, with_unit=False)} off"
+    if bar.piece_of is not None:
+        return "nothing off START"
     if offcut is not None and EndState.SAWN in (offcut.end_a, offcut.end_b):
         return "START is the sawn end"
     return "START is the mill end"

@@ -10,7 +10,7 @@ from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, price_text, stock_text
-from cutplan.words.buying_words import charge_lines, cuts_text
+from cutplan.words.buying_words import carry_cuts_text, charge_lines, cuts_text
 from cutplan.words.naming import names_text, percent_text
 
 LEFT_OUT = "left out"
@@ -67,8 +67,9 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     how = rows.workshop.printing
     terms = rows.workshop.merchant(order.merchant)
     carried = "delivered" if terms.delivers else "to be fetched"
-    longest = stock_text(max(row.line.length for row in ordered), how)
-    cuts = f"cuts wanted: {cuts_text(order.cuts)}" if order.cuts else "no cuts wanted, whole lengths"
+    longest = stock_text(max(row.line.longest for row in ordered), how)
+    wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order.carry_cuts)] * bool(order.carry_cuts)
+    cuts = f"cuts wanted: {', '.join(wanted)}" if wanted else "no cuts wanted, whole lengths"
     columns = (
         Column("ordered", 14),
         Column("order"),
@@ -83,7 +84,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     table: list[list[Cell]] = [
         [
             TICK,
-            strong(row.text, 9),
+            strong(": ".join(filter(None, (row.text, row.cut))), 9),
             mass_figure(row.line.mass, how),
             NO_PRICE if row.line.price_each is None else price_text(row.line.price_each),
             LEFT_OUT if row.line.money is None else money_text(row.line.money),
@@ -98,6 +99,8 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     charges = charge_lines(order, terms)
     if order.cut_charges:
         charges.append((cuts_text(order.cuts), order.cut_charges))
+    if order.carry_charges:
+        charges.append((carry_cuts_text(order.carry_cuts), order.carry_charges))
     table += [["", text, "", "", money_text(money), *nothing] for text, money in charges]
     if len(table) > 1:
         total = [strong("Total"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money))]

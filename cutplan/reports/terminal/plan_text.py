@@ -15,7 +15,7 @@ from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.rows import Block, Rows, rows_of
 from cutplan.reports.terminal.picture import PLAIN, Ink, picture
 from cutplan.units import counted, length_text, mass_text, stock_text
-from cutplan.words.buying_words import charge_lines, cuts_text
+from cutplan.words.buying_words import carry_cuts_text, charge_lines, cuts_text
 from cutplan.words.cutting import shared_text, strokes_text
 from cutplan.words.naming import from_merchant, money_words, names_text, percent_text
 
@@ -106,12 +106,15 @@ def _buy(rows: Rows, width: int) -> list[str]:
         for row in ordered:
             money = row.line.money
             amount = "no price" if money is None else money_words(money, currency)
-            lines += _with_amount(row.text, amount, width)
+            lines += _with_amount(": ".join(filter(None, (row.text, row.cut))), amount, width)
         for text, charge in charge_lines(order, rows.workshop.merchant(order.merchant)):
             lines += _with_amount(text, money_words(charge, currency), width)
         if order.cuts:
             amount = money_words(order.cut_charges, currency) if order.cuts_charged else "no price"
             lines += _with_amount(cuts_text(order.cuts), amount, width)
+        if order.carry_cuts:
+            amount = money_words(order.carry_charges, currency) if order.carry_cuts_charged else "no price"
+            lines += _with_amount(carry_cuts_text(order.carry_cuts), amount, width)
     if rows.others:
         lines.append(TITLE)
     for other in rows.others:

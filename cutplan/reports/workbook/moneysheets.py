@@ -38,7 +38,7 @@ from cutplan.reports.workbook.page import (
 )
 from cutplan.reports.workbook.sharesheet import share_formula, write_lists
 from cutplan.units import MM, Money, Printing, mass_text, money_text, rounded_to_cents, stock_text
-from cutplan.words.buying_words import cuts_text, delivery_text
+from cutplan.words.buying_words import carry_cuts_text, cuts_text, delivery_text
 from cutplan.words.naming import names_text, per_mille
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
@@ -124,7 +124,7 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
 def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amounts: Amounts) -> None:
     shop = page.rows.workshop
     terms = shop.merchant(order.merchant)
-    longest = stock_text(max(row.line.length for row in lines), shop.printing)
+    longest = stock_text(max(row.line.longest for row in lines), shop.printing)
     carried = "delivered" if terms.delivers else "to be fetched"
     who = f"{order.merchant}: {carried}" if order.merchant else "No merchant named"
     heading = f"{who}, longest {longest}, {mass_text(order.mass, shop.printing)} in total"
@@ -152,6 +152,10 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         formula = f"ROUND({order.cuts_charged}*{charge!r},2)"
         own.append(_total(page, cuts_text(order.cuts), formula, order.cut_charges))
         amounts.cuts.append(own[-1])
+    if order.carry_cuts:
+        formula = f"ROUND({order.carry_cuts_charged}*{money_number(terms.carry_cut_charge)!r},2)"
+        own.append(_total(page, carry_cuts_text(order.carry_cuts), formula, order.carry_charges))
+        amounts.cuts.append(own[-1])
     if len(own) > 1:
         _total(page, "total", _sum_of(own), order.money, bold=True)
 
@@ -174,7 +178,7 @@ def _order_line(page: Page, row: OrderRow) -> Amount:
     come_to = (Formula(f"ROUND({product},2)", money_number(money)), MONEY if counted else _LEFT_OUT)
     values = [
         None,
-        row.text,
+        ": ".join(filter(None, (row.text, row.cut))),
         line.count,
         mass_number(line.mass, page.rows.workshop.printing),
         row.price_typed,

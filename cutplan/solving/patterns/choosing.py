@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
+from functools import partial
 
 from cutplan.solving.instance import Instance
+from cutplan.solving.patterns.carried import CutForCarry
 from cutplan.solving.patterns.counts import Counts, SquareWeighing
 from cutplan.solving.patterns.laying import Joint, Kind
 from cutplan.solving.patterns.sequences import EndWeighing, Sequences
@@ -22,14 +24,18 @@ class Choice:
     space: Callable[[Instance], PatternSpace]
 
 
-def choose(kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int]) -> tuple[list[Kind], Choice]:
+def choose(
+    kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int], *, parted: int | None = None
+) -> tuple[list[Kind], Choice]:
     """The space for a group of some kinds of parts, and the kinds as it sees them.
 
-    ``demand`` is how many there are of each, ``spares`` how many more are welcome. Where no two ends can share a cut
-    and every part looks the same from both ends, nothing is gained by turning parts.
+    ``demand`` is how many there are of each, ``spares`` how many more are welcome. ``parted`` is there where lengths
+    are cut for the carry, which none are whose parts have mitres: the most effort that sharing a set out may take.
+    Where no two ends can share a cut and every part looks the same from both ends, nothing is gained by turning parts.
     """
     if not any(kind.mitred_a or kind.mitred_b for kind in kinds):
-        return list(kinds), Choice(SquareWeighing(kinds[0].kerf_a), Counts)
+        weighing = SquareWeighing(kinds[0].kerf_a)
+        return list(kinds), Choice(weighing, Counts if parted is None else partial(CutForCarry, most_tried=parted))
     ends: Counter[tuple[Joint, int]] = Counter()
     for kind, wanted, more in zip(kinds, demand, spares, strict=True):
         ends[kind.joint_a, kind.hand_a] += wanted + more

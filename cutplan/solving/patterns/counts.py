@@ -72,6 +72,10 @@ class Counts:
         """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
         return fit_and_held(self.instance, index, counts)
 
+    def thinned(self, index: int, pattern: Pattern) -> Pattern:
+        """No set of a view for plans wants it."""
+        return ()
+
     def left(self, index: int, pattern: Pattern) -> Length:
         """[nm]"""
         return max(0, self.instance.sources[index].reach - self.instance.fill(pattern))

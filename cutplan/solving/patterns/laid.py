@@ -141,6 +141,10 @@ class LaidSpace(ABC, Generic[Some]):
         found[found] = [self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
         return found
 
+    def thinned(self, index: int, pattern: Pattern) -> Pattern:
+        """No set of a view for plans wants it."""
+        return ()
+
     def left(self, index: int, pattern: Pattern) -> Length:
         """[nm]"""
         laid = self.laid(index, pattern)

@@ -116,6 +116,13 @@ class PatternSpace(Protocol):
         """The same of many sets, one in each row, the sum of whose takes is not looked at before."""
         ...
 
+    def thinned(self, index: int, pattern: Pattern) -> Pattern:
+        """Of a set that cannot be cut, one that can, with some parts left out; nothing where none is to be looked for.
+
+        Wanted where sets are met in a view for plans that cannot be cut.
+        """
+        ...
+
     def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
         """What a bar costs, its left over counted by its value where it is ``kept``. [cost unit]
 

@@ -1,0 +1,166 @@
+"""Lengths that a merchant cuts into pieces for the carry, as the checker derives them from job and terms.
+
+A bound sees all pieces of a length as one bar: what they are counted on for in all, less what every piece loses at its
+ends, and with a kerf of the saw to spare for each piece. That holds for as few pieces as the carry allows; each piece
+more takes a cut of the merchant, which is no narrower than one of the saw, and costs a charge more.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from cutplan.checking.sources import Source, at_mm, mill_end_trim, offcut_source, offer_source
+from cutplan.model import CutBar, EndState, Goal, Group, Job, Multiplier, PieceOf, SourceKind, StockLength, within_carry
+from cutplan.units import Length, Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Terms:
+    """What cuts for the carry take off a length, and how long its pieces may be. [nm]"""
+
+    most: Length
+    width: Length
+    short: Length
+    mill: Length
+    new: Length
+    new_end: EndState
+    charge: Money
+
+    def ends(self, pieces: int, number: int) -> tuple[Length, Length]:
+        """What a piece loses at its two ends, the less first."""
+        first, last = (self.mill if at_end else self.new for at_end in (number == 1, number == pieces))
+        return min(first, last), max(first, last)
+
+
+def _terms(job: Job, group: Group, offer: StockLength) -> _Terms | None:
+    shop = job.workshop
+    merchant, saw = shop.merchant(offer.merchant), shop.saw
+    if within_carry(offer, shop) or not merchant.cuts_to_carry or any(part.mitred for part in group.parts):
+        return None
+    squaring = saw.end_trim if saw.end_trim_includes_cut or not saw.end_trim else saw.end_trim + saw.kerf
+    return _Terms(
+        # The piece that is left over from the last cut may come longer, as the whole length may.
+        most=max(shop.longest_carry, shop.longest_flagged) - offer.length + offer.counted,
+        width=max(merchant.carry_kerf, saw.kerf),
+        short=merchant.carry_tolerance,
+        mill=mill_end_trim(saw),
+        new=squaring if merchant.carry_cuts_squared else 0,
+        new_end=EndState.MILL if merchant.carry_cuts_squared else EndState.SAWN,
+        charge=merchant.carry_cut_charge,
+    )
+
+
+def can_be_had(job: Job, group: Group, offer: StockLength) -> bool:
+    """Can a length be brought home for the parts of a group: whole, or cut for the carry?"""
+    if within_carry(offer, job.workshop):
+        return True
+    terms = _terms(job, group, offer)
+    return terms is not None and terms.most > terms.short + 2 * max(terms.mill, terms.new)
+
+
+def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: Sequence[Multiplier]) -> Source:
+    """A stock length as a bound sees it: whole, or all of its pieces as one bar."""
+    whole = offer_source(job, offer, goal, at)
+    terms = _terms(job, group, offer)
+    if terms is None or not can_be_had(job, group, offer):
+        return whole
+    pieces = 2
+    while pieces * terms.most + (pieces - 1) * terms.width < offer.counted:
+        pieces += 1
+    ends = [terms.ends(pieces, number) for number in range(1, pieces + 1)]
+    starts, fars = [start for start, _ in ends], [far for _, far in ends]
+    length = offer.counted - (pieces - 1) * terms.width - pieces * terms.short
+    kerf = job.workshop.saw.kerf
+    # Where START of a piece may be used as it is, no squaring is counted on; where an end may be flush, no strokes.
+    squared = min(starts) > 0
+    charge = terms.charge if goal is Goal.MONEY else 0
+    left_whole = sum(starts) - min(starts) if whole.rate and squared else 0
+    return replace(
+        whole,
+        length=length,
+        start_trim=sum(starts) if squared else 0,
+        far_trim=sum(fars) if squared else sum(fars) + sum(starts),
+        price=whole.price + (pieces - 1) * charge,
+        per_cut=whole.per_cut if min(fars) else 0,
+        pieces=pieces,
+        more_room=(pieces - 1) * kerf,
+        more_left=pieces * max(0, kerf - min(fars)) + left_whole,
+        steps=(charge, whole.per_cut),
+    )
+
+
+def sources_of(
+    job: Job, group: Group, goal: Goal, multipliers: Sequence[Multiplier] = ()
+) -> dict[tuple[SourceKind, str], Source]:
+    """Every source of a group as a bound sees it, offers then offcuts; both may bear the same name."""
+    found = [bounded_source(job, group, offer, goal, multipliers) for offer in group.offers]
+    found += [offcut_source(job, offcut, goal) for offcut in group.offcuts]
+    return {(source.kind, source.name): source for source in found}
+
+
+def bar_source(job: Job, group: Group, goal: Goal, bar: CutBar) -> tuple[Source | None, Sequence[str]]:
+    """What a bar is cut from, None where it is nothing of the group; and what is wrong with the cuts for the carry."""
+    if bar.kind is SourceKind.OFFCUT:
+        offcut = next((offcut for offcut in group.offcuts if offcut.mark == bar.source), None)
+        wrong = [": is a piece of an offcut, which no merchant cuts"] if bar.piece_of else []
+        return None if offcut is None else offcut_source(job, offcut, goal), wrong
+    offer = next((offer for offer in group.offers if offer.id == bar.source), None)
+    if offer is None or bar.piece_of is None:
+        return None if offer is None else offer_source(job, offer, goal), []
+    return piece_source(job, group, offer, goal, bar.piece_of)
+
+
+def piece_source(
+    job: Job, group: Group, offer: StockLength, goal: Goal, piece: PieceOf
+) -> tuple[Source, Sequence[str]]:
+    """A piece of a length as a bar of its own, and what is wrong with how its length is cut."""
+    whole = offer_source(job, offer, goal)
+    terms = _terms(job, group, offer)
+    if terms is None:
+        return whole, [f": {offer.id} is not cut for the carry"]
+    pieces, number = len(piece.ordered), piece.number
+    failures = []
+    for length in piece.ordered:
+        if length > terms.most:
+            failures.append(f": a piece of {at_mm(length)} is longer than can be carried, {at_mm(terms.most)} at most")
+    total = sum(piece.ordered) + (pieces - 1) * terms.width
+    if total != offer.counted:
+        failures.append(
+            f": the pieces of {offer.id} and the cuts between them come to {at_mm(total)}, "
+            f"it is counted on for {at_mm(offer.counted)}"
+        )
+    start, far = terms.ends(pieces, number)
+    charge = terms.charge if goal is Goal.MONEY else 0
+    return replace(
+        whole,
+        length=piece.ordered[number - 1] - terms.short,
+        start_trim=start,
+        far_trim=far,
+        far_end=EndState.MILL if number in (1, pieces) else terms.new_end,
+        price=whole.price + (pieces - 1) * charge if number == 1 else 0,
+        carried=True,
+    ), failures
+
+
+def whole_faults(bar: CutBar) -> list[str]:
+    """What is wrong with a piece from which nothing is cut, its left over aside."""
+    if bar.slack == bar.length:
+        return []
+    return [f": has a slack of {at_mm(bar.slack)} stated, nothing is cut from its {at_mm(bar.length)}"]
+
+
+def piece_failures(bars: Sequence[CutBar]) -> list[str]:
+    """Of lengths cut alike every piece is there as often as every other."""
+    found: dict[tuple[str, tuple[Length, ...]], Counter[int]] = {}
+    for bar in bars:
+        if bar.piece_of is not None and bar.kind is SourceKind.BOUGHT:
+            found.setdefault((bar.source, bar.piece_of.ordered), Counter())[bar.piece_of.number] += 1
+    return [
+        f"of {name}, cut into {' + '.join(map(at_mm, ordered))}, piece 1 is there {counts[1]} times and "
+        f"piece {number} {counts[number]} times"
+        for (name, ordered), counts in found.items()
+        for number in range(2, len(ordered) + 1)
+        if counts[number] != counts[1]
+    ]

@@ -1,0 +1,106 @@
+"""A length that is too long to carry, cut by its merchant into pieces that are not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from cutplan.model.job import EndState, Part, StockLength, within_carry
+from cutplan.model.merchant import Merchant
+from cutplan.model.plan import PieceOf
+from cutplan.model.workshop import Workshop
+from cutplan.units import Length, Money, ceil_div
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carrying:
+    """How a length is cut for the carry. Lengths in nm.
+
+    Parameters
+    ----------
+    counted
+        What the whole length is counted on for.
+    longest
+        The most that one piece may be ordered by.
+    kerf
+        What one cut takes: no less than a cut of the workshop's own is counted to, so that no cut ever makes room.
+    tolerance
+        By how much each piece may come short.
+    mill_trim, new_trim
+        What a mill end loses before use, and an end that such a cut has left.
+    new_end
+        How such an end is taken to be.
+    charge
+        For one cut. [millionths of the currency]
+    """
+
+    counted: Length
+    longest: Length
+    kerf: Length
+    tolerance: Length
+    mill_trim: Length
+    new_trim: Length
+    new_end: EndState
+    charge: Money
+
+    @property
+    def least(self) -> int:
+        """The fewest pieces, each within the carry, that the length can be cut into."""
+        return ceil_div(self.counted + self.kerf, self.longest + self.kerf)
+
+    def ordered(self, pieces: int) -> Length:
+        """What so many pieces are ordered by in all. [nm]"""
+        return self.counted - (pieces - 1) * self.kerf
+
+    def trims(self, pieces: int, number: int) -> tuple[Length, Length]:
+        """What one of so many pieces, by its number from 1, loses at START and at its far end. [nm]
+
+        START is the end that loses less.
+        """
+        ends = [self.mill_trim if outer else self.new_trim for outer in (number == 1, number == pieces)]
+        return min(ends), max(ends)
+
+    def all_trims(self, pieces: int) -> tuple[Length, Length]:
+        """What so many pieces lose in all, at START and at their far ends. [nm]"""
+        starts, fars = zip(*(self.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
+        return sum(starts), sum(fars)
+
+    def far_end(self, pieces: int, number: int) -> EndState:
+        """How the far end of a piece is."""
+        return EndState.MILL if number in (1, pieces) else self.new_end
+
+
+def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> Carrying | None:
+    """How a length that ``parts`` are to be cut from is cut for the carry; None where it is not.
+
+    Parts with mitres are cut from whole lengths alone: what a set of them takes depends on its order, piece by piece.
+    """
+    terms, saw = workshop.merchant(offer.merchant), workshop.saw
+    if within_carry(offer, workshop) or not terms.cuts_to_carry or any(part.mitred for part in parts):
+        return None
+    # What is left after the last cut may be longer by what the length may come longer than it is counted on for.
+    longest = workshop.carry - (offer.length - offer.counted)
+    new_trim = saw.squaring if terms.carry_cuts_squared else 0
+    found = Carrying(
+        counted=offer.counted,
+        longest=longest,
+        kerf=max(terms.carry_kerf, saw.kerf),
+        tolerance=terms.carry_tolerance,
+        mill_trim=saw.mill_trim,
+        new_trim=new_trim,
+        new_end=EndState.MILL if terms.carry_cuts_squared else EndState.SAWN,
+        charge=terms.carry_cut_charge,
+    )
+    return found if longest > found.tolerance + 2 * max(found.mill_trim, new_trim) else None
+
+
+def ends_of(piece: PieceOf, terms: Merchant) -> tuple[EndState, EndState]:
+    """How the ends of a piece are: a mill end at either end of the length, and what its merchant's cuts leave."""
+    if terms.carry_cuts_squared:
+        return EndState.MILL, EndState.MILL
+    return EndState.SAWN, EndState.MILL if piece.number in (1, len(piece.ordered)) else EndState.SAWN
+
+
+def obtainable(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> bool:
+    """Can a length be brought home for some parts: whole, or in pieces?"""
+    return within_carry(offer, workshop) or carrying(offer, workshop, parts) is not None

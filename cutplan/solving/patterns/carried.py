@@ -1,0 +1,298 @@
+"""Square parts on lengths that their merchant cuts into pieces for the carry: a set is shared out among the pieces.
+
+What a set takes is still a sum, less what the cuts between pieces lose, and that is how bounds see it. Whether it can
+be shared out among so many pieces, none longer than the carry, is for each set to be found. As few pieces as can be
+are taken; more of them lose more and cost more, but may part a set that fewer do not.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
+
+from cutplan.model import Carrying, Part
+from cutplan.solving.instance import Instance
+from cutplan.solving.patterns.counts import Counts, fit_and_held
+from cutplan.solving.patterns.space import Array, Placed, View
+from cutplan.solving.solver_pieces import Pattern, Source
+from cutplan.units import MM, Length
+
+
+class CarriedPiece(NamedTuple):
+    """One piece of a length: what is cut from it, nothing where it is left whole, and it as a bar of its own."""
+
+    pattern: Pattern
+    source: Source
+
+    @property
+    def fill(self) -> bool:
+        """Is anything cut from it?"""
+        return any(self.pattern)
+
+
+@dataclass(frozen=True)
+class Parted:
+    """A set shared out among the pieces of a length, in the order in which they are cut.
+
+    ``ordered`` is what each piece is ordered by. [nm]
+    """
+
+    ordered: tuple[Length, ...]
+    pieces: tuple[CarriedPiece, ...]
+
+
+class _Bin(NamedTuple):
+    """One piece while parts are put into it: what they take, whether one of them can be held, its place."""
+
+    take: Length
+    held: bool
+    place: int
+
+
+@dataclass(frozen=True)
+class CutForCarry:
+    """The pattern space of square parts where some lengths are cut for the carry.
+
+    ``most_tried`` is how many parts are placed while a set is shared out among so many pieces; beyond that it counts
+    as one that cannot be.
+    """
+
+    instance: Instance
+    most_tried: int
+    _parted: dict[tuple[int, Pattern], Parted | None] = field(default_factory=dict, repr=False, compare=False)
+    _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
+
+    adds_up = False
+    beyond = ()
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """What can be worked out again is not sent to another process."""
+        return type(self), (self.instance, self.most_tried)
+
+    @property
+    def whole(self) -> Counts:
+        """How bars are cut that come as they are."""
+        return Counts(self.instance)
+
+    @property
+    def judged(self) -> bool:
+        """Where work or left overs have a price, another way to share a set out may cost less."""
+        cut = [source for source in self.instance.sources if source.carrying]
+        return not self._unsure and not any(s.rate or s.per_stroke or s.per_setup for s in cut)
+
+    def parted(self, index: int, pattern: Pattern) -> Parted | None:
+        """A set shared out among as few pieces of a length as can be; None where it cannot be."""
+        key = index, pattern
+        if key not in self._parted:
+            self._parted[key] = self._shared_out(index, pattern)
+        return self._parted[key]
+
+    def can_be_cut(self, index: int, pattern: Pattern) -> bool:
+        """Can it be shared out?"""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.can_be_cut(index, pattern)
+        return any(pattern) and self.parted(index, pattern) is not None
+
+    def which_can_be_cut(self, index: int, counts: Array) -> Array:
+        """As they add up first, then each by itself."""
+        found = fit_and_held(self.instance, index, counts)
+        if self.instance.sources[index].carrying:
+            found[found] = [self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
+        return found
+
+    def thinned(self, index: int, pattern: Pattern) -> Pattern:
+        """Of a set that cannot be shared out, what can: the longest parts first, each where it fits."""
+        source, carry = self.instance.sources[index], self.instance.sources[index].carrying
+        if carry is None:
+            return ()
+        bins = [0] * carry.least
+        counts = [0] * len(pattern)
+        rooms = [self._room(source, carry, carry.least, place) for place in range(carry.least)]
+        most = source.room
+        for i in _longest_first(self.instance, pattern):
+            take = self.instance.pieces[i].take
+            fits = [b for b, room in enumerate(rooms) if bins[b] + take <= room]
+            if take <= most and fits:
+                bins[max(fits, key=lambda b: bins[b])] += take
+                most -= take
+                counts[i] += 1
+        return tuple(counts)
+
+    def left(self, index: int, pattern: Pattern) -> Length:
+        """The longest left over of any piece. [nm]"""
+        if self.instance.sources[index].carrying is None:
+            return self.whole.left(index, pattern)
+        parted = self.parted(index, pattern)
+        return max(self._lefts(parted)) if parted else 0
+
+    def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
+        """[cost unit]"""
+        source, instance = self.instance.sources[index], self.instance
+        if source.carrying is None:
+            return self.whole.cost(index, pattern, kept=kept)
+        parted = self.parted(index, pattern)
+        if parted is None:
+            parts = sum(pattern) + 1
+            return source.price + parts * (source.carrying.charge + 2 * source.per_stroke + source.per_setup)
+        values = [instance.value(source, left) for left in self._lefts(parted)]
+        worth = (max(values) if instance.kept_counts else sum(values)) if kept else 0
+        return sum(self._work(piece) for piece in parted.pieces) - worth
+
+    def _work(self, piece: CarriedPiece) -> int:
+        """What a piece costs, its left over aside. [cost unit]"""
+        source = piece.source
+        if not piece.fill:
+            return source.bare
+        flush = source.start_trim + self.instance.fill(piece.pattern) - self.instance.kerf == source.length
+        strokes = sum(piece.pattern) + int(source.start_trim > 0) - int(flush)
+        return source.bare + strokes * source.per_cut + self.instance.set_up(source, piece.pattern)
+
+    def _lefts(self, parted: Parted) -> list[Length]:
+        """What each piece leaves. [nm]"""
+        return [
+            max(0, p.source.length - p.source.start_trim - self.instance.fill(p.pattern)) if p.fill else p.source.length
+            for p in parted.pieces
+        ]
+
+    def views_for_bounds(self) -> tuple[View, ...]:
+        """The instance as it is; where a whole bar may end flush it spares a stroke."""
+        sources = tuple(replace(s, price=s.price - s.per_cut) if s.flush else s for s in self.instance.sources)
+        return (View(self.instance.pieces, sources, self.instance.demand),)
+
+    def view_for_plans(self) -> View:
+        """The instance as it is: what cannot be shared out is thinned."""
+        return View(self.instance.pieces, self.instance.sources, self.instance.demand)
+
+    def in_order(self, index: int, pattern: Pattern, parts: Sequence[Part], usual: Sequence[Part]) -> list[Placed]:
+        """No order is cheaper than another."""
+        return [Placed(part) for part in usual]
+
+    def _room(self, source: Source, carry: Carrying, pieces: int, place: int) -> Length:
+        """What the takes of the parts on one of so many pieces may come to. [nm]"""
+        return carry.longest - carry.tolerance - sum(carry.trims(pieces, place + 1)) + self.instance.kerf
+
+    def _shared_out(self, index: int, pattern: Pattern) -> Parted | None:
+        source = self.instance.sources[index]
+        carry = source.carrying
+        assert carry is not None
+        items = _longest_first(self.instance, pattern)
+        for pieces in range(carry.least, max(carry.least, len(items)) + 1):
+            bins = self._packed(source, carry, pieces, items)
+            if bins is not None:
+                return self._laid_out(source, carry, bins)
+        return None
+
+    def _packed(self, source: Source, carry: Carrying, pieces: int, items: Sequence[int]) -> list[list[int]] | None:
+        """Which parts go on which of so many pieces; None where there is no way, or none was found."""
+        takes = [self.instance.pieces[i].take for i in items]
+        most = carry.ordered(pieces) - pieces * carry.tolerance
+        rooms = [self._room(source, carry, pieces, place) for place in range(pieces)]
+        if takes and takes[0] > max(rooms):
+            return None
+        trims = [sum(carry.trims(pieces, place + 1)) for place in range(pieces)]
+        # The kerf after the last part of a piece may fall beyond it.
+        lost = min(trims) - self.instance.kerf
+        if sum(takes) + lost * (1 if lost > 0 else min(pieces, len(takes))) > most:
+            return None
+        rest = [0] * (len(takes) + 1)
+        for k in range(len(takes) - 1, -1, -1):
+            rest[k] = rest[k + 1] + takes[k]
+        failed: set[tuple[int, tuple[tuple[Length, bool, Length], ...]]] = set()
+        where = [0] * len(items)
+        tried = 0
+
+        def place_from(k: int, bins: list[_Bin]) -> bool:
+            nonlocal tried
+            if k == len(items):
+                needs = [self._need(carry, pieces, b) for b in bins]
+                longest = carry.longest - carry.tolerance
+                return sum(needs) <= most and max(needs) <= longest
+            if rest[k] > sum(rooms[b.place] - b.take for b in bins):
+                return False
+            state = k, tuple(sorted((b.take, b.held, trims[b.place]) for b in bins))
+            if state in failed or tried >= self.most_tried:
+                return False
+            seen = set()
+            for b in sorted(bins, key=lambda b: (-b.take, trims[b.place], b.place)):
+                alike = b.take, b.held, trims[b.place]
+                if alike in seen or b.take + takes[k] > rooms[b.place]:
+                    continue
+                seen.add(alike)
+                tried += 1
+                held = b.held or self.instance.pieces[items[k]].held
+                after = [_Bin(b.take + takes[k], held, b.place) if other is b else other for other in bins]
+                where[k] = b.place
+                if place_from(k + 1, after):
+                    return True
+            failed.add(state)
+            return False
+
+        if place_from(0, [_Bin(0, False, place) for place in range(pieces)]):
+            return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
+        if tried >= self.most_tried:
+            self._unsure.append(1)
+        return None
+
+    def _need(self, carry: Carrying, pieces: int, b: _Bin) -> Length:
+        """The least length that a piece has to be counted on for. [nm]"""
+        if not b.take:
+            return MM
+        start, far = carry.trims(pieces, b.place + 1)
+        least = start + b.take - self.instance.kerf + far
+        return least if b.held or not self.instance.hold else max(least, start + b.take + self.instance.hold)
+
+    def _laid_out(self, source: Source, carry: Carrying, bins: list[list[int]]) -> Parted:
+        """The pieces with their lengths: what is to spare goes to the one that has most to spare, for one long left
+        over, and the others are whole millimetres where that can be.
+        """
+        instance, pieces = self.instance, len(bins)
+        # What the last piece is, the rest decides: the emptier of both ends.
+        if sum(instance.pieces[i].take for i in bins[0]) < sum(instance.pieces[i].take for i in bins[-1]):
+            bins[0], bins[-1] = bins[-1], bins[0]
+        lengths = []
+        for place, items in enumerate(bins):
+            take = sum(instance.pieces[i].take for i in items)
+            held = any(instance.pieces[i].held for i in items)
+            lengths.append(self._need(carry, pieces, _Bin(take, held, place)) + carry.tolerance)
+        spare = carry.ordered(pieces) - sum(lengths)
+        for place in range(pieces - 1):
+            up = -lengths[place] % MM
+            if up <= spare and lengths[place] + up <= carry.longest:
+                lengths[place] += up
+                spare -= up
+        for place in sorted(range(pieces), key=lambda place: (lengths[place], -place)):
+            more = min(spare, carry.longest - lengths[place])
+            lengths[place] += more
+            spare -= more
+        found = []
+        for place, items in enumerate(bins):
+            had = Counter(items)
+            start, far = carry.trims(pieces, place + 1)
+            length = lengths[place] - carry.tolerance
+            as_bar = replace(
+                source,
+                length=length,
+                start_trim=start,
+                far_trim=far,
+                room=length - start - far + instance.kerf,
+                reach=length - start,
+                bare=source.bare + (pieces - 1) * carry.charge if place == 0 else 0,
+                per_cut=source.per_stroke,
+                far_end=carry.far_end(pieces, place + 1),
+                carrying=None,
+            )
+            found.append(CarriedPiece(tuple(had[i] for i in range(len(instance.pieces))), as_bar))
+        return Parted(tuple(lengths), tuple(found))
+
+
+def _longest_first(instance: Instance, pattern: Pattern) -> list[int]:
+    """The parts of a set one by one, the longest first."""
+    return list(_each(pattern, sorted(range(len(pattern)), key=lambda i: (-instance.pieces[i].take, i))))
+
+
+def _each(pattern: Pattern, order: Sequence[int]) -> Iterator[int]:
+    for i in order:
+        for _ in range(pattern[i]):
+            yield i

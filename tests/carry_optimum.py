@@ -1,0 +1,107 @@
+"""The least that tiny jobs with a carry cost, by trying every way to share parts out among bars and pieces.
+
+Written from the rules as the manual has them, in millimetres as fractions; it shares nothing with solver or checker.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+
+Number = Fraction | int
+
+
+@dataclass(frozen=True)
+class Yard:
+    """A merchant's terms and the carry; ``lengths`` are (length, price). [mm]"""
+
+    lengths: tuple[tuple[Number, Number], ...]
+    carry: Number
+    charge: Number = 0
+    kerf: Number = 0
+    tolerance: Number = 0
+    squared: bool = True
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What the workshop's saw takes. [mm]"""
+
+    kerf: Number = 0
+    trim: Number = 0
+    hold: Number = 0
+
+
+def partitions(parts: Sequence[int]) -> Iterator[list[list[int]]]:
+    """Every way to share some out among heaps."""
+    if not parts:
+        yield []
+        return
+    first, *rest = parts
+    for heaps in partitions(rest):
+        yield [[first], *heaps]
+        for place in range(len(heaps)):
+            yield [*heaps[:place], [first, *heaps[place]], *heaps[place + 1 :]]
+
+
+def needed(parts: Sequence[Number], start: Number, far: Number, bench: Bench) -> Number:
+    """The shortest bar that some parts are cut from, both ends trimmed and every cut held."""
+    ends = start + sum(parts) + (len(parts) - 1) * bench.kerf
+    if any(part >= bench.hold for part in parts):
+        return ends + far
+    return max(ends + far, ends + bench.kerf + bench.hold)
+
+
+def bar_price(parts: Sequence[Number], length: Number, price: Number, yard: Yard, bench: Bench) -> Number | None:
+    """What a bar costs from which just these parts are cut; None where they cannot be."""
+    if length <= yard.carry:
+        return price if needed(parts, bench.trim, bench.trim, bench) <= length else None
+    new = bench.trim if yard.squared else 0
+    width = max(yard.kerf, bench.kerf)
+    found = []
+    for heaps in partitions(range(len(parts))):
+        pieces = len(heaps)
+        # As many more pieces as the carry wants are left whole.
+        while pieces * yard.carry + (pieces - 1) * width < length:
+            pieces += 1
+        if pieces == 1:
+            continue
+        for on_mill_ends in range(min(2, len(heaps)) + 1):
+            if len(heaps) - on_mill_ends > pieces - 2:
+                continue  # so many do not lie between two cuts
+            for outer in combinations(range(len(heaps)), on_mill_ends):
+                ends = [sorted((bench.trim, new)) if k in outer else [new, new] for k in range(len(heaps))]
+                lengths = [
+                    needed([parts[i] for i in heap], start, far, bench) + yard.tolerance
+                    for heap, (start, far) in zip(heaps, ends, strict=True)
+                ]
+                rest = length - (pieces - 1) * width - sum(lengths)
+                left_whole = pieces - len(heaps)
+                if max(lengths) <= yard.carry and rest >= left_whole * (1 + yard.tolerance):
+                    found.append(price + (pieces - 1) * yard.charge)
+    return min(found, default=None)
+
+
+def least(parts: Sequence[Number], yard: Yard, bench: Bench) -> Number | None:
+    """The least that all parts cost."""
+    everything = range(1, 1 << len(parts))
+    of_set: dict[int, Number] = {}
+    for chosen in everything:
+        own = [part for i, part in enumerate(parts) if chosen >> i & 1]
+        prices = [bar_price(own, length, price, yard, bench) for length, price in yard.lengths]
+        known = [price for price in prices if price is not None]
+        if known:
+            of_set[chosen] = min(known)
+    best: dict[int, Number] = {0: 0}
+    for wanted in everything:
+        low = wanted & -wanted
+        options = [
+            of_set[chosen] + best[wanted ^ chosen]
+            for chosen in of_set
+            if chosen & low and chosen & wanted == chosen and wanted ^ chosen in best
+        ]
+        if options:
+            best[wanted] = min(options)
+    return best.get((1 << len(parts)) - 1)

@@ -1,0 +1,263 @@
+"""Lengths cut for the carry: the plan against trying everything, and against what it must be beside other plans."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from cutplan.checking import check
+from cutplan.model import Fate, Job, Merchant, Plan, Status, Work
+from cutplan.planfile.document import to_document
+from cutplan.planning import plan_job
+from cutplan.problems import NoPlan
+from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
+from cutplan.solving.patterns.carried import CutForCarry
+from cutplan.solving.whole_numbers import instance_of
+from cutplan.units import CURRENCY, MM
+from tests.builders import job, mm, offer, part
+from tests.carry_optimum import Bench, Number, Yard, least
+from tests.effort import seeds
+
+
+def yard(**terms: object) -> Merchant:
+    """A merchant who cuts to be carried and loses nothing by it unless said."""
+    plain: dict[str, object] = {"carry_kerf": 0, "carry_tolerance": 0, "cuts_to_carry": True}
+    return Merchant(**{"name": "Yard", **plain, **terms})  # type: ignore[arg-type]
+
+
+def planned(made: Job) -> Plan:
+    """The plan, which the checker has nothing against."""
+    plan = plan_job(made, time_limit=30)
+    assert check(made, plan) == ()
+    return plan
+
+
+def pieces_of(plan: Plan) -> list[tuple[tuple[int, ...], int, Counter[str]]]:
+    """What every piece is ordered by, which it is, and what is cut from it. [mm]"""
+    return [
+        (
+            tuple(length // MM for length in bar.piece_of.ordered),
+            bar.piece_of.number,
+            Counter(cut.mark for cut in bar.cuts),
+        )
+        for bar in plan.bars
+        if bar.piece_of is not None
+    ]
+
+
+def drawn(seed: int) -> tuple[list[int], Yard, Bench]:
+    """Up to seven parts, two lengths, and terms of all kinds. [mm]"""
+    draw = random.Random(seed)
+    carry = draw.choice([3000, 3500, 4000, 4500])
+    lengths = draw.sample([4000, 6000, 6500, 7500, 8000, 12000], 2)
+    parts = [
+        draw.choice(
+            [draw.randint(12, 600) * 5, draw.randint(20, carry // 5) * 5, draw.choice([1000, 1500, 1990, 2000])]
+        )
+        for _ in range(draw.randint(3, 7))
+    ]
+    terms = Yard(
+        lengths=tuple((length, round(length / 1000 * draw.choice([8, 9, 10]))) for length in lengths),
+        carry=carry,
+        charge=draw.choice([0, 1, 2, 5, 30]),
+        kerf=draw.choice([0, 2, 3]),
+        tolerance=draw.choice([0, 5]),
+        squared=draw.choice([True, False]),
+    )
+    return parts, terms, Bench(kerf=draw.choice([0, 2, 3]), trim=draw.choice([0, 10]), hold=draw.choice([0, 0, 120]))
+
+
+def made_of(parts: list[int], terms: Yard, bench: Bench) -> Job:
+    """The same as a job."""
+    merchant = yard(
+        carry_cut_charge=int(terms.charge * CURRENCY),
+        carry_kerf=mm(str(terms.kerf)),
+        carry_tolerance=mm(str(terms.tolerance)),
+        carry_cuts_squared=terms.squared,
+    )
+    return job(
+        [part(f"P{n}", 1, length) for n, length in enumerate(parts)],
+        [offer(f"#{n}", str(length), str(price)) for n, (length, price) in enumerate(terms.lengths)],
+        kerf=str(bench.kerf),
+        end_trim=str(bench.trim),
+        safe_hold=str(bench.hold),
+        longest_carry=str(terms.carry),
+        merchants=[merchant],
+    )
+
+
+def cost_of(made: Job) -> Number | None:
+    """What the plan costs, None where there is none. [currency]"""
+    try:
+        return Fraction(planned(made).cost, CURRENCY)
+    except NoPlan:
+        return None
+
+
+@pytest.mark.parametrize("seed", seeds(400))
+def test_no_way_to_share_parts_out_costs_less(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    assert cost_of(made_of(parts, terms, bench)) == least(parts, terms, bench)
+
+
+def test_as_many_pieces_as_flush_ends_allow() -> None:
+    # Three parts with two cuts between them take 5996 mm of 6000: less the kerfs that would come after each by itself.
+    parts = [2140, 2000, 2000, 1990, 1520, 1065]
+    terms, bench = Yard(((6000, 54), (8000, 64)), 3000, 5, 2, 0, False), Bench(kerf=3)
+    assert cost_of(made_of(parts, terms, bench)) == least(parts, terms, bench) == 123
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_a_longer_carry_never_costs_more(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    costs = [cost_of(made_of(parts, replace(terms, carry=terms.carry + more), bench)) for more in range(0, 9001, 1500)]
+    known = [cost for cost in costs if cost is not None]
+    assert known
+    assert known == sorted(known, reverse=True)
+    assert costs[len(costs) - len(known) :] == known, "once there is a plan there is one with every longer carry"
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+def test_a_carry_above_every_length_is_none(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    plain = made_of(parts, terms, bench)
+    none = replace(plain, workshop=replace(plain.workshop, longest_carry=0))
+    long = replace(plain, workshop=replace(plain.workshop, longest_carry=12_000 * MM))
+    first, second = to_document(none, plan_job(none)), to_document(long, plan_job(long))
+    keys = ("groups", "cases", "result", "totals")
+    assert [first[key] for key in keys] == [second[key] for key in keys]
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+def test_cuts_beyond_all_price_are_not_made(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    short = ((3000, 27), *terms.lengths)
+    dear = made_of([length for length in parts if length < 2900], replace(terms, charge=10_000, lengths=short), bench)
+    bare = replace(dear, workshop=replace(dear.workshop, merchants=()))
+    assert plan_job(dear).groups[0].bars == plan_job(bare).groups[0].bars
+
+
+@pytest.mark.parametrize("seed", seeds(60))
+def test_halving_by_hand_is_never_cheaper(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    terms = replace(terms, lengths=((8000, 64),), carry=4500)
+    by_plan = cost_of(made_of(parts, terms, bench))
+    # Pieces bought two at a time, each cut as the yard cuts: what they lose is theirs already.
+    half = (8000 - max(terms.kerf, bench.kerf)) / Fraction(2) - terms.tolerance
+    trims = bench.trim + (bench.trim if terms.squared else 0)
+    by_hand = job(
+        [part(f"P{n}", 1, length) for n, length in enumerate(parts)],
+        [offer("#1", str(float(half - trims)), str(Fraction(64 + terms.charge) / 2))],
+        kerf=str(bench.kerf),
+        safe_hold=str(bench.hold),
+    )
+    try:
+        bars = len(list(plan_job(by_hand).bars))
+    except NoPlan:
+        return
+    assert by_plan is not None
+    assert by_plan <= (bars + 1) // 2 * (64 + terms.charge)
+
+
+def test_a_cut_falls_where_parts_meet() -> None:
+    made = job([part("A", 2, 3000), part("B", 2, 900)], [offer("#1", 8000, 64)], longest_carry=4000, merchants=[yard()])
+    plan = planned(made)
+    assert plan.status is Status.RECHECKED
+    assert plan.cost == 64 * CURRENCY
+    assert pieces_of(plan) == [
+        ((4000, 4000), 1, Counter({"A": 1, "B": 1})),
+        ((4000, 4000), 2, Counter({"A": 1, "B": 1})),
+    ]
+
+
+def test_a_piece_may_be_left_whole() -> None:
+    made = job([part("A", 1, 3900)], [offer("#1", 7000, 64)], longest_carry=4000, keep=300, merchants=[yard()])
+    plan = planned(made)
+    bar, whole = plan.bars
+    assert pieces_of(plan) == [((3900, 3100), 1, Counter({"A": 1})), ((3900, 3100), 2, Counter())]
+    assert (whole.drop.fate, whole.drop.length, whole.strokes) == (Fate.KEEP, 3100 * MM, 0)
+    assert (bar.cost, whole.cost) == (64 * CURRENCY, 0)
+
+
+def test_what_cuts_lose_counts() -> None:
+    # 2 x 3970 with a squaring of 10 at four ends and 3 + 2 x 5 for the cut takes 7993 of 8000; 3974 does not go in.
+    terms = yard(carry_kerf=3 * MM, carry_tolerance=5 * MM, carry_cut_charge=2 * CURRENCY)
+    for length, bought in ((3970, 1), (3974, 2)):
+        made = job([part("A", 2, length)], [offer("#1", 8000, 64)], longest_carry=4000, end_trim=10, merchants=[terms])
+        plan = planned(made)
+        assert plan.cost == bought * 66 * CURRENCY
+        assert sum(bar.buys for bar in plan.bars) == bought
+
+
+def test_more_pieces_than_the_carry_wants() -> None:
+    # Three of 2.1 m: no two share a piece of 4 m, and a second cut is cheaper than a second length.
+    made = job(
+        [part("A", 3, 2100)], [offer("#1", 7000, 60)], longest_carry=4000, merchants=[yard(carry_cut_charge=CURRENCY)]
+    )
+    plan = planned(made)
+    assert plan.cost == 62 * CURRENCY
+    assert [len(ordered) for ordered, _, _ in pieces_of(plan)] == [3, 3, 3]
+
+
+def test_no_piece_is_longer_when_the_length_comes_as_sold() -> None:
+    made = job([part("A", 2, 2900)], [offer("#1", 6000, 60, counted=5950)], longest_carry=3000, merchants=[yard()])
+    (ordered, *_), *_ = pieces_of(planned(made))
+    assert max(ordered) <= 2950
+    assert sum(ordered) == 5950
+
+
+def test_mitred_parts_are_not_cut_from_pieces() -> None:
+    made = job([part("A", 1, 2900, mitres=(45, 0))], [offer("#1", 6000, 60)], longest_carry=3000, merchants=[yard()])
+    with pytest.raises(NoPlan, match="longer than the longest carry"):
+        plan_job(made)
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+@pytest.mark.parametrize("most_kept", [None, 0, 1])
+def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, most_kept: int | None) -> None:
+    parts, terms, bench = drawn(seed)
+    plain = made_of(parts, terms, bench)
+    at = replace(
+        plain.workshop,
+        work=Work(per_bar=3_000_000, per_cut=500_000, per_setup=250_000) if seed % 3 else Work(),
+        offcut_value_per_mm=((plain.parts[0].section.family, 4_000),) if seed % 2 else (),
+        most_kept=most_kept,
+        minus_tolerance=(),
+    )
+    plan = planned(replace(plain, workshop=at))
+    assert plan.bound <= plan.cost
+
+
+def test_a_set_is_thinned_to_what_can_be_shared_out() -> None:
+    made = job([part("A", 3, 2100), part("B", 5, 400)], [offer("#1", 8000, 60)], longest_carry=4000, merchants=[yard()])
+    space = _space(made)
+    assert space.instance.fill((3, 4)) <= space.instance.sources[0].room
+    thinned = space.thinned(0, (3, 4))
+    assert thinned == (2, 4)
+    assert space.can_be_cut(0, thinned)
+
+
+def test_an_effort_that_ends_is_no_proof() -> None:
+    made = job(
+        [part(f"P{n}", 1, 1000 + 7 * n) for n in range(6)], [offer("#1", 12000, 60)], longest_carry=3400,
+        merchants=[yard()],
+    )  # fmt: skip
+    space = _space(made)
+    assert space.judged
+    weary = CutForCarry(space.instance, 3)
+    assert not weary.can_be_cut(0, (1,) * 6)
+    assert not weary.judged
+
+
+def _space(made: Job) -> CutForCarry:
+    from cutplan.model import groups_of
+
+    (group,) = groups_of(made)
+    instance: Instance = instance_of(group, made.workshop, group.offers, Parameters())
+    assert isinstance(instance.space, CutForCarry)
+    return instance.space

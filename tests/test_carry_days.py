@@ -1,0 +1,178 @@
+"""From lists to the rack with lengths that are cut for the carry: sheets, delivery, cut record, ledger."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from cutplan import actions
+from cutplan.actions.receiving import delivery_sheet, receive
+from cutplan.actions.recording import cut_record_sheet
+from cutplan.model import EndState, Job
+from cutplan.model.totals import totals_of
+from cutplan.reports.rows import rows_of
+from cutplan.units import CURRENCY, MM
+from tests.input_files import job_of, refusal
+
+PARTS = (("Mark", "Quantity", "Section", "Length"), ("A", 3, "SHS 40x40x3", 3900))
+PRICES = (
+    ("Merchant", "Section", "Length", "Price", "Per"),
+    ("Yard", "SHS 40x40x3", "8 m", "64", "each"),
+    ("Yard", "SHS 40x40x3", "6.5 m", "54", "each"),
+)
+SHOP = """
+[carry]
+longest = "4 m"
+[[merchant]]
+name = "Yard"
+cuts_to_carry = true
+carry_cut_charge = 2
+"""
+# Trims of 10 at every end, a cut of 3 and 5 that a piece may be short: 3900 wants a piece ordered as 3925 or longer.
+# Two of them come from 8 m, cut at 3997, and the third from 6.5 m, cut at 3925 with 2572 left whole.
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture
+def job(folder: Path) -> Job:
+    return job_of(folder, PARTS, prices=PRICES, workshop=SHOP)
+
+
+@pytest.fixture
+def rack(folder: Path, job: Job) -> actions.Rack:
+    rack = actions.find_rack(near=folder / "parts.csv")
+    actions.plan_into(job, "out", rack=rack)
+    return rack
+
+
+PLAN = Path("out/plan.json")
+
+
+def test_what_is_ordered_and_paid(job: Job) -> None:
+    plan = actions.plan(job)
+    totals = totals_of(job, plan)
+    (order,) = totals.orders
+    found = {
+        line.length // MM: [tuple(n // MM for n in cut.ordered) for cut in line.cut_to_carry] for line in order.lines
+    }
+    assert found == {8000: [(3997, 4000)], 6500: [(3925, 2572)]}
+    assert [line.longest // MM for line in order.lines] == [4000, 3925]
+    assert (order.carry_cuts, order.carry_charges) == (2, 4 * CURRENCY)
+    assert (totals.money.to_pay, totals.money.work) == (122 * CURRENCY, 0)
+    (section,) = totals.sections
+    whole = section.part_length + section.kept_length + section.scrap_length + section.kerf_and_trim_length
+    assert whole == section.drawn_length == section.bought_length == 14_500 * MM
+    assert section.bars_bought == 2
+
+
+def test_what_the_sheets_say(job: Job) -> None:
+    rows = rows_of(job, actions.plan(job))
+    assert [row.cut for (order,) in [rows.orders] for row in order] == [
+        "cut at 3997 mm, the rest 4000 mm",
+        "cut at 3925 mm, the rest 2572 mm",
+    ]
+    left = next(block for block in rows.blocks if not block.cuts)
+    assert left.source == "piece 2 of 2, 2572 mm as ordered, of a length of 6.5 m from Yard"
+    assert (left.start, left.left_over) == ("left whole", "left over: keep 2567 mm, far end mill")
+    assert "put it away whole" in left.trim
+    assert [row.length // MM for row in rows.put_away] == [2567]
+    assert len(rows.record) == 4
+
+
+def test_the_files_are_written_and_hold(rack: actions.Rack) -> None:
+    assert {path.name for path in Path("out").iterdir()} >= {"plan.json", "plan.pdf", "plan.xlsx", "labels.pdf"}
+    job, plan = actions.read_plan(PLAN)
+    assert actions.review(job, plan).holds
+    document = json.loads(PLAN.read_text(encoding="utf-8"))
+    bars = document["groups"][0]["bars"]
+    assert Counter(bar["piece_of"]["number"] for bar in bars for _ in range(bar["count"])) == {1: 2, 2: 2}
+    text = "\n".join(
+        str(cell.value) for row in openpyxl.load_workbook("out/plan.xlsx")["Buy"].iter_rows() for cell in row
+    )
+    assert "cut at 3997 mm, the rest 4000 mm" in text
+    assert "2 cuts made to be carried" in text
+
+
+def test_pieces_are_received_cut_and_kept(rack: actions.Rack) -> None:
+    came = receive(PLAN, rack)
+    assert (came.misfits, came.again) == ((), None)
+    assert sorted(piece.state.length // MM for piece in came.pieces) == [2567, 3920, 3992, 3995]
+    assert {(piece.state.end_a, piece.state.end_b) for piece in came.pieces} == {(EndState.MILL, EndState.MILL)}
+    # The price of a length is shared by what its pieces are ordered by: 54 x 3925 / 6497 and the rest.
+    values = {piece.state.length // MM: piece.state.value for piece in came.pieces}
+    assert (values[3920], values[2567]) == (32_620_000, 21_380_000)
+    assert values[3992] + values[3995] == 64 * CURRENCY  # type: ignore[operator]
+    done = actions.record(PLAN, rack).recorded
+    assert done is not None
+    assert (done.missing, len(done.used)) == ((), 3)
+    (kept,) = actions.rack_show(rack)
+    assert (kept.state.length, kept.held) == (2567 * MM, ())
+    assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_without_a_delivery_pieces_come_as_they_are_recorded(rack: actions.Rack) -> None:
+    done = actions.record(PLAN, rack).recorded
+    assert done is not None
+    assert done.missing == ()
+    assert [piece.state.length // MM for piece in actions.rack_show(rack)] == [2567]
+    assert actions.rack_verify(rack) == ((), 0)
+    actions.undo(rack)
+    assert actions.rack_show(rack) == ()
+    assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_a_delivery_sheet_has_a_line_for_every_piece(rack: actions.Rack) -> None:
+    delivery_sheet(PLAN, "given.xlsx")
+    sheet = openpyxl.load_workbook("given.xlsx")["Delivery"]
+    heads = [cell.value for cell in sheet[3]]
+    lengths = [str(row[heads.index("Length")].value) for row in sheet.iter_rows(min_row=4) if row[0].value]
+    assert sorted(length.split()[0] for length in lengths) == ["2567", "3920", "3992", "3995"]
+    came = receive(PLAN, rack, given="given.xlsx")
+    assert came.again is None
+    assert cut_record_sheet(PLAN, "record.xlsx") == 4
+
+
+def test_the_rest_is_planned_from_pieces(rack: actions.Rack) -> None:
+    receive(PLAN, rack)
+    job, plan = actions.read_plan(PLAN)
+    first = next(bar for bar in plan.bars if bar.cuts)
+    again = actions.replan(PLAN, rack, bent=[first.number], usable=0)
+    assert again.rest is not None
+    assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_one_refusal_for_all_parts_of_a_section(folder: Path) -> None:
+    parts = (PARTS[0], *(("A", 1, "SHS 40x40x3", 1000 + n) for n in range(13)))
+    carry = '[carry]\nlongest = "4 m"\n'
+    found = refusal(folder, parts, prices=PRICES, workshop=carry)
+    assert found.count("found") == 1
+    assert "longer than the longest carry, here and in 12 more rows" in found
+    assert "delivers or cuts_to_carry" in found
+
+
+def test_a_part_with_a_mitre_says_what_it_wants(folder: Path) -> None:
+    parts = ((*PARTS[0], "Cut A"), ("A", 1, "SHS 40x40x3", 1000, 45), ("B", 1, "SHS 40x40x3", 1000, ""))
+    assert "for parts with mitres a merchant has to deliver it" in refusal(folder, parts, prices=PRICES, workshop=SHOP)
+
+
+def test_a_part_longer_than_a_piece_gives(folder: Path) -> None:
+    parts = (PARTS[0], ("A", 1, "SHS 40x40x3", 3980))
+    found = refusal(folder, parts, prices=PRICES, workshop=SHOP)
+    assert "at most 3975 mm, what the longest piece to be carried of the bar of 8000 mm" in found
+    assert refusal(folder, (PARTS[0], ("A", 1, "SHS 40x40x3", 3975)), prices=PRICES, workshop=SHOP) == ""
+
+
+def test_another_finish_is_told_before_the_carry(folder: Path) -> None:
+    parts = ((*PARTS[0], "Finish"), ("A", 1, "SHS 40x40x3", 1000, "galvanised"))
+    found = refusal(folder, parts, prices=PRICES, workshop='[carry]\nlongest = "4 m"\n')
+    assert "no stock length and no offcut" in found
+    assert "carry" not in found

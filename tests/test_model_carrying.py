@@ -1,0 +1,99 @@
+"""How a length is cut for the carry, against sums done by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import EndState, Merchant, PieceOf, StockLength, Workshop, carrying, obtainable
+from cutplan.model.carrying import ends_of
+from cutplan.units import CURRENCY, MM
+from tests.builders import offer, part, workshop
+
+TERMS = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=2 * CURRENCY)
+SHOP = workshop(kerf=2.5, end_trim=10, longest_carry=4000, merchants=[TERMS])
+LONG = offer("#1", 8000, 64)
+
+
+def at(shop: Workshop = SHOP, length: StockLength = LONG, **terms: object) -> Workshop:
+    """The workshop with other terms."""
+    return replace(shop, merchants=(replace(TERMS, **terms),))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("length", "carry", "pieces"),
+    [(8000, 4000, 2), (8003, 4000, 2), (8004, 4000, 3), (12000, 4000, 3), (12000, 3000, 4), (4001, 4000, 2)],
+)
+def test_as_few_pieces_as_the_carry_allows(length: int, carry: int, pieces: int) -> None:
+    shop = replace(SHOP, longest_carry=carry * MM)
+    found = carrying(offer("#1", length, 64), shop, [part("A", 1, 1000)])
+    assert found is not None
+    assert found.least == pieces  # a cut of 3 mm between two of them
+
+
+def test_what_the_pieces_are_and_lose() -> None:
+    found = carrying(LONG, SHOP, [])
+    assert found is not None
+    assert (found.longest, found.kerf, found.tolerance, found.charge) == (4000 * MM, 3 * MM, 5 * MM, 2 * CURRENCY)
+    assert found.ordered(2) == 7997 * MM
+    assert found.trims(2, 1) == found.trims(2, 2) == (10 * MM, 10 * MM)
+    assert found.all_trims(3) == (30 * MM, 30 * MM)
+    assert {found.far_end(3, number) for number in (1, 2, 3)} == {EndState.MILL}
+
+
+def test_ends_that_are_good_as_the_merchant_leaves_them() -> None:
+    found = carrying(LONG, at(carry_cuts_squared=False), [])
+    assert found is not None
+    assert [found.trims(3, number) for number in (1, 2, 3)] == [(0, 10 * MM), (0, 0), (0, 10 * MM)]
+    assert [found.far_end(3, number) for number in (1, 2, 3)] == [EndState.MILL, EndState.SAWN, EndState.MILL]
+
+
+def test_no_cut_is_narrower_than_one_of_the_workshop() -> None:
+    found = carrying(LONG, at(carry_kerf=MM), [])
+    assert found is not None
+    assert found.kerf == 2_500_000
+
+
+def test_a_flag_lets_longer_pieces_pass() -> None:
+    flagged = replace(SHOP, longest_flagged=6000 * MM)
+    assert obtainable(offer("#1", 6000, 50), replace(flagged, merchants=()), [])
+    found = carrying(LONG, flagged, [])
+    assert found is not None
+    assert found.longest == 6000 * MM
+    assert replace(flagged, longest_carry=0).carry == 0, "without a longest carry there is no limit"
+
+
+@pytest.mark.parametrize(
+    ("shop", "length"),
+    [
+        (at(cuts_to_carry=False), LONG),
+        (at(delivers=True), LONG),
+        (SHOP, offer("#1", 4000, 30)),
+        (replace(SHOP, longest_carry=25 * MM), LONG),
+        (SHOP, offer("#1", 8000, 64, counted=3900)),
+    ],
+    ids=["does not cut", "delivers", "short enough", "trims eat it up", "comes too much longer"],
+)
+def test_what_is_not_cut(shop: Workshop, length: StockLength) -> None:
+    assert carrying(length, shop, []) is None
+
+
+def test_parts_with_mitres_want_whole_lengths() -> None:
+    parts = [part("A", 1, 1000), part("B", 1, 1000, mitres=(45, 45))]
+    assert carrying(LONG, SHOP, parts[:1]) is not None
+    assert carrying(LONG, SHOP, parts) is None
+    assert not obtainable(LONG, SHOP, parts)
+
+
+def test_the_ends_of_pieces_on_the_rack() -> None:
+    pieces = [PieceOf(ordered=(MM, MM, MM), number=number) for number in (1, 2, 3)]
+    assert {ends_of(piece, TERMS) for piece in pieces} == {(EndState.MILL, EndState.MILL)}
+    as_cut = replace(TERMS, carry_cuts_squared=False)
+    mill = (EndState.SAWN, EndState.MILL)
+    assert [ends_of(piece, as_cut) for piece in pieces] == [mill, (EndState.SAWN, EndState.SAWN), mill]
+
+
+def test_a_piece_is_one_of_its_length() -> None:
+    with pytest.raises(ValueError, match="one of those"):
+        PieceOf(ordered=(MM, MM), number=3)
