@@ -216,7 +216,7 @@ class _Cutter:
             self._use(bar, piece, Split(scrap=piece.state.length), fact.note)
             return
         if held(self.writing.db, piece.mark, self.writing.doing.job):
-            hold = Hold(quantity=-1, job=self.writing.doing.job, until=self._until(piece.mark))
+            hold = Hold(quantity=-1, job=self.writing.doing.job, until="")
             self.writing.move(piece.mark, Kind.RELEASED, hold=hold)
         self.kept.append(_there(bar, piece.mark, piece.material, piece.state.length))
 
