@@ -65,6 +65,7 @@ class CutForCarry:
     _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
 
     adds_up = False
+    states = 1
     beyond = ()
 
     def __reduce__(self) -> tuple[object, ...]:
