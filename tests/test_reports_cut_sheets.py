@@ -66,12 +66,23 @@ def test_a_change_of_stop_and_of_angle_is_marked() -> None:
     parts = [builders.part("A", 1, 900), builders.part("B", 2, 800, mitres=(45, 45)), builders.part("C", 1, 700)]
     job = builders.job(parts, [builders.offer("O", 4000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", ["A", "B", "B", "C"])))
-    assert [(run["ends"], run["set-stop"], run["set-saw"]) for run in runs(block)] == [
-        ("square", True, False),
-        ("45° | 45°", True, True),
-        ("square", True, True),
+    assert [(run["near"], run["far"], run["set-stop"], run["set-saw"]) for run in runs(block)] == [
+        ("", "square", True, False),
+        # The saw was set for the free end before.
+        ("45° | ", "45°", True, False),
+        ("", "square", True, False),
     ]
-    assert runs(block)[1]["end-lines"] == ["short point 720"]
+    words = [(step["what"], step["how"]) for step in block["steps"] if step["kind"] == "change"]
+    assert words == [
+        ("CUT THE FREE END", "SET 45°, from its edge; a wedge falls out"),
+        ("ROLL THE BAR", "half over, underside up"),
+        (
+            "BETWEEN THESE PARTS",
+            "roll half over, cut the free end 45° at its short point, a wedge falls out, roll half over",
+        ),
+        ("CUT THE FREE END", "SET square, at its short point; a wedge falls out"),
+    ]
+    assert runs(block)[1]["end-lines"] == ["long to long, short 720"]
     assert runs(block)[1]["outline"] == [[0, 3.6], [3.6, 0], [7.4, 0], [11, 3.6]]
     assert runs(block)[0]["outline"] == []
 
@@ -113,7 +124,7 @@ def test_unlike_ends_say_which_comes_off_first() -> None:
     part = builders.part("A", 1, 900, mitres=(45, 0))
     job = builders.job([part], [builders.offer("O", 4000, 9)])
     (block,) = blocks(job, hand_plan(job, ("O", ["A"])))
-    assert runs(block)[0]["end-lines"] == ["short point 860", "end A comes off first"]
+    assert runs(block)[0]["end-lines"] == ["to long point, short 860", "end A comes off first"]
 
 
 def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
@@ -125,7 +136,7 @@ def test_a_scale_that_counts_from_the_bar_is_read_beside_the_angle() -> None:
     ]
     job = builders.job(parts, [builders.offer("O", 4000, 9)], square_reads=90 * DEGREE)
     (block,) = blocks(job, hand_plan(job, ("O", ["A", "B", "C", "D"])))
-    told = [(cut["ends"], [line for line in cut["end-lines"] if "scale" in line]) for cut in runs(block)]
+    told = [(cut["near"] + cut["far"], [line for line in cut["end-lines"] if "scale" in line]) for cut in runs(block)]
     assert told == [
         ("30° | 30°", ["scale 60"]),
         ("22.5° | square", ["scale 67.5 | 90"]),

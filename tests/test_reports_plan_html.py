@@ -80,7 +80,14 @@ def test_it_says_what_the_printed_plan_says() -> None:
                 if step["kind"] == "change":
                     assert step["how"] in words
                 else:
-                    said = (step["mark"], step["length"], step["ends"], step["about"], *step["running"])
+                    said = (
+                        step["mark"],
+                        step["length"],
+                        step["near"].strip(),
+                        step["far"],
+                        step["about"],
+                        *step["running"],
+                    )
                     assert all(text in words for text in said)
         for row in (sheet.get("recut") or {"rows": ()})["rows"]:
             assert all(cell in words for cell in row)

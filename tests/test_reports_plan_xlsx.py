@@ -8,7 +8,9 @@ from pathlib import Path
 from openpyxl import load_workbook
 
 from cutplan.reports.rows import rows_of
+from cutplan.reports.saw_steps import Change, steps_of
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes, write_workbook
+from cutplan.units import MILLIMETRES
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, book, row_of, texts, trailer
@@ -32,12 +34,19 @@ def test_cells_read_back_equal_the_plan() -> None:
         title = f"{block.title}: {block.what}"
         first = row_of(sheet, title)
         head = next(row for row in range(first, first + 30) if sheet.cell(row, 4).value == "Part mark")
-        for place, cut in enumerate(block.cuts, 1):
-            row = head + place
-            assert sheet.cell(row, 4).value == cut.mark
-            assert round(sheet.cell(row, 30).value * 1_000_000) == cut.length
-            assert round(sheet.cell(row, 43).value * 1_000_000) == cut.running
-        assert sheet.cell(head + len(block.cuts) + 1, 1).value == block.left_over
+        row = head
+        for step in steps_of(block.cuts, MILLIMETRES):
+            if isinstance(step, Change):
+                # What is changed before a part stands above it in one line.
+                assert f"{step.what}: {step.how}" in sheet.cell(row + 1, 4).value
+                continue
+            row += sheet.cell(row + 1, 1).value is None
+            for cut in step.cuts:
+                row += 1
+                assert sheet.cell(row, 4).value == cut.mark
+                assert round(sheet.cell(row, 30).value * 1_000_000) == cut.length
+                assert round(sheet.cell(row, 43).value * 1_000_000) == cut.running
+        assert sheet.cell(row + 1, 1).value == block.left_over
 
 
 def test_the_piece_length_is_the_largest_figure() -> None:

@@ -40,9 +40,11 @@ def shown(some: tuple[Step, ...]) -> list[tuple[int, str, bool, bool]]:
         ("AAB", {}, [(2, "A", True, False), (1, "B", True, False)]),
         ("ABA", {}, [(1, "A", True, False), (1, "B", True, False), (1, "A", True, False)]),
         ("BBC", {}, [(2, "B", True, False), (1, "C", False, False)]),
-        ("AAB", {"A": (45, 45)}, [(2, "A", True, True), (1, "B", True, True)]),
-        ("AAB", {"A": (45, 45), "B": (45, 45)}, [(2, "A", True, True), (1, "B", True, False)]),
+        # A free end is cut before, for which the saw is set.
+        ("AAB", {"A": (45, 45)}, [(2, "A", True, False), (1, "B", True, False)]),
+        ("AAB", {"A": (45, 45), "B": (45, 45)}, [(2, "A", True, False), (1, "B", True, False)]),
         ("AA", {"A": (45, 0)}, [(2, "A", True, True)]),
+        ("AB", {"A": (0, 45)}, [(1, "A", True, True), (1, "B", True, False)]),
     ],
 )
 def test_equal_parts_are_one_run_and_changes_are_marked(
@@ -66,17 +68,17 @@ def test_every_part_is_in_one_run_in_its_turn() -> None:
         ({"clamped": Held.BAR}, None),
         (
             {"clamped": Held.PART, "turn": True},
-            Change(what="TURN THE BAR", how="hold the part, cut 10.4 off the free end; the part measures 800"),
+            Change(what="TURN THE BAR", how="hold the part, cut 10.4 off the free end"),
         ),
         (
             {"clamped": Held.PART},
-            Change(what="HOLD THE PART", how="hold the part, cut 10.4 off the free end; the part measures 800"),
+            Change(what="HOLD THE PART", how="cut 10.4 off the free end"),
         ),
         (
             {"clamped": Held.PART, "turn": True, "angle_b": 45_000_000},
             Change(
                 what="TURN THE BAR",
-                how="hold the part, cut 10.4 off the free end at its long point; the part measures 800",
+                how="hold the part, cut 10.4 off the free end at its long point",
             ),
         ),
         (
@@ -85,7 +87,7 @@ def test_every_part_is_in_one_run_in_its_turn() -> None:
         ),
         (
             {"clamped": Held.NOT_CUT},
-            Change(what="NO CUT", how="what is left of the bar is the part and measures 800"),
+            Change(what="NO CUT", how="what is left of the bar is the part, 800 long"),
         ),
     ],
 )
@@ -116,21 +118,19 @@ def test_a_row_of_frame_parts_is_rolled_from_cut_to_cut() -> None:
     made = nested_row.frame()
     rows = cuts(made, nested_row.planned(made, nested_row.row()))
     assert told(steps_of(rows, MILLIMETRES)) == [
-        "CUT THE FREE END: 45 degrees, at START; a wedge falls out",
-        "ROLL THE BAR: half over about its length, what was below comes on top",
-        "BETWEEN THESE PARTS: roll the bar half over; one cut ends a part and begins the next",
+        "CUT THE FREE END: SET 45°, at START; a wedge falls out",
+        "ROLL THE BAR: half over before each cut, underside up; each cut ends one part and begins the next",
         "4 x P",
     ]
     both = told(steps_of(rows, MILLIMETRES, Swings.BOTH_WAYS))
-    assert both[1] == "SWING THE SAW: to the other side, 45 degrees"
-    assert both[2].startswith("BETWEEN THESE PARTS: swing the saw to the other side")
+    assert both[1] == ("SWING THE SAW: to the other side before each cut; each cut ends one part and begins the next")
 
 
 def test_a_row_of_braces_is_pushed_on() -> None:
     made = nested_row.frame(lean=Lean.PARALLEL)
     rows = cuts(made, nested_row.planned(made, nested_row.row(rolled=(0, 0, 0, 0))))
     assert told(steps_of(rows, MILLIMETRES))[1:] == [
-        "BETWEEN THESE PARTS: push the bar on; one cut ends a part and begins the next",
+        "PUSH THE BAR ON: each cut ends one part and begins the next",
         "4 x P",
     ]
 
@@ -138,13 +138,13 @@ def test_a_row_of_braces_is_pushed_on() -> None:
 def test_a_mitre_after_a_square_end_is_told_as_two_cuts() -> None:
     words = told(steps(list("AAB"), A=(45, 0)))
     assert words == [
-        "CUT THE FREE END: 45 degrees, at START; a wedge falls out",
-        "BETWEEN THESE PARTS: two cuts: the second 45 degrees, from its edge; a wedge falls out",
+        "CUT THE FREE END: SET 45°, at START; a wedge falls out",
+        "BETWEEN THESE PARTS: SET 45°, cut the free end from its edge, a wedge falls out",
         "2 x A",
         "1 x B",
     ]
     assert told(steps(list("AB"), A=(0, 45)))[1:] == [
-        "CUT THE FREE END: square, at the short point of its slant; a wedge falls out",
+        "CUT THE FREE END: SET square, at its short point; a wedge falls out",
         "1 x B",
     ]
 
@@ -178,5 +178,5 @@ def test_an_angle_is_rolled_onto_its_other_leg_where_a_part_is_turned_about() ->
     rows = cuts(made, nested_row.planned(made, nested_row.row(rolled=(0, 0, 0, 0))))
     rows = (*rows[:1], replace(rows[1], shared=False), *(replace(row, other_leg=True) for row in rows[2:]))
     words = told(steps_of(rows, MILLIMETRES))
-    assert "ROLL THE BAR: a quarter over about its length: the mitre of 45 degrees is cut in its other leg" in words
+    assert "ROLL THE BAR: a quarter over: the next mitre is cut in its other leg" in words
     assert [line for line in words if line.endswith(" x P")] == ["2 x P", "2 x P"]

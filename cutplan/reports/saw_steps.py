@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from cutplan.model import Held, Swings
 from cutplan.reports.rows import CutRow
-from cutplan.units import Angle, Length, Printing, angle_text, length_text
+from cutplan.units import Angle, Length, Printing, length_text
+from cutplan.words.cutting import end_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,13 +28,14 @@ class Change:
 class Run:
     """Equal parts cut one after another.
 
-    ``set_stop`` and ``set_saw`` say whether the stop and the angle are others than for the part before; where the two
-    ends of a part differ, the saw is set for every cut. ``no_stop`` is true of a part that is not cut to the stop.
+    ``set_stop`` and ``set_saw`` say whether the stop is set anew, and the saw for their far ends; ``set_each`` that it
+    is set for either end of every part. ``no_stop`` is true of a part that is not cut to the stop.
     """
 
     cuts: tuple[CutRow, ...]
     set_stop: bool
     set_saw: bool
+    set_each: bool = False
     no_stop: bool = False
 
     @property
@@ -64,23 +66,25 @@ def steps_of(cuts: Sequence[CutRow], how: Printing, swings: Swings = Swings.ONE_
     """
     steps: list[Step] = []
     stop: Length | None = None
-    angle: Angle = 0
     bench = _Bench(swings)
     for before, run in _runs(cuts):
         first = run[0]
         free = first.clamped is Held.BAR
         steps += bench.free_end(before, first)
+        set_saw = bench.angle != first.angle_b
         steps += bench.far_ends(run)
+        set_each = len(run) > 1 and not first.shared and first.angle_a != first.angle_b
         steps += _changes(first, how)
         steps.append(
             Run(
                 cuts=run,
                 set_stop=free and first.length != stop,
-                set_saw=angle != first.angle_a or first.angle_a != first.angle_b,
+                set_saw=set_saw or set_each,
+                set_each=set_each,
                 no_stop=not free,
             )
         )
-        stop, angle = first.length, first.angle_b
+        stop = first.length
     return tuple(steps)
 
 
@@ -97,15 +101,19 @@ def _runs(cuts: Sequence[CutRow]) -> Iterable[tuple[CutRow | None, tuple[CutRow,
         yield before, tuple(run)
 
 
+_EACH = "each cut ends one part and begins the next"
+
+
 @dataclass(slots=True)
 class _Bench:
-    """How the bar lies and the saw is swung, by the slant that was cut last; blank before the first mitre.
+    """How the bar lies and the saw is swung, by the slant that was cut last, blank before the first; and its angle.
 
     ``other_leg`` says that an angle lies on its other leg, None before the first mitre.
     """
 
     swings: Swings
     slant: str = ""
+    angle: Angle = 0
     other_leg: bool | None = None
 
     def free_end(self, before: CutRow | None, cut: CutRow) -> Iterable[Change]:
@@ -114,56 +122,64 @@ class _Bench:
             return
         if before is None and not cut.angle_a:
             return
-        yield from self._brought_to(cut.slants[0], cut.angle_a, cut.other_leg)
+        yield from self._on_leg(cut.slants[0], cut.other_leg)
+        yield from self._brought_to(cut.slants[0])
         where = "at START" if before is None else _where(before)
-        what = f"{angle_text(cut.angle_a)} degrees" if cut.angle_a else "square"
-        yield Change(what="CUT THE FREE END", how=f"{what}, {where}; a wedge falls out", strokes=1)
+        told = f"SET {end_text(cut.angle_a)}," if cut.angle_a != self.angle else end_text(cut.angle_a)
+        self.angle = cut.angle_a
+        yield Change(what="CUT THE FREE END", how=f"{told} {where}; a wedge falls out", strokes=1)
 
     def far_ends(self, run: Sequence[CutRow]) -> Iterable[Change]:
         """What is done before the far end of a part is cut, or before that of each of a run."""
         first = run[0]
-        yield from self._brought_to(first.slants[1], first.angle_b, first.other_leg)
-        if len(run) == 1:
-            return
-        if not first.shared and (first.angle_a or first.angle_b):
-            what = f"{angle_text(first.angle_a)} degrees" if first.angle_a else "square"
-            over = self._words_between(first.slants[1], run[1].slants[0], run[1].slants[1])
-            how = f"two cuts: the second {what}, {_where(first)}{over}; a wedge falls out"
-            yield Change(what="BETWEEN THESE PARTS", how=how, strokes=len(run) - 1)
-        elif first.shared and first.slants[1] != run[1].slants[1]:
-            each = "roll the bar half over" if self.swings is Swings.ONE_WAY else "swing the saw to the other side"
-            yield Change(what="BETWEEN THESE PARTS", how=f"{each}; one cut ends a part and begins the next")
-        elif first.shared:
-            yield Change(what="BETWEEN THESE PARTS", how="push the bar on; one cut ends a part and begins the next")
+        yield from self._on_leg(first.slants[1], first.other_leg)
+        changes = list(self._brought_to(first.slants[1]))
+        if len(run) > 1 and first.shared and first.slants[1] != run[1].slants[1]:
+            yield self._changed("before each cut" if changes else "between these cuts", f"; {_EACH}")
+        else:
+            yield from changes
+            if len(run) > 1 and first.shared:
+                yield Change(what="PUSH THE BAR ON", how=_EACH)
+            elif len(run) > 1 and (first.angle_a or first.angle_b):
+                yield self._between(first, run[1], strokes=len(run) - 1)
         self.slant = run[-1].slants[1] or self.slant
+        self.angle = first.angle_b
 
-    def _words_between(self, far: str, near: str, next_far: str) -> str:
-        """How the bar is rolled or the saw swung between and after the two cuts that part equal parts."""
-        changed = [slant for slant in (far, near, next_far) if slant]
-        if len(set(changed)) < 2:
-            return ""
-        each = "bar rolled half over" if self.swings is Swings.ONE_WAY else "saw swung to the other side"
-        return f", the {each} wherever the slant is the other way"
+    def _between(self, one: CutRow, other: CutRow, *, strokes: int) -> Change:
+        """The two cuts between equal parts that do not share one, and how the bar is rolled or the saw swung."""
+        far, near, next_far = one.slants[1], other.slants[0], other.slants[1]
+        change = "roll half over" if self.swings is Swings.ONE_WAY else "swing the saw"
+        angle = end_text(other.angle_a)
+        cut = f"SET {angle}, cut the free end" if one.angle_b != other.angle_a else f"cut the free end {angle}"
+        cut = f"{cut} {_where(one)}, a wedge falls out"
+        first = [change] if near and far and near != far else []
+        last = [change] if next_far and next_far != (near or far) else []
+        return Change(what="BETWEEN THESE PARTS", how=", ".join([*first, cut, *last]), strokes=strokes)
 
-    def _brought_to(self, slant: str, angle: Angle, other_leg: bool) -> Iterable[Change]:
+    def _on_leg(self, slant: str, other_leg: bool) -> Iterable[Change]:
         if not slant:
             return
         if self.other_leg not in (None, other_leg):
-            how = f"a quarter over about its length: the mitre of {angle_text(angle)} degrees is cut in its other leg"
-            yield Change(what="ROLL THE BAR", how=how)
+            yield Change(what="ROLL THE BAR", how="a quarter over: the next mitre is cut in its other leg")
             self.slant = ""
         self.other_leg = other_leg
-        if self.slant and slant != self.slant:
-            if self.swings is Swings.ONE_WAY:
-                yield Change(what="ROLL THE BAR", how="half over about its length, what was below comes on top")
-            else:
-                yield Change(what="SWING THE SAW", how=f"to the other side, {angle_text(angle)} degrees")
-        self.slant = slant
+
+    def _brought_to(self, slant: str) -> Iterable[Change]:
+        if slant and self.slant and slant != self.slant:
+            yield self._changed("", "")
+        self.slant = slant or self.slant
+
+    def _changed(self, when: str, what_then: str) -> Change:
+        """The bar rolled or the saw swung, so that the next slant is the other way."""
+        when = f" {when}" if when else ""
+        if self.swings is Swings.ONE_WAY:
+            return Change(what="ROLL THE BAR", how=f"half over{when}, underside up{what_then}")
+        return Change(what="SWING THE SAW", how=f"to the other side{when}{what_then}")
 
 
 def _where(before: CutRow) -> str:
     """Where a free end is cut once more."""
-    return "at the short point of its slant" if before.angle_b else "from its edge"
+    return "at its short point" if before.angle_b else "from its edge"
 
 
 def _alike(cut: CutRow) -> object:
@@ -183,12 +199,15 @@ def _alike(cut: CutRow) -> object:
 
 def _changes(cut: CutRow, how: Printing) -> Iterable[Change]:
     """What is done before a part is cut."""
-    measure = f"measures {length_text(cut.length, how, with_unit=False)}"
+    length = length_text(cut.length, how, with_unit=False)
     if cut.clamped is Held.NOT_CUT:
-        yield Change(what="NO CUT", how=f"what is left of the bar is the part and {measure}")
+        yield Change(what="NO CUT", how=f"what is left of the bar is the part, {length} long")
     if cut.clamped is not Held.PART:
         return
     off = length_text(cut.beyond, how, with_unit=False)
     at = " at its long point" if cut.angle_b else ""
-    cut_off = f"hold the part, cut {off} off the free end{at}" if cut.beyond else "hold the part, trim the free end"
-    yield Change(what="TURN THE BAR" if cut.turn else "HOLD THE PART", how=f"{cut_off}; the part {measure}")
+    cut_off = f"cut {off} off the free end{at}" if cut.beyond else f"trim the free end; the part measures {length}"
+    if cut.turn:
+        yield Change(what="TURN THE BAR", how=f"hold the part, {cut_off}")
+    else:
+        yield Change(what="HOLD THE PART", how=cut_off)

@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from html import unescape
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -24,6 +25,7 @@ from cutplan.model import Job, Plan, groups_of
 from cutplan.reports.paper.cut_sheets import bars_text
 from cutplan.reports.paper.plan_pdf import plan_pdf
 from cutplan.reports.rows import rows_of
+from cutplan.reports.saw_steps import Change, steps_of
 from cutplan.units import INCH, METRE, MM, Printing, length_text, money_text
 from tests.effort import some
 
@@ -212,6 +214,13 @@ def test_paper_page_workbook_and_terminal_say_what_the_plan_file_says(
                 found = re.search(line, of_bar)
                 assert found, (block.title, line)
                 of_bar = of_bar[found.end() :]
+    below = " ".join(str(cell) for row in rows for cell in row if isinstance(cell, str))
+    for block in blocks:
+        for step in steps_of(block.cuts, how, job.workshop.saw.swings):
+            if isinstance(step, Change):
+                for text in (printed, unescape(shown), below):
+                    assert step.what in text
+                    assert step.how in text
     terminal = " ".join(actions.summary(job, plan, width=400).split())
     to_pay = money_text(rows_of(job, plan).totals.money.to_pay)
     for words in (printed, shown, terminal):

@@ -186,7 +186,10 @@ def _step(step: Mapping[str, Any], many: bool) -> Iterable[str]:
         return
     about = f" <small>{escape(step['about'])}</small>" if step["about"] else ""
     ends = "".join(f"<br><small>{escape(line)}</small>" for line in step["end-lines"])
-    angle = f"{_SET}<b>{escape(step['ends'])}</b>" if step["set-saw"] else escape(step["ends"])
+    angle = "".join(
+        f"{_SET}<b>{escape(words)}</b>" if set_anew else escape(words)
+        for words, set_anew in ((step["near"], step["set-near"]), (step["far"], step["set-saw"]))
+    )
     box = "" if many else _BOX
     running = " ".join(f'<span class="nobr running">{escape(figure)} {box}</span>' for figure in step["running"])
     yield (

@@ -46,14 +46,10 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
         "safety": list(GENERAL_CAUTIONS),
         "lines": [
             f"Lengths in {unit}, to {length_text(how.finest, how)}; ~ is rounded. {strokes_text(rows.totals)}.",
-            *(
-                [f"{shared}. One cut then ends a part and begins the next; its long point goes to the stop."]
-                if shared
-                else ()
-            ),
-            "SET: set the stop to the length, or the saw to the angle from square; without it both stay. Mitres: long "
-            "point to long point. Figures from START, the heavy line at the left, reach to the far end of a part, "
-            "kerfs included.",
+            *([f"{shared}."] if shared else ()),
+            "SET: set the stop to the length, or the saw to the angle from square; without it both stay. The long "
+            "point of a mitred end goes to the stop. Figures from START, the heavy line at the left, reach to the far "
+            "end of a part, kerfs included.",
             "Drawing to scale in length: black is end trim, hatched is kept, crossed is scrap, grey falls out; marks "
             "at the upper edge are holes, dashes below are where the vice must hold.",
             *(printable(text) for text in changing_the_cut(rows.assumptions)),
@@ -140,7 +136,9 @@ def _step(step: Step, how: Printing, many: bool) -> dict[str, Any]:
         "length-size": _size(f"{count} x {length}", _LENGTH_SIZES, _LENGTH_MM),
         "set-stop": step.set_stop,
         "set-saw": step.set_saw,
-        "ends": _ends(cut),
+        "near": "" if cut.short_point is None else f"{end_text(cut.angle_a)} | ",
+        "set-near": step.set_each,
+        "far": end_text(cut.angle_b),
         "outline": outline(cut),
         "end-lines": _end_lines(cut, how),
         "running": running,
@@ -154,14 +152,11 @@ def _size(text: str, sizes: Sequence[float], room: float) -> float:
     return next((size for size in sizes if text_mm(text, size, bold=True) <= room), sizes[-1])
 
 
-def _ends(cut: CutRow) -> str:
-    return "square" if cut.short_point is None else f"{end_text(cut.angle_a)} | {end_text(cut.angle_b)}"
-
-
 def _end_lines(cut: CutRow, how: Printing) -> list[str]:
     lines = [cut.scale] if cut.scale else []
     if cut.short_point is not None:
-        lines.append(f"short point {length_text(cut.short_point, how, with_unit=False)}")
+        measured = "long to long" if cut.angle_a and cut.angle_b else "to long point"
+        lines.append(f"{measured}, short {length_text(cut.short_point, how, with_unit=False)}")
     if cut.first_out:
         lines.append(f"end {cut.first_out} comes off first")
     return lines

@@ -8,16 +8,18 @@ page may drop such breaks; the grid is as wide as fits A4 and Letter, landscape.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
-from cutplan.model import Fate
+from cutplan.model import Fate, Swings
 from cutplan.reports.drawing import Kind
 from cutplan.reports.layout import Box, Layout, lay_out
 from cutplan.reports.rows import Block, CutRow, Rows
+from cutplan.reports.saw_steps import Change, steps_of
 from cutplan.reports.workbook.cells import (
     COLUMN_UNIT_MM,
     POINT_MM,
@@ -30,7 +32,7 @@ from cutplan.reports.workbook.cells import (
     text_mm,
 )
 from cutplan.units import Printing, length_text, mass_text
-from cutplan.words.cutting import end_text, strokes_text
+from cutplan.words.cutting import end_text, shared_text, strokes_text
 
 TITLE = "Cut"
 GRID = 86
@@ -106,10 +108,13 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
     )
     words, size = fitted(words, GRID * CELL_MM, (9, 8, 7))
     writer.line(words, Look(size=size), HEIGHTS["line"])
+    shared = shared_text(rows.totals, how, rows.workshop.currency)
+    if shared:
+        writer.line(f"{shared}.", Look(size=9), HEIGHTS["line"])
     page = PAGE_POINTS - writer.used
     writer.used = 0.0
     for block in rows.blocks:
-        _write_block(writer, block, page)
+        _write_block(writer, block, rows.workshop.saw.swings, page)
     set_up_page(
         sheet,
         job=rows.job_name,
@@ -165,28 +170,43 @@ class _Writer:
         self.used = 0.0
 
 
-def _write_block(writer: _Writer, block: Block, page: float) -> None:
+def _write_block(writer: _Writer, block: Block, swings: Swings, page: float) -> None:
+    lines = list(_lines(block, writer.how, swings))
     layout = lay_out(block.drawing, GRID - MARGIN, MARGIN, label_columns)
     top = HEIGHTS["title"] + HEIGHTS["line"] + HEIGHTS["label"] * (len(layout.lanes) - 1) + HEIGHTS["bar"]
     bottom = HEIGHTS["foot"] + HEIGHTS["gap"]
-    whole = top + HEIGHTS["head"] + sum(_cut_height(cut) for cut in block.cuts) + bottom
+    whole = top + HEIGHTS["head"] + sum(_height(*line) for line in lines) + bottom
     if writer.used and writer.used + whole > page:
         writer.break_page()
     _head(writer, block)
     _drawing(writer, layout)
     _table_head(writer, block)
-    for cut in block.cuts:
+    for changes, cut in lines:
         last = cut is block.cuts[-1]
-        if writer.used + _cut_height(cut) + (bottom if last else 0) > page:
+        if writer.used + _height(changes, cut) + (bottom if last else 0) > page:
             writer.break_page()
             writer.line(f"{block.title}, continued", Look(size=14, bold=True, border="T"), HEIGHTS["title"])
             _table_head(writer, block)
+        if changes:
+            _across(writer, changes)
         _cut(writer, block, cut)
     _foot(writer, block)
 
 
-def _cut_height(cut: CutRow) -> float:
-    return HEIGHTS["cut"] + (HEIGHTS["remark"] if _below(cut) else 0)
+def _lines(block: Block, how: Printing, swings: Swings) -> Iterator[tuple[str, CutRow]]:
+    """Every part, with what is done before it is cut; blank where nothing is."""
+    changes: list[str] = []
+    for step in steps_of(block.cuts, how, swings):
+        if isinstance(step, Change):
+            changes.append(f"{step.what}: {step.how}")
+            continue
+        for cut in step.cuts:
+            yield ". ".join(changes), cut
+            changes = []
+
+
+def _height(changes: str, cut: CutRow) -> float:
+    return HEIGHTS["cut"] + HEIGHTS["remark"] * (bool(changes) + bool(_below(cut)))
 
 
 def _below(cut: CutRow) -> str:
@@ -305,14 +325,14 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
     text("held", cut.held, SMALL_SIZES, bold=cut.turn)
     _boxes_to_tick(writer, row, len(block.bars))
     if _below(cut):
-        _remark(writer, cut)
+        _across(writer, _below(cut))
 
 
-def _remark(writer: _Writer, cut: CutRow) -> None:
-    """A line of its own below the part, from its mark to the right edge."""
+def _across(writer: _Writer, words: str) -> None:
+    """A line of its own, from the column of marks to the right edge."""
     row = writer.next_row(HEIGHTS["remark"])
     column = FIELDS["mark"][0]
-    shown, size = fitted(_below(cut), (GRID - column) * CELL_MM, (10, 9, 8, 7, 6), bold=True)
+    shown, size = fitted(words, (GRID - column) * CELL_MM, (10, 9, 8, 7, 6), bold=True)
     for each in range(1, GRID + 1):
         writer.put(row, each, shown if each == column else None, Look(size=size, bold=True, border="b"))
 
