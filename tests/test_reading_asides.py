@@ -27,6 +27,7 @@ def warnings(folder: Path, *rows: tuple[Any, ...]) -> list[str]:
         (("", 2, "", "", "TOTALS:"), "a row of totals"),
         (("Sum", "2.4"), "a row of totals"),
         (("Grand total", 2), "a row of totals"),
+        (("", 2, "Total"), "a row of totals"),
         (("All dimensions in mm, weld all round.",), "a note"),
         (("", "", "", "", "check sizes on site"), "a note"),
         (H, "the headings again"),

@@ -34,7 +34,7 @@ def lines_of(table: Table, findings: Findings) -> list[Row]:
                 )
                 break
             _pass_over(row, "the headings again")
-        elif what := "" if section or row.text("Length") else _aside(row):
+        elif what := "" if row.text("Length") or (section and not _TOTAL.match(section)) else _aside(row):
             _pass_over(row, what)
         else:
             lines.append(row)
