@@ -167,6 +167,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "second_table": "the headings of a second table below the first",
             "aside": "warning: a line that is not a part, passed over",
             "hidden_rows": "warning: rows that are hidden and were read",
+            "times": (
+                "a title that says how many are made, where nobody has said what its number means",
+                "--times, with how often the list is made",
+            ),
             "many_problems": "a hundred problems; the rest was not looked at",
             "many_warnings": "a hundred warnings; the rest is counted",
             "formulas": ("formulas where rows are to be added", "a list of plain values"),
@@ -345,6 +349,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "lean": ("two mitres on a part lean opposite ways", "Lean"),
             "allowance": ("what is added to parts from above the headings", "a column of the allowance"),
             "assemblies": ("how often an assembly is made", "a line marked assembly"),
+            "times": ("how often the whole list is made", "--times"),
             "made_once": ("assemblies that no line says a number of", "a line marked assembly"),
             "opposite_hand": ("how the opposite hand is made of a part", "a part with a mark of its own"),
             "holes_sheet": ("the sheet that holes were read from", "`--holes`"),

@@ -26,6 +26,7 @@ def read_job(
     holes: Path | str | None = None,
     stock: Sequence[str] = (),
     sheet: str = "",
+    times: int = 0,
 ) -> Job:
     """Read a parts list and all that belongs to it.
 
@@ -44,6 +45,8 @@ def read_job(
         Lengths on sale without a price list: ``6 m`` for every section, or ``SHS 40x40x3: 6 m, 7.5 m``.
     sheet
         Of a workbook with several sheets of parts, the one to read; without it, all of them are one list.
+    times
+        How often each list is made; 0 where its own rows say all, and a title that says a number is then asked about.
 
     Raises
     ------
@@ -70,6 +73,7 @@ def read_job(
                     ledger=offered_by,
                     alone=len(lists) == 1,
                     sheet=sheet,
+                    times=times,
                 )
             )
         except ProblemsFound as found:

@@ -19,6 +19,7 @@ from cutplan.cli.options import (
     RackFile,
     Stock,
     TimeLimit,
+    Times,
     WorkshopFile,
 )
 from cutplan.cli.output import answering, print_json, print_text, progress, width
@@ -34,6 +35,7 @@ def compare(
     rack: RackFile = None,
     holes: HolesFile = None,
     sheet: PartsSheet = "",
+    times: Times = None,
     stock: Stock = None,
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
     keep: Annotated[
@@ -73,7 +75,14 @@ def compare(
     """
     with answering(as_json, debug):
         job = actions.read_job(
-            parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+            parts,
+            workshop=workshop,
+            prices=prices,
+            rack=rack,
+            holes=holes,
+            stock=stock or (),
+            sheet=sheet,
+            times=times or 0,
         )
         with progress() as tell:
             rows = actions.compare(

@@ -73,6 +73,11 @@ PartsSheet = Annotated[
     ),
 ]
 
+Times = Annotated[
+    int | None,
+    typer.Option("--times", metavar="NUMBER", min=1, help="How often the list is made; its quantities are for one."),
+]
+
 Stock = Annotated[
     list[str] | None,
     typer.Option(

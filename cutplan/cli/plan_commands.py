@@ -21,6 +21,7 @@ from cutplan.cli.options import (
     RackFile,
     Stock,
     TimeLimit,
+    Times,
     Who,
     WorkshopFile,
 )
@@ -51,6 +52,7 @@ def plan(
     rack: RackFile = None,
     holes: HolesFile = None,
     sheet: PartsSheet = "",
+    times: Times = None,
     stock: Stock = None,
     out: Annotated[
         Path | None,
@@ -73,7 +75,14 @@ def plan(
     """
     with answering(as_json, debug):
         job = actions.read_job(
-            parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+            parts,
+            workshop=workshop,
+            prices=prices,
+            rack=rack,
+            holes=holes,
+            stock=stock or (),
+            sheet=sheet,
+            times=times or 0,
         )
         folder = out or actions.output_folder(parts)
         kept = actions.find_rack(near=parts[0], workshop=workshop, ledger=actions.ledger_given(rack), who=who)
@@ -110,6 +119,7 @@ def check(
     rack: RackFile = None,
     holes: HolesFile = None,
     sheet: PartsSheet = "",
+    times: Times = None,
     stock: Stock = None,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -120,7 +130,14 @@ def check(
     """
     with answering(as_json, debug):
         job = actions.read_job(
-            parts, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+            parts,
+            workshop=workshop,
+            prices=prices,
+            rack=rack,
+            holes=holes,
+            stock=stock or (),
+            sheet=sheet,
+            times=times or 0,
         )
         from cutplan.words.list_found import found_text, found_values
 
@@ -145,6 +162,7 @@ def verify(
     rack: RackFile = None,
     holes: HolesFile = None,
     sheet: PartsSheet = "",
+    times: Times = None,
     stock: Stock = None,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -155,7 +173,7 @@ def verify(
     read again, with all that belongs to them, and compared with what the plan file says of them. A value changed by
     hand is refused.
     """
-    if not inputs and (workshop or prices or rack or holes or stock or sheet):
+    if not inputs and (workshop or prices or rack or holes or stock or sheet or times):
         raise typer.BadParameter(
             "the files of a list are compared with --inputs and the parts list", param_hint="--inputs"
         )
@@ -163,7 +181,14 @@ def verify(
         job = None
         if inputs:
             job = actions.read_job(
-                inputs, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or (), sheet=sheet
+                inputs,
+                workshop=workshop,
+                prices=prices,
+                rack=rack,
+                holes=holes,
+                stock=stock or (),
+                sheet=sheet,
+                times=times or 0,
             )
         judged = actions.review(plan_file, inputs=job)
         if as_json:

@@ -218,6 +218,8 @@ def _ends(parts: PartsRead, how: Printing) -> Iterable[Assumption]:
         yield Assumption(
             "assumed.allowance", f"Added to parts whose line says nothing else, from above the headings: {added}."
         )
+    if parts.whole > 1:
+        yield Assumption("assumed.times", f"The list is made {parts.whole} times; its quantities are for one.")
     if parts.made:
         made = {name.casefold() for name in parts.made}
         once = [p for p in dict.fromkeys(line.part.assembly for line in parts.lines) if p and p.casefold() not in made]

@@ -126,6 +126,7 @@ def read_job(
     ledger: LedgerReader | None = None,
     alone: bool = True,
     sheet: str = "",
+    times: int = 0,
 ) -> Job:
     """Read a parts list and all that belongs to it.
 
@@ -152,6 +153,8 @@ def read_job(
         False for one of several lists: a stock length named for a section may then be meant for another of them.
     sheet
         Of a workbook with several sheets of parts, the one to read; blank for all of them, as one list.
+    times
+        How often the whole list is made; 0 where nobody has said, and a title that says a number is then asked about.
 
     Returns
     -------
@@ -173,6 +176,7 @@ def read_job(
         ledger=ledger,
         alone=alone,
         sheet=sheet,
+        times=times,
     ).job
 
 
@@ -187,6 +191,7 @@ def read_files(
     ledger: LedgerReader | None = None,
     alone: bool = True,
     sheet: str = "",
+    times: int = 0,
 ) -> JobRead:
     """As :func:`read_job`, with what the files said."""
     files = _Files()
@@ -205,6 +210,7 @@ def read_files(
         ledger=ledger,
         alone=alone,
         only=sheet,
+        times=times,
     )
 
 
@@ -267,6 +273,7 @@ def _read(
     basics_first: bool = False,
     alone: bool = True,
     only: str = "",
+    times: int = 0,
 ) -> JobRead:
     settled = shop.file
     workshop = settled.workshop
@@ -289,7 +296,9 @@ def _read(
     wanted = PartsRead()
     if parts_raw:
         names = list(dict.fromkeys(offered))
-        wanted = read_parts(parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET), settled.repeat, only)
+        wanted = read_parts(
+            parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET), settled.repeat, only, times
+        )
     holes_raw = _holes(parts, holes, book.get(HOLES_SHEET), files)
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     if ledger and kept and shop.sound and wanted.lines:
@@ -406,7 +415,7 @@ def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple
     wanted = PartsRead()
     if raw:
         sheets = (book[PARTS_SHEET], book.get(ASSEMBLIES_SHEET))
-        wanted = read_parts(sheets[0], shop.file.workshop, (), files.parts, sheets[1], shop.file.repeat)
+        wanted = read_parts(sheets[0], shop.file.workshop, (), files.parts, sheets[1], shop.file.repeat, times=1)
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
     if problems:
         raise ProblemsFound(problems)

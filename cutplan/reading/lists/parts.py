@@ -14,6 +14,7 @@ from cutplan.reading.lists.allowances import COLUMNS, AllowanceReader, list_allo
 from cutplan.reading.lists.asides import lines_of
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
+from cutplan.reading.lists.multiples import ask_how_many
 from cutplan.reading.lists.part_columns import OWN_COLUMNS, PARTS, Wanted
 from cutplan.reading.lists.part_ends import (
     HEEL_FORMS,
@@ -76,7 +77,8 @@ class PartsRead:
     """Everything the parts list gave; ``table`` is None when no row could be read.
 
     ``of_list`` are the allowances that stand above the headings, ``others`` the lines that are not cut, ``looked_at``
-    the rows whose warnings are not told, ``made`` the assemblies that lines of their own say a number of.
+    the rows whose warnings are not told, ``made`` the assemblies that lines of their own say a number of, ``whole``
+    how often all of it is made.
     """
 
     table: Table | None = None
@@ -85,6 +87,7 @@ class PartsRead:
     others: tuple[OtherLine, ...] = ()
     looked_at: frozenset[int] = frozenset()
     made: dict[str, int] = field(default_factory=dict)
+    whole: int = 1
 
 
 @dataclass(slots=True)
@@ -108,6 +111,7 @@ def read_parts(
     assemblies: RawFile | None = None,
     repeat: Repeat = Repeat.NO,
     only: str = "",
+    times: int = 0,
 ) -> PartsRead:
     """Read the parts list.
 
@@ -127,6 +131,8 @@ def read_parts(
         Which cells repeat the one above.
     only
         The one sheet to read where several have the headings; blank for all of them, each an assembly by its name.
+    times
+        How often the whole list is made; 0 where nobody has said, so that a title that says so is asked about.
 
     Returns
     -------
@@ -136,6 +142,8 @@ def read_parts(
     table = read_stack(file, PARTS, findings, workshop.decimal_sign, named_by="Assembly", only=only)
     if table is None:
         return PartsRead()
+    if not times:
+        ask_how_many(table, findings)
     repeat_above(table, repeat, findings)
     unit = table.columns["Length"].unit or workshop.unit
     depth_unit = table.columns["Depth"].unit if "Depth" in table.columns else ""
@@ -151,7 +159,7 @@ def read_parts(
     )
     drafts: list[_Draft] = []
     lengths: list[tuple[int, str, int]] = []
-    uncut = UncutRead()
+    uncut = UncutRead(whole=max(1, times))
     looked_at = set()
     listed = lines_of(table, findings)
     _name_sheets(listed)
@@ -182,6 +190,7 @@ def read_parts(
         lines=_merge(drafts, _marks_used(table)),
         others=tuple(times_made(uncut)),
         looked_at=frozenset(looked_at),
+        whole=uncut.whole,
         made={made.name: made.count for made in uncut.made.values()},
     )
 
@@ -215,7 +224,7 @@ def _multiply(drafts: list[_Draft], uncut: UncutRead) -> None:
     """Each part as often as its assembly is made."""
     for draft in drafts:
         made = uncut.made.get(draft.values["assembly"].casefold())
-        times, of_all = (made.count, made.spares) if made else (1, Spares())
+        times, of_all = uncut.times(draft.values["assembly"]), made.spares if made else Spares()
         values, own = draft.values, draft.spares
         each = values["quantity"]
         values["assemblies"] = times

@@ -61,16 +61,20 @@ class Made:
 
 @dataclass(slots=True)
 class UncutRead:
-    """Assemblies by their name without case, other lines with the rows they stand in, and cells that are not read."""
+    """Assemblies by their name without case, other lines with the rows they stand in, and cells that are not read.
 
+    ``whole`` is how often the whole list is made.
+    """
+
+    whole: int = 1
     made: dict[str, Made] = field(default_factory=dict)
     others: list[tuple[Row, OtherLine]] = field(default_factory=list)
     not_read: list[tuple[int, str]] = field(default_factory=list)
 
     def times(self, assembly: str) -> int:
-        """How often an assembly is made: once when no line says more."""
+        """How often an assembly is made in all lists: once in each when no line says more."""
         made = self.made.get(assembly.casefold())
-        return made.count if made else 1
+        return self.whole * (made.count if made else 1)
 
 
 def refuse_of_others(row: Row) -> None:

@@ -688,7 +688,8 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
                 where=table.place(row, "Length"),
                 found=text,
                 accepted=(
-                    f"one unit in a list; the {count} bare numbers, first in row {first}, were read as {bare_unit}"
+                    f"one unit in a list; the {count} bare numbers, first in {table.row_words(first)}, "
+                    f"were read as {bare_unit}"
                 ),
                 code="length.mixed",
             ),
