@@ -27,8 +27,9 @@ from cutplan.words.refusals import problem_values
 @contextmanager
 def answering(as_json: bool, debug: bool) -> Iterator[None]:
     """Turn what went wrong into words (or JSON) and an exit code; a trace only where one was asked for."""
+    asked_to_stop: Callable[[], bool] = bool
     try:
-        with working():
+        with working() as asked_to_stop:
             yield
     except ProblemsFound as found:
         _tell(found.problems, as_json)
@@ -52,6 +53,9 @@ def answering(as_json: bool, debug: bool) -> Iterator[None]:
     except Exception as fault:
         if debug:
             raise
+        if asked_to_stop():
+            say(NOTHING_WRITTEN)
+            raise typer.Exit(STOPPED) from None
         say(f"A fault in cutplan, not in the input: {type(fault).__name__}: {fault}")
         say("Run it again with --debug to see where; nothing half written is left behind.")
         raise typer.Exit(PROGRAM_FAULT) from None

@@ -6,7 +6,7 @@ import io
 import os
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 
 DONE = 0
@@ -69,14 +69,16 @@ def _stop_at_once(number: int, frame: object) -> None:
 
 
 @contextmanager
-def working() -> Iterator[None]:
+def working() -> Iterator[Callable[[], bool]]:
     """While a command works, Ctrl-C raises KeyboardInterrupt, so that what was begun is cleared up; then it is ignored.
 
     So do a request to end and the closing of the terminal, unless whoever started the command has it ignore them; then
-    they end it at once, as before. Changes nothing outside of :func:`main`.
+    they end it at once, as before. Changes nothing outside of :func:`main`. What it gives tells whether the command was
+    asked to stop: a library in C that is stopped while it loads says only that it could not be loaded, or, asked for
+    again by what goes on with the plan there is, that it is loaded already.
     """
     if signal.getsignal(signal.SIGINT) is not _stop_at_once:
-        yield
+        yield lambda: False
         return
     pressed = False
 
@@ -89,11 +91,7 @@ def working() -> Iterator[None]:
     for number in (signal.SIGINT, *asked):
         signal.signal(number, interrupt)
     try:
-        yield
-    except ImportError as half_loaded:
-        if pressed:  # a library in C that is stopped while it loads says only that it could not be loaded
-            raise KeyboardInterrupt from half_loaded
-        raise
+        yield lambda: pressed
     finally:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
         for number in asked:
