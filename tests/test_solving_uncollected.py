@@ -27,3 +27,22 @@ def test_a_collector_that_the_caller_stopped_stays_stopped() -> None:
         assert not gc.isenabled()
     finally:
         gc.enable()
+
+
+def test_what_was_made_counts_as_old_at_once() -> None:
+    """So that no collection of young objects goes through it: the oldest of the three generations is index 2."""
+    with uncollected():
+        made = [[number] for number in range(1000)]
+    old = {id(one) for one in gc.get_objects(generation=2)}
+    assert all(id(one) in old for one in made)
+
+
+def test_what_the_caller_froze_stays_frozen() -> None:
+    gc.freeze()
+    try:
+        frozen = gc.get_freeze_count()
+        with uncollected():
+            pass
+        assert gc.get_freeze_count() == frozen > 0
+    finally:
+        gc.unfreeze()

@@ -553,11 +553,11 @@ def groups_of(job: Job) -> tuple[Group, ...]:
     Where a section in one finish is asked for with and without a grade, the
     parts stay in one group, because a bar of that grade may serve both.
     """
-    open_grade = {(p.section.key, p.finish) for p in job.parts if not p.grade}
+    made_of = [(part.section.key, part.finish) for part in job.parts]
+    open_grade = {material for material, part in zip(made_of, job.parts, strict=True) if not part.grade}
     members: dict[tuple[str, str, str], list[Part]] = {}
-    for part in job.parts:
-        grade = "" if (part.section.key, part.finish) in open_grade else part.grade
-        members.setdefault((part.section.key, part.finish, grade), []).append(part)
+    for material, part in zip(made_of, job.parts, strict=True):
+        members.setdefault((*material, "" if material in open_grade else part.grade), []).append(part)
     groups = []
     for (key, finish, grade), parts in members.items():
         groups.append(

@@ -21,4 +21,8 @@ def uncollected() -> Iterator[None]:
     try:
         yield
     finally:
+        if not gc.get_freeze_count():  # else whoever froze objects wants them to stay so
+            # All that was made counts as old: else the next collection would go through it as if it were new.
+            gc.freeze()
+            gc.unfreeze()
         gc.enable()

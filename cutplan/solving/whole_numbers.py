@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import TypeAlias
@@ -174,22 +174,31 @@ def _pieces(group: Group, saw: Saw, *, parted: int | None) -> tuple[list[Piece],
     demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
     spares = [sum([group.parts[place].spares for place in places]) for places in alike.values()]
     kinds, choice = choose(kinds, demands, spares, parted=parted)
-    takes = {kind: (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in set(kinds)}
+    # Very many pieces are of few kinds, and it takes longer to hash one than to weigh it.
+    weighed = {id(kind): (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in _each_once(kinds)}
+    takes = [weighed[id(kind)] for kind in kinds]
     pieces = [
         Piece(
             parts=tuple(places),
             length=group.parts[places[0]].length,
-            take=group.parts[places[0]].length + takes[kind][0],
+            take=group.parts[places[0]].length + kerf,
             demand=demand,
             spares=spare,
             grade=group.parts[places[0]].grade,
             kind=kind,
-            cuts=takes[kind][1],
+            cuts=cuts,
             setting=setting,
         )
-        for places, kind, demand, spare, setting in zip(alike.values(), kinds, demands, spares, setting_of, strict=True)
+        for places, kind, (kerf, cuts), demand, spare, setting in zip(
+            alike.values(), kinds, takes, demands, spares, setting_of, strict=True
+        )
     ]
     return pieces, choice
+
+
+def _each_once(kinds: Iterable[Kind]) -> Iterable[Kind]:
+    """Every object among them once."""
+    return {id(kind): kind for kind in kinds}.values()
 
 
 _End: TypeAlias = tuple[Angle, Joint, int]
