@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import openpyxl
@@ -135,3 +136,15 @@ def test_a_sheet_is_not_written_over_another_file(rack: actions.Rack) -> None:
         delivery_sheet(PLAN, "given.xlsx")
     with pytest.raises(ProblemsFound, match="a file that cannot be written"):
         delivery_sheet(PLAN, "nowhere/given.xlsx")
+
+
+def test_the_sheet_names_plan_and_merchant_and_prices_to_the_cent(rack: actions.Rack) -> None:
+    """Lines are numbered; a row of the price list means nothing to whoever stands at the lorry."""
+    delivery_sheet(PLAN, "given.xlsx")
+    sheet = openpyxl.load_workbook("given.xlsx")["Delivery"]
+    assert sheet["A1"].value.endswith(f", plan {actions.fingerprint(Path(PLAN))}")
+    heads = [cell.value for cell in sheet[3]]
+    first = dict(zip(heads, (cell.value for cell in sheet[4]), strict=True))
+    assert first["Line"] == "1"
+    assert first["Merchant"]
+    assert re.fullmatch(r"\d+(\.\d\d?)?", str(first["Price"]))

@@ -113,6 +113,14 @@ def test_what_cannot_be_understood(row: tuple[object, ...], told: str, tmp_path:
     assert 'sheet "Cut record", row 3' in str(refused.value)
 
 
+def test_the_number_of_another_plan_is_refused(tmp_path: Path, plan: Plan) -> None:
+    rows: Rows = ((*HEAD, "Plan"), *((bar, "3 m from Yard", "", "yes", "", "", "", "plan 0A1B2C3D") for bar in (1, 2)))
+    path = write_xlsx(tmp_path / "cut.xlsx", None, **{"Cut record": rows})
+    assert read_cut_record(path, plan, Workshop(), "0a1b2c3d") == {1: BarFact(), 2: BarFact()}
+    with pytest.raises(ProblemsFound, match="Accepted: ffffffff, the plan that is recorded"):
+        read_cut_record(path, plan, Workshop(), "ffffffff")
+
+
 def test_a_part_of_one_part(tmp_path: Path, plan: Plan) -> None:
     with pytest.raises(ProblemsFound, match="yes or no: the bar is cut into one part"):
         facts(tmp_path, plan, (1, "", "", "yes", "", "", ""), (2, "", "", "part", "100", "", ""))

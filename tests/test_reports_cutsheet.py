@@ -14,7 +14,8 @@ from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 from cutplan.units import DEGREE
 from tests import builders
 from tests.drilled import drilled, drilled_job, hole
-from tests.hand_plans import hand_plan, turned
+from tests.hand_plans import hand_plan, turned, with_mark
+from tests.workbooks import book, trailer
 
 
 def cut_sheet(job: Job, plan: Plan) -> Any:
@@ -151,7 +152,22 @@ def test_turn_bar_stands_out() -> None:
 def test_only_what_is_kept_has_a_box_for_its_measured_length() -> None:
     job = builders.job([builders.part("A", 1, 2000), builders.part("B", 1, 2900)], [builders.offer("P1", 3000, 30)])
     sheet = cut_sheet(job, hand_plan(job, ("P1", ["A"]), ("P1", ["B"])))
-    assert [cell.value for line in sheet.iter_rows() for cell in line].count("measured:") == 1
+    texts = [cell.value for line in sheet.iter_rows() for cell in line if isinstance(cell.value, str)]
+    assert [text for text in texts if text.endswith("measured:")] == ["bar 1, measured:"]
+
+
+def test_each_bar_cut_alike_has_a_row_for_its_measured_left_over() -> None:
+    job = builders.job([builders.part("A", 3, 2000)], [builders.offer("P1", 3000, 30)])
+    sheet = cut_sheet(job, with_mark(hand_plan(job, *[("P1", ["A"])] * 3), 2, "K7"))
+    texts = [cell.value for line in sheet.iter_rows() for cell in line if isinstance(cell.value, str)]
+    wanted = ["bar 1, measured:", "bar 2, mark K7, measured:", "bar 3, measured:"]
+    assert [text for text in texts if text.endswith("measured:")] == wanted
+
+
+def test_no_letter_is_smaller_than_seven_points() -> None:
+    workbook = book(*trailer())
+    sizes = {cell.font.size for sheet in workbook for line in sheet.iter_rows() for cell in line if cell.value}
+    assert min(sizes) >= 7
 
 
 def test_a_heavy_bar_is_flagged() -> None:

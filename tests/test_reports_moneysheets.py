@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from dataclasses import replace
@@ -45,7 +46,31 @@ def test_every_formula_shows_a_value_in_a_preview() -> None:
     live = formulas(book(job, plan))
     assert len(live) > 15
     for sheet, cell in live:
-        assert isinstance(shown[sheet][cell].value, int | float), (sheet, cell)
+        kinds = str if (sheet, cell) == ("Buy", "A3") else (int, float)  # the status is a sentence
+        assert isinstance(shown[sheet][cell].value, kinds), (sheet, cell)
+
+
+def test_the_status_follows_the_price_cells() -> None:
+    """Beside each price cell lies the price of the plan, hidden; one that differs changes what the status says."""
+    job, plan = trailer()
+    sheet = book(job, plan)["Buy"]
+    rows = [row for row in range(4, sheet.max_row + 1) if isinstance(sheet.cell(row, 8).value, int | float)]
+    assert rows
+    assert sheet.column_dimensions["H"].hidden
+    assert all(sheet.cell(row, 6).value == sheet.cell(row, 8).value for row in rows)
+    formula = sheet["A3"].value
+    assert "Cheapest: prices changed since planning: plan again" in formula
+    compared = re.findall(r"F(\d+):F(\d+)<>H(\d+):H(\d+)", formula)
+    assert {n for first, last, *_ in compared for n in range(int(first), int(last) + 1)} == set(rows)
+    assert all((first, last) == tuple(same) for first, last, *same in compared)
+
+
+def test_prices_are_shown_as_money() -> None:
+    """62.533628 for a length, which a price by the foot comes to, is shown to the cent and kept as it is."""
+    job = builders.job([builders.part("A", 1, 900)], [builders.offer("P1", 1000, "62.533628")])
+    sheet = book(job, hand_plan(job, ("P1", ["A"])))["Buy"]
+    shown = [cell.number_format for (cell,) in sheet.iter_rows(min_col=6, max_col=6) if cell.value == 62.533628]
+    assert shown == ["#,##0.00"]
 
 
 def test_the_money_to_pay_is_shown_and_live() -> None:

@@ -44,8 +44,8 @@ def test_cells_read_back_equal_the_plan() -> None:
             for cut in step.cuts:
                 row += 1
                 assert sheet.cell(row, 4).value == cut.mark
-                assert round(sheet.cell(row, 30).value * 1_000_000) == cut.length
-                assert round(sheet.cell(row, 43).value * 1_000_000) == cut.running
+                assert round(sheet.cell(row, 32).value * 1_000_000) == cut.length
+                assert round(sheet.cell(row, 44).value * 1_000_000) == cut.running
         assert sheet.cell(row + 1, 1).value == block.left_over
 
 
@@ -53,7 +53,7 @@ def test_the_piece_length_is_the_largest_figure() -> None:
     sheet = book(*trailer())["Cut"]
     row = row_of(sheet, "Part mark") + 1
     sizes = {cell.coordinate: cell.font.size for cell in sheet[row] if cell.value is not None}
-    length, running = sizes.pop(f"AD{row}"), sizes.pop(f"AQ{row}")
+    length, running = sizes.pop(f"AF{row}"), sizes.pop(f"AR{row}")
     assert length > running > max(size for cell, size in sizes.items() if not cell.startswith("D"))
 
 

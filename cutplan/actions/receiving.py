@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.deeds import Deed
+from cutplan.actions.output_folder import fingerprint
 from cutplan.actions.planning import TIME_LIMIT
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.replanning import Replanned, next_folder, replan_text, replan_values, rest_planned
@@ -83,7 +84,9 @@ def receive(
 
     job, plan = read_plan(plan_file)
     ordered = [offer for offer in job.offers if _bought(plan)[offer.id]]
-    rows = read_delivery(Path(given), job.workshop, ordered) if given is not None else None
+    rows = None
+    if given is not None:
+        rows = _at_exact_prices(job, read_delivery(Path(given), job.workshop, ordered))
     lots = _as_ordered(job, plan, place) if rows is None else _as_given(job, rows, place)
 
     note = plan_note(rack, job, plan, Path(plan_file).parent)
@@ -165,6 +168,19 @@ def _price_of(offer: StockLength, bar: CutBar) -> Money | None:
     if bar.piece_of is None or offer.bar_price is None:
         return offer.bar_price
     return shared_out(rounded_to_cents(offer.bar_price), bar.piece_of.ordered)[bar.piece_of.number - 1]
+
+
+def _at_exact_prices(job: Job, rows: Sequence[Given]) -> tuple[Given, ...]:
+    """Rows with the price of the order where that is what the sheet shows, which is to the cent."""
+    from cutplan.units import rounded_to_cents
+
+    exact = {offer.id: offer.bar_price for offer in job.offers}
+    return tuple(
+        replace(row, price=price)
+        if (price := exact.get(row.offer)) is not None and row.price == rounded_to_cents(price)
+        else row
+        for row in rows
+    )
 
 
 def _to_pay(job: Job, price: Money | None) -> Money | None:
@@ -260,21 +276,33 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     """
     from cutplan.reading.forms.stocktake import DELIVERY
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
+    from cutplan.units import rounded_to_cents
 
     job, plan = read_plan(plan_file)
-    figures = job.workshop.figures
+    figures, number = job.workshop.figures, fingerprint(Path(plan_file))
+    kinds = _kinds_bought(job, plan)
+    lines = {offer_id: line for line, offer_id in enumerate(dict.fromkeys(offer.id for offer, _, _ in kinds), 1)}
     rows = [
         [
-            offer.id, offer.section.designation, offer.section.standard, offer.grade, offer.finish, quantity,
-            figures.typed_length(bar.length), None,
-            None if (price := _price_of(offer, bar)) is None else figures.typed_money(price), None, None,
+            str(lines[offer.id]), offer.merchant, offer.section.designation, offer.section.standard, offer.grade,
+            offer.finish, quantity, figures.typed_length(bar.length), None,
+            None if (price := _price_of(offer, bar)) is None else figures.typed_money(rounded_to_cents(price)), None,
+            None,
         ]
-        for offer, bar, quantity in _kinds_bought(job, plan)
+        for offer, bar, quantity in kinds
     ]  # fmt: skip
     hint = "Correct whatever came different from the order. Each heat number and each length needs a row of its own."
     heads = [heading.name for heading in DELIVERY]
     with writing_to(Path(path)):
-        write_form(Path(path), "Delivery", f"Delivery for {job.name}", hint, heads, rows, paper=job.workshop.paper)
+        write_form(
+            Path(path),
+            "Delivery",
+            f"Delivery for {job.name}, plan {number}",
+            hint,
+            heads,
+            rows,
+            paper=job.workshop.paper,
+        )
 
 
 def received_text(done: Received, *, width: int = 100, all_assumed: bool = False) -> str:

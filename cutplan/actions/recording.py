@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.output_folder import fingerprint
 from cutplan.actions.rack_plans import folder_text, noted_rack
 from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
@@ -66,7 +67,7 @@ def read_actual(plan_file: Path | str, actual: Path | str) -> dict[int, BarFact]
     from cutplan.reading.forms.cut_record import read_cut_record
 
     job, plan = read_plan(plan_file)
-    return read_cut_record(Path(actual), plan, job.workshop)
+    return read_cut_record(Path(actual), plan, job.workshop, fingerprint(Path(plan_file)))
 
 
 def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
@@ -80,17 +81,32 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     from cutplan.model import SourceKind
     from cutplan.reading.forms.cut_record import CUT_RECORD
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
+    from cutplan.words.naming import source_names
 
     job, plan = read_plan(plan_file)
     sections = {
         **{(SourceKind.BOUGHT, offer.id): offer.section.designation for offer in job.offers},
         **{(SourceKind.OFFCUT, offcut.mark): offcut.section.designation for offcut in job.offcuts},
     }
-    rows = [[bar.number, bar.source, sections[bar.kind, bar.source], None, None, None, None] for bar in plan.bars]
+    named, number = source_names(job), fingerprint(Path(plan_file))
+    rows = [
+        [
+            bar.number, named[bar.kind, bar.source], sections[bar.kind, bar.source], None, None, None, None, number,
+        ]
+        for bar in plan.bars
+    ]  # fmt: skip
     hint = "Cut: yes, no, part, how many parts, or bent. Left over: as measured, blank where it is as planned."
     heads = [heading.name for heading in CUT_RECORD]
     with writing_to(Path(path)):
-        write_form(Path(path), "Cut record", f"Cut record: {job.name}", hint, heads, rows, paper=job.workshop.paper)
+        write_form(
+            Path(path),
+            "Cut record",
+            f"Cut record: {job.name}, plan {number}",
+            hint,
+            heads,
+            rows,
+            paper=job.workshop.paper,
+        )
     return len(rows)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cutplan.actions.racking import rack_show
+from cutplan.actions.racking import now, rack_show
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -33,9 +33,10 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
         for piece in pieces
     ]  # fmt: skip
     hint = "Found: how many lie there, 0 for none. A piece that bears no mark takes a row of its own with a blank mark."
+    title = f"Count of {place}, {rack.path.name} as of {now()[:16].replace('T', ' ')} UTC"
     with writing_to(Path(path)):
         write_form(
-            Path(path), "Count", f"Count of {place}", hint, [heading.name for heading in COUNT], rows,
+            Path(path), "Count", title, hint, [heading.name for heading in COUNT], rows,
             paper=rack.workshop.paper,
         )  # fmt: skip
     return len(rows)

@@ -140,7 +140,7 @@ class Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordRow:
-    """One bar of the cut record: its number, offer or offcut by its id, and what is cut."""
+    """One bar of the cut record: its number, what it is cut from in words, and what is cut."""
 
     bar: int
     origin: str
@@ -401,8 +401,10 @@ def _record(plan: Plan, known: _Known) -> tuple[RecordRow, ...]:
     """A row for each bar; none at all where they are too many, because a record that lacks a bar is refused."""
     if sum(len(group.bars) for group in plan.groups) > extent.MOST_RECORDED:
         return ()
+    origins = naming.source_names(known.job)
     return tuple(
-        RecordRow(bar=bar.number, origin=bar.source, what=_section_words(known.source(bar), known)) for bar in plan.bars
+        RecordRow(bar=bar.number, origin=origins[bar.kind, bar.source], what=_section_words(known.source(bar), known))
+        for bar in plan.bars
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from cutplan.model import Job, Offcut, StockLength, groups_of
+from cutplan.model import Job, Offcut, SourceKind, StockLength, groups_of
 from cutplan.units import Money, Printing, ceil_div, money_text, stock_text
 
 
@@ -90,6 +90,15 @@ def piece_word(piece: Offcut) -> str:
 def from_merchant(length: str, merchant: str) -> str:
     """``6 m from Yard``; the length alone where lengths were given without a merchant."""
     return f"{length} from {merchant}" if merchant else length
+
+
+def source_names(job: Job) -> dict[tuple[SourceKind, str], str]:
+    """What bars are cut from, by kind and id: the mark of a piece of the rack, else length and merchant."""
+    how = job.workshop.printing
+    names = {
+        (SourceKind.BOUGHT, each.id): from_merchant(stock_text(each.length, how), each.merchant) for each in job.offers
+    }
+    return names | {(SourceKind.OFFCUT, each.mark): each.mark for each in job.offcuts}
 
 
 def numbers_text(numbers: Sequence[int]) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from cutplan.model import CutBar, Plan, Workshop
+from cutplan.model import CutBar, Plan, SourceKind, Workshop
 from cutplan.model.cut_facts import BarFact, Spoiled, left_after
 from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.reason import uncut_fault
@@ -35,6 +35,7 @@ CUT_RECORD: tuple[Heading, ...] = (
         about="with what they came to, such as P3 = 1187 or 2 x P3 = 1187; P3 = 0 where it is scrap",
     ),
     Heading("Note", Kind.TEXT, variants=("notes", "remark", "remarks"), about="kept with the movement"),
+    Heading("Plan", Kind.TEXT, variants=("plan number",), about="the number of the plan, as printed"),
 )
 
 CUT_FORMS = "yes, no, part, the number of parts cut counted from START, or bent for a bar that cannot be used"
@@ -61,13 +62,15 @@ class _Bar:
         return left_after(self.bar.length, self.ends, cut)
 
 
-def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, BarFact]:
+def read_cut_record(path: Path, plan: Plan, workshop: Workshop, number: str = "") -> dict[int, BarFact]:
     """What a cut record says of the bars of a plan, by bar number.
 
     Parameters
     ----------
     workshop
         Gives the unit of bare lengths and the decimal sign, and how lengths are printed.
+    number
+        That of the plan, as it is printed; a row with another one is of another plan.
 
     Raises
     ------
@@ -85,23 +88,27 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop) -> dict[int, Bar
     parse = partial(parse_length_or_zero, default_unit=unit)
     seen: set[int] = set()
     for row in table.rows(findings):
-        number = row.needed("Bar", parse_quantity, f"the number of a bar, {min(bars)} to {max(bars)}")
-        if number is None:
+        at = row.needed("Bar", parse_quantity, f"the number of a bar, {min(bars)} to {max(bars)}")
+        if at is None:
             continue
-        if number not in bars or number in seen:
-            found = f"bar {number} again" if number in seen else f"bar {number}"
+        if at not in bars or at in seen:
+            found = f"bar {at} again" if at in seen else f"bar {at}"
             row.refuse("Bar", found, f"each bar of the plan once, 1 to {len(bars)}", typed=False, code="record.bar")
             continue
-        seen.add(number)
-        source = row.words("Source")
-        if source and bars[number].bar.source not in source:
-            accepted = f"{bars[number].bar.source}, which the plan cuts bar {number} from"
+        seen.add(at)
+        bar, source, noted = bars[at].bar, row.words("Source"), row.words("Plan")
+        if noted and number and noted.removeprefix("plan ").casefold() != number.casefold():
+            row.refuse("Plan", noted, f"{number}, the plan that is recorded", code="record.plan")
+        # A length bought is printed as such, ``6 m from Yard``, which no mark begins like.
+        bought = bar.kind is SourceKind.BOUGHT and source[:1].isdigit()
+        if source and bar.source not in source and not bought:
+            accepted = f"{bar.source}, which the plan cuts bar {at} from"
             row.refuse("Source", source, accepted, "is this the record of another plan?", code="record.plan")
         left = row.parse("Left over as measured", parse, None, LENGTH_FORMS)
-        fact = _fact(row, bars[number], left, workshop)
+        fact = _fact(row, bars[at], left, workshop)
         if fact is not None and row.sound:
-            facts[number] = fact
-    missing = [number for number in bars if number not in seen]
+            facts[at] = fact
+    missing = [at for at in bars if at not in seen]
     if missing and not findings.problems:
         names = ", ".join(map(str, missing[:10])) + (" ..." if len(missing) > 10 else "")
         findings.add_statement(

@@ -35,6 +35,7 @@ COUNT: tuple[Heading, ...] = (
 
 DELIVERY: tuple[Heading, ...] = (
     Heading("Line", Kind.TEXT, needed=True, variants=("offer",), about="the line ordered, as printed"),
+    Heading("Merchant", Kind.TEXT, about="as printed"),
     Heading("Section", Kind.TEXT, needed=True, about="what was given; another one than ordered is a substitute"),
     Heading("Standard", Kind.TEXT, about="blank is the workshop's for its family"),
     Heading("Grade", Kind.TEXT, about="blank: unknown"),
@@ -152,12 +153,14 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
     if table is None:
         raise ProblemsFound(in_order(findings.problems))
     ordered = {offer.id: offer.length for offer in offers}
+    lines = {str(number): offer.id for number, offer in enumerate(offers, 1)} | {name: name for name in ordered}
     materials, rows = MaterialReader(workshop), []
     units = {name: column.unit or workshop.unit for name, column in table.columns.items()}
     for row in table.rows(findings):
-        line = row.needed("Line", str, "a line that was ordered")
-        if line is not None and line not in ordered:
-            row.refuse("Line", line, f"a line that was ordered: {', '.join(sorted(ordered))}", code="delivery.line")
+        typed = row.needed("Line", str, "a line that was ordered")
+        line = lines.get(typed) if typed is not None else None
+        if typed is not None and line is None:
+            row.refuse("Line", typed, f"a line that was ordered, 1 to {len(offers)}", code="delivery.line")
         material = materials.read(row)
         quantity = row.needed("Quantity", _count, COUNT_FORMS)
         length = row.needed("Length", length_reader(units["Length"]), LENGTH_FORMS)

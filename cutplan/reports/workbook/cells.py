@@ -31,6 +31,10 @@ COLUMN_UNIT_MM = 25.4 / 96 * 7
 """Width of one column unit: 7 pixels at 96 dpi, the widest digit of the book's own 10 pt font."""
 POINT_MM = 25.4 / 72
 A4, LETTER = 9, 1
+_PRINTED_MM = {(A4, False): 187.0, (A4, True): 274.0, (LETTER, False): 193.0, (LETTER, True): 256.0}
+"""Width of a page between its margins, by paper and whether it lies landscape."""
+TABLE_HEAD, SMALLEST = 9, 7
+"""Letters of the heads of tables, the smallest of a sheet, and the smallest that may come onto paper. [pt]"""
 PAGE_OF_PAGES = "page &P of &N"
 """As a footer says it."""
 _GREY = "FF808080"
@@ -44,8 +48,6 @@ _UNFILLED = re.compile(r'(<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)
 """A formula cell as openpyxl writes it: with an empty value."""
 
 MONEY = "#,##0.00"
-PRICE = "#,##0.00####"
-"""A price may have more decimals than an amount that is paid."""
 WEIGHT = "#,##0.0"
 
 
@@ -317,15 +319,20 @@ def set_up_page(
 ) -> None:
     """Paper, margins, print area, repeated head rows and a footer with job, page and sheet.
 
-    Without a ``scale`` in percent the columns share one page width; with one,
-    page breaks set by hand are kept.
+    Without a ``scale`` in percent the columns share one page width, or as many as keep the smallest letters at
+    :data:`SMALLEST`, the first column repeated on each; with one, page breaks set by hand are kept.
     """
     setup = sheet.page_setup
     setup.paperSize = paper
     setup.orientation = "landscape" if landscape else "portrait"
     if not scale:
         sheet.sheet_properties.pageSetUpPr.fitToPage = True
-        setup.fitToWidth, setup.fitToHeight = 1, 0
+        widths = [sheet.column_dimensions[get_column_letter(column)].width for column in range(1, columns + 1)]
+        room = _PRINTED_MM[paper, landscape] * TABLE_HEAD / SMALLEST
+        pages = math.ceil(sum(widths) * COLUMN_UNIT_MM / room)
+        setup.fitToWidth, setup.fitToHeight = pages, 0
+        if pages > 1:
+            sheet.print_title_cols = "A:A"
     else:
         setup.scale = scale
     margins = sheet.page_margins

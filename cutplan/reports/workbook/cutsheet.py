@@ -46,18 +46,18 @@ PAGE_POINTS = 182 / POINT_MM * 100 / SCALE - 16
 
 TITLE_ROWS = 2
 LABEL_SIZE = 8
-MARK_SIZES = (12, 10, 8, 7, 6)
-SMALL_SIZES = (9, 8, 7, 6)
+MARK_SIZES = (12, 10, 9, 8, 7)
+SMALL_SIZES = (9, 8, 7)
 MOST_BOXES = 4
 
 # First column and number of grid columns of each field of the table of cuts; together they fill the grid.
 FIELDS = {
     "number": (1, 3),
-    "mark": (4, 17),
-    "assembly": (21, 9),
-    "length": (30, 13),
-    "running": (43, 11),
-    "ends": (55, 12),
+    "mark": (4, 20),
+    "assembly": (24, 8),
+    "length": (32, 12),
+    "running": (44, 10),
+    "ends": (54, 13),
     "held": (67, 11),
     "tick": (78, 9),
 }
@@ -65,7 +65,7 @@ HEADS = {
     "number": "No.",
     "mark": "Part mark",
     "assembly": "Assembly",
-    "length": "PIECE LENGTH",
+    "length": "LENGTH",
     "running": "from START",
     "ends": "saw angle, end A / B",
     "held": "clamp",
@@ -79,6 +79,7 @@ HEIGHTS = {
     "cut": 20.0,
     "remark": 14.0,
     "foot": 18.0,
+    "measured": 16.0,
     "gap": 8.0,
 }
 
@@ -174,7 +175,8 @@ def _write_block(writer: _Writer, block: Block, swings: Swings, page: float) -> 
     lines = list(_lines(block, writer.how, swings))
     layout = lay_out(block.drawing, GRID - MARGIN, MARGIN, label_columns)
     top = HEIGHTS["title"] + HEIGHTS["line"] + HEIGHTS["label"] * (len(layout.lanes) - 1) + HEIGHTS["bar"]
-    bottom = HEIGHTS["foot"] + HEIGHTS["gap"]
+    measured = len(block.bars) - 1 if block.fate is Fate.KEEP else 0
+    bottom = HEIGHTS["foot"] + measured * HEIGHTS["measured"] + HEIGHTS["gap"]
     whole = top + HEIGHTS["head"] + sum(_height(*line) for line in lines) + bottom
     if writer.used and writer.used + whole > page:
         writer.break_page()
@@ -321,7 +323,7 @@ def _cut(writer: _Writer, block: Block, cut: CutRow) -> None:
     text("assembly", cut.assembly, SMALL_SIZES)
     figure("length", cut.length, 16)
     figure("running", cut.running, 12)
-    text("ends", _ends(cut, writer.how), (10, 9, 8, 7, 6))
+    text("ends", _ends(cut, writer.how), (10, 9, 8, 7))
     text("held", cut.held, SMALL_SIZES, bold=cut.turn)
     _boxes_to_tick(writer, row, len(block.bars))
     if _below(cut):
@@ -332,7 +334,7 @@ def _across(writer: _Writer, words: str) -> None:
     """A line of its own, from the column of marks to the right edge."""
     row = writer.next_row(HEIGHTS["remark"])
     column = FIELDS["mark"][0]
-    shown, size = fitted(words, (GRID - column) * CELL_MM, (10, 9, 8, 7, 6), bold=True)
+    shown, size = fitted(words, (GRID - column) * CELL_MM, (10, 9, 8, 7), bold=True)
     for each in range(1, GRID + 1):
         writer.put(row, each, shown if each == column else None, Look(size=size, bold=True, border="b"))
 
@@ -356,11 +358,20 @@ def _ends(cut: CutRow, how: Printing) -> str:
     return f"{end_text(cut.angle_a)} / {end_text(cut.angle_b)}, short {short}"
 
 
+def _measured(writer: _Writer, block: Block, first: int) -> Iterator[tuple[int, int, str]]:
+    """A row for each bar of which something is kept, the first of them given, with the mark it is promised."""
+    if block.fate is not Fate.KEEP:
+        return
+    for place, (bar, mark) in enumerate(zip(block.bars, block.reserved, strict=True)):
+        yield first if place == 0 else writer.next_row(HEIGHTS["measured"]), bar, mark
+
+
 def _foot(writer: _Writer, block: Block) -> None:
-    row = writer.line(block.left_over, Look(size=12, bold=True), HEIGHTS["foot"])
-    if block.fate is Fate.KEEP:
+    first = writer.line(block.left_over, Look(size=12, bold=True), HEIGHTS["foot"])
+    writer.right(first, block.play, Look(size=9, align="right"))
+    for row, bar, mark in _measured(writer, block, first):
         column = FIELDS["running"][0]
-        writer.put(row, column, "measured:", Look(size=10, align="right"))
+        named = f"bar {bar}{f', mark {mark}' if mark else ''}, measured:"
+        writer.put(row, column, named, Look(size=10, align="right"))
         writer.span(row, column + 2, 10, None, Look(border="ltrb", open=True))
-    writer.right(row, block.play, Look(size=9, align="right"))
     writer.next_row(HEIGHTS["gap"])

@@ -17,7 +17,7 @@ from cutplan.model import Goal, Group, Job, Merchant, Plan, SourceKind, groups_o
 from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
 from cutplan.reports.other_rows import no_price
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.reports.workbook.cells import MONEY, PRICE, Book, Formula, Look, mass_number, money_number, reference
+from cutplan.reports.workbook.cells import MONEY, Book, Formula, Look, mass_number, money_number, reference
 from cutplan.reports.workbook.othersheet import write_others
 from cutplan.reports.workbook.page import (
     BOLD_CELL,
@@ -48,14 +48,16 @@ _NOT_KNOWN = f'{MONEY};-{MONEY};"not known"'
 
 # --- to buy from ------------------------------------------------------------------------------------------------
 
-_TICK_AT, _ORDER_AT, _COUNT_AT, _MASS_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT = range(1, 8)
+_TICK_AT, _ORDER_AT, _COUNT_AT, _MASS_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT, _PLANNED_AT = range(1, 9)
+"""The last is no column of the table: it is hidden and holds the prices that the plan was made with."""
+_CHANGED = "prices changed since planning: plan again"
 _BUY_FIELDS = (
     Field(head="ordered", width=8, look=TICK_CELL),
     Field(head="order", width=52, look=BOLD_CELL),
     Field(head="lengths", width=8, look=COUNT_CELL),
     Field(head="total mass", width=9, look=MASS_CELL),
     Field(head="price as listed", width=15, look=replace(TEXT_CELL, align="right")),
-    Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb", open=True, form=PRICE)),
+    Field(head="price of a length", width=10, look=replace(MONEY_CELL, border="ltrb", open=True)),
     Field(head="amount", width=11, look=MONEY_CELL),
 )
 
@@ -85,13 +87,15 @@ class Amounts:
     shortfall: list[Amount] = field(default_factory=list)
     cuts: list[Amount] = field(default_factory=list)
     others: list[Amount] = field(default_factory=list)
+    changed: list[str] = field(default_factory=list)
     totals: list[tuple[str, Amount]] = field(default_factory=list)
 
 
 def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
     page = Page(book, rows, BUY, widths_of(_BUY_FIELDS))
+    proof_from = page.row
     for text in rows.proof:
-        page.line(text, Look(size=11, bold=True), 17)
+        page.line(text, _PROOF, 17)
     for text in rows.forgone:
         page.line(f"Too long to carry: {text}")
     rack = "nothing comes from the rack"
@@ -116,9 +120,24 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
         page.gap()
         left_out = names_text(without_price)
         page.line(f"Not in the amounts, because a price is missing: {left_out}.", Look(bold=True))
+    _status(page, proof_from, amounts)
     page.finish(paper, landscape=False)
     page.sheet.freeze_panes = "A3"
     return amounts
+
+
+_PROOF = Look(size=11, bold=True)
+
+
+def _status(page: Page, first: int, amounts: Amounts) -> None:
+    """Let the lines on the proof say so when a price is no longer the one that the plan was made with."""
+    page.sheet.column_dimensions[get_column_letter(_PLANNED_AT)].hidden = True
+    for place, text in enumerate(page.rows.proof):
+        head, colon, _ = text.partition(": ")
+        if colon and amounts.changed and text.startswith("Cheapest"):
+            same = "&".join(f'"{text[at : at + 200].replace(chr(34), chr(34) * 2)}"' for at in range(0, len(text), 200))
+            formula = f'IF({"+".join(amounts.changed)}>0,"{head}{colon}{_CHANGED}",{same})'
+            page.book.put(page.sheet, first + place, 1, Formula(formula, text), replace(_PROOF, wrap=True))
 
 
 def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amounts: Amounts) -> None:
@@ -133,6 +152,10 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
     first = page.row
     for row in lines:
         amounts.lines[row.line.offer] = _order_line(page, row)
+    prices, planned = (
+        f"{letter}{first}:{letter}{page.row - 1}" for letter in map(get_column_letter, (_PRICE_AT, _PLANNED_AT))
+    )
+    amounts.changed.append(f"SUMPRODUCT(--({prices}<>{planned}))")
     money_column = get_column_letter(_MONEY_AT)
     priced = any(row.line.money is not None for row in lines)
     form = MONEY if priced else _NOT_KNOWN
@@ -185,7 +208,9 @@ def _order_line(page: Page, row: OrderRow) -> Amount:
         price,
         come_to,
     ]
-    return Amount(reference(BUY, page.cells(_BUY_FIELDS, values), _MONEY_AT), money)
+    number = page.cells(_BUY_FIELDS, values)
+    page.book.put(page.sheet, number, _PLANNED_AT, price, Look(form=MONEY))
+    return Amount(reference(BUY, number, _MONEY_AT), money)
 
 
 def _total(page: Page, text: str, formula: str, money: Money, *, bold: bool = False, form: str = MONEY) -> Amount:

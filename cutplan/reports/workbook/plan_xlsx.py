@@ -68,7 +68,7 @@ def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
     if rows.put_away:
         _put_away(book, rows, paper)
     if rows.record:
-        write_record_sheet(book, rows, paper)
+        write_record_sheet(book, rows, paper, fingerprint)
     write_cost_sheet(book, job, plan, rows, amounts, paper)
     _parts(book, rows, paper)
     _notes(book, rows, paper)
@@ -117,7 +117,7 @@ def _put_away(book: Book, rows: Rows, paper: int) -> None:
         Field(head="measured", width=12, look=TICK_CELL),
         Field(head="mark to paint" if marked else "mark given", width=14, look=replace(TICK_CELL, size=12, bold=True)),
         Field(head="place", width=16, look=TICK_CELL),
-        Field(head="standard, grade, finish", width=36),
+        Field(head="standard, grade, finish", width=30),
         Field(head="far end", width=8),
         Field(head="heat number", width=14, look=TICK_CELL),
         Field(head=how.mass_unit, width=8, look=MASS_CELL),

@@ -14,14 +14,14 @@ from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, Book, lines_needed, s
 from cutplan.reports.workbook.page import BOLD_CELL, COUNT_CELL, HEAD_CELL, TEXT_CELL, TICK_CELL, fitting_width
 
 TITLE = "Cut record"
-HEADS = ("Bar", "Source", "Section", "Cut", "Left over as measured", "Spoiled parts", "Note")
-_WIDTHS = (7.0, 16.0, 0.0, 8.0, 16.0, 28.0, 28.0)
+HEADS = ("Bar", "Source", "Section", "Cut", "Left over as measured", "Spoiled parts", "Note", "Plan")
+_WIDTHS = (7.0, 22.0, 0.0, 8.0, 16.0, 26.0, 24.0, 10.0)
 _ROW_POINTS = 20.0
 _LINE_POINTS = 13.5
 _CELL_MARGINS_MM = 4.5
 
 
-def write_record_sheet(book: Book, rows: Rows, paper: int) -> None:
+def write_record_sheet(book: Book, rows: Rows, paper: int, fingerprint: str) -> None:
     """Add the sheet: bar, source and section filled in, the rest for whoever cuts."""
     sheet = book.sheet(TITLE)
     section = fitting_width("Section", TEXT_CELL, [line.what for line in rows.record])
@@ -35,8 +35,9 @@ def write_record_sheet(book: Book, rows: Rows, paper: int) -> None:
         book.put(sheet, row, 1, line.bar, replace(COUNT_CELL, bold=True))
         book.put(sheet, row, 2, line.origin, TEXT_CELL)
         book.put(sheet, row, 3, line.what, replace(BOLD_CELL, bold=False))
-        for column in range(4, len(HEADS) + 1):
+        for column in range(4, len(HEADS)):
             book.put(sheet, row, column, None, TICK_CELL)
+        book.put(sheet, row, len(HEADS), fingerprint or None, TEXT_CELL)
     set_up_page(
         sheet,
         job=rows.job_name,
