@@ -153,6 +153,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "together": ("warning: several sheets read as one list", "one list on several sheets, or --sheet"),
             "copy": ("warning: two sheets with the same rows, both read", "a sheet for each list"),
             "units": ("a column in one unit here and in another on the next sheet", "one unit for a column"),
+            "unread": (
+                "warning: a sheet named as one of a whole job that has not its headings",
+                "its headings, or another name",
+            ),
             "missing": ("a sheet that the file has not", "the name of one that it has"),
             "hidden": "warning: a hidden sheet with the headings, not read",
             "size": ("a value beyond the rows and columns that are read", "a smaller sheet"),

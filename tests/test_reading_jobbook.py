@@ -148,3 +148,11 @@ def test_the_sheets_know_every_key_of_the_workshop_file() -> None:
         elif table in FAMILY_TABLES:
             assert table.replace("_", " ").capitalize() in families
     assert [heading.name for heading in SETTINGS if heading.read] == ["Key", "Value"]
+
+
+def test_a_sheet_named_as_one_of_a_job_without_its_headings_is_told(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "job.xlsx", Parts=PARTS, Prices=(("Cost", "Where"), (12, "Yard")), Rack=((),))
+    job = read_job(path, stock=["6 m"])
+    (warning,) = (each for each in job.warnings if each.code == "sheet.unread")
+    assert warning.where == 'job.xlsx, sheet "Prices"'
+    assert warning.accepted == "a row with the headings Merchant, Section, Length, or another name"

@@ -46,6 +46,12 @@ def test_lengths_of_one_section(tmp_path: Path) -> None:
     assert [(name, length) for name, _, _, length, _ in offered(job)] == [(SHS, 6000), (SHS, 7500), ("FL 50x6", 6000)]
 
 
+def test_lengths_of_the_workshop_wait_for_sections_without_a_price(tmp_path: Path) -> None:
+    """Those said for this job alone are refused there: never ignored."""
+    job = job_of(tmp_path, PARTS, workshop='[stock]\nlengths = "6 m"')
+    assert all(offer.merchant for offer in job.offers)
+
+
 def test_stock_is_counted_on_less_the_tolerance(tmp_path: Path) -> None:
     job = job_of(tmp_path, PARTS, prices=None, stock=("6 m",), workshop='[minus_tolerance]\nSHS = "6 mm"')
     assert job.offers[0].counted == 5994 * MM

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from cutplan.problems import ProblemsFound
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
 from cutplan.reading.sheets.raw_cells import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.sheets.tables import Findings, Row, read_table, rows_below
@@ -76,6 +76,26 @@ def open_book(file: RawFile) -> dict[str, RawFile]:
         elif filled:
             own[kind] = replace(file, sheets=(sheet,))
     return {PARTS_SHEET: replace(file, sheets=tuple(rest)), **own}
+
+
+def warn_of_unread(book: Mapping[str, RawFile], findings: Findings) -> None:
+    """Tell of shown sheets that are named as one of a whole job, and have not its headings."""
+    kinds = {name.casefold(): name for name in HEADINGS}
+    for sheet in book[PARTS_SHEET].sheets or ():
+        kind = kinds.get(sheet.name.strip().casefold())
+        if not kind or kind in book or sheet.hidden or rows_below(sheet, HEADINGS[kind]) is not None:
+            continue
+        if any(cell != "" for cells in sheet.rows for cell in cells):
+            needed = ", ".join(heading.name for heading in HEADINGS[kind] if heading.needed)
+            found = "a sheet of this name without its headings; it was not read"
+            problem = Problem(
+                where=sheet.place,
+                found=found,
+                accepted=f"a row with the headings {needed}, or another name",
+                found_is_text=False,
+                code="sheet.unread",
+            )
+            findings.warn(0, problem)
 
 
 def read_settings(book: Mapping[str, RawFile], findings: Findings) -> tuple[str, dict[str, Any], dict[str, str]] | None:

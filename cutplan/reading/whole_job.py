@@ -20,6 +20,7 @@ from cutplan.reading.jobbook import (
     RACK_SHEET,
     open_book,
     read_settings,
+    warn_of_unread,
 )
 from cutplan.reading.lists.holes_sheet import read_holes
 from cutplan.reading.lists.parts import PartsRead, read_parts
@@ -197,6 +198,8 @@ def read_files(
     files = _Files()
     raw = files.load("parts", parts, files.parts)
     book = open_book(raw) if raw else {}
+    if book:
+        warn_of_unread(book, files.parts)
     shop = _workshop(parts, workshop, book, files)
     return _read(
         parts,

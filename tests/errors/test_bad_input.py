@@ -352,6 +352,7 @@ OTHERS: dict[str, dict[str, Any]] = {
     "stock length not understood": {"prices": None, "stock": ("6x", "SHS 40x40x3: 1,200", "SHS 40x40x3: 6 m")},
     "stock length of no part": {"prices": None, "stock": ("RHS 60x40x3: 6 m", "6 m")},
     "stock length of a priced section": {"stock": ("SHS 40x40x3: 6 m",)},
+    "stock lengths where all is priced": {"stock": ("6 m",)},
 }
 
 

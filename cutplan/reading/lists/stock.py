@@ -119,7 +119,13 @@ def stock_offers(
                     )
                 )
     for entry in stock if for_this_job else ():
-        if entry.designation and entry.typed not in used and lines:
+        if entry.typed in used or not lines:
+            continue
+        if not entry.designation:
+            found = "stock lengths where the price list offers every section of the parts list"
+            accepted = "stock lengths for what the price list does not offer, or a price list without those sections"
+            findings.add_statement(0, _place(entry.typed), found, accepted, code="stock.section")
+        else:
             names = list(dict.fromkeys(line.part.section.designation for line in lines))
             priced = entry.designation in names
             findings.add_statement(
