@@ -20,7 +20,7 @@ from cutplan.problem_codes import CODES
 from cutplan.problems import Refused
 from cutplan.reading import reason
 from cutplan.reading.forms import cut_record, stocktake
-from cutplan.reading.lists import material, part_columns
+from cutplan.reading.lists import material, part_columns, price_columns, rack_columns
 from cutplan.reading.sheets import headings, raw_cells, tables, texts, xlsx_scan
 from cutplan.reading.workshop import workshop_keys, workshop_values
 from cutplan.sections.materials import MATERIALS
@@ -292,8 +292,8 @@ TABLES: dict[str, Callable[[], str]] = {
     "parts": lambda: columns(part_columns.PARTS),
     "assemblies": lambda: columns(headings.ASSEMBLIES),
     "holes": lambda: columns(headings.HOLES),
-    "prices": lambda: columns(headings.PRICES),
-    "rack file": lambda: columns(headings.RACK),
+    "prices": lambda: columns(price_columns.PRICES),
+    "rack file": lambda: columns(rack_columns.RACK),
     "cut record": lambda: columns(cut_record.CUT_RECORD),
     "delivery": lambda: columns(stocktake.DELIVERY),
     "count": lambda: columns(stocktake.COUNT),

@@ -14,7 +14,9 @@ from cutplan.model import Workshop
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
 from cutplan.reading.lists.part_columns import PARTS
-from cutplan.reading.sheets.headings import CHECK, HOLES, PRICES, RACK
+from cutplan.reading.lists.price_columns import PRICES
+from cutplan.reading.lists.rack_columns import RACK
+from cutplan.reading.sheets.headings import CHECK, HOLES
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, read_sheets
 from cutplan.reading.sheets.tables import Findings, read_table
 from cutplan.writing.newbook import book_bytes, without_examples

@@ -7,11 +7,11 @@ import pytest
 from cutplan.model import Basis
 from cutplan.problems import Refused
 from cutplan.reading.lists.part_columns import PARTS
+from cutplan.reading.lists.price_columns import PRICES
+from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.headings import (
     BASIS_FORMS,
     BASIS_WORDS,
-    PRICES,
-    RACK,
     Heading,
     Kind,
     Recognised,

@@ -10,7 +10,7 @@ import pytest
 from cutplan.model import Basis, StockLength
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job
-from cutplan.reading.lists.prices import AVAILABLE_FORMS
+from cutplan.reading.lists.price_columns import AVAILABLE_FORMS
 from cutplan.units import CURRENCY, MM, MONEY_FORMS, parse_money
 from tests.input_files import PARTS, job_of, refusal, write_csv, write_xlsx
 

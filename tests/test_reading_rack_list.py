@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import EndState
-from cutplan.reading.lists.rack_list import END_FORMS, END_WORDS
+from cutplan.reading.lists.rack_columns import END_FORMS, END_WORDS
 from cutplan.units import CURRENCY, MM
 from tests.input_files import PARTS, job_of
 

@@ -15,7 +15,7 @@ from PIL import Image
 from pypdf import PageObject, PdfReader
 
 from cutplan.model import LABELS, Job, Plan
-from cutplan.reading.lists.parts import LONGEST_MARK
+from cutplan.reading.lists.part_columns import LONGEST_MARK
 from cutplan.reports import extent
 from cutplan.reports.lettering import printable
 from cutplan.reports.paper import label_sheets, press

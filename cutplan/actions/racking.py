@@ -523,7 +523,7 @@ def _words(text: str) -> str:
 
 def _read_state(rack: Rack, typed: _Typed, texts: dict[str, str | None]) -> dict[str, Any]:
     """Fields of State from texts as typed, those that were given."""
-    from cutplan.reading.lists.rack_list import read_end
+    from cutplan.reading.lists.rack_columns import read_end
 
     figures = rack.workshop.figures
     readers: dict[str, Callable[[str], Any]] = {

@@ -67,7 +67,7 @@ def rack_write(rack: Rack, path: Path | str) -> int:
     ProblemsFound
         When it cannot be written.
     """
-    from cutplan.reading.sheets.headings import RACK
+    from cutplan.reading.lists.rack_columns import RACK
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
 
     figures = rack.workshop.figures

@@ -8,7 +8,9 @@ from pathlib import Path
 from cutplan.problems import ProblemsFound
 from cutplan.reading.jobbook import PARTS_SHEET, open_book
 from cutplan.reading.lists.part_columns import PARTS
-from cutplan.reading.sheets.headings import HOLES, PRICES, RACK, Heading
+from cutplan.reading.lists.price_columns import PRICES
+from cutplan.reading.lists.rack_columns import RACK
+from cutplan.reading.sheets.headings import HOLES, Heading
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file, read_sheets
 from cutplan.reading.sheets.tables import headings_found, rows_below
 

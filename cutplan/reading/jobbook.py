@@ -8,7 +8,9 @@ from decimal import Decimal
 from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, PRICES, RACK, Heading, Kind
+from cutplan.reading.lists.price_columns import PRICES
+from cutplan.reading.lists.rack_columns import RACK
+from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, Heading, Kind
 from cutplan.reading.sheets.raw_cells import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.sheets.tables import Findings, Row, read_table, rows_below
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, KEYS

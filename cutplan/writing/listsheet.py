@@ -71,24 +71,25 @@ NO_LINES = Lines(headings={}, rows=())
 class ListSheet:
     """What a list of the workbook is made of.
 
-    ``usual`` are the headings in sight, in order; the rest of ``headings`` are folded away beside them. ``hint`` says
-    how to fill it in; ``choices`` holds lists by heading, as ranges of another sheet or as words; only words in
-    ``strict`` headings are all that is accepted. ``once`` is a heading under which no two rows may be alike;
-    ``checked`` is false where every cell may be blank; ``repeats`` is a formula that holds when an empty section
-    repeats the one above.
+    ``hint`` says how to fill it in; ``choices`` are ranges of another sheet to choose from, by heading. ``once`` is a
+    heading under which no two rows may be alike; ``checked`` is false where every cell may be blank; ``repeats`` is a
+    formula that holds when an empty section repeats the one above.
     """
 
     name: str
     title: str
     hint: str
     headings: Sequence[Heading]
-    usual: Sequence[str]
     examples: Sequence[Sequence[Any]]
-    choices: Mapping[str, str | tuple[str, ...]]
-    strict: frozenset[str]
+    choices: Mapping[str, str]
     once: str = ""
     checked: bool = True
     repeats: str = ""
+
+    @property
+    def usual(self) -> tuple[str, ...]:
+        """The headings in sight, in order; the others are folded away beside them."""
+        return tuple(each.name for each in sorted(self.headings, key=lambda each: each.shown) if each.shown)
 
 
 def write_list(book: Book, made: ListSheet, lines: Lines, job: str, paper: int) -> str:
@@ -113,7 +114,7 @@ def write_list(book: Book, made: ListSheet, lines: Lines, job: str, paper: int) 
     letters = {name: get_column_letter(column) for column, name in enumerate(names, 1)}
     for column, name in enumerate(names, 1):
         book.put(sheet, row, column, lines.headings.get(name, name), HEADING)
-        sheet.column_dimensions[letters[name]].width = _WIDTHS.get(name, 12)
+        sheet.column_dimensions[letters[name]].width = kinds[name].width
     sheet.row_dimensions[row].height = 28
     first, last = row + 1, row + max(LINES, len(lines.rows) + 50)
     for number in range(first, last + 1):
@@ -144,9 +145,6 @@ def write_list(book: Book, made: ListSheet, lines: Lines, job: str, paper: int) 
     if not made.checked:
         return ""
     return f"COUNTIF('{made.name}'!{letters[CHECK]}{first}:{letters[CHECK]}{last},\"?*\")"
-
-
-_WIDTHS = {"Section": 20, "Merchant": 18, "Note": 26, CHECK: 30, "Place": 14, "Standard": 14, "Length": 13}
 
 
 def _used(lines: Lines, names: Sequence[str]) -> bool:
@@ -184,10 +182,9 @@ def _validate(sheet: Any, heading: Heading, made: ListSheet, cells: str) -> None
     """What may be typed under a heading, as far as a spreadsheet can tell."""
     name = heading.name
     first = cells.split(":")[0]
-    choices = made.choices.get(name)
-    if choices is not None:
-        words = choices if isinstance(choices, str) else f'"{",".join(choices)}"'
-        rule = DataValidation(type="list", formula1=words, showErrorMessage=name in made.strict)
+    choices = made.choices.get(name) or (f'"{",".join(heading.choices)}"' if heading.choices else "")
+    if choices:
+        rule = DataValidation(type="list", formula1=choices, showErrorMessage=heading.strict)
         rule.error = f"{name}: choose from the list"
     elif heading.kind is Kind.COUNT:
         rule = DataValidation(type="whole", operator="between", formula1="0", formula2="100000", showErrorMessage=True)

@@ -10,9 +10,9 @@ from cutplan.model import Workshop
 from cutplan.reading.jobbook import HOLES_SHEET, MERCHANTS_SHEET, PARTS_SHEET, PRICES_SHEET, RACK_SHEET
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.lists.part_columns import PARTS
-from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS
-from cutplan.reading.lists.rack_list import END_WORDS
-from cutplan.reading.sheets.headings import BASIS_WORDS, HOLES, PRICES, RACK
+from cutplan.reading.lists.price_columns import PRICES
+from cutplan.reading.lists.rack_columns import RACK
+from cutplan.reading.sheets.headings import HOLES
 from cutplan.reading.sheets.tables import Table
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, Look, set_up_page
 from cutplan.sections.usual import usual_sizes
@@ -20,7 +20,6 @@ from cutplan.writing.listsheet import NO_LINES, TITLE, Lines, ListSheet, write_l
 from cutplan.writing.settingsheets import FIRST_SETTING, setting_cell, write_workshop
 
 START_SHEET, CHOICES_SHEET = "Start", "Choices"
-FINISHES = ("black", "galvanised", "primed", "bright")
 
 _STEPS = (
     "1  Workshop: look the settings over. A blank value is the default beside it.",
@@ -109,19 +108,10 @@ def _start(book: Book, sheet: Any, name: str, finds: Mapping[str, str], paper: i
 def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[ListSheet, ...]:
     inches = workshop.unit == "in"
     repeats = f'{setting_cell("lists.repeat_above")}="{Repeat.BLANK.value}"'
-    choose: dict[str, str | tuple[str, ...]] = {
+    choose = {
         "Section": f"{CHOICES_SHEET}!$A$1:$A${max(1, len(sizes))}",
-        "Finish": FINISHES,
-        "Length is": tuple(dict.fromkeys(meant.value for meant in LENGTH_IS.values())),
-        "Lean": tuple(dict.fromkeys(lean.value for lean in LEANS.values())),
-        "Heel": tuple(dict.fromkeys(heel.value for heel in HEELS.values())),
-        "Share mitres": ("yes", "no"),
         "Merchant": f"{MERCHANTS_SHEET}!$A${FIRST_SETTING}:$A$200",
-        "Per": tuple(dict.fromkeys(basis.value for basis in BASIS_WORDS.values())),
-        "End A": tuple(dict.fromkeys(end.value for end in END_WORDS.values())),
-        "End B": tuple(dict.fromkeys(end.value for end in END_WORDS.values())),
     }
-    strict = frozenset({"Length is", "Lean", "Heel", "Share mitres", "Per", "End A", "End B"})
     unit = "inches such as 47 1/4" if inches else "millimetres such as 1200"
     lengths = f"Lengths are {unit}, or with their unit: 1.2 m, 3' 11 1/4\"."
     tube, long, short, bar = ("HSS 2x2x1/8", "47 1/4", 20, "20 ft") if inches else ("SHS 40x40x3", 1200, 850, "6 m")
@@ -132,16 +122,11 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             hint=f"{lengths} Angles are degrees from square, blank is square. Marks may be left blank. "
             "The grey rows are examples and are never read.",
             headings=PARTS,
-            usual=(
-                *("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Length is"),
-                *("Grade", "Finish", "Assembly", "Note"),
-            ),
             examples=(
                 ("A1", 4, tube, long, "", "", "", "", "", "frame", "upright"),
                 ("A2", 2, tube, short, 45, 45, "long point", "", "galvanised", "frame", "rail, mitred"),
             ),
             choices=choose,
-            strict=strict,
             once="Mark",
             repeats=repeats,
         ),
@@ -151,13 +136,11 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             hint=f"One row per length on offer. {lengths} A blank price is one not known yet. A blank grade is unknown "
             "and serves only parts that state none. The grey rows are examples and are never read.",
             headings=PRICES,
-            usual=("Merchant", "Section", "Length", "Price", "Per", "Available", "Grade", "Finish"),
             examples=(
                 ("Quillhaven Yard", tube, bar, 31.5, "each", "", "", ""),
                 ("Quillhaven Yard", tube, bar, 1.42, "per kg", 10, "", "galvanised"),
             ),
             choices=choose,
-            strict=strict,
             repeats=repeats,
         ),
         ListSheet(
@@ -166,13 +149,8 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             hint=f"One row per offcut, as measured. {lengths} A blank end is sawn. "
             "The grey row is an example and is never read.",
             headings=RACK,
-            usual=(
-                *("Mark", "Section", "Length", "Grade", "Finish", "End A", "End B", "Place", "Heat number"),
-                "Book value",
-            ),
             examples=(("R1", tube, short, "", "", "sawn", "mill", "bay 2", "", ""),),
             choices=choose,
-            strict=strict,
             once="Mark",
             repeats=repeats,
         ),
@@ -182,7 +160,6 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
             hint=f"Where parts are drilled, from end A. {lengths} Leave it empty when nothing is drilled. "
             "The grey rows are examples and are never read.",
             headings=HOLES,
-            usual=tuple(heading.name for heading in HOLES),
             examples=(
                 (
                     "A1",
@@ -197,7 +174,6 @@ def _sheets(name: str, workshop: Workshop, sizes: tuple[str, ...]) -> tuple[List
                 ("A1, A2", "", "4, 6 @ 3" if inches else "100, 6 @ 75", 2, "", "3/8" if inches else 9, "one wall", ""),
             ),
             choices={},
-            strict=frozenset(),
             checked=False,
         ),
     )

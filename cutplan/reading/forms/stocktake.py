@@ -9,7 +9,7 @@ from pathlib import Path
 from cutplan.model import EndState, StockLength, Workshop
 from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.lists.material import MaterialReader
-from cutplan.reading.lists.rack_list import END_FORMS, read_end
+from cutplan.reading.lists.rack_columns import END_FORMS, read_end
 from cutplan.reading.reason import check_correction, delivered_fault, wall_fault
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import load_file

@@ -10,19 +10,22 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from cutplan.reading.lists.part_ends import SHARING_FORMS, parse_sharing
+from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS, SHARING_FORMS, parse_sharing
 from cutplan.reading.lists.stamps import check_stamps, joined_stamps, read_stamps, stamps_of_all
 from cutplan.reading.sheets.headings import (
     CHECK_COLUMN,
-    FINISH_NAMES,
-    GRADE_NAMES,
-    NORM_NAMES,
     NOTE,
-    SECTION_NAMES,
+    STANDARD,
     Heading,
     Kind,
+    finish_heading,
+    grade_heading,
+    section_heading,
+    words_of,
 )
-from cutplan.reading.sheets.tables import Row
+from cutplan.reading.sheets.own_columns import Column
+from cutplan.reading.sheets.tables import Row, quantity_of
+from cutplan.units import QUANTITY_FORMS
 
 
 class Wanted(NamedTuple):
@@ -33,15 +36,11 @@ class Wanted(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Column(Heading):
+class PartColumn(Column):
     """A column whose cell alone gives a field of the model's Part.
 
     Parameters
     ----------
-    field
-        Its name there; blank where it is of no field by itself.
-    cell
-        From a row to the value, noting what is wrong with it; None: the text of the cell.
     differs
         What rows with one mark differ in where this does, in words; they are then refused.
     fits
@@ -53,16 +52,23 @@ class Column(Heading):
         hand; raises Refused. None: the first row's.
     """
 
-    field: str = ""
-    cell: Callable[[Row], Any] | None = None
     differs: str = ""
     fits: Callable[[Row, Any, int, int], None] | None = None
     made: Callable[[Any, Wanted], Any] | None = None
     join: Callable[[Sequence[tuple[Any, int, int]]], Any] | None = None
 
-    def value(self, row: Row) -> Any:
-        """What a row says."""
-        return self.cell(row) if self.cell else row.text(self.name)
+
+LONGEST_MARK = 100
+"""Percent-encoded, with the name of its list in front, it still fits the code of a label: 2331 bytes at level M
+(ISO/IEC 18004, table 7)."""
+
+
+def _mark(row: Row) -> str:
+    mark = row.words("Mark")
+    if len(mark) > LONGEST_MARK:
+        found, accepted = f"a mark of {len(mark)} characters", f"at most {LONGEST_MARK} characters"
+        row.refuse("Mark", found, accepted, typed=False, code="mark.long")
+    return mark
 
 
 def all_words(rows: Sequence[tuple[str, int, int]]) -> str:
@@ -71,9 +77,9 @@ def all_words(rows: Sequence[tuple[str, int, int]]) -> str:
 
 
 PARTS: tuple[Heading, ...] = (
-    Heading(
-        "Mark",
-        Kind.TEXT,
+    PartColumn(
+        name="Mark",
+        kind=Kind.TEXT,
         variants=(
             "item",
             "item no",
@@ -91,11 +97,15 @@ PARTS: tuple[Heading, ...] = (
             "reference",
             "drawing mark",
         ),
-        about="the part's name on the drawing, up to 100 characters; blank ones are numbered P1, P2 and so on",
+        about=f"the part's name on the drawing, up to {LONGEST_MARK} characters; "
+        "blank ones are numbered P1, P2 and so on",
+        shown=1,
+        field="mark",
+        cell=_mark,
     ),
-    Heading(
-        "Quantity",
-        Kind.COUNT,
+    PartColumn(
+        name="Quantity",
+        kind=Kind.COUNT,
         needed=True,
         variants=(
             "qty",
@@ -122,14 +132,11 @@ PARTS: tuple[Heading, ...] = (
             "as drawn",
         ),
         about="how many, 1 to 100000",
+        shown=2,
+        field="quantity",
+        cell=lambda row: row.needed("Quantity", quantity_of, QUANTITY_FORMS),
     ),
-    Heading(
-        "Section",
-        Kind.TEXT,
-        needed=True,
-        variants=SECTION_NAMES,
-        about="such as SHS 40x40x3; other for a thing that is not cut, assembly for how many of one are made",
-    ),
+    section_heading(3, "such as SHS 40x40x3; other for a thing that is not cut, assembly for how many of one are made"),
     Heading(
         "Length",
         Kind.LENGTH,
@@ -151,15 +158,18 @@ PARTS: tuple[Heading, ...] = (
             "true length",
         ),
         about="millimetres, metres, or feet and inches; a bare number is in the heading's or the workshop's unit",
+        shown=4,
+        width=13,
     ),
-    Heading("Standard", Kind.TEXT, variants=NORM_NAMES, about="of the section; blank is the workshop's for its family"),
-    Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about="blank: any grade serves"),
-    Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about="such as black or galvanised; blank is the workshop's"),
-    Column(
+    STANDARD,
+    grade_heading(8, "blank: any grade serves"),
+    finish_heading(9, "such as black or galvanised; blank is the workshop's"),
+    PartColumn(
         name="Assembly",
         kind=Kind.TEXT,
         variants=("assy", "sub assembly", "subassembly", "weldment"),
         about="what the part belongs to; mass and cost are added up by it",
+        shown=10,
         field="assembly",
         join=all_words,
     ),
@@ -168,19 +178,31 @@ PARTS: tuple[Heading, ...] = (
         Kind.ANGLE,
         variants=("end cut a", "angle a", "end a", "mitre a", "miter a"),
         about="degrees from square, 0 to 75; blank is square",
+        shown=5,
     ),
-    Heading("Cut B", Kind.ANGLE, variants=("end cut b", "angle b", "end b", "mitre b", "miter b"), about="as Cut A"),
+    Heading(
+        "Cut B",
+        Kind.ANGLE,
+        variants=("end cut b", "angle b", "end b", "mitre b", "miter b"),
+        about="as Cut A",
+        shown=6,
+    ),
     Heading(
         "Length is",
         Kind.TEXT,
         variants=("length meant", "length to", "measured to", "length given"),
         about="long point, short point or centre line, where an end is mitred; one side, where two mitres are parallel",
+        shown=7,
+        choices=words_of(LENGTH_IS),
+        strict=True,
     ),
     Heading(
         "Lean",
         Kind.TEXT,
         variants=("ends lean", "mitres lean", "miters lean"),
         about="how two mitres lean: opposite, as in a frame, or parallel, as in a brace; blank is opposite",
+        choices=words_of(LEANS),
+        strict=True,
     ),
     Heading(
         "On table",
@@ -200,12 +222,16 @@ PARTS: tuple[Heading, ...] = (
         Kind.TEXT,
         variants=("heel at", "heel side", "heel on"),
         about="of a mitred angle: long point or short point, the side its heel lies on at the first mitred end",
+        choices=words_of(HEELS),
+        strict=True,
     ),
-    Column(
+    PartColumn(
         name="Share mitres",
         kind=Kind.TEXT,
         variants=("share cuts", "shared mitres", "share miters", "shared cuts"),
         about="no where a mitre may not be parted from a neighbour's by one cut, nor the part be turned for it",
+        choices=("yes", "no"),
+        strict=True,
         field="share_mitres",
         cell=lambda row: row.parse("Share mitres", parse_sharing, True, SHARING_FORMS),
         differs="entry under Share mitres",
@@ -255,7 +281,7 @@ PARTS: tuple[Heading, ...] = (
         variants=("cost each", "price per piece"),
         about="of a line marked other, on the tax basis of the price list",
     ),
-    Heading("Merchant", Kind.TEXT, variants=("bought from",), about="of a line marked other: who sells it"),
+    Heading("Merchant", Kind.TEXT, variants=("bought from",), about="of a line marked other: who sells it", width=18),
     Heading(
         "Holes",
         Kind.TEXT,
@@ -274,7 +300,7 @@ PARTS: tuple[Heading, ...] = (
         variants=("checked", "warnings off"),
         about="anything here silences the warnings about this line; they are counted",
     ),
-    Column(
+    PartColumn(
         name="Stamp",
         kind=Kind.TEXT,
         variants=("stamps", "stamping", "hard stamp", "stamped"),
@@ -285,10 +311,19 @@ PARTS: tuple[Heading, ...] = (
         made=lambda stamps, wanted: stamps_of_all(stamps, wanted.times, wanted.in_all),
         join=joined_stamps,
     ),
-    Column(name=NOTE.name, kind=NOTE.kind, variants=NOTE.variants, about=NOTE.about, field="note", join=all_words),
+    PartColumn(
+        name=NOTE.name,
+        kind=NOTE.kind,
+        variants=NOTE.variants,
+        about=NOTE.about,
+        shown=11,
+        width=NOTE.width,
+        field="note",
+        join=all_words,
+    ),
     CHECK_COLUMN,
 )
 """In the order in which messages and the manual name them."""
 
-OWN_COLUMNS: tuple[Column, ...] = tuple(heading for heading in PARTS if isinstance(heading, Column))
+OWN_COLUMNS: tuple[PartColumn, ...] = tuple(heading for heading in PARTS if isinstance(heading, PartColumn))
 """Those that give a field by themselves."""

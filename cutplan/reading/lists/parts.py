@@ -39,6 +39,7 @@ from cutplan.reading.lists.uncut import (
     times_made,
 )
 from cutplan.reading.reason import allowances_fault
+from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
 from cutplan.reading.sheets.stacked import read_stack
 from cutplan.reading.sheets.tables import Findings, Row, Table, length_reader, warn_about_lengths
@@ -56,9 +57,6 @@ from cutplan.units import (
 OPPOSITE_FORMS = f"{QUANTITY_FORMS}; 0 or blank is none"
 OPPOSITE_MARK = "-OH"
 """Stands behind the mark of a part to name its opposite hand."""
-LONGEST_MARK = 100
-"""Percent-encoded, with the name of its list in front, it still fits the code of a label: 2331 bytes at level M
-(ISO/IEC 18004, table 7)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -256,21 +254,12 @@ class _RowReader:
     allowances: AllowanceReader
     length: Any
     depth: Any
-    quantity: Any = field(default_factory=lambda: lru_cache(maxsize=None)(parse_quantity))
     angle: Any = field(default_factory=lambda: lru_cache(maxsize=None)(parse_angle))
 
     def read(self, row: Row, lengths: list[tuple[int, str, int]]) -> _Draft | None:
         """The row as a draft; None when something in it is wrong. A length that can be read joins ``lengths``."""
-        mark = row.words("Mark")
-        if len(mark) > LONGEST_MARK:
-            row.refuse(
-                "Mark",
-                f"a mark of {len(mark)} characters",
-                f"at most {LONGEST_MARK} characters",
-                typed=False,
-                code="mark.long",
-            )
-        quantity = row.needed("Quantity", self.quantity, QUANTITY_FORMS)
+        own = values_of(row, OWN_COLUMNS)
+        quantity = own["quantity"]
         material = self.materials.read(row)
         typed = row.needed("Length", self.length, LENGTH_FORMS)
         if typed is not None:
@@ -284,7 +273,6 @@ class _RowReader:
             depth=row.parse("Depth", self.depth, None),
             cope=row.text("Cope"),
         )
-        own = {column.field: column.value(row) for column in OWN_COLUMNS}
         allowances = self.allowances.read(row)
         refuse_of_others(row)
         spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
@@ -302,8 +290,6 @@ class _RowReader:
         if not row.sound:
             return None
         values = {
-            "mark": mark,
-            "quantity": quantity,
             "section": material.section,
             "length": ends.length + sum(allowance.length for allowance in allowances),
             "grade": material.grade,

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache, partial
+from typing import Any
 
 from cutplan.model import Basis, StockLength, Workshop, bar_price, price_as_typed
 from cutplan.problems import Problem, Refused
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
+from cutplan.reading.lists.price_columns import OWN_COLUMNS, PRICES
 from cutplan.reading.reason import DEAR_HINT, price_fault
-from cutplan.reading.sheets.headings import BASIS_FORMS, PRICES, read_basis
+from cutplan.reading.sheets.headings import BASIS_FORMS, read_basis
+from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
 from cutplan.reading.sheets.tables import (
     Findings,
@@ -24,10 +27,8 @@ from cutplan.reading.sheets.tables import (
     read_table,
     warn_about_lengths,
 )
-from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text, parse_quantity
+from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text
 
-MERCHANT_FORMS = "the name of the merchant"
-AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
 ANSWERS = ("Length", "Price", "Available")
 """Headings of which a row that is an offer has something under one at least; a form names the merchant beforehand."""
 NOT_SOLD = frozenset(("no", "none", "not sold", "n/a"))
@@ -69,21 +70,21 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
             unanswered.append(row.number)
             continue
         sold = row.text("Price").casefold() not in NOT_SOLD
-        merchant = row.needed("Merchant", str, MERCHANT_FORMS)
+        own = values_of(row, OWN_COLUMNS)
+        merchant = own["merchant"]
         material = materials.read(row)
         length = row.needed("Length", parse_length, LENGTH_FORMS) if sold or row.text("Length") else None
         if length is not None:
             lengths.append((row.number, row.text("Length"), length))
         price = row.parse("Price", price_of, None, MONEY_FORMS, as_typed=True) if sold else None
         basis = _basis(row, heading_basis, priced=price is not None)
-        available = row.parse("Available", _available, None, AVAILABLE_FORMS)
         if material is None:
             read.unclear = True
         elif not row.sound:
             read.spoiled.add(material.key)
         if not (sold and row.sound) or merchant is None or material is None or length is None:
             continue
-        merchant = merchants.setdefault(merchant.casefold(), merchant)
+        merchant = own["merchant"] = merchants.setdefault(merchant.casefold(), merchant)
         key = (merchant, material.key, material.grade, length)
         if key in first_rows:
             found = f"the offer of row {first_rows[key]} again: same merchant, section, grade, finish and length"
@@ -101,7 +102,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
                 code="offer.tolerance",
             )
             continue
-        read.offers.append(_offer(row, merchant, material, length, counted, price, basis, available))
+        read.offers.append(_offer(row, own, material, length, counted, price, basis))
     warn_about_lengths(table, lengths, workshop.unit, findings)
     _warn_dear(table, read.offers, workshop.currency, findings)
     if unanswered:
@@ -143,17 +144,15 @@ def _warn_unanswered(table: Table, rows: Sequence[int], findings: Findings) -> N
 
 def _offer(
     row: Row,
-    merchant: str,
+    own: Mapping[str, Any],
     material: Material,
     length: int,
     counted: int,
     price: Fraction | None,
     basis: Basis,
-    available: int | None,
 ) -> StockLength:
     return StockLength(
         id=f"#{row.number}",
-        merchant=merchant,
         section=material.section,
         grade=material.grade,
         finish=material.finish,
@@ -162,8 +161,8 @@ def _offer(
         typed_price=row.text("Price") if price is not None else "",
         basis=basis,
         bar_price=bar_price(price, basis, length, material.section) if price is not None else None,
-        available=available,
         row=row.number,
+        **own,
     )
 
 
@@ -218,12 +217,3 @@ def _price(workshop: Workshop, text: str) -> Fraction:
     if price > MAX_PRICE:
         raise Refused(text, f"an amount up to {MAX_PRICE}", code="money.most")
     return price
-
-
-def _available(text: str) -> int:
-    if text == "0":
-        return 0
-    try:
-        return parse_quantity(text)
-    except Refused as refused:
-        raise Refused(text, AVAILABLE_FORMS, refused.hint, code="price.available") from None

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from cutplan.model import EndState, Offcut, Workshop
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.model import Offcut, Workshop
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import MaterialReader
+from cutplan.reading.lists.rack_columns import OWN_COLUMNS, RACK
 from cutplan.reading.reason import DEAR_HINT, price_fault
-from cutplan.reading.sheets.headings import RACK
+from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile, load_file
 from cutplan.reading.sheets.tables import (
     Findings,
@@ -24,18 +25,8 @@ from cutplan.reading.sheets.tables import (
 )
 from cutplan.units import (
     LENGTH_FORMS,
-    MONEY_FORMS,
-    QUANTITY_FORMS,
     money_text,
-    parse_money,
-    parse_quantity,
 )
-
-END_WORDS: dict[str, EndState] = {
-    **dict.fromkeys(("sawn", "saw", "cut", "saw cut"), EndState.SAWN),
-    **dict.fromkeys(("mill", "mill end"), EndState.MILL),
-}
-END_FORMS = "sawn or mill; blank is sawn"
 
 
 @dataclass(slots=True)
@@ -76,15 +67,12 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
     lengths: list[tuple[int, str, int]] = []
     valued: set[int] = set()
     for row in table.rows(findings):
-        mark = row.words("Mark") if row.needed("Mark", str, "the mark painted on the offcut") else ""
+        own = values_of(row, OWN_COLUMNS)
+        mark, book_value = own["mark"], own["book_value"]
         material = materials.read(row)
         length = row.needed("Length", parse_length, LENGTH_FORMS)
         if length is not None:
             lengths.append((row.number, row.text("Length"), length))
-        ends = [row.parse(heading, read_end, None, END_FORMS) for heading in ("End A", "End B")]
-        book_value = row.parse("Book value", parse_money, None, MONEY_FORMS)
-        quantity = row.parse("Quantity", parse_quantity, 1, QUANTITY_FORMS)
-        place, heat_number = row.words("Place"), row.words("Heat number")
         if mark and mark in first_rows:
             found = f'"{mark}" again, as in row {first_rows[mark]}'
             row.refuse("Mark", found, "a mark of its own for every offcut", typed=False, code="mark.twice")
@@ -95,24 +83,20 @@ def read_rack(file: RawFile, workshop: Workshop, findings: Findings, repeat: Rep
             read.spoiled.add(material.key)
         if not row.sound or material is None or length is None:
             continue
-        read.open_ends += None in ends
+        read.open_ends += None in (own["end_a"], own["end_b"])
         read.open_values += book_value is None
-        if book_value is not None:
+        if book_value is None:
+            own["book_value"] = workshop.book_value(material.section.family, length)
+        else:
             valued.add(row.number)
         read.offcuts.append(
             Offcut(
-                mark=mark,
                 section=material.section,
                 grade=material.grade,
                 finish=material.finish,
                 length=length,
-                end_a=ends[0] or EndState.SAWN,
-                end_b=ends[1] or EndState.SAWN,
-                place=place,
-                heat_number=heat_number,
-                book_value=workshop.book_value(material.section.family, length) if book_value is None else book_value,
-                quantity=quantity,
                 row=row.number,
+                **{field: value for field, value in own.items() if value is not None},
             )
         )
     warn_about_lengths(table, lengths, workshop.unit, findings)
@@ -134,14 +118,6 @@ def _warn_dear(table: Table, pieces: Sequence[Offcut], currency: str, findings: 
                 where=where, found=found, accepted=accepted, hint=DEAR_HINT, found_is_text=False, code="price.dear"
             ),
         )
-
-
-def read_end(text: str) -> EndState:
-    """How an end is, as typed; raises Refused with the accepted words."""
-    plain = " ".join(text.lower().split())
-    if plain not in END_WORDS:
-        raise Refused(text, END_FORMS, code="rack.end")
-    return END_WORDS[plain]
 
 
 def read_rack_file(path: Path, workshop: Workshop) -> tuple[Offcut, ...]:

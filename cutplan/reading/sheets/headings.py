@@ -1,15 +1,15 @@
-"""The headings each list may have, the variants the trade uses, and the units a heading may carry.
+"""Headings of lists: what is declared of a column, how a typed heading is recognised, and what several lists share.
 
-Those of the parts list stand with the reading of their cells in :mod:`cutplan.reading.lists.part_columns`. The manual's
-column tables are written from these tables, and a test holds them together.
-Case, spaces, full stops and hyphens do not count.
+The columns of each list stand with the reading of their cells: in :mod:`cutplan.reading.lists.part_columns`,
+``price_columns`` and ``rack_columns``, those of assemblies and holes here. From them come the reader, the sheets of a
+new workbook and the manual's tables. Case, spaces, full stops and hyphens of a heading do not count.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import Enum
 
@@ -31,9 +31,24 @@ class Kind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A column of a list: its name here, what it holds, whether it must be there, and other spellings accepted.
+    """A column of a list.
 
-    One with ``read`` false is for the person at the spreadsheet; its cells are passed over.
+    Parameters
+    ----------
+    needed
+        Must it be there?
+    variants
+        Other spellings accepted.
+    about
+        What it holds, as the manual says.
+    read
+        False for one that is for the person at the spreadsheet; its cells are passed over.
+    shown
+        Its place among those in sight in a new workbook, from 1; 0 for one that is folded away.
+    width
+        How wide it is there. [letters]
+    choices
+        Words to choose from there; ``strict`` where no others are read.
     """
 
     name: str
@@ -42,6 +57,10 @@ class Heading:
     variants: tuple[str, ...] = ()
     about: str = ""
     read: bool = True
+    shown: int = 0
+    width: int = 12
+    choices: tuple[str, ...] = ()
+    strict: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +74,11 @@ class Recognised:
 
 CHECK = "Check"
 CHECK_COLUMN = Heading(
-    CHECK, Kind.TEXT, about="what the spreadsheet itself finds, in a workbook of `cutplan new`; not read", read=False
+    CHECK,
+    Kind.TEXT,
+    about="what the spreadsheet itself finds, in a workbook of `cutplan new`; not read",
+    read=False,
+    width=30,
 )
 
 SECTION_NAMES = (
@@ -76,9 +99,44 @@ SECTION_NAMES = (
 GRADE_NAMES = ("steel grade", "material grade", "quality", "steel quality", "grade of steel", "spec")
 FINISH_NAMES = ("coating", "surface", "surface finish", "treatment", "surface treatment")
 NORM_NAMES = ("section standard", "norm")
+FINISHES = ("black", "galvanised", "primed", "bright")
+
+
+def words_of(known: Mapping[str, Enum]) -> tuple[str, ...]:
+    """The values of a choice, each once: what a list to choose from shows of all that is read."""
+    return tuple(dict.fromkeys(str(value.value) for value in known.values()))
+
+
+STANDARD = Heading(
+    "Standard",
+    Kind.TEXT,
+    variants=NORM_NAMES,
+    about="of the section; blank is the workshop's for its family",
+    width=14,
+)
+
+
+def section_heading(shown: int, about: str = "such as SHS 40x40x3") -> Heading:
+    """The column of the section, alike in all lists."""
+    return Heading("Section", Kind.TEXT, needed=True, variants=SECTION_NAMES, about=about, shown=shown, width=20)
+
+
+def grade_heading(shown: int, about: str = "blank: unknown, serves only parts with no grade") -> Heading:
+    """The column of the grade, alike in all lists but for what a blank one means."""
+    return Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about=about, shown=shown)
+
+
+def finish_heading(shown: int, about: str = "blank is the workshop's") -> Heading:
+    """The column of the finish, alike in all lists."""
+    return Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about=about, shown=shown, choices=FINISHES)
+
 
 NOTE = Heading(
-    "Note", Kind.TEXT, variants=("notes", "remark", "remarks", "comment", "comments"), about="printed as it is"
+    "Note",
+    Kind.TEXT,
+    variants=("notes", "remark", "remarks", "comment", "comments"),
+    about="printed as it is",
+    width=26,
 )
 
 ASSEMBLIES: tuple[Heading, ...] = (
@@ -94,107 +152,20 @@ ASSEMBLIES: tuple[Heading, ...] = (
     NOTE,
 )
 
-PRICES: tuple[Heading, ...] = (
-    Heading(
-        "Merchant",
-        Kind.TEXT,
-        needed=True,
-        variants=(
-            "supplier",
-            "vendor",
-            "stockholder",
-            "seller",
-            "yard",
-            "service center",
-            "service centre",
-            "suppliers name",
-            "sold by",
-            "dealer",
-        ),
-        about="who sells it, spelled as in the workshop file",
-    ),
-    Heading("Section", Kind.TEXT, needed=True, variants=SECTION_NAMES, about="such as SHS 40x40x3"),
-    Heading("Standard", Kind.TEXT, variants=NORM_NAMES, about="of the section; blank is the workshop's for its family"),
-    Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about="blank: unknown, serves only parts with no grade"),
-    Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about="blank is the workshop's"),
-    Heading(
-        "Length",
-        Kind.LENGTH,
-        needed=True,
-        variants=("stock length", "bar length", "length of bar", "len", "length sold", "standard length", "l"),
-        about="the nominal length sold",
-    ),
-    Heading(
-        "Price",
-        Kind.MONEY,
-        variants=("unit price", "cost", "rate", "net price", "list price"),
-        about="blank: not known, its group is planned for the least mass to buy; no: not sold",
-    ),
-    Heading(
-        "Per",
-        Kind.TEXT,
-        variants=("basis", "price basis", "price per", "price unit", "unit", "uom"),
-        about="what the price is for: each, per m, ft, kg, lb, cwt, tonne, short ton or long ton",
-    ),
-    Heading(
-        "Available",
-        Kind.COUNT,
-        variants=("in stock", "stock", "on hand", "quantity", "qty", "quantity available", "qty available"),
-        about="how many can be had; blank is no limit",
-    ),
-    Heading("Wanted", Kind.TEXT, about="what the job needs, on a form of `cutplan prices`; not read", read=False),
-    CHECK_COLUMN,
-)
-
-RACK: tuple[Heading, ...] = (
-    Heading(
-        "Mark",
-        Kind.TEXT,
-        needed=True,
-        variants=("offcut", "offcut mark", "offcut no", "label", "item", "item no", "no"),
-        about="painted on the offcut; each its own",
-    ),
-    Heading("Section", Kind.TEXT, needed=True, variants=SECTION_NAMES, about="such as SHS 40x40x3"),
-    Heading("Standard", Kind.TEXT, variants=NORM_NAMES, about="of the section; blank is the workshop's for its family"),
-    Heading("Grade", Kind.TEXT, variants=GRADE_NAMES, about="blank: unknown, serves only parts with no grade"),
-    Heading("Finish", Kind.TEXT, variants=FINISH_NAMES, about="blank is the workshop's"),
-    Heading("Length", Kind.LENGTH, needed=True, variants=("offcut length", "len"), about="as measured"),
-    Heading("End A", Kind.TEXT, variants=("end 1", "state a"), about="sawn or mill; blank is sawn"),
-    Heading("End B", Kind.TEXT, variants=("end 2", "state b"), about="sawn or mill; blank is sawn"),
-    Heading("Place", Kind.TEXT, variants=("location", "where", "bin", "shelf"), about="where it lies"),
-    Heading(
-        "Heat number",
-        Kind.TEXT,
-        variants=("heat", "heat no", "cast", "cast no", "lot"),
-        about="the mill's number, goes on to what is left",
-    ),
-    Heading(
-        "Book value",
-        Kind.MONEY,
-        variants=("value", "book", "worth"),
-        about="what using it up costs; blank is its length at the workshop's offcut value",
-    ),
-    Heading(
-        "Quantity",
-        Kind.COUNT,
-        variants=("qty", "pieces", "count", "on hand"),
-        about="how many alike under one mark, such as full lengths; blank is 1",
-    ),
-    CHECK_COLUMN,
-)
-
 HOLES: tuple[Heading, ...] = (
     Heading(
         "Mark",
         Kind.TEXT,
         variants=("marks", "item", "part", "parts", "part no", "part number", "part mark", "piece mark"),
         about="the part to drill; several with commas between them",
+        shown=1,
     ),
     Heading(
         "Pattern",
         Kind.TEXT,
         variants=("pattern name", "hole pattern", "group"),
         about="alone: the row belongs to this pattern; beside marks and nothing else: it is repeated there",
+        shown=2,
     ),
     Heading(
         "Position",
@@ -202,18 +173,21 @@ HOLES: tuple[Heading, ...] = (
         needed=True,
         variants=("positions", "from end a", "from a", "distance from a", "running dimension", "hole positions"),
         about="from end A: `50`, or `50, 6 @ 75`, or `12 equal between 50 and 950`",
+        shown=3,
     ),
     Heading(
         "Face",
         Kind.TEXT,
         variants=("leg", "face or leg", "side"),
         about="1 to 4, clockwise from the top looking from end A; of an angle 1 or 2; blank is 1",
+        shown=4,
     ),
     Heading(
         "Across",
         Kind.LENGTH,
         variants=("distance across", "across face", "from edge", "from heel", "gauge", "back mark", "backmark"),
         about="from the edge shared with the face before, of an angle from the heel; blank is the centre",
+        shown=5,
     ),
     Heading(
         "Hole",
@@ -221,14 +195,16 @@ HOLES: tuple[Heading, ...] = (
         needed=True,
         variants=("diameter", "dia", "hole size", "hole diameter", "hole dia", "drill", "bolt"),
         about="a diameter, or such as `M12 clear`, `M10 tapped`, `1/2 in clear`; blank is where a part lands",
+        shown=6,
     ),
     Heading(
         "Drilled",
         Kind.TEXT,
         variants=("walls", "drilled through", "drill through", "through"),
         about="through or one wall; blank is through",
+        shown=7,
     ),
-    NOTE,
+    replace(NOTE, shown=8),
 )
 
 MATERIAL = "material"
@@ -289,7 +265,7 @@ def recognise(text: str, headings: Sequence[Heading]) -> Recognised | None:
     text
         As typed: ``Length (mm)``, ``Cut length in``, ``No. off``, ``Price per m``.
     headings
-        Of the parts list, or one of :data:`PRICES`, :data:`RACK`, :data:`HOLES`.
+        The columns of a list.
     """
     by_name = _by_name(headings)
     plain = tidy_heading(text)

@@ -42,6 +42,7 @@ from cutplan.units import (
     LENGTH_FORMS,
     names_unit,
     parse_length,
+    parse_quantity,
     stock_text,
     tidy_text,
     unit_length,
@@ -300,6 +301,10 @@ def _date(text: str, accepted: str) -> tuple[str, str, str]:
 
 def _blank(cell: Cell) -> bool:
     return isinstance(cell, str) and not cell.strip()
+
+
+quantity_of = lru_cache(maxsize=1000)(parse_quantity)
+""":func:`cutplan.units.parse_quantity`, remembering what it has read."""
 
 
 def length_reader(unit: str) -> Callable[[str], int]:
