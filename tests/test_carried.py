@@ -53,7 +53,7 @@ def pieces_of(plan: Plan) -> list[tuple[tuple[int, ...], int, Counter[str]]]:
 def drawn(seed: int) -> tuple[list[int], Yard, Bench]:
     """Up to seven parts, two lengths, and terms of all kinds. [mm]"""
     draw = random.Random(seed)
-    carry = draw.choice([3000, 3500, 4000, 4500])
+    carry = draw.choice([3000, 3500, 4000, 4500, 2995, 3990, 3999])
     lengths = draw.sample([4000, 6000, 6500, 7500, 8000, 12000], 2)
     parts = [
         draw.choice(
@@ -162,6 +162,13 @@ def test_halving_by_hand_is_never_cheaper(seed: int) -> None:
         return
     assert by_plan is not None
     assert by_plan <= (bars + 1) // 2 * (64 + terms.charge)
+
+
+def test_a_piece_left_whole_is_not_trimmed() -> None:
+    # 8 m at 3.99 are three pieces; the parts fill two of them to the end, which three trimmed pieces would not hold.
+    parts = [3965, 3965]
+    terms, bench = Yard(((8000, 64),), 3990, 2, 3, 5, True), Bench(kerf=0, trim=10)
+    assert cost_of(made_of(parts, terms, bench)) == least(parts, terms, bench) == 68
 
 
 def test_a_cut_falls_where_parts_meet() -> None:

@@ -55,6 +55,16 @@ def test_no_cut_is_narrower_than_one_of_the_workshop() -> None:
     assert found.kerf == 2_500_000
 
 
+def test_pieces_as_one_bar() -> None:
+    found = carrying(LONG, SHOP, [])
+    assert found is not None
+    assert found.as_one(2 * MM) == 7987 * MM
+    # At 3.99 m 8 m are three pieces: two of 3965 and a kerf take more than three trimmed ones have room for.
+    found = carrying(LONG, replace(SHOP, longest_carry=3990 * MM), [])
+    assert found is not None
+    assert found.as_one(0) - 6 * 10 * MM == 2 * 3965 * MM
+
+
 def test_a_flag_lets_longer_pieces_pass() -> None:
     flagged = replace(SHOP, longest_flagged=6000 * MM)
     assert obtainable(offer("#1", 6000, 50), replace(flagged, merchants=()), [])

@@ -73,6 +73,9 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     starts, fars = [start for start, _ in ends], [far for _, far in ends]
     length = offer.counted - (pieces - 1) * terms.width - pieces * terms.short
     kerf = job.workshop.saw.kerf
+    # Where a piece is left whole it is not trimmed; then the parts are on fewer, each as long as can be carried.
+    fewer = (pieces - 1) * (terms.most - terms.short - min(map(sum, ends)) + kerf)
+    length += max(0, fewer - (length - sum(starts) - sum(fars) + pieces * kerf))
     # Where START of a piece may be used as it is, no squaring is counted on; where an end may be flush, no strokes.
     squared = min(starts) > 0
     charge = terms.charge if goal is Goal.MONEY else 0

@@ -65,6 +65,18 @@ class Carrying:
         starts, fars = zip(*(self.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
         return sum(starts), sum(fars)
 
+    def as_one(self, kerf: Length) -> Length:
+        """What the pieces are counted on for in all, where these are as few as can be and a saw takes ``kerf``. [nm]
+
+        Where one piece is left whole nothing is trimmed off it, and the others are as long as can be carried: where
+        that gives more, it is so much more.
+        """
+        pieces = self.least
+        length = self.ordered(pieces) - pieces * self.tolerance
+        room = length - sum(self.all_trims(pieces)) + pieces * kerf
+        trims = min(sum(self.trims(pieces, number)) for number in range(1, pieces + 1))
+        return length + max(0, (pieces - 1) * (self.longest - self.tolerance - trims + kerf) - room)
+
     def far_end(self, pieces: int, number: int) -> EndState:
         """How the far end of a piece is."""
         return EndState.MILL if number in (1, pieces) else self.new_end

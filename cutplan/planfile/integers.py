@@ -66,7 +66,7 @@ def integers_of(group: Group, workshop: Workshop, proof: Proof) -> Integers:
         carry = carrying(offer, workshop, group.parts)
         if carry is not None:
             trims = carry.all_trims(carry.least)
-            most = carry.ordered(carry.least) - carry.least * (carry.tolerance - saw.kerf) - sum(trims)
+            most = carry.as_one(saw.kerf) + carry.least * saw.kerf - sum(trims)
             rooms[place] = SourceKind.BOUGHT, offer.id, trims, most
     return Integers(
         divisor=divisor(group, saw),

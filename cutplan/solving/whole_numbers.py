@@ -119,7 +119,7 @@ def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: 
     if goal is Goal.MASS:
         carry = replace(carry, charge=0)
     starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
-    length = carry.ordered(pieces) - pieces * carry.tolerance
+    length = carry.as_one(weighing.spared())
     # A part may be flush with a far end that needs no trim, and spare a cut and its kerf.
     per_cut = bought.per_cut if min(fars) else 0
     # A piece that is left whole is not trimmed.

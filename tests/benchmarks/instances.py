@@ -14,7 +14,7 @@ from typing import Any
 
 from cutplan.model import NO_WORK, SQUARE, EndCut, Job, Merchant, Part, Saw, Work, Workshop
 from cutplan.sections.section import Family
-from cutplan.units import CURRENCY, DEGREE, MM, Money
+from cutplan.units import CURRENCY, DEGREE, MM, Length, Money
 from tests import builders
 
 FOLDER = "CUTPLAN_BENCHMARKS"
@@ -26,6 +26,7 @@ KERF = Fraction(1, 2)
 """Kerf of the second run, in the record's unit of length. Below 1, so that every piece stays longer than 0."""
 
 OFFCUT_VALUE_PER_MM: Money = 5_000
+CARRY: Length = 4_000 * MM
 """5.00 a metre: at most an offcut's book rate (half of 10.00), and below the dearest step between two stock
 lengths, (117 - 76) / (12 - 7.5) = 9.11 a metre, so that no plan gains by buying more."""
 
@@ -93,20 +94,36 @@ def instance_of(record: dict[str, Any], kerf: Fraction = Fraction(0)) -> Instanc
 
 
 def shop_jobs(
-    lengths: int, *, seed: int, count: int, offcut_value: bool = False, cut_charges: bool = False, mitred: int = 0
+    lengths: int,
+    *,
+    seed: int,
+    count: int,
+    offcut_value: bool = False,
+    cut_charges: bool = False,
+    mitred: int = 0,
+    carry: bool = False,
 ) -> Iterator[Instance]:
     """Made-up jobs of a workshop; the n-th is the same for every ``count``, whatever else is counted."""
-    counted = {"offcut_value": offcut_value, "cut_charges": cut_charges}
+    counted = {"offcut_value": offcut_value, "cut_charges": cut_charges, "carry": carry}
     for number in range(1, count + 1):
         yield shop_job(lengths, seed=seed, number=number, mitred=mitred, **counted)
 
 
 def shop_job(
-    lengths: int, *, seed: int, number: int, offcut_value: bool = False, cut_charges: bool = False, mitred: int = 0
+    lengths: int,
+    *,
+    seed: int,
+    number: int,
+    offcut_value: bool = False,
+    cut_charges: bool = False,
+    mitred: int = 0,
+    carry: bool = False,
 ) -> Instance:
     """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source).
 
     With ``cut_charges`` the merchant cuts its bars to plan; a cut of an offcut, made in the workshop, counts for less.
+    With ``carry`` nothing longer than 4 m is brought home, and the merchant cuts all lengths for that, at 2 a cut;
+    parts are then no longer than 3.9 m.
     Half the parts are ``mitred`` where that is 1 or 2, at so many angles; two in three of those at both ends.
     """
     draw = random.Random(f"{lengths} {seed} {number}")
@@ -119,7 +136,7 @@ def shop_job(
     )
     parts = [
         builders.part(f"S{place}", draw.randint(1, 5), length)
-        for place, length in enumerate(draw.sample(range(150, 5801), lengths), start=1)
+        for place, length in enumerate(draw.sample(range(150, 3901 if carry else 5801), lengths), start=1)
     ]
     if mitred:
         parts = [_with_mitres(part, random.Random(f"mitred {part.mark} {seed} {number}"), mitred) for part in parts]
@@ -135,14 +152,18 @@ def shop_job(
     if cut_charges:
         work = Work(per_cut=CURRENCY // 2)
         merchants = (Merchant(name=offers[0].merchant, cuts_to_plan=True, cut_charge=3 * CURRENCY // 2),)
+    longest = 0
+    if carry:
+        longest = CARRY
+        merchants = (Merchant(name=offers[0].merchant, cuts_to_carry=True, carry_cut_charge=2 * CURRENCY),)
     return Instance(
-        set=shop_set(lengths, offcut_value=offcut_value, cut_charges=cut_charges, mitred=mitred),
+        set=shop_set(lengths, offcut_value=offcut_value, cut_charges=cut_charges, mitred=mitred, carry=carry),
         name=f"seed {seed} job {number}",
         job=builders.job(
             parts,
             offers,
             offcuts,
-            at=Workshop(saw=saw, offcut_value_per_mm=value, work=work, merchants=merchants),
+            at=Workshop(saw=saw, offcut_value_per_mm=value, work=work, merchants=merchants, longest_carry=longest),
         ),
     )
 
@@ -155,7 +176,8 @@ def _with_mitres(part: Part, draw: random.Random, angles: int) -> Part:
     return replace(part, depth=part.section.height, end_a=end, end_b=other)
 
 
-def shop_set(lengths: int, *, offcut_value: bool, cut_charges: bool, mitred: int = 0) -> str:
+def shop_set(lengths: int, *, offcut_value: bool, cut_charges: bool, mitred: int = 0, carry: bool = False) -> str:
     """What a set of made-up jobs is called."""
     angles = ("", ", half mitred", ", half mitred at two angles")[mitred]
-    return f"shop {lengths} lengths" + ", offcut value" * offcut_value + ", cut charges" * cut_charges + angles
+    charged = ", offcut value" * offcut_value + ", cut charges" * cut_charges
+    return f"shop {lengths} lengths" + charged + angles + ", carry 4 m" * carry

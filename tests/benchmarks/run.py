@@ -143,6 +143,7 @@ def _batches(asked: argparse.Namespace) -> Iterator[Batch]:
             yield Batch(title, every, partial(read_set, path, every=asked.every, kerf=kerf))
     if asked.shop is not None:
         counted = {"offcut_value": asked.offcut_value, "cut_charges": asked.cut_charges, "mitred": asked.mitred}
+        counted["carry"] = asked.carry
         make = partial(shop_jobs, asked.shop, seed=asked.seed, count=asked.count, **counted)
         yield Batch(shop_set(asked.shop, **counted), f"seed {asked.seed}", make)
 
@@ -165,6 +166,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "--mitred", type=int, nargs="?", const=1, default=0, choices=(1, 2), help="half the parts, at so many angles"
     )
+    parser.add_argument("--carry", action="store_true", help="made-up jobs: lengths are cut to be carried, 4 m at most")
     parser.add_argument("--versus", action="store_true", help="race textbook models to the same cost")
     return parser
 

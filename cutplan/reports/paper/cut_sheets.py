@@ -182,7 +182,7 @@ def _recut(rows: Rows) -> Part:
     how = rows.workshop.printing
     columns = (Column("bar", 22), Column("slack", 20, "right"), Column("kerf up to", 22, "right"), Column("recut"))
     table: list[list[Any]] = []
-    for block in rows.blocks:
+    for block in (block for block in rows.blocks if block.cuts):
         by_source: dict[str, list[str]] = {}
         for cut in block.cuts:
             marks = by_source.setdefault(cut.spoiled or "buy a new length", [])

@@ -37,7 +37,9 @@ def front_sheet(rows: Rows, fingerprint: str) -> dict[str, Any]:
 def _facts(rows: Rows, fingerprint: str) -> list[Fact]:
     totals, shop = rows.totals, rows.workshop
     how = shop.printing
-    bars = totals.bars_bought + totals.offcuts_used
+    left_whole = sum(len(block.bars) for block in rows.blocks if not block.cuts)
+    pieces = sum(order.carry_cuts for order in totals.orders)
+    bars = totals.bars_bought + pieces + totals.offcuts_used - left_whole
     of_rack = ", from the rack" if totals.offcuts_used == bars else f", {totals.offcuts_used} of them from the rack"
     to_pay = f"{money_text(totals.money.to_pay)} {shop.currency}" if rows.money_known else "not known"
     facts: list[Fact] = [
