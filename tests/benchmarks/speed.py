@@ -258,7 +258,7 @@ def report(wanted: Sequence[Task], folder: Path) -> list[str]:
             print(f"{task.title:<44} ended with {wrong[0].exit_code}, wanted {task.exit_code} {task.says}")
             print(wrong[0].printed)
             continue
-        cpu = max(float(run.printed) if task.prints_seconds else run.cpu for run in runs)
+        cpu = max(float(run.printed.split()[0]) if task.prints_seconds else run.cpu for run in runs)
         peak = max(run.peak_bytes for run in runs)
         over = cpu > (task.most_cpu or cpu) or peak > (task.most_bytes or peak)
         if over:
