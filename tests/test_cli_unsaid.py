@@ -34,6 +34,12 @@ ASKED: dict[str, Case] = {
         {"A1, of which 4 lie there. How many, 1 to 4?": "4"},
         "--quantity 4",
     ),
+    "rack correct: how many of several": (
+        (("rack", "add", "SHS 40x40x3", "6 m", "--quantity", "4", *FULL),),
+        ("rack", "correct", "A1", "--length", "5990"),
+        {"A1, of which 4 lie there. How many, 1 to 4?": "4"},
+        "--quantity 4",
+    ),
     "rack return: what is left of it": (
         (("rack", "add", "SHS 40x40x3", "900"), ("rack", "take", "A1")),
         ("rack", "return", "A1"),
@@ -133,13 +139,22 @@ SAYS_ALL = {
     "rack add": "all that is left out is unknown, or the workshop's, and its help says which",
     "rack read": "the list says it",
     "rack move": "all that bear the mark lie there from now on",
-    "rack correct": "all that bear the mark are so",
     "rack restore": "the copy is named, and what is lost is listed",
     "undo": "the last thing done, which it names",
 }
 """Commands that assume nothing beyond their own words."""
 
-LOOKING = {"rack show", "rack write", "rack history", "rack old", "rack verify", "rack backup", "job list", "job show"}
+LOOKING = {
+    "rack show",
+    "rack write",
+    "rack labels",
+    "rack history",
+    "rack old",
+    "rack verify",
+    "rack backup",
+    "job list",
+    "job show",
+}
 
 
 @pytest.fixture(autouse=True)

@@ -49,6 +49,23 @@ def test_what_is_known_is_put_right(ledger: Ledger) -> None:
         handling.correct(ledger, racks.doing("correct"), "A1", length=mm(498))
 
 
+def test_some_of_a_lot_are_put_right_under_a_mark_of_their_own(ledger: Ledger) -> None:
+    lot_of(ledger, 4)
+    before, after = handling.correct(ledger, racks.doing("correct"), "A1", 3, length=mm(5990))
+    assert (before.mark, before.quantity, before.state.length) == ("A1", 3, mm(6000))
+    assert [(piece.mark, piece.quantity, piece.state.length) for piece in standing(ledger)] == [
+        ("A1", 1, mm(6000)),
+        (after.mark, 3, mm(5990)),
+    ]
+    assert balance(ledger).came_in == mm(6000 + 3 * 5990)
+    with pytest.raises(ProblemsFound, match="at most 1, as many as lie on the rack"):
+        handling.correct(ledger, racks.doing("correct"), "A1", 2, length=mm(5990))
+    assert contradictions(ledger) == ()
+    handling.undo(ledger, racks.doing("undo"))
+    assert [(piece.mark, piece.quantity) for piece in standing(ledger)] == [("A1", 4)]
+    assert contradictions(ledger) == ()
+
+
 def test_taken_and_brought_back_shorter(ledger: Ledger) -> None:
     racks.put(ledger, 900)
     assert handling.take(ledger, racks.doing("take"), "A1").quantity == 1

@@ -130,7 +130,7 @@ def test_a_piece_on_the_rack_is_put_right_within_reason(tmp_path: Path) -> None:
 
     def told(**state: str) -> list[Problem]:
         with pytest.raises(ProblemsFound) as found:
-            actions.rack_correct(rack, mark, **state)
+            actions.rack_correct(rack, mark, quantity=None, **state)
         return list(found.value.problems)
 
     (far,) = told(length="29 m")

@@ -239,14 +239,18 @@ class Workshop:
     def correct(self) -> None:
         self._begin("correct")
         mark = self._mark()
-        section, length, there = self.books.lying[mark]
+        _, length, there = self.books.lying[mark]
         now = length + mm(self.random.choice([-3, -1, 2]))
         if now <= 0:
             self.before.pop()
             return
-        actions.rack_correct(self.rack, mark, length=f"{now / 1e6:.6f} mm", reason="measured")
-        self.books.lying[mark] = section, now, there
-        self.books.came[section] += (now - length) * there
+        some = self.random.randrange(1, there + 1)
+        typed = f"{now / 1e6:.6f} mm"
+        _, after = actions.rack_correct(self.rack, mark, quantity=some, length=typed, reason="measured")
+        assert (after.mark == mark) == (some == there), "some of a lot have a mark of their own"
+        section, _ = self.books.away(mark, some)
+        self.books.put(section, after.mark, now, some)
+        self.books.came[section] += (now - length) * some
 
     def move(self) -> None:
         self._begin("move")

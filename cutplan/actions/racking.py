@@ -280,15 +280,25 @@ def rack_move(rack: Rack, marks: Sequence[str], place: str) -> tuple[Standing, .
         return move(ledger, rack.doing("move"), marks, known or "")
 
 
-def rack_correct(rack: Rack, mark: str, *, reason: str = "", **state: str | None) -> tuple[Standing, Standing]:
-    """Put right what is known of a piece; returns it before and after."""
+def rack_correct(
+    rack: Rack, mark: str, *, quantity: int | None = None, reason: str = "", **state: str | None
+) -> tuple[Standing, Standing]:
+    """Put right what is known of a piece; returns it before and after.
+
+    Raises
+    ------
+    Unsaid
+        When several bear the mark, and not how many of them.
+    """
     from cutplan.rack.handling import correct
 
     with _Typed() as typed:
         values = _read_state(rack, typed, state)
     with rack.open() as ledger:
         _check_correction(rack, ledger, mark, values, with_reason=bool(reason))
-        return correct(ledger, rack.doing("correct", reason=reason), mark, **values)
+        if quantity is None:
+            _ask_how_many(ledger, [mark])
+        return correct(ledger, rack.doing("correct", reason=reason), mark, quantity, **values)
 
 
 def _check_correction(rack: Rack, ledger: Ledger, mark: str, values: dict[str, Any], *, with_reason: bool) -> None:

@@ -303,6 +303,7 @@ def move(
 def correct(
     mark: Mark,
     length: Annotated[str | None, typer.Option("--length", metavar="LENGTH", help="As measured again.")] = None,
+    quantity: HowMany = None,
     place: Place = None,
     grade: Grade = None,
     heat_number: Heat = None,
@@ -323,26 +324,30 @@ def correct(
 ) -> None:
     """Correct what is known of a piece.
 
-    What was noted before stays in its history; this is a movement of its own.
+    What was noted before stays in its history; this is a movement of its own. Some of several that bear one mark are
+    given another.
     """
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger, who=who)
-        before, after = actions.rack_correct(
-            rack,
-            mark,
-            reason=reason or "",
-            length=length,
-            place=place,
-            grade=grade,
-            heat_number=heat_number,
-            certificate=certificate,
-            end_a=end_a,
-            end_b=end_b,
-            angle_a=angle_a,
-            angle_b=angle_b,
-            wall=wall,
-            value=value,
-            photo=photo,
+        state = {
+            "length": length,
+            "place": place,
+            "grade": grade,
+            "heat_number": heat_number,
+            "certificate": certificate,
+            "end_a": end_a,
+            "end_b": end_b,
+            "angle_a": angle_a,
+            "angle_b": angle_b,
+            "wall": wall,
+            "value": value,
+            "photo": photo,
+        }
+        before, after = asking(
+            lambda many: actions.rack_correct(rack, mark, quantity=many, reason=reason or "", **state),
+            quantity,
+            _how_many,
+            as_json=as_json,
         )
         if as_json:
             print_json({"before": standing_values(before), "after": standing_values(after)})

@@ -75,10 +75,16 @@ def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tupl
         return tuple(pieces)
 
 
-def correct(ledger: Ledger, doing: Doing, mark: str, **changes: Any) -> tuple[Standing, Standing]:
-    """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after."""
+def correct(
+    ledger: Ledger, doing: Doing, mark: str, quantity: int | None = None, **changes: Any
+) -> tuple[Standing, Standing]:
+    """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after.
+
+    So many of those that bear the mark have one of their own from then on; without ``quantity`` it is all of them.
+    """
     with entry(ledger, doing) as writing:
-        (before,) = all_on_hand(writing.db, [mark])
+        (there,) = all_on_hand(writing.db, [mark])
+        before = _some_of(there, quantity or there.quantity)
         after = replace(before, state=replace(before.state, **changes))
         if after == before:
             raise ProblemsFound(
@@ -92,8 +98,15 @@ def correct(ledger: Ledger, doing: Doing, mark: str, **changes: Any) -> tuple[St
                     )
                 ]
             )
-        writing.move(before.mark, Kind.CORRECTED, state=after.state)
-        return before, after
+        if before.quantity == there.quantity:
+            writing.move(before.mark, Kind.CORRECTED, state=after.state)
+            return before, after
+        writing.move(before.mark, Kind.CORRECTED, -before.quantity)
+        note = f"some of {before.mark}"
+        own = writing.new_piece(
+            Kind.CORRECTED, after.material, after.state, after.quantity, parent=before.mark, note=note
+        )
+        return before, replace(after, mark=own)
 
 
 def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1) -> Standing:

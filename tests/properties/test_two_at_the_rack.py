@@ -167,7 +167,8 @@ class TwoAtTheRack(RuleBasedStateMachine):
 
     def _to_correct(self, chance: Random) -> Order:
         what = chance.choice(["length", "value"])
-        return {"mark": self._a_mark(chance), what: str(chance.choice(LENGTHS)) if what == "length" else "3"}
+        said = str(chance.choice(LENGTHS)) if what == "length" else "3"
+        return {"mark": self._a_mark(chance), "quantity": chance.choice([None, 1, 2]), what: said}
 
     def _to_move(self, chance: Random) -> Order:
         return {"marks": [self._a_mark(chance)], "place": chance.choice(PLACES)}
