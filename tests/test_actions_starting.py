@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from openpyxl import load_workbook
 
 from cutplan import actions
 from cutplan.model import Job
@@ -142,3 +143,17 @@ def test_numbers_of_a_workbook_keep_their_worth_under_a_decimal_comma(tmp_path: 
     assert same(actions.read_job(files[0])) == same(job)
     (again,) = actions.convert(files[0], tmp_path / "again.xlsx")
     assert same(actions.read_job(again)) == same(job)
+
+
+def test_a_job_in_inches_offers_the_sizes_and_standards_of_that_market(tmp_path: Path) -> None:
+    path = actions.new("gate", unit="in", folder=tmp_path)
+    book = load_workbook(path)
+    sizes = [cell.value for (cell,) in book["Choices"].iter_rows()]
+    assert "HSS 2x2x1/8" in sizes
+    assert "L2x2x1/4" in sizes
+    assert not [size for size in sizes if size.startswith(("SHS", "EA"))]
+    settings = {row[4].value: row[1].value for row in book["Workshop"].iter_rows(max_col=5)}
+    assert (settings["workshop.paper"], settings["workshop.mass_unit"]) == ("Letter", "lb")
+    families = {row[0].value: [cell.value for cell in row] for row in book["Families"].iter_rows()}
+    assert "ASTM A500" in families["SHS"]
+    assert "ASTM A36" in families["FL"]

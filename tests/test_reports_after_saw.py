@@ -18,7 +18,7 @@ def test_parts_stand_under_their_assembly() -> None:
     sheet = parts_sheet(rows_of(*trailer()))
     assert [part["title"] for part in sheet["parts"]] == ["bed & deck", "@side"]
     assert [row[0] for row in table(sheet, 0)] == [FORMULA_LIKE, printable(UNICODE)]
-    assert table(sheet, 1) == [[LONG, "SHS 40x40x3", "700", "45° | 45°", "2.0", "2", "ticks"]]
+    assert table(sheet, 1) == [[LONG, "-box (SHS 40x40x3)", "700", "45° | 45°", "2.0", "2", "ticks"]]
     assert sheet["parts"][1]["rows"][0][-1] == {"kind": "ticks", "count": 2}
 
 

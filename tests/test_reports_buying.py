@@ -24,7 +24,7 @@ def table(sheet: dict[str, Any], place: int) -> list[list[str]]:
 
 def test_what_to_fetch() -> None:
     sheet = fetch_sheet(rows_of(*trailer()))
-    assert table(sheet, 0) == [["tick", "R1", "SHS 40x40x3 (-box), grade unknown, black", "800", "", "2.4", "3"]]
+    assert table(sheet, 0) == [["tick", "R1", "-box (SHS 40x40x3), grade unknown, black", "800", "", "2.4", "3"]]
 
 
 def test_where_to_deliver() -> None:
@@ -47,7 +47,7 @@ def test_an_order_per_merchant_with_its_charges() -> None:
     assert table(sheet, 1) == [
         [
             "tick",
-            "1 length x 6 m SHS 40x40x3 (-box), EN 10219-2, grade not stated, black",
+            "1 length x 6 m -box (SHS 40x40x3), EN 10219-2, grade not stated, black",
             "18.0",
             "27.50",
             "27.50",

@@ -28,7 +28,7 @@ def runs(block: dict[str, Any]) -> list[dict[str, Any]]:
 def test_one_section_after_another() -> None:
     sheet = cut_sheet(rows_of(*trailer()), 186)
     assert [group["title"] for group in sheet["groups"]] == [
-        "SHS 40x40x3 (-box), EN 10219-2, black",
+        "-box (SHS 40x40x3), EN 10219-2, black",
         "SHS 50x50x3, EN 10219-2, black",
     ]
     assert [block["source"] for block in blocks(*trailer())] == [

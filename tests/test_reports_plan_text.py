@@ -148,7 +148,7 @@ def test_an_inch_section_keeps_its_typed_name() -> None:
     typed = {"typed_section": "HSS 2x2x1/8"}
     job = builders.job([builders.part("A", 3, 2000, **typed)], [builders.offer("P1", 6500, 9, merchant="Yard")])
     text = summary(job, hand_plan(job, *[("P1", ["A", "A", "A"])]), 80)
-    assert "Put on the rack: 500 mm SHS 40x40x3 (HSS 2x2x1/8)" in text
+    assert "Put on the rack: 500 mm HSS 2x2x1/8 (SHS 40x40x3)" in text
 
 
 def test_left_overs_alike_are_counted() -> None:

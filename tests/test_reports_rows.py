@@ -36,7 +36,7 @@ def blocks(job: Job, *bars: tuple[str, list[str]]) -> tuple[Block, ...]:
 def test_order_rows_by_merchant() -> None:
     rows = rows_of(trailer(), hand_plan(trailer(), *BARS))
     ((first, second),) = rows.orders
-    assert first.text == "1 length x 6.5 m SHS 40x40x3 (box 40x3), EN 10219-2, S235, black"
+    assert first.text == "1 length x 6.5 m SHS 40x40x3, EN 10219-2, S235, black"
     assert (first.line.count, first.line.money, first.price_typed) == (1, 30_000_000, "30 each")
     assert (second.line.mass, second.price_typed) == (18 * KG, "27.5 each")
 
@@ -51,7 +51,7 @@ def test_what_to_fetch() -> None:
     (row,) = rows_of(trailer(), hand_plan(trailer(), *BARS)).fetch
     assert (row.mark, row.length, row.place, row.heat_number) == ("R1", 800 * MM, "top arm", "H77")
     assert (row.mass, row.bar, row.grade) == (2_400_000, 3, "S235")
-    assert row.section == "SHS 40x40x3 (box 40x3)", "as typed in the parts list too"
+    assert row.section == "SHS 40x40x3", "as typed in the parts list too"
 
 
 def test_an_unknown_grade_is_said_to_be() -> None:
@@ -64,7 +64,7 @@ def test_an_unknown_grade_is_said_to_be() -> None:
 
 def test_what_to_put_away() -> None:
     first, second = rows_of(trailer(), hand_plan(trailer(), *BARS)).put_away
-    assert first.section == "SHS 40x40x3 (box 40x3)"
+    assert first.section == "SHS 40x40x3"
     assert (first.bar, first.length, first.far_end, first.heat_number) == (1, 1485 * MM, "mill", "")
     # The mitre takes 2.5 / cos 45, rounded up to 3.6 mm.
     assert (second.bar, second.length) == (2, mm("281.4"))

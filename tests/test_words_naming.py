@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan.units import INCHES, MILLIMETRES
@@ -18,7 +20,20 @@ def test_an_order_line_in_words() -> None:
     assert line == "1 length x 20 ft SHS 40x40x3 (HSS 1-1/2x1-1/2x1/8), EN 10219-2, grade not stated, black"
 
 
-@pytest.mark.parametrize("typed", ["box 40 x 40 x 3", "40 x 40 x 3.0 square tube", "3 x 40.00 x 40", ""])
+def test_a_workshop_in_inches_has_the_typed_name_alone_and_inches_where_none_was_typed() -> None:
+    inch = builders.part("B", 1, 100, typed_section="HSS 2 x 2 x  1/8", section=builders.square_tube(50))
+    bare = builders.part_of("EA 50.8x50.8x6.35")
+    job = builders.job([inch, bare], [builders.offer("P1", 6000, 30)])
+    job = replace(job, workshop=replace(job.workshop, unit="in"))
+    assert list(naming.section_names(job).values()) == ["HSS 2 x 2 x 1/8", "L2x2x1/4"]
+
+
+def test_a_grade_that_the_standard_ends_with_is_not_repeated() -> None:
+    assert naming.section_words("L2x2x1/4", "ASTM A36", "A36", "black") == "L2x2x1/4, ASTM A36, black"
+    assert naming.section_words("L2x2x1/4", "ASTM A36", "A572", "black") == "L2x2x1/4, ASTM A36, A572, black"
+
+
+@pytest.mark.parametrize("typed", ["box 40 x 40 x 3", "box 40x3", "40 x 40 x 3.0 square tube", "3 x 40.00 x 40", ""])
 def test_a_typed_name_of_the_same_figures_is_not_repeated(typed: str) -> None:
     job = builders.job([builders.part("A", 1, 100, typed_section=typed)], [builders.offer("P1", 6000, 30)])
     assert naming.section_names(job) == {"SHS 40x40x3 to EN 10219-2": "SHS 40x40x3"}
@@ -31,11 +46,11 @@ def test_a_typed_name_of_other_figures_stands_beside() -> None:
     job = builders.job([plain, inch, again], [builders.offer("P1", 6000, 30)])
     assert naming.section_names(job) == {
         "SHS 40x40x3 to EN 10219-2": "SHS 40x40x3",
-        "SHS 50x50x3 to EN 10219-2": "SHS 50x50x3 (HSS 2 x 2 x 1/8)",
+        "SHS 50x50x3 to EN 10219-2": "HSS 2 x 2 x 1/8 (SHS 50x50x3)",
     }
     assert naming.group_names(job) == {
         "SHS 40x40x3 to EN 10219-2, any grade, black": "SHS 40x40x3 to EN 10219-2, any grade, black",
-        "SHS 50x50x3 to EN 10219-2, any grade, black": "SHS 50x50x3 (HSS 2 x 2 x 1/8) to EN 10219-2, any grade, black",
+        "SHS 50x50x3 to EN 10219-2, any grade, black": "HSS 2 x 2 x 1/8 (SHS 50x50x3) to EN 10219-2, any grade, black",
     }
 
 

@@ -53,7 +53,11 @@ def new(
     }
     plain = name.removesuffix(".xlsx")
     path = Path(folder) / f"{plain}.xlsx"
-    shop = _settled({key: value for key, value in said.items() if value}, path, Path(workshop) if workshop else None)
+    said = {key: value for key, value in said.items() if value}
+    given = Path(workshop) if workshop else None
+    shop = _settled(said, path, given)
+    if shop.workshop.unit == "in":
+        shop = _settled(said | {key: value for key, value in IN_INCHES.items() if key not in shop.given}, path, given)
     files = {role: file for role, file in (("prices", shop.prices), ("rack", shop.rack)) if file}
     document = document_for(shop, path.parent, files)
     write_new(path, book_bytes(Path(plain).name, shop.workshop, document))
@@ -134,6 +138,16 @@ def convert(
     return (end,)
 
 
+IN_INCHES = {
+    "workshop.paper": "Letter",
+    "workshop.mass_unit": "lb",
+    **{f"standards.{family}": "ASTM A500" for family in ("SHS", "RHS", "CHS")},
+    **{f"standards.{family}": "ASTM A36" for family in ("EA", "UA", "FL", "SQ", "RD", "HEX")},
+    "standards.PIPE": "ASTM A53",
+    **{f"standards.{family}": "ASTM A6" for family in ("CHANNEL", "BEAM", "TEE")},
+}
+"""What a new job in inches begins with where no workshop file says otherwise: the market that works in them."""
+
 _OPTIONS = {
     "workshop.unit": "--unit",
     "workshop.paper": "--paper",
@@ -160,7 +174,12 @@ def _settled(said: Mapping[str, str], near: Path, given: Path | None) -> Worksho
         document[table] = {**document.get(table, {}), word: value}
     problems: list[Problem] = []
     shop = settings(
-        name, document, problems, folder=folder, places={key: _OPTIONS[key] for key in said}, from_file=path is not None
+        name,
+        document,
+        problems,
+        folder=folder,
+        places={key: _OPTIONS.get(key, "--unit in") for key in said},
+        from_file=path is not None,
     )
     findings = Findings()
     if not problems:

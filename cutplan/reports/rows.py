@@ -301,7 +301,7 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         record=_record(plan, known),
         cards=card_rows(job),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
-        parts=tuple(_part_row(part, job.workshop.printing) for part in job.parts),
+        parts=tuple(_part_row(part, job.workshop.printing, known.sections[part.section.key]) for part in job.parts),
         frames=_frames(job),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
@@ -366,14 +366,14 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
     )
 
 
-def _part_row(part: Part, how: Printing) -> PartRow:
+def _part_row(part: Part, how: Printing, section: str) -> PartRow:
     mass = finished_mass(part)
     return PartRow(
         mark=part.mark,
         quantity=part.quantity,
         each=(part.quantity - part.spares_bought) // part.assemblies if part.assemblies > 1 else None,
         spares=proving.spares_text(part),
-        section=part.section.designation,
+        section=section,
         typed_section=part.typed_section,
         standard=part.section.standard,
         grade=naming.grade_text(part.grade, "any grade"),

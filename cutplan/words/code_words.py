@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cutplan.units import Printing, length_text
+from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -57,7 +58,7 @@ def _now(mark: str, life: Life | None, how: Printing) -> str:
     if life is None:
         return f"{mark}: not in the ledger"
     state = life.movements[-1].state
-    piece = f"{life.mark}: {life.material.title}, {length_text(state.length, how)}"
+    piece = f"{life.mark}: {material_name(life.material, how)}, {length_text(state.length, how)}"
     if not life.on_hand:
         return f"{piece}; no longer on the rack"
     at = f" at {state.place}" if state.place else ""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from cutplan.units import Printing, length_text, mm_text
+from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from cutplan.rack.counting import Difference
@@ -17,7 +18,7 @@ def count_text(place: str, found: Sequence[Difference], how: Printing) -> str:
         return f"{place}: as in the ledger. Nothing was changed."
     lines = [f"{place}: {len(found)} {'difference' if len(found) == 1 else 'differences'}, corrected in the ledger."]
     for each in found:
-        what = f"{each.mark}, {each.material.title}"
+        what = f"{each.mark}, {material_name(each.material, how)}"
         if each.was:
             others = f"{each.found} of {each.was}, which the ledger has elsewhere"
             lines.append(f"  {what}: {others}; now under a mark of their own: paint {each.mark} on them")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import counted, length_text, mm_text, money_text
+from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Workshop
@@ -237,7 +238,8 @@ def _money_lines(money: JobMoney, workshop: Workshop, how: Printing) -> list[str
 
 def _lengths(one: Uncut, how: Printing) -> str:
     cost = "" if one.each is not None else ", at a price that is not known"
-    return f"{one.quantity} x {one.material.title}, {length_text(one.length, how)}, not cut, {one.mark}{cost}"
+    what = material_name(one.material, how)
+    return f"{one.quantity} x {what}, {length_text(one.length, how)}, not cut, {one.mark}{cost}"
 
 
 def _amount(amount: Money, workshop: Workshop) -> str:

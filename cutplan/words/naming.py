@@ -6,9 +6,14 @@ import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from cutplan.model import Job, Offcut, SourceKind, StockLength, groups_of
+from cutplan.sections.inch_names import inch_name
 from cutplan.units import Money, Printing, ceil_div, money_text, stock_text
+
+if TYPE_CHECKING:
+    from cutplan.rack.pieces import Material
 
 
 def money_words(money: Money, currency: str) -> str:
@@ -30,22 +35,36 @@ def percent_text(part: int, whole: int, *, up: bool = False) -> str:
 
 
 def section_names(job: Job) -> dict[str, str]:
-    """The name of every section of the parts list by its key: ``SHS 50.8x50.8x3.175 (HSS 2x2x1/8)``.
+    """The name of every section of the parts list by its key: ``HSS 2x2x1/8``.
 
-    The typed name stands in brackets where its figures are others than those used here: at the saw and at the
-    merchant's that is the name the section goes by.
+    The typed name leads where its figures are others than those used here: at the saw and at the merchant's that is
+    the name the section goes by. In a workshop that works in millimetres those stand behind it in brackets.
     """
+    inches = job.workshop.printing.unit == "in"
     names: dict[str, str] = {}
     for part in job.parts:
-        section, typed = part.section, part.typed_section
+        section, typed = part.section, " ".join(part.typed_section.split())
         if typed and _figures(typed) != _figures(section.designation):
-            names.setdefault(section.key, f"{section.designation} ({typed})")
-    return {part.section.key: names.get(part.section.key, part.section.designation) for part in job.parts}
+            names.setdefault(section.key, typed if inches else f"{typed} ({section.designation})")
+    return {
+        part.section.key: names.get(part.section.key, shop_name(part.section.designation, job.workshop.printing))
+        for part in job.parts
+    }
 
 
-def _figures(text: str) -> list[Fraction]:
-    """The numbers in a designation, in order of size: ``2.0`` is 2, and ``6 x 50`` is 50x6."""
-    return sorted(Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text))
+def shop_name(designation: str, how: Printing) -> str:
+    """What a workshop calls a section of which nothing was typed: by its inches where it works in them."""
+    return inch_name(designation) if how.unit == "in" else designation
+
+
+def material_name(material: Material, how: Printing) -> str:
+    """Section and finish of a piece of the rack, as the workshop calls them."""
+    return f"{shop_name(material.designation, how)}, {material.finish}"
+
+
+def _figures(text: str) -> set[Fraction]:
+    """The numbers in a designation: ``2.0`` is 2, ``6 x 50`` is 50x6, and ``box 40x3`` is 40x40x3."""
+    return {Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text)}
 
 
 def group_names(job: Job) -> dict[str, str]:
@@ -71,7 +90,8 @@ def source_grade(source: StockLength | Offcut) -> str:
 
 
 def section_words(name: str, standard: str, grade: str, finish: str) -> str:
-    """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words."""
+    """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words, left out where the standard ends with it."""
+    grade = "" if grade and standard.split(" ")[-1] == grade else grade
     return ", ".join(word for word in (name, standard, grade, finish) if word)
 
 

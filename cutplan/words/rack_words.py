@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from cutplan.units import Printing, angle_text, length_text, mass_text, mm_text, money_text, stock_text
+from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from cutplan.rack.backup import Restored
@@ -21,8 +22,8 @@ def rack_list(pieces: Sequence[Standing], how: Printing) -> str:
     lines: list[str] = []
     section = ""
     for piece in pieces:
-        if piece.material.title != section:
-            section = piece.material.title
+        if material_name(piece.material, how) != section:
+            section = material_name(piece.material, how)
             lines.append(section)
         lines.append(f"  {_columns(piece, how)}")
     count = sum(piece.quantity for piece in pieces)
@@ -47,7 +48,7 @@ def rack_line(piece: Standing, how: Printing) -> str:
     """A piece in one line."""
     state = piece.state
     count = f"{piece.quantity} x " if piece.quantity != 1 else ""
-    parts = [piece.mark, piece.material.title, f"{count}{length_text(state.length, how)}"]
+    parts = [piece.mark, material_name(piece.material, how), f"{count}{length_text(state.length, how)}"]
     return ", ".join([*parts, state.grade or "grade unknown", *_extras(state), *_place(state), *_holds(piece)])
 
 
@@ -83,7 +84,7 @@ def _holds(piece: Standing) -> list[str]:
 
 def rack_life(life: Life, how: Printing) -> str:
     """A piece from its coming to its going, a movement a line."""
-    lines = [f"{life.mark}: {life.material.title}"]
+    lines = [f"{life.mark}: {material_name(life.material, how)}"]
     if life.parent:
         lines.append(f"  cut from {life.parent}")
     lines += [f"  {_movement(movement, how)}" for movement in life.movements]
@@ -138,7 +139,7 @@ def balance_text(material: Material, balance: Balance, section: Section | None, 
         if length or what == "came"
     ]
     unknown = () if section else ("its mass is not known, because cutplan knows no such section",)
-    return f"{material.title}: {'; '.join((*told, *unknown))}"
+    return f"{material_name(material, how)}: {'; '.join((*told, *unknown))}"
 
 
 def restored_text(done: Restored) -> str:

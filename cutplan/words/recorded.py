@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cutplan.units import kg_text, length_text, mass_text, mm_text
+from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
@@ -39,9 +40,12 @@ def record_text(cut: Cut) -> str:
     for piece in done.kept:
         paint = "" if piece.mark == piece.printed else ": paint this mark on it"
         length = length_text(piece.length, how)
-        lines.append(f"On the rack: {piece.mark}, {piece.material.title}, {length}, from bar {piece.bar}{paint}.")
+        lines.append(
+            f"On the rack: {piece.mark}, {material_name(piece.material, how)}, {length}, from bar {piece.bar}{paint}."
+        )
     for piece in done.uncut:
-        lines.append(f"Not cut, on the rack: {piece.mark}, {piece.material.title}, {length_text(piece.length, how)}.")
+        what = f"{piece.mark}, {material_name(piece.material, how)}, {length_text(piece.length, how)}"
+        lines.append(f"Not cut, on the rack: {what}.")
     lines.append(f"Scrap: {length_text(done.scrap, how)}, {mass_text(done.scrap_mass, how)}.")
     for mark, number in done.spoiled:
         lines.append(f"Spoiled: {number} x {mark}.")

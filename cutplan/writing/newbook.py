@@ -15,6 +15,7 @@ from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.headings import HOLES
 from cutplan.reading.sheets.tables import Table
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, Look, set_up_page
+from cutplan.sections.inch_names import inch_name
 from cutplan.sections.usual import usual_sizes
 from cutplan.writing.listsheet import NO_LINES, TITLE, Lines, ListSheet, write_list
 from cutplan.writing.settingsheets import FIRST_SETTING, setting_cell, write_workshop
@@ -55,6 +56,8 @@ def book_bytes(
     paper = A4 if workshop.paper == "A4" else LETTER
     start = book.sheet(START_SHEET)
     sizes = usual_sizes(workshop.standard)
+    if workshop.unit == "in":
+        sizes = tuple(inches for size in sizes if (inches := inch_name(size)) != size)
     finds = {
         made.name: write_list(book, made, given.get(made.name, NO_LINES), name, paper)
         for made in _sheets(name, workshop, sizes)

@@ -6,6 +6,7 @@ the parts list as it was understood, assumptions and cautions.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -148,8 +149,11 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         ("spares", TEXT_CELL, [row.spares for row in rows.parts]),
         ("section", BOLD_CELL, [row.section for row in rows.parts]),
         ("section as typed", TEXT_CELL, [row.typed_section for row in rows.parts]),
-        ("length, mm", COUNT_CELL, [length_value(row.length, printed["mm"]) for row in rows.parts]),
-        ("length, in", typed, [length_value(row.length, printed["in"]) for row in rows.parts]),
+        *(
+            (f"length, {unit}", look, [length_value(row.length, printed[unit]) for row in rows.parts])
+            for unit, look in (("mm", COUNT_CELL), ("in", typed))
+            if unit == how.unit or any(_typed_in(row.typed_length, unit) for row in rows.parts)
+        ),
         (f"finished, {how.unit}", COUNT_CELL, [length_value(row.finished, how) for row in rows.parts]),
         ("added for", TEXT_CELL, [row.allowances for row in rows.parts]),
         ("length as typed", typed, [row.typed_length for row in rows.parts]),
@@ -175,6 +179,12 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         page.cells(fields, values)
     page.finish(paper, landscape=True, title_rows=4)
     page.sheet.freeze_panes = "B5"
+
+
+def _typed_in(text: str, unit: str) -> bool:
+    """Was a length typed with this unit beside it? The list's own unit is known without."""
+    marks = r"\d\s*(?:in|inch|inches|ft|feet|foot|[\"'\u2032\u2033])" if unit == "in" else r"\d\s*(?:mm|cm|m)\b"
+    return re.search(marks, text.lower()) is not None
 
 
 def _section_field(names: Sequence[str]) -> Field:
