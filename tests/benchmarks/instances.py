@@ -8,11 +8,12 @@ import os
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from enum import Enum
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from cutplan.model import NO_WORK, SQUARE, EndCut, Job, Merchant, Part, Saw, Work, Workshop
+from cutplan.model import NO_WORK, SQUARE, EndCut, Heel, Job, Merchant, Part, Saw, Work, Workshop
 from cutplan.sections.section import Family
 from cutplan.units import CURRENCY, DEGREE, MM, Length, Money
 from tests import builders
@@ -29,6 +30,15 @@ OFFCUT_VALUE_PER_MM: Money = 5_000
 CARRY: Length = 4_000 * MM
 """5.00 a metre: at most an offcut's book rate (half of 10.00), and below the dearest step between two stock
 lengths, (117 - 76) / (12 - 7.5) = 9.11 a metre, so that no plan gains by buying more."""
+
+
+class Mitres(Enum):
+    """How half the parts of made-up jobs are mitred; the value is what such a set is called."""
+
+    NONE = ""
+    ONE_ANGLE = "half mitred"
+    TWO_ANGLES = "half mitred at two angles"
+    ONE_LEG = "half mitred on one leg of an angle"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,7 +110,7 @@ def shop_jobs(
     count: int,
     offcut_value: bool = False,
     cut_charges: bool = False,
-    mitred: int = 0,
+    mitred: Mitres = Mitres.NONE,
     carry: bool = False,
 ) -> Iterator[Instance]:
     """Made-up jobs of a workshop; the n-th is the same for every ``count``, whatever else is counted."""
@@ -116,7 +126,7 @@ def shop_job(
     number: int,
     offcut_value: bool = False,
     cut_charges: bool = False,
-    mitred: int = 0,
+    mitred: Mitres = Mitres.NONE,
     carry: bool = False,
 ) -> Instance:
     """One made-up job: prices, kerf, trims and hold as a workshop may have them (common practice, no source).
@@ -124,7 +134,7 @@ def shop_job(
     With ``cut_charges`` the merchant cuts its bars to plan; a cut of an offcut, made in the workshop, counts for less.
     With ``carry`` nothing longer than 4 m is brought home, and the merchant cuts all lengths for that, at 2 a cut;
     parts are then no longer than 3.9 m.
-    Half the parts are ``mitred`` where that is 1 or 2, at so many angles; two in three of those at both ends.
+    Where half the parts are ``mitred``, two in three of those are at both ends.
     """
     draw = random.Random(f"{lengths} {seed} {number}")
     saw = Saw(
@@ -132,20 +142,24 @@ def shop_job(
         end_trim=10 * MM,
         end_trim_includes_cut=True,
         safe_hold=120 * MM,
-        share_mitres=True,
     )
+    section = _ANGLE if mitred is Mitres.ONE_LEG else builders.square_tube()
     parts = [
-        builders.part(f"S{place}", draw.randint(1, 5), length)
+        builders.part(f"S{place}", draw.randint(1, 5), length, section=section)
         for place, length in enumerate(draw.sample(range(150, 3901 if carry else 5801), lengths), start=1)
     ]
-    if mitred:
+    if mitred is not Mitres.NONE:
         parts = [_with_mitres(part, random.Random(f"mitred {part.mark} {seed} {number}"), mitred) for part in parts]
     offcuts = []
     for place in range(1, draw.randint(0, 6) + 1):
         length = draw.randint(400, 3500)
         book = Fraction(length * OFFCUT_VALUE_PER_MM, CURRENCY)
-        offcuts.append(builders.offcut(f"R{place}", length, str(book), draw.choice(["sawn sawn", "sawn mill"])))
-    offers = [builders.offer("P1", 6000, 60), builders.offer("P2", 7500, 76), builders.offer("P3", 12000, 117)]
+        ends = draw.choice(["sawn sawn", "sawn mill"])
+        offcuts.append(builders.offcut(f"R{place}", length, str(book), ends, section=section))
+    offers = [
+        builders.offer(f"P{place}", length, price, section=section)
+        for place, (length, price) in enumerate(((6000, 60), (7500, 76), (12000, 117)), start=1)
+    ]
     value = ((Family.SHS, OFFCUT_VALUE_PER_MM),) if offcut_value else ()
     work: Work = NO_WORK
     merchants: tuple[Merchant, ...] = ()
@@ -168,16 +182,25 @@ def shop_job(
     )
 
 
-def _with_mitres(part: Part, draw: random.Random, angles: int) -> Part:
+_ANGLE = builders.part_of("EA 50x50x5").section
+
+
+def _with_mitres(part: Part, draw: random.Random, mitred: Mitres) -> Part:
     if draw.random() < 0.5:
         return part
-    end = EndCut(angle=draw.choice([45, 30][:angles]) * DEGREE)
+    end = EndCut(angle=draw.choice([45, 30] if mitred is Mitres.TWO_ANGLES else [45]) * DEGREE)
     other = end if draw.random() < 2 / 3 else SQUARE
-    return replace(part, depth=part.section.height, end_a=end, end_b=other)
+    part = replace(part, depth=part.section.height, end_a=end, end_b=other)
+    if mitred is Mitres.ONE_LEG:
+        # A frame of angle has its heel outside or inside, and a mitre at one end only is at either of them.
+        part = replace(part, heel=draw.choice([Heel.LONG_POINT, Heel.SHORT_POINT]))
+        part = replace(part, end_a=part.end_b, end_b=part.end_a) if draw.random() < 0.5 else part
+    return part
 
 
-def shop_set(lengths: int, *, offcut_value: bool, cut_charges: bool, mitred: int = 0, carry: bool = False) -> str:
+def shop_set(
+    lengths: int, *, offcut_value: bool, cut_charges: bool, mitred: Mitres = Mitres.NONE, carry: bool = False
+) -> str:
     """What a set of made-up jobs is called."""
-    angles = ("", ", half mitred", ", half mitred at two angles")[mitred]
-    charged = ", offcut value" * offcut_value + ", cut charges" * cut_charges
-    return f"shop {lengths} lengths" + charged + angles + ", carry 4 m" * carry
+    named = ("offcut value" * offcut_value, "cut charges" * cut_charges, mitred.value, "carry 4 m" * carry)
+    return ", ".join((f"shop {lengths} lengths", *(words for words in named if words)))

@@ -25,14 +25,17 @@ from cutplan import actions
 from cutplan.checking import check
 from cutplan.model import Job
 from cutplan.planning import plan_job
+from cutplan.planning.scenarios import without_shared_mitres
 from cutplan.problems import NoPlan, Refused
 from cutplan.solving import Parameters, read_parameters
+from cutplan.units import Money
 from tests import builders
 from tests.benchmarks import record, versus
-from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, find, read_set, shop_jobs, shop_set
+from tests.benchmarks.instances import ENDING, FOLDER, KERF, Instance, Mitres, find, read_set, shop_jobs, shop_set
 
 DONE, FAULT, INTERRUPTED = 0, 1, 130
 SHOP_LENGTHS = (10, 20, 40, 60)
+MITRED = {"one": Mitres.ONE_ANGLE, "two": Mitres.TWO_ANGLES, "leg": Mitres.ONE_LEG}
 
 
 @dataclass(frozen=True)
@@ -56,7 +59,7 @@ def main(arguments: list[str] | None = None) -> int:
     _warm_up()
     code = DONE
     for batch in _batches(asked):
-        results, races = [], []
+        results, races, saved = [], [], []
         try:
             for instance in batch.instances():
                 result = measured(instance, asked.seconds, asked.parameters)
@@ -67,6 +70,8 @@ def main(arguments: list[str] | None = None) -> int:
                 for fault in result.faults:
                     code = FAULT
                     print(f"*** FAULT *** {batch.name} {instance.name}: {fault}", flush=True)
+                if asked.apart and result.cost is not None:
+                    saved.append(_saved(instance.job, result.cost, asked.seconds))
                 if asked.versus and result.cost is not None:
                     races.append(versus.raced(instance.job, result))
                     code = max(code, FAULT if _beaten(batch, races[-1]) else DONE)
@@ -83,6 +88,10 @@ def main(arguments: list[str] | None = None) -> int:
         if races:
             print(versus.block(races), flush=True)
             note = "; ".join(text for text in (note, versus.note(races)) if text)
+        if saved:
+            told = f"sharing cuts saves {sum(saved) / len(saved):.2f} % mean, {max(saved):.2f} % largest"
+            print(f"  {told}", flush=True)
+            note = "; ".join(text for text in (note, told) if text)
         if asked.out:
             record.append(asked.out, record.row(summary, surroundings, seconds=asked.seconds, note=note))
     return code
@@ -101,6 +110,12 @@ def measured(instance: Instance, seconds: float, parameters: Parameters | None =
         return _without_plan(instance, traceback.format_exc(), cpu, wall)
     cpu, wall = _cpu() - cpu, time.perf_counter() - wall
     return record.judged(instance, plan, failures=check(instance.job, plan), cpu=cpu, wall=wall)
+
+
+def _saved(job: Job, cost: Money, seconds: float) -> float:
+    """What plans save in which mitres share cuts, in percent of the cost of one in which they do not; not timed."""
+    apart = plan_job(without_shared_mitres(job).job, time_limit=seconds)
+    return 100 * (apart.cost - cost) / max(1, apart.cost)
 
 
 def _without_plan(instance: Instance, why: str, cpu: float, wall: float) -> record.Result:
@@ -142,8 +157,12 @@ def _batches(asked: argparse.Namespace) -> Iterator[Batch]:
             title = f"{name}, kerf {float(kerf):g}" if kerf else name
             yield Batch(title, every, partial(read_set, path, every=asked.every, kerf=kerf))
     if asked.shop is not None:
-        counted = {"offcut_value": asked.offcut_value, "cut_charges": asked.cut_charges, "mitred": asked.mitred}
-        counted["carry"] = asked.carry
+        counted = {
+            "offcut_value": asked.offcut_value,
+            "cut_charges": asked.cut_charges,
+            "mitred": MITRED.get(asked.mitred, Mitres.NONE),
+            "carry": asked.carry,
+        }
         make = partial(shop_jobs, asked.shop, seed=asked.seed, count=asked.count, **counted)
         yield Batch(shop_set(asked.shop, **counted), f"seed {asked.seed}", make)
 
@@ -164,9 +183,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--offcut-value", action="store_true", help="made-up jobs: kept left overs are worth money")
     parser.add_argument("--cut-charges", action="store_true", help="made-up jobs: cuts cost money, the merchant's more")
     parser.add_argument(
-        "--mitred", type=int, nargs="?", const=1, default=0, choices=(1, 2), help="half the parts, at so many angles"
+        "--mitred", nargs="?", const="one", choices=tuple(MITRED), help="half the parts, at one angle if not said"
     )
     parser.add_argument("--carry", action="store_true", help="made-up jobs: lengths are cut to be carried, 4 m at most")
+    parser.add_argument("--apart", action="store_true", help="plan each once more with no cuts shared by mitres")
     parser.add_argument("--versus", action="store_true", help="race textbook models to the same cost")
     return parser
 

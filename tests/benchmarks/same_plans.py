@@ -30,7 +30,7 @@ from tests.test_laying import mitred_job
 INPUTS = Path(__file__).parents[2] / "inputs"
 SAMPLES = ("garden-trailer.csv", "potting-benches.xlsx", "market-stand/market-stand.csv", "tool-stand.csv")
 
-SHOP: tuple[tuple[int, int, dict[str, bool]], ...] = (
+SHOP: tuple[tuple[int, int, dict[str, Any]], ...] = (
     (10, 80, {}),
     (20, 60, {}),
     (10, 40, {"cut_charges": True}),
