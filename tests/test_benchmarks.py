@@ -236,7 +236,7 @@ def test_run_prints_and_records(
 
 
 def test_what_shared_cuts_save_is_noted(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Eight of 1500, 40 deep: four take 5,890.8 of the 5,980 mm of a length, three where each mitre is cut for itself."""
+    """Eight of 1500, 40 deep: four take 5,890.8 of 5,980 mm, and no four fit where each mitre is cut for itself."""
     frame = builders.job([builders.part("P", 8, 1500, mitres=(45, 45))], [builders.offer("A", 6000, 30)], kerf="2.5",
                          end_trim=10)  # fmt: skip
     made = [Instance(set="frames", name="one", job=frame)]
