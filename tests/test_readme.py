@@ -26,6 +26,7 @@ from cutplan.model import Basis, Workshop
 from cutplan.model.job import POUNDS_IN
 from cutplan.reading.sheets import headings
 from cutplan.reading.workshop import workshop_keys
+from cutplan.reading.workshop.rack_rules import RackRules
 from cutplan.sections.section import Family
 from tests import sample_workshop
 from tests.effort import some
@@ -264,6 +265,7 @@ def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:
         ),
     ):
         assert getattr(told, setting) == getattr(true, setting), setting
+    assert shop.rules == RackRules()
     for family in Family:
         assert told.keep_length(family) == true.keep_length(family)
         assert told.standard(family) == true.standard(family)

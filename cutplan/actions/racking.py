@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from cutplan.rack.pieces import Doing, Life, Material
     from cutplan.rack.replay import Balance
     from cutplan.rack.store import Ledger
-    from cutplan.reading.workshop.workshop_file import RackRules
+    from cutplan.reading.workshop.rack_rules import RackRules
     from cutplan.sections import Section
     from cutplan.units import Length
 

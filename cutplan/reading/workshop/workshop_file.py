@@ -14,31 +14,15 @@ from cutplan.problems import Problem, Refused
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, refuse
 from cutplan.reading.workshop.own_sections import own_section
+from cutplan.reading.workshop.rack_rules import LEDGER, RackRules
 from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SETTINGS
 from cutplan.reading.workshop.workshop_tables import Block, place_of, read_blocks, read_tables
 from cutplan.sections import Notation, OwnSection
 from cutplan.sections.section import Family
-from cutplan.units import USUAL, Money, length_text
+from cutplan.units import USUAL, length_text
 
 PATTERN = "workshop*.toml"
-LEDGER = "rack.ledger"
-"""The rack's ledger, beside the workshop file unless that says where."""
 TOML_FORMS = "a text of keys and values in TOML, UTF-8"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RackRules:
-    """How the workshop keeps its rack and goes on with a plan that was begun.
-
-    ``hold_days`` is how long a hold lasts; a piece is old after ``old_after_months``; ``scrap_price_per_kg`` is what
-    scrap pays, in millionths of the currency; ``stay`` is what it may cost that bars stay as they were when the rest is
-    planned again, in millionths of what the rest costs.
-    """
-
-    hold_days: int = 14
-    old_after_months: int = 12
-    scrap_price_per_kg: Money = 0
-    stay: int = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

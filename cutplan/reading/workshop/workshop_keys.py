@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from fractions import Fraction
 from typing import Any
 
-from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Swings, Workshop
+from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop import workshop_values as values
+from cutplan.reading.workshop.rack_rules import LEDGER, RackRules
 from cutplan.reading.workshop.workshop_values import Reader
 from cutplan.sections import GAUGES
 from cutplan.sections.section import Family
-from cutplan.units import DECIMAL_SIGNS, MASS_UNITS, length_text
+from cutplan.units import CURRENCY, DECIMAL_SIGNS, MASS_UNITS, length_text
 
 YES_NO = ("yes", "no")
 
@@ -83,15 +85,59 @@ class FamilyTable:
         )
 
 
-def _truth(name: str, setting: str, default: str, meaning: str, *, field: str = "") -> Key:
-    return Key(name, values.truth, setting, default, meaning, YES_NO, field)
+_WORKSHOP, _RULES = Workshop(), RackRules()
+_HOLDERS = {"saw": Saw(), "work": Work(), "merchant": Merchant(name="any"), "rack": _RULES, "replan": _RULES}
+"""What holds the values of a table, where that is not the workshop."""
+
+
+def _usual(name: str, field: str = "") -> Any:
+    """What the model has where a key is left out."""
+    table, _, word = name.partition(".")
+    return getattr(_HOLDERS.get(table, _WORKSHOP), field or word)
+
+
+def _typed(value: Any) -> str:
+    """A value of the model as it would be typed."""
+    if isinstance(value, bool):
+        return YES_NO[not value]
+    return str(value.value if isinstance(value, Enum) else value)
+
+
+def _kept(name: str, read: Reader, setting: str, meaning: str, *, field: str = "") -> Key:
+    """A key whose default is the model's: a text, or a number typed as it is kept."""
+    return Key(name, read, setting, _typed(_usual(name, field)), meaning, field=field)
+
+
+def _length(name: str, setting: str, meaning: str, *, read: Reader = values.length, field: str = "") -> Key:
+    usual = _usual(name, field)
+    return Key(name, read, setting, length_text(usual) if usual else "0", meaning, field=field)
+
+
+def _percent(name: str, setting: str, meaning: str, *, field: str = "") -> Key:
+    return Key(name, values.percent, setting, f"{Fraction(_usual(name, field), 10_000)}", meaning, field=field)
+
+
+def _money(name: str, setting: str, meaning: str, *, field: str = "") -> Key:
+    return Key(name, values.money, setting, f"{Fraction(_usual(name, field), CURRENCY)}", meaning, field=field)
+
+
+def _truth(name: str, setting: str, meaning: str, *, field: str = "") -> Key:
+    return Key(name, values.truth, setting, _typed(_usual(name, field)), meaning, YES_NO, field)
 
 
 def _choice(
-    name: str, words: Mapping[str, Any] | Sequence[str], setting: str, default: str, meaning: str, *, field: str = ""
+    name: str,
+    words: Mapping[str, Any] | Sequence[str],
+    setting: str,
+    meaning: str,
+    *,
+    default: str | None = None,
+    field: str = "",
 ) -> Key:
+    """A key with few values; ``default`` is given where the model has none of its own."""
     known = words if isinstance(words, Mapping) else {word: word for word in words}
-    return Key(name, values.one_of(known), setting, default, meaning, tuple(known), field)
+    usual = _typed(_usual(name, field)) if default is None else default
+    return Key(name, values.one_of(known), setting, usual, meaning, tuple(known), field)
 
 
 def _by_value(members: Sequence[Enum]) -> dict[str, Enum]:
@@ -103,75 +149,76 @@ _PLAIN = (
     Key("workshop.name", values.text, "Name of the workshop", "", "shown at the head of every sheet"),
     Key("workshop.address", values.text, "Address of the workshop", "",
         "shown on the sheet to buy by, for deliveries"),
-    _choice("workshop.unit", ("mm", "in"), "Unit", "mm", "unit of bare numbers and of the sheets"),
-    _choice("workshop.paper", PAPERS, "Paper", "A4", "what the sheets are printed on; in inches the default is Letter"),
+    _choice("workshop.unit", ("mm", "in"), "Unit", "unit of bare numbers and of the sheets"),
+    _choice("workshop.paper", PAPERS, "Paper", "what the sheets are printed on; in inches the default is Letter"),
     Key("workshop.print_lengths_to", values.printed_to, "Print lengths to", "0.1 mm",
         "the step that printed lengths are rounded to, with ~ in front where that changes them: 0.1, 0.5 or 1 mm, or "
         "1/64, 1/32, 1/16 or 1/8 in; in inches the default is 1/64 in", field="printed_to"),
-    _choice("workshop.mass_unit", tuple(MASS_UNITS), "Unit of masses", "kg",
-        "unit of printed masses; in inches the default is lb"),
-    _choice("workshop.labels", LABELS, "Labels", "70 x 37 mm",
+    _choice("workshop.mass_unit", tuple(MASS_UNITS), "Unit of masses",
+        "unit of printed masses; in inches the default is lb", default="kg"),
+    _choice("workshop.labels", LABELS, "Labels",
         "the sheet or roll that labels are printed on, by the size of a label; on Letter the default is 2 5/8 x 1 in"),
     Key("workshop.decimal_sign", values.one_of({sign: sign for sign in DECIMAL_SIGNS}), "Decimal sign", "",
         "decimal sign of what is typed, here, in the lists and on the command line: . or a comma; the other one may "
         "then part thousands; without it a comma in a number is refused"),
-    Key("workshop.currency", values.currency, "Currency", "EUR", "three letters, shown beside every amount"),
-    Key("tax.percent", values.percent, "Tax, percent", "0", "rate of tax", field="tax_millionths"),
-    _truth("tax.prices_include_tax", "Prices include tax", "no",
+    _kept("workshop.currency", values.currency, "Currency", "three letters, shown beside every amount"),
+    _percent("tax.percent", "Tax, percent", "rate of tax", field="tax_millionths"),
+    _truth("tax.prices_include_tax", "Prices include tax",
         "whether prices and charges are typed with the tax in them", field="prices_include_tax"),
-    Key("saw.kerf", values.kerf, "Kerf", "2.5 mm",
-        "what one cut removes: cut a scrap once and subtract both pieces from it"),
-    Key("saw.end_trim", values.length, "End trim", "10 mm", "what a mill end loses before the first part"),
-    _truth("saw.end_trim_includes_cut", "End trim includes its cut", "yes",
+    _length("saw.kerf", "Kerf", "what one cut removes: cut a scrap once and subtract both pieces from it",
+        read=values.kerf),
+    _length("saw.end_trim", "End trim", "what a mill end loses before the first part"),
+    _truth("saw.end_trim_includes_cut", "End trim includes its cut",
         "whether the squaring cut's kerf is part of the end trim"),
-    _truth("saw.mill_ends_accepted", "Mill ends accepted", "no", "whether mill ends are used as they come"),
-    Key("saw.safe_hold", values.length, "Safe hold", "120 mm",
+    _truth("saw.mill_ends_accepted", "Mill ends accepted", "whether mill ends are used as they come"),
+    _length("saw.safe_hold", "Safe hold",
         "the shortest length the vice may hold during a cut; 0 is no limit"),
-    _choice("saw.clamp", _by_value(list(Clamp)), "Clamp", "bar side", "which side of the cut the vice can hold"),
-    Key("saw.square_reads", values.square_reads, "Square cut reads", "0",
+    _choice("saw.clamp", _by_value(list(Clamp)), "Clamp", "which side of the cut the vice can hold"),
+    _kept("saw.square_reads", values.square_reads, "Square cut reads",
         "what the saw's scale reads at a square cut: 0 or 90; with 90 its reading is printed beside each saw angle"),
-    _truth("saw.share_mitres", "Share mitres", "yes",
+    _truth("saw.share_mitres", "Share mitres",
            "whether one cut may part the mitres of two neighbours, their slants together"),
-    _choice("saw.swings", _by_value(list(Swings)), "Saw swings", "one way",
+    _choice("saw.swings", _by_value(list(Swings)), "Saw swings",
             "which way it swings out of square; with one way the bar is rolled for a mitre that slants the other way"),
     Key("offcuts.keep_at_most", values.whole(0, 1000, "a whole number from 0 to 1000"), "Keep at most", "no limit",
         "how many offcuts of one section, grade and finish a plan may keep; the longest are kept, the others are scrap",
         field="most_kept"),
-    Key("work.per_bar", values.money, "Work per bar", "0",
+    _money("work.per_bar", "Work per bar",
         "what handling one bar counts for in the choice of bars; nobody is paid it"),
-    Key("work.per_cut", values.money, "Work per cut", "0",
+    _money("work.per_cut", "Work per cut",
         "what one cut counts for: each stroke of the saw, squaring and every mitre among them"),
-    Key("work.per_setup", values.money, "Work per set-up", "0",
+    _money("work.per_setup", "Work per set-up",
         "what setting the saw counts for: once for each different part on a bar"),
-    Key("carry.longest", values.length, "Longest carry", "0",
+    _length("carry.longest", "Longest carry",
         "the longest bar that can be brought home; 0 is no limit", field="longest_carry"),
-    Key("carry.longest_with_flag", values.length, "Longest carry with flag", "0",
+    _length("carry.longest_with_flag", "Longest carry with flag",
         "the longest bar that can be brought home with a flag at its end, where that is longer; what is asked of it "
         "is local law", field="longest_flagged"),
     Key("carry.heavy_kg", values.heavy, "Heavy", "25",
         "a bar that weighs more is flagged; no limit is safe by itself", field="heavy"),
-    Key("defaults.finish", values.finish, "Finish", "black", "the finish of a line that names none",
+    _kept("defaults.finish", values.finish, "Finish", "the finish of a line that names none",
         field="default_finish"),
     _choice("defaults.mitre_length", _by_value([meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE]),
-        "Mitre length", "long point", "the length meant at a mitre", field="mitre_length"),
+        "Mitre length", "the length meant at a mitre", field="mitre_length"),
     Key("defaults.gauge", values.gauge, "Gauge", "",
         "the table by which a wall such as 16 ga is meant; with none such a wall is refused", tuple(GAUGES), "gauge"),
-    Key("steel.density", values.density, "Density of steel", "7850", "kg per cubic metre", field="density"),
+    _kept("steel.density", values.density, "Density of steel", "kg per cubic metre", field="density"),
     Key("stock.lengths", values.text, "Stock lengths", "",
         "lengths on sale where no prices are known: 6 m, 7.5 m; or by section: 6 m; SHS 40x40x3: 6.5 m, 8 m"),
-    _choice("lists.repeat_above", _by_value(list(Repeat)), "Repeat the cell above", "no",
-        "whether ditto marks, or they and empty cells, under Section, Grade and Finish repeat the cell above"),
+    _choice("lists.repeat_above", _by_value(list(Repeat)), "Repeat the cell above",
+        "whether ditto marks, or they and empty cells, under Section, Grade and Finish repeat the cell above",
+        default=Repeat.NO.value),
     Key("files.prices", values.text, "Price list", "",
         "the price list, relative to this file; in a workbook read where the sheet Prices is empty"),
     Key("files.rack", values.text, "Rack file", "",
         "the rack file, relative to this file; in a workbook read where the sheet Rack is empty"),
-    Key("files.ledger", values.text, "Rack's ledger", "rack.ledger", "the rack's ledger, relative to this file"),
-    Key("rack.hold_days", values.whole(1, 1000, "whole days from 1 to 1000, such as 14"), "Hold for days", "14",
+    Key("files.ledger", values.text, "Rack's ledger", LEDGER, "the rack's ledger, relative to this file"),
+    _kept("rack.hold_days", values.whole(1, 1000, "whole days from 1 to 1000, such as 14"), "Hold for days",
         "how many days a hold lasts"),
-    Key("rack.old_after_months", values.whole(1, 1000, "whole months from 1 to 1000, such as 12"),
-        "Old after months", "12", "after how many months a piece is named by rack old"),
-    Key("rack.scrap_price_per_kg", values.money, "Scrap price per kg", "0", "what scrap pays"),
-    Key("replan.stay", values.percent, "Bars stay, percent", "1",
+    _kept("rack.old_after_months", values.whole(1, 1000, "whole months from 1 to 1000, such as 12"),
+        "Old after months", "after how many months a piece is named by rack old"),
+    _money("rack.scrap_price_per_kg", "Scrap price per kg", "what scrap pays"),
+    _percent("replan.stay", "Bars stay, percent",
         "how much more, in percent, the rest of a plan may cost so that bars stay as they were"),
 )
 # fmt: on
@@ -214,22 +261,22 @@ FAMILY_TABLES: dict[str, FamilyTable] = {
 # fmt: off
 _REPEATED = (
     Key("merchant.name", values.text, "Name", "", "the name as in the price list"),
-    _truth("merchant.delivers", "Delivers", "no", "whether bars longer than the longest carry can be had from here"),
-    Key("merchant.delivery", values.money, "Delivery", "0", "charged once when anything is bought here"),
-    Key("merchant.minimum_order", values.money, "Minimum order", "0", "a smaller order is charged as this much"),
-    Key("merchant.free_delivery_from", values.money, "Free delivery from", "0",
+    _truth("merchant.delivers", "Delivers", "whether bars longer than the longest carry can be had from here"),
+    _money("merchant.delivery", "Delivery", "charged once when anything is bought here"),
+    _money("merchant.minimum_order", "Minimum order", "a smaller order is charged as this much"),
+    _money("merchant.free_delivery_from", "Free delivery from",
         "an order whose bars come to this much or more is delivered free; 0 is none"),
-    _truth("merchant.cuts_to_plan", "Cuts to plan", "no", "whether this merchant cuts its bars as the plan says"),
-    Key("merchant.cut_charge", values.money, "Cut charge", "0",
+    _truth("merchant.cuts_to_plan", "Cuts to plan", "whether this merchant cuts its bars as the plan says"),
+    _money("merchant.cut_charge", "Cut charge",
         "per cut, where the merchant makes the cuts; to be paid, and in place of work per cut"),
-    _truth("merchant.cuts_to_carry", "Cuts to carry", "no",
+    _truth("merchant.cuts_to_carry", "Cuts to carry",
         "whether a length that is too long to carry is cut here into pieces that are not"),
-    Key("merchant.carry_cut_charge", values.money, "Carry cut charge", "0", "per such cut; to be paid"),
+    _money("merchant.carry_cut_charge", "Carry cut charge", "per such cut; to be paid"),
     Key("merchant.carry_kerf", values.length, "Carry kerf", "3 mm",
         "what such a cut removes; no less is counted than the workshop's own saw takes"),
     Key("merchant.carry_tolerance", values.length, "Carry tolerance", "5 mm",
         "by how much such a piece may come short"),
-    _truth("merchant.carry_cuts_squared", "Carry cuts squared", "yes",
+    _truth("merchant.carry_cuts_squared", "Carry cuts squared",
         "whether the ends that such a cut leaves are squared again, which takes an end trim off each"),
     Key("material.name", values.material_name, "Name", "",
         "a name of the workshop's own, or a known one with another density"),
