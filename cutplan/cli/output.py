@@ -45,7 +45,7 @@ def answering(as_json: bool, debug: bool) -> Iterator[None]:
     except KeyboardInterrupt:
         say(NOTHING_WRITTEN)
         raise typer.Exit(STOPPED) from None
-    except (typer.Exit, BrokenPipeError):
+    except (typer.Exit, typer.BadParameter, BrokenPipeError):
         raise
     except _NotPrinted as failed:
         say(f"The result could not be printed ({failed}).")
