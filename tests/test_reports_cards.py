@@ -172,3 +172,24 @@ def test_holes_in_all() -> None:
     parts = (replace(drilled("A", hole(50, size="M12 clear"), hole(90)), quantity=3), drilled("B", hole(90)))
     assert in_all(card_rows(drilled_job(*parts)[0])) == ("Total of holes: 4 x 10 mm; 3 x M12 clear, 13.5 mm.",)
     assert in_all(card_rows(drilled_job(drilled("A", hole(100, size="")))[0])) == ()
+
+
+def test_a_hole_keeps_its_typed_size_first() -> None:
+    """1/2 in in a workshop of millimetres is the drill meant; what it comes to stands behind."""
+    job, _ = drilled_job(drilled("A", hole(70, size="1/2 in"), hole(200, size="13.5")))
+    assert [row.hole for row in card_rows(job)[0].marks] == ["1/2 in, 12.7 mm, both walls", "13.5 mm, both walls"]
+    assert {row.hole for row in card_rows(job)[0].drills} == {"1/2 in, 12.7 mm", "13.5 mm"}
+
+
+def test_holes_in_the_farther_half_are_measured_from_end_b_too() -> None:
+    """Of a part of 1000 mm: 930 lies 70 from end B, 500 is as far from either and stands once."""
+    job, _ = drilled_job(drilled("A", hole(70), hole(500), hole(800), hole(930)))
+    assert card_rows(job)[0].marks[0].from_b == "70 · 200"
+    job, _ = drilled_job(drilled("A", hole(70)))
+    assert card_rows(job)[0].marks[0].from_b == ""
+
+
+@pytest.mark.parametrize(("size", "pilot"), [("6.3", False), ("6.4", True), ("", False)])
+def test_wide_holes_are_drilled_in_two_steps(size: str, pilot: bool) -> None:
+    job, _ = drilled_job(drilled("A", hole(70, size=size)))
+    assert card_rows(job)[0].marks[0].pilot is pilot

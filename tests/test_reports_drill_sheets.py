@@ -89,3 +89,16 @@ def test_without_holes_there_is_no_such_page() -> None:
     job, plan = drilled_job(drilled("A"))
     text = "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(plan_pdf(job, plan, "0a1b2c3d"))).pages)
     assert "Centre punch" not in text
+
+
+def test_pilot_and_open_are_two_steps_each_with_its_boxes() -> None:
+    job, _ = drilled_job(drilled("A", hole(70, size="13"), hole(200, size="5")))
+    (card,) = marking_sheet(card_rows(job), MILLIMETRES, 180)["cards"]
+    assert [row["steps"] for row in card["rows"]] == [["pilot", "open"], [""]]
+
+
+def test_assembly_note_and_stamp_stand_on_the_card() -> None:
+    part = replace(drilled("A", hole(70)), assembly="gate", note="hinge side", stamps=("RK",))
+    job, _ = drilled_job(part)
+    (card,) = marking_sheet(card_rows(job), MILLIMETRES, 180)["cards"]
+    assert card["marks"][0]["about"] == "gate: hinge side. stamp RK"

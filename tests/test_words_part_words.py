@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from cutplan.model import Allowance, Heel, Lean, Purpose
 from cutplan.units import MILLIMETRES, MM
-from cutplan.words.part_words import allowance_words, ends_words, remark, sawn_words
+from cutplan.words.part_words import allowance_words, ends_words, note_words, remark, sawn_words
 from tests.builders import mm, part
 
 MITRED = part("P", 1, 500, mitres=(45, 45))
@@ -45,3 +47,11 @@ def test_hand_lean_face_heel_and_cope() -> None:
     )
     one_end = replace(part("P", 1, 500, mitres=(0, 45)), heel=Heel.LONG_POINT)
     assert ends_words(one_end, MILLIMETRES) == ["heel at the long point of end B"]
+
+
+@pytest.mark.parametrize(
+    ("note", "stamps", "words"),
+    [("", (), ""), ("post", (), "post"), ("", ("RK",), "stamp RK"), ("post", ("RK", "JM"), "post. stamp RK; JM")],
+)
+def test_note_and_stamp(note: str, stamps: tuple[str, ...], words: str) -> None:
+    assert note_words(part("A", 2, 100, note=note, stamps=stamps)) == words

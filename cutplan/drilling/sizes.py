@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from cutplan.drilling.size_tables import FITS, Thread, clearances, threads
 from cutplan.problems import Refused
-from cutplan.units import Length, parse_length, tidy_text
+from cutplan.units import Length, names_unit, parse_length, tidy_text
 
 HOLE_FORMS = "a diameter such as 13.5 or 9/16 in, or a bolt such as M12 clear, M10 tapped or 1/2 in clear"
 
@@ -40,7 +40,8 @@ class HoleSize:
     diameter
         What is drilled. [nm]
     name
-        ``M12 clear``, ``M10x1.5 tapped``, ``1/2-13 tapped``; blank for a plain diameter.
+        ``M12 clear``, ``M10x1.5 tapped``, ``1/2-13 tapped``; of a plain diameter its text where that is in another unit
+        than the workshop's, ``1/2 in``, else blank.
     standard
         Where the diameter of a named hole comes from, e.g. ``ISO 273, medium``; blank for a plain diameter.
     """
@@ -73,7 +74,7 @@ def read_hole_size(text: str, default_unit: str = "mm") -> HoleSize:
     fits = {_FIT_WORDS[word.lower()] for word in words if word.lower() in _FIT_WORDS}
     bolt = " ".join(word for word in words if word.lower() not in (*_PURPOSES, *_FIT_WORDS, "bolt", "for"))
     if not purposes and not fits and not re.match(r"[M#]\s*\d", tidy, re.IGNORECASE):
-        return HoleSize(diameter=_diameter(tidy, text, default_unit))
+        return HoleSize(diameter=_diameter(tidy, text, default_unit), name=_typed_elsewhere(tidy, default_unit))
     metric = _METRIC.fullmatch(bolt)
     inch = None if metric else _INCH.fullmatch(bolt)
     match = metric or inch
@@ -107,6 +108,15 @@ def _diameter(tidy: str, typed: str, default_unit: str) -> Length:
         return parse_length(tidy, default_unit)
     except Refused as refused:
         raise Refused(typed, HOLE_FORMS, refused.hint, code=refused.code) from None
+
+
+def _typed_elsewhere(tidy: str, default_unit: str) -> str:
+    """A diameter in inches typed in a workshop of millimetres, or the other way about, as it was typed; else blank.
+
+    It names the drill that is meant.
+    """
+    inches = re.search(r"\"|''|in|ft|'", tidy) is not None
+    return tidy if names_unit(tidy) and inches != (default_unit in ("in", "ft")) else ""
 
 
 def _plain(number: str) -> str:

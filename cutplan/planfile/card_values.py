@@ -26,7 +26,7 @@ class DrillEntry:
     """One size of hole."""
 
     diameter: Annotated[Length, POSITIVE_LENGTH("in mm")]
-    name: Annotated[str, said("bolt and purpose; blank for a plain diameter")]
+    name: Annotated[str, said("bolt and purpose, or a diameter as typed in another unit; blank for a plain one")]
     standard: Annotated[str, said("where the diameter of a named hole comes from")]
     each: Annotated[int, POSITIVE_COUNT("holes in one piece")]
     in_all: Annotated[int, POSITIVE_COUNT("holes in all pieces")]

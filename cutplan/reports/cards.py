@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from cutplan.drilling import Drill
 from cutplan.drilling.edges import MINIMA, EdgeCaution, Near
-from cutplan.drilling.marking import Card, DrillLine, Jig, MoreHoles, cards_of, jigs_of, more_holes
+from cutplan.drilling.marking import PILOT_ABOVE, Card, DrillLine, Jig, MoreHoles, cards_of, jigs_of, more_holes
 from cutplan.model import Job, Part
 from cutplan.model.faces import face_width, face_word, is_angle, is_hollow, is_open, outline, slanted_face
 from cutplan.model.holes import Hole
@@ -47,7 +47,8 @@ DRILLING_SAFETY = (
 class MarkRow:
     """Holes of one kind on one face: what a person marks out in one go.
 
-    ``short`` has the places from the short point of end A, where the face begins there; blank elsewhere.
+    ``short`` has the places from the short point of end A, where the face begins there; blank elsewhere. ``from_b``
+    has those that lie nearer end B, from that end. ``pilot`` says that a smaller hole goes first.
     """
 
     face: str
@@ -57,6 +58,8 @@ class MarkRow:
     count: int
     note: str
     short: str = ""
+    from_b: str = ""
+    pilot: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,6 +169,8 @@ def _marks(part: Part, how: Printing) -> Iterable[MarkRow]:
             hole=_hole(part, first, how),
             count=len(holes),
             short=_from_short_point(part, holes, how),
+            from_b=_from_end_b(part, holes, how),
+            pilot=first.diameter > PILOT_ABOVE and not first.landing,
             note=", ".join(words for words in (first.note, first.pattern and f"pattern {first.pattern}") if words),
         )
 
@@ -176,6 +181,14 @@ def _from_short_point(part: Part, holes: Sequence[Hole], how: Printing) -> str:
     if not begins or any(hole.position < begins for hole in holes):
         return ""
     return _running((hole.position - begins for hole in holes), how)
+
+
+def _from_end_b(part: Part, holes: Sequence[Hole], how: Printing) -> str:
+    """``50 · 125``: places in the farther half, from end B, for whoever hooks the tape there; blank where none is.
+
+    Of a mitred end B they count from its long point, as the length of the part does.
+    """
+    return _running(sorted(part.finished - hole.position for hole in holes if 2 * hole.position > part.finished), how)
 
 
 def _across(part: Part, hole: Hole, how: Printing) -> str:

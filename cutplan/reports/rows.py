@@ -72,7 +72,7 @@ class CutRow:
     ``length`` is as sawn. ``remark`` holds what else the saw has to know, blank when there is nothing.
     ``first_out`` names the end that leaves the saw first, ``spoiled`` what to recut the part from, ``twin`` the part
     it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
-    the list; ``short`` says that the part is shorter than a vice holds.
+    the list with what is stamped; ``short`` says that the part is shorter than a vice holds.
     ``slants`` are how its ends slant in the drawing, ``/`` or ``\\``, blank where square; ``other_leg`` says that it
     is an angle whose mitres are those of its other leg, ``shared`` that the cut after it is the next part's too.
     """
@@ -393,7 +393,7 @@ def _part_row(part: Part, how: Printing, section: str) -> PartRow:
         assembly=part.assembly,
         mass_each=mass,
         mass=mass * part.quantity,
-        note=". ".join(text for text in (part.note, part.stamps and f"stamp {'; '.join(part.stamps)}") if text),
+        note=part_words.note_words(part),
     )
 
 
@@ -510,7 +510,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: _Known) 
         turn=cut.turn,
         beyond=bar.length - cut.end - cut.kerf,
         remark=part_words.remark(part, known.job.workshop.printing),
-        note=part.note,
+        note=part_words.note_words(part),
         short=part.grip < known.job.workshop.saw.safe_hold,
         first_out=advice.first_out(cut.angle_a, cut.angle_b, part),
         spoiled=spoiled,

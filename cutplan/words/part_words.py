@@ -22,6 +22,11 @@ def remark(part: Part, how: Printing) -> str:
     return "; ".join(words)
 
 
+def note_words(part: Part) -> str:
+    """The note of a part and what is stamped on it; blank where there is neither."""
+    return ". ".join(text for text in (part.note, part.stamps and f"stamp {'; '.join(part.stamps)}") if text)
+
+
 def allowance_words(part: Part, how: Printing) -> str:
     """``20 mm for fit-up, 1 mm for grinding``; blank when nothing is added."""
     return ", ".join(f"{length_text(each.length, how)} for {each.purpose.value}" for each in part.allowances)

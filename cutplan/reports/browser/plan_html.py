@@ -229,14 +229,15 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
         yield card["svg"]
         yield '<table class="cells">'
         yield from _head(("side", "from end A", "across", "hole", "done"), ("left",) * 5)
-        done = _BOX * card["boxes"] if card["boxes"] else f'<span class="write">tally of {card["pieces"]}</span>'
+        boxes = _BOX * card["boxes"] if card["boxes"] else f'<span class="write">tally of {card["pieces"]}</span>'
         for row in card["rows"]:
             cells = (
                 f"<b>{escape(row['face'])}</b>",
-                f'{row["count"]} <b class="running">{escape(row["places"])}</b> <small>{escape(row["short"])}</small>',
+                f'{row["count"]} <b class="running">{escape(row["places"])}</b> '
+                f"<small>{escape(' '.join(text for text in (row['short'], row['from-b']) if text))}</small>",
                 escape(row["across"]),
                 f"{escape(row['hole'])} <small>{escape(row['note'])}</small>",
-                done,
+                " ".join(f'<span class="nobr">{step} {boxes}</span>' for step in row["steps"]),
             )
             yield "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
         yield "</tbody></table>"

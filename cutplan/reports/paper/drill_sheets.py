@@ -19,6 +19,7 @@ from cutplan.reports.face_picture import face_pictures
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.listing import Column, Part, alone, lesser, strong
 from cutplan.units import Printing
+from cutplan.words.part_words import note_words
 
 _PLACES_MM = 56.0
 """Running dimensions wider than this get a line of their own."""
@@ -61,7 +62,7 @@ def _card(family: Sequence[CardRow], how: Printing, width: float) -> dict[str, A
                 "mark": printable(card.mark),
                 "pieces": f"{card.pieces} off",
                 "length": card.length,
-                "about": printable(": ".join(text for text in (card.assembly, card.card.part.note) if text)),
+                "about": printable(": ".join(text for text in (card.assembly, note_words(card.card.part)) if text)),
             }
             for card in family
         ],
@@ -89,6 +90,8 @@ def _mark(row: MarkRow) -> dict[str, Any]:
         "hole": row.hole,
         "note": printable(row.note),
         "short": f"from the short point {row.short}" if row.short else "",
+        "from-b": f"from end B {row.from_b}" if row.from_b else "",
+        "steps": ["pilot", "open"] if row.pilot else [""],
     }
 
 

@@ -18,6 +18,7 @@ from cutplan.reports.rows import Rows
 from cutplan.reports.workbook.cells import POINT_MM, Book, Look
 from cutplan.reports.workbook.faceline import KEY, face_lines
 from cutplan.reports.workbook.page import BOLD_CELL, COUNT_CELL, DRILL, TEXT_CELL, TICK_CELL, Field, Page, widths_of
+from cutplan.words.part_words import note_words
 
 SCALE = 92
 """Percent of full size: the columns then find room on Letter, the narrower paper, also where a program draws them 5 %
@@ -68,13 +69,18 @@ def _card(page: Page, card: CardRow, marks: tuple[Field, ...], drills: tuple[Fie
     first = page.row
     page.gap()
     page.line(f"{card.mark}: {card.pieces} off, {card.what}, {card.length}", Look(size=12, bold=True), 18)
+    about = ": ".join(text for text in (card.assembly, note_words(card.card.part)) if text)
+    if about:
+        page.line(about, Look(size=9), 14)
     for line in card.looks:
         page.line(line, Look(size=9), 14)
     page.drawn(face_lines(card.card, page.rows.workshop.printing, _DRAWING_COLUMNS), _DRAWING_SIZE)
     page.heads(marks)
     bound = set(range(first + 1, page.row + 1))
     for row in card.marks:
-        page.cells(marks, [row.face, row.count, row.places, row.across, row.hole, row.note, None])
+        note = ". ".join(text for text in (row.note, row.from_b and f"from end B {row.from_b}") if text)
+        done = "pilot        open" if row.pilot else None
+        page.cells(marks, [row.face, row.count, row.places, row.across, row.hole, note, done])
     if card.drills:
         page.heads(drills)
         bound.add(page.row)
