@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from cutplan.model import EndState, Group, Job, Leaf, Lean, Merchant, Part, groups_of, serves, within_carry
 from cutplan.sections.section import Family
-from cutplan.units import kerf_along, mitre_saving
+from cutplan.units import kerf_along, mitre_run, mitre_saving
 from tests.turned_solids import PICTURES, Corners, lying_in_every_way
 
 
@@ -81,6 +81,8 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
             found.append(Stock(*bar, *work))
     for piece in group.offcuts:
         least, most_trim = sorted(trim if end is EndState.MILL else 0 for end in (piece.end_a, piece.end_b))
+        # A slanted end is sawn off to where the whole section begins.
+        least += mitre_run(piece.depth, piece.angle_a)
         price = piece.book_value if group.priced else 0
         rate = no_more_than_paid(usual, price, piece.length)
         most = min(pieces, piece.quantity)

@@ -48,6 +48,14 @@ ROWS[4] = (
     "(2, '01c6333906df1ad10a70d73fd7048a73129e5bc72db55f7764198e59c7051876'), "
     "(3, '6ec300985d96c9bb1063ab133f19142a1f220d585685535101a039013e512f12')",
 )
+ROWS[5] = (
+    *(row for row in ROWS[4][:-1] if not row.startswith("INSERT INTO state")),
+    "INSERT INTO state VALUES (1, 1240000000, 'sawn', 'sawn', 45000000, 0, '', '', '', 'B2', '', NULL, NULL, "
+    "40000000, 3)",
+    "INSERT INTO seal VALUES (1, '7aca772a71aabcb3f1c7a135616434f044cd4b06ada49728c6dbdf9bc553af9d'), "
+    "(2, '390a5ba75f733b6c24731d3239712a8cd172942b57be7b1f09a75991a6a90440'), "
+    "(3, 'eae69eece7b6d4350e36d9b62539b4ccf4b0025612e8485de52df362eaa759dd')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

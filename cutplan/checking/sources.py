@@ -98,7 +98,7 @@ def offcut_source(job: Job, offcut: Offcut, goal: Goal) -> Source:
         merchant="",
         grade=offcut.grade,
         length=offcut.length,
-        start_trim=0 if EndState.SAWN in ends else trim,
+        start_trim=offcut.tip if EndState.SAWN in ends else trim,
         far_trim=trim if far_end is EndState.MILL else 0,
         far_end=far_end,
         price=0 if goal is Goal.MASS else offcut.book_value + work.per_bar,

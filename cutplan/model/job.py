@@ -11,7 +11,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Annotated
 
-from cutplan.fields import COUNT, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, reference, said
+from cutplan.fields import ANGLE, COUNT, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, reference, said
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole, hole_faults
 from cutplan.model.others import OtherLine
@@ -381,7 +381,9 @@ class Offcut:
     """A piece on the rack: an offcut, one of a kind, or ``quantity`` full lengths under one mark.
 
     ``grade`` blank is unknown. ``book_value`` is what using one up costs, in
-    millionths of the currency. Lengths in nm.
+    millionths of the currency. ``length`` is that to the longest point: end A
+    may be slanted by ``angle_a`` across a ``depth``, its long point on a
+    ``side`` as :mod:`cutplan.model.placing` counts them. Lengths in nm.
     """
 
     mark: Annotated[str, NAME]
@@ -396,10 +398,24 @@ class Offcut:
     heat_number: str = ""
     book_value: Annotated[Money, MONEY("what using it up costs")] = 0
     quantity: Annotated[int, POSITIVE_COUNT("how many lie there under this mark")] = 1
+    angle_a: Annotated[Angle, ANGLE("of end A from square; the length is then that to its long point", rare=True)] = 0
+    depth: Annotated[Length, LENGTH("depth that the slant of end A runs across, in mm", rare=True)] = 0
+    side: Annotated[
+        int, COUNT("on which side the long point of end A lies: 0 top, 1 right, 2 below, 3 left", rare=True)
+    ] = 0
 
     def __post_init__(self) -> None:
+        if (self.angle_a > 0) != (self.depth > 0) or (self.angle_a and self.end_a is not EndState.SAWN):
+            raise ValueError("a slanted end is sawn, and runs across a depth")
+        if self.tip >= self.length or not 0 <= self.side <= 3:
+            raise ValueError("an offcut is longer than its slanted end, whose long point lies on one of four sides")
         if not self.mark or self.length <= 0 or self.book_value < 0 or self.quantity < 1:
             raise ValueError("an offcut has a mark, a length, a quantity and a book value that is not negative")
+
+    @property
+    def tip(self) -> Length:
+        """What is sawn off to square a slanted end A: its long point less its short one. [nm]"""
+        return mitre_run(self.depth, self.angle_a)
 
     @property
     def is_full(self) -> bool:

@@ -114,7 +114,7 @@ def slants_of(part: Part) -> tuple[Slant | None, Slant | None]:
             {placed_ends(part, way)[is_far].side for way in ways if (end == way.turned) != is_far}
             for is_far in (True, False)
         )
-        met = {_opposite(side) for side in near}
+        met = {across(side) for side in near}
         plane = min(far | met)
         found.append(Slant(cut.angle, plane, 0 if far & met else 1 if plane in far else -1))
     return found[0], found[1]
@@ -122,12 +122,17 @@ def slants_of(part: Part) -> tuple[Slant | None, Slant | None]:
 
 def meet(far: PlacedEnd, near: PlacedEnd) -> bool:
     """Can one cut part two neighbours at these ends, the far end of the first and the near end of the next?"""
-    return far.angle == near.angle > 0 and near.side == _opposite(far.side)
+    return far.angle == near.angle > 0 and near.side == across(far.side)
 
 
 def saved_at(part: Part, angle: Angle) -> Length:
     """How much closer the long points of two parts lie when they share a cut of this angle. [nm]"""
     return mitre_saving(part.depth, angle)
+
+
+def across(side: int) -> int:
+    """The side of a bar across from one."""
+    return (side + 2) % 4
 
 
 def _as_drawn(part: Part) -> tuple[tuple[Angle, int], tuple[Angle, int]]:
@@ -136,8 +141,8 @@ def _as_drawn(part: Part) -> tuple[tuple[Angle, int], tuple[Angle, int]]:
     # The long point of the first mitre lies at the edge with the next face; of an angle at its heel, or across from it.
     first = RIGHT if on_top else TOP if is_angle(part.section) else BELOW
     if part.heel is Heel.SHORT_POINT:
-        first = _opposite(first)
-    second = _opposite(first) if part.lean is Lean.PARALLEL and part.end_a.angle else first
+        first = across(first)
+    second = across(first) if part.lean is Lean.PARALLEL and part.end_a.angle else first
     return (part.end_a.angle, first), (part.end_b.angle, second)
 
 
@@ -150,7 +155,3 @@ def _placed(part: Part, side: int, way: Way) -> int:
     if mirrored != way.turned:
         side = (4 - side) % 4
     return (side + way.rolled) % 4
-
-
-def _opposite(side: int) -> int:
-    return (side + 2) % 4

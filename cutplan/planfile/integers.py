@@ -94,12 +94,12 @@ def divisor(group: Group, saw: Saw) -> Length:
 def end_trims(saw: Saw, source: Offcut | None) -> tuple[Length, Length]:
     """Trims at START and at the far end of a stock length (None) or an offcut. [nm]
 
-    START is the sawn end of an offcut that has one.
+    START is the sawn end of an offcut that has one; a slanted one is squared.
     """
     if source is None:
         return saw.mill_trim, saw.mill_trim
     first, second = sorted(saw.mill_trim if end is EndState.MILL else 0 for end in (source.end_a, source.end_b))
-    return first, second
+    return first + source.tip, second
 
 
 def room(group: Group, length: Length, trims: tuple[Length, Length], saw: Saw) -> Length:

@@ -110,7 +110,8 @@ def _given(slots: Sequence[str], bars: int, cut: Mapping[tuple[int, str], CutBar
 
 
 def _kind(offcut: Offcut) -> Hashable:
-    return offcut.length, _ends(offcut), offcut.grade, offcut.book_value
+    slant = offcut.angle_a, offcut.depth, offcut.side
+    return offcut.length, _ends(offcut), slant, offcut.grade, offcut.book_value
 
 
 def _ends(offcut: Offcut) -> tuple[str, ...]:

@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cutplan.model import CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength, nested_in
+from cutplan.model import Cut, CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength, nested_in
 from cutplan.model.cut_facts import BarFact, left_after
+from cutplan.model.placing import across, placed_ends
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, on_hand
 from cutplan.rack.holding import day_of, free, held
@@ -172,8 +173,8 @@ class _Cutter:
         except ProblemsFound as found:
             self.problems += found.problems
             return None
-        if piece.state.length != bar.length or piece.material != _material(offcut):
-            now = f"{mm_text(piece.state.length)} mm of {piece.material.title}"
+        if piece.state.longest != bar.length or piece.material != _material(offcut):
+            now = f"{mm_text(piece.state.longest)} mm of {piece.material.title}"
             then = f"{mm_text(bar.length)} mm of {_material(offcut).title}"
             self._problem(
                 bar,
@@ -202,7 +203,7 @@ class _Cutter:
         )
 
     def _not_cut(self, bar: CutBar, piece: Standing, fact: BarFact) -> None:
-        if fact.left is not None and fact.left != piece.state.length:
+        if fact.left is not None and fact.left not in (piece.state.length, piece.state.longest):
             piece = self._measured(piece, fact.left, "as measured, not cut")
         self.to_hold[piece.mark] += 1
         if bar.kind is SourceKind.BOUGHT:
@@ -237,7 +238,10 @@ class _Cutter:
         state = piece.state
         cuts = bar.cuts[:count]
         gone = cuts[-1].end + cuts[-1].kerf if cuts else 0
-        expected = left_after(state.length, tuple((cut.end, cut.kerf) for cut in cuts), count)
+        # The long point of a slanted end, from where the bar is counted, goes with the first cut.
+        tip = state.longest - state.length
+        expected = left_after(state.longest, tuple((cut.end, cut.kerf) for cut in cuts), count)
+        expected -= 0 if cuts else tip
         # What a part came out short is on the bar still, and what it came out long is not.
         expected += sum(
             (self.parts[one.mark].length - one.measured) * one.quantity
@@ -255,7 +259,7 @@ class _Cutter:
         keeps = self._keeps(bar, count, left) and not fact.scrapped
         parts, scrap = lengths - bad, lost + (0 if keeps else left)
         kerf_and_trim = state.length - parts - scrap - saved - (left if keeps else 0)
-        planned = (gone or 0) - lengths
+        planned = max(0, gone - tip) - lengths
         least = min(planned, state.length - lengths)
         if kerf_and_trim < least:
             length = state.length + least - kerf_and_trim
@@ -266,11 +270,7 @@ class _Cutter:
         self._count(movement, [cut.mark for cut in cuts], spoiled)
         self.kerf_and_trim += kerf_and_trim
         if keeps and left:
-            slant = cuts[-1].angle_b if cuts else 0
-            rest = replace(
-                _far(state), length=left, end_a=EndState.SAWN, angle_a=slant, place=self.place, photo="",
-                value=self._booked(bar, state, left),
-            )  # fmt: skip
+            rest = self._sawn(bar, state, left, cuts[-1] if cuts else None)
             self._put_away(bar, piece, rest, bar.drop.mark, hold=count < len(bar.cuts))
         for one in fact.spoiled:
             for _ in range(one.quantity if one.measured else 0):
@@ -300,10 +300,18 @@ class _Cutter:
         return source.section
 
     def _rest(self, bar: CutBar, state: State, length: Length) -> State:
-        """What is left of a bar: sawn at its near end, at the other as it was."""
-        far = _far(state)
+        """What is left of a bar: sawn square at its near end, at the other as it was."""
+        return self._sawn(bar, state, length, None)
+
+    def _sawn(self, bar: CutBar, state: State, length: Length, last: Cut | None) -> State:
+        """What is left behind the last cut, slanted as that is; its long point lies across from that of the part."""
         value = self._booked(bar, state, length)
-        return replace(far, length=length, end_a=EndState.SAWN, angle_a=0, place=self.place, photo="", value=value)
+        rest = replace(_far(state), length=length, end_a=EndState.SAWN, place=self.place, photo="", value=value)
+        if last is None or not last.angle_b:
+            return replace(rest, angle_a=0, depth=0, side=0)
+        part = self.parts[last.mark]
+        side = across(placed_ends(part, last.way)[1].side)
+        return replace(rest, angle_a=last.angle_b, depth=part.depth, side=side)
 
     def _keeps(self, bar: CutBar, count: int, left: Length) -> bool:
         """Does what is left go on the rack: from the keep length on, or where a part that is still to cut fits?"""

@@ -25,10 +25,12 @@ _ENDS = {end.value: end for end in EndState}
 
 def state_of(row: tuple[Any, ...]) -> State:
     """A state from its columns, in the order of :data:`STATE_COLUMNS`."""
-    length, end_a, end_b, angle_a, angle_b, grade, heat_number, certificate, place, photo, wall, value = row
+    length, end_a, end_b, angle_a, angle_b, grade, heat_number, certificate, place, photo, wall, value, *slant = row
+    depth, side = slant
     return State(
         length=length, end_a=_ENDS[end_a], end_b=_ENDS[end_b], angle_a=angle_a, angle_b=angle_b, grade=grade,
         heat_number=heat_number, certificate=certificate, place=place, photo=photo, wall=wall, value=value,
+        depth=depth, side=side,
     )  # fmt: skip
 
 

@@ -37,7 +37,7 @@ def uncut(db: sqlite3.Connection, digest: str, job: Job, plan: Plan) -> dict[str
     found: dict[str, list[CutBar]] = {}
     for bar in left:
         piece = bought.get(bar.number) if bar.kind is SourceKind.BOUGHT else _there(db, bar.source)
-        if piece is not None and fits(bar, parts, job.workshop.saw, piece.state.length):
+        if piece is not None and fits(bar, parts, job.workshop.saw, piece.state.longest):
             found.setdefault(piece.mark, []).append(bar)
     return {mark: tuple(bars) for mark, bars in found.items()}
 

@@ -174,11 +174,18 @@ CREATE TABLE price (
 cut or spoiled, or a tick taken back, and the id that whoever ticked gave it. ``price``: what one of the lengths that
 came with a movement costs to pay, tax and all. [nm, millionths of the currency]"""
 
+_SLANTS = """
+ALTER TABLE state ADD COLUMN depth INTEGER NOT NULL DEFAULT 0 CHECK (depth >= 0);
+ALTER TABLE state ADD COLUMN side INTEGER NOT NULL DEFAULT 0 CHECK (side BETWEEN 0 AND 3);
+"""
+"""What the slant of end A runs across, 0 where nobody knows, and the side of its long point. [nm]"""
+
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
     _PLANS + _guards("made"),
     _ONCE + _guards("seal"),
     _JOBS + "".join(map(_guards, ("event", "tick", "price"))),
+    _SLANTS,
 )
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from hashlib import sha256
 
 from cutplan.model import Offcut, Part, Workshop
-from cutplan.rack.pieces import Standing
+from cutplan.rack.pieces import Standing, State
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from cutplan.sections import read_section
@@ -52,14 +52,22 @@ def offcut_of(piece: Standing, workshop: Workshop, quantity: int) -> Offcut:
         section=section,
         grade=state.grade,
         finish=piece.material.finish,
-        length=state.length,
+        length=state.longest,
         end_a=state.end_a,
         end_b=state.end_b,
         place=state.place,
         heat_number=state.heat_number,
         book_value=workshop.book_value(section.family, state.length) if value is None else value,
         quantity=quantity,
+        **_slant(state),
     )
+
+
+def _slant(state: State) -> dict[str, int]:
+    """Of end A, where it is known what it runs across."""
+    if state.longest == state.length:
+        return {}
+    return {"angle_a": state.angle_a, "depth": state.depth, "side": state.side}
 
 
 def digest(offcuts: Sequence[Offcut]) -> str:
@@ -70,7 +78,8 @@ def digest(offcuts: Sequence[Offcut]) -> str:
 def _figures(offcut: Offcut) -> tuple[object, ...]:
     return (
         offcut.mark, offcut.section.key, offcut.grade, offcut.finish, offcut.length, offcut.end_a.value,
-        offcut.end_b.value, offcut.place, offcut.heat_number, offcut.quantity, offcut.book_value,
+        offcut.end_b.value, offcut.place, offcut.heat_number, offcut.quantity,
+        *((offcut.angle_a, offcut.depth, offcut.side) if offcut.angle_a else ()), offcut.book_value,
     )  # fmt: skip
 
 

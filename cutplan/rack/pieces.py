@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from cutplan.model import EndState
-from cutplan.units import Angle, Length, Money
+from cutplan.units import Angle, Length, Money, mitre_run
 
 
 class Kind(Enum):
@@ -77,6 +77,9 @@ class State:
         Of a piece with a slanted end: what is left when that end is squared, to its short point. [nm]
     angle_a, angle_b
         Angle of an end from square; a mill end is square.
+    depth, side
+        What the slant of end A runs across, and the side on which its long point lies as the piece lay in its bar,
+        counted as in :mod:`cutplan.model.placing`; a depth of 0 where nobody knows. [nm]
     grade
         Blank is unknown.
     certificate
@@ -101,10 +104,17 @@ class State:
     photo: str = ""
     wall: Length | None = None
     value: Money | None = None
+    depth: Length = 0
+    side: int = 0
 
     def __post_init__(self) -> None:
-        if self.length <= 0 or (self.value or 0) < 0 or (self.wall is not None and self.wall <= 0):
-            raise ValueError("length and wall are more than 0, a value is not negative")
+        if self.length <= 0 or self.depth < 0 or (self.value or 0) < 0 or (self.wall is not None and self.wall <= 0):
+            raise ValueError("length and wall are more than 0, a value and a depth are not negative")
+
+    @property
+    def longest(self) -> Length:
+        """To the long point of end A, as far as its slant is known. [nm]"""
+        return self.length + (mitre_run(self.depth, self.angle_a) if self.end_a is EndState.SAWN else 0)
 
     @property
     def is_full(self) -> bool:

@@ -38,7 +38,11 @@ _PRICES = """
 SELECT movement.action, price.movement, to_pay FROM movement CROSS JOIN price ON price.movement = movement.id
 WHERE movement.action >= ? ORDER BY movement.action, movement.id
 """
-_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES)
+_SLANTS = """
+SELECT movement.action, movement.id, depth, side FROM movement CROSS JOIN state ON state.id = movement.state
+WHERE movement.action >= ? AND (depth <> 0 OR side <> 0) ORDER BY movement.action, movement.id
+"""
+_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS)
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode
 
@@ -52,13 +56,16 @@ class Written(NamedTuple):
     events: list[tuple[Any, ...]]
     ticks: list[tuple[Any, ...]]
     prices: list[tuple[Any, ...]]
+    slants: list[tuple[Any, ...]]
 
     @property
     def sealed(self) -> tuple[Any, ...]:
-        """What its digest is of: rows of tables that came after the first seals only where there are some, so that
-        seals of earlier versions hold.
+        """What its digest is of: rows of tables and columns that came after the first seals only where there are some,
+        so that seals of earlier versions hold.
         """
-        return self if self.events or self.ticks or self.prices else self[:3]
+        if self.slants:
+            return self
+        return self[:6] if self.events or self.ticks or self.prices else self[:3]
 
 
 def seal(db: sqlite3.Connection, action: int) -> None:

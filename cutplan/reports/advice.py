@@ -72,7 +72,7 @@ class Spares:
     def _offcut_has_room(self, offcut: Offcut, part: Part) -> bool:
         saw = self.shop.saw
         trims = saw.mill_trim * [offcut.end_a, offcut.end_b].count(EndState.MILL)
-        room = offcut.length - trims - part.length
+        room = offcut.length - offcut.tip - trims - part.length
         left = room - kerf_along(saw.kerf, part.end_b.angle)
         return room >= 0 and serves(offcut.grade, part.grade) and max(left, part.short_point) >= saw.safe_hold
 

@@ -51,7 +51,9 @@ class OrderRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FetchRow:
-    """One offcut or length to take off the rack. ``grade`` is in words."""
+    """One offcut or length to take off the rack. ``grade`` is in words, as is ``slanted``, blank where both ends are
+    square.
+    """
 
     mark: str
     section: str
@@ -59,6 +61,7 @@ class FetchRow:
     grade: str
     finish: str
     length: Length
+    slanted: str
     place: str
     heat_number: str
     mass: Mass
@@ -151,7 +154,8 @@ class RecordRow:
 class PutAwayRow:
     """One left over that goes on the rack. A heat number that only the bar bought can tell is left blank.
 
-    ``grade`` is in words; ``mark`` is the one reserved for it, or blank.
+    ``grade`` is in words, as is ``slanted``, blank where its near end is square; ``mark`` is the one reserved for it,
+    or blank.
     """
 
     bar: int
@@ -161,6 +165,7 @@ class PutAwayRow:
     grade: str
     finish: str
     length: Length
+    slanted: str
     far_end: str
     heat_number: str
     mass: Mass
@@ -341,6 +346,7 @@ def _fetch_row(offcut: Offcut, bar: CutBar, known: _Known) -> FetchRow:
         grade=naming.source_grade(offcut),
         finish=offcut.finish,
         length=offcut.length,
+        slanted=cutting.slanted_offcut(offcut, known.job.workshop.printing),
         place=offcut.place,
         heat_number=offcut.heat_number,
         mass=offcut.section.mass_of(offcut.length),
@@ -359,6 +365,9 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
         grade=naming.source_grade(source),
         finish=source.finish,
         length=bar.drop.length,
+        slanted=cutting.slanted_left_over(
+            bar.cuts[-1], known.parts[bar.cuts[-1].mark], bar.drop, known.job.workshop.printing
+        ),
         far_end=bar.drop.far_end.value,
         heat_number="" if bought else known.offcuts[bar.source].heat_number,
         mass=source.section.mass_of(bar.drop.length),
@@ -446,7 +455,9 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
     source = known.source(bar)
     if offcut is not None:
         place = f", place: {offcut.place}" if offcut.place else ""
-        source_text = f"{naming.piece_word(offcut)} {offcut.mark}, {length_text(offcut.length, how)}{place}"
+        slanted = cutting.slanted_offcut(offcut, how)
+        ends = f", {slanted}" if slanted else ""
+        source_text = f"{naming.piece_word(offcut)} {offcut.mark}, {length_text(offcut.length, how)}{ends}{place}"
     elif bar.piece_of is not None:
         piece, pieces = bar.piece_of.number, len(bar.piece_of.ordered)
         ordered = length_text(bar.piece_of.ordered[piece - 1], how)
@@ -478,7 +489,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
         play=cutting.play_text(bar.slack, kerf, how),
         slack=bar.slack,
         largest_kerf=kerf,
-        left_over=cutting.left_over_text(bar.drop, how),
+        left_over=_left_over(bar, parts, how),
         left=bar.drop.length,
         fate=bar.drop.fate,
         mass=mass,
@@ -487,6 +498,13 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
         unknown_grade=offcut is not None and not offcut.grade,
         drawing=draw(bar, parts, how, shop.saw.safe_hold),
     )
+
+
+def _left_over(bar: CutBar, parts: dict[str, Part], how: Printing) -> str:
+    told = cutting.left_over_text(bar.drop, how)
+    last = bar.cuts[-1]
+    slanted = cutting.slanted_left_over(last, parts[last.mark], bar.drop, how) if bar.drop.fate is Fate.KEEP else ""
+    return f"{told}, {slanted}" if slanted else told
 
 
 def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: _Known) -> CutRow:

@@ -67,7 +67,9 @@ def instance_of(
     ) -> Source:  # fmt: skip
         # START is a sawn end where there is one: it needs no trim.
         start, far = sorted(ends, key=lambda end: end is EndState.MILL)
-        start_trim = saw.mill_trim if start is EndState.MILL else 0
+        # A slanted end is squared to its short point, or the first mitre is cut behind that.
+        tip = of.tip if isinstance(of, Offcut) else 0
+        start_trim = saw.mill_trim if start is EndState.MILL else tip
         far_trim = saw.mill_trim if far is EndState.MILL else 0
         between, bare = length - start_trim - far_trim, math.floor(price * counted) + work.per_bar
         room = between + weighing.spared()

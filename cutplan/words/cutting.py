@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cutplan.model import CutBar, Drop, EndState, Fate, Held, Offcut, Saw
+from cutplan.model import Cut, CutBar, Drop, EndState, Fate, Held, Offcut, Part, Saw
 from cutplan.model.totals import Totals
-from cutplan.units import MM, Angle, Length, Printing, angle_text, length_text, rounded_down, stock_text
+from cutplan.units import MM, Angle, Length, Printing, angle_text, length_text, mitre_run, rounded_down, stock_text
 from cutplan.words.naming import money_words
 
 WIDEST_KERF: Length = 10 * MM
@@ -46,6 +46,22 @@ def left_over_text(drop: Drop, how: Printing) -> str:
     return f"{text}, far end {drop.far_end.value}"
 
 
+def slanted_left_over(cut: Cut, part: Part, drop: Drop, how: Printing) -> str:
+    """How the near end of a left over is, where the last cut is a mitre: its length counts to the short point."""
+    if not cut.angle_b or drop.fate is Fate.NONE:
+        return ""
+    longest = length_text(drop.length + mitre_run(part.depth, cut.angle_b), how)
+    return f"near end at {angle_text(cut.angle_b)} degrees, {longest} to its long point"
+
+
+def slanted_offcut(offcut: Offcut, how: Printing) -> str:
+    """How end A of an offcut is, where it is slanted."""
+    if not offcut.tip:
+        return ""
+    squared = length_text(offcut.length - offcut.tip, how)
+    return f"one end at {angle_text(offcut.angle_a)} degrees, {squared} when that is squared"
+
+
 def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
     """What a bar forgives: its slack, and the largest kerf with which it still works."""
     any_works = kerf is None or kerf > WIDEST_KERF
@@ -77,6 +93,9 @@ def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
         return "nothing is cut from it: put it away whole"
     if bar.start_trim and bar.cuts[0].angle_a:
         return f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} in"
+    if bar.start_trim and offcut is not None and offcut.tip:
+        off = length_text(bar.start_trim, how)
+        return f"START is the end at {angle_text(offcut.angle_a)} degrees: square it at its short point, {off} off"
     if bar.start_trim:
         return f"square START first: {length_text(bar.start_trim, how)} off, the squaring cut included"
     if bar.piece_of is not None:

@@ -21,6 +21,7 @@ def _state(state: State) -> dict[str, Any]:
         "end_b": state.end_b.value,
         "angle_a": angle_text(state.angle_a),
         "angle_b": angle_text(state.angle_b),
+        "longest_mm": mm_text(state.longest),
         "grade": state.grade,
         "heat_number": state.heat_number,
         "certificate": state.certificate,

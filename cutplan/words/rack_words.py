@@ -62,7 +62,8 @@ def ends_text(state: State) -> str:
         f"{end.value}{f' {angle_text(angle)} deg' if angle else ''}"
         for end, angle in ((state.end_a, state.angle_a), (state.end_b, state.angle_b))
     ]
-    return "" if ends == ["sawn", "sawn"] else f"ends {' and '.join(ends)}"
+    longest = f", {mm_text(state.longest)} mm to its long point" if state.longest != state.length else ""
+    return "" if ends == ["sawn", "sawn"] else f"ends {' and '.join(ends)}{longest}"
 
 
 def _extras(state: State) -> list[str]:

@@ -77,7 +77,7 @@ def put_away_sheet(rows: Rows) -> dict[str, Any]:
             TICK,
             strong(row.mark, 12) if row.mark else BLANK,
             str(row.bar),
-            f"{row.section}, {row.grade}, {row.finish}",
+            f"{row.section}, {row.grade}, {row.finish}{f'; {row.slanted}' if row.slanted else ''}",
             strong(length_text(row.length, how, with_unit=False), 12),
             BLANK,
             BLANK,

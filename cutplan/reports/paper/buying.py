@@ -32,7 +32,7 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
         [
             TICK,
             strong(row.mark, 13),
-            f"{row.section}, {row.grade}, {row.finish}",
+            f"{row.section}, {row.grade}, {row.finish}{f'; {row.slanted}' if row.slanted else ''}",
             strong(length_text(row.length, how, with_unit=False), 12),
             row.place,
             mass_figure(row.mass, how),

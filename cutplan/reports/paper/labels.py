@@ -21,7 +21,7 @@ from cutplan.model import CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Sto
 from cutplan.reports import extent
 from cutplan.reports.paper.label_sheets import Label, write_labels
 from cutplan.units import Length, Printing, length_text
-from cutplan.words.cutting import end_text
+from cutplan.words.cutting import end_text, slanted_left_over
 from cutplan.words.naming import grade_text, section_names
 from cutplan.words.part_words import sawn_words
 
@@ -108,10 +108,12 @@ class _Known:
 
     def of_left_over(self, bar: CutBar, mark: str) -> Label:
         section, heat = self._of_bar(bar)
+        slanted = slanted_left_over(bar.cuts[-1], self.parts[bar.cuts[-1].mark], bar.drop, self.how)
+        ends = [f"far end {bar.drop.far_end.value}", *((slanted,) if slanted else ())]
         lines = [
             ("section", section),
             ("copy", f"left over of bar {bar.number}"),
-            ("ends", f"far end {bar.drop.far_end.value}"),
+            ("ends", ", ".join(ends)),
             ("job", self.job.name),
             heat,
             ("plan", f"plan {self.plan}"),

@@ -81,7 +81,8 @@ def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
 
 def _kind(row: FetchRow | PutAwayRow | PartRow) -> str:
     """What stands under "standard, grade, finish"."""
-    return f"{row.standard}, {row.grade}, {row.finish}"
+    kind = f"{row.standard}, {row.grade}, {row.finish}"
+    return kind if isinstance(row, PartRow) or not row.slanted else f"{kind}; {row.slanted}"
 
 
 # --- to fetch, to put away --------------------------------------------------------------------------------------
