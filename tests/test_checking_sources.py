@@ -62,6 +62,13 @@ def test_start_is_a_sawn_end_of_an_offcut(ends: str, start: int, far: int, far_e
     assert (source.start_trim, source.far_trim, source.far_end) == (mm(start), mm(far), far_end)
 
 
+def test_a_slanted_end_is_squared() -> None:
+    slanted = offcut("R", 700, angle_a=45_000_000, depth=mm(40), side=3)
+    tiny = job([part("P", 1, 500)], [], [slanted], end_trim=10)
+    source = offcut_source(tiny, tiny.offcuts[0], Goal.MONEY)
+    assert (source.length, source.start_trim, source.far_trim) == (mm(700), mm(40), 0)
+
+
 def test_carry() -> None:
     tiny = job(
         [part("P", 1, 500)],

@@ -14,6 +14,7 @@ import pytest
 from cutplan import actions
 from cutplan.model import EndState, Fate, Job, Plan
 from cutplan.model.cut_facts import BarFact, Spoiled
+from cutplan.model.placing import LEFT
 from cutplan.problems import ProblemsFound
 from cutplan.rack import cut_bars, handling
 from cutplan.rack.entry import entry
@@ -49,8 +50,10 @@ def bought() -> tuple[Job, Plan]:
     return job, actions.plan(job)
 
 
-def record(ledger: Ledger, subject: tuple[Job, Plan], facts: dict[int, BarFact] | None = None, **how: Any) -> Recorded:
-    done = cut_bars.record(ledger, DOING, *subject, facts or {}, **how)
+def record(
+    ledger: Ledger, subject: tuple[Job, Plan], facts: dict[int, BarFact] | None = None, *, of: str = "abc", **how: Any
+) -> Recorded:
+    done = cut_bars.record(ledger, replace(DOING, plan=of), *subject, facts or {}, **how)
     assert contradictions(ledger) == ()
     sums = balance(ledger)
     assert sums.came_in == sums.on_hand + sums.parts + sums.kerf_and_trim + sums.scrap
@@ -128,7 +131,41 @@ def test_what_is_left_of_a_piece_with_a_book_value_is_booked_at_its_share(
 def test_a_slanted_end_stays_with_what_is_left(ledger: Ledger) -> None:
     job = job_of(parts=[builders.part("M", 1, 850, mitres=(0, 45))])
     record(ledger, (job, actions.plan(job)))
-    assert [piece.state.angle_a for piece in standing(ledger)] == [45_000_000]
+    (left,) = standing(ledger)
+    assert (left.state.angle_a, left.state.depth, left.state.side) == (45 * DEGREE, mm(40), LEFT)
+    # 3000 less 10, 850 and a kerf of 3.6, to the short point.
+    assert (left.state.length, left.state.longest) == (mm("2136.4"), mm("2176.4"))
+
+
+def test_a_slanted_end_is_squared_when_its_piece_is_cut(ledger: Ledger) -> None:
+    """What a square part gets out of it is less by depth x tan, and nothing of it is lost in the books."""
+    job = job_of(parts=[builders.part("M", 1, 850, mitres=(0, 45))])
+    record(ledger, (job, actions.plan(job)))
+    (left,) = standing(ledger)
+    piece = builders.offcut(
+        left.mark, "2176.4", ends="sawn mill", angle_a=left.state.angle_a, depth=left.state.depth, side=left.state.side
+    )
+    again = job_of(piece, parts=[builders.part("A", 1, 1200), builders.part("B", 1, 500)])
+    plan = actions.plan(again)
+    (bar,) = plan.bars
+    assert (bar.source, bar.start_trim, bar.strokes) == (left.mark, mm(40), 3)
+    done = record(ledger, (again, plan), of="def")
+    assert dict(done.made) == {"A": 1, "B": 1}
+    (rest,) = standing(ledger)
+    # 2136.4 less two parts and two kerfs of 2.5: the tip of 40 was never counted.
+    assert (rest.state.length, rest.state.angle_a, rest.state.depth) == (mm("431.4"), 0, 0)
+
+
+def test_a_piece_with_a_slanted_end_that_was_not_cut_is_as_it_was(ledger: Ledger) -> None:
+    job = job_of(parts=[builders.part("M", 1, 850, mitres=(0, 45))])
+    record(ledger, (job, actions.plan(job)))
+    (left,) = standing(ledger)
+    piece = builders.offcut(left.mark, "2176.4", ends="sawn mill", angle_a=45 * DEGREE, depth=mm(40), side=LEFT)
+    again = job_of(piece, parts=[builders.part("A", 1, 1200)])
+    plan = actions.plan(again)
+    for left_over in (None, mm("2136.4"), mm("2176.4")):
+        record(ledger, (again, plan), {1: BarFact(cut=0, left=left_over)}, of=f"not cut, {left_over} left")
+        assert [each.state for each in standing(ledger)] == [left.state]
 
 
 @pytest.mark.parametrize(

@@ -34,7 +34,7 @@ def test_a_writer_that_was_killed_locks_no_reader_out(tmp_path: Path) -> None:
             db.execute("PRAGMA cache_size = 1")  # so that pages go to the file before the end
             for _ in range(5):
                 db.execute("INSERT INTO state SELECT NULL, length, end_a, end_b, angle_a, angle_b, grade, heat_number, "
-                           "certificate, place, photo, wall, value FROM state")  # fmt: skip
+                           "certificate, place, photo, wall, value, depth, side FROM state")  # fmt: skip
             os.kill(os.getpid(), signal.SIGKILL)
     os.waitpid(child, 0)
     assert path.with_name("rack.ledger-journal").exists()

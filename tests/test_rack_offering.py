@@ -34,6 +34,17 @@ def test_only_the_sections_of_the_job_oldest_first(ledger: Ledger) -> None:
     assert offered(ledger) == ["1 A1", "1 C1", "1 E1"]
 
 
+def test_a_slanted_end_is_offered_by_its_long_point(ledger: Ledger) -> None:
+    racks.put(ledger, 500, angle_a=45_000_000, depth=mm(40), side=3)
+    racks.put(ledger, 600, angle_a=45_000_000)
+    one, other = offering.offered(ledger, Workshop(), "gate", [PART], TODAY)
+    assert (one.length, one.tip, one.angle_a, one.depth, one.side) == (mm(540), mm(40), 45_000_000, mm(40), 3)
+    assert (other.length, other.tip, other.angle_a) == (mm(600), 0, 0), "nobody knows what it runs across"
+    squared = replace(one, angle_a=0, depth=0, side=0)
+    assert offering.digest([one]) != offering.digest([squared])
+    assert offering.changes([one], [squared]) == ("A1 has changed",)
+
+
 def test_what_another_job_holds_is_not_offered(ledger: Ledger) -> None:
     handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=5)])
     with entry(ledger, racks.doing("hold", job="shelf")) as writing:

@@ -28,6 +28,18 @@ def test_a_left_over_says_what_becomes_of_it(fate: Fate, far_end: EndState, text
     assert cutting.left_over_text(Drop(start=0, end=1240 * MM, far_end=far_end, fate=fate), MILLIMETRES) == text
 
 
+def test_a_slanted_end_is_told() -> None:
+    made, bar = frame(), row()
+    drop = replace(bar.drop, fate=Fate.KEEP)
+    part = made.parts[0]
+    told = cutting.slanted_left_over(bar.cuts[-1], part, drop, MILLIMETRES)
+    assert told == "near end at 45 degrees, 135.6 mm to its long point"
+    assert cutting.slanted_left_over(replace(bar.cuts[-1], angle_b=0), part, drop, MILLIMETRES) == ""
+    offcut = builders.offcut("R", 700, angle_a=bar.cuts[-1].angle_b, depth=part.depth, side=3)
+    assert cutting.slanted_offcut(offcut, MILLIMETRES) == "one end at 45 degrees, 660 mm when that is squared"
+    assert cutting.slanted_offcut(builders.offcut("R", 700), MILLIMETRES) == ""
+
+
 def test_no_left_over() -> None:
     assert cutting.left_over_text(Drop(start=5, end=5, far_end=EndState.MILL, fate=Fate.NONE), MILLIMETRES) == (
         "left over: nothing"

@@ -48,7 +48,7 @@ def fill(path: Path) -> None:
             [(n + 1, mark, SECTIONS[n % len(SECTIONS)]) for n, mark in enumerate(marks)],
         )
         db.executemany(
-            "INSERT INTO state VALUES (?, ?, 'sawn', 'sawn', 0, 0, '', 'H1', '', 'B2', '', NULL, NULL)",
+            "INSERT INTO state VALUES (?, ?, 'sawn', 'sawn', 0, 0, '', 'H1', '', 'B2', '', NULL, NULL, 0, 0)",
             [(n + 1, (300 + n % 2500) * MM) for n in range(PIECES)],
         )
         rows = []

@@ -14,7 +14,7 @@ from cutplan.model import Job, Lean, Part, Plan, Status, Work
 from cutplan.planning import plan_job
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import working_step
-from cutplan.units import mm_text
+from cutplan.units import DEGREE, mm_text
 from tests.brute_force import least_cost
 from tests.builders import job, mm, offcut, offer, part, part_of
 from tests.effort import seeds, some
@@ -70,6 +70,22 @@ def test_a_plan_costs_what_trying_everything_costs(seed: int) -> None:
     assert plan.bound <= truth <= plan.cost
     if plan.status is not Status.NOT_PROVEN:
         assert plan.cost == truth
+
+
+@pytest.mark.parametrize("seed", seeds(40))
+def test_of_a_piece_with_a_slanted_end_no_part_gets_what_is_not_there(seed: int) -> None:
+    """By hand: its tip, depth x tan, is sawn off."""
+    draw = random.Random(seed)
+    made = frame_job(seed, 4)
+    angle = draw.choice([45, 30])
+    slanted = offcut("K", draw.randint(500, 800), 1, angle_a=angle * DEGREE, depth=mm(40), side=draw.randrange(4))
+    made = replace(made, offcuts=(slanted,))
+    plan, truth = planned(made), least_cost(made)
+    assert truth is not None
+    assert plan.bound <= truth <= plan.cost
+    for bar in plan.bars:
+        if bar.source == "K":
+            assert bar.cuts[0].start == bar.start_trim == (mm(40) if angle == 45 else mm("23.1"))
 
 
 @pytest.mark.parametrize("seed", some(range(1000, 1300), *range(1000, 1006)))
