@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import parse_qsl, urlsplit
 
+from cutplan.actions.checked import read_plan
 from cutplan.actions.output_folder import fingerprint
 from cutplan.actions.unbegun import plan_files
 from cutplan.problems import Problem, ProblemsFound
@@ -32,9 +33,7 @@ def decode(text: str, rack: Rack) -> Decoded:
     plan_file = _plan_of(rack, values["plan"]) if "plan" in values else None
     part, bar = None, int(values.get("bar", "0"))
     if plan_file is not None:
-        from cutplan import planfile
-
-        job, plan = planfile.from_document(planfile.read_document(plan_file), str(plan_file))
+        job, plan = read_plan(plan_file)
         if kind == "part":
             named = (values["mark"], int(values["copy"]))
             part = next((each for each in job.parts if each.mark == named[0]), None)
