@@ -307,6 +307,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         {
             "unknown": "a key or a table that is not known",
             "value": "a value that the key does not take",
+            "drills": ("drills that name neither a set nor a size", "`drills.have` such as metric by 0.5; 6.8"),
             "table": "a value where a table is expected",
             "block": "a value where blocks are expected",
             "name": "a block without a name",

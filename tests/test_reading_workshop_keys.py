@@ -71,6 +71,9 @@ per_setup = 1
 hold_days = 30
 old_after_months = 6
 scrap_price_per_kg = "0.25"
+[drills]
+have = "letters and numbers;  1/2"
+
 [replan]
 stay = 2.5
 [files]
@@ -132,6 +135,7 @@ def test_every_key(tmp_path: Path) -> None:
         mitre_length=LengthMeant.CENTRE_LINE,
         gauge="US sheet",
         density=7849,
+        own_drills="letters and numbers; 1/2",
         merchants=(
             Merchant(
                 name="Yard",

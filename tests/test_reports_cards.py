@@ -193,3 +193,11 @@ def test_holes_in_the_farther_half_are_measured_from_end_b_too() -> None:
 def test_wide_holes_are_drilled_in_two_steps(size: str, pilot: bool) -> None:
     job, _ = drilled_job(drilled("A", hole(70, size=size)))
     assert card_rows(job)[0].marks[0].pilot is pilot
+
+
+def test_own_drills_are_named_in_place_of_the_usual_sets() -> None:
+    """7 mm makes a hole of 6.6 without binding, 0.4 mm over; beyond 13 mm the workshop has none."""
+    job, _ = drilled_job(drilled("A", hole(70, size="M6 clear"), hole(200, size="20")))
+    job = replace(job, workshop=replace(job.workshop, own_drills="metric by 0.5"))
+    own = {row.hole: row.own for row in card_rows(job)[0].drills}
+    assert own == {"M6 clear, 6.6 mm": "7 mm, 0.4 mm over; next 7.5 mm", "20 mm": "none so wide; widest 13 mm"}

@@ -234,6 +234,8 @@ class Workshop:
         Sections of its own.
     density
         Density of carbon steel. [kg/m3]
+    own_drills
+        The drills there are, as typed; blank for the usual metric and inch sets.
     """
 
     name: str = ""
@@ -296,6 +298,7 @@ class Workshop:
     ] = ()
     own_sections: Annotated[tuple[OwnSection, ...], said("sections of the workshop's own")] = ()
     density: Annotated[int, POSITIVE_COUNT("kg/m3")] = 7850
+    own_drills: Annotated[str, said("the drills there are, as typed; blank for the usual sets", rare=True)] = ""
     merchants: Annotated[tuple[Merchant, ...], said("merchants with terms of their own")] = ()
 
     def __post_init__(self) -> None:

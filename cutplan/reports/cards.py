@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cutplan.drilling import Drill
+from cutplan.drilling import Drill, own_drills, that_makes
 from cutplan.drilling.edges import MINIMA, EdgeCaution, Near
 from cutplan.drilling.marking import PILOT_ABOVE, Card, DrillLine, Jig, MoreHoles, cards_of, jigs_of, more_holes
 from cutplan.model import Job, Part
@@ -64,7 +64,10 @@ class MarkRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrillRow:
-    """One size to drill, with the nearest drills and where the size comes from."""
+    """One size to drill, with the drills to take and where the size comes from.
+
+    ``metric`` and ``inch`` are the nearest of those sets; ``own`` is the workshop's own, blank where it named none.
+    """
 
     hole: str
     each: int
@@ -73,6 +76,7 @@ class DrillRow:
     inch: str
     standard: str
     pilot: str
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,11 +108,14 @@ class CardRow:
 def card_rows(job: Job) -> tuple[CardRow, ...]:
     """A card for every part with holes or landings, in the order of the list."""
     how, names = job.workshop.printing, section_names(job)
+    own = own_drills(job.workshop.own_drills, job.workshop.unit)
     jigs, more = jigs_of(job.parts), more_holes(job.parts)
-    return tuple(_card(card, names[card.part.section.key], jigs, more, how) for card in cards_of(job))
+    return tuple(_card(card, names[card.part.section.key], jigs, more, own, how) for card in cards_of(job))
 
 
-def _card(card: Card, name: str, jigs: Iterable[Jig], more: Iterable[MoreHoles], how: Printing) -> CardRow:
+def _card(
+    card: Card, name: str, jigs: Iterable[Jig], more: Iterable[MoreHoles], own: tuple[Drill, ...], how: Printing
+) -> CardRow:
     part = card.part
     return CardRow(
         mark=part.mark,
@@ -119,7 +126,7 @@ def _card(card: Card, name: str, jigs: Iterable[Jig], more: Iterable[MoreHoles],
         length=length_text(part.finished, how),
         looks=tuple(_looks(part, how)),
         marks=tuple(_marks(part, how)),
-        drills=tuple(_drill(line, part.quantity, how) for line in card.drills),
+        drills=tuple(_drill(line, part.quantity, own, how) for line in card.drills),
         jigs=(
             *(_jig(jig, part.mark) for jig in jigs if part.mark in jig.marks),
             *(_more(one, part.mark) for one in more if one.mark == part.mark),
@@ -216,7 +223,7 @@ def _hole(part: Part, hole: Hole, how: Printing) -> str:
     return ", ".join(words)
 
 
-def _drill(line: DrillLine, pieces: int, how: Printing) -> DrillRow:
+def _drill(line: DrillLine, pieces: int, own: tuple[Drill, ...], how: Printing) -> DrillRow:
     size = length_text(line.diameter, how.fine)
     return DrillRow(
         hole=f"{line.name}, {size}" if line.name else size,
@@ -226,7 +233,16 @@ def _drill(line: DrillLine, pieces: int, how: Printing) -> DrillRow:
         inch=drill_text(line.inch, line.diameter, "in"),
         standard=line.standard or "as drawn",
         pilot=PILOT[how.unit] if line.pilot else "none",
+        own=_own(line.diameter, own, how) if own else "",
     )
+
+
+def _own(diameter: Length, drills: tuple[Drill, ...], how: Printing) -> str:
+    """``7 mm, 0.4 mm over; next 7.5 mm``: the own drill in whose hole nothing binds."""
+    first, second = that_makes(diameter, drills)
+    if first is None:
+        return f"none so wide; widest {drills[-1].name}"
+    return f"{drill_text(first, diameter, how.unit)}{f'; next {second.name}' if second else ''}"
 
 
 def in_all(cards: Iterable[CardRow]) -> tuple[str, ...]:

@@ -208,6 +208,10 @@ _PLAIN = (
     _choice("lists.repeat_above", _by_value(list(Repeat)), "Repeat the cell above",
         "whether ditto marks, or they and empty cells, under Section, Grade and Finish repeat the cell above",
         default=Repeat.NO.value),
+    _kept("drills.have", values.drills, "Own drills",
+        "the drills there are, with semicolons between: metric by 0.5, metric by 0.1, inch by 64ths, letters and "
+        "numbers, or sizes such as 6.8 or 1/2 in; cards then name the one that does not bind and the next size up",
+        field="own_drills"),
     Key("files.prices", values.text, "Price list", "",
         "the price list, relative to this file; in a workbook read where the sheet Prices is empty"),
     Key("files.rack", values.text, "Rack file", "",

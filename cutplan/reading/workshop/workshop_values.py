@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeAlias
 
+from cutplan.drilling import own_drills
 from cutplan.model import SQUARE_READS
 from cutplan.problems import nearest
 from cutplan.reading.lists.material import tidy_finish
@@ -75,6 +76,13 @@ def text(value: Any, how: Figures) -> str:
     if fault:
         raise WrongValue(value, TEXT_FORMS, f"it has {fault}", code="cell.text")
     return " ".join(seen.split())
+
+
+def drills(value: Any, how: Figures) -> str:
+    """Drills of the workshop's own, as typed."""
+    typed = text(value, how)
+    own_drills(typed, how.unit)  # refuses what names none
+    return typed
 
 
 def finish(value: Any, how: Figures) -> str:

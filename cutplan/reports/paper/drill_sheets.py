@@ -112,7 +112,7 @@ def _drills(cards: Sequence[CardRow]) -> Part:
     for hole, uses in by_size.items():
         row = uses[0][1]
         where = ", ".join(f"{card.mark} {use.each} x {card.pieces}" for card, use in uses)
-        drill = f"{row.metric}; {row.inch}"
+        drill = row.own or f"{row.metric}; {row.inch}"
         in_all = str(sum(use.in_all for _, use in uses))
         table.append([strong(hole, 10), in_all, lesser(where), lesser(drill), row.pilot])
     return Part(columns=columns, rows=table)

@@ -50,6 +50,8 @@ def write_mark_sheet(book: Book, rows: Rows, paper: int) -> None:
         replace(marks[5], head="size after"),
         replace(marks[6], head="pilot first", look=TEXT_CELL),
     )
+    if rows.workshop.own_drills:
+        drills = (*drills[:3], replace(drills[3], head="own drill"), replace(drills[4], head=""), *drills[5:])
     page = Page(book, rows, DRILL, widths_of(marks))
     for line in (HOW_TO_READ, MARK_FIRST, KEY, DRILLING_SAFETY, *in_all(rows.cards)):
         page.line(line, Look(size=9), 14)
@@ -85,7 +87,8 @@ def _card(page: Page, card: CardRow, marks: tuple[Field, ...], drills: tuple[Fie
         page.heads(drills)
         bound.add(page.row)
     for each in card.drills:
-        values = [each.each, each.in_all, each.hole, each.metric, each.inch, each.standard, each.pilot]
+        named = [each.own, ""] if each.own else [each.metric, each.inch]
+        values = [each.each, each.in_all, each.hole, *named, each.standard, each.pilot]
         page.cells(drills, values)
     for line in card.jigs:
         page.line(line, Look(bold=True))
