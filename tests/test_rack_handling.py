@@ -183,3 +183,59 @@ def test_a_bar_that_a_plan_used_up_whole_is_not_brought_back(ledger: Ledger) -> 
         writing.move("A1", Kind.USED, -1, split=Split(parts=mm(900)))
     with pytest.raises(ProblemsFound, match="A1, which was not taken"):
         handling.bring_back(ledger, racks.doing("return"), "A1")
+
+
+def _do(ledger: Ledger, step: str) -> None:
+    """A word of the table below, done to a lot A1."""
+    what, _, figure = step.partition(" ")
+    if what == "take":
+        handling.take(ledger, racks.doing("take"), "A1", int(figure))
+    elif what == "back":
+        handling.bring_back(ledger, racks.doing("return"), "A1", mm(figure) if figure else None)
+    elif what == "scrap":
+        handling.scrap(ledger, racks.doing("scrap"), ["A1"], int(figure))
+    elif what == "plan":
+        with entry(ledger, racks.doing("record", plan=figure)) as writing:
+            writing.move("A1", Kind.USED, -1, split=Split(parts=mm(6000)), bar=1)
+    else:
+        assert what == "undo"
+        handling.undo(ledger, racks.doing("undo"))
+
+
+OUT: dict[str, tuple[str, int | str]] = {
+    # what was done to three lengths under one mark: how many are out, or why none is
+    "nothing": ("", "A1, which was not taken"),
+    "one is taken": ("take 1", 1),
+    "two at once": ("take 2", 2),
+    "one after another": ("take 1, take 1", 2),
+    "all of them": ("take 3", 3),
+    "one of two comes back": ("take 2, back", 1),
+    "one of two comes back shorter": ("take 2, back 2500", 1),
+    "both come back": ("take 2, back 2500, back", "A1, of which none is out any more"),
+    "the taking is taken back": ("take 1, undo", "A1, which was not taken"),
+    "the return is taken back": ("take 1, back, undo", 1),
+    "the return of a shorter one is taken back": ("take 1, back 2500, undo", 1),
+    "one is out and another scrapped": ("take 1, scrap 1", 1),
+    "a scrapped one is not out": ("scrap 1", "A1, which was not taken"),
+    "one that a plan used is not out": ("plan p", "A1, which was not taken"),
+    "one that a plan used beside one that was taken": ("take 1, plan p", 1),
+    "taken again": ("take 1, back, take 1", 1),
+}
+
+
+@pytest.mark.parametrize("case", OUT)
+def test_what_is_out(case: str, ledger: Ledger) -> None:
+    lot_of(ledger, 3)
+    steps, expected = OUT[case]
+    for step in filter(None, steps.split(", ")):
+        _do(ledger, step)
+    if isinstance(expected, str):
+        with pytest.raises(ProblemsFound, match=expected):
+            handling.still_out(ledger.db, "a1")
+        return
+    assert handling.still_out(ledger.db, "a1").quantity == expected
+    for _ in range(expected):
+        handling.bring_back(ledger, racks.doing("return"), "A1")
+    with pytest.raises(ProblemsFound, match="none is out any more"):
+        handling.still_out(ledger.db, "A1")
+    assert contradictions(ledger) == ()

@@ -96,3 +96,31 @@ def test_a_hold_held_longer_follows_from_its_movements(ledger: Ledger) -> None:
     assert [each.until for each in standing(ledger)[0].holds] == ["2031-05-18"]
     handling.undo(ledger, racks.doing("undo"))
     assert standing(ledger)[0].holds == ()
+
+
+GATE, SHELF = ("gate", 3, "2031-05-18"), ("shelf", 2, "2031-05-25")
+FREE: dict[str, tuple[list[tuple[str, int, str]], str, str, int]] = {
+    # holds on five lengths of one mark, in their order: the job that asks, its day, how many are free for it
+    "nothing is held": ([], "gate", "2031-05-04", 5),
+    "held for another": ([GATE], "shelf", "2031-05-04", 2),
+    "held for itself": ([GATE], "gate", "2031-05-04", 5),
+    "on its last day": ([GATE], "shelf", "2031-05-18", 2),
+    "past its day": ([GATE], "shelf", "2031-05-19", 5),
+    "held for two others": ([GATE, SHELF], "stair", "2031-05-04", 0),
+    "one of two is past its day": ([GATE, SHELF], "stair", "2031-05-20", 3),
+    "both are past": ([GATE, SHELF], "stair", "2031-05-26", 5),
+    "for itself and for another": ([GATE, SHELF], "gate", "2031-05-04", 3),
+    "held again for fewer": ([GATE, ("gate", 1, "2031-05-18")], "shelf", "2031-05-04", 4),
+    "held again for longer": ([GATE, ("gate", 3, "2031-06-18")], "shelf", "2031-05-19", 2),
+}
+
+
+@pytest.mark.parametrize("case", FREE)
+def test_what_is_free(case: str, ledger: Ledger) -> None:
+    """As many can be held as are free, and not one more."""
+    holds, job, day, free = FREE[case]
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=5)])
+    for owner, quantity, until in holds:
+        hold(ledger, owner, until, A1=quantity)
+    assert holding.free(ledger.db, "A1", job, day) == free
+    assert contradictions(ledger) == ()

@@ -92,3 +92,40 @@ def test_recorded_between_a_look_and_the_writing(cut: tuple[Job, Plan], tmp_path
     for thread in threads:
         thread.join()
     assert refused == [DOING]
+
+
+DEEDS: dict[str, tuple[str, str, bool]] = {
+    # what was done to plans, "undo" being the last of it: a deed, and whether it may be done
+    "nothing was done": ("", "recorded abc", True),
+    "received, then recorded": ("received abc", "recorded abc", True),
+    "recorded twice": ("recorded abc", "recorded abc", False),
+    "received twice": ("received abc", "received abc", False),
+    "recorded, then received": ("recorded abc", "received abc", True),
+    "of another plan": ("recorded abc", "recorded xyz", True),
+    "undone and done again": ("recorded abc, undo", "recorded abc", True),
+    "done, undone, done again and once more": ("recorded abc, undo, recorded abc", "recorded abc", False),
+    "the one undone was the other": ("received abc, recorded abc, undo", "received abc", False),
+}
+
+
+@pytest.mark.parametrize("case", DEEDS)
+def test_what_is_done_one_time_only(case: str, ledger: Ledger) -> None:
+    """Whether a delivery may follow the record is for the table of steps; here it is whether the deed was done."""
+    before, deed, may = DEEDS[case]
+
+    def do(word: str) -> None:
+        if word == "undo":
+            handling.undo(ledger, racks.doing("undo"))
+            return
+        what, plan = word.split()
+        with entry(ledger, racks.doing(what, plan=plan)) as writing:
+            do_once(writing, {"received": RECEIVED, "recorded": RECORDED}[what])
+
+    for word in filter(None, before.split(", ")):
+        do(word)
+    if may:
+        do(deed)
+    else:
+        with pytest.raises(DoneBefore):
+            do(deed)
+    assert contradictions(ledger) == ()
