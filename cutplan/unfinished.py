@@ -1,4 +1,7 @@
-"""Names of files that are being written: each says whose it is, so that what a killed command left is swept."""
+"""Names of files that are being written: each says whose it is, so that what a killed command left is swept.
+
+And the name of the one that is there when all others are.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,9 @@ import os
 import re
 from contextlib import suppress
 from pathlib import Path
+
+PLAN_FILE = "plan.json"
+"""What the file of a plan is called: a folder that has one holds a plan, and it is the last to be there."""
 
 
 def unfinished(path: Path) -> Path:

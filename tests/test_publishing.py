@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.actions.publishing import LAST, NEXT, READY, settle, staged, unsettled
+from cutplan.actions.publishing import NEXT, READY, settle, staged, unsettled
+from cutplan.unfinished import PLAN_FILE
 
 NAMES = ("labels.pdf", "plan.html", "plan.json", "plan.xlsx")
 OLD, NEW = ({name: f"{which} {name}" for name in NAMES} for which in ("old", "new"))
@@ -76,7 +77,7 @@ def test_killed_at_every_step(earlier: bool, tmp_path: Path) -> None:
             break
         steps += 1
         left = what_is_in(folder)
-        if LAST in left and left[LAST] == NEW[LAST]:
+        if PLAN_FILE in left and left[PLAN_FILE] == NEW[PLAN_FILE]:
             assert {name: left[name] for name in NAMES} == NEW, "no new plan stands beside an old sheet"
         settle(folder)
         found = what_is_in(folder)
@@ -155,7 +156,7 @@ def test_a_failure_while_writing_leaves_the_folder_as_it_was(tmp_path: Path) -> 
 
     def half() -> None:
         with staged(folder) as new:
-            (new / LAST).write_text("half")
+            (new / PLAN_FILE).write_text("half")
             raise ValueError("no more")
 
     with pytest.raises(ValueError, match="no more"):
@@ -166,7 +167,7 @@ def test_a_failure_while_writing_leaves_the_folder_as_it_was(tmp_path: Path) -> 
 def test_what_a_killed_run_never_finished_is_swept(tmp_path: Path) -> None:
     folder = begun(tmp_path / "out")
     (folder / NEXT).mkdir()
-    (folder / NEXT / LAST).write_text("half")
+    (folder / NEXT / PLAN_FILE).write_text("half")
     assert not unsettled(folder)
     settle(folder)
     assert what_is_in(folder) == {**OWN, **OLD}

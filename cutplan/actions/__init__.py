@@ -16,7 +16,7 @@ from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.ordering import job_ordered
-from cutplan.actions.output_folder import LABELS, PAGE, PLAN_FILE, PRINTED, WORKBOOK, fingerprint
+from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.planning import (
     TIME_LIMIT,
     document,
@@ -66,6 +66,7 @@ from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, 
 from cutplan.actions.ticking import Parts, tick_parts, tick_record
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
+from cutplan.unfinished import PLAN_FILE
 
 __all__ = [
     "LABELS",

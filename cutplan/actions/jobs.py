@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import CheckFailed, read_plan
-from cutplan.actions.output_folder import PLAN_FILE
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.unbegun import unbegun
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.unfinished import PLAN_FILE
 from cutplan.units import counted
 from cutplan.words.job_words import JobShown
 

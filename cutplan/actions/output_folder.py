@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.locking import LOCK_FILE, Held, acquire, release
-from cutplan.actions.publishing import LAST, settle, staged, unsettled
+from cutplan.actions.publishing import settle, staged, unsettled
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.unfinished import PLAN_FILE
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
 
-PLAN_FILE = LAST
 
 WORKBOOK = "plan.xlsx"
 

@@ -12,8 +12,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from pathlib import Path
 
-LAST = "plan.json"
-"""Takes its place after all others: where it is, what was printed of it is there too."""
+from cutplan.unfinished import PLAN_FILE
 
 NEXT = ".cutplan-next"
 """Files as they are being written."""
@@ -86,7 +85,7 @@ def _move(ready: Path, folder: Path) -> None:
 
 
 def _in_order(folder: Path) -> list[str]:
-    return sorted(set(os.listdir(folder)) - {EARLIER}, key=lambda name: (name == LAST, name))
+    return sorted(set(os.listdir(folder)) - {EARLIER}, key=lambda name: (name == PLAN_FILE, name))
 
 
 def _keep_earlier(folder: Path, new: Path, names: Sequence[str]) -> None:

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any
 from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
 from cutplan.actions.gone_wrong import Wrong, facts_of, taken_as_cut
-from cutplan.actions.output_folder import PLAN_FILE, fingerprint, reserved, write_files
+from cutplan.actions.output_folder import fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
 from cutplan.actions.planning import plan as plan_job
 from cutplan.actions.rack_plans import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
 from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
+from cutplan.unfinished import PLAN_FILE
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import as_it_says
-from cutplan.actions.output_folder import PLAN_FILE
 from cutplan.actions.rack_plans import noted_rack, plan_note
 from cutplan.problems import ProblemsFound
+from cutplan.unfinished import PLAN_FILE
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack

@@ -13,13 +13,12 @@ from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.headings import HOLES, Heading
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file, read_sheets
 from cutplan.reading.sheets.tables import headings_found, rows_below
+from cutplan.unfinished import PLAN_FILE
 
 ENDINGS = (".csv", ".xlsx")
 OTHER_LISTS: tuple[Sequence[Heading], ...] = (PRICES, RACK, HOLES)
 FEWEST_HEADINGS = 2
 """From which on a file is taken for a list; what it lacks is then told when it is read."""
-PLAN_FILE = "plan.json"
-"""A folder that holds one is an output: the workbook in it is no list to plan."""
 
 
 def parts_lists_in(folder: Path) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
