@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.units import counted
+from cutplan.words.rest_words import bars_taken_as_cut, cannot_be_used, taken_as_cut, was_spoiled
 
 if TYPE_CHECKING:
     from cutplan.model import CutBar, Job, Plan
@@ -162,21 +163,14 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
                 bad.append(Spoiled(mark=mark, measured=measured or None))
             cut = max(cut, len(others))
             facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=tuple(bad))
+    how = job.workshop.printing
     if ticked:
-        told.append(f"{taken_as_cut(ticked)}{', and those up to the spoiled one' * bool(at)}.")
-    elif at is not None:
-        told.append(
-            f"Bars up to {last} are taken as cut{', the last one up to the spoiled part' * bool(wrong.spoiled)}."
-        )
+        told.append(taken_as_cut(len(ticked), up_to_the_spoiled=at is not None))
     else:
-        told.append("No bar is taken as cut.")
-    which = "" if wrong.copy is None else f" copy {wrong.copy}"
+        told.append(bars_taken_as_cut(last, spoiled=bool(wrong.spoiled)))
     if wrong.spoiled:
-        came = f" and came to {wrong.measured}" if measured else " and is scrap" if measured == 0 else ""
-        told.append(f"{wrong.spoiled}{which} was spoiled{came}.")
-    for number in wrong.bent:
-        but = f" but for {length_text(usable[number], job.workshop.printing)} of it" if usable[number] else ""
-        told.append(f"Bar {number} cannot be used{but}.")
+        told.append(was_spoiled(wrong.spoiled, wrong.copy, measured, wrong.measured))
+    told += [cannot_be_used(number, usable[number], how) for number in wrong.bent]
     return facts, told
 
 
@@ -244,11 +238,6 @@ def _place(bars: Iterable[CutBar], wrong: Wrong, problems: list[Problem]) -> Cut
         "bar",
         numbers,
     )
-
-
-def taken_as_cut(ticked: Sequence[Tick]) -> str:
-    """How many parts are taken as cut for being ticked."""
-    return f"{counted(len(ticked), 'part')} {'is' if len(ticked) == 1 else 'are'} taken as cut, as ticked"
 
 
 def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:

@@ -16,6 +16,7 @@ from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.replanning import Replanned, next_folder, replan_text, replan_values, rest_planned
 from cutplan.words.rack_values import standing_values
 from cutplan.words.rack_words import rack_line
+from cutplan.words.rest_words import NO_LONGER_FITS, STILL_FITS, from_another, misfit, received_before
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -233,23 +234,12 @@ def _as_given(job: Job, rows: Sequence[Given], place: str) -> list[Lot]:
 
 def _misfits(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[str, ...]:
     """Bars that no length is left for, those cut alike in one line."""
-    from cutplan.units import length_text
-
     offers = {offer.id: offer for offer in job.offers}
     need: dict[tuple[str, Length], list[int]] = defaultdict(list)
     for bar in _bought_bars(plan):
         if bar.number not in given:
             need[bar.source, bar.length - bar.slack].append(bar.number)
-    how = job.workshop.printing
-    return tuple(
-        f"{'bar' if len(numbers) == 1 else 'bars'} {', '.join(map(str, numbers))}: nothing is left that the cuts fit; "
-        f"{'it needs' if len(numbers) == 1 else 'each needs'} {length_text(least, how)} of {_ordered_as(offers[name])}"
-        for (name, least), numbers in need.items()
-    )
-
-
-def _ordered_as(offer: StockLength) -> str:
-    return " ".join(filter(None, (offer.section.designation, offer.grade, offer.finish)))
+    return tuple(misfit(numbers, least, offers[name], job.workshop.printing) for (name, least), numbers in need.items())
 
 
 def _differing(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[FromAnother, ...]:
@@ -307,21 +297,16 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
 
 def received_text(done: Received, *, width: int = 100, all_assumed: bool = False) -> str:
     """What came of receiving, in words."""
-    from cutplan.units import length_text
-
     if done.before is not None:
-        return f"{done.job.name}: received already, {done.before.at}. Nothing was changed."
+        return received_before(done.job.name, done.before.at)
     how = done.job.workshop.printing
     lines = [f"On the rack, held for {done.job.name}:"]
     lines += [f"  {rack_line(piece, how)}" for piece in done.pieces]
     if done.again is None:
         lines += ["Lengths that differ from the order, and what is left of each:"] * bool(done.differing)
-        lines += [
-            f"  bar {one.bar} from {one.mark}, {length_text(one.length, how)} long: {length_text(one.left, how)} left"
-            for one in done.differing
-        ]
-        return "\n".join([*lines, "The plan still fits what came."])
-    lines += ["The plan no longer fits:", *(f"  {text}" for text in done.misfits)]
+        lines += [from_another(one.bar, one.mark, one.length, one.left, how) for one in done.differing]
+        return "\n".join([*lines, STILL_FITS])
+    lines += [NO_LONGER_FITS, *(f"  {text}" for text in done.misfits)]
     return "\n".join([*lines, replan_text(done.again, width=width, all_assumed=all_assumed)])
 
 

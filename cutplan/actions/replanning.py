@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
-from cutplan.actions.gone_wrong import Wrong, facts_of, taken_as_cut
+from cutplan.actions.gone_wrong import Wrong, facts_of
 from cutplan.actions.output_folder import fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
 from cutplan.actions.planning import plan as plan_job
 from cutplan.actions.rack_plans import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
 from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 from cutplan.unfinished import PLAN_FILE
+from cutplan.words.rest_words import NOTHING_LEFT, bars_of_the_rest, list_changes, not_planned_again, taken_as_cut
 
 if TYPE_CHECKING:
     from cutplan.actions.racking import Rack
@@ -114,7 +115,7 @@ def _what_was_cut(
         return facts_of(job, plan, wrong, ticked)
     if not ticked:
         return None, []
-    return ticked_facts(plan, ticked), [f"{taken_as_cut(ticked)}."]
+    return ticked_facts(plan, ticked), [taken_as_cut(len(ticked))]
 
 
 def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:
@@ -148,7 +149,7 @@ def rest_planned(
 
     after = deed.tried()
     made = sum(after.made.values())
-    told = [*told, *([f"Of what is cut already nothing is planned again: {made}."] if made else [])]
+    told = [*told, *([not_planned_again(made)] if made else [])]
     if not after.rest:
         deed.done(after)
         return Replanned(told=tuple(told), recorded=after.recorded, came=after.came)
@@ -208,18 +209,10 @@ def _differences(plan: Plan, lying: Lying, job: Job, answer: Plan) -> list[str]:
         if bar.number not in stay:
             had = was.get(bar.source)
             if had:
-                otherwise.append(f"Bar {bar.number}, from {bar.source}, takes the place of bar {had.popleft()}.")
+                otherwise.append((bar.number, bar.source, had.popleft()))
             else:
                 new.append(bar.number)
-    return [
-        *([f"As they were, with their labels: {_listed(sorted(stay))}."] if stay else []),
-        *otherwise,
-        *([f"New: {_listed(new)}."] if new else []),
-    ]
-
-
-def _listed(numbers: Sequence[int]) -> str:
-    return f"{'bar' if len(numbers) == 1 else 'bars'} {', '.join(map(str, numbers))}"
+    return bars_of_the_rest(sorted(stay), otherwise, new)
 
 
 def next_folder(folder: Path) -> Path:
@@ -271,13 +264,6 @@ def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part,
 
     changed = read_job(parts, rack=rack.path if rack.path.exists() else None).parts
     had, has = ({part.mark: part for part in each} for each in (job.parts, changed))
-    told = [f"{mark} is no longer wanted." for mark in had if mark not in has]
-    told += [f"{mark} was added." for mark in has if mark not in had]
-    told += [
-        f"{mark}: {has[mark].quantity} wanted, not {part.quantity}."
-        for mark, part in had.items()
-        if mark in has and has[mark].quantity != part.quantity
-    ]
     problems = [
         Problem(
             where=str(parts),
@@ -291,7 +277,7 @@ def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part,
     ]
     if problems:
         raise ProblemsFound(problems)
-    return changed, told
+    return changed, list_changes(had, has)
 
 
 _NOT_THE_PIECE = {
@@ -331,7 +317,7 @@ def replan_text(done: Replanned, *, width: int = 100, all_assumed: bool = False)
 
     lines = list(done.told)
     if done.job is None or done.plan is None:
-        return "\n".join([*lines, "Nothing is left to cut."])
+        return "\n".join([*lines, NOTHING_LEFT])
     mark = next((fingerprint(file) for file in done.files if file.name == PLAN_FILE), "")
     planned = summary(done.job, done.plan, width=width, fingerprint=mark, all_assumed=all_assumed)
     return "\n".join([*lines, planned])
