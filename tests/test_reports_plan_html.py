@@ -11,6 +11,7 @@ from cutplan.reports.browser.plan_html import plan_html
 from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
 from tests import builders
+from tests.drilled import drilled, drilled_job, hole
 from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
@@ -138,3 +139,21 @@ def test_heads_of_tables_are_marked_up_and_colours_carry_nothing() -> None:
     assert set(re.findall(r"background: *([^;}]*)", style)) == {"#fff"}, "only that of drawings"
     assert "prefers-color-scheme" in style or "color-scheme: light dark" in style
     assert page.index("<thead>") < page.index("<header>") < page.index("</thead>"), "repeated on every printed page"
+
+
+def test_orders_pieces_of_the_rack_and_parts_lead_to_bars_and_cards() -> None:
+    """Every link leads to a place that is there; an order to the bars cut from it, a drilled part to its card."""
+    job, plan = drilled_job(drilled("A", hole(70)), drilled("B", hole(90), section="FL 50x6"))
+    page = plan_html(job, plan, "0a1b2c3d")
+    anchors = set(re.findall(r' id="([^"]+)"', page))
+    links = re.findall(r'<a href="#([^"]+)">([^<]+)</a>', page)
+    assert {to for to, _ in links} <= anchors
+    assert {"bar-1", "bar-2", "card-0", "card-1"} <= {to for to, _ in links}
+    order = next(line for line in page.splitlines() if "1 length x 6 m SHS 40x40x3" in line and "<tr>" in line)
+    assert '<a href="#bar-1">bar 1</a>' in order
+
+
+def test_on_a_narrow_screen_each_cell_says_its_heading() -> None:
+    page = plan_html(*drilled_job(drilled("A", hole(70))), "0a1b2c3d")
+    assert 'data-head="section"' in page
+    assert "content: attr(data-head)" in page

@@ -6,14 +6,17 @@ colour, which browsers leave out when they print; the line with job and plan num
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from pathlib import Path
 from typing import Any
 
 from cutplan.model import Job, Plan
+from cutplan.reports.lettering import printable
+from cutplan.reports.paper.cut_sheets import bars_text
 from cutplan.reports.paper.plan_pdf import plan_data
-from cutplan.reports.rows import rows_of
+from cutplan.reports.rows import Rows, rows_of
 
 _LOOK = """
 :root { color-scheme: light dark; }
@@ -24,11 +27,12 @@ header { border-bottom: 2px solid; display: flex; flex-wrap: wrap; gap: .3em 2em
 header b { flex: 1; }
 h1 { font-size: 26px; margin: 1.2em 0 .3em; } h2 { font-size: 19px; border-bottom: 2px solid; margin: 1.2em 0 .4em; }
 h3 { font-size: 18px; display: inline-block; margin: .6em .6em .3em 0; }
-h1, h2, h3 { break-after: avoid; }
+h1, h2, h3, :is(h1, h2, h3) + p { break-after: avoid; }
 .tab, h3 { border: 2px solid; padding: 0 .4em; }
 th { font-size: 12px; text-align: left; vertical-align: bottom; border-bottom: 2px solid; }
 th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertical-align: middle; }
-.right { text-align: right; } .length { font-size: 28px; font-weight: bold; } .running { font-size: 18px; }
+.right { text-align: right; } .nowrap { white-space: nowrap; }
+.length { font-size: 28px; font-weight: bold; } .running { font-size: 18px; }
 .mark { font-size: 18px; font-weight: bold; } small { font-size: 12px; } tr, .box, .nobr { break-inside: avoid; }
 .nobr { display: inline-block; margin-right: .9em; }
 .box { display: inline-block; width: 1.2em; height: 1.2em; border: 1.5px solid; margin: 0 .2em;
@@ -39,7 +43,9 @@ th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertic
 svg { width: 100%; height: auto; background: #fff; color: #000; } .small svg { width: 4.5em; }
 section.bar { break-inside: avoid; margin-bottom: 1.2em; }
 @media (max-width: 40em) { .cells td { display: inline-block; border: 0; } .cells tr { display: block; padding: .3em 0;
-  border-bottom: 1px solid; } .cells thead { position: absolute; left: -99em; } .cells td.framed { display: block; }
+  border-bottom: 1px solid; } .cells thead { position: absolute; left: -99em; }
+  .cells td[data-head]::before { content: attr(data-head) " "; font-size: 12px; }
+  .cells td.framed { display: block; border: 2px solid; }
   .length { font-size: 24px; } }
 @media print { body { max-width: none; margin: 0; padding: 0; color: #000; } }
 """
@@ -52,7 +58,9 @@ def write_plan_html(job: Job, plan: Plan, path: Path, fingerprint: str) -> None:
 
 def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
     """The page; ``fingerprint`` as for the printed plan."""
-    data = plan_data(rows_of(job, plan), fingerprint, keep_widths=True)
+    rows = rows_of(job, plan)
+    data = plan_data(rows, fingerprint, keep_widths=True)
+    _link(data["sheets"], rows)
     head = f"<header><b>{escape(data['job'])}</b><span>plan <b>{escape(fingerprint)}</b></span></header>"
     return "\n".join(
         [
@@ -65,6 +73,43 @@ def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
             "",
         ]
     )
+
+
+def _link(sheets: Sequence[dict[str, Any]], rows: Rows) -> None:
+    """Let order lines, pieces to fetch and parts lead to their bars and cards, where these are printed."""
+    cards = {
+        mark["mark"]: f"card-{number}"
+        for sheet in sheets
+        if sheet["kind"] == "marking"
+        for number, card in enumerate(sheet["cards"])
+        for mark in card["marks"]
+    }
+    by_origin: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    by_part: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for block in rows.blocks:
+        bar = (bars_text(block).lower(), f"bar-{block.bars[0]}")
+        by_origin[block.origin].append(bar)
+        for mark in dict.fromkeys(printable(cut.mark) for cut in block.cuts):
+            by_part[mark].append(bar)
+    for mark, card in cards.items():
+        by_part[mark].append(("card", card))
+    orders = {printable(row.text): by_origin[row.line.offer] for ordered in rows.orders for row in ordered}
+    fetched = {printable(row.mark): by_origin[row.mark] for row in rows.fetch}
+    leading = {"Buy": orders, "Fetch from the rack": fetched, "Parts by assembly": by_part}
+    for sheet in sheets:
+        for part in sheet["parts"] if sheet["kind"] == "listing" and sheet["title"] in leading else ():
+            part["rows"] = [[_leading(cell, leading[sheet["title"]]) for cell in row] for row in part["rows"]]
+
+
+def _leading(cell: Any, to: Mapping[str, Sequence[tuple[str, str]]]) -> Any:
+    """A text with links behind it, where it names something they lead on from."""
+    text = cell if isinstance(cell, str) else cell["text"] if cell["kind"] == "text" else ""
+    if not to.get(text):
+        return cell
+    return {"kind": "linked", "text": text, "bold": not isinstance(cell, str), "links": to[text][:_MOST_LINKS]}
+
+
+_MOST_LINKS = 12
 
 
 def _sheet(sheet: Mapping[str, Any]) -> Iterable[str]:
@@ -109,10 +154,16 @@ def _part(part: Mapping[str, Any]) -> Iterable[str]:
         yield '<table class="cells">'
         yield from _head(part["heads"], part["sides"])
         for row in part["rows"]:
-            cells = zip(row, part["sides"], strict=True)
-            yield "<tr>" + "".join(f'<td class="{side}">{_cell(cell)}</td>' for cell, side in cells) + "</tr>"
+            cells = zip(row, part["sides"], part["heads"], strict=True)
+            yield "<tr>" + "".join(_data_cell(*cell) for cell in cells) + "</tr>"
         yield "</tbody></table>"
     yield from _paragraphs(part["after"])
+
+
+def _data_cell(cell: Any, side: str, head: str) -> str:
+    """On a narrow screen, where the heads of a table have no room, each cell says its own."""
+    named = f' data-head="{escape(head)}"' if head and cell != "" else ""
+    return f'<td class="{side}"{named}>{_cell(cell)}</td>'
 
 
 def _head(heads: Sequence[str], sides: Sequence[str]) -> Iterable[str]:
@@ -132,6 +183,10 @@ def _cell(cell: str | Mapping[str, Any]) -> str:
             return f'<span class="write"><small>tally of {cell["count"]}</small></span>'
         case "blank":
             return _WRITE
+        case "linked":
+            links = ", ".join(f'<a href="#{anchor}">{escape(words)}</a>' for words, anchor in cell["links"])
+            words = escape(cell["text"])
+            return f"{f'<b>{words}</b>' if cell['bold'] else words} <small>{links}</small>"
     return f"<b>{escape(cell['text'])}</b>"
 
 
@@ -145,7 +200,7 @@ def _cut(sheet: Mapping[str, Any]) -> Iterable[str]:
     for group in sheet["groups"]:
         yield f"<h2>{escape(group['title'])}</h2>"
         for bar in group["blocks"]:
-            yield '<section class="bar">'
+            yield f'<section class="bar" id="bar-{bar["bars"][0]}">'
             yield from _bar(bar)
             yield "</section>"
     if sheet["recut"]:
@@ -194,7 +249,7 @@ def _step(step: Mapping[str, Any], many: bool) -> Iterable[str]:
     running = " ".join(f'<span class="nobr running">{escape(figure)} {box}</span>' for figure in step["running"])
     yield (
         f'<tr><td><span class="mark">{escape(step["mark"])}</span>{about}</td>'
-        f'<td class="right">{_SET if step["set-stop"] else ""}{step["count"]} x '
+        f'<td class="right nowrap">{_SET if step["set-stop"] else ""}{step["count"]} x '
         f'<span class="length">{escape(step["length"])}</span></td><td>{_outline(step["outline"])}{angle}{ends}</td>'
         f"<td>{running}</td></tr>"
     )
@@ -219,8 +274,8 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
     yield from _paragraphs(sheet["cautions"])
     if sheet["drills"]:
         yield from _part(sheet["drills"])
-    for card in sheet["cards"]:
-        yield '<section class="bar">'
+    for number, card in enumerate(sheet["cards"]):
+        yield f'<section class="bar" id="card-{number}">'
         for mark in card["marks"]:
             yield f"<h3>{escape(mark['mark'])}</h3><b>{escape(mark['pieces'])}, {escape(mark['length'])}</b> "
             yield f"<small>{escape(mark['about'])}</small> "
