@@ -79,6 +79,12 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     # Where START of a piece may be used as it is, no squaring is counted on; where an end may be flush, no strokes.
     squared = min(starts) > 0
     charge = terms.charge if goal is Goal.MONEY else 0
+    whole_room = length - sum(starts) - sum(fars) + pieces * kerf
+    ways = [(pieces, whole_room, 0)]
+    for number in (pieces + 1, pieces + 2):
+        lost = sum(sum(terms.ends(number, place)) for place in range(1, number + 1))
+        room = offer.counted - (number - 1) * terms.width - number * (terms.short - kerf) - lost
+        ways.append((number, room, (number - pieces) * charge))
     left_whole = sum(starts) - min(starts) if whole.rate and squared else 0
     return replace(
         whole,
@@ -91,6 +97,8 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
         more_room=(pieces - 1) * kerf,
         more_left=pieces * max(0, kerf - min(fars)) + left_whole,
         steps=(charge, whole.per_cut),
+        piece_room=terms.most - terms.short - min(map(sum, ends)) + kerf,
+        ways=tuple(ways),
     )
 
 

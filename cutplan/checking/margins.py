@@ -108,6 +108,9 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
                 _uncut_margin(problem, problem.sources[position], kind, duals),
                 None if kind.least else _empty_margin(problem, position, keep_dual),
             )
+            shared = None if kind.least else _shared_margin(problem, position, unit, any_set)
+            if shared is not None and found[0] is not None:
+                found = max(found[0], shared), *found[1:]
             margins[number] = min((margin for margin in found if margin is not None), default=None)
     return margins
 
@@ -207,6 +210,50 @@ def _loads(problem: Problem, kind: _Kind, duals: Sequence[int], *, every: bool =
         Load(weight=weight // unit, worth=worth, quantity=quantity, holds=holds, entry=entry, ends=ends)
         for weight, worth, quantity, holds, entry, ends in wanted
     ], unit
+
+
+def _shared_margin(problem: Problem, position: int, unit: int, any_set: Worths) -> int | None:
+    """The same for a length cut for the carry, by what its pieces hold, each by itself and all of them together.
+
+    None where the length is whole, where its left over has a value, or where sums could overflow.
+    """
+    source = problem.sources[position]
+    step = unit * problem.step
+    cap = min(source.piece_room // step, len(any_set) - 1)
+    if not source.ways or source.rate or cap < 0 or int(any_set[cap]) >= SAFE // 4:
+        return None
+    on_one = any_set[: cap + 1]
+    found = []
+    for number, room, more in source.ways:
+        all_told = min(room // step, len(any_set) - 1)
+        if all_told < 0:
+            continue
+        worth = int(any_set[all_told])
+        if number != source.ways[-1][0] and number <= 4:
+            worth = min(worth, _most_over_pieces(on_one, number, min(room // step, number * cap)))
+        found.append(problem.denominator * (problem.price(position) + more) - worth)
+    return min(found, default=None)
+
+
+def _most_over_pieces(on_one: Worths, number: int, room: int) -> int:
+    """The most that two, three or four pieces are worth that take so many steps in all at most."""
+    cap = len(on_one) - 1
+
+    def of_two(together: int) -> int:
+        """Of the two pieces either may be the fuller one."""
+        first = np.arange((together + 1) // 2, min(cap, together) + 1)
+        return int((on_one[first] + on_one[together - first]).max())
+
+    if number == 2:
+        return of_two(room)
+    two = np.full(2 * cap + 1, int(on_one[0]) * 2, dtype=np.int64)
+    rises = np.flatnonzero(np.r_[True, on_one[1:] > on_one[:-1]])
+    for rise in rises:
+        two[rise : rise + cap + 1] = np.maximum(two[rise : rise + cap + 1], on_one + on_one[rise])
+    two = np.maximum.accumulate(two)
+    rest = on_one if number == 3 else two
+    taken = np.arange(max(0, room - 2 * cap), min(len(rest) - 1, room) + 1)
+    return int((rest[taken] + two[room - taken]).max())
 
 
 @dataclass(frozen=True, slots=True)

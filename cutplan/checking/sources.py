@@ -34,7 +34,9 @@ class Source:
     currency, or milligrams in a group planned by mass. ``most`` is how many bars of it there can be, None
     when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
     Where a length is cut for the carry and a bound sees its ``pieces`` as one bar, it has ``more_room`` than one bar,
-    ``more_left`` at most, and ``steps`` are further amounts that its cost may differ by.
+    ``more_left`` at most, and ``steps`` are further amounts that its cost may differ by. No piece has room for more
+    than ``piece_room``. Each of the ``ways`` is a number of pieces, the room that all have, and by how much the price is
+    higher; the last stands for all beyond it.
     """
 
     kind: SourceKind
@@ -55,6 +57,8 @@ class Source:
     more_room: Length = 0
     more_left: Length = 0
     steps: tuple[int, ...] = ()
+    piece_room: Length = 0
+    ways: tuple[tuple[int, Length, int], ...] = ()
 
 
 def mill_end_trim(saw: Saw) -> Length:

@@ -92,6 +92,9 @@ class ColumnGenerator:
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
         """The grid for listing sets: none that can be cut is missing in it."""
+        cut_to_carry = any(source.carrying for source in instance.sources)
+        self._seen_alike = cut_to_carry and self.step == instance.divisor
+        """Are sets seen alike for plans and for bounds, so that one grid brings the columns of both?"""
         self.fill_grid = self._coarse or self.grid
         """The grid for filling single bars by duals: never finer than that needs."""
         self.root_ranges = tuple((0, source.most) for source in instance.sources)
@@ -159,7 +162,7 @@ class ColumnGenerator:
                 # Where sets do not add up, a grid for plans sees fewer of them than there are and one for bounds more:
                 # both bring columns, the latter alone bound.
                 columns, reduced_seen = [], []
-                for one in (grid, *(views if exact else ())):
+                for one in (*(() if exact and self._seen_alike else (grid,)), *(views if exact else ())):
                     priced = self._price(one, solution, at, ranges, partition)
                     if priced is None:
                         return relaxation

@@ -18,9 +18,13 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from cutplan.solving.over_pieces import OverPieces
 from cutplan.solving.solver_pieces import Pattern
 
 Array: TypeAlias = NDArray[Any]
+
+MOST_ON_A_PIECE = 2**60
+"""Profit of one piece below which those of four can be summed."""
 
 NO_SET = -(2**62)
 """Profit of a set where there is none: below that of any, yet far enough from overflow to be taken from a cost."""
@@ -173,6 +177,7 @@ class Table:
     ) -> None:
         self.cap = cap
         self._parts = len(takes)
+        self._over_pieces: dict[int, OverPieces | None] = {}
         self._readable = readable
         self._exact = exact
         wanted = [i for i in range(len(takes)) if (exact or profits[i] > 0) and limits[i] > 0 and takes[i] <= cap]
@@ -222,6 +227,14 @@ class Table:
         first = candidate > self.held[take:]
         np.maximum(self.held[take:], candidate, out=self.held[take:])
         return _HeldPart(i, take, more, first, from_short)
+
+    def over_pieces(self, best: Array, cap: int) -> OverPieces | None:
+        """What sets on pieces of ``cap`` steps are worth; None where so many could overflow."""
+        if cap not in self._over_pieces:
+            top = best[min(cap, len(best) - 1)] if cap >= 0 else NO_SET
+            safe = cap >= 0 and 0 <= int(top) < MOST_ON_A_PIECE
+            self._over_pieces[cap] = OverPieces(best, cap) if safe else None
+        return self._over_pieces[cap]
 
     def counts(self, fill: int, held: bool) -> dict[int, int]:
         """How many of which part the best set within ``fill`` steps holds."""

@@ -55,6 +55,8 @@ class Best:
     fill: int = 0
     held: bool = False
     flush: bool = False
+    fills: tuple[int, ...] = ()
+    """Of a set shared out among pieces, how much each of them is filled at most."""
 
 
 @dataclass(frozen=True)
@@ -250,6 +252,7 @@ class Grid:
             if block.has(single):
                 value = source.bare * unit + self._set_up(source, i, unit) - duals[i]
                 least = min(least, Best(value, single), key=lambda best: best.value)
+        nothing_cut = least
         table = tables.get(self.classes[index])
         if table is None or cap < 0:
             return least
@@ -263,6 +266,8 @@ class Grid:
         flush = self._flush(index)
         if source.flush and instance.space.adds_up and flush is None:
             worth += source.per_cut * unit
+        judged = source.in_pieces and costs is None and not any(block.least)
+        shared = self._over_pieces(source, table, unit) if judged else None
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
             if limit >= 0:
@@ -270,11 +275,35 @@ class Grid:
                 value -= worth
                 if layer[at] > NO_SET and value < least.value:
                     least = Best(value, None, at, held)
+        if shared is not None and least.pattern is None and shared.value >= least.value:
+            least = shared if shared.value < nothing_cut.value else nothing_cut
         if flush is not None and table.flush is not None:
             layer = table.flush.held if table.flush.layered else table.flush.short
             value = (source.price - source.per_cut) * unit - worth - layer[cap]
             if layer[cap] > NO_SET // 2 and value < least.value:
                 least = Best(value, None, cap, table.flush.layered, flush=True)
+        return least
+
+    def _over_pieces(self, source: Source, table: Table, unit: Any) -> Best | None:
+        """The same over sets shared out among pieces of a length, of which none has room for more than a carry.
+
+        Each number of pieces is judged by what such pieces hold and by what they hold in all, the last by the latter
+        alone, so that it stands for all beyond it. None where a sum could overflow.
+        """
+        best = np.maximum(table.short, table.held) if table.layered else table.short
+        pieces = table.over_pieces(best, max(source.piece_room // self.step, -1))
+        if pieces is None:
+            return None
+        least = None
+        for number, room, price in source.in_pieces:
+            steps = min(room // self.step, len(best) - 1)
+            if steps < 0:
+                continue
+            shared = pieces.most(number, room // self.step) if number < source.in_pieces[-1].number else None
+            worth, fills = (best[steps], (steps,)) if shared is None or best[steps] < shared.worth else shared
+            found = Best(price * unit - worth, None, int(steps), fills=tuple(map(int, fills)))
+            if least is None or found.value < least.value:
+                least = found
         return least
 
     def _may_be(self, block: Block) -> bool:
@@ -287,6 +316,9 @@ class Grid:
         if best.pattern is not None:
             return best.pattern
         table = tables[self.classes[index]]
+        if best.fills:
+            on_pieces = [table.pattern(fill, bool(table.held[fill] > table.short[fill])) for fill in best.fills]
+            return tuple(min(sum(ns), limit) for *ns, limit in zip(*on_pieces, self.limits, strict=True))
         added = (table.flush if best.flush and table.flush else table).pattern(best.fill, best.held)
         return tuple(n + m for n, m in zip(added, self.blocks[index].least, strict=True))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from cutplan.model import Carrying, EndState, SourceKind
 from cutplan.solving.patterns.laying import Kind
@@ -52,6 +52,14 @@ class Piece:
         return not (self.kind.mitred_a or self.kind.mitred_b)
 
 
+class InPieces(NamedTuple):
+    """A length cut into so many pieces: what the takes of their parts may come to in all, and its price. [nm]"""
+
+    number: int
+    room: Length
+    price: int
+
+
 @dataclass(frozen=True, kw_only=True)
 class Source:
     """A stock length or one offcut.
@@ -77,6 +85,10 @@ class Source:
     carrying
         How the length is cut for the carry; ``length``, trims, ``room`` and ``reach`` are then those of its pieces in
         all where they are as few as can be, and ``price`` has the charges for their cuts in it.
+    piece_room
+        What the takes of a set on one such piece may add up to. [nm]
+    in_pieces
+        The length cut into as few pieces as can be, and into more of them; the last stands for all beyond it.
     per_stroke
         What each cut of such a piece adds, where ``per_cut`` leaves it out because a piece may spare some.
     """
@@ -98,6 +110,8 @@ class Source:
     far_end: EndState
     flush: bool = False
     carrying: Carrying | None = None
+    piece_room: Length = 0
+    in_pieces: tuple[InPieces, ...] = ()
     per_stroke: int = 0
 
     @property

@@ -29,7 +29,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.choosing import Choice, choose
 from cutplan.solving.patterns.laying import Joint, Kind
-from cutplan.solving.solver_pieces import Piece, Source
+from cutplan.solving.solver_pieces import InPieces, Piece, Source
 from cutplan.solving.uncollected import uncollected
 from cutplan.units import MM, Angle, Length, kerf_along
 
@@ -127,18 +127,30 @@ def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: 
     # A piece that is left whole is not trimmed.
     untrimmed = sum(starts) - min(starts) if bought.rate else 0
     beyond = weighing.strokes_beyond(squared=min(starts) > 0, open_end=False)
+    room, spared = length - sum(starts) - sum(fars) + pieces * weighing.spared(), weighing.spared()
+    price = bought.bare + (pieces - 1) * carry.charge + per_cut * beyond
+    more = [
+        InPieces(
+            number,
+            carry.ordered(number) - number * (carry.tolerance - spared) - sum(carry.all_trims(number)),
+            price + (number - pieces) * carry.charge,
+        )
+        for number in (pieces + 1, pieces + 2)
+    ]
     return replace(
         bought,
         length=length,
         start_trim=sum(starts),
         far_trim=sum(fars),
-        room=length - sum(starts) - sum(fars) + pieces * weighing.spared(),
+        room=room,
         reach=length - sum(starts) + untrimmed + pieces * max(0, saw.kerf - min(fars)),
-        price=bought.bare + (pieces - 1) * carry.charge + per_cut * beyond,
+        price=price,
         per_cut=per_cut,
         far_end=EndState.MILL,
         flush=False,
         carrying=carry,
+        piece_room=carry.longest - carry.tolerance - min(map(sum, zip(starts, fars, strict=True))) + spared,
+        in_pieces=(InPieces(pieces, room, price), *more),
         per_stroke=bought.per_cut,
     )
 

@@ -283,6 +283,7 @@ class CutForCarry:
                 per_cut=source.per_stroke,
                 far_end=carry.far_end(pieces, place + 1),
                 carrying=None,
+                in_pieces=(),
             )
             found.append(CarriedPiece(tuple(had[i] for i in range(len(instance.pieces))), as_bar))
         return Parted(tuple(lengths), tuple(found))
