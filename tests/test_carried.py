@@ -136,8 +136,8 @@ def test_a_carry_above_every_length_is_none(seed: int) -> None:
 @pytest.mark.parametrize("seed", seeds(40))
 def test_cuts_beyond_all_price_are_not_made(seed: int) -> None:
     parts, terms, bench = drawn(seed)
-    short = ((3000, 27), *terms.lengths)
-    dear = made_of([length for length in parts if length < 2900], replace(terms, charge=10_000, lengths=short), bench)
+    short = ((2900, 27), *terms.lengths)
+    dear = made_of([length for length in parts if length < 2800], replace(terms, charge=10_000, lengths=short), bench)
     bare = replace(dear, workshop=replace(dear.workshop, merchants=()))
     assert plan_job(dear).groups[0].bars == plan_job(bare).groups[0].bars
 
@@ -236,7 +236,11 @@ def test_work_and_left_overs_with_a_price_hold_before_the_checker(seed: int, mos
         most_kept=most_kept,
         minus_tolerance=(),
     )
-    plan = planned(replace(plain, workshop=at))
+    try:
+        plan = planned(replace(plain, workshop=at))
+    except NoPlan:
+        assert least(parts, terms, bench) is None
+        return
     assert plan.bound <= plan.cost
 
 

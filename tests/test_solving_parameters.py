@@ -13,7 +13,17 @@ from cutplan.solving.parameters import Parameters, read_parameters
 
 SOLVING = Path(__file__).parent.parent / "cutplan" / "solving"
 
-ARITHMETIC = {"MOST_SETS", "MOST_STATES", "MOST_VERTICES", "NO_SET", "LARGEST", "LARGEST_TOTAL", "LONGEST_SOLVE"}
+ARITHMETIC = {
+    "MOST_SETS",
+    "MOST_STATES",
+    "MOST_VERTICES",
+    "NO_SET",
+    "LARGEST",
+    "LARGEST_TOTAL",
+    "LONGEST_SOLVE",
+    "MOST_ON_A_PIECE",
+    "MOST_PIECES",
+}
 """What keeps sums within 64 bits, tables within memory and the clock of a library within its range."""
 
 

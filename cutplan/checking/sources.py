@@ -35,8 +35,8 @@ class Source:
     when there is no limit. ``merchant`` is blank for an offcut. Lengths in nm.
     Where a length is cut for the carry and a bound sees its ``pieces`` as one bar, it has ``more_room`` than one bar,
     ``more_left`` at most, and ``steps`` are further amounts that its cost may differ by. No piece has room for more
-    than ``piece_room``. Each of the ``ways`` is a number of pieces, the room that all have, and by how much the price is
-    higher; the last stands for all beyond it.
+    than ``piece_room``. Each of the ``ways`` is a number of pieces, the room that all have, and by how much the price
+    is higher; the last stands for all beyond it.
     """
 
     kind: SourceKind

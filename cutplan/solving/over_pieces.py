@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 Array: TypeAlias = NDArray[Any]
 
 MOST_PIECES = 4
+"""Two pairs: sums of more would take a table of the sums of pairs with pieces."""
 
 
 class Shared(NamedTuple):

@@ -8,8 +8,9 @@ are taken; more of them lose more and cost more, but may part a set that fewer d
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import accumulate
 from typing import NamedTuple
 
 from cutplan.model import Carrying, Part
@@ -62,6 +63,7 @@ class CutForCarry:
     instance: Instance
     most_tried: int
     _parted: dict[tuple[int, Pattern], Parted | None] = field(default_factory=dict, repr=False, compare=False)
+    _costs: dict[tuple[int, Pattern, bool], int] = field(default_factory=dict, repr=False, compare=False)
     _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
 
     adds_up = False
@@ -130,13 +132,18 @@ class CutForCarry:
 
     def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
         """[cost unit]"""
-        source, instance = self.instance.sources[index], self.instance
+        source = self.instance.sources[index]
         if source.carrying is None:
             return self.whole.cost(index, pattern, kept=kept)
-        parted = self.parted(index, pattern)
+        key = index, pattern, kept
+        if key not in self._costs:
+            self._costs[key] = self._cost(source, source.carrying, self.parted(index, pattern), pattern, kept)
+        return self._costs[key]
+
+    def _cost(self, source: Source, carry: Carrying, parted: Parted | None, pattern: Pattern, kept: bool) -> int:
+        instance = self.instance
         if parted is None:
-            parts = sum(pattern) + 1
-            return source.price + parts * (source.carrying.charge + 2 * source.per_stroke + source.per_setup)
+            return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
         values = [instance.value(source, left) for left in self._lefts(parted)]
         worth = (max(values) if instance.kept_counts else sum(values)) if kept else 0
         return sum(self._work(piece) for piece in parted.pieces) - worth
@@ -188,53 +195,37 @@ class CutForCarry:
     def _packed(self, source: Source, carry: Carrying, pieces: int, items: Sequence[int]) -> list[list[int]] | None:
         """Which parts go on which of so many pieces; None where there is no way, or none was found."""
         takes = [self.instance.pieces[i].take for i in items]
-        most = carry.ordered(pieces) - pieces * carry.tolerance
-        rooms = [self._room(source, carry, pieces, place) for place in range(pieces)]
-        if takes and takes[0] > max(rooms):
-            return None
+        kerf = self.instance.kerf
+        most, total = carry.ordered(pieces) - pieces * carry.tolerance, sum(takes)
         trims = [sum(carry.trims(pieces, place + 1)) for place in range(pieces)]
-        # The kerf after the last part of a piece may fall beyond it.
-        lost = min(trims) - self.instance.kerf
-        if sum(takes) + lost * (1 if lost > 0 else min(pieces, len(takes))) > most:
+        rooms = [carry.longest - carry.tolerance - lost + kerf for lost in trims]
+        room = max(rooms)
+        # The kerf after the last part of a piece may fall beyond it; what is left whole takes a millimetre at least.
+        lost = min(trims) - kerf
+        if lost > MM:
+            used = (most - total - pieces * MM) // (lost - MM)
+        else:
+            used = pieces if total + min(pieces, len(takes)) * (lost - MM) + pieces * MM <= most else 0
+        used = min(used, pieces)
+        if not takes or takes[0] > room or total > used * room or sum(2 * take > room for take in takes) > used:
             return None
-        rest = [0] * (len(takes) + 1)
-        for k in range(len(takes) - 1, -1, -1):
-            rest[k] = rest[k + 1] + takes[k]
-        failed: set[tuple[int, tuple[tuple[Length, bool, Length], ...]]] = set()
-        where = [0] * len(items)
-        tried = 0
+        held = [self.instance.pieces[i].held for i in items]
+        search = _Search(takes, held, trims, rooms, used, self.most_tried, lambda *state: self._fits(carry, *state))
+        where = search.run()
+        if where is None:
+            if search.tried >= self.most_tried:
+                self._unsure.append(1)
+            return None
+        return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
 
-        def place_from(k: int, bins: list[_Bin]) -> bool:
-            nonlocal tried
-            if k == len(items):
-                needs = [self._need(carry, pieces, b) for b in bins]
-                longest = carry.longest - carry.tolerance
-                return sum(needs) <= most and max(needs) <= longest
-            if rest[k] > sum(rooms[b.place] - b.take for b in bins):
-                return False
-            state = k, tuple(sorted((b.take, b.held, trims[b.place]) for b in bins))
-            if state in failed or tried >= self.most_tried:
-                return False
-            seen = set()
-            for b in sorted(bins, key=lambda b: (-b.take, trims[b.place], b.place)):
-                alike = b.take, b.held, trims[b.place]
-                if alike in seen or b.take + takes[k] > rooms[b.place]:
-                    continue
-                seen.add(alike)
-                tried += 1
-                held = b.held or self.instance.pieces[items[k]].held
-                after = [_Bin(b.take + takes[k], held, b.place) if other is b else other for other in bins]
-                where[k] = b.place
-                if place_from(k + 1, after):
-                    return True
-            failed.add(state)
-            return False
-
-        if place_from(0, [_Bin(0, False, place) for place in range(pieces)]):
-            return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
-        if tried >= self.most_tried:
-            self._unsure.append(1)
-        return None
+    def _fits(self, carry: Carrying, filled: Sequence[Length], held: Sequence[bool]) -> bool:
+        """Are so filled pieces within the carry, and together within the length?"""
+        pieces = len(filled)
+        needs = [
+            self._need(carry, pieces, _Bin(take, h, at)) for at, (take, h) in enumerate(zip(filled, held, strict=True))
+        ]
+        within = max(needs) <= carry.longest - carry.tolerance
+        return within and sum(needs) <= carry.ordered(pieces) - pieces * carry.tolerance
 
     def _need(self, carry: Carrying, pieces: int, b: _Bin) -> Length:
         """The least length that a piece has to be counted on for. [nm]"""
@@ -287,6 +278,60 @@ class CutForCarry:
             )
             found.append(CarriedPiece(tuple(had[i] for i in range(len(instance.pieces))), as_bar))
         return Parted(tuple(lengths), tuple(found))
+
+
+class _Search:
+    """Parts, the longest first, put on pieces one by one: as first fits best, then every other way that differs.
+
+    ``used`` is on how many pieces they may be at most; ``fits`` judges what all pieces hold in the end.
+    """
+
+    def __init__(
+        self,
+        takes: Sequence[Length],
+        held: Sequence[bool],
+        trims: Sequence[Length],
+        rooms: Sequence[Length],
+        used: int,
+        most_tried: int,
+        fits: Callable[[Sequence[Length], Sequence[bool]], bool],
+    ) -> None:
+        self._takes, self._held, self._trims, self._rooms = takes, held, trims, rooms
+        self._used, self._most, self._fits = used, most_tried, fits
+        self._rest = [*accumulate(reversed(takes), initial=0)][::-1]
+        self._failed: set[object] = set()
+        self._where = [0] * len(takes)
+        self.tried = 0
+
+    def run(self) -> list[int] | None:
+        """The piece of each part, by its place; None where no way was found."""
+        pieces = len(self._rooms)
+        return self._where if self._from(0, [0] * pieces, [False] * pieces) else None
+
+    def _from(self, k: int, filled: list[Length], held: list[bool]) -> bool:
+        if k == len(self._takes):
+            return self._fits(filled, held)
+        state = k, tuple(sorted(zip(filled, held, self._trims, strict=True)))
+        if self.tried >= self._most or state in self._failed:
+            return False
+        take, seen = self._takes[k], set()
+        full = sum(map(bool, filled)) >= self._used
+        free = sum(r - f for r, f in zip(self._rooms, filled, strict=True) if f or not full)
+        for at in (
+            sorted(range(len(filled)), key=lambda at: (-filled[at], self._trims[at])) if self._rest[k] <= free else ()
+        ):
+            before = filled[at], held[at]
+            alike = *before, self._trims[at]
+            if alike in seen or before[0] + take > self._rooms[at]:
+                continue
+            seen.add(alike)
+            self.tried += 1
+            filled[at], held[at], self._where[k] = before[0] + take, before[1] or self._held[k], at
+            if self._from(k + 1, filled, held):
+                return True
+            filled[at], held[at] = before
+        self._failed.add(state)
+        return False
 
 
 def _longest_first(instance: Instance, pattern: Pattern) -> list[int]:
