@@ -31,10 +31,11 @@ def test_a_left_over_says_what_becomes_of_it(fate: Fate, far_end: EndState, text
 def test_a_slanted_end_is_told() -> None:
     made, bar = frame(), row()
     drop = replace(bar.drop, fate=Fate.KEEP)
-    part = made.parts[0]
-    told = cutting.slanted_left_over(bar.cuts[-1], part, drop, MILLIMETRES)
+    part, parts = made.parts[0], {each.mark: each for each in made.parts}
+    square = replace(bar, cuts=(*bar.cuts[:-1], replace(bar.cuts[-1], angle_b=0)), drop=drop)
+    told = cutting.slanted_left_over(replace(bar, drop=drop), parts, MILLIMETRES)
     assert told == "near end at 45 degrees, 135.6 mm to its long point"
-    assert cutting.slanted_left_over(replace(bar.cuts[-1], angle_b=0), part, drop, MILLIMETRES) == ""
+    assert cutting.slanted_left_over(square, parts, MILLIMETRES) == ""
     offcut = builders.offcut("R", 700, angle_a=bar.cuts[-1].angle_b, depth=part.depth, side=3)
     assert cutting.slanted_offcut(offcut, MILLIMETRES) == "one end at 45 degrees, 660 mm when that is squared"
     assert cutting.slanted_offcut(builders.offcut("R", 700), MILLIMETRES) == ""

@@ -365,9 +365,7 @@ def _put_away_row(bar: CutBar, known: _Known) -> PutAwayRow:
         grade=naming.source_grade(source),
         finish=source.finish,
         length=bar.drop.length,
-        slanted=cutting.slanted_left_over(
-            bar.cuts[-1], known.parts[bar.cuts[-1].mark], bar.drop, known.job.workshop.printing
-        ),
+        slanted=cutting.slanted_left_over(bar, known.parts, known.job.workshop.printing),
         far_end=bar.drop.far_end.value,
         heat_number="" if bought else known.offcuts[bar.source].heat_number,
         mass=source.section.mass_of(bar.drop.length),
@@ -502,8 +500,7 @@ def _block(bars: list[CutBar], known: _Known, spares: advice.Spares) -> Block:
 
 def _left_over(bar: CutBar, parts: dict[str, Part], how: Printing) -> str:
     told = cutting.left_over_text(bar.drop, how)
-    last = bar.cuts[-1]
-    slanted = cutting.slanted_left_over(last, parts[last.mark], bar.drop, how) if bar.drop.fate is Fate.KEEP else ""
+    slanted = cutting.slanted_left_over(bar, parts, how) if bar.drop.fate is Fate.KEEP else ""
     return f"{told}, {slanted}" if slanted else told
 
 

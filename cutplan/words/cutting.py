@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from cutplan.model import Cut, CutBar, Drop, EndState, Fate, Held, Offcut, Part, Saw
+from cutplan.model import CutBar, Drop, EndState, Fate, Held, Offcut, Part, Saw
 from cutplan.model.totals import Totals
 from cutplan.units import MM, Angle, Length, Printing, angle_text, length_text, mitre_run, rounded_down, stock_text
 from cutplan.words.naming import money_words
@@ -46,12 +46,13 @@ def left_over_text(drop: Drop, how: Printing) -> str:
     return f"{text}, far end {drop.far_end.value}"
 
 
-def slanted_left_over(cut: Cut, part: Part, drop: Drop, how: Printing) -> str:
+def slanted_left_over(bar: CutBar, parts: Mapping[str, Part], how: Printing) -> str:
     """How the near end of a left over is, where the last cut is a mitre: its length counts to the short point."""
-    if not cut.angle_b or drop.fate is Fate.NONE:
+    if not bar.cuts or not bar.cuts[-1].angle_b or bar.drop.fate is Fate.NONE:
         return ""
-    longest = length_text(drop.length + mitre_run(part.depth, cut.angle_b), how)
-    return f"near end at {angle_text(cut.angle_b)} degrees, {longest} to its long point"
+    last = bar.cuts[-1]
+    longest = length_text(bar.drop.length + mitre_run(parts[last.mark].depth, last.angle_b), how)
+    return f"near end at {angle_text(last.angle_b)} degrees, {longest} to its long point"
 
 
 def slanted_offcut(offcut: Offcut, how: Printing) -> str:

@@ -108,7 +108,7 @@ class _Known:
 
     def of_left_over(self, bar: CutBar, mark: str) -> Label:
         section, heat = self._of_bar(bar)
-        slanted = slanted_left_over(bar.cuts[-1], self.parts[bar.cuts[-1].mark], bar.drop, self.how)
+        slanted = slanted_left_over(bar, self.parts, self.how)
         ends = [f"far end {bar.drop.far_end.value}", *((slanted,) if slanted else ())]
         lines = [
             ("section", section),
