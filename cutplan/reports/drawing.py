@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import zip_longest
 
-from cutplan.model import Cut, CutBar, Fate, Held, Lean, Part
-from cutplan.model.placing import AS_LISTED, LEFT, TOP, placed_ends
+from cutplan.model import Cut, CutBar, Fate, Held, Part
+from cutplan.model.placing import LEFT, TOP, placed_ends
 from cutplan.units import Angle, Length, Printing, length_text, mitre_run
 
 
@@ -167,9 +167,7 @@ def slants(cut: Cut, part: Part) -> tuple[str, str]:
 
 
 def _up(cut: Cut, part: Part) -> tuple[bool, bool]:
-    """Do the long points lie at the top? Of a part that lies as listed that of the first mitre is below."""
-    if cut.way == AS_LISTED:
-        return False, part.lean is Lean.PARALLEL
+    """Do the long points lie at the top, which stands for the left side of the bar too?"""
     near, far = (end.side in (TOP, LEFT) and end.angle > 0 for end in placed_ends(part, cut.way))
     return near, far
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from cutplan.checking import check
 from cutplan.model import Heel, Job, Lean, Part, Plan, Status, Work
 from cutplan.planning import plan_job
+from cutplan.reports.drawing import slants
 from cutplan.sections.section import Family
 from tests.brute_force import least_cost
 from tests.builders import job, mm, offer, part_of
@@ -84,6 +86,16 @@ def test_sharing_is_never_dearer(seed: int) -> None:
 
 def in_a_mirror(one: Part) -> Part:
     return replace(one, opposite_hand=not one.opposite_hand)
+
+
+@pytest.mark.parametrize("seed", seeds(100))
+def test_a_shared_cut_is_one_line_in_the_drawing(seed: int) -> None:
+    made = handed_job(seed, 8)
+    parts = {part.mark: part for part in made.parts}
+    for bar in planned(made).bars:
+        for cut, after in pairwise(bar.cuts):
+            if cut.shared:
+                assert slants(cut, parts[cut.mark])[1] == slants(after, parts[after.mark])[0] != ""
 
 
 @pytest.mark.parametrize("seed", seeds(60))
