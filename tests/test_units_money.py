@@ -17,7 +17,6 @@ from cutplan.units import (
     money_text,
     parse_amount,
     parse_money,
-    price_text,
     rounded_to_cents,
 )
 
@@ -94,8 +93,3 @@ def test_no_amount_of_the_workshop(text: str, accepted: str, hint: str) -> None:
 def test_cents_are_rounded_half_up() -> None:
     assert rounded_to_cents(1_005_000) == 1_010_000
     assert rounded_to_cents(Fraction(1_005_000) - Fraction(1, 1000)) == 1_000_000
-
-
-@pytest.mark.parametrize(("price", "text"), [(31_500_000, "31.50"), (6_675_000, "6.675"), (3, "0.000003"), (0, "0.00")])
-def test_a_price_has_as_many_decimals_as_it_needs(price: int, text: str) -> None:
-    assert price_text(price) == text

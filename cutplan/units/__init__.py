@@ -43,7 +43,6 @@ from cutplan.units.money import (
     money_text,
     parse_amount,
     parse_money,
-    price_text,
     rounded_to_cents,
 )
 from cutplan.units.notation import (
@@ -137,7 +136,6 @@ __all__ = [
     "parse_length_or_zero",
     "parse_money",
     "parse_quantity",
-    "price_text",
     "round_half_up",
     "rounded_down",
     "rounded_to_cents",

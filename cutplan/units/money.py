@@ -34,11 +34,6 @@ def money_text(money: Money, places: int = 2) -> str:
     return fixed_text(Fraction(money, CURRENCY), places)
 
 
-def price_text(price: Money) -> str:
-    """A price with two decimals, or as many as it has: ``31.50``, ``6.675``."""
-    return money_text(price) if price % CENT == 0 else exact_money_text(price)
-
-
 def exact_money_text(money: Money) -> str:
     """Money as an exact plain decimal, as written into plan.json: ``31.5``."""
     return plain_text(Fraction(money, CURRENCY))

@@ -9,7 +9,7 @@ from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
-from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, price_text, stock_text
+from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
 from cutplan.words.buying_words import carry_cuts_text, charge_lines, cuts_text
 from cutplan.words.naming import names_text, percent_text
 
@@ -86,7 +86,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
             TICK,
             strong(": ".join(filter(None, (row.text, row.cut))), 9),
             mass_figure(row.line.mass, how),
-            NO_PRICE if row.line.price_each is None else price_text(row.line.price_each),
+            NO_PRICE if row.line.price_each is None else money_text(row.line.price_each),
             LEFT_OUT if row.line.money is None else money_text(row.line.money),
             TICK,
             BLANK,
