@@ -13,6 +13,7 @@ import typer
 from cutplan.cli.commands import app
 from cutplan.model import Plan
 from tests.commands import run
+from tests.workshop_days import PRINTING
 
 PLAN = "reports/frame/plan.json"
 FULL = ("--end-a", "mill", "--end-b", "mill")
@@ -160,9 +161,11 @@ LOOKING = {
 
 
 @pytest.fixture(autouse=True)
-def workshop(parts: str) -> None:
-    """The small list, and one whose plan buys from two merchants."""
+def workshop(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The small list, one of six parts, and one whose plan buys from two merchants; nobody reads the sheets here."""
     assert parts == "frame.csv"
+    for name in PRINTING:
+        monkeypatch.setattr(name, lambda job, plan, path, *_, **__: path.touch())
     with Path("prices.csv").open("a") as prices:
         prices.write("Mill,FL 50x6,6000,12,each\n")
     Path("two.csv").write_text("Mark,Quantity,Section,Length\nA,4,SHS 40x40x3,1200\nF,2,FL 50x6,500\n")
