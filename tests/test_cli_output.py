@@ -136,6 +136,38 @@ def test_a_stop_while_the_result_is_printed(parts: str, tmp_path: Path, monkeypa
     assert (tmp_path / "reports/frame/plan.json").exists()
 
 
+@pytest.mark.parametrize(
+    ("words", "last"),
+    [
+        ("rack add|SHS 40x40x3|1240", "cutplan.cli.on_rack.print_text"),
+        ("record|reports/frame/plan.json", "cutplan.cli.record_commands.record_text"),
+        ("replan|reports/frame/plan.json|--bar|1", "cutplan.actions.replan_text"),
+        ("job cut|reports/frame/plan.json|--bar|1", "cutplan.cli.job_commands.ticked_text"),
+        ("rack show", "cutplan.cli.rack_commands.rack_list"),
+    ],
+)
+def test_a_stop_when_it_is_in_the_ledger(words: str, last: str, parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It was done, and is not to be done again; who only looks has nothing done."""
+
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    run("plan", parts)
+    run("rack", "add", "FL 50x6", "900")
+    first, *rest = words.split("|")
+    before = actions.ledger_written()
+    with monkeypatch.context() as patched:
+        patched.setattr(last, stopped)
+        result = run(*first.split(), *rest)
+    if first == "rack show":
+        assert (result.exit_code, result.stderr) == (130, "Stopped before there was a plan; nothing was written.\n")
+        return
+    told = "Stopped when it was done: it is in the ledger. cutplan undo takes it back.\n"
+    assert (result.exit_code, result.stderr) == (5, told)
+    assert actions.ledger_written() == before + 1
+    assert run("undo").exit_code == 0
+
+
 @pytest.mark.skipif(os.name != "posix", reason="stderr is closed as a posix shell does it")
 def test_without_a_stderr(parts: str) -> None:
     program = str(Path(sys.executable).with_name("cutplan"))

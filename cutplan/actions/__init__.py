@@ -33,6 +33,7 @@ from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
     Rack,
     find_rack,
+    ledger_written,
     rack_add,
     rack_backup,
     rack_balances,
@@ -107,6 +108,7 @@ __all__ = [
     "job_show",
     "known_settings",
     "ledger_given",
+    "ledger_written",
     "lists_of",
     "new",
     "open_file",

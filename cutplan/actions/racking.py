@@ -61,6 +61,14 @@ class Rack:
         return (date.fromisoformat(at[:10]) + timedelta(days=self.rules.hold_days)).isoformat()
 
 
+def ledger_written() -> int:
+    """How many actions this process has written into a ledger."""
+    import sys
+
+    store = sys.modules.get("cutplan.rack.store")
+    return 0 if store is None else int(store.Ledger.written)
+
+
 def now() -> str:
     """The time in UTC, to the second, as the ledger writes it."""
     from datetime import UTC, datetime

@@ -14,10 +14,12 @@ from cutplan import actions
 from cutplan.cli.process import (
     BAD_INPUT,
     CHECK_REFUSED,
+    DONE_BY_THEN,
     NO_PLAN,
     NOTHING_WRITTEN,
     PROGRAM_FAULT,
     STOPPED,
+    STOPPED_WITH_PLAN,
     working,
 )
 from cutplan.problems import NoPlan, Problem, ProblemsFound, plain
@@ -28,6 +30,7 @@ from cutplan.words.refusals import problem_values
 def answering(as_json: bool, debug: bool) -> Iterator[None]:
     """Turn what went wrong into words (or JSON) and an exit code; a trace only where one was asked for."""
     asked_to_stop: Callable[[], bool] = bool
+    written = actions.ledger_written()
     try:
         with working() as asked_to_stop:
             yield
@@ -43,8 +46,7 @@ def answering(as_json: bool, debug: bool) -> Iterator[None]:
         )
         raise typer.Exit(CHECK_REFUSED) from None
     except KeyboardInterrupt:
-        say(NOTHING_WRITTEN)
-        raise typer.Exit(STOPPED) from None
+        raise _stopped(done=actions.ledger_written() > written) from None
     except (typer.Exit, typer.BadParameter, BrokenPipeError):
         raise
     except _NotPrinted as failed:
@@ -54,11 +56,16 @@ def answering(as_json: bool, debug: bool) -> Iterator[None]:
         if debug:
             raise
         if asked_to_stop():
-            say(NOTHING_WRITTEN)
-            raise typer.Exit(STOPPED) from None
+            raise _stopped(done=actions.ledger_written() > written) from None
         say(f"A fault in cutplan, not in the input: {type(fault).__name__}: {fault}")
         say("Run it again with --debug to see where; nothing half written is left behind.")
         raise typer.Exit(PROGRAM_FAULT) from None
+
+
+def _stopped(*, done: bool) -> typer.Exit:
+    """What a stop came to: nothing, or all that the command does to the ledger."""
+    say(DONE_BY_THEN if done else NOTHING_WRITTEN)
+    return typer.Exit(STOPPED_WITH_PLAN if done else STOPPED)
 
 
 def _tell(problems: tuple[Problem, ...], as_json: bool) -> None:

@@ -27,6 +27,8 @@ STOPPED = 130
 
 NOTHING_WRITTEN = "Stopped before there was a plan; nothing was written."
 
+DONE_BY_THEN = "Stopped when it was done: it is in the ledger. cutplan undo takes it back."
+
 
 @contextmanager
 def running() -> Iterator[None]:

@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import ClassVar
 from urllib.parse import quote
 
 from cutplan.problems import Problem, ProblemsFound
@@ -34,7 +35,13 @@ RESTORE = "put a backup back: cutplan rack restore BACKUP"
 
 
 class Ledger:
-    """An open ledger. Use it as a context; ``db`` is for this room alone."""
+    """An open ledger. Use it as a context; ``db`` is for this room alone.
+
+    ``written`` counts the actions that this process has written, into any ledger: who is stopped on the way out can
+    then be told whether it was done.
+    """
+
+    written: ClassVar[int] = 0
 
     def __init__(self, path: Path, db: sqlite3.Connection) -> None:
         self.path, self.db = path, db
@@ -58,7 +65,9 @@ class Ledger:
         with refusals_named(self.path):
             with named_while_waiting(self.path):
                 self.db.execute("BEGIN IMMEDIATE")
+            before: int | None = None
             try:
+                before = self._actions()
                 yield self.db
                 with named_while_waiting(self.path, readers=True):
                     self.db.execute("COMMIT")
@@ -66,6 +75,14 @@ class Ledger:
                 with suppress(sqlite3.Error):
                     self.db.execute("ROLLBACK")
                 raise
+            finally:
+                if before is not None:
+                    with suppress(sqlite3.Error):
+                        Ledger.written += self._actions() - before
+
+    def _actions(self) -> int:
+        (number,) = self.db.execute("SELECT coalesce(max(id), 0) FROM action").fetchone()
+        return int(number)
 
     @contextmanager
     def rehearsed(self) -> Iterator[sqlite3.Connection]:
