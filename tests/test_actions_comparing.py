@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from cutplan import actions
-from cutplan.model import Job
+from cutplan.model import Job, Merchant
 from cutplan.problems import ProblemsFound
 from cutplan.units import CURRENCY
 from tests import builders
@@ -36,9 +36,27 @@ def test_a_thinner_kerf_costs_less_where_it_saves_a_bar() -> None:
     assert (thinner.least, thinner.most) == (-20 * CURRENCY, -20 * CURRENCY)
 
 
+def test_what_a_carry_costs_and_what_fetching_saves() -> None:
+    """Two of 3.9 m: 8 m whole, or cut at 2 for a trailer of 4 m; delivered for 38 it needs no cut."""
+    terms = Merchant(
+        name="Yard", delivers=True, delivery=38 * CURRENCY, cuts_to_carry=True, carry_cut_charge=2 * CURRENCY
+    )
+    made = builders.job(
+        [builders.part("A", 2, 3900)], [builders.offer("P2", 8000, 64)], longest_carry=4000, merchants=[terms]
+    )
+    rows = actions.compare(made, carry="3 m", fetched=["yard"], delivered=["Yard"])
+    assert [(row.words, row.money) for row in rows] == [
+        ("as it is", 102 * CURRENCY),
+        ("nothing longer than 3000 mm carried", 102 * CURRENCY),
+        ("all from Yard delivered", 102 * CURRENCY),
+        ("all from Yard fetched", 66 * CURRENCY),
+    ]
+
+
 def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:
     shop = small_job.workshop
     apart = replace(small_job, workshop=replace(shop, saw=replace(shop.saw, share_mitres=False)))
     with pytest.raises(ProblemsFound) as found:
-        actions.compare(apart, kerf="thin", keep="long", no_shared_mitres=True)
-    assert [problem.where for problem in found.value.problems] == ["--kerf", "--keep", "--no-shared-mitres"]
+        actions.compare(apart, kerf="thin", keep="long", carry="far", fetched=["Nobody"], no_shared_mitres=True)
+    wanted = ["--kerf", "--keep", "--carry", "--fetched", "--no-shared-mitres"]
+    assert [problem.where for problem in found.value.problems] == wanted

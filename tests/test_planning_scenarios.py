@@ -1,8 +1,10 @@
 """The job under other circumstances: what a comparison plans beside it."""
 
+from dataclasses import replace
+
 import pytest
 
-from cutplan.model import Job
+from cutplan.model import Job, Merchant
 from cutplan.planning import scenarios
 from cutplan.problems import Refused
 from cutplan.sections.section import Family
@@ -46,6 +48,28 @@ def test_a_merchant_that_is_not_there_is_refused_with_the_nearest() -> None:
         scenarios.without_merchant(job(), "Nort")
     assert refused.value.accepted == "a merchant on the price list: North, South"
     assert refused.value.hint == 'did you mean "North"?'
+
+
+def test_another_carry_lets_no_flag_pass() -> None:
+    made = job(longest_carry=6000)
+    made = replace(made, workshop=replace(made.workshop, longest_flagged=mm(7000)))
+    change = scenarios.other_carry(made, mm(3000))
+    assert change.words == "nothing longer than 3000 mm carried"
+    assert change.job.workshop.carry == mm(3000)
+
+
+def test_a_merchant_who_delivers_and_one_to_fetch_from() -> None:
+    made = job(merchants=[Merchant(name="North", delivers=True, delivery=38, minimum_order=5), Merchant(name="East")])
+    fetched = scenarios.fetched_from(made, "north")
+    assert fetched.words == "all from North fetched"
+    assert fetched.job.workshop.merchant("North") == Merchant(name="North", minimum_order=5)
+    delivered = scenarios.delivered_by(made, "South")
+    assert delivered.words == "all from South delivered"
+    assert delivered.job.workshop.merchant("South") == Merchant(name="South", delivers=True)
+    assert delivered.job.workshop.merchant("North").delivers
+    for change in (scenarios.fetched_from, scenarios.delivered_by):
+        with pytest.raises(Refused, match="a merchant on the price list"):
+            change(made, "East")
 
 
 def test_the_rack_ignored() -> None:

@@ -21,7 +21,10 @@ def compare(
     *,
     kerf: str | None = None,
     keep: str | None = None,
+    carry: str | None = None,
     without: Sequence[str] = (),
+    delivered: Sequence[str] = (),
+    fetched: Sequence[str] = (),
     no_rack: bool = False,
     no_shared_mitres: bool = False,
     also: Path | str | None = None,
@@ -33,10 +36,11 @@ def compare(
 
     Parameters
     ----------
-    kerf, keep
-        Another kerf; another length from which left overs are kept; in the notation of the workshop.
-    without
-        Merchants to leave out, each by itself.
+    kerf, keep, carry
+        Another kerf; another length from which left overs are kept; another longest carry; in the notation of the
+        workshop.
+    without, delivered, fetched
+        Merchants to leave out, to have deliver, to fetch from, each by itself.
     no_rack
         Ignore the rack.
     no_shared_mitres
@@ -62,10 +66,16 @@ def compare(
     NoPlan
         When the job as it is has no plan; a change that leaves none is a row that says why.
     """
+    from cutplan.planning import scenarios
     from cutplan.problems import NoPlan
     from cutplan.reports.comparison import compared, not_possible
 
-    wanted = _changes(job, kerf, keep, without, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
+    merchants = (
+        ("--without", scenarios.without_merchant, without),
+        ("--delivered", scenarios.delivered_by, delivered),
+        ("--fetched", scenarios.fetched_from, fetched),
+    )
+    wanted = _changes(job, kerf, keep, carry, merchants, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
 
     def planned(number: int, changed: Job) -> Plan:
         if folder is None:
@@ -88,7 +98,8 @@ def _changes(
     job: Job,
     kerf: str | None,
     keep: str | None,
-    without: Sequence[str],
+    carry: str | None,
+    merchants: Sequence[tuple[str, Callable[[Job, str], Change], Sequence[str]]],
     *,
     no_rack: bool,
     no_shared_mitres: bool,
@@ -104,7 +115,9 @@ def _changes(
         asked.append(("--kerf", lambda: scenarios.other_kerf(job, figures.length_or_zero(kerf))))
     if keep is not None:
         asked.append(("--keep", lambda: scenarios.other_keep(job, figures.length(keep))))
-    asked += [("--without", partial(scenarios.without_merchant, job, name)) for name in without]
+    if carry is not None:
+        asked.append(("--carry", lambda: scenarios.other_carry(job, figures.length(carry))))
+    asked += [(option, partial(make, job, name)) for option, make, names in merchants for name in names]
     if no_shared_mitres:
         asked.append(("--no-shared-mitres", partial(scenarios.without_shared_mitres, job)))
     for where, make in asked:

@@ -45,6 +45,21 @@ def compare(
         list[str] | None,
         typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable, each a row."),
     ] = None,
+    carry: Annotated[
+        str | None, typer.Option("--carry", metavar="LENGTH", help="Plan with another longest carry.")
+    ] = None,
+    delivered: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--delivered", metavar="MERCHANT", help="Plan with one merchant delivering; repeatable, each a row."
+        ),
+    ] = None,
+    fetched: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--fetched", metavar="MERCHANT", help="Plan with all of one merchant fetched; repeatable, each a row."
+        ),
+    ] = None,
     no_rack: Annotated[bool, typer.Option("--no-rack", help="Plan with the rack ignored.")] = False,
     no_shared_mitres: Annotated[
         bool, typer.Option("--no-shared-mitres", help="Plan with every mitre cut for itself.")
@@ -89,7 +104,10 @@ def compare(
                 job,
                 kerf=kerf,
                 keep=keep,
+                carry=carry,
                 without=without or (),
+                delivered=delivered or (),
+                fetched=fetched or (),
                 no_rack=no_rack,
                 no_shared_mitres=no_shared_mitres,
                 also=also,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.model import Job, StockLength
+from cutplan.model import Job, Merchant, StockLength
 from cutplan.problems import Refused, nearest
 from cutplan.sections.section import Family
 from cutplan.units import Length, length_text
@@ -52,14 +52,59 @@ def without_merchant(job: Job, name: str) -> Change:
     Refused
         When no offer is from a merchant of that name.
     """
+    merchant = _merchant(job, name)
+    kept = tuple(offer for offer in job.offers if offer.merchant != merchant)
+    return Change(f"nothing from {merchant}", replace(job, offers=kept))
+
+
+def _merchant(job: Job, name: str) -> str:
+    """A merchant's name as the price list has it, whatever its case."""
     known = {offer.merchant.casefold(): offer.merchant for offer in job.offers if offer.merchant}
     merchant = known.get(name.strip().casefold())
     if merchant is None:
         names = sorted(known.values())
         accepted = f"a merchant on the price list: {', '.join(names)}" if names else "a price list that names merchants"
         raise Refused(name, accepted, nearest(name, names), code="merchant.unknown")
-    kept = tuple(offer for offer in job.offers if offer.merchant != merchant)
-    return Change(f"nothing from {merchant}", replace(job, offers=kept))
+    return merchant
+
+
+def other_carry(job: Job, carry: Length) -> Change:
+    """Another longest carry, with no flag that lets longer pieces pass. [nm]"""
+    shop = replace(job.workshop, longest_carry=carry, longest_flagged=0)
+    return Change(
+        f"nothing longer than {length_text(carry, job.workshop.printing)} carried", replace(job, workshop=shop)
+    )
+
+
+def delivered_by(job: Job, name: str) -> Change:
+    """A merchant who delivers, for the delivery that the workshop file names.
+
+    Raises
+    ------
+    Refused
+        When no offer is from a merchant of that name.
+    """
+    merchant = _merchant(job, name)
+    terms = replace(job.workshop.merchant(merchant), delivers=True)
+    return Change(f"all from {merchant} delivered", _with_terms(job, terms))
+
+
+def fetched_from(job: Job, name: str) -> Change:
+    """A merchant whose lengths are fetched, for no delivery, as far as they can be carried.
+
+    Raises
+    ------
+    Refused
+        When no offer is from a merchant of that name.
+    """
+    merchant = _merchant(job, name)
+    terms = replace(job.workshop.merchant(merchant), delivers=False, delivery=0, free_delivery_from=0)
+    return Change(f"all from {merchant} fetched", _with_terms(job, terms))
+
+
+def _with_terms(job: Job, terms: Merchant) -> Job:
+    others = [each for each in job.workshop.merchants if each.name != terms.name]
+    return replace(job, workshop=replace(job.workshop, merchants=(*others, terms)))
 
 
 def without_rack(job: Job) -> Change:
