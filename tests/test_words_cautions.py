@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from cutplan.model import Merchant
+from cutplan.planning import plan_job
 from cutplan.words import cautions
 from tests import builders
 from tests.hand_plans import hand_plan, turned
@@ -40,6 +43,22 @@ def test_cautions_are_triggered(
 ) -> None:
     assert word in cautions_of(job_settings, part_settings, length)
     assert word.split(":")[0] not in cautions_of({}, {})
+
+
+def test_what_is_carried_with_a_flag_is_for_the_law() -> None:
+    def told(**merchant: bool) -> str:
+        made = builders.job(
+            [builders.part("A", 1, 2900)],
+            [builders.offer("P1", 7000, 30)],
+            longest_carry=3000,
+            merchants=[Merchant(name="Yard", **merchant)],
+        )
+        at = replace(made.workshop, longest_flagged=builders.mm(4000))
+        made = replace(made, workshop=at)
+        return "\n".join(cautions.cautions(made, plan_job(made)))
+
+    assert "To be carried with a flag: what is longer than 3000 mm, up to 4000 mm." in told(cuts_to_carry=True)
+    assert "flag" not in told(delivers=True)
 
 
 def test_an_offcut_of_unknown_grade_is_named() -> None:

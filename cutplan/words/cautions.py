@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cutplan.model import CutBar, Job, Offcut, Plan, SourceKind, StockLength
-from cutplan.units import KG, Mass, Printing, length_text, mass_text
+from cutplan.model import CutBar, Job, Offcut, Plan, SourceKind, StockLength, Workshop
+from cutplan.units import KG, Length, Mass, Printing, length_text, mass_text
 from cutplan.words.naming import names_text, numbers_text
 
 LIFTING_FILTERS: tuple[Mass, ...] = (25 * KG, 16 * KG)
@@ -44,6 +44,13 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             f"Heavy: {_counted(heavy, 'bar')} {bars} above {mass_text(shop.heavy, how, 0)}, "
             f"the heaviest {mass_text(max(mass for _, mass in heavy), how)}. {lifting_text(how)}"
         )
+    longest = _longest_fetched(shop, plan, offers) if shop.longest_carry else 0
+    if longest > shop.longest_carry:
+        lines.append(
+            f"To be carried with a flag: what is longer than {length_text(shop.longest_carry, how)}, up to "
+            f"{length_text(longest, how)}. How far a load may stand out, and how that is marked, is local law: ask the "
+            "road authority."
+        )
     short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
     if short:
         lines.append(
@@ -68,6 +75,18 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             "part side: turn what is left of the bar end for end in the vice before it."
         )
     return lines
+
+
+def _longest_fetched(shop: Workshop, plan: Plan, offers: dict[str, StockLength]) -> Length:
+    """The longest piece that is bought and not delivered; 0 where there is none. [nm]"""
+    return max(
+        (
+            bar.piece_of.ordered[bar.piece_of.number - 1] if bar.piece_of else offers[bar.source].length
+            for bar in plan.bars
+            if bar.kind is SourceKind.BOUGHT and not shop.merchant(offers[bar.source].merchant).delivers
+        ),
+        default=0,
+    )
 
 
 def lifting_text(how: Printing) -> str:
