@@ -76,6 +76,15 @@ def test_what_is_ordered_and_paid(job: Job) -> None:
     assert section.bars_bought == 2
 
 
+def test_what_the_carry_costs_is_told(job: Job) -> None:
+    # Whole, both 8 m and 6.5 m hold what their pieces hold, and no cut is charged for.
+    plan = actions.plan(job)
+    assert plan.money_forgone == 4 * CURRENCY
+    (line,) = rows_of(job, plan).forgone
+    assert "would save 4.00 EUR if delivered whole, a charge for which is not counted" in line
+    assert actions.verify((job, plan)) == ()
+
+
 def test_what_the_sheets_say(job: Job) -> None:
     rows = rows_of(job, actions.plan(job))
     assert [row.cut for (order,) in [rows.orders] for row in order] == [

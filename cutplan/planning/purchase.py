@@ -107,9 +107,12 @@ def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
         return None
     desk.say("were every bar delivered")
     delivered = replace(job, workshop=replace(job.workshop, longest_carry=0))
+    # Groups without such bars are what they were.
+    solved = {
+        key: one for key, one in desk.solved.items() if not any(source.carrying for source in one.instance.sources)
+    }
     try:
-        # Groups without such bars are what they were.
-        other = replace(plan, if_delivered=plan_at(replace(desk, job=delivered)))
+        other = replace(plan, if_delivered=plan_at(replace(desk, job=delivered, solved=solved)))
     except (KeyboardInterrupt, NoPlan):
         return None
     found = other.if_delivered

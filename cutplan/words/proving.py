@@ -80,6 +80,9 @@ def spare_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     )
 
 
+_BROUGHT_OTHERWISE = "if delivered or cut by the merchant, whose charge for that"
+
+
 def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     """What stock lengths that are too long to carry would save, where it is proven."""
     other, shop = plan.if_delivered, job.workshop
@@ -88,10 +91,12 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     offers = {offer.id: offer for offer in job.offers}
     names = group_names(job)
     used: dict[str, str] = {}
+    cut_to_carry = True
     for group in other.groups:
         bought = (offers[bar.source] for bar in group.bars if bar.kind is SourceKind.BOUGHT)
         long = [offer for offer in bought if not within_carry(offer, shop)]
         lengths = names_text(from_merchant(stock_text(offer.length, shop.printing), offer.merchant) for offer in long)
+        cut_to_carry &= all(shop.merchant(offer.merchant).cuts_to_carry for offer in long)
         if long:
             used[group.title] = f"{names[group.title]}: {lengths}"
     savings = []
@@ -100,8 +105,9 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
         savings.append(("; ".join(by_money), money_words(plan.money_forgone, shop.currency)))
     for title, mass in plan.mass_forgone.items():
         savings.append((used.get(title, names[title]), f"{mass_text(mass, shop.printing)} of steel"))
+    how = "if delivered whole, a charge for which" if cut_to_carry else _BROUGHT_OTHERWISE
     return tuple(
-        f"{bars} would save {saving} if delivered or cut by the merchant, whose charge for that is not counted; "
+        f"{bars} would save {saving} {how} is not counted; "
         f"longer than the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
         for bars, saving in savings
     )
