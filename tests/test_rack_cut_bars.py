@@ -156,6 +156,21 @@ def test_a_slanted_end_is_squared_when_its_piece_is_cut(ledger: Ledger) -> None:
     assert (rest.state.length, rest.state.angle_a, rest.state.depth) == (mm("431.4"), 0, 0)
 
 
+def test_a_plan_by_a_list_that_knows_of_no_slant_is_recorded_too(ledger: Ledger) -> None:
+    job = job_of(parts=[builders.part("M", 1, 850, mitres=(0, 45))])
+    record(ledger, (job, actions.plan(job)))
+    (left,) = standing(ledger)
+    by_list = builders.offcut(left.mark, "2136.4", ends="sawn mill")
+    again = job_of(by_list, parts=[builders.part("A", 1, 1200)])
+    record(ledger, (again, actions.plan(again)), of="def")
+    (rest,) = standing(ledger)
+    assert (rest.state.length, rest.state.angle_a) == (mm("933.9"), 0)
+    longest = replace(by_list, length=mm("2176.4"))
+    too_long = job_of(longest, parts=[builders.part("A", 1, 900)])
+    with pytest.raises(ProblemsFound):
+        record(ledger, (too_long, actions.plan(too_long)), of="ghi")
+
+
 def test_a_piece_with_a_slanted_end_that_was_not_cut_is_as_it_was(ledger: Ledger) -> None:
     job = job_of(parts=[builders.part("M", 1, 850, mitres=(0, 45))])
     record(ledger, (job, actions.plan(job)))

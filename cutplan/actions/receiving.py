@@ -249,7 +249,7 @@ def _differing(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[Fro
     found = []
     for bar in _bought_bars(plan):
         piece = given[bar.number]
-        if piece.state.longest != bar.length:
+        if piece.state.length != bar.length:
             ends = tuple((cut.end, cut.kerf) for cut in bar.cuts)
             left = left_after(piece.state.length, ends, len(ends))
             found.append(FromAnother(bar=bar.number, mark=piece.mark, length=piece.state.length, left=left))

@@ -173,8 +173,10 @@ class _Cutter:
         except ProblemsFound as found:
             self.problems += found.problems
             return None
-        if piece.state.longest != bar.length or piece.material != _material(offcut):
-            now = f"{mm_text(piece.state.longest)} mm of {piece.material.title}"
+        # Planned by a list that knows of no slant, a piece is as long as it is when squared.
+        known = piece.state.length + offcut.tip
+        if known != bar.length or piece.material != _material(offcut):
+            now = f"{mm_text(known)} mm of {piece.material.title}"
             then = f"{mm_text(bar.length)} mm of {_material(offcut).title}"
             self._problem(
                 bar,
@@ -239,8 +241,8 @@ class _Cutter:
         cuts = bar.cuts[:count]
         gone = cuts[-1].end + cuts[-1].kerf if cuts else 0
         # The long point of a slanted end, from where the bar is counted, goes with the first cut.
-        tip = state.longest - state.length
-        expected = left_after(state.longest, tuple((cut.end, cut.kerf) for cut in cuts), count)
+        tip = self.offcuts[bar.source].tip if bar.kind is SourceKind.OFFCUT else 0
+        expected = left_after(state.length + tip, tuple((cut.end, cut.kerf) for cut in cuts), count)
         expected -= 0 if cuts else tip
         # What a part came out short is on the bar still, and what it came out long is not.
         expected += sum(

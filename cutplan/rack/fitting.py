@@ -84,7 +84,7 @@ def _serving(
             for lot, piece in enumerate(came)
             if piece.material == material
             and all(serves(piece.state.grade, parts[cut.mark].grade) for cut in bar.cuts)
-            and fits(bar, parts, saw, piece.state.longest)
+            and fits(bar, parts, saw, piece.state.length)
         ),
         key=lambda lot: (came[lot].state.grade != offer.grade, came[lot].state.length, lot),
     )

@@ -33,11 +33,13 @@ def uncut(db: sqlite3.Connection, digest: str, job: Job, plan: Plan) -> dict[str
     }
     left = [bar for bar in plan.bars if bar.number not in touched and bar.cuts]
     parts = {part.mark: part for part in job.parts}
+    tips = {offcut.mark: offcut.tip for offcut in job.offcuts}
     bought = assigned(job, [bar for bar in left if bar.kind is SourceKind.BOUGHT], came_for(db, digest))
     found: dict[str, list[CutBar]] = {}
     for bar in left:
         piece = bought.get(bar.number) if bar.kind is SourceKind.BOUGHT else _there(db, bar.source)
-        if piece is not None and fits(bar, parts, job.workshop.saw, piece.state.longest):
+        tip = tips[bar.source] if bar.kind is SourceKind.OFFCUT else 0
+        if piece is not None and fits(bar, parts, job.workshop.saw, piece.state.length + tip):
             found.setdefault(piece.mark, []).append(bar)
     return {mark: tuple(bars) for mark, bars in found.items()}
 

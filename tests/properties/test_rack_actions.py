@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from cutplan import actions
-from cutplan.model import Job, Plan
+from cutplan.model import Job, Offcut, Plan
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import ProblemsFound
 from cutplan.rack import counting, cut_bars, handling, holding, offering, ticks
@@ -37,9 +37,14 @@ JOBS = ("gate", "shelf")
 
 
 @cache
-def cut(name: str, taken: tuple[tuple[str, int], ...]) -> tuple[Job, Plan]:
-    """A job of a few parts, cut from offcuts of these marks and lengths and from new bars."""
-    pieces = [replace(builders.offcut(mark, 1), length=length) for mark, length in taken]
+def cut(name: str, taken: tuple[Offcut, ...]) -> tuple[Job, Plan]:
+    """A job of a few parts, cut from offcuts of these marks, lengths and slants and from new bars."""
+    pieces = [
+        replace(
+            builders.offcut(each.mark, 1), length=each.length, angle_a=each.angle_a, depth=each.depth, side=each.side
+        )
+        for each in taken
+    ]
     job = builders.job(
         [builders.part("A", 2, 700), builders.part("B", 1, 450, mitres=(45, 0))],
         [builders.offer("P1", 1500, 12), builders.offer("P3", 3000, 20)],
@@ -144,7 +149,7 @@ class RackMachine(RuleBasedStateMachine):
     def record(self, data: Any, job: str) -> None:
         """Plan from what is free and cut it: as planned, not at all, in part, with a measured left over or spoiled."""
         offered = offering.offered(self.ledger, builders.workshop(), job, [PART], "2031-05-04")
-        whole = [(piece.mark, piece.length) for piece in offered if piece.quantity == 1][:1]
+        whole = [piece for piece in offered if piece.quantity == 1][:1]
         subject = cut(job, tuple(whole))
         facts = {bar.number: data.draw(a_fact(bar)) for bar in subject[1].bars if data.draw(st.booleans())}
         self.plans += 1
