@@ -6,10 +6,13 @@ from typing import Any
 
 import pytest
 
+from cutplan.checking import check
 from cutplan.model import Goal, Held, Job, Status, Work, groups_of
 from cutplan.planning import plan_job
+from cutplan.planning.scenarios import without_shared_mitres
 from cutplan.solving import Clock, Parameters, Solved, solve_group
 from tests import builders
+from tests.benchmarks.instances import Mitres, shop_job
 
 
 def solved(job: Job, cutoff: int | None = None) -> Solved:
@@ -87,3 +90,25 @@ def test_a_cut_that_costs_the_same_everywhere_adds_the_same_to_every_plan(seed: 
     cuts = sum(part.quantity for part in parts) + len(list(charged.bars))
     assert charged.cost == bare.cost + 10_000 * cuts
     assert charged.status is bare.status is Status.RECHECKED
+
+
+FEW = Parameters(rounds=20, nodes=3, divided_first=0, divided=0, listed_first=100, listed=100, dives=1, node_dives=1)
+"""Counters that end a search early."""
+
+
+@pytest.mark.parametrize("number", [2, 4, 6])
+def test_shared_cuts_that_pricing_does_not_see_never_make_a_plan_dearer(number: int) -> None:
+    """Angles mitred on one leg, whose heels decide which ends meet."""
+    made = shop_job(10, seed=1, number=number, mitred=Mitres.ONE_LEG).job
+    shared, apart = (plan_job(job, parameters=FEW) for job in (made, without_shared_mitres(made).job))
+    assert check(made, shared) == ()
+    assert shared.cost <= apart.cost
+
+
+def test_a_plan_apart_that_the_clock_ended_is_not_claimed_to_depend_on_nothing_else() -> None:
+    made = shop_job(10, seed=1, number=2, mitred=Mitres.ONE_LEG).job
+    (group,) = groups_of(made)
+    clock = Clock(deadline=time.monotonic())
+    answer = solve_group(group, made.workshop, group.offers, parameters=FEW, clock=clock)
+    assert answer.plan
+    assert answer.proof.stopped_by == "time limit"

@@ -43,6 +43,11 @@ def only_by_listing(shift: int = 0, *useless: Offcut) -> Instance:
     return instance_for(builders.job([builders.part(*part) for part in wanted], offers, [*offcuts, *useless]))
 
 
+def shop_instance() -> Instance:
+    """One for which quick plans are not the cheapest."""
+    return instance_for(shop_job(10, seed=1, number=2).job)
+
+
 @cache
 def truth_of_listing(shift: int = 0) -> int:
     """What that costs at least, by trying everything."""
@@ -206,6 +211,16 @@ def test_the_time_limit_leaves_a_plan_and_an_honest_bound() -> None:
     assert outcome.bound <= truth <= outcome.cost
     assert not outcome.by_search
     assert covered_once(outcome, instance)
+
+
+def test_a_search_begins_with_the_plan_it_is_given() -> None:
+    """Where there is no time to find a better one, or none is to be found."""
+    instance = shop_instance()
+    best, hasty = run(instance), TreeSearch(instance, Parameters(), Clock(deadline=-math.inf)).run()
+    assert best.cost < hasty.cost
+    given = TreeSearch(instance, Parameters(), Clock(deadline=-math.inf), first=best.plan).run()
+    assert (given.cost, given.stopped_by) == (best.cost, "time limit")
+    assert run(instance).cost == TreeSearch(instance, Parameters(), never(), first=hasty.plan).run().cost
 
 
 def interrupt(*_: object, **__: object) -> object:

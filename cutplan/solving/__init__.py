@@ -6,6 +6,7 @@ it are whole-number bars and duals that the checker rechecks.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -159,7 +160,13 @@ def solve_group(
     if len(instance.pieces) > parameters.whole_pieces:
         outcome, batches = in_batches(instance, parameters, clock, say or (lambda text: None))
     else:
-        outcome = TreeSearch(instance, parameters, clock, say, inside).run()
+        own = Clock(time.monotonic() + clock.seconds_left * parameters.apart_share)
+        first = None if instance.space.told_by_view else _apart(group, workshop, offers, parameters, own, multipliers)
+        clock.count(own)
+        clock.stopped_by = clock.stopped_by or (own.stopped_by if own.stopped_by == "user" else "")
+        outcome = TreeSearch(instance, parameters, clock, say, inside, first).run()
+        if own.stopped_by == "time limit":
+            outcome = replace(outcome, stopped_by=outcome.stopped_by or own.stopped_by)
     return Solved(
         group=group,
         goal=instance.goal,
@@ -170,6 +177,25 @@ def solve_group(
         plan=tuple(outcome.plan or ()),
         batches=batches,
     )
+
+
+def _apart(
+    group: Group,
+    workshop: Workshop,
+    offers: Sequence[StockLength],
+    parameters: Parameters,
+    clock: Clock,
+    multipliers: Multipliers,
+) -> Sequence[PatternUse] | None:
+    """A plan in which every mitre is cut for itself, to begin with where pricing sees no shared cut.
+
+    None is looked for where parts are of so many kinds that their orders are not gone through.
+    """
+    shop = replace(workshop, saw=replace(workshop.saw, share_mitres=False))
+    instance = instance_of(group, shop, offers, parameters, multipliers)
+    if len({piece.kind for piece in instance.pieces}) > parameters.apart_kinds:
+        return None
+    return TreeSearch(instance, parameters, clock).run().plan
 
 
 def _proof(instance: Instance, outcome: Outcome, inside: int | None) -> Proof:

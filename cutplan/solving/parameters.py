@@ -125,6 +125,12 @@ class Parameters:
     pivot_cells: int = 80
     """Cells that are filled in the time a step of the simplex method takes for each part. Measured."""
 
+    # Mitres whose shared cuts pricing does not see.
+    apart_share: float = 0.5
+    """Of the time that is left, what a plan without them may be looked for, to begin with. Own choice."""
+    apart_kinds: int = 8
+    """Kinds of parts, by their ends, up to which such a plan is looked for. Own choice."""
+
     # Bounds.
     most_steps: int = 1_500_000
     """Steps a bar may have before the working step is made coarser than the common divisor, and beyond which exact

@@ -97,7 +97,7 @@ class TreeSearch:
     """One run on one instance; :meth:`run` is its face.
 
     ``cutoff`` is a cost from which on a plan is of no use, so that proving a
-    bound that high ends the search too.
+    bound that high ends the search too. ``first`` is a plan to begin with.
     """
 
     def __init__(
@@ -107,11 +107,13 @@ class TreeSearch:
         clock: Clock,
         say: Callable[[str], None] | None = None,
         cutoff: int | None = None,
+        first: Sequence[PatternUse] | None = None,
     ) -> None:
         self.instance = instance
         self.parameters = parameters
         self.clock = clock
         self.incumbent = Incumbent(instance, cutoff)
+        self.incumbent.offer(first)
         self._say = say or (lambda text: None)
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
         self._frontier = _Frontier(first_step(instance, parameters))

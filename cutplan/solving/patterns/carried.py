@@ -68,6 +68,7 @@ class CutForCarry:
 
     adds_up = False
     states = 1
+    told_by_view = True
     beyond = ()
 
     def __reduce__(self) -> tuple[object, ...]:

@@ -56,6 +56,7 @@ class Counts:
 
     adds_up = True
     states = 1
+    told_by_view = True
     judged = True
     beyond = ()
 

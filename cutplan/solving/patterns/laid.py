@@ -71,6 +71,7 @@ class LaidSpace(ABC, Generic[Some]):
 
     adds_up = False
     states = 1
+    told_by_view = True
     beyond = ()
 
     def __reduce__(self) -> tuple[object, ...]:

@@ -115,7 +115,7 @@ class SharedCuts(LaidSpace[Walk]):
         return self._walks.tries_all(tuple(most), 1 + longest // least)
 
     @cached_property
-    def _by_state(self) -> bool:
+    def told_by_view(self) -> bool:  # type: ignore[override]
         """Does its state tell what a set takes? Where hands differ, if each part brings one end of either."""
         return self.stated.states.told_apart and all(
             not (kind.hand_a or kind.hand_b) or (kind.joint_a == kind.joint_b and kind.hand_a == -kind.hand_b)
@@ -149,7 +149,7 @@ class SharedCuts(LaidSpace[Walk]):
 
     def view_for_plans(self) -> View:
         """The same rounded up; where states are too many to be told apart, as if no cut were shared."""
-        instance, by_state = self.instance, self._by_state
+        instance, by_state = self.instance, self.told_by_view
         least = self.stated.least if by_state else -2 * min(vertex.kerf for vertex in self.stated.states.vertices)
 
         def take(kind: Kind) -> Length:

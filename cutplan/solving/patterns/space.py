@@ -99,6 +99,11 @@ class PatternSpace(Protocol):
         ...
 
     @property
+    def told_by_view(self) -> bool:
+        """Does the view for plans see sets as they are, so that pricing finds what pays? Else it sees no shared cut."""
+        ...
+
+    @property
     def beyond(self) -> tuple[Length, ...]:
         """What sets may take beyond the takes of their parts. [nm]"""
         ...
