@@ -16,12 +16,11 @@ from pathlib import Path
 import pypdfium2
 from PIL import Image
 
-from cutplan import actions
-from cutplan.model import Job, Plan
 from cutplan.reports.paper import press
 from cutplan.reports.paper.plan_pdf import plan_data
 from cutplan.reports.rows import rows_of
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes
+from tests.samples.planned import planned
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "reports" / "pictures"
@@ -31,15 +30,9 @@ _FINGERPRINT = "0a1b2c3d"
 
 
 @cache
-def planned() -> tuple[Job, Plan]:
-    job = actions.read_job(ROOT / "inputs" / "garden-trailer.csv")
-    return job, actions.plan(job)
-
-
-@cache
 def page_and_bar() -> tuple[Image.Image, Image.Image]:
     """The first page to cut from, and the drawing of its first bar."""
-    job, plan = planned()
+    job, plan = planned("garden-trailer.csv")
     data = plan_data(rows_of(job, plan), _FINGERPRINT)
     (sheet,) = (sheet for sheet in data["sheets"] if sheet["kind"] == "cut")
     page = _picture(press.pictures("plan", {**data, "sheets": [sheet]}, 90)[0])
@@ -57,7 +50,7 @@ def workbook() -> Image.Image | None:
         return None
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        (folder / "plan.xlsx").write_bytes(workbook_bytes(*planned()))
+        (folder / "plan.xlsx").write_bytes(workbook_bytes(*planned("garden-trailer.csv")))
         command = [program, f"-env:UserInstallation=file://{folder}/profile", "--headless", "--convert-to", "pdf"]
         subprocess.run([*command, "plan.xlsx"], cwd=folder, capture_output=True, check=True, timeout=120)
         made = pypdfium2.PdfDocument(folder / "plan.pdf")

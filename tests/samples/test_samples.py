@@ -28,8 +28,8 @@ from cutplan.reports.rows import rows_of
 from cutplan.reports.saw_steps import Change, steps_of
 from cutplan.units import INCH, METRE, MM, Printing, length_text, money_text
 from tests.effort import some
+from tests.samples.planned import INPUTS, planned
 
-INPUTS = Path(__file__).parent.parent.parent / "inputs"
 PIECES = {
     "garden-trailer.csv": 35,
     "potting-benches.xlsx": 81,
@@ -47,8 +47,7 @@ TOP, BOTTOM = 17 / 25.4 * 72, 9 / 25.4 * 72
 @pytest.fixture(scope="module", params=PIECES)
 def sample(request: pytest.FixtureRequest) -> tuple[str, Job, Plan]:
     name = str(request.param)
-    job = actions.read_job(INPUTS / name)
-    return name, job, actions.plan(job)
+    return name, *planned(name)
 
 
 @pytest.fixture(scope="module")
