@@ -21,7 +21,7 @@ from cutplan.problems import Refused
 from cutplan.reading import reason
 from cutplan.reading.forms import cut_record, stocktake
 from cutplan.reading.lists import material, part_columns, price_columns, rack_columns
-from cutplan.reading.sheets import headings, raw_cells, tables, texts, xlsx_scan
+from cutplan.reading.sheets import findings, headings, raw_cells, texts, xlsx_scan
 from cutplan.reading.workshop import workshop_keys, workshop_values
 from cutplan.sections.materials import MATERIALS
 from cutplan.sections.section import Family
@@ -157,8 +157,8 @@ def limits() -> str:
         "cells of a sheet, from A1 to its last row and column": f"{xlsx_scan.MAX_CELLS}",
         "characters of a cell": f"{texts.LONGEST_TEXT}",
         "different sections in a list": f"{material.MOST_NAMES}",
-        "problems named in a file": f"{tables.MOST_TOLD}",
-        "warnings named in a file": f"{tables.MOST_TOLD}",
+        "problems named in a file": f"{findings.MOST_TOLD}",
+        "warnings named in a file": f"{findings.MOST_TOLD}",
         "XML of a workbook, unpacked": (
             f"{unpacked} MB, and {xlsx_scan.MAX_RATIO} times its packed size where it is more than {always} MB"
         ),

@@ -16,9 +16,10 @@ from cutplan.reading import read_job
 from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.lists.price_columns import PRICES
 from cutplan.reading.lists.rack_columns import RACK
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import CHECK, HOLES
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, read_sheets
-from cutplan.reading.sheets.tables import Findings, read_table
+from cutplan.reading.sheets.tables import read_table
 from cutplan.writing.newbook import book_bytes, without_examples
 
 SHOP = {"saw": {"kerf": "1.8 mm"}, "stock": {"lengths": "6 m"}}

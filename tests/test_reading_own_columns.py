@@ -14,10 +14,11 @@ from openpyxl import load_workbook
 from cutplan.model import Offcut, Part, StockLength, Workshop
 from cutplan.reading.lists import part_columns, price_columns, rack_columns, rack_list
 from cutplan.reading.lists.rack_list import read_rack_file
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import HOLES, Heading, Kind
 from cutplan.reading.sheets.own_columns import Column, values_of
 from cutplan.reading.sheets.raw_cells import load_file
-from cutplan.reading.sheets.tables import Findings, read_table
+from cutplan.reading.sheets.tables import read_table
 from cutplan.writing import newbook
 from tests.input_files import write_csv
 from tests.manual_tables import columns

@@ -40,7 +40,7 @@ def price_form(
     """
     from cutplan.actions.starting import write_new
     from cutplan.reading.lists.stock import read_stock
-    from cutplan.reading.sheets.tables import Findings, in_order
+    from cutplan.reading.sheets.findings import Findings, in_order
     from cutplan.reading.whole_job import read_wanted
     from cutplan.writing.priceform import asked_of, form_book, form_csv, form_rows
 

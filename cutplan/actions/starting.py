@@ -160,7 +160,7 @@ _OPTIONS = {
 def _settled(said: Mapping[str, str], near: Path, given: Path | None) -> WorkshopFile:
     """The settings of a workshop file, the nearest unless one is given, with those said here in their place."""
     from cutplan.reading.lists.stock import read_stock
-    from cutplan.reading.sheets.tables import Findings, in_order
+    from cutplan.reading.sheets.findings import Findings, in_order
     from cutplan.reading.workshop.workshop_file import find_workshop, load_workshop, read_document, settings
 
     document: dict[str, Any] = {}

@@ -11,7 +11,7 @@ from cutplan.problems import nearest
 from cutplan.reading.lists.parts import PartLine, PartsRead
 from cutplan.reading.lists.prices import PricesRead
 from cutplan.reading.lists.rack_list import RackRead
-from cutplan.reading.sheets.tables import Findings
+from cutplan.reading.sheets.findings import Findings
 from cutplan.units import length_text
 
 

@@ -15,7 +15,7 @@ from cutplan.model import Offcut, Part, StockLength, Workshop, serves
 from cutplan.problems import Problem
 from cutplan.reading.crosscheck import Bar
 from cutplan.reading.lists.parts import PartLine, PartsRead
-from cutplan.reading.sheets.tables import Findings
+from cutplan.reading.sheets.findings import Findings
 from cutplan.units import INCH, MM, Length, Printing, length_text, stock_text
 
 NEAR: Length = 5 * MM

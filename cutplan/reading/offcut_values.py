@@ -10,7 +10,7 @@ from cutplan.reading.crosscheck import bars_of
 from cutplan.reading.lists.parts import PartsRead
 from cutplan.reading.lists.prices import PricesRead
 from cutplan.reading.lists.rack_list import RackRead
-from cutplan.reading.sheets.tables import Findings
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.workshop.workshop_file import WorkshopFile
 from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS
 from cutplan.units import MM, Length

@@ -29,8 +29,9 @@ from cutplan.reading.lists.rack_list import RackRead, read_rack
 from cutplan.reading.lists.stock import read_stock, stock_offers
 from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.offcut_values import check_offcut_value
+from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file
-from cutplan.reading.sheets.tables import Findings, Table, in_order
+from cutplan.reading.sheets.tables import Table
 from cutplan.reading.workshop.workshop_file import WorkshopFile, find_workshop, load_workshop, read_document, settings
 
 ROLES = ("workshop", "parts", "holes", "prices", "rack", "ledger")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import ASSEMBLIES
 from cutplan.reading.sheets.raw_cells import Cell, RawFile
-from cutplan.reading.sheets.tables import Column, Findings, Table, read_table
+from cutplan.reading.sheets.tables import Column, Table, read_table
 
 MADE = "assembly"
 """What stands under Section in the line of an assembly."""

@@ -12,9 +12,10 @@ from cutplan.model import CutBar, Plan, SourceKind, Workshop
 from cutplan.model.cut_facts import BarFact, Spoiled, left_after
 from cutplan.problems import ProblemsFound, Refused
 from cutplan.reading.reason import uncut_fault
+from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import load_file
-from cutplan.reading.sheets.tables import Findings, Row, in_order, read_table
+from cutplan.reading.sheets.tables import Row, read_table
 from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_length_or_zero, parse_quantity
 
 CUT_RECORD: tuple[Heading, ...] = (

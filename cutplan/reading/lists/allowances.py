@@ -8,9 +8,10 @@ from functools import lru_cache, partial
 
 from cutplan.model import Allowance, Purpose
 from cutplan.problems import Problem, Refused
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import tidy_heading
 from cutplan.reading.sheets.raw_cells import cell_text, column_letter
-from cutplan.reading.sheets.tables import Findings, Row, Table
+from cutplan.reading.sheets.tables import Row, Table
 from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero, with_point
 
 COLUMNS = {

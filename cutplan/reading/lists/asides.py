@@ -8,9 +8,10 @@ from functools import lru_cache
 
 from cutplan.problems import Problem
 from cutplan.reading.lists.part_columns import PARTS
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import recognise
 from cutplan.reading.sheets.raw_cells import cell_text
-from cutplan.reading.sheets.tables import Findings, Row, Table, meanings
+from cutplan.reading.sheets.tables import Row, Table, meanings
 
 _TOTAL = re.compile(r"(?:grand |sub[ -]?)?totals?\b|sums?\b|together\b", re.IGNORECASE)
 NOTE_WORDS = 3

@@ -5,8 +5,9 @@ from __future__ import annotations
 from enum import Enum
 
 from cutplan.reading.lists.uncut import ASSEMBLY, OTHER
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.raw_cells import cell_text
-from cutplan.reading.sheets.tables import Findings, Row, Table
+from cutplan.reading.sheets.tables import Row, Table
 
 
 class Repeat(Enum):

@@ -19,7 +19,8 @@ from cutplan.model.faces import (
 )
 from cutplan.model.holes import ACROSS_MITRE, BEYOND_EDGE, MOST_HOLES, OUTSIDE, Fault, Hole, hole_faults, in_order
 from cutplan.problems import Problem
-from cutplan.reading.sheets.tables import Findings, Table
+from cutplan.reading.sheets.findings import Findings
+from cutplan.reading.sheets.tables import Table
 from cutplan.sections.section import Family
 from cutplan.units import Length, Printing, length_text
 

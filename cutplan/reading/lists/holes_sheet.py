@@ -20,9 +20,10 @@ from cutplan.reading.lists.hole_lines import HoleLine, Opened, Origin, lay_on
 from cutplan.reading.lists.parts import OPPOSITE_MARK, PartsRead
 from cutplan.reading.lists.positions import POSITION_FORMS, parse_positions
 from cutplan.reading.reason import hole_fault
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import HOLES
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.tables import Findings, Row, Table, read_table
+from cutplan.reading.sheets.tables import Row, Table, read_table
 from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero, with_point
 
 FACE_FORMS = "the number of a face, 1 to 4 clockwise from the top looking from end A, or of a leg of an angle, 1 or 2"

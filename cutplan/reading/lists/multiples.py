@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import tidy_heading
 from cutplan.reading.sheets.raw_cells import cell_text, column_letter
-from cutplan.reading.sheets.tables import Findings, Table
+from cutplan.reading.sheets.tables import Table
 
 _WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _NUMBER = rf"(?P<n>\d{{1,5}}|{'|'.join(_WORDS)})"

@@ -39,10 +39,11 @@ from cutplan.reading.lists.uncut import (
     times_made,
 )
 from cutplan.reading.reason import allowances_fault
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
 from cutplan.reading.sheets.stacked import read_stack
-from cutplan.reading.sheets.tables import Findings, Row, Table, length_reader, warn_about_lengths
+from cutplan.reading.sheets.tables import Row, Table, length_reader, warn_about_lengths
 from cutplan.units import (
     ANGLE_FORMS,
     LENGTH_FORMS,

@@ -15,18 +15,11 @@ from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
 from cutplan.reading.lists.price_columns import OWN_COLUMNS, PRICES
 from cutplan.reading.reason import DEAR_HINT, price_fault
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import BASIS_FORMS, read_basis
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.tables import (
-    Findings,
-    Row,
-    Table,
-    currency_problem,
-    length_reader,
-    read_table,
-    warn_about_lengths,
-)
+from cutplan.reading.sheets.tables import Row, Table, currency_problem, length_reader, read_table, warn_about_lengths
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text
 
 ANSWERS = ("Length", "Price", "Available")

@@ -12,17 +12,10 @@ from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import MaterialReader
 from cutplan.reading.lists.rack_columns import OWN_COLUMNS, RACK
 from cutplan.reading.reason import DEAR_HINT, price_fault
+from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile, load_file
-from cutplan.reading.sheets.tables import (
-    Findings,
-    Table,
-    currency_problem,
-    in_order,
-    length_reader,
-    read_table,
-    warn_about_lengths,
-)
+from cutplan.reading.sheets.tables import Table, currency_problem, length_reader, read_table, warn_about_lengths
 from cutplan.units import (
     LENGTH_FORMS,
     money_text,

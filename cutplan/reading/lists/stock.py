@@ -11,7 +11,7 @@ from cutplan.problems import Problem, Refused, nearest
 from cutplan.reading.lists.material import MaterialReader
 from cutplan.reading.lists.parts import PartLine
 from cutplan.reading.lists.prices import PricesRead
-from cutplan.reading.sheets.tables import Findings
+from cutplan.reading.sheets.findings import Findings
 from cutplan.sections.section import Section
 from cutplan.units import length_text, parse_length, with_point
 

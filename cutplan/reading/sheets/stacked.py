@@ -6,18 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutplan.problems import Problem, ProblemsFound
+from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import Heading
 from cutplan.reading.sheets.raw_cells import MAX_ROWS, Cell, Position, RawFile, Sheet, refuse
-from cutplan.reading.sheets.tables import (
-    Column,
-    Findings,
-    Table,
-    has_headings,
-    read_table,
-    sheets_of,
-    table_on,
-    warn_of_hidden,
-)
+from cutplan.reading.sheets.tables import Column, Table, has_headings, read_table, sheets_of, table_on, warn_of_hidden
 
 
 def read_stack(
