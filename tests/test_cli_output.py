@@ -237,13 +237,14 @@ def test_progress_is_one_line_that_is_redrawn_and_gone_at_the_end(monkeypatch: p
         with output.progress() as tell:
             assert tell is not None
             for number in range(3):
-                tell(f"[group {number}]")
+                tell(f"[group {number}] {'SHS 40x40x3 to EN 10219-2, any grade, black, ' * 3}")
     drawn = ""
     with suppress(OSError):  # the end of a pseudo-terminal is an error here, and nothing there
         while piece := os.read(ours, 100_000):
             drawn += piece.decode()
     os.close(ours)
     assert "[group 2]" in drawn, "square brackets in a name are no mark-up"
+    assert "0:00:0" in re.sub(r"\x1b\[[0-9;?]*[A-Za-z]", "", drawn.split("[group 2]")[0][-40:]), "however long it is"
     # What a terminal shows that goes back to the line's beginning, clears it and goes up a line as it is bidden.
     assert _shown(drawn) == ""
 

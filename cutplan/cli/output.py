@@ -92,7 +92,8 @@ def progress() -> Iterator[Callable[[str], None] | None]:
         "{task.description}", markup=False, table_column=Column(no_wrap=True, overflow="ellipsis", ratio=1)
     )
     console = Console(stderr=True)
-    with Progress(SpinnerColumn("line"), TimeElapsedColumn(), doing, console=console, transient=True) as shown:
+    elapsed = TimeElapsedColumn(table_column=Column(no_wrap=True, min_width=len("0:00:00")))
+    with Progress(SpinnerColumn("line"), elapsed, doing, console=console, transient=True) as shown:
         line = shown.add_task("planning", total=None)
         yield lambda text: shown.update(line, description=plain(text))
 
