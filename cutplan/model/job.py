@@ -407,10 +407,10 @@ class Offcut:
     def __post_init__(self) -> None:
         if (self.angle_a > 0) != (self.depth > 0) or (self.angle_a and self.end_a is not EndState.SAWN):
             raise ValueError("a slanted end is sawn, and runs across a depth")
-        if self.tip >= self.length or not 0 <= self.side <= 3:
-            raise ValueError("an offcut is longer than its slanted end, whose long point lies on one of four sides")
         if not self.mark or self.length <= 0 or self.book_value < 0 or self.quantity < 1:
             raise ValueError("an offcut has a mark, a length, a quantity and a book value that is not negative")
+        if self.tip >= self.length or not 0 <= self.side <= 3:
+            raise ValueError("an offcut is longer than its slanted end, whose long point lies on one of four sides")
 
     @property
     def tip(self) -> Length:
