@@ -484,7 +484,9 @@ def _margin(
     duals = [max(same) for same in alike] if stock.per_setup or share.answers else list(leaf.duals)
     open_length = stock.length - stock.start_trim
     found = []
-    squared = stock.per_cut * (stock.start_trim > 0)
+    # Counted in steps that a part does not fill, every set may seem to end flush: that of no parts too.
+    told = any(part.mitred for part in parts) or all(weight(part, rules.kerf) % step == 0 for part in parts)
+    squared = stock.per_cut * ((stock.start_trim > 0) - (not told and may_end_flush(parts, stock, rules)))
     if share.has(parts, [0] * len(parts), leaf):
         found.append(denominator * (stock.price + stock.per_bar + squared) - kept(open_length))
     for counts in counts_up_to([part.quantity for part in parts]):

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from cutplan.checking.proof import ProofReview, review_proof
-from cutplan.model import Job, Leaf, Proof, Split, Status, groups_of
+from cutplan.model import Job, Leaf, Merchant, Proof, Split, Status, groups_of
 from tests.brute_force import leaf_bound, least_group_cost, stocks_of
 from tests.builders import job, offer, part
 from tests.effort import seeds
@@ -117,3 +117,14 @@ def test_bars_told_apart_by_what_they_hold() -> None:
     answer = review_proof(made, group, proof)
     assert answer.failures == ()
     assert answer.bound == 60_000_000
+
+
+def test_counted_in_steps_even_an_empty_bar_may_seem_to_spare_a_stroke() -> None:
+    """A part that is the bar costs no cut. In steps that it does not fill that is seen of every set, of none too."""
+    yard = Merchant(name="Yard", cuts_to_plan=True, cut_charge=500_000)
+    made = job([part("P", 1, 1250)], [offer("A", 1250, 0), offer("B", 600, 0)], kerf=0, end_trim=0, merchants=(yard,))
+    group, leaf = groups_of(made)[0], Leaf(ranges=((0, 1), (0, 1)), duals=(0,))
+    listed = leaf_bound(made, group, ["A", "B"], leaf, denominator=DENOMINATOR, step=7_000_000)
+    assert reviewed(made, leaf, 7_000_000).bound == listed == -500_000
+    assert least_group_cost(made, group) == 0
+    assert reviewed(made, leaf, 1_000_000).bound == 0
