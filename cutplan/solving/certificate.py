@@ -32,7 +32,7 @@ def denominator(largest: int) -> int:
 def largest_sum(instance: Instance, penalty: int) -> int:
     """The most that is summed for a bound when a part is worth ``penalty`` at most, raised once. [cost unit]"""
     pieces = sum(instance.demand)
-    dearest = max((source.price + instance.value(source, source.reach) for source in instance.sources), default=0)
+    dearest = max((source.price + instance.value(source, source.untouched) for source in instance.sources), default=0)
     work = max((source.per_cut + source.per_setup for source in instance.sources), default=0)
     return max(2 * penalty * pieces, dearest + work * pieces)
 

@@ -163,7 +163,7 @@ class Instance:
 
         A minimum order that is paid anyway makes such prices.
         """
-        return sum(source.most * max(0, self.value(source, source.reach) - source.price) for source in self.sources)
+        return sum(source.most * max(0, self.value(source, source.untouched) - source.price) for source in self.sources)
 
     @cached_property
     def flat(self) -> bool:

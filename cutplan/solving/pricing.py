@@ -246,7 +246,8 @@ class Grid:
         if not self._may_be(block):
             return least
         if not any(block.least):
-            least = Best(source.price * unit - max(instance.value(source, source.reach) * unit - keep_dual, 0), nothing)
+            value = instance.value(source, source.untouched) * unit
+            least = Best(source.price * unit - max(value - keep_dual, 0), nothing)
         for i in instance.uncut[block.source]:
             single = instance.single(i)
             if block.has(single):

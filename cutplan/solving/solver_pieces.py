@@ -115,6 +115,11 @@ class Source:
     per_stroke: int = 0
 
     @property
+    def untouched(self) -> Length:
+        """What is left of a bar from which nothing is cut; ``reach`` may have taken off what every set takes. [nm]"""
+        return max(self.reach, self.length - self.start_trim)
+
+    @property
     def trimmed(self) -> bool:
         """Does either end need a cut before the bar is used?"""
         return self.start_trim > 0 or self.far_trim > 0

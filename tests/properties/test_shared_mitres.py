@@ -16,7 +16,7 @@ from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import working_step
 from cutplan.units import DEGREE, mm_text
 from tests.brute_force import least_cost
-from tests.builders import job, mm, offcut, offer, part, part_of
+from tests.builders import job, mm, offcut, offer, part, part_of, square_tube
 from tests.effort import seeds, some
 from tests.sequence_model import least_by_sequences
 from tests.solver_instances import instance_for
@@ -151,6 +151,15 @@ def test_one_mitre_is_turned_where_that_spares_a_stroke() -> None:
     assert plan.status is not Status.NOT_PROVEN
     assert [cut.turned for bar in plan.bars for cut in bar.cuts if cut.mark == "M"] == [True]
     assert planned(without_sharing(made)).cost == 3_500_000
+
+
+def test_an_empty_bar_is_worth_its_whole_length_in_a_bound() -> None:
+    """A length worth all but a millionth of what it costs: an empty one costs next to nothing beside those of parts."""
+    tube = square_tube(50)
+    parts = [part("M", 6, 209, mitres=(45, 45), section=tube)]
+    made = job(parts, [offer("A", 1000, "0.700001", section=tube)], kerf=0, end_trim=0, safe_hold=0, keep=0,
+               offcut_value_per_mm=700, share_mitres=True)  # fmt: skip
+    assert planned(made).cost == least_cost(made)
 
 
 def one_bar(parts: list[Part], length: float | str) -> bool:
