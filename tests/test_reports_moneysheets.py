@@ -197,6 +197,9 @@ def test_a_spreadsheet_program_comes_to_the_cents_that_are_printed(tmp_path: Pat
     assert len(live) > 20
     for sheet, cell in live:
         worked_out = after[sheet][cell].value
+        if isinstance(worked_out, str):  # how cheapest is known, as long as no price was changed
+            assert worked_out == stored[sheet][cell].value, (sheet, cell)
+            continue
         assert worked_out == pytest.approx(stored[sheet][cell].value, abs=1e-9), (sheet, cell)
         assert worked_out == pytest.approx(round(worked_out, 2), abs=1e-9), (sheet, cell)
 

@@ -85,10 +85,9 @@ def test_every_form_says_the_same(
             line.pop("Standard", None)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        book = workbook(folder / "gate.xlsx", lines, shop, priced)
-        stock = () if "stock.lengths" in shop else ("12 m",)
-        job = actions.read_job(book, stock=stock)
-        files = actions.convert(book, folder / "gate", stock=stock)
+        book = workbook(folder / "gate.xlsx", lines, {"stock.lengths": "12 m", **shop}, priced)
+        job = actions.read_job(book)
+        files = actions.convert(book, folder / "gate")
         assert same(actions.read_job(files[0])) == same(job)
         (again,) = actions.convert(files[0], folder / "again.xlsx")
         assert same(actions.read_job(again)) == same(job)
