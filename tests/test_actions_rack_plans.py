@@ -86,6 +86,33 @@ def test_a_rack_that_changed_meanwhile(rack: actions.Rack, monkeypatch: pytest.M
     assert not Path("out").exists()
 
 
+def test_a_rack_that_changed_between_the_marks_and_the_hold(
+    rack: actions.Rack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The marks set aside stay so: another piece is given a later one, a plan made again in the folder has them."""
+    aside: list[str] = []
+    later: list[str] = []
+
+    def meanwhile(*of: Any) -> Plan:
+        plan = rack_plans.marked(*of)
+        aside.extend(bar.drop.mark for bar in plan.bars if bar.drop.fate is Fate.KEEP)
+        later.extend(actions.rack_add(rack, "SHS 40x40x3", "2650"))
+        return plan
+
+    with monkeypatch.context() as patch:
+        patch.setattr(planning, "marked", meanwhile)
+        with pytest.raises(ProblemsFound, match=r"a rack that changed while the plan was made: .* has come"):
+            planned(rack, hold=True)
+    assert not Path("out").exists()
+    assert all(piece.holds == () for piece in actions.rack_show(rack))
+    assert aside
+    assert later
+    assert not set(later) & set(aside)
+    again = planned(rack, hold=True)[1]
+    kept = [bar.drop.mark for bar in again.bars if bar.drop.fate is Fate.KEEP]
+    assert kept[: len(aside)] == aside[: len(kept)] != []
+
+
 def test_a_hold_ends_when_the_plan_cannot_be_written(rack: actions.Rack, monkeypatch: pytest.MonkeyPatch) -> None:
     def full(*_: object, **__: Any) -> None:
         raise OSError(28, "No space left on device")
