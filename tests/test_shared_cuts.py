@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from cutplan.checking import check
-from cutplan.model import SQUARE, Allowance, CutBar, Job, Lean, Part, Plan, Purpose, Status
+from cutplan.model import SQUARE, Allowance, CutBar, Job, Lean, Part, Plan, Purpose, Status, Work
 from cutplan.planning import plan_job
 from cutplan.units import kerf_along
 from tests import builders
@@ -118,3 +118,12 @@ def test_a_part_that_shares_nothing_lies_as_it_is_listed() -> None:
     for cut, after in pairwise(bar.cuts):
         assert cut.shared == (cut.mark == after.mark == "A")
     assert all((cut.turned, cut.rolled) == (False, 0) for cut in bar.cuts if cut.mark == "B")
+
+
+@pytest.mark.parametrize(("number", "cost"), [(1, "60.25"), (5, "61.25")])
+def test_short_parts_of_a_bar_that_nothing_can_fill_are_proven(number: int, cost: str) -> None:
+    """None can be held by itself. By hand: a mitre for each pair of slanted ends, and a square cut for the others."""
+    short = builders.part("A", number, 80, mitres=(45, 0))
+    plan = planned([short], safe_hold=120, work=Work(per_cut=250_000))
+    assert plan.cost == plan.bound == round(float(cost) * 1_000_000)
+    assert plan.status is not Status.NOT_PROVEN

@@ -10,12 +10,12 @@ import pytest
 
 from cutplan.checking import check
 from cutplan.checking.margins import MOST_STEPS
-from cutplan.model import Job, Lean, Part, Plan, Status, Work
+from cutplan.model import Job, Lean, Part, Plan, Status, Work, groups_of
 from cutplan.planning import plan_job
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import working_step
 from cutplan.units import DEGREE, mm_text
-from tests.brute_force import least_cost
+from tests.brute_force import Stock, laid_out, least_cost, orders_of, rules_of
 from tests.builders import job, mm, offcut, offer, part, part_of, square_tube
 from tests.effort import seeds, some
 from tests.sequence_model import least_by_sequences
@@ -65,6 +65,30 @@ def without_sharing(made: Job) -> Job:
 def test_a_plan_costs_what_trying_everything_costs(seed: int) -> None:
     """Every order, turn and roll of up to seven pieces, and every way to share them out among bars."""
     made = frame_job(seed, 7)
+    plan, truth = planned(made), least_cost(made)
+    assert truth is not None
+    assert plan.bound <= truth <= plan.cost
+    if plan.status is not Status.NOT_PROVEN:
+        assert plan.cost == truth
+
+
+@pytest.mark.parametrize("share", [True, False])
+@pytest.mark.parametrize("seed", seeds(60))
+def test_a_bar_that_some_order_fills_is_known_as_such(seed: int, share: bool) -> None:
+    """A bar as long as some order of pieces: it may end flush, and what is called proven is still the cheapest."""
+    made = frame_job(seed, 4)
+    draw = random.Random(seed)
+    saw = replace(made.workshop.saw, end_trim=0, share_mitres=share)
+    at = replace(made.workshop, saw=saw, work=Work(per_cut=draw.choice([1, 3]) * 250_000))
+    made = replace(made, workshop=at, parts=(*made.parts, part("Q", 1, draw.randint(150, 480))))
+    (group,) = groups_of(made)
+    rules, long = rules_of(made, group), Stock("", "", "", mm(9999), 0, 0, 0, 0, 1)
+    counts = [*(draw.randint(0, one.quantity) for one in made.parts[:-1]), 1]
+    square = [order for order in orders_of(made.parts, counts, rules) if not order[-1].far.angle]
+    held = [order for order in square if order[-1].part.grip >= rules.hold]
+    length = laid_out(draw.choice(held), long, rules).end
+    made = replace(made, offers=(*made.offers, replace(made.offers[0], id="F", length=length, counted=length)))
+    assert [source.flush for source in instance_for(made).sources if source.id == "F"] == [True]
     plan, truth = planned(made), least_cost(made)
     assert truth is not None
     assert plan.bound <= truth <= plan.cost

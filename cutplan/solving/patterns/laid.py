@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from cutplan.model import Part
@@ -12,8 +14,11 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.counts import fit_and_held
 from cutplan.solving.patterns.laying import Counts, Kind
 from cutplan.solving.patterns.space import Array
-from cutplan.solving.solver_pieces import Pattern, Source
+from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.units import Length
+
+MOST_SUMS = 4_000
+"""Sums of lengths and gaps up to which it is worked out whether some bar can end flush."""
 
 
 class Order(Protocol):
@@ -166,3 +171,39 @@ def parts_by_kind(kinds: Sequence[Kind], parts: Sequence[Part]) -> dict[Kind, li
     for kind, part in sorted(zip(kinds, parts, strict=True), key=lambda one: (one[1].length, one[1].mark)):
         waiting.setdefault(kind, []).append(part)
     return waiting
+
+
+def copies_of(pieces: Iterable[Piece]) -> tuple[tuple[Length, int], ...]:
+    """Each length that differs, and how many parts of it there can be, the longest first. [nm]"""
+    copies: Counter[Length] = Counter()
+    for piece in pieces:
+        copies[piece.length] += piece.demand + piece.spares
+    return tuple(sorted(copies.items(), reverse=True))
+
+
+@lru_cache(maxsize=1_000)
+def add_up(copies: tuple[tuple[Length, int], ...], gaps: frozenset[Length], between: Length) -> bool:
+    """Can some parts, with any of the gaps between neighbours, come to exactly ``between``?
+
+    ``copies`` are lengths, each with how many there are of it. Which ends make a gap is left aside, so that more sums
+    are counted than there are orders; beyond :data:`MOST_SUMS` it is assumed that they can. [nm]
+    """
+    if not gaps or not copies:
+        return False
+    least = min(gaps)
+    if copies[-1][0] + least <= 0:
+        return True  # a part more may make a bar no longer
+    sums: set[Length] = set()
+    for length, number in copies:
+        latest = sums
+        for placed in range(number):
+            longer = {before + gap + length for before in latest for gap in gaps}
+            if not placed:
+                longer.add(length)
+            latest = {one for one in longer if one <= between} - sums
+            if not latest:
+                break
+            sums = sums | latest
+            if len(sums) > MOST_SUMS:
+                return True
+    return between in sums

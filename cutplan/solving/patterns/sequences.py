@@ -11,7 +11,7 @@ from functools import cached_property
 
 from cutplan.model import Part
 from cutplan.solving.patterns.adding import Adding
-from cutplan.solving.patterns.laid import LaidSpace, LastPart, parts_by_kind
+from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
 from cutplan.solving.patterns.laying import Counts, CutSequence, CutSequences, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
@@ -51,8 +51,11 @@ class EndWeighing:
         return max(0, min(level.strokes_beyond(squared=squared, open_end=open_end) for level in levels))
 
     def ends_flush(self, served: Iterable[Piece], room: Length, most_steps: int) -> bool:
-        """A square end may be."""
-        return any(not piece.kind.mitred_b for piece in served)
+        """Is there a square end B that the vice can hold last, and do some lengths and kerfs add up to the bar?"""
+        pieces = list(served)
+        kerfs = frozenset(kerf for piece in pieces for kerf in (piece.kind.kerf_a, piece.kind.kerf_b))
+        last = any(piece.held and not piece.kind.mitred_b for piece in pieces)
+        return last and add_up(copies_of(pieces), kerfs, room - self.spared())
 
 
 @dataclass(frozen=True)

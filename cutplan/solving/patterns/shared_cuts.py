@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from cutplan.model import Part
 from cutplan.model.placing import meet, placed_ends, ways_of
-from cutplan.solving.patterns.laid import LaidSpace, LastPart, parts_by_kind
+from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
 from cutplan.solving.patterns.laying import Counts, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.patterns.trail_states import Stated, TrailStates
@@ -58,8 +58,12 @@ class JointWeighing:
         return max(0, min(self.stated.states.strokes(squared=squared, open_end=open_end)))
 
     def ends_flush(self, served: Iterable[Piece], room: Length, most_steps: int) -> bool:
-        """A square end may be."""
-        return any(not end.mitred for piece in served for end in ends_of(piece.kind))
+        """Is there a square end that the vice can hold last, and do some lengths and gaps add up to the bar?"""
+        pieces = list(served)
+        ends = {end for piece in pieces for end in ends_of(piece.kind)}
+        gaps = frozenset(one.gap(other) for one in ends for other in ends)
+        last = any(piece.held and not end.mitred for piece in pieces for end in ends_of(piece.kind))
+        return last and add_up(copies_of(pieces), gaps, room - self.spared())
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,7 @@ class Weighing(Protocol):
         ...
 
     def ends_flush(self, served: Iterable[Piece], room: Length, most_steps: int) -> bool:
-        """May parts of a bar that spare the last stroke end at its very end?"""
+        """May parts of a bar that spare the last stroke end at its very end, beyond a part that is the whole bar?"""
         ...
 
 
