@@ -15,6 +15,7 @@ SOLVING = Path(__file__).parent.parent / "cutplan" / "solving"
 
 ARITHMETIC = {
     "MOST_SETS",
+    "MOST_SUMS",
     "MOST_STATES",
     "MOST_VERTICES",
     "NO_SET",
