@@ -83,7 +83,9 @@ def restore(path: Path, copy: Path) -> Restored:
                 with open_ledger(half) as ready:
                     lost = _carry_on(ready, known)
                     if known is not None and _is_sound(path):
-                        with closing(sqlite3.connect(path)) as target:
+                        with closing(sqlite3.connect(path, isolation_level=None)) as target:
+                            # A copy into a ledger that somebody holds would wait for ever; this waits and refuses.
+                            target.execute("BEGIN EXCLUSIVE").connection.rollback()
                             save_copy(target, kept)
                             ready.db.backup(target)
                     else:
