@@ -95,6 +95,18 @@ def test_some_of_a_lot_are_taken(ledger: Ledger) -> None:
     assert [piece.quantity for piece in standing(ledger)] == [2]
 
 
+def test_one_of_a_lot_comes_back_whole_after_the_others_were_measured_anew(ledger: Ledger) -> None:
+    """It is as long as it was when it was taken, and no longer like them: it gets a mark of its own."""
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=racks.full(), quantity=2)])
+    handling.take(ledger, racks.doing("take"), "A1")
+    whole = racks.full().length
+    handling.correct(ledger, racks.doing("correct"), "A1", length=whole - mm(1))
+    back = handling.bring_back(ledger, racks.doing("return"), "A1")
+    assert back.mark != "A1"
+    assert sorted(piece.state.length for piece in standing(ledger)) == [whole - mm(1), whole]
+    assert contradictions(ledger) == ()
+
+
 def test_everything_is_undone_step_by_step(ledger: Ledger) -> None:
     racks.put(ledger, 900, 500)
     seen = [standing(ledger)]

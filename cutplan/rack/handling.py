@@ -159,8 +159,8 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
             "JOIN state ON state.id = on_hand.state WHERE mark = ?",
             (known,),
         ).fetchone()
-        if others and not place and now == before.length:
-            state = state_of(others)  # it lies with the others again
+        if others and not place and now == before.length == state_of(others).length:
+            state = state_of(others)  # it lies with the others again, unless these were measured anew meanwhile
         if (others and state != state_of(others)) or (
             out > 1 and state.length != before.length
         ):  # it is not like the others any more

@@ -99,6 +99,16 @@ def workers() -> dict[str, Worker]:
     return {who: Worker(who) for who in ZONES}
 
 
+def last_at_work(folder: Path) -> str:
+    """Who did the last thing in the ledger."""
+    rack = actions.find_rack(near=folder / "parts.csv", who="")
+    if not rack.path.exists():
+        return ""
+    with rack.open(read_only=True) as ledger:
+        row = ledger.db.execute("SELECT who FROM action ORDER BY id DESC LIMIT 1").fetchone()
+    return str(row[0]) if row else ""
+
+
 class TwoAtTheRack(RuleBasedStateMachine):
     """A folder with a workshop and its jobs, and beside it what lay on the rack before each thing done."""
 
@@ -328,11 +338,14 @@ class TwoAtTheRack(RuleBasedStateMachine):
             one = workers()["Ines"].answer()
         other = workers()["Bo"].answer()
         found = look(self.folder)
-        for order, (middle, end) in ends:
-            if seen(found) == seen(end):
-                self._entered(order[0][1], middle)
-                self._entered(order[1][1], found)
-                return
+        fitting = [(order, middle) for order, (middle, end) in ends if seen(found) == seen(end)]
+        if fitting:
+            # Both orders may come to the same: then whoever did the last thing was second.
+            last = last_at_work(self.folder)
+            order, middle = next((each for each in fitting if each[0][1][0] == last), fitting[0])
+            self._entered(order[0][1], middle)
+            self._entered(order[1][1], found)
+            return
         # One may be refused because the other is at it.
         alone = {"first": ends[0][1][0], "second": ends[1][1][0]}
         assert "refused" in other or "refused" in one, (first, second, one, other)
