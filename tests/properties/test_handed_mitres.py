@@ -9,14 +9,13 @@ from typing import Any
 
 import pytest
 
-from cutplan.checking import check
-from cutplan.model import Heel, Job, Lean, Part, Plan, Status, Work
-from cutplan.planning import plan_job
+from cutplan.model import Heel, Job, Lean, Part, Status, Work
 from cutplan.reports.drawing import slants
 from cutplan.sections.section import Family
 from tests.brute_force import least_cost
 from tests.builders import job, mm, offer, part_of
 from tests.effort import seeds
+from tests.sharing_jobs import enclosed, one_bar, planned, without_sharing
 from tests.turned_solids import SECTIONS, in_some_form
 
 ENDS = [(45, 45), (45, 45), (45, 0), (0, 45), (0, 0), (22.5, 45)]
@@ -53,26 +52,11 @@ def handed_job(seed: int, pieces: int, *, ends: int = 3) -> Job:
     return job(parts, offers, **settings)
 
 
-def planned(made: Job) -> Plan:
-    plan = plan_job(made)
-    assert check(made, plan) == ()
-    return plan
-
-
-def without_sharing(made: Job) -> Job:
-    saw = replace(made.workshop.saw, share_mitres=False)
-    return replace(made, workshop=replace(made.workshop, saw=saw))
-
-
 @pytest.mark.parametrize("seed", seeds(600))
 def test_a_plan_costs_what_trying_everything_costs(seed: int) -> None:
     """Every order, turn and roll, and every way to share the pieces out among bars."""
     made = handed_job(seed, 4)
-    plan, truth = planned(made), least_cost(made)
-    assert truth is not None
-    assert plan.bound <= truth <= plan.cost
-    if plan.status is not Status.NOT_PROVEN:
-        assert plan.cost == truth
+    enclosed(planned(made), least_cost(made))
 
 
 @pytest.mark.parametrize("seed", seeds(60))
@@ -118,12 +102,6 @@ def test_what_must_not_matter(seed: int) -> None:
 
 
 ANGLE = part_of("L 40x40x4", 300, mitres=(45, 45), heel=Heel.LONG_POINT)
-
-
-def one_bar(parts: list[Part], length: float | str) -> bool:
-    """Do all parts fit one bar of a length?"""
-    made = job(parts, [offer("A", length, 10, section=parts[0].section)], kerf="2.5", share_mitres=True)
-    return len(list(planned(made).bars)) == 1
 
 
 @pytest.mark.parametrize("number", [1, 2, 4, 7])

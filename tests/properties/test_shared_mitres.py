@@ -8,10 +8,8 @@ from typing import Any
 
 import pytest
 
-from cutplan.checking import check
 from cutplan.checking.margins import MOST_STEPS
-from cutplan.model import Job, Lean, Part, Plan, Status, Work, groups_of
-from cutplan.planning import plan_job
+from cutplan.model import Job, Lean, Part, Status, Work, groups_of
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import working_step
 from cutplan.units import DEGREE, mm_text
@@ -19,6 +17,7 @@ from tests.brute_force import Stock, laid_out, least_cost, orders_of, rules_of
 from tests.builders import job, mm, offcut, offer, part, part_of, square_tube
 from tests.effort import seeds, some
 from tests.sequence_model import least_by_sequences
+from tests.sharing_jobs import enclosed, one_bar, planned, without_sharing
 from tests.solver_instances import instance_for
 
 ENDS = [(45, 45), (45, 45), (45, 0), (0, 0), (22.5, 45), (30, 30)]
@@ -50,26 +49,11 @@ def frame_job(seed: int, pieces: int, *, ends: int = 3) -> Job:
     return job(parts, offers, **settings)
 
 
-def planned(made: Job) -> Plan:
-    plan = plan_job(made)
-    assert check(made, plan) == ()
-    return plan
-
-
-def without_sharing(made: Job) -> Job:
-    saw = replace(made.workshop.saw, share_mitres=False)
-    return replace(made, workshop=replace(made.workshop, saw=saw))
-
-
 @pytest.mark.parametrize("seed", seeds(100))
 def test_a_plan_costs_what_trying_everything_costs(seed: int) -> None:
     """Every order, turn and roll of up to seven pieces, and every way to share them out among bars."""
     made = frame_job(seed, 7)
-    plan, truth = planned(made), least_cost(made)
-    assert truth is not None
-    assert plan.bound <= truth <= plan.cost
-    if plan.status is not Status.NOT_PROVEN:
-        assert plan.cost == truth
+    enclosed(planned(made), least_cost(made))
 
 
 @pytest.mark.parametrize("share", [True, False])
@@ -89,11 +73,7 @@ def test_a_bar_that_some_order_fills_is_known_as_such(seed: int, share: bool) ->
     length = laid_out(draw.choice(held), long, rules).end
     made = replace(made, offers=(*made.offers, replace(made.offers[0], id="F", length=length, counted=length)))
     assert [source.flush for source in instance_for(made).sources if source.id == "F"] == [True]
-    plan, truth = planned(made), least_cost(made)
-    assert truth is not None
-    assert plan.bound <= truth <= plan.cost
-    if plan.status is not Status.NOT_PROVEN:
-        assert plan.cost == truth
+    enclosed(planned(made), least_cost(made))
 
 
 @pytest.mark.parametrize("seed", seeds(40))
@@ -115,10 +95,7 @@ def test_of_a_piece_with_a_slanted_end_no_part_gets_what_is_not_there(seed: int)
 @pytest.mark.parametrize("seed", some(range(1000, 1300), *range(1000, 1006)))
 def test_two_models_agree(seed: int) -> None:
     made = frame_job(seed, 6)
-    plan, truth = planned(made), least_by_sequences(made)
-    assert plan.bound <= truth <= plan.cost
-    if plan.status is not Status.NOT_PROVEN:
-        assert plan.cost == truth
+    enclosed(planned(made), least_by_sequences(made))
 
 
 @pytest.mark.parametrize("seed", seeds(25))
@@ -184,12 +161,6 @@ def test_an_empty_bar_is_worth_its_whole_length_in_a_bound() -> None:
     made = job(parts, [offer("A", 1000, "0.700001", section=tube)], kerf=0, end_trim=0, safe_hold=0, keep=0,
                offcut_value_per_mm=700, share_mitres=True)  # fmt: skip
     assert planned(made).cost == least_cost(made)
-
-
-def one_bar(parts: list[Part], length: float | str) -> bool:
-    """Do all parts fit one bar of a length?"""
-    made = job(parts, [offer("A", length, 10, section=parts[0].section)], kerf="2.5", share_mitres=True)
-    return len(list(planned(made).bars)) == 1
 
 
 @pytest.mark.parametrize("number", [1, 2, 4, 7])
