@@ -98,3 +98,35 @@ def test_a_delivery_at_another_price_is_what_was_paid(rack: actions.Rack) -> Non
     assert len(freed) == 2
     assert sorted(one.each or 0 for one in shown.money.returned) == [parse_money("19.80"), parse_money("40.00")]
     assert shown.money.so_far == 0
+
+
+def test_a_plan_given_up_begins_the_ledger(parts: str, parts_planned: Plan) -> None:
+    """Nothing was done about it, so there is no ledger; said to be given up it is in the books."""
+    for target in (str(PLAN), "frame"):
+        rack = actions.find_rack(near=parts, who="Ines")
+        with pytest.raises(ProblemsFound, match=r"6 parts still to cut: .*\nAccepted: .* or --unfinished to close"):
+            job_close(rack, target)
+        assert not rack.path.exists(), "what is refused begins nothing"
+        shown, freed = job_close(rack, target, unfinished=True)
+        assert (shown.story.stage, freed, shown.money.so_far) == (Stage.CLOSED, (), 0)
+        assert [(story.name, story.stage) for story, _ in job_list(rack)] == [("frame", Stage.CLOSED)]
+        actions.undo(rack)
+        assert job_show(rack, target).story.stage is Stage.PLANNED
+        rack.path.unlink()
+
+
+def test_a_job_of_a_rack_that_is_lost_begins_no_ledger(rack: actions.Rack, parts: str) -> None:
+    """A new ledger would give marks again that are painted on pieces."""
+    actions.rack_add(rack, "SHS 40x40x3", "5 m")
+    actions.plan_into(actions.read_job(parts, rack=rack.path), "reports/frame", rack=rack)
+    rack.path.unlink()
+    with pytest.raises(ProblemsFound, match="found no ledger"):
+        job_close(rack, str(PLAN), unfinished=True)
+    assert not rack.path.exists()
+
+
+def test_what_is_nowhere_cannot_be_closed(parts: str) -> None:
+    rack = actions.find_rack(near=parts, who="Ines")
+    with pytest.raises(ProblemsFound, match="found no ledger"):
+        job_close(rack, "frame", unfinished=True)
+    assert not rack.path.exists()

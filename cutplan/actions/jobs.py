@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import CheckFailed, read_plan
-from cutplan.actions.rack_plans import plan_note
+from cutplan.actions.rack_plans import draws_from_ledger, plan_note
 from cutplan.actions.unbegun import unbegun
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.unfinished import PLAN_FILE
@@ -63,36 +63,39 @@ def job_show(rack: Rack, target: str = "") -> JobShown:
     ProblemsFound
         When there is no such job, or several.
     """
+    if not rack.path.exists():
+        return _show_in(rack, None, target)
+    with rack.open(read_only=True) as ledger, ledger.reading():
+        return _show_in(rack, ledger, target)
+
+
+def _show_in(rack: Rack, ledger: Ledger | None, target: str) -> JobShown:
+    """:func:`job_show` by a ledger that is open, in a change as that change has left it; None where there is none."""
     path = plan_path(target)
+    begun = () if ledger is None else _begun(ledger)
     if path is not None:
         job, plan = read_plan(path)
         note = plan_note(rack, job, plan, path.parent)
-        if not rack.path.exists():
+        of_plan = next((each for each in begun if any(one.note.plan == note.plan for one in each.plans)), None)
+        if ledger is None or of_plan is None:
             return _shown_of_a_file(job, plan, note, path)
-        with rack.open(read_only=True) as ledger, ledger.reading():
-            story = _story_of(ledger, note.plan)
-            if story is None:
-                return _shown_of_a_file(job, plan, note, path)
-            return _shown(rack, ledger, story, path)
-    begun = _begun(rack)
+        return _shown(rack, ledger, of_plan, path)
     planned = unbegun(rack, begun)
-    if not (planned or rack.path.exists()):
+    if not planned and ledger is None:
         rack.open(read_only=True)  # which says that there is none
     story = _named(begun, [each for each, _ in planned], target)
-    for each, file in planned:
-        if each is story:
-            job, plan = read_plan(file)
-            return _shown_of_a_file(job, plan, plan_note(rack, job, plan, file.parent), file, story.number)
-    with rack.open(read_only=True) as ledger, ledger.reading():
-        return _shown(rack, ledger, story, None)
+    file = next((file for each, file in planned if each is story), None)
+    if ledger is None or file is not None:
+        assert file is not None
+        job, plan = read_plan(file)
+        return _shown_of_a_file(job, plan, plan_note(rack, job, plan, file.parent), file, story.number)
+    return _shown(rack, ledger, story, None)
 
 
-def _begun(rack: Rack) -> tuple[JobStory, ...]:
+def _begun(ledger: Ledger) -> tuple[JobStory, ...]:
     from cutplan.rack.job_events import stories
 
-    if not rack.path.exists():
-        return ()
-    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+    with ledger.reading() as db:
         return stories(db)
 
 
@@ -104,14 +107,6 @@ def plan_path(target: str) -> Path | None:
     if path.is_dir() and (path / PLAN_FILE).exists():
         return path / PLAN_FILE
     return path if path.is_file() or path.suffix == ".json" else None
-
-
-def _story_of(ledger: Ledger, plan: str) -> JobStory | None:
-    from cutplan.rack.job_events import stories
-
-    with ledger.reading() as db:
-        every = stories(db)
-    return next((story for story in every if any(each.note.plan == plan for each in story.plans)), None)
 
 
 def _named(begun: Sequence[JobStory], planned: Sequence[JobStory], target: str) -> JobStory:
@@ -212,6 +207,8 @@ def job_close(
 ) -> tuple[JobShown, tuple[Standing, ...]]:
     """Close a job: nothing more is done to it, and what is held for it is free. Returns it, and what was held.
 
+    The ledger is made where there is none yet: a plan that is a file alone is in the books from then on, as given up.
+
     Parameters
     ----------
     unfinished
@@ -222,31 +219,44 @@ def job_close(
     ProblemsFound
         When parts are still to be cut and that is not said, or its newest plan is ticked in part and not recorded.
     """
-    from cutplan.rack.entry import entry
+    from cutplan.rack.entry import action
     from cutplan.rack.holding import release_in
     from cutplan.rack.job_events import note_step
-    from cutplan.rack.stages import Stage, Step, next_stage
+    from cutplan.rack.stages import Stage, Step
 
-    shown = job_show(rack, target)
-    note = shown.story.plans[-1].note
-    next_stage(shown.story.stage, Step.CLOSED, shown.story.name)
-    if not unfinished:
-        refused = _unfinished(shown)
-        if refused is not None:
-            raise ProblemsFound([refused])
-    with (
-        rack.open() as ledger,
-        entry(ledger, rack.doing("close", job=shown.story.name, plan=note.plan, reason=reason)) as writing,
-    ):
-        note_step(writing, note, Step.CLOSED)
-        freed = release_in(writing, job=shown.story.name)
-    closed = job_show(rack, str(shown.plan_file) if shown.plan_file else f"{shown.story.name}#{shown.story.number}")
+    create = not rack.path.exists() and _may_begin(job_show(rack, target), unfinished=unfinished)
+    with rack.open(create=create) as ledger, ledger.changing() as db:
+        shown = _show_in(rack, ledger, target)
+        name, note = shown.story.name, shown.story.plans[-1].note
+        _refuse_closing(shown, unfinished=unfinished)
+        with action(db, rack.doing("close", job=name, plan=note.plan, reason=reason)) as writing:
+            note_step(writing, note, Step.CLOSED)
+            freed = release_in(writing, job=name)
+        named = str(shown.plan_file) if shown.plan_file else f"{name}#{shown.story.number}"
+        closed = _show_in(rack, ledger, named)
     assert closed.story.stage is Stage.CLOSED
     return closed, freed
 
 
+def _may_begin(shown: JobShown, *, unfinished: bool) -> bool:
+    """May a ledger begin with this job being closed? Not where it was planned from one, which is lost then."""
+    _refuse_closing(shown, unfinished=unfinished)
+    assert shown.plan_file is not None
+    return not draws_from_ledger(read_plan(shown.plan_file)[0])
+
+
+def _refuse_closing(shown: JobShown, *, unfinished: bool) -> None:
+    """Refuse to close a job that is not at its end, unless that is said."""
+    from cutplan.rack.stages import Step, next_stage
+
+    next_stage(shown.story.stage, Step.CLOSED, shown.story.name)
+    refused = None if unfinished else _unfinished(shown)
+    if refused is not None:
+        raise ProblemsFound([refused])
+
+
 def _unfinished(shown: JobShown) -> Problem | None:
-    """What stands against closing a job."""
+    """What stands against closing a job, unless it is said that it is not at its end."""
     from cutplan.rack.stages import Stage
 
     left: Counter[str] = Counter(dict(shown.missing))

@@ -38,7 +38,7 @@ def job_ordered(
     ProblemsFound
         When the plan buys nothing, or not from this merchant, or the order was noted otherwise before.
     """
-    from cutplan.rack.entry import entry
+    from cutplan.rack.entry import action
     from cutplan.rack.job_events import note_step
     from cutplan.rack.stages import Step
 
@@ -49,14 +49,13 @@ def job_ordered(
     when, own = _day(day), printable("--number", number)
     with rack.open(create=not uses_rack(plan)) as ledger:
         doing = rack.doing("ordered", job=job.name, plan=note.plan, reason=reason)
-        before = _ordered_before(ledger, note.plan, chosen, own, when)
-        new = [name for name in chosen if name not in before]
-        if not new:
-            return Ordered(job=job, merchants=(), before=tuple(chosen))
-        with entry(ledger, doing) as writing:
-            had = _ordered_before(ledger, note.plan, new, own, when)
-            for name in (each for each in new if each not in had):
-                note_step(writing, note, Step.ORDERED, merchant=name, number=own, day=when, amount=shares[name])
+        with ledger.changing() as db:
+            before = _ordered_before(ledger, note.plan, chosen, own, when)
+            new = [name for name in chosen if name not in before]
+            if new:
+                with action(db, doing) as writing:
+                    for name in new:
+                        note_step(writing, note, Step.ORDERED, merchant=name, number=own, day=when, amount=shares[name])
         return Ordered(job=job, merchants=tuple(new), before=tuple(before))
 
 

@@ -245,12 +245,15 @@ def rack_scrap(
     from cutplan.rack.handling import scrap
 
     with rack.open() as ledger:
-        if quantity is None:
-            _ask_how_many(ledger, marks)
-        return scrap(ledger, rack.doing("scrap", reason=reason), marks, quantity)
+        return scrap(ledger, rack.doing("scrap", reason=reason), marks, quantity, judge=_said(quantity))
 
 
-def _ask_how_many(ledger: Ledger, marks: Sequence[str]) -> None:
+def _said(quantity: int | None) -> Callable[[Sequence[Standing]], None]:
+    """What is asked of the pieces meant before anything is done to them."""
+    return _ask_how_many if quantity is None else lambda _: None
+
+
+def _ask_how_many(pieces: Sequence[Standing]) -> None:
     """Ask how many are meant where several pieces bear a mark.
 
     Raises
@@ -258,12 +261,8 @@ def _ask_how_many(ledger: Ledger, marks: Sequence[str]) -> None:
     Unsaid
         When it is the only mark.
     ProblemsFound
-        Every one of several marks, and every mark that does not lie there.
+        Every one of several marks.
     """
-    from cutplan.rack.handling import all_on_hand
-
-    with ledger.reading() as db:
-        pieces = all_on_hand(db, marks)
     problems = []
     for piece in pieces:
         if piece.quantity > 1:
@@ -302,22 +301,19 @@ def rack_correct(
 
     with _Typed() as typed:
         values = _read_state(rack, typed, state)
+
+    def judge(pieces: Sequence[Standing]) -> None:
+        _check_correction(rack, pieces[0], values, with_reason=bool(reason))
+        _said(quantity)(pieces)
+
     with rack.open() as ledger:
-        _check_correction(rack, ledger, mark, values, with_reason=bool(reason))
-        if quantity is None:
-            _ask_how_many(ledger, [mark])
-        return correct(ledger, rack.doing("correct", reason=reason), mark, quantity, **values)
+        return correct(ledger, rack.doing("correct", reason=reason), mark, quantity, judge=judge, **values)
 
 
-def _check_correction(rack: Rack, ledger: Ledger, mark: str, values: dict[str, Any], *, with_reason: bool) -> None:
+def _check_correction(rack: Rack, piece: Standing, values: dict[str, Any], *, with_reason: bool) -> None:
     """Refuse figures that make another piece of the one on the rack."""
-    from cutplan.rack.marks import tidy_mark
-    from cutplan.rack.standing import standing
     from cutplan.reading.reason import check_correction
 
-    piece = next((piece for piece in standing(ledger) if piece.mark == tidy_mark(mark)), None)
-    if piece is None:
-        return
     before, how = piece.state.length, rack.workshop.printing
     with _Typed() as typed:
         if "length" in values and not with_reason:
@@ -347,9 +343,7 @@ def rack_take(rack: Rack, mark: str, *, quantity: int | None = None, reason: str
     from cutplan.rack.handling import take
 
     with rack.open() as ledger:
-        if quantity is None:
-            _ask_how_many(ledger, [mark])
-        return take(ledger, rack.doing("take", reason=reason), mark, quantity or 1)
+        return take(ledger, rack.doing("take", reason=reason), mark, quantity or 1, judge=_said(quantity))
 
 
 def rack_return(rack: Rack, mark: str, *, length: str | None = None, place: str = "", reason: str = "") -> Standing:

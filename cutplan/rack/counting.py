@@ -62,8 +62,9 @@ def count(ledger: Ledger, doing: Doing, place: str, seen: Sequence[Seen]) -> tup
     ProblemsFound
         A piece of the place that no row names, a mark that was never given, more found of an offcut than one.
     """
-    expected = {piece.mark: piece for piece in standing(ledger, place=place)}
     with entry(ledger, doing) as writing:
+        # Looked up in the transaction: a piece that comes before it begins wants its row too.
+        expected = {piece.mark: piece for piece in standing(ledger, place=place)}
         counter = _Counter(writing, place, expected)
         for each in seen:
             counter.see(each)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -16,6 +16,15 @@ from cutplan.units import Length
 
 TAKE = "take"
 """The word of the action by which pieces leave for work that no plan knows of."""
+
+
+Judge = Callable[[Sequence[Standing]], None]
+"""Looks at pieces that something is to be done to and raises what stands against it: inside the transaction, because
+they may be others than those that were looked at before it."""
+
+
+def _anything(_: Sequence[Standing]) -> None:
+    """Nothing stands against it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,10 +65,14 @@ def add(ledger: Ledger, doing: Doing, pieces: Sequence[NewPiece], kind: Kind = K
         )
 
 
-def scrap(ledger: Ledger, doing: Doing, marks: Sequence[str], quantity: int | None = None) -> tuple[Standing, ...]:
+def scrap(
+    ledger: Ledger, doing: Doing, marks: Sequence[str], quantity: int | None = None, judge: Judge = _anything
+) -> tuple[Standing, ...]:
     """Take pieces off the rack for scrap, all or none, and return how they were; so many of each mark, or all of it."""
     with entry(ledger, doing) as writing:
-        pieces = [_some_of(piece, quantity or piece.quantity) for piece in all_on_hand(writing.db, marks)]
+        there = all_on_hand(writing.db, marks)
+        judge(there)
+        pieces = [_some_of(piece, quantity or piece.quantity) for piece in there]
         for piece in pieces:
             split = Split(scrap=piece.state.length * piece.quantity)
             writing.move(piece.mark, Kind.SCRAPPED, -piece.quantity, split=split)
@@ -76,7 +89,7 @@ def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tupl
 
 
 def correct(
-    ledger: Ledger, doing: Doing, mark: str, quantity: int | None = None, **changes: Any
+    ledger: Ledger, doing: Doing, mark: str, quantity: int | None = None, judge: Judge = _anything, **changes: Any
 ) -> tuple[Standing, Standing]:
     """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after.
 
@@ -84,6 +97,7 @@ def correct(
     """
     with entry(ledger, doing) as writing:
         (there,) = all_on_hand(writing.db, [mark])
+        judge([there])
         before = _some_of(there, quantity or there.quantity)
         after = replace(before, state=replace(before.state, **changes))
         if after == before:
@@ -109,13 +123,14 @@ def correct(
         return before, replace(after, mark=own)
 
 
-def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1) -> Standing:
+def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1, judge: Judge = _anything) -> Standing:
     """Take a piece for work that no plan knows of, and return what was taken.
 
     All its length counts as parts until it is brought back.
     """
     with entry(ledger, doing) as writing:
         (there,) = all_on_hand(writing.db, [mark])
+        judge([there])
         piece = _some_of(there, quantity)
         writing.move(piece.mark, Kind.USED, -quantity, split=Split(parts=quantity * piece.state.length))
         return piece

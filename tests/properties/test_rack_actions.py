@@ -91,7 +91,7 @@ class RackMachine(RuleBasedStateMachine):
     @precondition(lambda self: self.pieces())
     @rule(data=st.data(), length=LENGTHS, value=VALUES, some=st.sampled_from([None, 1, 2]))
     def correct(self, data: Any, length: int, value: int | None, some: int | None) -> None:
-        to = {"length": length} if value is None else {"value": value}
+        to: dict[str, Any] = {"length": length} if value is None else {"value": value}
         with suppress(ProblemsFound):  # nothing that differs from what is known, or more than lie there
             _, after = handling.correct(self.ledger, racks.doing("correct"), self.pick(data), some, **to)
             self.marks.add(after.mark)
