@@ -87,7 +87,12 @@ def test_nothing_more_than_the_schema_names() -> None:
         "/$defs/part_entry/stamps",
         *(f"/$defs/offcut/{key}" for key in ("angle_a", "depth", "side")),
         *("/$defs/saw/share_mitres", "/$defs/saw/swings", "/$defs/workshop_entry/own_drills"),
-        *("/$defs/workshop_entry/longest_flagged", "/$defs/bar/piece_of", "/$defs/order_line/cut_to_carry"),
+        *(
+            "/$defs/workshop_entry/longest_flagged",
+            "/$defs/workshop_entry/payload",
+            "/$defs/bar/piece_of",
+            "/$defs/order_line/cut_to_carry",
+        ),
         *(
             f"/$defs/merchant/{key}"
             for key in (

@@ -48,6 +48,7 @@ UA = 1.25
 [carry]
 longest = "20 ft"
 longest_with_flag = "24 ft"
+payload_kg = 750
 heavy_kg = 22.5
 [standards]
 SHS = "A500"
@@ -129,6 +130,7 @@ def test_every_key(tmp_path: Path) -> None:
         work=Work(per_bar=800_000, per_cut=250_000, per_setup=1_000_000),
         longest_carry=6096 * MM,
         longest_flagged=7_315_200_000,
+        payload=750_000_000,
         heavy=22_500_000,
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Annotated, NamedTuple
 
-from cutplan.fields import COUNT, DECIMAL, LENGTH, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
+from cutplan.fields import COUNT, DECIMAL, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
 from cutplan.model.merchant import Merchant
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
@@ -217,6 +217,8 @@ class Workshop:
         Longest piece that can be brought home; 0 is no limit. [nm]
     longest_flagged
         Longest piece that can be brought home with a flag at its end, where that is longer. [nm]
+    payload
+        What may be loaded for one trip; 0 is not said. [mg]
     heavy
         A bar that weighs more is flagged, so that nobody lifts it alone unawares; no safe limit. [mg]
     standards
@@ -284,6 +286,7 @@ class Workshop:
         Length,
         LENGTH("longest piece that can be brought home with a flag at its end, in mm; 0 is none longer", rare=True),
     ] = 0
+    payload: Annotated[Mass, MASS("what may be loaded for one trip, in kg; 0 is not said", rare=True)] = 0
     heavy: Annotated[Mass, DECIMAL("a bar that weighs more is flagged, in kg")] = 25 * KG
     standards: Annotated[
         tuple[tuple[Family, str], ...],

@@ -194,6 +194,8 @@ _PLAIN = (
     _length("carry.longest_with_flag", "Longest carry with flag",
         "the longest bar that can be brought home with a flag at its end, where that is longer; what is asked of it "
         "is local law", field="longest_flagged"),
+    Key("carry.payload_kg", values.payload, "Payload", "0",
+        "what trailer, rack or van may be loaded with for one trip, by its papers; 0 is not said", field="payload"),
     Key("carry.heavy_kg", values.heavy, "Heavy", "25",
         "a bar that weighs more is flagged; no limit is safe by itself", field="heavy"),
     _kept("defaults.finish", values.finish, "Finish", "the finish of a line that names none",

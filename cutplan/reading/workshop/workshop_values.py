@@ -198,6 +198,15 @@ def heavy(value: Any, how: Figures) -> int:
     return int(limit)
 
 
+def payload(value: Any, how: Figures) -> int:
+    """What may be loaded for one trip; 0 is not said. [mg]"""
+    accepted = "kilograms from 0 to 40000, such as 750"
+    limit = Fraction(_number(value, accepted, how)) * KG
+    if limit.denominator != 1 or not 0 <= limit <= 40_000 * KG:
+        raise WrongValue(shown(value), accepted)
+    return int(limit)
+
+
 def square_reads(value: Any, how: Figures) -> int:
     """What a saw's scale reads at a square cut. [millionths of a degree]"""
     accepted = " or ".join(angle_text(angle) for angle in SQUARE_READS)
