@@ -185,8 +185,10 @@ def most_waste(instance: Instance, wanted: Sequence[int], left: Sequence[int], b
 
 def _values(source: Source, grid: Grid, cap: int) -> Array:
     """Worth of what is left of a bar, for every number of steps still free. [cost unit]"""
-    costs = grid.costs(source, cap, 1, 0)
-    return np.zeros(cap + 1) if costs is None else (source.price - costs)[::-1].astype(np.float64)
+    if not source.rate:
+        return np.zeros(cap + 1)
+    costs = grid.costs(source, np.arange(cap + 1, dtype=np.int64), 1, 0)
+    return (source.price - costs)[::-1].astype(np.float64)
 
 
 @dataclass(frozen=True)

@@ -228,6 +228,14 @@ class Table:
         np.maximum(self.held[take:], candidate, out=self.held[take:])
         return _HeldPart(i, take, more, first, from_short)
 
+    def fills(self) -> Array:
+        """The fills of the rows of both layers, rising."""
+        return np.arange(self.cap + 1, dtype=np.int64)
+
+    def row(self, fill: int) -> int:
+        """The last row at or below a fill, which is no more than ``cap``; -1 where there is none."""
+        return fill
+
     def over_pieces(self, best: Array, cap: int) -> OverPieces | None:
         """What sets on pieces of ``cap`` steps are worth; None where so many could overflow."""
         if cap not in self._over_pieces:

@@ -21,6 +21,7 @@ import numpy as np
 
 from cutplan.solving.instance import Block, Instance
 from cutplan.solving.knapsack import NO_SET, Array, Table, chunks_of
+from cutplan.solving.patterns.set_table import SetTable, listed_sets
 from cutplan.solving.patterns.space import View
 from cutplan.solving.patterns.state_table import StateTable
 from cutplan.solving.patterns.trail_states import Stated
@@ -158,11 +159,12 @@ class Grid:
             served, source = instance.served[block.source], instance.sources[block.source]
             bounds = zip(block.least, block.most, self.limits, strict=True)
             more = [min(most, limit) - least for least, most, limit in bounds]
+            limits = tuple(max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True))
             made = partial(
-                self._table(block, unit),
+                self._table(block, limits, cap, unit),
                 self.takes,
                 [y - self.cuts(source, i, unit) for i, y in enumerate(duals)] if source.per_cut else duals,
-                [max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True)],
+                limits,
                 [piece.held for piece in instance.pieces],
                 entries=self._entries(block, unit),
                 layered=instance.hold > 0 and not self._is_held(block),
@@ -176,12 +178,16 @@ class Grid:
                 tables[leader].flush = made(exact=True)
         return tables
 
-    def _table(self, block: Block, unit: Any) -> Callable[..., Table]:
+    def _table(self, block: Block, limits: Pattern, cap: int, unit: Any) -> Callable[..., Table]:
         if self.stated is None:
             return Table
         source = self.instance.sources[block.source]
         beyond = self.stated.beyond(self.step, source, unit, up=not self.for_bound)
-        return partial(StateTable, stated=self.stated, start=self.stated.start(block.least), beyond=beyond)
+        start = self.stated.start(block.least)
+        sets = listed_sets(self.stated, start, self.takes, limits, beyond.steps, cap)
+        if sets is not None:
+            return partial(SetTable, sets=sets, beyond=beyond)
+        return partial(StateTable, stated=self.stated, start=start, beyond=beyond)
 
     def cuts(self, source: Source, i: int, unit: Any) -> Any:
         """What the strokes count for that one of a part is counted with."""
@@ -218,15 +224,13 @@ class Grid:
             return max(source.room // self.step, -1)
         return int((source.reach - instance.hold) // self.step)
 
-    def costs(self, source: Source, cap: int, unit: Any, keep_dual: Any) -> Array | None:
-        """Cost of a bar at every fill, the remainder over-estimated; None when it does not depend on the fill.
+    def costs(self, source: Source, fills: Array, unit: Any, keep_dual: Any) -> Array:
+        """Cost of a bar at some fills, the remainder over-estimated.
 
         Cuts and set-ups are left to the duals.
         """
         instance = self.instance
-        if source.rate == 0:
-            return None
-        remainder = source.reach - np.arange(cap + 1, dtype=np.int64) * self.step
+        remainder = source.reach - fills * self.step
         # Whole millimetres apart, so that no product overflows.
         worth = remainder // MM * source.rate + remainder % MM * source.rate // MM
         value = np.where((remainder >= instance.keep) & (remainder > 0), worth, 0)
@@ -257,8 +261,9 @@ class Grid:
         table = tables.get(self.classes[index])
         if table is None or cap < 0:
             return least
-        costs = self.costs(source, self.caps[index], unit, keep_dual)
-        costs = None if costs is None else costs[given:]
+        # Where a left over is worth nothing, the fill does not matter.
+        fills = table.fills() if source.rate else None
+        costs = None if fills is None else self.costs(source, fills + given, unit, keep_dual)
         worth = sum(
             n * (duals[i] - self.cuts(source, i, unit)) - self._set_up(source, i, unit)
             for i, n in enumerate(block.least)
@@ -271,11 +276,12 @@ class Grid:
         shared = self._over_pieces(source, table, unit) if judged else None
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
-            if limit >= 0:
-                at, value = self._least(layer, limit, costs, source.price, unit)
+            row = table.row(limit) if limit >= 0 else -1
+            if row >= 0:
+                at, value = self._least(layer, row, costs, source.price, unit)
                 value -= worth
                 if layer[at] > NO_SET and value < least.value:
-                    least = Best(value, None, at, held)
+                    least = Best(value, None, limit if fills is None else int(fills[at]), held)
         if shared is not None and least.pattern is None and shared.value >= least.value:
             least = shared if shared.value < nothing_cut.value else nothing_cut
         if flush is not None and table.flush is not None:
@@ -328,10 +334,10 @@ class Grid:
         return self.pattern(self.best(index, tables, duals, 0), index, tables)
 
     @staticmethod
-    def _least(layer: Array, limit: int, costs: Array | None, price: int, unit: Any) -> tuple[int, Any]:
+    def _least(layer: Array, row: int, costs: Array | None, price: int, unit: Any) -> tuple[int, Any]:
         if costs is None:
             # The layer never falls with the fill, so the longest fill is best.
-            return limit, price * unit - layer[limit]
-        net = costs[: limit + 1] - layer[: limit + 1]
+            return row, price * unit - layer[row]
+        net = costs[: row + 1] - layer[: row + 1]
         at = int(np.argmin(net))
         return at, net[at]

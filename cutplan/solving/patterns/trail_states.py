@@ -104,6 +104,14 @@ class TrailStates:
 
         Both outer ends may be of the vertex that takes least, even where a walk would end elsewhere.
         """
+        return self._strokes[squared, open_end]
+
+    @cached_property
+    def _strokes(self) -> dict[tuple[bool, bool], tuple[int, ...]]:
+        either = (False, True)
+        return {(s, o): self._worked_out(squared=s, open_end=o) for s in either for o in either}
+
+    def _worked_out(self, *, squared: bool, open_end: bool) -> tuple[int, ...]:
         if any(vertex.mitred and not vertex.joint for vertex in self.vertices):
             # Ends that share nothing take two strokes with their like too, so that a walk is not what takes fewest.
             return (-int(open_end or not squared),) * len(self.states)
