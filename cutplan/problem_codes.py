@@ -315,6 +315,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "toml": ("what TOML does not allow", "a TOML file"),
             "several": ("several workshop files in the folder", "one, or --workshop"),
             "density": ("a material without its density", "a key density"),
+            "coat": ("a coat with a price of a litre and not what it covers, or the other way", "both, or neither"),
             "end_trim": ("an end trim shorter than the kerf", "0, or at least one kerf"),
             "offcut_value": ("offcuts worth more than a longer bar costs", "less, as the message says"),
         },

@@ -32,6 +32,7 @@ HEAD = """\
 
 ABOUT_BLOCKS = {
     "merchant": "one block per merchant with terms of its own; a merchant without one has no charges",
+    "coat": "one block per coat that parts of a finish get once they are made, paint or zinc",
     "material": 'one block per material of your own; "stainless 304" and others may be given again here',
     "section": "one block per section of your own, called by its name in every list",
 }

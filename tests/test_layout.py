@@ -23,6 +23,7 @@ ORDER: list[tuple[str, ...]] = [
     ("calculators", "sections"),
     ("model",),
     ("drilling",),
+    ("costing",),
     ("reading", "solving", "checking", "planfile", "rack"),
     ("words",),
     ("reports",),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan.costing.cost_figures import Coat, CostFigures, HourFigures
 from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_TABLES, KEYS, OF_FAMILIES, SETTINGS, YES_NO
@@ -81,6 +82,34 @@ stay = 2.5
 ledger = "kept/rack.ledger"
 prices = "lists/prices.csv"
 rack = "rack.xlsx"
+[hours]
+per_bar = 5
+per_stop = 1.5
+per_cut = "0.75"
+per_cut_1000_mm2 = 2
+per_hole = 0
+per_hole_10_mm = 0.001
+per_weld_end = 4
+per_weld_100_mm = 3
+[cost]
+hour_rate = 52.50
+consumables = 4.5
+transport = 35
+overhead = 8
+margin = 15
+included = "delivery;  fitting"
+[[coat]]
+name = "green paint"
+on = "Galvanized"
+per_m2 = 11
+per_kg = 1.2
+litre = 18
+litre_covers = 9
+times = 2
+minutes_per_m2 = 12
+least = 40
+[[coat]]
+name = "zinc"
 [[merchant]]
 name = "Yard"
 delivers = true
@@ -160,6 +189,39 @@ def test_every_key(tmp_path: Path) -> None:
     assert (shop.ledger, shop.rules.hold_days) == (tmp_path / "kept/rack.ledger", 30)
     assert (shop.rules.old_after_months, shop.rules.scrap_price_per_kg) == (6, 250_000)
     assert shop.rules.stay == 25_000
+    assert shop.costs == CostFigures(
+        hours=HourFigures(
+            per_bar=5000,
+            per_stop=1500,
+            per_cut=750,
+            per_cut_1000_mm2=2000,
+            per_hole=0,
+            per_hole_10_mm=1,
+            per_weld_end=4000,
+            per_weld_100_mm=3000,
+        ),
+        hour_rate=52_500_000,
+        consumables=45_000,
+        transport=35_000_000,
+        overhead=80_000,
+        margin=150_000,
+        included="delivery; fitting",
+        coats=(
+            Coat(
+                name="green paint",
+                on="galvanised",
+                per_m2=11_000_000,
+                per_kg=1_200_000,
+                litre=18_000_000,
+                litre_covers=9_000_000,
+                times=2,
+                minutes_per_m2=12_000,
+                least=40_000_000,
+            ),
+            Coat(name="zinc"),
+        ),
+        measured=frozenset(HourFigures.__slots__),
+    )
     assert shop.repeat is Repeat.MARKS
     assert shop.stock == ("6 m", "SHS 40x40x3: 6.5 m, 8 m")
 
@@ -167,7 +229,7 @@ def test_every_key(tmp_path: Path) -> None:
 def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:
     shop, _ = workshop_of(tmp_path, EVERYTHING)
     per_family = {"minus_tolerance", "keep", "offcut_value_per_m", "standards"}
-    plain = {key for key in KEYS if key.split(".")[0] not in per_family | {"merchant", "material", "section"}}
+    plain = {key for key in KEYS if key.split(".")[0] not in per_family | {"merchant", "coat", "material", "section"}}
     assert plain <= shop.given
     assert {key.split(".")[0] for key in shop.given} >= per_family
 

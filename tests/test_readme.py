@@ -228,7 +228,7 @@ def test_sample_workshop_says_what_the_keys_declare() -> None:
 
 def test_sample_workshop_has_every_key() -> None:
     document = tomllib.loads((ROOT / "inputs/workshop.toml").read_text(encoding="utf-8"))
-    blocks = {table: document.pop(table) for table in ("merchant", "material", "section")}
+    blocks = {table: document.pop(table) for table in ("merchant", "coat", "material", "section")}
     keys = {f"{table}.{key}" for table, values in document.items() for key in values}
     keys |= {f"{table}.{key}" for table, found in blocks.items() for block in found for key in block}
     assert keys == set(workshop_keys.KEYS)
@@ -238,7 +238,7 @@ def test_defaults_told_are_the_defaults(tmp_path: Path) -> None:
     lines = []
     for key, default in workshop_rows():
         table, name = key.split(".")
-        if table in ("merchant", "material", "section") or not default:
+        if table in ("merchant", "coat", "material", "section") or not default:
             continue
         for value, families in re.findall(r"`([^`]*)`([^;]*)", default):
             names = re.findall("[A-Z]+", families) or [family.value for family in Family]

@@ -12,6 +12,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused, plain
 from cutplan.rack.pieces import Standing
 
 if TYPE_CHECKING:
+    from cutplan.costing.cost_figures import CostFigures
     from cutplan.model import Workshop
     from cutplan.rack.backup import Restored
     from cutplan.rack.handling import Undone
@@ -28,11 +29,15 @@ WHOLE = "whole"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rack:
-    """A workshop and the place of its ledger, which may not be there yet. ``who`` does what is done."""
+    """A workshop and the place of its ledger, which may not be there yet. ``who`` does what is done.
+
+    ``costs`` are its figures for costs and quotes.
+    """
 
     path: Path
     workshop: Workshop
     rules: RackRules
+    costs: CostFigures
     who: str
 
     def open(self, *, create: bool = False, read_only: bool = False) -> Ledger:
@@ -109,6 +114,7 @@ def find_rack(
         path=Path(ledger) if ledger is not None else shop.ledger,
         workshop=shop.workshop,
         rules=shop.rules,
+        costs=shop.costs,
         who=plain(_login()) if who is None else printable("--who", who),
     )
 

@@ -223,6 +223,12 @@ class Part:
         """Length midway between the two sides, however the mitres lean; half a nanometre is dropped. [nm]"""
         return self.length - ceil_div(sum(self.runs), 2)
 
+    @property
+    def finished_centre_line(self) -> Length:
+        """The same of the finished piece, with what it is longer by for weld shrinkage still in it. [nm]"""
+        taken_off = (each.length for each in self.allowances if each.purpose is not Purpose.SHRINKAGE)
+        return self.centre_line - sum(taken_off)
+
 
 _ALIKE_ON_ALL_SIDES = {
     *(Family.SHS, Family.RHS, Family.CHS, Family.PIPE, Family.BEAM),

@@ -37,7 +37,6 @@ from cutplan.fields import (
     reference,
     said,
 )
-from cutplan.model.ends import Purpose
 from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
 from cutplan.model.last_answer import kept_last
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
@@ -318,8 +317,7 @@ def finished_mass(part: Part) -> Mass:
     section whose centroid lies midway across the mitre (tube, flat, square,
     round); an angle's piece is a little lighter or heavier by which leg is long.
     """
-    taken_off = (each.length for each in part.allowances if each.purpose is not Purpose.SHRINKAGE)
-    return part.section.mass_of(part.centre_line - sum(taken_off))
+    return part.section.mass_of(part.finished_centre_line)
 
 
 def _offers_bought(group: Group, planned: GroupPlan) -> list[StockLength]:
@@ -349,7 +347,7 @@ def _section_total(group: Group, planned: GroupPlan) -> SectionTotal:
     offcuts = {offcut.mark: offcut for offcut in group.offcuts}
     priced = planned.goal is Goal.MONEY
     used = [_source(offcuts, bar) for bar in planned.bars if bar.kind is SourceKind.OFFCUT]
-    made = _made(planned)
+    made = made_of(planned.bars)
     kept = [bar.drop for bar in planned.bars if bar.drop.fate is Fate.KEEP]
     bought_length = sum(offer.length for offer in bought)
     # What cuts for the carry take off a length is drawn with it.
@@ -411,9 +409,9 @@ def shared_out(amount: Money, weights: Sequence[int]) -> list[Money]:
     return shares
 
 
-def _made(planned: GroupPlan) -> Counter[str]:
-    """How many of each part are cut, spares that come free among them."""
-    return Counter(cut.mark for bar in planned.bars for cut in bar.cuts)
+def made_of(bars: Iterable[CutBar]) -> Counter[str]:
+    """How many of each part are cut from some bars, spares that come free among them."""
+    return Counter(cut.mark for bar in bars for cut in bar.cuts)
 
 
 def _assemblies(
@@ -423,7 +421,7 @@ def _assemblies(
     times = {part.assembly: part.assemblies for part in job.parts}
     made: Counter[str] = Counter()
     for (group, planned), total in zip(pairs, sections, strict=True):
-        made += _made(planned)
+        made += made_of(planned.bars)
         wanted: Counter[str] = Counter()
         for part in group.parts:
             wanted[part.assembly] += part.length * part.quantity

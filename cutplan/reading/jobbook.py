@@ -20,7 +20,7 @@ from cutplan.reading.workshop.workshop_values import legs, truth
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 ASSEMBLIES_SHEET = "Assemblies"
 WORKSHOP_SHEET, FAMILIES_SHEET, MERCHANTS_SHEET = "Workshop", "Families", "Merchants"
-MATERIALS_SHEET, OWN_SECTIONS_SHEET = "Materials", "Own sections"
+COATS_SHEET, MATERIALS_SHEET, OWN_SECTIONS_SHEET = "Coats", "Materials", "Own sections"
 
 SETTINGS: tuple[Heading, ...] = (
     Heading("Key", Kind.TEXT, needed=True, about="the key of the workshop file"),
@@ -36,7 +36,12 @@ FAMILIES: tuple[Heading, ...] = (
     *(Heading(table.setting, Kind.TEXT) for table in FAMILY_TABLES.values()),
     Heading("Meaning", Kind.TEXT, read=False),
 )
-BLOCK_SHEETS = {"merchant": MERCHANTS_SHEET, "material": MATERIALS_SHEET, "section": OWN_SECTIONS_SHEET}
+BLOCK_SHEETS = {
+    "merchant": MERCHANTS_SHEET,
+    "coat": COATS_SHEET,
+    "material": MATERIALS_SHEET,
+    "section": OWN_SECTIONS_SHEET,
+}
 """Tables of the workshop file that may be there several times, and the sheet on which each is a row."""
 
 BLOCK_HEADINGS: dict[str, tuple[Heading, ...]] = {

@@ -128,6 +128,7 @@ def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: in
 
 _BLOCK_HINTS = {
     "merchant": "Only merchants that charge for delivery, small orders or cuts need a row, named as on sheet Prices.",
+    "coat": "What is put on the finished parts: paint of the workshop's own, or a coat that others charge for.",
     "material": "Materials other than the workshop's steel, each with its density.",
     "section": "Sections of your own, by the dimensions or the mass that you know.",
 }

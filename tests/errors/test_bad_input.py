@@ -237,6 +237,9 @@ WORKSHOPS = {
     "unknown gauge table": '[defaults]\ngauge = "AWG"',
     "material with no density": '[[material]]\nname = "brass"',
     "material that is steel": '[[material]]\nname = "carbon steel"\ndensity = 7800',
+    "coat that covers and has no price": '[[coat]]\nname = "paint"\nlitre_covers = 9',
+    "minutes that are seconds": "[hours]\nper_cut = 12000",
+    "margin put on the cost": "[cost]\nmargin = 100",
     "own section with a known name": '[[section]]\nname = "IPE 100"\nheight = 100\nwidth = 55\narea = 1032',
     "own section twice": '[[section]]\nname = "Rail 41"\nheight = 41\nwidth = 41\nmass_per_m = 2.5\n'
     '[[section]]\nname = "rail  41"\nheight = 41\nwidth = 41\nmass_per_m = 2.5',

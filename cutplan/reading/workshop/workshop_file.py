@@ -9,6 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from cutplan.costing.cost_figures import Coat, CostFigures, HourFigures
 from cutplan.model import Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused
 from cutplan.reading.lists.ditto import Repeat
@@ -46,6 +47,7 @@ class WorkshopFile:
     document: Mapping[str, Any] = field(default_factory=dict)
     places: Mapping[str, str] = field(default_factory=dict)
     rules: RackRules = field(default_factory=RackRules)
+    costs: CostFigures = field(default_factory=CostFigures)
     from_file: bool = False
     repeat: Repeat = Repeat.NO
 
@@ -151,6 +153,7 @@ def settings(
         rules=RackRules(
             **{key.split(".")[1]: value for key, value in values.items() if key.startswith(("rack.", "replan."))}
         ),
+        costs=_costs(values, blocks["coat"], problems),
         from_file=from_file,
         repeat=values.get("lists.repeat_above", Repeat.NO),
     )
@@ -189,6 +192,36 @@ def _refuse_large_numbers(value: Any) -> None:
     if isinstance(value, dict | list):
         for inner in value.values() if isinstance(value, dict) else value:
             _refuse_large_numbers(inner)
+
+
+def _costs(values: Mapping[str, Any], coats: list[Block], problems: list[Problem]) -> CostFigures:
+    """What the workshop says of hours, rates and coats."""
+    of_table = {
+        table: {key.partition(".")[2]: value for key, value in values.items() if key.startswith(f"{table}.")}
+        for table in ("hours", "cost")
+    }
+    found = []
+    for where, given in coats:
+        coat = Coat(**given)
+        if bool(coat.litre) != bool(coat.litre_covers):
+            has, lacks = ("litre", "litre_covers") if coat.litre else ("litre_covers", "litre")
+            problems.append(
+                Problem(
+                    where=where,
+                    found=f"{has} without {lacks}",
+                    accepted="both, such as litre = 18 and litre_covers = 9, or neither",
+                    found_is_text=False,
+                    code="workshop.coat",
+                )
+            )
+        else:
+            found.append(coat)
+    return CostFigures(
+        hours=HourFigures(**of_table["hours"]),
+        **of_table["cost"],
+        coats=tuple(found),
+        measured=frozenset(of_table["hours"]),
+    )
 
 
 def _materials(blocks: list[Block], problems: list[Problem]) -> tuple[tuple[str, int], ...]:

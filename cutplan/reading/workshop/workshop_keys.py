@@ -11,6 +11,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any
 
+from cutplan.costing.cost_figures import MINUTE, Coat, CostFigures, HourFigures
 from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop import workshop_values as values
@@ -86,7 +87,10 @@ class FamilyTable:
 
 
 _WORKSHOP, _RULES = Workshop(), RackRules()
-_HOLDERS = {"saw": Saw(), "work": Work(), "merchant": Merchant(name="any"), "rack": _RULES, "replan": _RULES}
+_HOLDERS = {
+    **{"saw": Saw(), "work": Work(), "merchant": Merchant(name="any"), "rack": _RULES, "replan": _RULES},
+    **{"hours": HourFigures(), "cost": CostFigures(), "coat": Coat(name="any")},
+}
 """What holds the values of a table, where that is not the workshop."""
 
 
@@ -119,6 +123,12 @@ def _percent(name: str, setting: str, meaning: str, *, field: str = "") -> Key:
 
 def _money(name: str, setting: str, meaning: str, *, field: str = "") -> Key:
     return Key(name, values.money, setting, f"{Fraction(_usual(name, field), CURRENCY)}", meaning, field=field)
+
+
+def _minutes(name: str, setting: str, meaning: str) -> Key:
+    usual = Fraction(_usual(name), MINUTE)
+    guess = "; the default is a guess, measure yours" if usual else ""
+    return Key(name, values.minutes, setting, f"{usual}", meaning + guess)
 
 
 def _truth(name: str, setting: str, meaning: str, *, field: str = "") -> Key:
@@ -226,6 +236,25 @@ _PLAIN = (
     _money("rack.scrap_price_per_kg", "Scrap price per kg", "what scrap pays"),
     _percent("replan.stay", "Bars stay, percent",
         "how much more, in percent, the rest of a plan may cost so that bars stay as they were"),
+    _minutes("hours.per_bar", "Minutes per bar", "minutes for fetching one bar, handling it and putting away its rest"),
+    _minutes("hours.per_stop", "Minutes per stop", "minutes for setting the stop to another length"),
+    _minutes("hours.per_cut", "Minutes per cut", "minutes for one stroke of the saw, besides the next"),
+    _minutes("hours.per_cut_1000_mm2", "Minutes per 1000 mm2 cut",
+        "minutes on top for every 1000 mm2 of the section it goes through"),
+    _minutes("hours.per_hole", "Minutes per hole", "minutes for one wall drilled through, besides the next"),
+    _minutes("hours.per_hole_10_mm", "Minutes per 10 mm of hole", "minutes on top for every 10 mm of its diameter"),
+    _minutes("hours.per_weld_end", "Minutes per weld end",
+        "minutes for fitting and welding on one end of a part, besides the next; 0 for both where nothing is welded"),
+    _minutes("hours.per_weld_100_mm", "Minutes per 100 mm of weld",
+        "minutes on top for every 100 mm of the outline of its section"),
+    _money("cost.hour_rate", "Hour rate", "what an hour of the workshop costs, without tax like every amount here"),
+    _percent("cost.consumables", "Consumables, percent", "wire, gas, discs and blades, in percent of the steel"),
+    _money("cost.transport", "Transport", "an amount for every job, unless the command says another"),
+    _percent("cost.overhead", "Overhead, percent", "in percent of all that is above it on the sheet of costs"),
+    Key("cost.margin", values.margin, "Margin, percent", "0",
+        "in percent of the price without tax: with 20 a cost of 400 makes a price of 500"),
+    Key("cost.included", values.text, "Included in a quote", "",
+        "what a quote says is included, with semicolons between"),
 )
 # fmt: on
 
@@ -284,6 +313,16 @@ _REPEATED = (
         "by how much such a piece may come short"),
     _truth("merchant.carry_cuts_squared", "Carry cuts squared",
         "whether the ends that such a cut leaves are squared again, which takes an end trim off each"),
+    Key("coat.name", values.text, "Name", "", "what is put on, such as green paint or hot-dip galvanising"),
+    _kept("coat.on", values.finish, "On", "the finish, as the parts list has it, of the parts that get it"),
+    _money("coat.per_m2", "Per m2", "price of a square metre of outside surface, once"),
+    _money("coat.per_kg", "Per kg", "price of a kilogram of parts"),
+    _money("coat.litre", "Litre", "price of a litre of what the workshop puts on itself"),
+    Key("coat.litre_covers", values.amount("square metres from 0.1 to 1000, such as 9"), "Litre covers", "",
+        "square metres that a litre covers once"),
+    _kept("coat.times", values.whole(1, 20, "a whole number from 1 to 20"), "Times", "how often it is put on"),
+    _minutes("coat.minutes_per_m2", "Minutes per m2", "the workshop's own minutes for a square metre, once"),
+    _money("coat.least", "Least", "what is charged at least for all of it"),
     Key("material.name", values.material_name, "Name", "",
         "a name of the workshop's own, or a known one with another density"),
     Key("material.density", values.density, "Density", "", "kg per cubic metre"),
@@ -304,7 +343,7 @@ _REPEATED = (
     Key("section.material", values.text, "Material", "carbon steel", "such as aluminium"),
 )
 # fmt: on
-"""Keys of the tables that may be repeated, one block per merchant, material or section."""
+"""Keys of the tables that may be repeated, one block per merchant, coat, material or section."""
 
 SETTINGS: dict[str, Key] = {key.name: key for key in _PLAIN}
 """Keys that a workshop has once."""

@@ -189,6 +189,26 @@ def percent(value: Any, how: Figures) -> int:
     return int(rate)
 
 
+def margin(value: Any, how: Figures) -> int:
+    """A share of the price in percent, as millionths; of 100 nothing would be left for the cost."""
+    accepted = "a share of the price in percent from 0 to 90, such as 20"
+    share = Fraction(_number(value, accepted, how)) * 10_000
+    if share.denominator != 1 or share > 900_000:
+        raise WrongValue(
+            shown(value), accepted, "50 % put on the cost are 33.3 % of the price" if share > 900_000 else ""
+        )
+    return int(share)
+
+
+def minutes(value: Any, how: Figures) -> int:
+    """A time, in thousandths of a minute."""
+    accepted = "minutes from 0 to 10000 with at most three decimals, such as 1.5"
+    time = Fraction(_number(value, accepted, how)) * 1000
+    if time.denominator != 1 or time > 10_000_000:
+        raise WrongValue(shown(value), accepted)
+    return int(time)
+
+
 def heavy(value: Any, how: Figures) -> int:
     """A mass above which a bar is flagged. [mg]"""
     accepted = "kilograms above 0 and up to 1000, such as 25"
