@@ -258,6 +258,45 @@ def test_refused_with_what_is_accepted(typed: str, accepted: str, hint: str) -> 
     assert (refusal.value.found, refusal.value.accepted, refusal.value.hint) == (typed, accepted, hint)
 
 
+LETTERS = [
+    ("SHS 40x4Ox3", "O", "SHS 40x40x3"),
+    ("SHS 4Ox4Ox3", "O", "SHS 40x40x3"),
+    ("FL 5ox6", "o", "FL 50x6"),
+    ("IPE 8O", "O", "IPE 80"),
+    ("UPN 1OO", "O", "UPN 100"),
+    ("UB 203x1O2x23", "O", "UB 203x102x23"),
+    ("4O x 4O x 3 box", "O", "40 x 40 x 3 box"),
+    ("FL 50xl0", "l", "FL 50x10"),
+    ("HEA l00", "l", "HEA 100"),
+    ("SHS 40x40xl.5", "l", "SHS 40x40x1.5"),
+    ("HSS 2x2xl/8", "l", "HSS 2x2x1/8"),
+    ("W8X3I", "I", "W8X31"),
+    ("FL S0x6", "S", "FL 50x6"),
+    ("FL 4Sx6", "S", "FL 45x6"),
+]
+
+
+@pytest.mark.parametrize(("typed", "letter", "meant"), LETTERS)
+def test_a_letter_for_a_digit_is_named(typed: str, letter: str, meant: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse(typed)
+    assert refusal.value.hint == f'letter {letter} where a digit is expected: did you mean "{meant}"?'
+    parse(meant)
+
+
+def test_two_letters_for_digits_are_named() -> None:
+    with pytest.raises(Refused) as refusal:
+        parse("SHS lOOxlOOx4")
+    assert refusal.value.hint == 'letters O and l where digits are expected: did you mean "SHS 100x100x4"?'
+
+
+@pytest.mark.parametrize("typed", ["SHS 40x4Ox", "SHS 100x100x4S", "IPE Oval", "OS 40x3", "SOLID 40x", "O", "l", "S5"])
+def test_no_letter_is_named_where_digits_make_no_section_of_it(typed: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        parse(typed)
+    assert "letter" not in refusal.value.hint
+
+
 @pytest.mark.parametrize("accepted", sorted({accepted for _, accepted, _ in REFUSED}))
 def test_every_example_given_is_accepted(accepted: str) -> None:
     examples = [match[1] or match[0] for match in EXAMPLE.finditer(accepted)]

@@ -36,6 +36,10 @@ from cutplan.sections.section import Family
 from cutplan.sections.typed import take_apart
 
 _COMMA = re.compile(r"\d,\d")
+_AS_DIGITS = str.maketrans("OoIlS", "00115")
+_LOOK_LIKE_DIGITS = re.compile(r"(?<![A-WYZa-wyz])(?:[OoIl]|S(?=[\dxX.OoIl]))+(?![A-WYZa-wyz])")
+"""Letters in the place of numbers: no other letter beside them but the sign x. An S at the end of a number says more,
+such as stainless."""
 _OPEN_COMMA = (
     "a comma between digits may be decimal or separate: write a point, or set decimal_sign in the workshop file"
 )
@@ -80,6 +84,9 @@ def _outcome(text: str, notation: Notation) -> Name | tuple[str, str, str, str]:
         refused = _refused(text, not_read, notation)
     except Refused as raised:
         refused = raised
+    meant = _digits_meant(text, notation)
+    if meant:
+        return refused.found, refused.accepted, meant, refused.code
     return refused.found, refused.accepted, refused.hint, refused.code
 
 
@@ -89,6 +96,17 @@ def _refused(text: str, not_read: NotRead, notation: Notation) -> Refused:
     if not sound:
         return Refused(text, ACCEPTED, not_read.hint or not_read.accepted, code=not_read.code)
     return Refused(text, f"{not_read.accepted}, such as {' or '.join(sound)}", not_read.hint, code=not_read.code)
+
+
+def _digits_meant(text: str, notation: Notation) -> str:
+    """Hint at letters that stand where digits make a name of it; blank where they do not."""
+    letters = sorted({letter for run in _LOOK_LIKE_DIGITS.findall(text) for letter in run})
+    meant = _LOOK_LIKE_DIGITS.sub(lambda run: run[0].translate(_AS_DIGITS), text)
+    if not letters or not _is_read(meant, notation):
+        return ""
+    if len(letters) == 1:
+        return f'letter {letters[0]} where a digit is expected: did you mean "{meant}"?'
+    return f'letters {" and ".join(letters)} where digits are expected: did you mean "{meant}"?'
 
 
 def _is_read(text: str, notation: Notation) -> bool:
