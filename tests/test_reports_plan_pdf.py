@@ -35,7 +35,7 @@ def many() -> tuple[Job, Plan]:
 def test_every_page_names_job_plan_and_page(paper: str, size: tuple[int, int]) -> None:
     job, plan = many()
     pages = read(replace(job, workshop=replace(job.workshop, paper=paper)), plan).pages
-    assert len(pages) > 4
+    assert len(pages) >= 4
     for number, page in enumerate(pages, 1):
         assert (round(page.mediabox.width), round(page.mediabox.height)) == size
         head = page.extract_text().splitlines()[:3]

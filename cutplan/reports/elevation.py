@@ -21,7 +21,7 @@ from cutplan.reports.svg import FIGURE_POINTS, Lettering, Placed, Point, Stroke,
 from cutplan.units import Length, Printing, length_text
 
 _LEFT, _RIGHT = 14.0, 8.0
-_LEAST_WIDEST, _MOST_WIDEST, _LEAST = 7.0, 11.0, 4.0
+_LEAST_WIDEST, _MOST_WIDEST, _LEAST = 7.0, 10.0, 4.0
 """Height on paper of the widest face, at least and at most, and of any face at least. [mm]"""
 _CIRCLE = 24
 _LEAST_RADIUS = 0.7

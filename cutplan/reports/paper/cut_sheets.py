@@ -11,7 +11,7 @@ from cutplan.model import Fate
 from cutplan.reports import extent
 from cutplan.reports.assumed import changing_the_cut
 from cutplan.reports.lettering import printable, text_mm
-from cutplan.reports.paper.listing import Column, Part, alone
+from cutplan.reports.paper.listing import Column, Part, alone, fits_halved, lesser
 from cutplan.reports.rows import Block, CutRow, Rows
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.reports.scale_drawing import bar_svg
@@ -19,11 +19,11 @@ from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
 from cutplan.words.cautions import GENERAL_CAUTIONS, ZINC, lifting_text
 from cutplan.words.cutting import end_text, kerf_words, shared_text, strokes_text
 
-_BESIDE_MM, _BESIDE_SQUARE_MM = 52.0, 78.0
+_BESIDE_MM, _BESIDE_SQUARE_MM = 48.0, 78.0
 _FIGURE_POINTS, _FIGURE_AIR, _BOX_MM = 11.0, 4.0, 6.6
 """Room for running dimensions in the line of their run, and where its ends are square; their size, the air between
 them and a box to tick. [mm, pt]"""
-_MARK_MM, _MARK_SIZES = 38.0, (13, 11, 9.5, 8)
+_MARK_MM, _MARK_SIZES = 43.0, (13, 11, 9.5, 8)
 _LENGTH_MM, _LENGTH_SIZES = 29.0, (17, 15, 13, 11)
 """Room for a mark, for a number of parts with their length, and the sizes either is tried in. [mm, pt]"""
 _TITLE_POINTS, _FACT_POINTS, _TITLE_AIR = 12, 10, 19.0
@@ -58,7 +58,7 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
             {"title": printable(title), "blocks": [_block(block, rows, width, keep_widths, told) for block in blocks]}
             for title, blocks in groupby(rows.blocks, key=lambda block: block.section)
         ],
-        "recut": alone(_recut(rows)) if rows.blocks else None,
+        "recut": alone(_recut(rows, width)) if rows.blocks else None,
     }
 
 
@@ -177,10 +177,15 @@ def outline(cut: CutRow) -> list[list[float]]:
     return [[round(x, 2), round(y, 2)] for x, y in corners]
 
 
-def _recut(rows: Rows) -> Part:
+def _recut(rows: Rows, width: float) -> Part:
     """Slack of every bar, and from what to cut a part that was spoiled."""
     how = rows.workshop.printing
-    columns = (Column("bar", 22), Column("slack", 20, "right"), Column("kerf up to", 22, "right"), Column("recut"))
+    columns = (
+        Column("bar", 22, snug=True),
+        Column("slack", 20, "right", snug=True),
+        Column("kerf up to", 20, "right"),
+        Column("recut"),
+    )
     table: list[list[Any]] = []
     for block in (block for block in rows.blocks if block.cuts):
         by_source: dict[str, list[str]] = {}
@@ -190,8 +195,8 @@ def _recut(rows: Rows) -> Part:
                 marks.append(cut.mark)
         words = "; ".join(f"{', '.join(marks)}: {source}" for source, marks in by_source.items())
         kerf = kerf_words(block.largest_kerf, how)
-        table.append([bars_text(block).split(" ", 1)[1], rounded_down(block.slack, how), kerf, words])
-    return Part(
+        table.append([bars_text(block).split(" ", 1)[1], rounded_down(block.slack, how), kerf, lesser(words)])
+    part = Part(
         title="If a part is spoiled",
         looked_up=True,
         columns=columns,
@@ -200,3 +205,5 @@ def _recut(rows: Rows) -> Part:
             "Slack: by how much the parts of a bar may grow in total. A kerf wider than the one named spoils the last."
         ],
     )
+    part.halved = fits_halved(part, width)
+    return part

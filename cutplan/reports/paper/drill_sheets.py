@@ -21,7 +21,7 @@ from cutplan.reports.paper.listing import Column, Part, alone, lesser, strong
 from cutplan.units import Printing
 from cutplan.words.part_words import note_words
 
-_PLACES_MM = 56.0
+_PLACES_MM = 35.0
 """Running dimensions wider than this get a line of their own."""
 _MOST_BOXES = 4
 """Pieces of a card that have a box each; of more there is room for strokes."""

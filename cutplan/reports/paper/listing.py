@@ -13,6 +13,11 @@ _HEAD_POINTS, _CELL_POINTS = 8, 9.5
 _INSET, _TICK_PITCH, _TALLY = 2.8, 5.3, 24.0
 """Air on both sides of a cell, room of one box to tick, and of a space for strokes. [mm]"""
 
+_LEAST_HALVED, _MOST_HALVED = 4, 40
+"""Rows of a table that may stand in two halves: more of them would be long on one page."""
+HALVES_APART, _TWO_LINES = 6.0, 1.7
+"""Room between two halves of a table, as in the template; widths of a cell that two lines fill. [mm]"""
+
 Cell = str | dict[str, Any]
 
 TICK: Cell = {"kind": "tick"}
@@ -52,7 +57,8 @@ class Part:
     """A titled table with sentences before and after it; any of them may be missing.
 
     One that goes on below another has ``heads`` false: the columns are named above. Rows of one that is ``looked_up``,
-    with nothing to tick or to write into, stand close together.
+    with nothing to tick or to write into, stand close together. One that is ``halved`` stands in two halves side by
+    side, on one page.
     """
 
     title: str = ""
@@ -62,6 +68,7 @@ class Part:
     after: list[str] = field(default_factory=list)
     heads: bool = True
     looked_up: bool = False
+    halved: bool = False
 
     def data(self, widths: Sequence[float]) -> dict[str, Any]:
         """As plain data, with the widths of its columns. [mm]"""
@@ -74,6 +81,7 @@ class Part:
             "heads": [column.head for column in self.columns],
             "headed": self.heads,
             "looked-up": self.looked_up,
+            "halved": self.halved,
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
 
@@ -81,6 +89,16 @@ class Part:
 def alone(part: Part) -> dict[str, Any]:
     """A part by itself as plain data."""
     return part.data(_widths([part]))
+
+
+def fits_halved(part: Part, width: float) -> bool:
+    """Whether two halves of a table stand side by side in ``width`` millimetres with two lines in a cell at most."""
+    widths = _widths([part])
+    room = (width - HALVES_APART) / 2 - sum(widths)
+    shared = [column for column, wide in zip(zip(*part.rows, strict=True), widths, strict=True) if not wide]
+    return _LEAST_HALVED <= len(part.rows) <= _MOST_HALVED and all(
+        _cell_mm(cell) <= _TWO_LINES * room / len(shared) for cells in shared for cell in cells
+    )
 
 
 def _widths(alike: Sequence[Part]) -> list[float]:
