@@ -419,6 +419,15 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "one_place": ("plans of several lists that would go to one folder", "lists of different names"),
         },
     ),
+    "cluster": (
+        "a running dask scheduler whose workers have the same releases as this computer",
+        {
+            "library": ("a cluster, and the library for it is not installed", 'pip install "cutplan[cluster]" first'),
+            "address": "no scheduler that answers at this address",
+            "worker": "a scheduler with no worker",
+            "releases": "workers of another release, whose plans may differ",
+        },
+    ),
     "plan_file": (
         "a plan file as cutplan wrote it",
         {

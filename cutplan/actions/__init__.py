@@ -8,6 +8,7 @@ are imported inside the functions, because some of them load large libraries.
 
 from cutplan.actions.asking import price_form
 from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many, run_batch, write_batch
+from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.decoding import decode
@@ -152,6 +153,7 @@ __all__ = [
     "reused",
     "review",
     "run_batch",
+    "run_on_cluster",
     "save_quick",
     "section",
     "section_details",

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from cutplan.actions.checked import CheckFailed, plan_for
 from cutplan.actions.lists import read_job
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from cutplan.solving import Clock
 
 Say = Callable[[str], None]
+
+_Answer = TypeVar("_Answer")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,33 +47,45 @@ class ListTask:
 
     def run(self, clock: Clock, say: Say) -> Row:
         """In this process, with no helpers of its own."""
-        from cutplan.reports.batch_table import AT_FAULT, FAILED, NO_PLAN
-
         began = time.monotonic()
-        try:
-            row = self._row()
-        except ProblemsFound as found:
-            row = self.none(AT_FAULT, [str(problem) for problem in found.problems])
-        except NoPlan as none:
-            row = self.none(NO_PLAN, [str(none)])
-        except CheckFailed as failed:
-            row = self.none(FAILED, [str(failed)])
-        except Exception as fault:  # one list must not end the others
-            row = self.none(FAILED, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
+        row = self.row_of(self._row)
         return replace(row, seconds=time.monotonic() - began)
 
+    def row_of(self, step: Callable[[], _Answer]) -> _Answer | Row:
+        """What a step comes to; what it raises ends this list and no other."""
+        from cutplan.reports.batch_table import AT_FAULT, FAILED, NO_PLAN
+
+        try:
+            return step()
+        except ProblemsFound as found:
+            return self.none(AT_FAULT, [str(problem) for problem in found.problems])
+        except NoPlan as none:
+            return self.none(NO_PLAN, [str(none)])
+        except CheckFailed as failed:
+            return self.none(FAILED, [str(failed)])
+        except Exception as fault:
+            return self.none(FAILED, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
+
     def _row(self) -> Row:
-        from cutplan.reports.batch_table import AS_BEFORE, PLANNED
+        from cutplan.reports.batch_table import PLANNED
 
         job = read_job(self.parts)
+        rack = find_rack(near=self.parts)
+        if before := self.as_before(job, rack):
+            return before
+        answer, _ = plan_into(job, self.folder, rack=rack, time_limit=self.time_limit, processes=0)
+        return self.planned(PLANNED, rack, job, answer)
+
+    def as_before(self, job: Job, rack: Rack) -> Row | None:
+        """The row of a plan that is there and answers the list; None where it has to be made."""
+        from cutplan.reports.batch_table import AS_BEFORE
+
         plan_file = self.folder / PLAN_FILE
         before = plan_for(plan_file, job) if plan_file.exists() else None
-        rack = find_rack(near=self.parts)
         # What a clock ended may be better this time.
-        if before and not before[1].stopped_by:
-            return self._planned(AS_BEFORE, rack, *before)
-        answer, _ = plan_into(job, self.folder, rack=rack, time_limit=self.time_limit, processes=0)
-        return self._planned(PLANNED, rack, job, answer)
+        if before is None or before[1].stopped_by:
+            return None
+        return self.planned(AS_BEFORE, rack, *before)
 
     def none(self, outcome: str, faults: Sequence[str]) -> Row:
         """The row of a list that has no plan."""
@@ -79,7 +93,8 @@ class ListTask:
 
         return Row(parts=self.parts, folder=self.folder, outcome=outcome, faults=tuple(faults))
 
-    def _planned(self, outcome: str, rack: Rack, job: Job, answer: Plan) -> Row:
+    def planned(self, outcome: str, rack: Rack, job: Job, answer: Plan) -> Row:
+        """The row of a list that has a plan."""
         from cutplan.model import SourceKind
         from cutplan.model.totals import totals_of
         from cutplan.reports.batch_table import Row

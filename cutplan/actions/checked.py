@@ -22,10 +22,15 @@ class CheckFailed(Exception):
 
     def __init__(self, failures: Sequence[str], plan_file: Path | str = "") -> None:
         self.failures = tuple(failures)
+        self.plan_file = plan_file
         told = "The plan failed its check and nothing was written. This is a fault in cutplan, not in the input:"
         if plan_file:
             told = f"{plan_file} does not hold, and nothing was written. Was it changed since cutplan wrote it?"
         super().__init__("\n".join([told, *self.failures]))
+
+    def __reduce__(self) -> tuple[type[CheckFailed], tuple[Sequence[str], Path | str]]:
+        """So that it comes whole out of a helper process."""
+        return CheckFailed, (self.failures, self.plan_file)
 
 
 def confirm(job: Job, answer: Plan) -> None:

@@ -95,11 +95,22 @@ def plan_into(
     """
     with reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress, processes=processes)
-        if rack is None:
-            return answer, write_files(job, answer, Path(folder))
-        answer = marked(job, answer, rack, Path(folder))
-        held = holding_used(job, answer, rack, Path(folder)) if hold else None
-        return answer, write_files(job, answer, Path(folder), notes=rack_note(Path(folder), rack), taking_place=held)
+        return _put(job, answer, Path(folder), rack, hold)
+
+
+def put_into(job: Job, answer: Plan, folder: Path | str, *, rack: Rack | None = None) -> tuple[Plan, tuple[Path, ...]]:
+    """Write a plan that was made elsewhere, as :func:`plan_into` writes one; raises what that does."""
+    confirm(job, answer)
+    with reserved(Path(folder)):
+        return _put(job, answer, Path(folder), rack, hold=False)
+
+
+def _put(job: Job, answer: Plan, folder: Path, rack: Rack | None, hold: bool) -> tuple[Plan, tuple[Path, ...]]:
+    if rack is None:
+        return answer, write_files(job, answer, folder)
+    answer = marked(job, answer, rack, folder)
+    held = holding_used(job, answer, rack, folder) if hold else None
+    return answer, write_files(job, answer, folder, notes=rack_note(folder, rack), taking_place=held)
 
 
 def summary(

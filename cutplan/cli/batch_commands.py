@@ -40,6 +40,10 @@ def batch(
         int | None,
         typer.Option("--processes", metavar="N", min=0, max=64, help="Lists at once; else one for each processor."),
     ] = None,
+    cluster: Annotated[
+        str,
+        typer.Option("--cluster", metavar="ADDRESS", help="Plan on a dask cluster, by the address of its scheduler."),
+    ] = "",
     time_limit: TimeLimit = actions.TIME_LIMIT,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -51,10 +55,15 @@ def batch(
     time limit is for each list.
     """
     with answering(as_json, debug):
+        if cluster and processes is not None:
+            raise typer.BadParameter("--processes is for this computer alone; a cluster has as many as it has workers")
         tasks, others = actions.lists_of(lists, out or Path("reports"))
         if others:
             say("No parts lists, by their headings: " + ", ".join(map(str, others)))
-        rows, stopped = actions.run_batch(tasks, processes=processes, time_limit=time_limit, progress=say)
+        if cluster:
+            rows, stopped = actions.run_on_cluster(tasks, address=cluster, time_limit=time_limit, progress=say)
+        else:
+            rows, stopped = actions.run_batch(tasks, processes=processes, time_limit=time_limit, progress=say)
         if table:
             actions.write_batch(rows, table)
         if as_json:

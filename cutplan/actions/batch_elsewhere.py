@@ -1,0 +1,85 @@
+"""A batch whose plans are made on a cluster: lists are read, and plans checked and written, in this process."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from cutplan.actions.batch import JobTask, ListTask, Say
+from cutplan.actions.lists import read_job
+from cutplan.actions.planning import TIME_LIMIT, put_into
+from cutplan.actions.racking import find_rack
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.model import Job, Plan
+    from cutplan.problems import NoPlan
+    from cutplan.reports.batch_table import Row
+
+
+def run_on_cluster(
+    tasks: Sequence[ListTask], *, address: str, time_limit: float = TIME_LIMIT, progress: Say = lambda text: None
+) -> tuple[tuple[Row, ...], bool]:
+    """Plan lists on the workers of a dask cluster; what comes of it is what :func:`run_batch` gives.
+
+    A worker is handed a job as plain values, with no file, and hands back a plan: it needs cutplan and no folder of
+    this machine. The plan is checked once more here before it is written.
+
+    Parameters
+    ----------
+    tasks
+        From :func:`lists_of`.
+    address
+        Of the scheduler, such as ``tcp://192.0.2.7:8786``.
+    time_limit
+        Seconds for one list.
+    progress
+        Is told how many are done.
+
+    Raises
+    ------
+    ProblemsFound
+        When the cluster cannot be reached, or its workers have other releases than this process.
+    """
+    from cutplan.planning.cluster import Lost, on_cluster
+    from cutplan.reports.batch_table import LOST, PLANNED
+
+    began = time.monotonic()
+    rows: list[Row | None] = [None] * len(tasks)
+    wanted: list[tuple[int, Job, Rack]] = []
+
+    def say(number: int, row: Row) -> None:
+        rows[number] = replace(row, seconds=time.monotonic() - began)
+        done = sum(each is not None for each in rows)
+        progress(f"{done} of {len(tasks)}: {row.parts}: {row.outcome}")
+
+    def read(number: int, task: ListTask) -> Row | None:
+        job, rack = read_job(task.parts), find_rack(near=task.parts)
+        if before := task.as_before(job, rack):
+            return before
+        wanted.append((number, job, rack))
+        return None
+
+    def answered(place: int, answer: Plan | NoPlan | Exception) -> None:
+        number, job, rack = wanted[place]
+        task = tasks[number]
+
+        def written() -> Row:
+            if isinstance(answer, Lost):
+                return task.none(LOST, ["its workers were lost before it was planned, several times"])
+            if isinstance(answer, Exception):
+                raise answer
+            made, _ = put_into(job, answer, task.folder, rack=rack)
+            return task.planned(PLANNED, rack, job, made)
+
+        say(number, task.row_of(written))
+
+    for number, task in enumerate(tasks):
+        if (row := task.row_of(partial(read, number, task))) is not None:
+            say(number, row)
+    jobs = [JobTask(job=job, time_limit=time_limit) for _, job, _ in wanted]
+    stopped_by = on_cluster(jobs, address, progress, answered) if jobs else ""
+    return tuple(row for row in rows if row is not None), stopped_by == "user"

@@ -1,0 +1,36 @@
+"""Lists planned on a cluster: the same files, outcomes and faults as in one process."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from tests.dask_processes import Running, running
+
+__all__ = ["running"]
+
+
+@pytest.mark.thorough
+def test_files_are_those_of_one_process(running: Running, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,30,each\n")
+    lists = Path("lists")
+    lists.mkdir()
+    for name, length in {"gate": "900", "bench": "1000", "slip": "12O0", "long": "7000"}.items():
+        (lists / f"{name}.csv").write_text(f"Mark,Quantity,Section,Length\nA,3,SHS 40x40x3,{length}\n")
+    running.hire()
+    there, stopped = actions.run_on_cluster(actions.lists_of([lists], "there")[0], address=running.address)
+    here, _ = actions.run_batch(actions.lists_of([lists], "here")[0], processes=0)
+    assert not stopped
+    assert {row.parts: (row.outcome, row.faults, row.money) for row in there} == {
+        row.parts: (row.outcome, row.faults, row.money) for row in here
+    }
+    written = sorted(path.relative_to("here") for path in Path("here").rglob("*") if path.is_file())
+    assert len(written) >= 2 * 4
+    for each in written:
+        assert (Path("there") / each).read_bytes() == (Path("here") / each).read_bytes(), each
+    again, _ = actions.run_on_cluster(actions.lists_of([lists / "gate.csv"], "there")[0], address=running.address)
+    assert [row.outcome for row in again] == ["as before"]
