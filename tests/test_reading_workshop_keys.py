@@ -55,6 +55,7 @@ heavy_kg = 22.5
 SHS = "A500"
 [defaults]
 finish = "Galvanized"
+certificate = "type 3.1"
 mitre_length = "centre line"
 gauge = "us sheet"
 [steel]
@@ -163,6 +164,7 @@ def test_every_key(tmp_path: Path) -> None:
         heavy=22_500_000,
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",
+        certificate="type 3.1",
         mitre_length=LengthMeant.CENTRE_LINE,
         gauge="US sheet",
         density=7849,

@@ -16,6 +16,7 @@ from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.locking import LOCK_FILE
+from cutplan.actions.order_files import WrittenOrders, orders_text, orders_values, write_orders
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.planning import (
@@ -85,6 +86,7 @@ __all__ = [
     "Standing",
     "Step",
     "Unsaid",
+    "WrittenOrders",
     "Wrong",
     "append_parts",
     "batch_text",
@@ -113,6 +115,8 @@ __all__ = [
     "lists_of",
     "new",
     "open_file",
+    "orders_text",
+    "orders_values",
     "output_folder",
     "plan",
     "plan_into",
@@ -169,5 +173,6 @@ __all__ = [
     "undo",
     "verify",
     "write_batch",
+    "write_orders",
     "write_plan",
 ]

@@ -45,8 +45,8 @@ def job_ordered(
     job, plan = read_plan(plan_file)
     note = plan_note(rack, job, plan, Path(plan_file).parent)
     shares = _to_pay_by_merchant(job, plan)
-    chosen = _chosen(job, shares, merchant, number)
-    when, own = _day(day), printable("--number", number)
+    chosen = chosen_merchants(job, list(shares), merchant, number)
+    when, own = day_typed(day), printable("--number", number)
     with rack.open(create=not uses_rack(plan)) as ledger:
         doing = rack.doing("ordered", job=job.name, plan=note.plan, reason=reason)
         with ledger.changing() as db:
@@ -69,8 +69,8 @@ def _to_pay_by_merchant(job: Job, plan: Plan) -> dict[str, int]:
     return {order.merchant: sum(net_and_tax(job.workshop, order.money)) for order in totals.orders}
 
 
-def _chosen(job: Job, shares: dict[str, int], merchant: str, number: str) -> list[str]:
-    names = list(shares)
+def chosen_merchants(job: Job, names: Sequence[str], merchant: str, number: str) -> Sequence[str]:
+    """The merchant of a plan that is meant, or all of them; refused or asked where that is not clear."""
     listed = ", ".join(name or "the one merchant of the price list" for name in names)
     if not names:
         raise ProblemsFound(
@@ -119,7 +119,8 @@ def _ordered_before(ledger: Ledger, plan: str, merchants: Sequence[str], number:
     return [name for name in merchants if name in known]
 
 
-def _day(text: str) -> str:
+def day_typed(text: str) -> str:
+    """A day as it is kept: ``2031-06-01``; blank where none is given."""
     from datetime import date
 
     try:

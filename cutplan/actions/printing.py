@@ -217,9 +217,15 @@ def print_rack_labels(
 @contextmanager
 def printing(target: Path) -> Iterator[Path]:
     """Where to write a file that takes its place as a whole."""
+    with could_write(target), staged(target.parent) as new:
+        yield new / target.name
+
+
+@contextmanager
+def could_write(target: Path) -> Iterator[None]:
+    """Turn what the system says of a file or folder that cannot be written into a Problem."""
     try:
-        with staged(target.parent) as new:
-            yield new / target.name
+        yield
     except OSError as error:
         found = f"a file that cannot be written ({error.strerror or error})"
         accepted = "a file that can be written and is not open elsewhere"

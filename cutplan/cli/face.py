@@ -25,6 +25,7 @@ IN_ORDER = (
     "compare",
     "batch",
     "verify",
+    "order",
     "labels",
     "sheets",
     "code",

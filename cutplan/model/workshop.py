@@ -225,6 +225,8 @@ class Workshop:
         The standard of a section whose line names none, by family.
     default_finish
         The finish of a line that names none.
+    certificate
+        The inspection certificate that orders and enquiries ask for, in words; blank is none.
     mitre_length
         Which length a mitred part is given by when its line does not say.
     gauge
@@ -293,6 +295,7 @@ class Workshop:
         rows(FamilyStandard, "standard of a section that names none, where the workshop says so"),
     ] = ()
     default_finish: str = "black"
+    certificate: Annotated[str, said("the inspection certificate asked for; blank is none", rare=True)] = ""
     mitre_length: LengthMeant = LengthMeant.LONG_POINT
     gauge: Annotated[str, said("gauge table of wall thicknesses; blank for none")] = ""
     materials: Annotated[

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from cutplan.model import Merchant
-from cutplan.model.totals import MerchantOrder, OrderLine
+from cutplan.model import Merchant, Workshop
+from cutplan.model.totals import MerchantOrder, OrderLine, net_and_tax
 from cutplan.units import Money, Printing, length_text, money_text
+
+TO_PAY = "to pay"
+"""How the line begins that holds what is paid in the end."""
+
+
+def carried_text(terms: Merchant) -> str:
+    """How what is bought of a merchant comes home."""
+    return "delivered" if terms.delivers else "to be fetched"
 
 
 def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
@@ -12,6 +20,24 @@ def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money
     priced = any(line.money is not None for line in order.lines)
     lines = [("to make up the minimum order", order.shortfall)] if order.shortfall else []
     return [(delivery_text(terms), order.delivery), *lines] if terms.delivery and priced else lines
+
+
+def all_charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
+    """As :func:`charge_lines`, and what the merchant's cuts come to."""
+    cuts = [(cuts_text(order.cuts), order.cut_charges)] if order.cut_charges else []
+    cuts += [(carry_cuts_text(order.carry_cuts), order.carry_charges)] if order.carry_charges else []
+    return charge_lines(order, terms) + cuts
+
+
+def tax_lines(shop: Workshop, amount: Money) -> list[tuple[str, Money]]:
+    """From a sum on the tax basis of the prices, in whole cents, down to what there is to pay."""
+    if not shop.tax_millionths:
+        return [(TO_PAY, amount)]
+    net, tax = net_and_tax(shop, amount)
+    percent = f"{shop.tax_millionths / 10_000:.4f}".rstrip("0").rstrip(".")
+    if shop.prices_include_tax:
+        return [(f"{TO_PAY}, tax of {percent} % included", amount), ("tax in it", tax)]
+    return [(f"tax of {percent} %", tax), (f"{TO_PAY}, tax included", net + tax)]
 
 
 def delivery_text(terms: Merchant) -> str:

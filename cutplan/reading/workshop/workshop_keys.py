@@ -210,6 +210,8 @@ _PLAIN = (
         "a bar that weighs more is flagged; no limit is safe by itself", field="heavy"),
     _kept("defaults.finish", values.finish, "Finish", "the finish of a line that names none",
         field="default_finish"),
+    Key("defaults.certificate", values.text, "Certificate wanted", "",
+        "the inspection certificate that orders and enquiries ask for, such as EN 10204 type 3.1", field="certificate"),
     _choice("defaults.mitre_length", _by_value([meant for meant in LengthMeant if meant is not LengthMeant.ONE_SIDE]),
         "Mitre length", "the length meant at a mitre", field="mitre_length"),
     Key("defaults.gauge", values.gauge, "Gauge", "",

@@ -10,7 +10,7 @@ from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
-from cutplan.words.buying_words import carry_cuts_text, charge_lines, cuts_text
+from cutplan.words.buying_words import TO_PAY, all_charge_lines, carried_text, carry_cuts_text, cuts_text, tax_lines
 from cutplan.words.naming import names_text, percent_text
 
 LEFT_OUT = "left out"
@@ -66,7 +66,7 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
 def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> Part:
     how = rows.workshop.printing
     terms = rows.workshop.merchant(order.merchant)
-    carried = "delivered" if terms.delivers else "to be fetched"
+    carried = carried_text(terms).capitalize()
     longest = stock_text(max(row.line.longest for row in ordered), how)
     wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order.carry_cuts)] * bool(order.carry_cuts)
     cuts = f"cuts wanted: {', '.join(wanted)}" if wanted else "no cuts wanted, whole lengths"
@@ -96,11 +96,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         for row in ordered
     ]
     nothing: list[Cell] = ["", "", "", ""]
-    charges = charge_lines(order, terms)
-    if order.cut_charges:
-        charges.append((cuts_text(order.cuts), order.cut_charges))
-    if order.carry_charges:
-        charges.append((carry_cuts_text(order.carry_cuts), order.carry_charges))
+    charges = all_charge_lines(order, terms)
     table += [["", text, "", "", money_text(money), *nothing] for text, money in charges]
     if len(table) > 1:
         total = [strong("Total"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money))]
@@ -109,13 +105,13 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         title=order.merchant or "No merchant named",
         columns=columns,
         rows=table,
-        before=[f"{carried.capitalize()}. Longest piece {longest}, {mass_text(order.mass, how)} in total; {cuts}."],
+        before=[f"{carried}. Longest piece {longest}, {mass_text(order.mass, how)} in total; {cuts}."],
     )
 
 
 def money_lines(rows: Rows) -> list[tuple[str, Money]]:
     """The sums down to what is to be paid, each with its name; one alone where it is all."""
-    money, shop = rows.totals.money, rows.workshop
+    money = rows.totals.money
     parts = [
         ("lengths", money.bars),
         ("delivery", money.delivery),
@@ -126,12 +122,7 @@ def money_lines(rows: Rows) -> list[tuple[str, Money]]:
     lines = [parts[0], *((name, amount) for name, amount in parts[1:] if amount)]
     if len(lines) > 1:
         lines.append(("total", money.subtotal))
-    if not shop.tax_millionths:
-        return [*lines, ("to pay", money.to_pay)]
-    percent = f"{shop.tax_millionths / 10_000:.4f}".rstrip("0").rstrip(".")
-    if money.tax_was_included:
-        return [*lines, (f"to pay, tax of {percent} % included", money.to_pay), ("tax in it", money.tax)]
-    return [*lines, (f"tax of {percent} %", money.tax), ("to pay, tax included", money.to_pay)]
+    return lines + tax_lines(rows.workshop, money.subtotal)
 
 
 def _to_pay(rows: Rows) -> Part:
@@ -139,7 +130,7 @@ def _to_pay(rows: Rows) -> Part:
     table: list[list[Cell]] = []
     for name, amount in money_lines(rows):
         text = money_text(amount) if rows.money_known else "not known"
-        table.append([strong(name, 12), strong(text, 12)] if name.startswith("to pay") else [name, text])
+        table.append([strong(name, 12), strong(text, 12)] if name.startswith(TO_PAY) else [name, text])
     without_price = (*rows.left_out, *no_price(rows.others))
     after = [f"Not in the amounts, because a price is missing: {names_text(without_price)}."] if without_price else []
     return Part(columns=columns, rows=table, after=after)
