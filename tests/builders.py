@@ -21,7 +21,7 @@ from cutplan.model import (
     Workshop,
     bar_price,
 )
-from cutplan.model.job import Basis
+from cutplan.model.stock_length import Basis
 from cutplan.sections import read_section
 from cutplan.sections.section import Family, Section
 from cutplan.units import CURRENCY, DEGREE, MM

@@ -15,7 +15,7 @@ import typer
 
 from cutplan.cli.commands import app
 from cutplan.model import Basis, Workshop
-from cutplan.model.job import POUNDS_IN
+from cutplan.model.stock_length import POUNDS_IN
 from cutplan.problem_codes import CODES
 from cutplan.problems import Refused
 from cutplan.reading import reason

@@ -23,7 +23,7 @@ from cutplan.cli import process
 from cutplan.cli.commands import app
 from cutplan.manual import TOPICS
 from cutplan.model import Basis, Workshop
-from cutplan.model.job import POUNDS_IN
+from cutplan.model.stock_length import POUNDS_IN
 from cutplan.reading.sheets import headings
 from cutplan.reading.workshop import workshop_keys
 from cutplan.reading.workshop.rack_rules import RackRules

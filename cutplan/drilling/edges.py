@@ -19,7 +19,7 @@ from typing import Annotated
 from cutplan.fields import LENGTH, POSITIVE_LENGTH, said
 from cutplan.model.faces import face_width, is_open, is_round, opposite, outline
 from cutplan.model.holes import FACE, Hole, Wall, neighbours, walls
-from cutplan.model.job import Part
+from cutplan.model.part import Part
 from cutplan.sections.section import Family
 from cutplan.units import Length
 

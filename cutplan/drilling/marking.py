@@ -11,7 +11,8 @@ from cutplan.drilling.edges import EdgeCaution, edge_cautions
 from cutplan.fields import NAME, one_of, said
 from cutplan.model.faces import is_hollow, is_open
 from cutplan.model.holes import Hole, Wall, walls
-from cutplan.model.job import Job, Part
+from cutplan.model.job import Job
+from cutplan.model.part import Part
 from cutplan.units import INCH, Length
 
 PILOT_ABOVE: Length = INCH // 4

@@ -2,28 +2,14 @@
 
 from cutplan.model.carrying import Carrying, carrying, obtainable
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
+from cutplan.model.groups import Group, groups_of, serves, within_carry
 from cutplan.model.holes import Hole
-from cutplan.model.job import (
-    Assumption,
-    Basis,
-    Earlier,
-    EndState,
-    GivenCopy,
-    Group,
-    InputFile,
-    Job,
-    Offcut,
-    Part,
-    StockLength,
-    bar_price,
-    groups_of,
-    price_as_typed,
-    serves,
-    within_carry,
-)
+from cutplan.model.job import Assumption, Earlier, GivenCopy, InputFile, Job
 from cutplan.model.joining import joined
 from cutplan.model.merchant import Bill, Merchant
+from cutplan.model.offcut import EndState, Offcut
 from cutplan.model.others import OtherLine
+from cutplan.model.part import Part
 from cutplan.model.plan import (
     Cut,
     CutBar,
@@ -44,6 +30,7 @@ from cutplan.model.plan import (
     nested_in,
     strokes,
 )
+from cutplan.model.stock_length import Basis, StockLength, bar_price, price_as_typed
 from cutplan.model.workshop import (
     DEFAULT_KEEP,
     DEFAULT_STANDARD,

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.model.job import EndState, Part, StockLength, within_carry
+from cutplan.model.groups import within_carry
 from cutplan.model.merchant import Merchant
+from cutplan.model.offcut import EndState
+from cutplan.model.part import Part
 from cutplan.model.plan import PieceOf
+from cutplan.model.stock_length import StockLength
 from cutplan.model.workshop import Workshop
 from cutplan.units import Length, Money, ceil_div
 

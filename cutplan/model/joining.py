@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutplan.model.job import Assumption, Job, StockLength
+from cutplan.model.job import Assumption, Job
+from cutplan.model.stock_length import StockLength
 from cutplan.problems import Problem, ProblemsFound
 
 BETWEEN = "/"

@@ -16,7 +16,7 @@ from cutplan.sections.section import Family
 from cutplan.units import Angle, Length, mitre_saving
 
 if TYPE_CHECKING:
-    from cutplan.model.job import Part
+    from cutplan.model.part import Part
     from cutplan.model.workshop import Saw
 
 TOP, RIGHT, BELOW, LEFT = range(4)

@@ -26,7 +26,7 @@ from cutplan.fields import (
     place_in,
     said,
 )
-from cutplan.model.job import EndState
+from cutplan.model.offcut import EndState
 from cutplan.model.placing import Way
 from cutplan.units import Angle, Length, Mass, Money
 

@@ -37,9 +37,13 @@ from cutplan.fields import (
     reference,
     said,
 )
-from cutplan.model.job import Group, Job, Offcut, Part, StockLength, groups_of
+from cutplan.model.groups import Group, groups_of
+from cutplan.model.job import Job
 from cutplan.model.last_answer import kept_last
+from cutplan.model.offcut import Offcut
+from cutplan.model.part import Part
 from cutplan.model.plan import CutBar, Fate, Goal, GroupPlan, Plan, SourceKind
+from cutplan.model.stock_length import StockLength
 from cutplan.model.workshop import Workshop
 from cutplan.sections.section import Section
 from cutplan.units import Length, Mass, Money, rounded_to_cents

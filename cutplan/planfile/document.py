@@ -15,19 +15,7 @@ from hashlib import sha256
 from importlib import metadata
 from typing import Annotated, Any, TypeAlias
 
-from cutplan.fields import (
-    COST,
-    COUNT,
-    LENGTH,
-    MONEY,
-    NAME,
-    SIGNED_MONEY,
-    SPREAD,
-    Kind,
-    constant,
-    record_of,
-    said,
-)
+from cutplan.fields import COST, COUNT, LENGTH, MONEY, NAME, SIGNED_MONEY, SPREAD, Kind, constant, record_of, said
 from cutplan.model import (
     Assumption,
     CutBar,
@@ -50,14 +38,14 @@ from cutplan.model import (
     serves,
     within_carry,
 )
-from cutplan.model.job import REST_OF, SECTION
+from cutplan.model.job import REST_OF
 from cutplan.model.runs import runs_of
 from cutplan.model.totals import Totals, totals_of
 from cutplan.planfile.card_values import Marking, marking_of
 from cutplan.planfile.digest import KEY, digest_of
 from cutplan.planfile.integers import Integers, integers_of
 from cutplan.problems import Problem
-from cutplan.sections.section import Family, Section
+from cutplan.sections.section import SECTION, Family, Section
 from cutplan.units import Length, Money
 
 SCHEMA_VERSION = "1"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Annotated
 
-from cutplan.fields import DECIMAL, MASS, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, said
+from cutplan.fields import DECIMAL, MASS, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, reference, said
 from cutplan.units import Length, Mass
 
 
@@ -127,3 +127,7 @@ class Section:
     def mass_of(self, length: Length) -> Mass:
         """Mass of a piece, rounded to the nearest milligram."""
         return (self.mass_per_metre * length + 500_000_000) // 1_000_000_000
+
+
+SECTION = reference("key")("key of a section")
+"""How a field that names a section is written."""

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from cutplan.fields.decimals import decimal_text, millionths
 from cutplan.model import Assumption, EndState, InputFile, Job, LengthMeant
-from cutplan.model.job import Basis
+from cutplan.model.stock_length import Basis
 from cutplan.planfile import contradictions, from_document, to_document
 from cutplan.planfile.files import document_text, schema_problems
 from cutplan.problems import Problem

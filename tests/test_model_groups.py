@@ -1,0 +1,90 @@
+"""How a job splits into groups, and what serves whom."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import Merchant, Part, groups_of, serves, within_carry
+from tests.builders import job, offcut, offer, part, square_tube
+
+
+@pytest.mark.parametrize(
+    ("bar", "wanted", "answer"),
+    [("", "", True), ("S355", "", True), ("S355", "S355", True), ("", "S355", False), ("S235", "S355", False)],
+)
+def test_which_grade_serves_which(bar: str, wanted: str, answer: bool) -> None:
+    assert serves(bar, wanted) is answer
+
+
+def marks(parts: tuple[Part, ...]) -> list[str]:
+    return [part.mark for part in parts]
+
+
+def test_groups_are_split_by_section_finish_and_grade() -> None:
+    other = square_tube(50)
+    tiny = job(
+        [
+            part("P1", 1, 500, grade="S355"),
+            part("P2", 2, 500, section=other),
+            part("P3", 1, 500, grade="S355"),
+            part("P4", 1, 500, grade="S355", finish="galvanised"),
+            part("P5", 1, 500, grade="S235"),
+        ],
+        [
+            offer("A", 6000, 1, grade="S355"),
+            offer("B", 6000, 1, section=other),
+            offer("C", 6000, 1),
+            offer("D", 6000, None, grade="S235"),
+        ],
+        [offcut("R", 900, grade="S355", finish="galvanised")],
+    )
+    groups = groups_of(tiny)
+    assert [marks(group.parts) for group in groups] == [["P1", "P3"], ["P2"], ["P4"], ["P5"]]
+    assert [[offer.id for offer in group.offers] for group in groups] == [["A"], ["B"], [], ["D"]]
+    assert [[offcut.mark for offcut in group.offcuts] for group in groups] == [[], [], ["R"], []]
+    assert [group.title for group in groups] == [
+        "SHS 40x40x3 to EN 10219-2, S355, black",
+        "SHS 50x50x3 to EN 10219-2, any grade, black",
+        "SHS 40x40x3 to EN 10219-2, S355, galvanised",
+        "SHS 40x40x3 to EN 10219-2, S235, black",
+    ]
+    assert [group.priced for group in groups] == [True, True, True, False]
+    assert [group.pieces for group in groups] == [2, 2, 1, 1]
+
+
+def test_an_open_grade_draws_the_stated_ones_into_its_group() -> None:
+    """A bar of S355 may serve both, so that they cannot be planned apart."""
+    tiny = job(
+        [part("P1", 1, 500, grade="S355"), part("P2", 1, 500), part("P3", 1, 500, grade="S235")],
+        [offer("A", 6000, 1, grade="S355"), offer("B", 6000, 1), offer("C", 6000, 1, grade="S235")],
+    )
+    (group,) = groups_of(tiny)
+    assert marks(group.parts) == ["P1", "P2", "P3"]
+    assert (group.grade, [offer.id for offer in group.offers]) == ("", ["A", "B", "C"])
+
+
+def test_the_standard_is_part_of_the_section() -> None:
+    hot = replace(square_tube(), standard="EN 10210-2")
+    tiny = job([part("P1", 1, 500), part("P2", 1, 500, section=hot)], [offer("A", 6000, 1, section=hot)])
+    assert [len(group.offers) for group in groups_of(tiny)] == [0, 1]
+
+
+@pytest.mark.parametrize(
+    ("length", "carry", "delivers", "answer"),
+    [(6000, 0, False, True), (6000, 6000, False, True), (6500, 6000, False, False), (6500, 6000, True, True)],
+)
+def test_carry(length: int, carry: int, delivers: bool, answer: bool) -> None:
+    tiny = job(
+        [part("P", 1, 500)],
+        [offer("A", length, 1)],
+        longest_carry=carry,
+        merchants=[Merchant(name="Yard", delivers=delivers)],
+    )
+    assert within_carry(tiny.offers[0], tiny.workshop) is answer
+
+
+def test_a_merchant_that_is_not_listed_does_not_deliver() -> None:
+    tiny = job([part("P", 1, 500)], [offer("A", 6500, 1, merchant="unknown")], longest_carry=6000)
+    assert not within_carry(tiny.offers[0], tiny.workshop)
