@@ -159,7 +159,7 @@ def main() -> None:
     for name in PRINTING:
         mock.patch(name, lambda job, plan, path, *_, **__: path.touch()).start()
     answer({"ready": os.getpid()})
-    clock = mock.patch("cutplan.actions.racking.now").start()
+    clock = mock.patch("cutplan.actions.rack_found.now").start()
     for line in sys.stdin:
         order = json.loads(line)
         clock.return_value = order["at"]

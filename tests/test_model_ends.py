@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from cutplan.model import SQUARE, Allowance, Purpose
-from cutplan.model.totals import finished_mass
+from cutplan.model.section_totals import finished_mass
 from tests.builders import mm, part
 
 WHOLE = part("P", 1, 500)

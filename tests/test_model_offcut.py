@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -22,7 +23,7 @@ def test_a_slanted_end_is_squared_by_the_depth_it_runs_across() -> None:
 
 
 @pytest.mark.parametrize("wrong", [{"depth": 0}, {"side": 4}, {"length": mm(40)}, {"end_a": EndState.MILL}])
-def test_a_slanted_end_checks_itself(wrong: dict[str, object]) -> None:
+def test_a_slanted_end_checks_itself(wrong: dict[str, Any]) -> None:
     slanted = offcut("R", 700, angle_a=45 * DEGREE, depth=mm(40), side=3)
     with pytest.raises(ValueError, match="slanted end"):
         replace(slanted, **wrong)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 from unittest.mock import Mock
@@ -15,60 +14,18 @@ from hypothesis import strategies as st
 
 from cutplan import actions
 from cutplan.actions.output_folder import write_files
-from cutplan.model import Allowance, Goal, Job, Merchant, Plan, Work
+from cutplan.model import Job, Merchant, Plan, Work
 from cutplan.model import totals as worked_out
-from cutplan.model.ends import Purpose
-from cutplan.model.totals import SectionTotal, Totals, finished_mass, totals_of
+from cutplan.model.totals import totals_of
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.reports import rows
-from cutplan.units import CENT, CURRENCY, KG, rounded_to_cents
-from tests import nested_row
-from tests.builders import job, mm, offcut, offer, part, square_tube
+from cutplan.units import CENT, KG, rounded_to_cents
+from tests.builders import job, offcut, offer, part, square_tube
 from tests.effort import examples
 from tests.first_fit import first_fit_plan
+from tests.frame_totals import euros, frame, planned
 from tests.properties.small_jobs import jobs
-
-
-def euros(value: str) -> int:
-    return int(Fraction(value) * CURRENCY)
-
-
-def planned(tiny: Job) -> Totals:
-    return totals_of(tiny, first_fit_plan(tiny))
-
-
-def frame() -> Job:
-    """Offcut R1 takes one 500; each 1000 takes 500 + 2.5 + 400 + 2.5 or what is left."""
-    return job(
-        [part("P1", 2, 500, assembly="frame"), part("P2", 2, 400, assembly="gate"), part("P3", 1, 300)],
-        [offer("A", 1000, "10.01")],
-        [offcut("R1", 520, 2)],
-        kerf="2.5",
-        keep=150,
-    )
-
-
-def test_a_section() -> None:
-    """R1: 500 + cut 2.5, 17.5 scrap. Bar: 500 + 400, 95 scrap. Bar: 400 + 300, 295 kept."""
-    (total,) = planned(frame()).sections
-    assert (total.bars_bought, total.bought_length, total.bought_mass) == (2, mm(2000), 6 * KG)
-    assert (total.offcuts_used, total.offcuts_used_length, total.offcuts_used_value) == (1, mm(520), euros("2"))
-    assert (total.pieces, total.part_length, total.part_mass) == (5, mm(2100), 6_300_000)
-    assert (total.offcuts_kept, total.kept_length) == (1, mm(295))
-    assert total.scrap_length == mm("112.5")
-    assert total.kerf_and_trim_length == mm("12.5")
-    assert total.money == euros("20.02")
-    assert total.material_used == Fraction(2100, 2520)
-
-
-def test_lengths_and_masses_split_without_rest() -> None:
-    totals: tuple[Totals | SectionTotal, ...] = (planned(frame()), *planned(frame()).sections)
-    for total in totals:
-        used = total.part_length + total.kept_length + total.scrap_length + total.kerf_and_trim_length
-        weight = total.part_mass + total.kept_mass + total.scrap_mass + total.kerf_and_trim_mass
-        assert (used, weight) == (total.drawn_length, total.drawn_mass)
-        assert total.drawn_length == mm(2520)
 
 
 def test_assemblies_share_the_money_by_length() -> None:
@@ -79,44 +36,6 @@ def test_assemblies_share_the_money_by_length() -> None:
     # 9.533 and, with gate, 17.16.
     assert [total.money for total in shares.values()] == [euros("9.53"), euros("7.63"), euros("2.86")]
     assert (shares["gate"].pieces, shares["gate"].part_mass) == (2, 2_400_000)
-
-
-def test_a_mitred_piece_weighs_its_mean_length() -> None:
-    """Long point 500, short point 420: 460 mm at 3 kg per metre."""
-    assert finished_mass(part("P", 1, 500, mitres=(45, 45))) == 1_380_000
-
-
-@pytest.mark.parametrize(
-    ("purpose", "mass"),
-    [
-        # 500 mm at 3 kg per metre, 2 mm of which come off again.
-        (Purpose.GRINDING, 1_494_000),
-        (Purpose.SQUARING, 1_494_000),
-        (Purpose.COPE, 1_494_000),
-        (Purpose.FIT, 1_494_000),
-        # A weld draws the part together by 2 mm; what it weighs stays.
-        (Purpose.SHRINKAGE, 1_500_000),
-    ],
-)
-def test_what_is_taken_off_again_is_no_part_of_a_finished_piece(purpose: Purpose, mass: int) -> None:
-    assert finished_mass(part("P", 1, 500, allowances=(Allowance(purpose=purpose, length=mm(2)),))) == mass
-
-
-def test_orders_follow_the_price_list() -> None:
-    tiny = job(
-        [part("P1", 3, 1000), part("P2", 1, 600)],
-        [
-            offer("B", 600, 4, merchant="Yard"),
-            offer("A", 1000, 10, merchant="Northgate"),
-            offer("C", 1000, 11, merchant="Yard", available=1),
-        ],
-        merchants=[Merchant(name="Northgate", delivery=euros("5"), minimum_order=euros("40"))],
-    )
-    yard, north = planned(tiny).orders
-    assert [(line.offer, line.count, line.money) for line in yard.lines] == [("B", 1, euros("4"))]
-    assert [(line.offer, line.count, line.money, line.mass) for line in north.lines] == [("A", 3, euros("30"), 9 * KG)]
-    assert (yard.delivery, yard.shortfall, yard.money) == (0, 0, euros("4"))
-    assert (north.delivery, north.shortfall, north.money) == (euros("5"), euros("10"), euros("45"))
 
 
 def test_a_group_without_prices_is_left_out_of_the_money() -> None:
@@ -160,33 +79,6 @@ def test_tax(price: str, rate: int, included: bool, net: str, tax: str, to_pay: 
     assert (money.net, money.tax, money.to_pay) == (euros(net), euros(tax), euros(to_pay))
     assert money.subtotal == rounded_to_cents(euros(price))
     assert money.tax_was_included is included
-
-
-def test_order_lines_are_rounded_once_and_add_up_to_what_is_paid() -> None:
-    """20.004, 13.334 and 6.684 are 40.022 to the proof, and 20.00, 13.33 and 6.68, so 40.01, on every sheet."""
-    sides = (40, 50, 60)
-    parts = [part(f"P{side}", 1, 900, section=square_tube(side), assembly=f"frame {side}") for side in sides]
-    prices = zip(sides, ("20.004", "13.334", "6.684"), strict=True)
-    tiny = job(parts, [offer(f"A{side}", 1000, price, section=square_tube(side)) for side, price in prices])
-    plan = first_fit_plan(tiny)
-    totals = totals_of(tiny, plan)
-    assert plan.cost == euros("40.022")
-    lines = [line.money for order in totals.orders for line in order.lines]
-    assert lines == [euros("20"), euros("13.33"), euros("6.68")]
-    assert [total.money for total in totals.sections] == lines
-    assert [total.money for total in totals.assemblies] == lines
-    assert totals.money.to_pay == totals.money.bars == euros("40.01")
-    assert totals.money.work == 0, "what is rounded off is no work"
-
-
-def test_a_minimum_order_is_made_up_from_what_is_printed() -> None:
-    tiny = job(
-        [part("P", 1, 900)],
-        [offer("A", 1000, "9.996")],
-        merchants=[Merchant(name="Yard", minimum_order=euros("12.5"), delivery=euros("2.005"))],
-    )
-    (order,) = planned(tiny).orders
-    assert (order.bars, order.shortfall, order.delivery) == (euros("10"), euros("2.5"), euros("2.01"))
 
 
 @settings(max_examples=examples(60), deadline=None, derandomize=True)
@@ -246,15 +138,6 @@ def test_a_plan_of_another_job_is_refused() -> None:
         totals_of(tiny, broken(plan, source="Z"))
 
 
-def test_the_goal_decides_about_money() -> None:
-    """A group marked as planned by mass has no money, whatever its prices."""
-    tiny = frame()
-    plan = first_fit_plan(tiny)
-    by_mass = replace(plan, groups=(replace(plan.groups[0], goal=Goal.MASS),))
-    assert totals_of(tiny, by_mass).sections[0].money is None
-    assert totals_of(tiny, by_mass).money.to_pay == 0
-
-
 def test_what_a_merchant_cuts_is_paid_and_own_work_is_not() -> None:
     """Northgate cuts three parts at 1.50 from two bars; the workshop handles and cuts the offcut, at 1 and 0.20."""
     tiny = job(
@@ -272,15 +155,6 @@ def test_what_a_merchant_cuts_is_paid_and_own_work_is_not() -> None:
     assert (money.cut_charges, money.work, money.to_pay) == (euros("4.5"), euros("1.2"), euros("25.5"))
 
 
-def test_spares_that_are_cut_count_as_parts() -> None:
-    tiny = job([part("P", 1, 300, spares=2, assembly="gate")], [offer("A", 1000, 10)], keep=500)
-    plan = plan_job(tiny)
-    totals = totals_of(tiny, plan)
-    assert (totals.pieces, totals.part_length, totals.scrap_length) == (3, mm(900), mm(100))
-    (gate,) = totals.assemblies
-    assert (gate.pieces, gate.part_length, gate.money) == (3, mm(900), euros("10"))
-
-
 def test_cuts_are_strokes_and_counted_where_no_price_is_known() -> None:
     """Each bar is squared and cut behind both its parts; with no price nothing is charged."""
     tiny = job(
@@ -293,20 +167,6 @@ def test_cuts_are_strokes_and_counted_where_no_price_is_known() -> None:
     totals = planned(tiny)
     (order,) = totals.orders
     assert (totals.cuts, order.cuts, order.cuts_charged, order.cut_charges) == (6, 6, 0, 0)
-
-
-def test_what_shared_mitres_save() -> None:
-    """Four parts of 300 in 1200 mm for 10: three cuts shared, 40 mm each, at 1/120 a mm; length splits without rest."""
-    made = nested_row.frame()
-    totals = totals_of(made, nested_row.planned(made, nested_row.row()))
-    assert (totals.cuts, totals.cuts_shared, totals.nested_length) == (5, 3, mm(120))
-    assert totals.nested_value == 1_000_000
-    assert totals.part_length == mm(1200)
-    assert totals.material_used == Fraction(1080, 1200)
-    # Trimmed 10, four kerfs of 3.6.
-    assert totals.kerf_and_trim_length == mm("24.4")
-    drawn = totals.part_length - totals.nested_length + totals.kept_length + totals.scrap_length
-    assert drawn + totals.kerf_and_trim_length == totals.drawn_length
 
 
 @pytest.mark.parametrize(("module", "step", "of"), [(worked_out, "_money", totals_of), (rows, "_ways", rows.rows_of)])

@@ -54,7 +54,7 @@ ORDERS: dict[str, dict[str, Any]] = {
 
 def do(folder: Path, name: str, at: str = "2031-05-06T09:30:00Z") -> Any:
     """Do one of them at a time."""
-    with mock.patch("cutplan.actions.racking.now", return_value=at):
+    with mock.patch("cutplan.actions.rack_found.now", return_value=at):
         typed = folder.parent.parent / "typed"
         typed.mkdir(exist_ok=True)
         order = {"folder": str(folder), "typed": str(typed), "who": "Ines", "do": name.split()[0], "with": ORDERS[name]}
@@ -74,7 +74,7 @@ def made(folder: Path) -> Look:
         ("plan", {"name": "shelf", "list": f"Mark,Quantity,Section,Length\nS,1,{SECTION},1180\n", "hold": True}),
     ]
     for what, given in steps:
-        with mock.patch("cutplan.actions.racking.now", return_value="2031-05-05T09:30:00Z"):
+        with mock.patch("cutplan.actions.rack_found.now", return_value="2031-05-05T09:30:00Z"):
             rack_worker.done({"folder": str(folder), "who": "Ines", "do": what, "with": given})
     return look(folder)
 

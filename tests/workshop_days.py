@@ -139,7 +139,7 @@ class Workshop:
 
     def work(self, days: int) -> None:
         """Work so many days, one thing a day, and judge the rack every evening."""
-        with self._no_paper(), mock.patch("cutplan.actions.racking.now") as now:
+        with self._no_paper(), mock.patch("cutplan.actions.rack_found.now") as now:
             for _ in range(days):
                 now.return_value = f"{self.day}T09:30:00Z"
                 self._one_thing()

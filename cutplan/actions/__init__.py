@@ -31,11 +31,9 @@ from cutplan.actions.planning import (
 )
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
+from cutplan.actions.rack_found import Rack, find_rack, ledger_written
 from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
-    Rack,
-    find_rack,
-    ledger_written,
     rack_add,
     rack_backup,
     rack_balances,

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from cutplan.actions.checked import CheckFailed, plan_for
 from cutplan.actions.lists import read_job
 from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
+from cutplan.actions.rack_found import find_rack
 from cutplan.actions.rack_plans import draws_from_ledger
-from cutplan.actions.racking import find_rack
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.unfinished import PLAN_FILE
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
     from cutplan.reports.batch_table import Row
     from cutplan.solving import Clock

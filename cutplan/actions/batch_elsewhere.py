@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 from cutplan.actions.batch import JobTask, ListTask, Say
 from cutplan.actions.lists import read_job
 from cutplan.actions.planning import TIME_LIMIT, put_into
-from cutplan.actions.racking import find_rack
+from cutplan.actions.rack_found import find_rack
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
     from cutplan.problems import NoPlan
     from cutplan.reports.batch_table import Row

@@ -14,7 +14,7 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.code_words import Decoded
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.rack.pieces import Life
 
 _NEEDS = {"part": {"plan", "mark", "copy"}, "offcut": {"plan", "bar"}, "rack": {"mark"}}

@@ -16,7 +16,7 @@ from cutplan.actions.rack_plans import folder_text, plan_note, rack_changed, use
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import CutBar, Job, Offcut, Part, Plan
     from cutplan.model.cut_facts import BarFact
     from cutplan.rack.entry import Entry

@@ -16,7 +16,7 @@ from cutplan.units import counted
 from cutplan.words.job_words import JobShown
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
     from cutplan.rack.job_events import JobStory, PlanNote
     from cutplan.rack.job_money import JobMoney

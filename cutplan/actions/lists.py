@@ -119,7 +119,7 @@ def _not_in_the_font(job: Job) -> list[Problem]:
 def check(job: Job) -> tuple[GroupFound, ...]:
     """What a list asks for, group by group, before anything is planned."""
     from cutplan.model import groups_of, within_carry
-    from cutplan.model.totals import finished_mass
+    from cutplan.model.section_totals import finished_mass
 
     found = []
     for group in groups_of(job):

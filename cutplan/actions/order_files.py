@@ -12,7 +12,7 @@ from cutplan.actions.ordering import chosen_merchants, day_typed
 from cutplan.actions.output_folder import fingerprint, reserved
 from cutplan.actions.printing import could_write
 from cutplan.actions.publishing import staged
-from cutplan.actions.racking import printable
+from cutplan.actions.typed_values import printable
 
 if TYPE_CHECKING:
     from cutplan.units import Money

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.rack_found import Rack
 from cutplan.actions.rack_plans import plan_note
-from cutplan.actions.racking import Rack, printable
 from cutplan.actions.recording import uses_rack
+from cutplan.actions.typed_values import printable
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.job_words import Ordered
 

@@ -11,7 +11,7 @@ from cutplan.actions.output_folder import reserved, write_files
 from cutplan.actions.rack_plans import draws_from_ledger, holding_used, marked, rack_note
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
 
 TIME_LIMIT = 120.0

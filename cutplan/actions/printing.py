@@ -15,7 +15,7 @@ from cutplan.actions.rack_plans import noted_rack
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan, Workshop
     from cutplan.units import Length
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import CutBar, InputFile, Job, Offcut, Part, Plan, Workshop
     from cutplan.rack.job_events import PlanNote
     from cutplan.rack.store import Ledger
@@ -27,7 +27,7 @@ POINTER = "rack.txt"
 
 def offered_by(path: Path, workshop: Workshop, job: str, parts: Sequence[Part]) -> tuple[InputFile, tuple[Offcut, ...]]:
     """What the ledger at a path offers to a job of this name and these parts, noted as a file that was read."""
-    from cutplan.actions.racking import now
+    from cutplan.actions.rack_found import now
     from cutplan.rack import holding, offering, store
 
     with store.open_ledger(path, read_only=True) as ledger:

@@ -19,7 +19,7 @@ from cutplan.words.rack_words import rack_line
 from cutplan.words.rest_words import NO_LONGER_FITS, STILL_FITS, from_another, misfit, received_before
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import CutBar, Job, PieceOf, Plan, StockLength
     from cutplan.rack.deliveries import Lot
     from cutplan.rack.entry import Entry

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.output_folder import fingerprint
+from cutplan.actions.rack_found import Rack, find_rack
 from cutplan.actions.rack_plans import folder_text, noted_rack
-from cutplan.actions.racking import Rack, find_rack
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.recorded import Cut
 

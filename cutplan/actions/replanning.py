@@ -21,7 +21,7 @@ from cutplan.unfinished import PLAN_FILE
 from cutplan.words.rest_words import NOTHING_LEFT, bars_of_the_rest, list_changes, not_planned_again, taken_as_cut
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Earlier, Job, Part, Plan, Saw, StockLength
     from cutplan.model.cut_facts import BarFact
     from cutplan.planning import Lying

@@ -10,7 +10,7 @@ from cutplan.actions.rack_plans import draws_from_ledger
 from cutplan.words.reused import Reused
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
 
 

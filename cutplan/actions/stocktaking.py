@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cutplan.actions.racking import now, rack_show
+from cutplan.actions.rack_found import now
+from cutplan.actions.racking import rack_show
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.rack.counting import Difference
 
 

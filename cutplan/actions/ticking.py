@@ -17,7 +17,7 @@ from cutplan.rack.stages import Step
 from cutplan.words.job_words import Ticked
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
     from cutplan.model.cut_facts import BarFact
     from cutplan.rack.entry import Entry

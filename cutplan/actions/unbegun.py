@@ -12,7 +12,7 @@ from cutplan.problems import ProblemsFound
 from cutplan.unfinished import PLAN_FILE
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.rack.job_events import JobStory, PlanNote
 
 REPORTS = "reports"

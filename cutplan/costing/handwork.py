@@ -14,7 +14,7 @@ from enum import Enum
 from cutplan.costing.cost_figures import HourFigures, Minutes, minutes_by_size
 from cutplan.model import CutBar, Group, GroupPlan, Held, Job, Part, Plan, SourceKind, groups_of
 from cutplan.model.holes import walls
-from cutplan.model.totals import made_of
+from cutplan.model.section_totals import made_of
 from cutplan.units import MM, Length
 
 _UM2_OF_1000_MM2 = 1000 * 1_000_000

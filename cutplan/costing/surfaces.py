@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 from cutplan.costing.cost_figures import Coat, Minutes
 from cutplan.model import Job, Part, Plan
-from cutplan.model.totals import finished_mass, made_of
+from cutplan.model.section_totals import finished_mass, made_of
 from cutplan.sections.section import Family
 from cutplan.units import KG, METRE, Mass, ceil_div, round_half_up
 

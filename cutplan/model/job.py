@@ -1,4 +1,4 @@
-"""A Job: parts wanted, stock lengths on sale, offcuts on hand and the workshop's settings.
+"""A Job: parts wanted, stock lengths on sale, offcuts on hand, the workshop's settings, and the files it was read from.
 
 Each piece checks itself; what only the whole can know is checked by the reader,
 which can place it. A Job and a Plan are all that the rooms share.

@@ -12,7 +12,7 @@ from cutplan.reading.lists.price_columns import PRICES
 from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.headings import HOLES, Heading
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file, read_sheets
-from cutplan.reading.sheets.tables import headings_found, rows_below
+from cutplan.reading.sheets.table_search import headings_found, rows_below
 from cutplan.unfinished import PLAN_FILE
 
 ENDINGS = (".csv", ".xlsx")

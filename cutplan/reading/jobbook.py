@@ -13,7 +13,8 @@ from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, Heading, Kind
 from cutplan.reading.sheets.raw_cells import Cell, RawFile, cell_text, is_workbook, read_sheets
-from cutplan.reading.sheets.tables import Row, read_table, rows_below
+from cutplan.reading.sheets.table_search import read_table, rows_below
+from cutplan.reading.sheets.tables import Row
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, KEYS
 from cutplan.reading.workshop.workshop_values import legs, truth
 

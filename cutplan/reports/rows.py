@@ -28,7 +28,9 @@ from cutplan.model import (
     groups_of,
 )
 from cutplan.model.last_answer import kept_last
-from cutplan.model.totals import OrderLine, Totals, finished_mass, totals_of
+from cutplan.model.order_totals import OrderLine
+from cutplan.model.section_totals import finished_mass
+from cutplan.model.totals import Totals, totals_of
 from cutplan.reports import advice, extent
 from cutplan.reports.cards import CardRow, card_rows
 from cutplan.reports.diagonals import frame_words

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from cutplan.model import Held, Swings
-from cutplan.reports.rows import CutRow
+from cutplan.reports.cut_blocks import CutRow
 from cutplan.units import Angle, Length, Printing, length_text
 from cutplan.words.cutting import end_text
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from cutplan.model import Merchant, Workshop
-from cutplan.model.totals import MerchantOrder, OrderLine, net_and_tax
+from cutplan.model.order_totals import MerchantOrder, OrderLine
+from cutplan.model.totals import net_and_tax
 from cutplan.units import Money, Printing, length_text, money_text
 
 TO_PAY = "to pay"

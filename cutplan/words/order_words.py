@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from cutplan.model import Basis, Job, Merchant, OtherLine, Plan, StockLength, Workshop
-from cutplan.model.totals import CarryCut, MerchantOrder, OrderLine, net_and_tax, totals_of
+from cutplan.model.order_totals import CarryCut, MerchantOrder, OrderLine
+from cutplan.model.totals import net_and_tax, totals_of
 from cutplan.units import (
     Length,
     Mass,

@@ -13,7 +13,8 @@ from cutplan.reading.jobbook import HEADINGS, PARTS_SHEET, open_book
 from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.raw_cells import Cell, RawFile, Sheet, cell_text, load_file, refuse
-from cutplan.reading.sheets.tables import Table, read_table
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Table
 from cutplan.writing.inplace import alone_in, behind_links, replace
 
 Values = Mapping[str, str | int]

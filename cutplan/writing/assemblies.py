@@ -8,7 +8,8 @@ from dataclasses import replace
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import ASSEMBLIES
 from cutplan.reading.sheets.raw_cells import Cell, RawFile
-from cutplan.reading.sheets.tables import Column, Table, read_table
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Column, Table
 
 MADE = "assembly"
 """What stands under Section in the line of an assembly."""

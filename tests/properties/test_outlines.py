@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutplan.model import Lean, Part
-from cutplan.model.totals import finished_mass
+from cutplan.model.section_totals import finished_mass
 from cutplan.units import DEGREE, MM, kerf_along
 from tests.builders import part, square_tube
 

@@ -15,7 +15,8 @@ from cutplan.reading.reason import uncut_fault
 from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import load_file
-from cutplan.reading.sheets.tables import Row, read_table
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Row
 from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_length_or_zero, parse_quantity
 
 CUT_RECORD: tuple[Heading, ...] = (

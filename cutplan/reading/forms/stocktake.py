@@ -14,7 +14,8 @@ from cutplan.reading.reason import check_correction, delivered_fault, wall_fault
 from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import load_file
-from cutplan.reading.sheets.tables import length_reader, read_table
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import length_reader
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, Length, Money, parse_decimal, parse_money
 
 _SECTION = Heading("Section", Kind.TEXT, about="such as SHS 40x40x3")

@@ -11,7 +11,8 @@ from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import recognise
 from cutplan.reading.sheets.raw_cells import cell_text
-from cutplan.reading.sheets.tables import Row, Table, meanings
+from cutplan.reading.sheets.table_search import meanings
+from cutplan.reading.sheets.tables import Row, Table
 
 _TOTAL = re.compile(r"(?:grand |sub[ -]?)?totals?\b|sums?\b|together\b", re.IGNORECASE)
 NOTE_WORDS = 3

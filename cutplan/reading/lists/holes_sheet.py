@@ -23,7 +23,8 @@ from cutplan.reading.reason import hole_fault
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import HOLES
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.tables import Row, Table, read_table
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Row, Table
 from cutplan.units import LENGTH_FORMS, Length, parse_length_or_zero, with_point
 
 FACE_FORMS = "the number of a face, 1 to 4 clockwise from the top looking from end A, or of a leg of an angle, 1 or 2"

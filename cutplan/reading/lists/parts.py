@@ -43,7 +43,8 @@ from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
 from cutplan.reading.sheets.stacked import read_stack
-from cutplan.reading.sheets.tables import Row, Table, length_reader, warn_about_lengths
+from cutplan.reading.sheets.tables import Row, Table, length_reader
+from cutplan.reading.sheets.unit_checks import warn_about_lengths
 from cutplan.units import (
     ANGLE_FORMS,
     LENGTH_FORMS,

@@ -19,7 +19,9 @@ from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import BASIS_FORMS, read_basis
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.tables import Row, Table, currency_problem, length_reader, read_table, warn_about_lengths
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Row, Table, length_reader
+from cutplan.reading.sheets.unit_checks import currency_problem, warn_about_lengths
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text
 
 ANSWERS = ("Length", "Price", "Available")

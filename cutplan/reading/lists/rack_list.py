@@ -15,7 +15,9 @@ from cutplan.reading.reason import DEAR_HINT, price_fault
 from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile, load_file
-from cutplan.reading.sheets.tables import Table, currency_problem, length_reader, read_table, warn_about_lengths
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Table, length_reader
+from cutplan.reading.sheets.unit_checks import currency_problem, warn_about_lengths
 from cutplan.units import (
     LENGTH_FORMS,
     money_text,

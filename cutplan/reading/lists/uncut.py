@@ -18,7 +18,8 @@ from cutplan.reading.lists.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import ASSEMBLIES
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.tables import Row, read_table
+from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.tables import Row
 from cutplan.units import (
     KG,
     MAX_QUANTITY,

@@ -9,7 +9,8 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import Heading
 from cutplan.reading.sheets.raw_cells import MAX_ROWS, Cell, Position, RawFile, Sheet, refuse
-from cutplan.reading.sheets.tables import Column, Table, has_headings, read_table, sheets_of, table_on, warn_of_hidden
+from cutplan.reading.sheets.table_search import has_headings, read_table, sheets_of, table_on, warn_of_hidden
+from cutplan.reading.sheets.tables import Column, Table
 
 
 def read_stack(

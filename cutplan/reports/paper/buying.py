@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from cutplan.model.totals import MerchantOrder, SectionTotal, Totals
+from cutplan.model.order_totals import MerchantOrder
+from cutplan.model.section_totals import SectionTotal
+from cutplan.model.totals import Totals
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows

@@ -10,9 +10,10 @@ from typing import Any
 from cutplan.model import Fate
 from cutplan.reports import extent
 from cutplan.reports.assumed import changing_the_cut
+from cutplan.reports.cut_blocks import Block, CutRow
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.listing import Column, Part, alone, fits_halved, lesser
-from cutplan.reports.rows import Block, CutRow, Rows
+from cutplan.reports.rows import Rows
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.reports.scale_drawing import bar_svg
 from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down

@@ -11,8 +11,9 @@ from textwrap import wrap
 from cutplan.model import Job, Plan
 from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.reports.assumed import bearing_on
+from cutplan.reports.cut_blocks import Block
 from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
-from cutplan.reports.rows import Block, Rows, rows_of
+from cutplan.reports.rows import Rows, rows_of
 from cutplan.reports.terminal.picture import PLAIN, Ink, picture
 from cutplan.units import counted, length_text, mass_text, stock_text
 from cutplan.words.buying_words import carry_cuts_text, charge_lines, cuts_text

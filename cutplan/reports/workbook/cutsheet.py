@@ -16,9 +16,10 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
 from cutplan.model import Fate, Swings
+from cutplan.reports.cut_blocks import Block, CutRow
 from cutplan.reports.drawing import Kind
 from cutplan.reports.layout import Box, Layout, lay_out
-from cutplan.reports.rows import Block, CutRow, Rows
+from cutplan.reports.rows import Rows
 from cutplan.reports.saw_steps import Change, steps_of
 from cutplan.reports.workbook.cells import (
     COLUMN_UNIT_MM,

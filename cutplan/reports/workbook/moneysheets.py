@@ -14,7 +14,9 @@ from typing import Any
 from openpyxl.utils import get_column_letter
 
 from cutplan.model import Goal, Group, Job, Merchant, Plan, SourceKind, groups_of
-from cutplan.model.totals import MerchantOrder, SectionTotal, Totals, list_of_assembly
+from cutplan.model.order_totals import MerchantOrder
+from cutplan.model.section_totals import SectionTotal
+from cutplan.model.totals import Totals, list_of_assembly
 from cutplan.reports.other_rows import no_price
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.reports.workbook.cells import MONEY, Book, Formula, Look, mass_number, money_number, reference

@@ -1,0 +1,176 @@
+"""What is ordered of whom, line by line, and what each order comes to. Money is in whole cents, as printed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Annotated, TypeVar
+
+from cutplan.fields import COUNT, MASS, MONEY, NAME, OMITTED, POSITIVE_COUNT, POSITIVE_LENGTH, reference, said
+from cutplan.model.groups import Group
+from cutplan.model.job import Job
+from cutplan.model.offcut import Offcut
+from cutplan.model.plan import CutBar, Goal, GroupPlan, SourceKind
+from cutplan.model.stock_length import StockLength
+from cutplan.sections.section import Section
+from cutplan.units import Length, Mass, Money, rounded_to_cents
+
+_Source = TypeVar("_Source", StockLength, Offcut)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CarryCut:
+    """So many lengths of an offer that the merchant cuts alike for the carry; the last piece is the rest. [nm]"""
+
+    ordered: Annotated[
+        tuple[Annotated[Length, POSITIVE_LENGTH], ...], said("what the pieces are ordered by, in the order of cutting")
+    ]
+    count: Annotated[int, POSITIVE_COUNT("how many lengths are cut so")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderLine:
+    """So many lengths of one offer.
+
+    ``price_each`` is None when the price list has no price; ``money`` is None
+    when the group is left out of the money. ``length`` is nominal.
+    """
+
+    offer: Annotated[str, NAME]
+    merchant: Annotated[str, OMITTED]
+    section: Annotated[Section, reference("key")]
+    grade: str
+    finish: str
+    length: Annotated[Length, POSITIVE_LENGTH("nominal, in mm")]
+    count: Annotated[int, POSITIVE_COUNT]
+    price_each: Annotated[Money | None, MONEY("null when there is no price")]
+    money: Annotated[Money | None, MONEY("null when the group is left out of the money")]
+    mass: Annotated[Mass, MASS]
+    cut_to_carry: Annotated[tuple[CarryCut, ...], said("lengths cut for the carry, by how", rare=True)] = ()
+
+    @property
+    def longest(self) -> Length:
+        """The longest piece that is brought home. [nm]"""
+        cut = sum(each.count for each in self.cut_to_carry)
+        pieces = [length for each in self.cut_to_carry for length in each.ordered]
+        return max(pieces if cut == self.count else [*pieces, self.length])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MerchantOrder:
+    """What is bought from one merchant; money on the tax basis of the price list.
+
+    ``delivery`` and ``shortfall`` (what is missing to the minimum order and is
+    charged all the same) are 0 where no priced group buys here. ``cuts`` is how
+    many cuts the merchant makes; ``cuts_charged`` of them, on bars of priced
+    groups, come to ``cut_charges``; the minimum order is of bars alone. Those for the carry are apart, with theirs.
+    """
+
+    merchant: str
+    bars: Annotated[Money, MONEY]
+    delivery: Annotated[Money, MONEY]
+    shortfall: Annotated[Money, MONEY("what is missing to the minimum order")]
+    cuts: Annotated[int, COUNT("cuts the merchant makes")]
+    cuts_charged: Annotated[int, OMITTED]
+    cut_charges: Annotated[Money, MONEY]
+    carry_cuts: Annotated[int, COUNT("cuts the merchant makes for the carry", rare=True)] = 0
+    carry_cuts_charged: Annotated[int, OMITTED] = 0
+    carry_charges: Annotated[Money, MONEY("what those come to", rare=True)] = 0
+    mass: Annotated[Mass, MASS]
+    lines: Annotated[tuple[OrderLine, ...], said("in the order of the price list")]
+
+    @property
+    def money(self) -> Annotated[Money, MONEY("bars, delivery and shortfall", before="mass")]:
+        """Bars, delivery, shortfall and cuts."""
+        return self.bars + self.delivery + self.shortfall + self.cut_charges + self.carry_charges
+
+
+def offers_bought(group: Group, planned: GroupPlan) -> list[StockLength]:
+    """The offer of each length bought, one by one."""
+    known = {offer.id: offer for offer in group.offers}
+    return [source_of(known, bar) for bar in planned.bars if bar.buys]
+
+
+def source_of(known: dict[str, _Source], bar: CutBar) -> _Source:
+    """What a bar is cut from, by id or mark; ValueError where its group has no such."""
+    if bar.source not in known:
+        raise ValueError(f"bar {bar.number}: {bar.source} is no source of its group")
+    return known[bar.source]
+
+
+def line_money(offer: StockLength, count: int) -> Money:
+    """What an order line of so many lengths comes to, in whole cents."""
+    return rounded_to_cents((offer.bar_price or 0) * count)
+
+
+def orders_of(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
+    """Orders by merchant, in the order of the price list; lines likewise."""
+    count: dict[str, int] = {}
+    in_pieces: dict[str, Counter[tuple[Length, ...]]] = {}
+    cuts: Counter[str] = Counter()
+    charged: Counter[str] = Counter()
+    in_money: set[str] = set()
+    for group, planned in pairs:
+        merchants = {offer.id: offer.merchant for offer in group.offers}
+        for bar in planned.bars:
+            if bar.kind is SourceKind.BOUGHT and job.workshop.merchant(merchants[bar.source]).cuts_to_plan:
+                cuts[merchants[bar.source]] += bar.strokes
+                charged[merchants[bar.source]] += bar.strokes if planned.goal is Goal.MONEY else 0
+            if bar.buys and bar.piece_of is not None:
+                in_pieces.setdefault(bar.source, Counter())[bar.piece_of.ordered] += 1
+        for offer in offers_bought(group, planned):
+            count[offer.id] = count.get(offer.id, 0) + 1
+            if planned.goal is Goal.MONEY:
+                in_money.add(offer.id)
+    lines: dict[str, list[OrderLine]] = {}
+    for offer in job.offers:
+        if offer.id in count:
+            number = count[offer.id]
+            lines.setdefault(offer.merchant, []).append(
+                OrderLine(
+                    offer=offer.id,
+                    merchant=offer.merchant,
+                    section=offer.section,
+                    grade=offer.grade,
+                    finish=offer.finish,
+                    length=offer.length,
+                    count=number,
+                    price_each=offer.bar_price,
+                    money=line_money(offer, number) if offer.id in in_money else None,
+                    mass=offer.mass * number,
+                    cut_to_carry=tuple(
+                        CarryCut(ordered=ordered, count=many)
+                        for ordered, many in in_pieces.get(offer.id, Counter()).items()
+                    ),
+                )
+            )
+    orders = []
+    for name, ordered in lines.items():
+        terms = job.workshop.merchant(name)
+        priced = any(line.money is not None for line in ordered)
+        bars = sum(line.money or 0 for line in ordered)
+        to_carry = [
+            (cut.count * (len(cut.ordered) - 1), line.money is not None)
+            for line in ordered
+            for cut in line.cut_to_carry
+        ]
+        to_carry_charged = sum(number for number, is_charged in to_carry if is_charged)
+        bill = terms.bill(sum((line.price_each or 0) * line.count for line in ordered if line.money is not None))
+        orders.append(
+            MerchantOrder(
+                merchant=name,
+                lines=tuple(ordered),
+                bars=bars,
+                delivery=rounded_to_cents(bill.delivery) if priced else 0,
+                shortfall=max(0, rounded_to_cents(bill.minimum) - bars) if priced else 0,
+                cuts=cuts[name],
+                cuts_charged=charged[name],
+                cut_charges=rounded_to_cents(charged[name] * terms.cut_charge),
+                carry_cuts=sum(number for number, _ in to_carry),
+                carry_cuts_charged=to_carry_charged,
+                carry_charges=rounded_to_cents(to_carry_charged * terms.carry_cut_charge),
+                mass=sum(line.mass for line in ordered),
+            )
+        )
+    return tuple(orders)
