@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cutplan.reading.sheets.table_search import read_table
-
 from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.raw_cells import Cell, load_file
+from cutplan.reading.sheets.table_search import read_table
 from cutplan.writing.assemblies import with_assemblies
 from tests.input_files import write_csv
 

@@ -169,7 +169,7 @@ def test_cuts_are_strokes_and_counted_where_no_price_is_known() -> None:
     assert (totals.cuts, order.cuts, order.cuts_charged, order.cut_charges) == (6, 6, 0, 0)
 
 
-@pytest.mark.parametrize(("module", "step", "of"), [(worked_out, "_money", totals_of), (rows, "_ways", rows.rows_of)])
+@pytest.mark.parametrize(("module", "step", "of"), [(worked_out, "_money", totals_of), (rows, "ways_of", rows.rows_of)])
 def test_a_run_works_its_totals_and_rows_out_once(
     module: Any, step: str, of: Callable[[Job, Plan], object], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cutplan.reading.sheets.table_search import read_table
 from openpyxl import load_workbook
 
 from cutplan.model import Workshop
@@ -20,6 +19,7 @@ from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import CHECK, HOLES
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, read_sheets
+from cutplan.reading.sheets.table_search import read_table
 from cutplan.writing.newbook import book_bytes, without_examples
 
 SHOP = {"saw": {"kerf": "1.8 mm"}, "stock": {"lengths": "6 m"}}

@@ -9,7 +9,6 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from cutplan.reading.sheets.table_search import read_table
 from openpyxl import load_workbook
 
 from cutplan.model import Offcut, Part, StockLength, Workshop
@@ -19,6 +18,7 @@ from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import HOLES, Heading, Kind
 from cutplan.reading.sheets.own_columns import Column, values_of
 from cutplan.reading.sheets.raw_cells import load_file
+from cutplan.reading.sheets.table_search import read_table
 from cutplan.writing import newbook
 from tests.input_files import write_csv
 from tests.manual_tables import columns

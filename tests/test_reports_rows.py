@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from cutplan.reports.cut_blocks import Block, largest_kerf
 
 from cutplan.model import Fate, Job, Merchant
 from cutplan.problems import Problem
+from cutplan.reports.cut_blocks import Block, largest_kerf
 from cutplan.reports.rows import rows_of
 from cutplan.units import DEGREE, KG, MM, kerf_along
 from tests import builders

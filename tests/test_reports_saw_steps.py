@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from cutplan.reports.cut_blocks import CutRow
 
 from cutplan.model import Held, Job, Lean, Plan, Swings
+from cutplan.reports.cut_blocks import CutRow
 from cutplan.reports.rows import rows_of
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.units import MILLIMETRES, MM
