@@ -19,45 +19,24 @@ from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.order_files import WrittenOrders, orders_text, orders_values, write_orders
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.planning import (
-    TIME_LIMIT,
-    document,
-    output_folder,
-    plan,
-    plan_into,
-    summary,
-    tables,
-    write_plan,
-)
+from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, plan_into, summary, tables, write_plan
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.rack_found import Rack, find_rack, ledger_written
 from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
     rack_add,
-    rack_backup,
-    rack_balances,
     rack_correct,
     rack_history,
     rack_move,
-    rack_old,
     rack_read,
-    rack_release,
-    rack_restore,
     rack_return,
     rack_scrap,
     rack_show,
     rack_take,
-    rack_verify,
-    undo,
 )
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
-from cutplan.actions.recording import (
-    cut_record_sheet,
-    rack_of_plan,
-    read_actual,
-    record,
-)
+from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.actions.reuse import reused
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
@@ -65,6 +44,15 @@ from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, rack_count, rack_write
 from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
 from cutplan.actions.ticking import Parts, tick_parts, tick_record
+from cutplan.actions.whole_rack import (
+    rack_backup,
+    rack_balances,
+    rack_old,
+    rack_release,
+    rack_restore,
+    rack_verify,
+    undo,
+)
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
 from cutplan.unfinished import PLAN_FILE
