@@ -1,7 +1,8 @@
 """cutplan: what steel to buy, where to cut it, and how cheapest is known.
 
 The library face: ``read_job``, ``plan`` and ``verify`` do what the commands do,
-with values in place of words; ``plan_many`` plans jobs side by side, and ``tables`` gives a plan as pandas tables::
+with values in place of words; ``cost`` works out what a plan costs, ``plan_many``
+plans jobs side by side, and ``tables`` gives a plan as pandas tables::
 
     from cutplan import plan, read_job, verify
 
@@ -18,11 +19,11 @@ TYPE_CHECKING = False  # as typing has it; loading that takes longer than anythi
 if TYPE_CHECKING:
     from typing import Any
 
-    from cutplan.actions import plan, plan_many, read_job, tables, verify
+    from cutplan.actions import cost, plan, plan_many, read_job, tables, verify
 
     __version__: str
 
-__all__ = ["__version__", "plan", "plan_many", "read_job", "tables", "verify"]
+__all__ = ["__version__", "cost", "plan", "plan_many", "read_job", "tables", "verify"]
 
 
 def __getattr__(name: str) -> Any:
@@ -30,7 +31,7 @@ def __getattr__(name: str) -> Any:
         from importlib.metadata import version
 
         return version("cutplan")
-    if name in ("plan", "plan_many", "read_job", "tables", "verify"):
+    if name in ("cost", "plan", "plan_many", "read_job", "tables", "verify"):
         from cutplan import actions
 
         return getattr(actions, name)

@@ -11,6 +11,7 @@ from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many,
 from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
+from cutplan.actions.costing_jobs import Costed, cost, cost_plan
 from cutplan.actions.decoding import decode
 from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
@@ -66,6 +67,7 @@ __all__ = [
     "TIME_LIMIT",
     "WORKBOOK",
     "CheckFailed",
+    "Costed",
     "Parts",
     "Rack",
     "Replanned",
@@ -83,6 +85,8 @@ __all__ = [
     "comparison",
     "comparison_values",
     "convert",
+    "cost",
+    "cost_plan",
     "count_sheet",
     "cut_record_sheet",
     "decode",

@@ -29,6 +29,7 @@ IN_ORDER = (
     "labels",
     "sheets",
     "code",
+    "cost",
     "receive",
     "record",
     "replan",

@@ -18,6 +18,7 @@ TOPICS: dict[str, str] = {
     "cuts": "mitres, what the saw takes, what counts as a cut, when a bar is turned",
     "plan": "how to read the plan: its sheets, its labels, its drawings",
     "money": "what proven means, rounding, tax, the value of offcuts",
+    "costs": "what a job costs: hours, coats, overhead, margin, tax",
     "rack": "the rack and its ledger, marks, the rack file",
     "recording": "what came, what was cut, and what to do when a cut goes wrong",
     "jobs": "a job from its order to its end: parts ticked, what it has cost so far",

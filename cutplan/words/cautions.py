@@ -25,6 +25,12 @@ ZINC = (
     "Coat after welding, or strip the zinc first; draw the fumes off."
 )
 
+BATH = (
+    "Closed hollow sections: in a bath of zinc, acid or paint what is shut in expands, and a part can burst. Every "
+    "closed end needs holes to vent and drain; ask the coater where and how large before drilling."
+)
+"""Printed where hollow sections get a coat. ISO 14713-2 and the guides of galvanisers say it alike (from memory)."""
+
 
 def cautions(job: Job, plan: Plan) -> tuple[str, ...]:
     """Cautions this plan triggers, then the general set."""

@@ -1,0 +1,86 @@
+"""What a planned job costs: worked out, and written for the workshop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.checked import read_plan
+from cutplan.actions.output_folder import fingerprint, reserved
+from cutplan.actions.printing import printing
+from cutplan.problems import Problem, ProblemsFound, Refused
+
+if TYPE_CHECKING:
+    from cutplan.actions.racking import Rack
+    from cutplan.costing.cost_figures import CostFigures
+    from cutplan.costing.costs import Cost
+    from cutplan.model import Job, Plan, Workshop
+
+COST_PDF, COST_BOOK = "cost.pdf", "cost.xlsx"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Costed:
+    """What a job costs, and the files that say it."""
+
+    job: Job
+    cost: Cost
+    files: tuple[Path, ...] = ()
+
+
+def cost(job: Job, plan: Plan, figures: CostFigures | None = None) -> Cost:
+    """What a planned job costs by a workshop's figures; those of a workshop that has none when not said."""
+    from cutplan.costing.cost_figures import CostFigures
+    from cutplan.costing.costs import cost_of
+
+    return cost_of(job, plan, figures or CostFigures())
+
+
+def cost_plan(plan_file: Path | str, rack: Rack, *, transport: str = "") -> Costed:
+    """What the job of a plan costs, by the figures of the workshop file as they are now.
+
+    Writes ``cost.pdf`` and ``cost.xlsx`` beside the plan.json.
+
+    Parameters
+    ----------
+    transport
+        An amount for this job, in place of the workshop's.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file is no plan file, the amount cannot be read, or a file cannot be written.
+    CheckFailed
+        When something in the plan file does not hold; nothing is written.
+    """
+    from cutplan.reports.paper.cost_pdf import cost_pdf
+    from cutplan.reports.rows import rows_of
+    from cutplan.reports.workbook.cost_xlsx import cost_book
+
+    path = Path(plan_file)
+    with reserved(path.parent, workbook=False):
+        job, plan = read_plan(path)
+        found = cost(job, plan, figures_of(rack, job.workshop, transport))
+        rows = rows_of(job, plan)
+        files = path.with_name(COST_PDF), path.with_name(COST_BOOK)
+        made = cost_pdf(found, job.name, job.workshop, fingerprint(path)), cost_book(found, rows)
+        for target, content in zip(files, made, strict=True):
+            with printing(target) as file:
+                file.write_bytes(content)
+    return Costed(job=job, cost=found, files=files)
+
+
+def figures_of(rack: Rack, workshop: Workshop, transport: str) -> CostFigures:
+    """The workshop's figures, with another amount for transport where one is said."""
+    from cutplan.model.job import price_as_typed
+    from cutplan.units import CURRENCY, round_half_up, rounded_to_cents
+
+    if not transport:
+        return rack.costs
+    untaxed = replace(workshop, prices_include_tax=False)
+    try:
+        amount = rounded_to_cents(round_half_up(price_as_typed(transport, untaxed) * CURRENCY))
+    except Refused as refused:
+        raise ProblemsFound([Problem.at("--transport", refused)]) from None
+    return replace(rack.costs, transport=amount)

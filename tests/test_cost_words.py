@@ -1,0 +1,94 @@
+"""Costs in words and as JSON, which say the same."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from cutplan.costing.costs import cost_of
+from cutplan.units import CURRENCY, INCHES, MILLIMETRES, money_text
+from cutplan.words.cautions import BATH
+from cutplan.words.cost_words import (
+    TO_PAY,
+    area_text,
+    cost_rows,
+    cost_text,
+    cost_values,
+    hours_text,
+    litres_text,
+    minutes_text,
+    notes_of,
+    percent,
+)
+from tests.costed import FIGURES, PAINT, ZINC, bench_planned
+
+
+def test_figures_in_words() -> None:
+    assert percent(88_750) == "8.875 %"
+    assert minutes_text(31_250) == "31.25 min"
+    assert hours_text(375_000) == "6.25 h"
+    assert litres_text(84) == "0.084 l"
+    # 1 ft2 is 0.09290304 m2 by the yard of 1959: 12.78 m2 are 137.56 ft2.
+    assert (area_text(12_780_000, MILLIMETRES), area_text(12_780_000, INCHES)) == ("12.78 m2", "137.56 ft2")
+
+
+def test_the_sums_are_those_of_the_lines_above() -> None:
+    made, plan = bench_planned()
+    taxed = replace(made, workshop=replace(made.workshop, tax_millionths=210_000))
+    cost = cost_of(taxed, plan, replace(FIGURES, coats=(PAINT, ZINC)))
+    sofar = 0
+    rows = cost_rows(cost, taxed.workshop)
+    for row in rows:
+        if row.block:
+            sofar += row.amount
+        else:
+            assert row.amount == sofar, row.what
+    assert (rows[-1].what, rows[-1].amount) == (TO_PAY, cost.to_pay)
+    assert [row.what for row in rows if not row.block] == ["together", "cost", "price without tax", "to pay"]
+
+
+@pytest.mark.parametrize(
+    ("what", "how", "amount"),
+    [
+        ("bars handled", "1 x 4 min = 4 min", 400),
+        ("strokes of the saw, SHS 40x40x3", "3 x 1.4 min = 4.2 min", 420),
+        ("walls drilled, 10 mm", "2 x 2 min = 4 min", 400),
+        ("ends welded on, SHS 40x40x3", "6 x 6 min = 36 min", 3600),
+        ("paint on black", "0.3774 m2 x 2 at 9 m2 a litre: 0.084 l x 18.00", 151),
+        ("zinc on black", "7.500 kg x 1.20, but at least 40.00", 4000),
+        ("hinge", "2 x 5.00", 1000),
+        ("wire, gas, discs and blades", "10 % of 60.00", 600),
+        ("putting on paint", "0.7548 m2 x 10 min = 7.548 min", 755),
+    ],
+)
+def test_the_arithmetic_is_visible(what: str, how: str, amount: int) -> None:
+    made, plan = bench_planned()
+    rows = cost_rows(cost_of(made, plan, replace(FIGURES, coats=(PAINT, ZINC))), made.workshop)
+    (found,) = [row for row in rows if row.what == what]
+    assert (found.how, found.amount) == (how, amount * CURRENCY // 100)
+
+
+def test_text_and_json_say_the_same() -> None:
+    made, plan = bench_planned()
+    cost = cost_of(made, plan, replace(FIGURES, coats=(PAINT,)))
+    text, values = cost_text(cost, made.name, made.workshop), cost_values(cost, made.name, made.workshop)
+    for row in values["rows"]:
+        assert f"{row['amount']}  {row['how']}".rstrip() in text
+    assert values["price"] == money_text(cost.price)
+    assert sum(Fraction(each["price"]) for each in values["assemblies"]) == Fraction(values["price"])
+    assert values["surfaces"][0]["area_m2"] == "0.3016"
+    assert all(note in text for note in values["notes"])
+
+
+def test_guesses_and_closed_sections_are_told() -> None:
+    made, plan = bench_planned()
+    told = notes_of(cost_of(made, plan, replace(FIGURES, coats=(PAINT,))))
+    assert "8 of the figures of minutes are guesses: measure yours." in told[0]
+    assert BATH in told
+    measured = replace(FIGURES, measured=frozenset(FIGURES.hours.__slots__), hour_rate=0)
+    told = notes_of(cost_of(made, plan, measured))
+    assert "guesses" not in told[0]
+    assert "no hour rate is set" in told[0]
+    assert BATH not in told

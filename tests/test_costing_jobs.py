@@ -1,0 +1,46 @@
+"""What a planned job costs, asked as its user does."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions.costing_jobs import figures_of
+from cutplan.problems import ProblemsFound
+from cutplan.units import CURRENCY
+from tests.costed import FIGURES, bench_planned
+
+
+def test_figures_are_those_of_the_workshop_file_as_it_is_now(tmp_path: Path) -> None:
+    actions.write_plan(*bench_planned(), tmp_path)
+    shop = tmp_path / "workshop.toml"
+    shop.write_text("[cost]\nhour_rate = 60\n")
+    before = actions.cost_plan(tmp_path / "plan.json", actions.find_rack(near=tmp_path / "plan.json"))
+    shop.write_text("[cost]\nhour_rate = 120\nmargin = 50\n")
+    after = actions.cost_plan(tmp_path / "plan.json", actions.find_rack(near=tmp_path / "plan.json"))
+    assert before.cost.minutes == after.cost.minutes == 52_200
+    assert after.cost.cost - before.cost.cost == 52_200_000
+    assert after.cost.margin == after.cost.cost
+    assert [file.name for file in after.files] == ["cost.pdf", "cost.xlsx"]
+    assert all(file.read_bytes() for file in after.files)
+
+
+@pytest.mark.parametrize(("typed", "amount"), [("", 0), ("25", 25), ("25.50", 25.5), ("EUR 30", 30)])
+def test_transport_of_this_job(typed: str, amount: float, tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "plan.json")
+    assert figures_of(rack, bench_planned()[0].workshop, typed).transport == amount * CURRENCY
+
+
+def test_an_amount_that_is_none_is_placed(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "plan.json")
+    with pytest.raises(ProblemsFound) as found:
+        figures_of(rack, bench_planned()[0].workshop, "12 USD")
+    (problem,) = found.value.problems
+    assert (problem.where, problem.found, problem.code) == ("--transport", "12 USD", "money.currency")
+
+
+def test_the_library_costs_a_plan() -> None:
+    assert actions.cost(*bench_planned(), FIGURES).price == 203_780_000
+    assert actions.cost(*bench_planned()).minutes == 52_200
