@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import product
+from unittest import mock
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutplan.checking import dynamic_program
 from cutplan.checking.dynamic_program import NO_SET, SAFE, Load, best_worths, worths_by_state
 from cutplan.checking.trails import NO_PARTS, State, joined, reached_from
 
@@ -95,8 +97,15 @@ def test_equals_listing_every_set(loads: list[Load], cap: int) -> None:
 
 
 @settings(deadline=None)
-@given(LOADS, st.lists(st.sampled_from([(0, 0), (0, 1), (1, 1)]), min_size=3, max_size=3), st.integers(0, 20))
-def test_by_state_equals_listing_every_set_of_each(loads: list[Load], ends: list[tuple[int, int]], cap: int) -> None:
+@given(
+    LOADS,
+    st.lists(st.sampled_from([(0, 0), (0, 1), (1, 1)]), min_size=3, max_size=3),
+    st.integers(0, 20),
+    st.sampled_from([0, dynamic_program.MOST_LISTED]),
+)
+def test_by_state_equals_listing_every_set_of_each(
+    loads: list[Load], ends: list[tuple[int, int]], cap: int, most_listed: int
+) -> None:
     loads = [replace(item, ends=of) for item, of in zip(loads, ends, strict=False)]
     states = reached_from(NO_PARTS, [item.ends for item in loads], 10) or []
     found: dict[State, list[tuple[int, int, bool]]] = {state: [] for state in states}
@@ -107,9 +116,10 @@ def test_by_state_equals_listing_every_set_of_each(loads: list[Load], ends: list
         pairs = list(zip(counts, loads, strict=True))
         worth = sum(n * item.worth - (n > 0) * item.entry for n, item in pairs)
         found[state].append((sum(n * item.weight for n, item in pairs), worth, any(n and i.holds for n, i in pairs)))
-    any_sets, held_sets = worths_by_state(
-        loads, cap, states, lambda state, of, copies: joined(state, *of, copies) if copies else state
-    )
+    with mock.patch.object(dynamic_program, "MOST_LISTED", most_listed):
+        any_sets, held_sets = worths_by_state(
+            loads, cap, states, lambda state, of, copies: joined(state, *of, copies) if copies else state
+        )
     for state, any_set, held_set in zip(states, any_sets, held_sets, strict=True):
         for fill in range(cap + 1):
             fitting = [(worth, holds) for weight, worth, holds in found[state] if weight <= fill]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +19,9 @@ SAFE = 2**62
 
 MOST_FILLS = 4_000_000
 """Fills beyond which it is not worked out whether parts come to one of them exactly."""
+
+MOST_LISTED = 20_000
+"""Sets up to which each is listed, rather than the best of every fill kept for every state."""
 
 NO_SET = -SAFE
 """What the worth of a set is where there is none: less than that of any."""
@@ -113,9 +116,24 @@ def worths_by_state(
     total = _most_in(loads, cap)
     if total >= SAFE // 2:
         raise OverflowError("the duals are too large for 64-bit sums")
-    nothing = -2 * total - 1
     place = {state: number for number, state in enumerate(states)}
-    # Without a part that holds in the first half, with one in the second.
+    few = math.prod(_copies(load, cap) + 1 for load in loads) <= MOST_LISTED
+    best = (_listed if few else _by_fill)(loads, cap, place, after, -2 * total - 1)
+    for each in best:
+        if each is not None:
+            each[each < -total] = NO_SET
+    held = best[len(states) :]
+    any_set = [_better(*pair) for pair in zip(best, held, strict=False)]
+    none = np.full(cap + 1, NO_SET, dtype=np.int64)
+    none.flags.writeable = False  # it is that of many states
+    return [none if each is None else each for each in any_set], [none if each is None else each for each in held]
+
+
+def _by_fill(
+    loads: Sequence[Load], cap: int, place: Mapping[State, int], after: After, nothing: int
+) -> list[Worths | None]:
+    """By a table of every fill: without a part that holds in the first half, with one in the second."""
+    states = list(place)
     best: list[Worths | None] = [None] * (2 * len(states))
     best[0] = np.zeros(cap + 1, dtype=np.int64)
     for load in loads:
@@ -133,11 +151,37 @@ def worths_by_state(
                 np.maximum(own[size * load.weight :], added, out=own[size * load.weight :])
                 entered[to] = own
         best = [_better(one, other) for one, other in zip(best, entered, strict=True)]
-    found = [np.full(cap + 1, NO_SET, dtype=np.int64) if each is None else each for each in best]
-    for each in found:
-        each[each < -total] = NO_SET
-    held_sets = found[len(states) :]
-    return [np.maximum(*pair) for pair in zip(found, held_sets, strict=False)], held_sets
+    return best
+
+
+def _listed(
+    loads: Sequence[Load], cap: int, place: Mapping[State, int], after: After, nothing: int
+) -> list[Worths | None]:
+    """As :func:`_by_fill`, by listing the sets: where those are few, no table of many fills is worked through."""
+    states = list(place)
+    weights, worths, held, at = (np.zeros(1, dtype=np.int64) for _ in range(4))
+    for load in loads:
+        sets = [(weights, worths, held, at)]
+        there = [int(number) for number in np.unique(at)]
+        for copies in range(1, _copies(load, cap) + 1):
+            to = np.zeros(len(states), dtype=np.int64)
+            to[there] = [place[after(states[number], load.ends, copies)] for number in there]
+            fits = weights + copies * load.weight <= cap
+            more = copies * load.worth - load.entry
+            sets.append(
+                (weights[fits] + copies * load.weight, worths[fits] + more, held[fits] | load.holds, to[at[fits]])
+            )
+        weights, worths, held, at = map(np.concatenate, zip(*sets, strict=True))
+    best: list[Worths | None] = []
+    for number in range(2 * len(states)):
+        own = at + len(states) * held == number
+        if not own.any():
+            best.append(None)
+            continue
+        most = np.full(cap + 1, nothing, dtype=np.int64)
+        np.maximum.at(most, weights[own], worths[own])
+        best.append(np.maximum.accumulate(most))
+    return best
 
 
 def _better(one: Worths | None, other: Worths | None) -> Worths | None:
