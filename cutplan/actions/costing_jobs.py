@@ -12,7 +12,7 @@ from cutplan.actions.printing import printing
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from cutplan.actions.racking import Rack
+    from cutplan.actions.rack_found import Rack
     from cutplan.costing.cost_figures import CostFigures
     from cutplan.costing.costs import Cost
     from cutplan.model import Job, Plan, Workshop
@@ -73,7 +73,7 @@ def cost_plan(plan_file: Path | str, rack: Rack, *, transport: str = "") -> Cost
 
 def figures_of(rack: Rack, workshop: Workshop, transport: str) -> CostFigures:
     """The workshop's figures, with another amount for transport where one is said."""
-    from cutplan.model.job import price_as_typed
+    from cutplan.model.stock_length import price_as_typed
     from cutplan.units import CURRENCY, round_half_up, rounded_to_cents
 
     if not transport:
