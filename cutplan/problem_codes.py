@@ -521,6 +521,17 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "usable": ("what is usable of a bent bar not said, or more than it has", "a length for each bent bar"),
         },
     ),
+    "bench": (
+        "what the page asks for",
+        {
+            "busy": ("as many plans being made as may run side by side", "one more once one of them is done"),
+            "field": "a field of a form that is missing or cannot be read",
+            "stopped": ("a search that ended without a plan", "the same again"),
+            "changed": ("a tick of a plan that is another by now", "the page opened anew"),
+            "port": ("a port at which something else listens", "one that is free"),
+            "folder": ("no folder", "one with parts lists in it, or where they are to be"),
+        },
+    ),
     "job": (
         "what can be done to a plan next",
         {

@@ -29,6 +29,7 @@ ORDER: list[tuple[str, ...]] = [
     ("reports",),
     ("planning", "writing"),
     ("actions",),
+    ("web",),
     ("cli",),
 ]
 """Rooms in the order in which a job walks through them. A room imports only from lines above its own, and rooms
@@ -36,7 +37,8 @@ on one line know nothing of one another."""
 
 ONLY_FROM = {
     "checking": {"problems", "units", "model"},
-    "cli": {"problems", "manual", "units", "calculators", "sections", "model", "words", "actions"},
+    "cli": {"problems", "manual", "units", "calculators", "sections", "model", "words", "actions", "web"},
+    "web": {"problems", "isolated", "units", "model", "words", "reports", "actions"},
     "rack": {"problems", "isolated", "unfinished", "units", "sections", "model"},
 }
 """Rooms that may use less than the order allows: the checker knows nothing of how a plan came about, and the command
@@ -55,6 +57,9 @@ USERS = {
     "typst": {"reports"},
     "segno": {"reports"},
     "distributed": {"planning/cluster.py"},
+    "starlette": {"web"},
+    "uvicorn": {"web"},
+    "jinja2": {"web"},
 }
 """Outside libraries and the only rooms, or files, that may know them."""
 
@@ -167,8 +172,19 @@ def test_every_dependency_is_imported() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     extras = [each for extra, needed in project["optional-dependencies"].items() if extra != "test" for each in needed]
     declared = {re.split("[<>=]", each)[0].replace("-", "_") for each in [*project["dependencies"], *extras]}
+    declared -= {"python_multipart"}  # starlette reads forms with it
     outside = {name.split(".")[0] for _, name, _ in every_import()} - {"cutplan", *sys.stdlib_module_names}
     assert outside == declared
+
+
+def test_only_the_command_that_serves_knows_of_the_bench() -> None:
+    """All else works where the extra ``web`` was left out."""
+    users = {
+        path.relative_to(PACKAGE).as_posix()
+        for path, name, _ in every_import()
+        if name.startswith("cutplan.web") and room(path) != "web"
+    }
+    assert users == {"cli/serve_commands.py"}
 
 
 def needs_test_file(path: Path) -> bool:

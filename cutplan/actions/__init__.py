@@ -9,11 +9,12 @@ are imported inside the functions, because some of them load large libraries.
 from cutplan.actions.asking import price_form
 from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many, run_batch, write_batch
 from cutplan.actions.batch_elsewhere import run_on_cluster
-from cutplan.actions.checked import CheckFailed, review, verify
+from cutplan.actions.checked import CheckFailed, read_plan, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.costing_jobs import Costed, cost, cost_plan
 from cutplan.actions.decoding import decode
 from cutplan.actions.gone_wrong import Unsaid, Wrong
+from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.locking import LOCK_FILE
@@ -40,6 +41,7 @@ from cutplan.actions.receiving import delivery_sheet, receive, received_text, re
 from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.actions.reuse import reused
+from cutplan.actions.sawing import CUT_RECORD_FILE, AtTheSaw, at_the_saw, put_away, record_put_away
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, rack_count, rack_write
@@ -57,8 +59,10 @@ from cutplan.actions.whole_rack import (
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
 from cutplan.unfinished import PLAN_FILE
+from cutplan.words.bench_words import DeskJob
 
 __all__ = [
+    "CUT_RECORD_FILE",
     "LABELS",
     "LOCK_FILE",
     "PAGE",
@@ -66,8 +70,10 @@ __all__ = [
     "PRINTED",
     "TIME_LIMIT",
     "WORKBOOK",
+    "AtTheSaw",
     "CheckFailed",
     "Costed",
+    "DeskJob",
     "Parts",
     "Rack",
     "Replanned",
@@ -77,6 +83,7 @@ __all__ = [
     "WrittenOrders",
     "Wrong",
     "append_parts",
+    "at_the_saw",
     "batch_text",
     "batch_values",
     "brace",
@@ -99,9 +106,11 @@ __all__ = [
     "job_list",
     "job_ordered",
     "job_show",
+    "jobs_of",
     "known_settings",
     "ledger_given",
     "ledger_written",
+    "list_found",
     "lists_of",
     "new",
     "open_file",
@@ -112,10 +121,12 @@ __all__ = [
     "plan_into",
     "plan_many",
     "plan_path",
+    "plan_sheets",
     "price_form",
     "print_labels",
     "print_rack_labels",
     "print_sheets",
+    "put_away",
     "quick",
     "rack_add",
     "rack_backup",
@@ -137,10 +148,12 @@ __all__ = [
     "rack_write",
     "read_actual",
     "read_job",
+    "read_plan",
     "receive",
     "received_text",
     "received_values",
     "record",
+    "record_put_away",
     "replan",
     "replan_text",
     "replan_values",

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from cutplan.model import Plan
     from cutplan.model.cut_facts import BarFact
     from cutplan.rack.ticks import Tick
+    from cutplan.units import Length
 
 
 def rack_of_plan(
@@ -116,6 +117,7 @@ def record(
     *,
     facts: Mapping[int, BarFact] | None = None,
     all_cut: bool | None = None,
+    left: Mapping[int, Length] | None = None,
     place: str = "",
     reason: str = "",
 ) -> Cut:
@@ -130,6 +132,8 @@ def record(
         By bar number, what was cut otherwise than planned.
     all_cut
         Of a plan of which some parts are ticked: were the others cut too?
+    left
+        By bar number, what is left of a bar as measured, where that is all that is said beside the ticks. [nm]
     place
         Where the left overs are put.
 
@@ -157,7 +161,7 @@ def record(
                     raise DoneBefore(before)
                 # Asked in the transaction in which it is recorded, for others may tick at the same time.
                 ticked = ticks.ticks_of(writing.db, digest)
-                became = _as_ticked(plan, ticked, all_cut) if facts is None else facts
+                became = _measured(_as_ticked(plan, ticked, all_cut), left or {}) if facts is None else facts
                 done = cut_bars.record_in(writing, job, plan, became, place=place, folder=folder)
         except DoneBefore as earlier:
             return Cut(job=job, plan=plan, before=earlier.doing)
@@ -185,6 +189,13 @@ def _as_ticked(plan: Plan, ticked: Sequence[Tick], all_cut: bool | None) -> dict
         spoiled = [one for one in ticked if one.spoiled]
         return {number: replace(fact, cut=None) for number, fact in ticked_facts(plan, spoiled, gaps=True).items()}
     return ticked_facts(plan, ticked)
+
+
+def _measured(facts: Mapping[int, BarFact], left: Mapping[int, Length]) -> dict[int, BarFact]:
+    """The facts with what is left of some bars as it was measured."""
+    from cutplan.model.cut_facts import BarFact
+
+    return {**facts, **{number: replace(facts.get(number, BarFact()), left=length) for number, length in left.items()}}
 
 
 def uses_rack(plan: Plan) -> bool:

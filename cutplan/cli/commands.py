@@ -15,6 +15,7 @@ from cutplan.cli import (
     rack_commands,
     record_commands,
     section_commands,
+    serve_commands,
     start_commands,
     sum_commands,
 )
@@ -36,6 +37,7 @@ __all__ = [
     "rack_commands",
     "record_commands",
     "section_commands",
+    "serve_commands",
     "start_commands",
     "sum_commands",
 ]

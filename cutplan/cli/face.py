@@ -17,6 +17,7 @@ from cutplan.problems import Problem, plain
 from cutplan.words.refusals import problem_values
 
 IN_ORDER = (
+    "serve",
     "quick",
     "new",
     "prices",

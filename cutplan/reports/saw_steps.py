@@ -7,7 +7,8 @@ bar, is a step of its own with the figure to set, so that nobody has to find out
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+from enum import Enum
 
 from cutplan.model import Held, Swings
 from cutplan.reports.cut_blocks import CutRow
@@ -15,13 +16,26 @@ from cutplan.units import Angle, Length, Printing, length_text
 from cutplan.words.cutting import end_text
 
 
+class When(Enum):
+    """Before which parts of the run that follows a change is made; ``OWN`` before each, with figures of its own."""
+
+    FIRST = "first"
+    EACH = "each"
+    BETWEEN = "between"
+    OWN = "own"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """Something done between two cuts: what, in capitals, and how, with the figure to set; ``strokes`` are its own."""
+    """Something done between two cuts: what, in capitals, and how, with the figure to set; ``strokes`` are its own.
+
+    On paper a run is one line and a change stands above it; whoever is shown one cut at a time asks ``when``.
+    """
 
     what: str
     how: str
     strokes: int = 0
+    when: When = field(default=When.FIRST, compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,11 +149,12 @@ class _Bench:
         yield from self._on_leg(first.slants[1], first.other_leg)
         changes = list(self._brought_to(first.slants[1]))
         if len(run) > 1 and first.shared and first.slants[1] != run[1].slants[1]:
-            yield self._changed("before each cut" if changes else "between these cuts", f"; {_EACH}")
+            changed = self._changed("before each cut" if changes else "between these cuts", f"; {_EACH}")
+            yield replace(changed, when=When.EACH if changes else When.BETWEEN)
         else:
             yield from changes
             if len(run) > 1 and first.shared:
-                yield Change(what="PUSH THE BAR ON", how=_EACH)
+                yield Change(what="PUSH THE BAR ON", how=_EACH, when=When.BETWEEN)
             elif len(run) > 1 and (first.angle_a or first.angle_b):
                 yield self._between(first, run[1], strokes=len(run) - 1)
         self.slant = run[-1].slants[1] or self.slant
@@ -154,7 +169,8 @@ class _Bench:
         cut = f"{cut} {_where(one)}, a wedge falls out"
         first = [change] if near and far and near != far else []
         last = [change] if next_far and next_far != (near or far) else []
-        return Change(what="BETWEEN THESE PARTS", how=", ".join([*first, cut, *last]), strokes=strokes)
+        how = ", ".join([*first, cut, *last])
+        return Change(what="BETWEEN THESE PARTS", how=how, strokes=strokes, when=When.BETWEEN)
 
     def _on_leg(self, slant: str, other_leg: bool) -> Iterable[Change]:
         if not slant:
@@ -201,13 +217,29 @@ def _changes(cut: CutRow, how: Printing) -> Iterable[Change]:
     """What is done before a part is cut."""
     length = length_text(cut.length, how, with_unit=False)
     if cut.clamped is Held.NOT_CUT:
-        yield Change(what="NO CUT", how=f"what is left of the bar is the part, {length} long")
+        yield Change(what="NO CUT", how=f"what is left of the bar is the part, {length} long", when=When.OWN)
     if cut.clamped is not Held.PART:
         return
     off = length_text(cut.beyond, how, with_unit=False)
     at = " at its long point" if cut.angle_b else ""
     cut_off = f"cut {off} off the free end{at}" if cut.beyond else f"trim the free end; the part measures {length}"
     if cut.turn:
-        yield Change(what="TURN THE BAR", how=f"hold the part, {cut_off}")
+        yield Change(what="TURN THE BAR", how=f"hold the part, {cut_off}", when=When.OWN)
     else:
-        yield Change(what="HOLD THE PART", how=cut_off)
+        yield Change(what="HOLD THE PART", how=cut_off, when=When.OWN)
+
+
+def by_cut(cuts: Sequence[CutRow], how: Printing, swings: Swings) -> list[tuple[Run, tuple[Change, ...]]]:
+    """For every part of a bar, in order, the run it is of and what is changed before it is cut."""
+    found: list[tuple[Run, tuple[Change, ...]]] = []
+    pending: list[Change] = []
+    for step in steps_of(cuts, how, swings):
+        if isinstance(step, Change):
+            pending.append(step)
+            continue
+        for place, cut in enumerate(step.cuts):
+            passed = (When.OWN, When.BETWEEN if place == 0 else When.FIRST)
+            before = [one for one in pending if one.when not in passed]
+            found.append((step, (*before, *_changes(cut, how))))
+        pending = []
+    return found

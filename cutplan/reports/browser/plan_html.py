@@ -41,6 +41,7 @@ th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertic
 .write { display: inline-block; min-width: 5em; border-bottom: 1px solid; }
 .framed { border: 2px solid; padding: .5em; margin: .5em 0; } td.framed { border: 2px solid; padding: .4em; }
 svg { width: 100%; height: auto; background: #fff; color: #000; } .small svg { width: 4.5em; }
+svg.outline { width: 52px; height: 18px; }
 section.bar { break-inside: avoid; margin-bottom: 1.2em; }
 @media (max-width: 40em) { .cells td { display: inline-block; border: 0; } .cells tr { display: block; padding: .3em 0;
   border-bottom: 1px solid; } .cells thead { position: absolute; left: -99em; }
@@ -73,6 +74,14 @@ def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
             "",
         ]
     )
+
+
+def sheets_html(job: Job, plan: Plan, fingerprint: str) -> tuple[tuple[str, str], ...]:
+    """The sheets of the page one by one, each with its title and without a look of its own."""
+    rows = rows_of(job, plan)
+    data = plan_data(rows, fingerprint, keep_widths=True)
+    _link(data["sheets"], rows)
+    return tuple((sheet["title"], "\n".join(_sheet(sheet))) for sheet in data["sheets"])
 
 
 def _link(sheets: Sequence[dict[str, Any]], rows: Rows) -> None:
@@ -262,7 +271,7 @@ def _outline(corners: Sequence[Sequence[float]]) -> str:
         return ""
     points = " ".join(f"{x},{y}" for x, y in corners)
     return (
-        '<svg role="presentation" style="width:52px;height:18px" viewBox="-0.5 -0.5 14 5.2">'
+        '<svg class="outline" role="presentation" viewBox="-0.5 -0.5 14 5.2">'
         f'<polygon points="{points}" fill="none" stroke="#000" stroke-width="0.4"/></svg> '
     )
 

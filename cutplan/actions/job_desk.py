@@ -1,0 +1,130 @@
+"""The jobs of a folder with where each stands: lists with their faults, plans, and what the ledger knows of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.checked import as_it_says, read_plan
+from cutplan.actions.lists import read_job
+from cutplan.actions.planning import output_folder
+from cutplan.actions.rack_found import Rack, find_rack
+from cutplan.actions.rack_plans import noted_rack, plan_note
+from cutplan.actions.unbegun import REPORTS
+from cutplan.problems import ProblemsFound
+from cutplan.unfinished import PLAN_FILE
+from cutplan.words.bench_words import DeskJob, Where
+
+if TYPE_CHECKING:
+    from cutplan.model import Job
+    from cutplan.rack.job_events import PlanStory
+
+
+def jobs_of() -> tuple[DeskJob, ...]:
+    """The jobs of the folder that is worked in: its lists in the order of their names, then plans of no list there."""
+    from cutplan import reading
+
+    lists, _ = reading.parts_lists_in(Path())
+    taken: set[Path] = set()
+    found = []
+    for parts in lists:
+        plan_file = output_folder(parts) / PLAN_FILE
+        planned = plan_file not in taken and plan_file.is_file()
+        if planned:
+            taken.add(plan_file)
+        found.append(_of_list(parts, plan_file if planned else None))
+    found += [_of_plan(path) for path in _plans() if path not in taken]
+    return tuple(found)
+
+
+def _plans() -> Iterator[Path]:
+    """Plan files below the folder of reports, the plan of a rest after the one it is the rest of."""
+    for path in sorted(Path(REPORTS).glob(f"**/{PLAN_FILE}")):
+        if not any(part.startswith(".") for part in path.parts):
+            yield path
+
+
+def _of_list(parts: Path, plan_file: Path | None) -> DeskJob:
+    key, name = parts.as_posix(), parts.stem
+    try:
+        job = read_job(parts)
+    except ProblemsFound as found:
+        return DeskJob(
+            key=key, name=name, where=Where.FAULTS, parts_list=parts, plan_file=plan_file, problems=found.problems
+        )
+    if plan_file is None:
+        return DeskJob(key=key, name=name, where=Where.READY, parts_list=parts)
+    return _of_plan(plan_file, key=key, name=name, parts=parts, job=job)
+
+
+def _of_plan(
+    plan_file: Path, *, key: str = "", name: str = "", parts: Path | None = None, job: Job | None = None
+) -> DeskJob:
+    """The job of a plan file, which only names it here: it is checked where it is opened."""
+    key = key or plan_file.parent.as_posix()
+    try:
+        planned, plan = as_it_says(plan_file)
+        rack = _rack(plan_file)
+        note = plan_note(rack, planned, plan, plan_file.parent)
+        story = _story(rack, note.plan)
+    except ProblemsFound as found:
+        where = Where.READY if job is not None else Where.UNREADABLE
+        return DeskJob(
+            key=key, name=name or plan_file.parent.name, where=where, parts_list=parts, problems=found.problems
+        )
+    where = Where.PLANNED if story is None else Where(story.stage.value)
+    if where is Where.PLANNED and job is not None and _lists(job) != _lists(planned):
+        where = Where.CHANGED
+    return DeskJob(
+        key=key, name=name or planned.name, where=where, parts_list=parts, plan_file=plan_file,
+        ticked=story.ticked if story is not None else 0, parts=note.parts,
+    )  # fmt: skip
+
+
+def _lists(job: Job) -> set[tuple[str, str]]:
+    """What a job was read from, the ledger left out, which changes with every piece."""
+    return {(file.role, file.sha256) for file in job.files if file.role != "ledger"}
+
+
+def _rack(plan_file: Path) -> Rack:
+    noted = noted_rack(plan_file)
+    return find_rack(near=plan_file) if noted is None else find_rack(near=noted, ledger=noted)
+
+
+def _story(rack: Rack, digest: str) -> PlanStory | None:
+    from cutplan.rack.job_events import stories
+
+    if not rack.path.exists():
+        return None
+    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+        return next((plan for story in stories(db) for plan in story.plans if plan.note.plan == digest), None)
+
+
+def plan_sheets(plan_file: Path) -> tuple[tuple[str, str], ...]:
+    """The sheets of a plan as parts of a page, each with its title.
+
+    Raises
+    ------
+    ProblemsFound, CheckFailed
+        When the plan file cannot be used.
+    """
+    from cutplan.actions.output_folder import fingerprint
+    from cutplan.reports.browser.plan_html import sheets_html
+
+    return sheets_html(*read_plan(plan_file), fingerprint(plan_file))
+
+
+def list_found(parts: Path) -> str:
+    """What a list asks for, in words.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with it.
+    """
+    from cutplan.actions.lists import check
+    from cutplan.words.list_found import found_text
+
+    job = read_job(parts)
+    return found_text(job, check(job))

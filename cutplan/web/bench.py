@@ -1,0 +1,63 @@
+"""All pages of the bench put together, with what stands in front of them."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from cutplan.web import desk_pages, saw_pages
+from cutplan.web.guard import Guard
+from cutplan.web.look import REFUSALS, page, refused
+from cutplan.web.plan_runs import PlanRuns
+
+_STATIC = Path(__file__).with_name("static")
+
+
+def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False) -> Starlette:
+    """The application, for the folder that is worked in.
+
+    Parameters
+    ----------
+    names, numbers
+        Host names that lead here, and whether any numeric address does; see :class:`~cutplan.web.guard.Guard`.
+    """
+
+    @asynccontextmanager
+    async def living(app: Starlette) -> AsyncIterator[None]:
+        yield
+        app.state.ending = True
+        app.state.runs.end()
+
+    routes: list[Route | Mount] = [
+        # Before the page of a job, whose address is any that begins like this.
+        *saw_pages.ROUTES,
+        *desk_pages.ROUTES,
+        Mount("/static", StaticFiles(directory=_STATIC), name="static"),
+    ]
+    app = Starlette(
+        routes=routes,
+        middleware=[Middleware(Guard, names=names, numbers=numbers)],
+        exception_handlers={HTTPException: _not_there, **dict.fromkeys(REFUSALS, _refused)},
+        lifespan=living,
+    )
+    app.state.runs = PlanRuns()
+    app.state.ending = False
+    return app
+
+
+async def _refused(request: Request, wrong: Exception) -> Response:
+    return refused(request, wrong)
+
+
+async def _not_there(request: Request, wrong: Exception) -> Response:
+    assert isinstance(wrong, HTTPException)
+    return page(request, "missing", wrong.status_code)

@@ -1,0 +1,254 @@
+"""The desk: jobs with where each stands, a job with its list and its plan, planning it, and the files to take away."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import AsyncIterator
+from functools import lru_cache
+from pathlib import Path
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, JSONResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from cutplan import actions
+from cutplan.actions import DeskJob
+from cutplan.web.forms import Form, form_of
+from cutplan.web.look import REFUSALS, page, problems_of, refused, to
+from cutplan.web.plan_runs import PlanRun, PlanRuns
+from cutplan.words.bench_words import NEXT, standing_text
+from cutplan.words.job_words import job_text, ordered_text
+
+DOWNLOADS = (actions.PRINTED, actions.LABELS, actions.WORKBOOK, actions.PLAN_FILE)
+_BEAT = 0.3
+"""Seconds between two looks at a search. A browser is told when something changed."""
+
+
+def job_of(request: Request) -> DeskJob:
+    """The job that an address names; one that is not among those of the folder is not found."""
+    key = request.path_params["job"]
+    found = next((each for each in jobs() if each.key == key), None)
+    if found is None:
+        raise HTTPException(404)
+    return found
+
+
+def plan_of(request: Request) -> tuple[DeskJob, Path]:
+    """The job that an address names, and its plan file."""
+    job = job_of(request)
+    if job.plan_file is None:
+        raise HTTPException(404)
+    return job, job.plan_file
+
+
+def jobs() -> tuple[DeskJob, ...]:
+    """The jobs of the folder, read anew where any of its files changed."""
+    return _jobs_as_of(_signature())
+
+
+def _signature() -> tuple[tuple[str, int, int], ...]:
+    """Every file that could change what is said of a job, with its size and the time it was written."""
+    found = []
+    for path in sorted(Path().rglob("*")):
+        if not any(part.startswith(".") for part in path.parts) and path.is_file():
+            state = path.stat()
+            found.append((path.as_posix(), state.st_size, state.st_mtime_ns))
+    return tuple(found)
+
+
+@lru_cache(maxsize=1)
+def _jobs_as_of(signature: tuple[tuple[str, int, int], ...]) -> tuple[DeskJob, ...]:
+    return actions.jobs_of()
+
+
+def desk(request: Request) -> Response:
+    """All jobs."""
+    rows = [(job, standing_text(job), NEXT[job.where]) for job in jobs()]
+    return page(request, "desk", rows=rows, runs=request.app.state.runs)
+
+
+def show(request: Request) -> Response:
+    """A job: where it stands and what to do next, its plan or what is wrong with its list."""
+    job = job_of(request)
+    sheets: tuple[tuple[str, str], ...] = ()
+    money, wrong = "", job.problems
+    if job.plan_file is not None and not job.problems:
+        try:
+            sheets = _sheets(actions.fingerprint(job.plan_file), job.plan_file)
+            rack = actions.rack_of_plan(job.plan_file)
+            money = job_text(actions.job_show(rack, str(job.plan_file)), rack.workshop)
+        except REFUSALS as caught:
+            wrong = problems_of(caught)
+    found = ""
+    if job.parts_list is not None and not sheets and not wrong:
+        found = actions.list_found(job.parts_list)
+    files = [name for name in DOWNLOADS if job.plan_file and (job.plan_file.parent / name).is_file()]
+    return page(
+        request,
+        "job",
+        job=job,
+        standing=standing_text(job),
+        next=NEXT[job.where],
+        sheets=sheets,
+        money=money,
+        problems=wrong,
+        found=found,
+        files=files,
+        run=request.app.state.runs.of(job.key),
+    )
+
+
+@lru_cache(maxsize=4)
+def _sheets(fingerprint: str, plan_file: Path) -> tuple[tuple[str, str], ...]:
+    return actions.plan_sheets(plan_file)
+
+
+def download(request: Request) -> Response:
+    """A file of a plan."""
+    _, plan_file = plan_of(request)
+    name = request.path_params["file"]
+    path = plan_file.parent / name
+    if name not in DOWNLOADS or not path.is_file():
+        raise HTTPException(404)
+    return FileResponse(path, filename=f"{plan_file.parent.name}-{name}")
+
+
+async def begin(request: Request) -> Response:
+    """Start to plan a job, or the rest of it."""
+    form = await form_of(request)
+    return await run_in_threadpool(_begin, request, form)
+
+
+def _begin(request: Request, form: Form) -> Response:
+    job, runs = job_of(request), request.app.state.runs
+    assert isinstance(runs, PlanRuns)
+    if form.text("what") == "rest":
+        if job.plan_file is None:
+            raise HTTPException(404)
+        order = {"what": "replan", "plan": str(job.plan_file)}
+        if form.text("bar"):
+            order |= {"bent": str(form.number("bar")), "usable": form.text("usable")}
+    else:
+        if job.parts_list is None:
+            raise HTTPException(404)
+        order = {"what": "plan", "parts": str(job.parts_list), "hold": form.text("hold")}
+    try:
+        runs.begin(job.key, order)
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    return to(request.url_for("planning", job=job.key).path)
+
+
+def planning(request: Request) -> Response:
+    """How far a search is; once it is done, what came of it."""
+    job = job_of(request)
+    run = request.app.state.runs.of(job.key)
+    if run is None:
+        return to(request.url_for("job", job=job.key).path)
+    folder = (run.done or {}).get("folder")
+    after = next((each.key for each in jobs() if folder and _folder(each) == folder), job.key)
+    return page(request, "planning", job=job, run=run, after=after)
+
+
+def _folder(job: DeskJob) -> str:
+    return job.plan_file.parent.as_posix() if job.plan_file else ""
+
+
+def stop(request: Request) -> Response:
+    """Stop a search; it keeps the best plan it has."""
+    job = job_of(request)
+    run = request.app.state.runs.of(job.key)
+    if run is not None:
+        run.stop()
+    return to(request.url_for("planning", job=job.key).path)
+
+
+def told(request: Request) -> Response:
+    """How far a search is, as events that a page listens to."""
+    run = request.app.state.runs.of(job_of(request).key)
+    if run is None:
+        raise HTTPException(404)
+    return StreamingResponse(_events(request, run), media_type="text/event-stream")
+
+
+async def _events(request: Request, run: PlanRun) -> AsyncIterator[str]:
+    last = ""
+    while not request.app.state.ending and not await request.is_disconnected():
+        now = json.dumps({"doing": run.doing, "done": run.done is not None})
+        if now != last:
+            last = now
+            yield f"data: {now}\n\n"
+        if run.done is not None:
+            return
+        await asyncio.sleep(_BEAT)
+
+
+async def ordered(request: Request) -> Response:
+    """Note that what a plan buys was ordered."""
+    form = await form_of(request)
+    return await run_in_threadpool(_ordered, request, form)
+
+
+def _ordered(request: Request, form: Form) -> Response:
+    job, plan_file = plan_of(request)
+    try:
+        done = actions.job_ordered(
+            plan_file, actions.rack_of_plan(plan_file), merchant=form.text("merchant"), number=form.text("number")
+        )
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    return page(request, "done", told=ordered_text(done), job=job)
+
+
+async def received(request: Request) -> Response:
+    """Note that what was ordered came as it was ordered."""
+    form = await form_of(request)
+    return await run_in_threadpool(_received, request, form)
+
+
+def _received(request: Request, form: Form) -> Response:
+    job, plan_file = plan_of(request)
+    try:
+        done = actions.receive(plan_file, actions.rack_of_plan(plan_file), place=form.text("place"))
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    return page(request, "done", told=actions.received_text(done), job=job)
+
+
+async def close(request: Request) -> Response:
+    """Close a job: nothing more is done to it."""
+    await form_of(request)
+    return await run_in_threadpool(_close, request)
+
+
+def _close(request: Request) -> Response:
+    job, plan_file = plan_of(request)
+    try:
+        rack = actions.rack_of_plan(plan_file)
+        shown, _ = actions.job_close(rack, str(plan_file))
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    return page(request, "done", told=job_text(shown, rack.workshop), job=job)
+
+
+def state(request: Request) -> Response:
+    """Where every job stands, as values."""
+    return JSONResponse({"jobs": [{"job": job.key, "stands": standing_text(job)} for job in jobs()]})
+
+
+ROUTES = [
+    Route("/", desk, name="desk"),
+    Route("/state.json", state, name="state"),
+    Route("/job/{job:path}/plan", begin, methods=["POST"], name="begin"),
+    Route("/job/{job:path}/planning", planning, name="planning"),
+    Route("/job/{job:path}/planning/stop", stop, methods=["POST"], name="stop"),
+    Route("/job/{job:path}/planning/events", told, name="told"),
+    Route("/job/{job:path}/ordered", ordered, methods=["POST"], name="ordered"),
+    Route("/job/{job:path}/received", received, methods=["POST"], name="received"),
+    Route("/job/{job:path}/close", close, methods=["POST"], name="close"),
+    Route("/job/{job:path}/file/{file}", download, name="file"),
+    Route("/job/{job:path}", show, name="job"),
+]

@@ -1,0 +1,190 @@
+"use strict";
+/* What pages do beyond forms and links: ticks that wait while the network is away, and searches that tell how far they are. */
+
+document.documentElement.classList.add("scripted");
+
+const listening = document.querySelector("[data-events]");
+if (listening) {
+  const events = new EventSource(listening.dataset.events);
+  events.onmessage = (event) => {
+    const now = JSON.parse(event.data);
+    listening.querySelector(".doing").textContent = now.doing;
+    if (now.done) { events.close(); location.reload(); }
+  };
+}
+
+const saw = document.getElementById("saw");
+if (saw && saw.dataset.recorded === "0") atTheSaw(saw);
+
+function atTheSaw(saw) {
+  const job = saw.dataset.job, plan = saw.dataset.plan;
+  const store = "cutplan " + job + " " + plan;
+  const bars = [...saw.querySelectorAll("section.bar")];
+  const by = (id) => document.getElementById(id);
+  const foot = by("foot"), good = by("good"), bad = by("bad"), undo = by("undo");
+  const waiting = by("waiting"), notice = by("notice"), spoil = by("spoil"), came = by("came");
+  const cuts = new Map();
+  for (const bar of bars) {
+    bar.cuts = [...bar.querySelectorAll("article.cut")].map((card) => ({
+      key: card.dataset.key, mark: card.dataset.mark, copy: card.dataset.copy, bar: bar.dataset.number, card,
+    }));
+    for (const cut of bar.cuts) cuts.set(cut.key, cut);
+  }
+  let there = { cut: new Set(), spoiled: new Set(), away: new Set() };
+  for (const shape of saw.querySelectorAll(".strip polygon.cut"))
+    there[shape.classList.contains("spoiled") ? "spoiled" : "cut"].add(shape.dataset.key);
+  let queue = kept();
+  let shown = saw.dataset.bar, stopped = false, sending = false, offline = false;
+
+  function kept() {
+    try { return JSON.parse(localStorage.getItem(store)) || []; } catch { return []; }
+  }
+  function keep() {
+    try { localStorage.setItem(store, JSON.stringify(queue)); } catch { /* a private window keeps nothing */ }
+  }
+  function ownId() {
+    // randomUUID is not there on a page over plain http.
+    return [...crypto.getRandomValues(new Uint8Array(12))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  }
+  function now() {
+    const cut = new Set(there.cut), spoiled = new Set(there.spoiled);
+    for (const one of queue) {
+      const key = one.part + "/" + one.copy;
+      cut.delete(key); spoiled.delete(key);
+      if (one.step === "cut") cut.add(key);
+      if (one.step === "spoiled") spoiled.add(key);
+    }
+    return { cut, spoiled, has: (key) => cut.has(key) || spoiled.has(key) };
+  }
+  function current() {
+    const state = now();
+    const bar = bars.find((each) => each.dataset.number === shown) || bars[0];
+    return { bar, state, cut: bar.cuts.find((each) => !state.has(each.key)) };
+  }
+  function draw() {
+    const { bar, state, cut } = current();
+    for (const each of bars) each.hidden = each !== bar;
+    bar.querySelector(".count").textContent =
+      bar.cuts.filter((each) => state.has(each.key)).length + " of " + bar.cuts.length + " cut";
+    for (const one of bar.querySelectorAll(".strip [data-key]")) {
+      const key = one.dataset.key;
+      one.classList.toggle("cut", key !== "" && state.has(key));
+      one.classList.toggle("spoiled", state.spoiled.has(key));
+      one.classList.toggle("now", cut !== undefined && key === cut.key);
+    }
+    for (const each of bar.cuts) each.card.hidden = each !== cut;
+    bar.querySelector("article.left").hidden = cut !== undefined;
+    for (const line of bar.querySelectorAll(".coming li"))
+      line.hidden = state.has(line.dataset.key) || (cut !== undefined && line.dataset.key === cut.key);
+    foot.hidden = false;
+    bad.hidden = cut === undefined;
+    const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
+    good.textContent = cut ? cut.mark + " is cut" : next ? "Bar " + next.dataset.number : "All is cut";
+    const last = bar.cuts.filter((each) => state.has(each.key)).pop();
+    undo.hidden = last === undefined;
+    undo.textContent = last ? "Take back " + last.mark : "";
+    bar.classList.toggle("begun", last !== undefined);
+    waiting.hidden = queue.length === 0 || !offline;
+    waiting.textContent = queue.length + (queue.length === 1 ? " tick waits" : " ticks wait") + " for the network";
+  }
+  function show(number) {
+    if (!bars.some((each) => each.dataset.number === number)) return false;
+    shown = number;
+    history.replaceState(null, "", "?bar=" + number);
+    window.scrollTo(0, 0);
+    draw();
+    return true;
+  }
+  function say(text) { notice.textContent = text; notice.hidden = !text; }
+  function tick(cut, step, measured) {
+    queue.push({ id: ownId(), plan, step, part: cut.mark, copy: cut.copy, bar: cut.bar, measured: measured || "" });
+    keep(); say(""); draw(); send();
+  }
+  async function ask(address, body) {
+    const headers = { "accept": "application/json" };
+    if (body) headers["content-type"] = "application/json";
+    const away = new AbortController();
+    const timer = setTimeout(() => away.abort(), 8000);
+    try {
+      const answer = await fetch(address, {
+        method: body ? "POST" : "GET", headers, body: body && JSON.stringify(body), signal: away.signal,
+      });
+      if (answer.status >= 500) throw new Error("not answered");
+      return { ok: answer.ok, changed: answer.status === 409, values: await answer.json() };
+    } finally { clearTimeout(timer); }
+  }
+  function take(values) {
+    if (values.plan !== plan) {
+      stopped = true;
+      say("The plan was changed. Open the page anew before the next cut.");
+      return;
+    }
+    if (values.recorded) { stopped = true; say("This plan is recorded: nothing more of it is ticked."); foot.hidden = true; }
+    there = { cut: new Set(values.cut), spoiled: new Set(values.spoiled), away: new Set(values.away) };
+  }
+  async function send() {
+    if (sending || stopped) return;
+    sending = true;
+    try {
+      while (queue.length && !stopped) {
+        const one = queue[0];
+        const { ok, changed, values } = await ask(job + "/tick", one);
+        offline = false;
+        if (changed) { stopped = true; say("The plan was changed. Open the page anew before the next cut."); break; }
+        queue = queue.filter((each) => each.id !== one.id);
+        keep();
+        if (ok) take(values);
+        else say(values.problems.map((each) => each.found + ". " + each.accepted).join(" "));
+      }
+    } catch { offline = true; }
+    sending = false;
+    draw();
+  }
+  async function look() {
+    if (!stopped) {
+      if (queue.length) await send();
+      else try {
+        const { ok, values } = await ask(job + "/ticks.json");
+        offline = false;
+        if (ok && !queue.length) take(values);
+        draw();
+      } catch { offline = true; draw(); }
+    }
+    setTimeout(look, 1000);
+  }
+  good.onclick = () => {
+    const { state, cut } = current();
+    if (cut) return tick(cut, "cut");
+    const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
+    if (next) show(next.dataset.number); else location.assign(job + "/ending");
+  };
+  bad.onclick = () => {
+    const { cut } = current();
+    if (!cut) return;
+    by("spoil-of").textContent = cut.mark + " is spoiled";
+    came.value = "";
+    spoil.hidden = false;
+    came.focus();
+  };
+  by("not-spoiled").onclick = () => { spoil.hidden = true; bad.focus(); };
+  spoil.querySelector("form").onsubmit = (event) => {
+    event.preventDefault();
+    const { cut } = current();
+    spoil.hidden = true;
+    if (cut) tick(cut, "spoiled", came.value.trim() || "0");
+  };
+  spoil.onkeydown = (event) => { if (event.key === "Escape") spoil.hidden = true; };
+  undo.onclick = () => {
+    const { bar, state } = current();
+    const last = bar.cuts.filter((each) => state.has(each.key)).pop();
+    if (last) tick(last, "uncut");
+  };
+  saw.addEventListener("click", (event) => {
+    const to = event.target.closest("[data-to]");
+    if (to && show(to.dataset.to)) event.preventDefault();
+  });
+  window.addEventListener("online", send);
+  draw();
+  send();
+  setTimeout(look, 1000);
+}

@@ -1,0 +1,92 @@
+"""Where a job of a folder stands, and what is done to it next, in the words of its buttons."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path
+
+from cutplan.problems import Problem
+from cutplan.units import counted
+
+
+class Where(Enum):
+    """Where a job of a folder stands; from planned on as the ledger has it."""
+
+    FAULTS = "faults"
+    READY = "ready"
+    CHANGED = "changed"
+    PLANNED = "planned"
+    ORDERED = "ordered"
+    RECEIVED = "received"
+    BEING_CUT = "being cut"
+    RECORDED = "recorded"
+    CLOSED = "closed"
+    UNREADABLE = "unreadable"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeskJob:
+    """A job of a folder.
+
+    Parameters
+    ----------
+    key
+        What tells it from the others: its list, or the folder of its plan, from the folder on.
+    parts_list, plan_file
+        None where there is none.
+    problems
+        What is wrong with the list, or with the plan file.
+    ticked, parts
+        Of its plan; 0 of 0 where there is none.
+    """
+
+    key: str
+    name: str
+    where: Where
+    parts_list: Path | None = None
+    plan_file: Path | None = None
+    problems: tuple[Problem, ...] = ()
+    ticked: int = 0
+    parts: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """What is done next: the words of the button, and the page it leads to or what it sends."""
+
+    words: str
+    page: str
+    sends: bool = False
+
+
+NEXT: dict[Where, Next] = {
+    Where.FAULTS: Next("Mend the list", "list"),
+    Where.READY: Next("Plan", "plan", sends=True),
+    Where.CHANGED: Next("Plan again", "plan", sends=True),
+    Where.PLANNED: Next("See what to buy", "job"),
+    Where.ORDERED: Next("It has come", "job"),
+    Where.RECEIVED: Next("Cut", "saw"),
+    Where.BEING_CUT: Next("Go on cutting", "saw"),
+    Where.RECORDED: Next("See what was made", "job"),
+    Where.CLOSED: Next("See what it cost", "job"),
+    Where.UNREADABLE: Next("See what is wrong", "job"),
+}
+"""By where a job stands."""
+
+
+def standing_text(job: DeskJob) -> str:
+    """Where a job stands, in a few words."""
+    match job.where:
+        case Where.FAULTS:
+            return f"list has {counted(len(job.problems), 'fault')}"
+        case Where.CHANGED:
+            return "list changed since it was planned"
+        case Where.BEING_CUT if job.ticked >= job.parts:
+            return f"all {counted(job.parts, 'part')} cut, to be recorded"
+        case Where.BEING_CUT:
+            return f"being cut, {job.ticked} of {counted(job.parts, 'part')}"
+        case Where.UNREADABLE:
+            return "plan cannot be read"
+    words: str = job.where.value
+    return words

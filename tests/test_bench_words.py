@@ -1,0 +1,28 @@
+"""Where a job stands, in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from cutplan.problems import Problem
+from cutplan.words.bench_words import NEXT, DeskJob, Where, standing_text
+
+FAULT = Problem.statement("x", "y", "z", code="bench.field")
+
+
+@pytest.mark.parametrize(
+    ("job", "text"),
+    [
+        (DeskJob(key="a", name="a", where=Where.FAULTS, problems=(FAULT, FAULT)), "list has 2 faults"),
+        (DeskJob(key="a", name="a", where=Where.READY), "ready"),
+        (DeskJob(key="a", name="a", where=Where.BEING_CUT, ticked=3, parts=11), "being cut, 3 of 11 parts"),
+        (DeskJob(key="a", name="a", where=Where.BEING_CUT, ticked=11, parts=11), "all 11 parts cut, to be recorded"),
+        (DeskJob(key="a", name="a", where=Where.RECORDED), "recorded"),
+    ],
+)
+def test_where_a_job_stands(job: DeskJob, text: str) -> None:
+    assert standing_text(job) == text
+
+
+def test_there_is_a_next_thing_to_do_wherever_a_job_stands() -> None:
+    assert set(NEXT) == set(Where)

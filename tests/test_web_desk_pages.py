@@ -1,0 +1,65 @@
+"""The desk: where every job stands, what is next, and what a job's page shows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.benches import JOB, browser, words
+from tests.commands import run
+
+
+def test_every_list_stands_where_it_stands(parts_planned: object) -> None:
+    Path("gate.csv").write_text("Mark,Quantity,Section,Length\nG,2,SHS 40x40x3,1OOO\n")
+    Path("rail.csv").write_text("Mark,Quantity,Section,Length\nR,2,SHS 40x40x3,1000\n")
+    with browser() as at:
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands == {"frame.csv": "planned", "gate.csv": "list has 1 fault", "rail.csv": "ready"}
+        assert "Mend the list" in at.get("/").text
+        Path("frame.csv").write_text("Mark,Quantity,Section,Length\nA,4,SHS 40x40x3,1201\n")
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands["frame.csv"] == "list changed since it was planned"
+
+
+def test_a_job_goes_from_its_order_to_its_end(parts_planned: object) -> None:
+    with browser() as at:
+        assert "frame: ordered from Yard." in words(at.post(f"{JOB}/ordered").text)
+        assert "ordered" in words(at.get(JOB).text)
+        assert at.post(f"{JOB}/received", data={"place": "floor"}).status_code == 200
+        assert "received" in at.get("/state.json").text
+        assert at.post(f"{JOB}/record").status_code == 200
+        assert at.post(f"{JOB}/close").status_code == 200
+        assert "closed" in at.get("/state.json").text
+    assert "frame: closed." in run("job", "show", "frame").stdout
+
+
+def test_the_page_of_a_job_has_what_the_printed_plan_says(parts_planned: object) -> None:
+    with browser() as at:
+        page = words(at.get(JOB).text)
+    assert "55.20 EUR" in page  # one of 35.40 and one of 19.80, by the price list
+    assert page.index("To pay") < page.index("Bar 1") < page.rindex("Assumed")
+
+
+def test_a_list_with_faults_shows_each_with_its_place(parts: str) -> None:
+    Path("gate.csv").write_text("Mark,Quantity,Section,Length\nG,2,SHS 40x40x3,1OOO\n")
+    with browser() as at:
+        page = words(at.get("/job/gate.csv").text)
+    assert 'row 2, column D "Length"'.replace('"', "&#34;") in page
+    assert "1OOO" in page
+
+
+def test_files_of_a_plan_are_given_and_no_others(parts_planned: object) -> None:
+    with browser() as at:
+        answer = at.get(f"{JOB}/file/plan.pdf")
+        assert answer.content[:5] == b"%PDF-"
+        for name in ("rack.txt", "..%2f..%2fframe.csv", "cutplan.lock"):
+            assert at.get(f"{JOB}/file/{name}").status_code == 404
+
+
+@pytest.mark.parametrize("job", ["..", "../..", "%2Fetc", "frame", "reports", ".", "frame.csv/saw/saw"])
+def test_a_job_is_one_of_the_folder_or_not_found(parts: str, job: str) -> None:
+    with browser() as at:
+        assert at.get(f"/job/{job}").status_code in (200, 404)
+        assert at.get(f"/job/{job}/saw").status_code == 404
+        assert at.post(f"/job/{job}/plan").status_code in (404, 405)

@@ -1,0 +1,136 @@
+"""At the saw: ticks as a phone sends them, left overs, and the record at the end, all of it in the ledger."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from cutplan.web import saw_pages
+from tests.benches import JOB, PLAN, VALUES, bars_in_plan, browser, tick, words
+from tests.commands import run
+
+pytestmark = pytest.mark.usefixtures("parts_planned")
+
+
+def test_a_tick_is_what_the_command_shows_and_comes_twice_without_harm() -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    with browser() as at:
+        for _ in range(2):
+            answer = tick(at, 1, part, copy, id="phone-1")
+            assert answer.status_code == 200, answer.text
+            assert answer.json()["cut"] == [f"{part}/{copy}"]
+    shown = run("job", "show", str(PLAN)).stdout
+    assert "1 of 6 parts ticked" in shown
+
+
+def test_what_the_command_ticks_the_page_shows() -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    assert run("job", "cut", str(PLAN), part, "--bar", "1", "--copy", str(copy)).exit_code == 0
+    with browser() as at:
+        assert at.get(f"{JOB}/ticks.json").json()["cut"] == [f"{part}/{copy}"]
+        assert "being cut, 1 of 6 parts" in words(at.get("/").text)
+
+
+def test_an_id_of_something_else_is_refused() -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    with browser() as at:
+        tick(at, 1, part, copy, id="same")
+        answer = tick(at, 1, part, copy, "uncut", id="same")
+    assert answer.status_code == 400
+    assert answer.json()["problems"][0]["code"] == "job.id"
+
+
+def test_a_tick_of_another_plan_is_told_and_changes_nothing() -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    with browser() as at:
+        answer = tick(at, 1, part, copy, plan="f" * 64)
+        assert answer.status_code == 409
+        assert at.get(f"{JOB}/ticks.json").json()["cut"] == []
+
+
+@pytest.mark.parametrize(
+    ("sent", "code"),
+    [
+        ({"step": "sawn"}, "bench.field"),
+        ({"bar": "9"}, "job.part"),
+        ({"bar": "x"}, "bench.field"),
+        ({"copy": "77"}, "job.part"),
+        ({"step": "spoiled", "measured": "long"}, "length.unreadable"),
+        ({"step": "spoiled", "measured": ""}, "replan.measured"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_its_code(sent: dict[str, str], code: str) -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    with browser() as at:
+        plan = at.get(f"{JOB}/ticks.json").json()["plan"]
+        every = {"plan": plan, "bar": "1", "part": part, "copy": str(copy), "step": "cut", **sent}
+        answer = at.post(f"{JOB}/tick", data=every, headers=VALUES)
+    assert (answer.status_code, answer.json()["problems"][0]["code"]) == (400, code)
+
+
+def test_a_whole_job_is_cut_and_recorded_without_a_script() -> None:
+    """Buttons alone, as they stand on the pages: each part in its turn, a spoiled one taken back, then the record."""
+    with browser() as at:
+        for _ in range(6):
+            page = at.get(f"{JOB}/saw").text
+            form = re.search(
+                r'<form method="post" action="[^"]*/tick">(?:(?!</form>).)*value="cut".*?</form>', page, re.S
+            )
+            assert form, "a button for the part that is next"
+            fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form[0]))
+            assert at.post(f"{JOB}/tick", data=fields).status_code == 200
+        page = words(at.get(f"{JOB}/ending").text)
+        assert "6 of 6 parts ticked" in page
+        told = words(at.post(f"{JOB}/record").text)
+        assert "frame: recorded." in told
+        assert "Parts made: 6." in told
+        assert at.get(f"{JOB}/ticks.json").json()["recorded"]
+    assert "recorded" in run("job", "show", str(PLAN)).stdout
+
+
+def test_what_is_left_is_put_away_as_measured_and_the_command_reads_it() -> None:
+    """The bar of 6 m leaves 1180 by the plan; measured it is 1171, which the rack then has."""
+    with browser() as at:
+        for bar, parts in bars_in_plan().items():
+            for part, copy in parts:
+                tick(at, bar, part, copy)
+        kept = re.findall(r'name="bar" value="(\d+)">\s*<label>measured', at.get(f"{JOB}/saw").text)
+        assert kept, "a left over to keep"
+        answer = at.post(
+            f"{JOB}/away", data={"bar": kept[0], "measured": "1171", "place": "left shelf"}, headers=VALUES
+        )
+        assert answer.status_code == 200, answer.text
+        assert answer.json()["away"] == [int(kept[0])]
+        assert "1171, left shelf" in words(at.get(f"{JOB}/ending").text)
+        at.post(f"{JOB}/record")
+    rack = run("rack", "show").stdout
+    assert "1171 mm" in rack
+    assert "left shelf" in rack
+
+
+@pytest.mark.parametrize("measured", ["5000", "much"])
+def test_a_left_over_that_cannot_be_is_refused_and_nothing_is_kept_of_it(measured: str) -> None:
+    with browser() as at:
+        answer = at.post(f"{JOB}/away", data={"bar": "1", "measured": measured}, headers=VALUES)
+        assert answer.status_code == 400
+        assert at.get(f"{JOB}/ticks.json").json()["away"] == []
+    assert not Path("reports/frame/cut-record.csv").exists()
+
+
+def test_parts_that_are_not_ticked_are_asked_about_before_the_record() -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    with browser() as at:
+        tick(at, 1, part, copy)
+        assert at.post(f"{JOB}/record").status_code == 400
+        assert "Record what is ticked" in at.get(f"{JOB}/ending").text
+        assert "Parts made: 6." in at.post(f"{JOB}/record", data={"others": "all"}).text
+
+
+def test_a_long_plan_is_shown_around_the_bar_that_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(saw_pages, "MOST_BARS", 1)
+    with browser() as at:
+        page = at.get(f"{JOB}/saw?bar=2").text
+    assert 'id="bar-2"' in page
+    assert 'id="bar-1"' not in page
