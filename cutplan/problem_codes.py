@@ -505,6 +505,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "twice": "a mark twice",
             "offcut": ("more than one of an offcut", "at most 1"),
             "missing": "no row for a piece that should lie there",
+            "place": ("a sheet of another place", "the sheet of the place that is counted"),
         },
     ),
     "replan": (

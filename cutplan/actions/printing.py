@@ -187,6 +187,7 @@ def print_rack_labels(
     from cutplan.rack.standing import standing
     from cutplan.reports.paper.label_sheets import write_labels
     from cutplan.reports.paper.labels import RackPiece, rack_label
+    from cutplan.words.naming import shop_name
     from cutplan.words.rack_words import ends_text
 
     chosen = label_size(size, start, rack.workshop)
@@ -198,7 +199,7 @@ def print_rack_labels(
             RackPiece(
                 mark=piece.mark,
                 length=piece.state.length,
-                section=f"{piece.material.designation}, {piece.material.standard}",
+                section=f"{shop_name(piece.material.designation, rack.workshop.printing)}, {piece.material.standard}",
                 grade=piece.state.grade,
                 finish=piece.material.finish,
                 heat_number=piece.state.heat_number,

@@ -267,15 +267,17 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     from cutplan.reading.forms.stocktake import DELIVERY
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
     from cutplan.units import rounded_to_cents
+    from cutplan.words.naming import shop_name
 
     job, plan = read_plan(plan_file)
+    how = job.workshop.printing
     figures, number = job.workshop.figures, fingerprint(Path(plan_file))
     kinds = _kinds_bought(job, plan)
     lines = {offer_id: line for line, offer_id in enumerate(dict.fromkeys(offer.id for offer, _, _ in kinds), 1)}
     rows = [
         [
-            str(lines[offer.id]), offer.merchant, offer.section.designation, offer.section.standard, offer.grade,
-            offer.finish, quantity, figures.typed_length(bar.length), None,
+            str(lines[offer.id]), offer.merchant, shop_name(offer.section.designation, how),
+            offer.section.standard, offer.grade, offer.finish, quantity, figures.typed_length(bar.length), None,
             None if (price := _price_of(offer, bar)) is None else figures.typed_money(rounded_to_cents(price)), None,
             None,
         ]

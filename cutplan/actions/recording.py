@@ -82,17 +82,18 @@ def cut_record_sheet(plan_file: Path | str, path: Path | str) -> int:
     from cutplan.model import SourceKind
     from cutplan.reading.forms.cut_record import CUT_RECORD
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
-    from cutplan.words.naming import source_names
+    from cutplan.words.naming import section_names, source_names
 
     job, plan = read_plan(plan_file)
     sections = {
-        **{(SourceKind.BOUGHT, offer.id): offer.section.designation for offer in job.offers},
-        **{(SourceKind.OFFCUT, offcut.mark): offcut.section.designation for offcut in job.offcuts},
+        **{(SourceKind.BOUGHT, offer.id): offer.section.key for offer in job.offers},
+        **{(SourceKind.OFFCUT, offcut.mark): offcut.section.key for offcut in job.offcuts},
     }
-    named, number = source_names(job), fingerprint(Path(plan_file))
+    named, called, number = source_names(job), section_names(job), fingerprint(Path(plan_file))
     rows = [
         [
-            bar.number, named[bar.kind, bar.source], sections[bar.kind, bar.source], None, None, None, None, number,
+            bar.number, named[bar.kind, bar.source], called[sections[bar.kind, bar.source]],
+            *[None] * 4, number,
         ]
         for bar in plan.bars
     ]  # fmt: skip

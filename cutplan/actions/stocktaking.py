@@ -23,13 +23,15 @@ def count_sheet(rack: Rack, place: str, path: Path | str) -> int:
     """
     from cutplan.reading.forms.stocktake import COUNT
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
+    from cutplan.words.naming import shop_name
 
-    pieces = rack_show(rack, place=place)
+    pieces, how = rack_show(rack, place=place), rack.workshop.printing
     rows = [
         [
-            piece.mark, piece.material.designation, rack.workshop.figures.typed_length(piece.state.length), None, None,
-            piece.state.grade, piece.material.finish, piece.material.standard, piece.state.end_a.value,
-            piece.state.end_b.value,
+            piece.mark, shop_name(piece.material.designation, how),
+            rack.workshop.figures.typed_length(piece.state.length), None, None, piece.state.grade,
+            piece.material.finish, piece.material.standard, piece.state.end_a.value, piece.state.end_b.value,
+            place, ", ".join(hold.job for hold in piece.holds),
         ]
         for piece in pieces
     ]  # fmt: skip
@@ -50,7 +52,7 @@ def rack_count(rack: Rack, place: str, path: Path | str, *, reason: str = "") ->
     from cutplan.reading.forms.stocktake import read_count
 
     seen = []
-    for row in read_count(Path(path), rack.workshop, any_length=bool(reason)):
+    for row in read_count(Path(path), rack.workshop, place, any_length=bool(reason)):
         material = Material(designation=row.designation, standard=row.standard, finish=row.finish)
         state = State(length=row.measured or row.noted or 1, end_a=row.end_a, end_b=row.end_b, grade=row.grade)
         seen.append(
@@ -70,14 +72,15 @@ def rack_write(rack: Rack, path: Path | str) -> int:
     """
     from cutplan.reading.lists.rack_columns import RACK
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
+    from cutplan.words.naming import shop_name
 
-    figures = rack.workshop.figures
+    figures, how = rack.workshop.figures, rack.workshop.printing
 
     def cells(piece: Any) -> list[Any]:
         state, material = piece.state, piece.material
         known = {
-            "Mark": piece.mark, "Section": material.designation, "Standard": material.standard, "Grade": state.grade,
-            "Finish": material.finish, "Length": figures.typed_length(state.length),
+            "Mark": piece.mark, "Section": shop_name(material.designation, how), "Standard": material.standard,
+            "Grade": state.grade, "Finish": material.finish, "Length": figures.typed_length(state.length),
             "End A": state.end_a.value, "End B": state.end_b.value, "Place": state.place,
             "Heat number": state.heat_number, "Quantity": piece.quantity,
             "Book value": None if state.value is None else figures.typed_money(state.value),

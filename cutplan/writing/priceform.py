@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from cutplan.model import Part, Workshop
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
-from cutplan.units import Length, counted, stock_text, typed_length
+from cutplan.units import Length, counted, stock_text
+from cutplan.words.naming import shop_name
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 
 COLUMNS = (*("Merchant", "Section", "Standard", "Grade", "Finish", "Length", "Price", "Per", "Available", "Wanted"),)
@@ -59,16 +60,32 @@ def form_rows(
     lengths
         Stock lengths by designation, and under a blank one those of all others. [nm]
     """
-    unit = workshop.unit
     rows: list[tuple[str, ...]] = []
     for each in asked:
-        known = [typed_length(length, unit) for length in lengths.get(each.section) or lengths.get("", ())]
+        known = [_on_sale(length, workshop) for length in lengths.get(each.section) or lengths.get("", ())]
         wanted = f"{counted(each.pieces, 'part')}, {stock_text(each.length, workshop.printing)}"
         for merchant in merchants or ("",):
             for length in known or [""] * BLANK_ROWS:
                 price = ("", "each", "")
-                rows.append((merchant, each.section, each.standard, each.grade, each.finish, length, *price, wanted))
+                rows.append(
+                    (
+                        merchant,
+                        shop_name(each.section, workshop.printing),
+                        each.standard,
+                        each.grade,
+                        each.finish,
+                        length,
+                        *price,
+                        wanted,
+                    )
+                )
     return rows
+
+
+def _on_sale(length: Length, workshop: Workshop) -> str:
+    """A stock length as merchants say it, where it then reads back as it is."""
+    said = stock_text(length, workshop.printing)
+    return said if workshop.unit == "in" and "~" not in said else workshop.figures.typed_length(length)
 
 
 def form_csv(rows: Sequence[Sequence[str]]) -> bytes:

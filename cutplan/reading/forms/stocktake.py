@@ -32,6 +32,8 @@ COUNT: tuple[Heading, ...] = (
     Heading("Standard", Kind.TEXT, about="of a piece that bears no mark; blank is the workshop's for its family"),
     Heading("End A", Kind.TEXT, about="of a piece that bears no mark: sawn or mill; blank is sawn"),
     Heading("End B", Kind.TEXT, about="as End A"),
+    Heading("Place", Kind.TEXT, about="as printed: the place that is counted"),
+    Heading("Held for", Kind.TEXT, about="as printed: the job that a piece is kept for"),
 )
 """The sheet of a stock-take."""
 
@@ -95,11 +97,13 @@ def _count(text: str) -> int:
     return int(value)
 
 
-def read_count(path: Path, workshop: Workshop, *, any_length: bool = False) -> tuple[Counted, ...]:
+def read_count(path: Path, workshop: Workshop, place: str = "", *, any_length: bool = False) -> tuple[Counted, ...]:
     """The rows of a stock-take that say how many were found.
 
     Parameters
     ----------
+    place
+        What is counted: a row of another place is of another sheet.
     any_length
         Whether a length as measured may make another piece of the one noted.
 
@@ -116,6 +120,9 @@ def read_count(path: Path, workshop: Workshop, *, any_length: bool = False) -> t
     units = {name: column.unit or workshop.unit for name, column in table.columns.items()}
     for row in table.rows(findings):
         material = materials.read(row)
+        there = row.words("Place")
+        if there and place and there.casefold() != place.casefold():
+            row.refuse("Place", there, f"{place}, the place that is counted", code="count.place")
         found = row.needed("Found", _count, COUNT_FORMS)
         noted = row.parse("Length", length_reader(units.get("Length", workshop.unit)), None, LENGTH_FORMS)
         name = "Length as measured"
