@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 import subprocess
 import sys
-from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -14,36 +13,7 @@ from cutplan.model import Workshop
 from cutplan.problems import ProblemsFound
 from cutplan.reading import read_job, read_offers
 from tests.input_files import PARTS, PRICES, job_of, refusal, write_csv
-
-RACK = (("Mark", "Section", "Length"), ("R1", "SHS 40x40x3", 1500))
-
-
-def lay_out(folder: Path) -> Path:
-    folder.mkdir(parents=True)
-    write_csv(folder / "prices.csv", PRICES)
-    write_csv(folder / "rack.csv", RACK)
-    (folder / "workshop.toml").write_text('[files]\nprices = "prices.csv"\nrack = "rack.csv"\n', encoding="utf-8")
-    return write_csv(folder / "gate.csv", PARTS)
-
-
-def test_the_workshop_file_names_the_other_files(tmp_path: Path) -> None:
-    parts = lay_out(tmp_path / "a")
-    job = read_job(parts)
-    assert job.name == "gate"
-    assert (len(job.offers), len(job.offcuts)) == (3, 1)
-    assert [(file.role, file.name) for file in job.files] == [
-        ("workshop", "workshop.toml"),
-        ("parts", "gate.csv"),
-        ("prices", "prices.csv"),
-        ("rack", "rack.csv"),
-    ]
-    assert job.files[1].sha256 == sha256(parts.read_bytes()).hexdigest()
-
-
-def test_files_given_come_before_those_named(tmp_path: Path) -> None:
-    parts = lay_out(tmp_path / "a")
-    other = write_csv(tmp_path / "other.csv", PRICES[:2])
-    assert len(read_job(parts, prices=other).offers) == 1
+from tests.small_folder import RACK, lay_out
 
 
 def test_the_same_job_wherever_it_lies(tmp_path: Path) -> None:
@@ -61,24 +31,11 @@ def test_messages_name_no_folder(tmp_path: Path) -> None:
     assert str(tmp_path) not in str(found.value)
 
 
-def test_no_workshop_file_is_said(tmp_path: Path) -> None:
-    parts = write_csv(tmp_path / "gate.csv", PARTS)
-    job = read_job(parts, prices=write_csv(tmp_path / "prices.csv", PRICES))
-    assert job.assumed[0] == "No workshop file: the settings are defaults."
-    assert job.files[0].role == "parts"
-
-
 def test_a_broken_workshop_file_does_not_hide_the_rest(tmp_path: Path) -> None:
     found = refusal(tmp_path, (PARTS[0], ("A1", 2.5, "SHS 40x40x3", 1200)), prices=None, workshop="[saw")
     assert "what TOML does not allow" in found
     assert 'parts.csv, row 2, column B "Quantity"' in found
     assert "price list" not in found
-
-
-def test_two_workshop_files_stop_no_other_message(tmp_path: Path) -> None:
-    (tmp_path / "workshop-2.toml").write_text("", encoding="utf-8")
-    found = refusal(tmp_path, (PARTS[0], ("A1", 2.5, "SHS 40x40x3", 1200)))
-    assert found.count(": found") == 2
 
 
 def test_prices_and_rack_are_read_when_the_parts_are_missing(tmp_path: Path) -> None:

@@ -5,48 +5,30 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Unpack
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.list_found import GroupFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job
+    from cutplan.reading.job_files import Beside
 
 
 MOST_NAMED = 6
 
 
-def read_job(
-    parts: Path | str | Sequence[Path | str],
-    *,
-    workshop: Path | str | None = None,
-    prices: Path | str | None = None,
-    rack: Path | str | None = None,
-    holes: Path | str | None = None,
-    stock: Sequence[str] = (),
-    sheet: str = "",
-    times: int = 0,
-) -> Job:
+def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside]) -> Job:
     """Read a parts list and all that belongs to it.
 
     Parameters
     ----------
     parts
         Parts list, csv or xlsx; or several, to be planned and bought together for one workshop, price list and rack.
-    workshop
-        Workshop file; without it, the one found from the folder of the list upwards.
-    prices, rack
-        Price list and rack file, csv or xlsx; without them, those the workshop file names. Once the workshop has a
-        ledger, that is the rack, and a rack file is read only when it is given here.
-    holes
-        File with the sheet of holes; without it, the workbook's sheet Holes, or the file named after the list.
-    stock
-        Lengths on sale without a price list: ``6 m`` for every section, or ``SHS 40x40x3: 6 m, 7.5 m``.
-    sheet
-        Of a workbook with several sheets of parts, the one to read; without it, all of them are one list.
-    times
-        How often each list is made; 0 where its own rows say all, and a title that says a number is then asked about.
+    beside
+        What :class:`cutplan.reading.job_files.Beside` names: ``workshop``, ``prices``, ``rack``, ``holes``, ``stock``,
+        ``sheet`` and ``times``. Once the workshop has a ledger, that is the rack, and a rack file is read only when it
+        is given here.
 
     Raises
     ------
@@ -62,20 +44,7 @@ def read_job(
     problems: list[Problem] = []
     for each in lists:
         try:
-            jobs.append(
-                reading.read_job(
-                    Path(each),
-                    workshop=Path(workshop) if workshop else None,
-                    prices=Path(prices) if prices else None,
-                    rack=Path(rack) if rack else None,
-                    holes=Path(holes) if holes else None,
-                    stock=[stock] if isinstance(stock, str) else stock,
-                    ledger=offered_by,
-                    alone=len(lists) == 1,
-                    sheet=sheet,
-                    times=times,
-                )
-            )
+            jobs.append(reading.read_job(Path(each), ledger=offered_by, alone=len(lists) == 1, **beside))
         except ProblemsFound as found:
             problems += found.problems
     if problems:

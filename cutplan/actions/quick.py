@@ -56,8 +56,8 @@ def quick(
         folder=Path(folder),
         settings=settings,
         places={"workshop.unit": "--unit", "saw.kerf": "--kerf"},
-        workshop=Path(workshop) if workshop else None,
-        prices=Path(prices) if prices else None,
+        workshop=workshop,
+        prices=prices,
         stock=stock,
     )
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Unpack
 
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
+    from cutplan.reading.job_files import Beside
     from cutplan.reading.workshop.workshop_file import WorkshopFile
 
 
@@ -76,16 +77,7 @@ def known_settings(name: str, *, workshop: Path | str | None = None, folder: Pat
     return frozenset(option.removeprefix("--") for key, option in _OPTIONS.items() if key in shop.given)
 
 
-def convert(
-    source: Path | str,
-    target: Path | str | None = None,
-    *,
-    workshop: Path | str | None = None,
-    prices: Path | str | None = None,
-    rack: Path | str | None = None,
-    holes: Path | str | None = None,
-    stock: Sequence[str] = (),
-) -> tuple[Path, ...]:
+def convert(source: Path | str, target: Path | str | None = None, **beside: Unpack[Beside]) -> tuple[Path, ...]:
     """Turn a job into one workbook, or into a folder of lists with a workshop file; both say the same.
 
     Parameters
@@ -95,7 +87,7 @@ def convert(
     target
         A name ending in ``.xlsx``, or a new folder; without it a workbook becomes a folder of its name and anything
         else a workbook of its name, both in the folder worked in.
-    workshop, prices, rack, holes, stock
+    beside
         As for :func:`read_job`.
 
     Returns
@@ -118,14 +110,7 @@ def convert(
     start = Path(source)
     is_book = start.suffix.lower() in (".xlsx", ".xlsm")
     end = Path(target) if target else Path(start.stem if is_book else f"{start.stem}.xlsx")
-    read = read_files(
-        start,
-        workshop=Path(workshop) if workshop else None,
-        prices=Path(prices) if prices else None,
-        rack=Path(rack) if rack else None,
-        holes=Path(holes) if holes else None,
-        stock=stock,
-    )
+    read = read_files(start, **beside)
     read = replace(read, tables={role: without_examples(table) for role, table in read.tables.items()})
     if read.assemblies:
         parts = with_assemblies(read.tables["parts"], read.assemblies)

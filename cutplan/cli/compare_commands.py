@@ -9,18 +9,12 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
+from cutplan.cli.on_list import Beside, with_beside
 from cutplan.cli.options import (
     AsJson,
     Debug,
-    HolesFile,
     PartsList,
-    PartsSheet,
-    PriceList,
-    RackFile,
-    Stock,
     TimeLimit,
-    Times,
-    WorkshopFile,
 )
 from cutplan.cli.output import answering, print_json, print_text, progress, width
 from cutplan.cli.paths import as_path
@@ -28,15 +22,10 @@ from cutplan.cli.process import STOPPED_WITH_PLAN
 
 
 @app.command()
+@with_beside
 def compare(
     parts: PartsList,
-    workshop: WorkshopFile = None,
-    prices: PriceList = None,
-    rack: RackFile = None,
-    holes: HolesFile = None,
-    sheet: PartsSheet = "",
-    times: Times = None,
-    stock: Stock = None,
+    beside: Beside,
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
     keep: Annotated[
         str | None, typer.Option("--keep", metavar="LENGTH", help="Plan with left overs kept from this length on.")
@@ -89,16 +78,7 @@ def compare(
     named: the rack ignored, and each merchant left out in turn.
     """
     with answering(as_json, debug):
-        job = actions.read_job(
-            parts,
-            workshop=workshop,
-            prices=prices,
-            rack=rack,
-            holes=holes,
-            stock=stock or (),
-            sheet=sheet,
-            times=times or 0,
-        )
+        job = actions.read_job(parts, **beside)
         with progress() as tell:
             rows = actions.compare(
                 job,

@@ -3,27 +3,21 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
+from cutplan.cli.on_list import Beside, with_beside
 from cutplan.cli.options import (
     AllAssumed,
     AsJson,
     Debug,
-    HolesFile,
     PartsLists,
-    PartsSheet,
     PlanFile,
-    PriceList,
-    RackFile,
-    Stock,
     TimeLimit,
-    Times,
     Who,
-    WorkshopFile,
 )
 from cutplan.cli.output import (
     answering,
@@ -40,20 +34,12 @@ from cutplan.cli.process import CHECK_REFUSED, STOPPED_WITH_PLAN
 from cutplan.problems import LONGEST_STATEMENT, shown
 from cutplan.words.reused import reuse_text
 
-if TYPE_CHECKING:
-    pass
-
 
 @app.command()
+@with_beside
 def plan(
     parts: PartsLists,
-    workshop: WorkshopFile = None,
-    prices: PriceList = None,
-    rack: RackFile = None,
-    holes: HolesFile = None,
-    sheet: PartsSheet = "",
-    times: Times = None,
-    stock: Stock = None,
+    beside: Beside,
     out: Annotated[
         Path | None,
         typer.Option(
@@ -74,18 +60,14 @@ def plan(
     is known, every bar, what is left over, and what was assumed.
     """
     with answering(as_json, debug):
-        job = actions.read_job(
-            parts,
-            workshop=workshop,
-            prices=prices,
-            rack=rack,
-            holes=holes,
-            stock=stock or (),
-            sheet=sheet,
-            times=times or 0,
-        )
+        job = actions.read_job(parts, **beside)
         folder = out or actions.output_folder(parts)
-        kept = actions.find_rack(near=parts[0], workshop=workshop, ledger=actions.ledger_given(rack), who=who)
+        kept = actions.find_rack(
+            near=parts[0],
+            workshop=beside.get("workshop"),
+            ledger=actions.ledger_given(beside.get("rack")),
+            who=who,
+        )
         with progress() as tell:
             answer, files = actions.plan_into(job, folder, rack=kept, hold=hold, time_limit=time_limit, progress=tell)
         try:
@@ -112,15 +94,10 @@ def plan(
 
 
 @app.command()
+@with_beside
 def check(
     parts: PartsLists,
-    workshop: WorkshopFile = None,
-    prices: PriceList = None,
-    rack: RackFile = None,
-    holes: HolesFile = None,
-    sheet: PartsSheet = "",
-    times: Times = None,
-    stock: Stock = None,
+    beside: Beside,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -129,16 +106,7 @@ def check(
     Reads a parts list and all that belongs to it, prints what was understood, and plans nothing.
     """
     with answering(as_json, debug):
-        job = actions.read_job(
-            parts,
-            workshop=workshop,
-            prices=prices,
-            rack=rack,
-            holes=holes,
-            stock=stock or (),
-            sheet=sheet,
-            times=times or 0,
-        )
+        job = actions.read_job(parts, **beside)
         from cutplan.words.list_found import found_text, found_values
 
         found = actions.check(job)
@@ -149,21 +117,17 @@ def check(
 
 
 @app.command()
+@with_beside
 def verify(
     plan_file: PlanFile,
+    *,
     inputs: Annotated[
         list[Path] | None,
         typer.Option(
             "--inputs", metavar="PARTS", parser=as_path, help="Parts list to read again and compare; repeatable."
         ),
     ] = None,
-    workshop: WorkshopFile = None,
-    prices: PriceList = None,
-    rack: RackFile = None,
-    holes: HolesFile = None,
-    sheet: PartsSheet = "",
-    times: Times = None,
-    stock: Stock = None,
+    beside: Beside,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -173,23 +137,14 @@ def verify(
     read again, with all that belongs to them, and compared with what the plan file says of them. A value changed by
     hand is refused.
     """
-    if not inputs and (workshop or prices or rack or holes or stock or sheet or times):
+    if beside and not inputs:
         raise typer.BadParameter(
             "the files of a list are compared with --inputs and the parts list", param_hint="--inputs"
         )
     with answering(as_json, debug):
         job = None
         if inputs:
-            job = actions.read_job(
-                inputs,
-                workshop=workshop,
-                prices=prices,
-                rack=rack,
-                holes=holes,
-                stock=stock or (),
-                sheet=sheet,
-                times=times or 0,
-            )
+            job = actions.read_job(inputs, **beside)
         judged = actions.review(plan_file, inputs=job)
         if as_json:
             print_json(

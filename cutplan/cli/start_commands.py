@@ -10,7 +10,8 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, BareUnit, Debug, HolesFile, PriceList, RackFile, Stock, WorkshopFile
+from cutplan.cli.on_list import Beside, with_beside
+from cutplan.cli.options import AsJson, BareUnit, Debug, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.cli.paths import as_path
 
@@ -63,6 +64,7 @@ def _asked(question: str, default: str) -> str:
 
 
 @app.command()
+@with_beside
 def convert(
     source: Annotated[
         Path,
@@ -70,15 +72,12 @@ def convert(
             metavar="JOB", help="A parts list, or a workbook with a whole job.", show_default=False, parser=as_path
         ),
     ],
+    *,
     out: Annotated[
         Path | None,
         typer.Option("--out", metavar="TARGET", parser=as_path, help="A name ending in .xlsx, or a new folder."),
     ] = None,
-    workshop: WorkshopFile = None,
-    prices: PriceList = None,
-    rack: RackFile = None,
-    holes: HolesFile = None,
-    stock: Stock = None,
+    beside: Beside,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -87,9 +86,7 @@ def convert(
     A workbook becomes a folder of lists with a workshop file; lists become one workbook. Both say the same.
     """
     with answering(as_json, debug):
-        files = actions.convert(
-            source, out, workshop=workshop, prices=prices, rack=rack, holes=holes, stock=stock or ()
-        )
+        files = actions.convert(source, out, **beside)
         if as_json:
             print_json({"written": [str(file) for file in files]})
         else:

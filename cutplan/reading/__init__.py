@@ -2,11 +2,12 @@
 
 :func:`read_job` is the face, :func:`read_offers` reads a further price list alone, :func:`workshop_of` the workshop
 file, and :func:`parts_lists_in` looks a folder through for lists. From the bottom: sheets (raw cells), headings, tables
-(rows with their place), material, then one module per file, and ``whole_job``, which puts them together and checks what
-only the whole can know.
+(rows with their place), material, then one module per file, ``job_files``, which finds the files of a job, and
+``whole_job``, which puts them together and checks what only the whole can know.
 """
 
 from cutplan.reading.finding_lists import parts_lists_in
-from cutplan.reading.whole_job import read_job, read_offers, workshop_of
+from cutplan.reading.job_files import workshop_of
+from cutplan.reading.whole_job import read_job, read_offers
 
 __all__ = ["parts_lists_in", "read_job", "read_offers", "workshop_of"]
