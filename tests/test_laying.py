@@ -10,6 +10,7 @@ import pytest
 
 from cutplan.model import Allowance, Job, Lean, Purpose, Work, groups_of
 from cutplan.solving.bars import cut_bars
+from cutplan.solving.patterns.laying import FEW_SETS, MOST_SETS, CutSequences, Kind
 from cutplan.solving.plans import PatternUse
 from tests import brute_force, builders
 from tests.effort import seeds
@@ -128,3 +129,66 @@ def test_longest_first_unless_another_order_is_cheaper_or_needed() -> None:
     # 900 and 3.6 + 2.5 fit into 906.1, twice 3.6 would not.
     assert order(906.1) in (["M", "L", "S"], ["L", "S", "M"])
     assert order(1000, work=Work(per_cut=1)) != ["L", "M", "S"]
+
+
+def a_kind(draw: random.Random, *, to_fit: bool = False) -> Kind:
+    """A part with any kerfs, which it shares with nothing."""
+    mitred_a, mitred_b, held = (draw.random() < 0.5 for _ in range(3))
+    return Kind(draw.randint(2, 9), draw.randint(2, 9), mitred_a, mitred_b, held, to_fit)
+
+
+@pytest.mark.parametrize("seed", seeds(100))
+def test_of_very_many_kinds_some_orders_are_tried_and_none_is_better_than_all(seed: int) -> None:
+    draw = random.Random(seed)
+    kinds = tuple(sorted({a_kind(draw, to_fit=draw.random() < 0.2) for _ in range(4)}))
+    counts = tuple(draw.randint(1, 3) for _ in kinds)
+    every_one, some = CutSequences(kinds), CutSequences(kinds, 1)
+    assert (every_one.tries_all(counts, sum(counts)), some.tries_all(counts, sum(counts))) == (True, False)
+    best = list(every_one.of(counts, squared=False))
+    for order in some.of(counts, squared=False):
+        assert tuple(order.kinds.count(k) for k in range(len(kinds))) == counts
+        fits = [kinds[k].to_fit for k in order.kinds]
+        assert order.out_of_turn == (fits != sorted(fits))
+        laid = some.as_given(order.kinds, squared=False)
+        assert (laid.between, laid.strokes) == (order.between, order.strokes)
+        ending = order.last, order.out_of_turn
+        assert any(
+            each.between <= order.between and each.strokes <= order.strokes and (each.last, each.out_of_turn) == ending
+            for each in best
+        )
+
+
+def test_up_to_how_many_parts_every_order_is_tried() -> None:
+    """Of eleven kinds, one part each, there are 2**11 = 2048 sets, of twelve 4096; those alike lie side by side."""
+    kinds = tuple(Kind(2, 3 + n, True, True, True, False) for n in range(12))
+    assert CutSequences(kinds).tries_all((1,) * 11 + (0,), 30)
+    assert not CutSequences(kinds).tries_all((1,) * 12, 30)
+    assert CutSequences(kinds).tries_all((1,) * 12, 11), "a bar holds no more than eleven"
+    assert CutSequences(kinds[:2], 16).tries_all((3, 3), 30)
+    assert not CutSequences(kinds[:2], 15).tries_all((3, 3), 30)
+    alike = tuple(Kind(2 + n, 2 + n, True, True, True, False) for n in range(11))
+    assert CutSequences(alike).tries_all((100,) * 11, 200)
+
+
+def test_parts_of_thirty_kinds_in_one_bar_need_no_table() -> None:
+    """Every order would be looked for in 2**30 sets."""
+    draw = random.Random(5)
+    sequences = CutSequences(tuple(sorted(a_kind(draw) for _ in range(30))))
+    orders = list(sequences.of((1,) * 30, squared=True))
+    assert 0 < len(orders) <= 2 * 30
+    assert not sequences._ways
+
+
+@pytest.mark.parametrize("share", [False, True])
+def test_no_plan_of_very_many_kinds_is_called_proven_by_search(share: bool) -> None:
+    """Where some bar may hold more than all orders are tried of, few are tried of any."""
+
+    def space(kinds: int) -> Any:
+        parts = [builders.part(f"M{n}", 2, 200 + n, mitres=(10 + n, 40 - n)) for n in range(kinds)]
+        job = builders.job(parts, [builders.offer("P", 5999, 36)], kerf="2.5", end_trim=10, share_mitres=share)
+        return instance_for(job).space
+
+    few, many = space(2), space(14)
+    assert (few.judged, many.judged) == (True, False)
+    tried = [(each._walks if share else each.sequences).most_sets for each in (few, many)]
+    assert tried == [MOST_SETS, FEW_SETS]

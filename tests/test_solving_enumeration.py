@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Callable
+from unittest import mock
 
 import numpy as np
 import pytest
@@ -13,6 +15,8 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.integer_master import whole_bars
 from cutplan.solving.master import Column
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.patterns.laid import LaidSpace
+from cutplan.solving.patterns.laying import CutSequence
 from cutplan.solving.pricing import Grid
 from cutplan.solving.solver_pieces import Pattern
 from tests import builders
@@ -33,6 +37,7 @@ def listed(
     waste: list[int] | None = None,
     most_parts: int | None = None,
     parameters: Parameters | None = None,
+    stopped: Callable[[], bool] = lambda: False,
 ) -> list[Column] | None:
     grid = Grid.of(instance, instance.divisor, for_bound=False)
     low = least_reduced(instance, grid, duals)
@@ -44,7 +49,7 @@ def listed(
         gap,
         waste or rooms(instance),
         most,
-        lambda: False,
+        stopped,
         parameters or Parameters(),
         most_parts,
     )
@@ -170,3 +175,34 @@ def test_a_bar_shorter_than_its_trims_lists_nothing() -> None:
     found = listed(instance_for(job), [1.0], math.inf)
     assert found is not None
     assert [(column.source, column.pattern) for column in found] == [(1, (1,))]
+
+
+def test_no_set_is_tried_any_more_once_time_is_up() -> None:
+    """To try a set in its orders may take a while, and there may be many thousand of them."""
+    parts = [builders.part(f"M{n}", 3, 400 + 70 * n, mitres=(45, 10 * n)) for n in range(4)]
+    job = builders.job(parts, [builders.offer("P", 6000, 36)], kerf="2.5", end_trim=10, share_mitres=False)
+    instance = instance_for(job)
+    duals = [30.0 * piece.take / 6e9 for piece in instance.pieces]
+    tried: list[Pattern] = []
+    looks = 0
+    can_be_cut = LaidSpace.can_be_cut
+
+    def counted(space: LaidSpace[CutSequence], index: int, pattern: Pattern) -> bool:
+        tried.append(pattern)
+        return can_be_cut(space, index, pattern)
+
+    def strikes_at(last: int) -> Callable[[], bool]:
+        def stopped() -> bool:
+            nonlocal looks
+            looks += 1
+            return looks > last
+
+        return stopped
+
+    with mock.patch.object(LaidSpace, "can_be_cut", counted):
+        assert listed(instance, duals, 1e9)
+        assert len(tried) > 100
+        tried.clear()
+        # A look before each part is let in, and one before each set.
+        assert listed(instance, duals, 1e9, stopped=strikes_at(len(parts) + 10)) is None
+    assert len(tried) == 10

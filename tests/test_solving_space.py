@@ -79,7 +79,9 @@ def test_many_sets_are_judged_as_each_by_itself_is(seed: int, make: Callable[[in
     instance = make(seed)
     for index, unserved in enumerate(instance.unserved):
         sets = [one for one in sets_of(instance.demand) if any(one) and not any(one[i] for i in unserved)]
-        found = instance.space.which_can_be_cut(index, np.array(sets).reshape(len(sets), len(instance.pieces)))
+        found = instance.space.which_can_be_cut(
+            index, np.array(sets).reshape(len(sets), len(instance.pieces)), lambda: False
+        )
         assert found.tolist() == [instance.allowed(index, one) for one in sets]
 
 

@@ -137,7 +137,9 @@ def _of_source(
     if begun is None:
         return None
     counts = begun.counts(len(instance.pieces))
-    counts = counts[instance.space.which_can_be_cut(index, counts)]
+    counts = counts[instance.space.which_can_be_cut(index, counts, stopped)]
+    if stopped():
+        return None
     if full and len(counts) > most:
         return None
     columns: list[Column] = []

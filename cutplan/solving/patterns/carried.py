@@ -99,11 +99,11 @@ class CutForCarry:
             return self.whole.can_be_cut(index, pattern)
         return any(pattern) and self.parted(index, pattern) is not None
 
-    def which_can_be_cut(self, index: int, counts: Array) -> Array:
+    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
         """As they add up first, then each by itself."""
         found = fit_and_held(self.instance, index, counts)
         if self.instance.sources[index].carrying:
-            found[found] = [self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
+            found[found] = [not stopped() and self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
         return found
 
     def thinned(self, index: int, pattern: Pattern) -> Pattern:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -69,7 +69,7 @@ class Counts:
             return True
         return sum(pattern) == 1 and any(pattern[i] for i in instance.uncut[index])
 
-    def which_can_be_cut(self, index: int, counts: Array) -> Array:
+    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
         """See :class:`~cutplan.solving.patterns.space.PatternSpace`."""
         return fit_and_held(self.instance, index, counts)
 

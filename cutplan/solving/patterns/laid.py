@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Generic, NamedTuple, Protocol, TypeVar
@@ -137,14 +137,25 @@ class LaidSpace(ABC, Generic[Some]):
             cost = bare + strokes * source.per_cut - value
             yield Laid(sequence=order, end=end, remainder=remainder, strokes=strokes, cost=cost)
 
+    def most_in_a_bar(
+        self, kinds: Sequence[Kind], saved: Callable[[Piece], Length] = lambda _: 0
+    ) -> tuple[Counts, int]:
+        """How many parts of each kind there are, and how many a bar can hold where cuts of a part save so much. [nm]"""
+        most = [0] * len(kinds)
+        for piece in self.instance.pieces:
+            most[kinds.index(piece.kind)] += piece.demand + piece.spares
+        least = max(1, min(piece.length - saved(piece) for piece in self.instance.pieces))
+        longest = max(source.length for source in self.instance.sources)
+        return tuple(most), 1 + longest // least
+
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
         """Is there an order in which it can be laid?"""
         return any(pattern) and self.laid(index, pattern) is not None
 
-    def which_can_be_cut(self, index: int, counts: Array) -> Array:
+    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
         """As they add up first, then each by its orders."""
         found = fit_and_held(self.instance, index, counts)
-        found[found] = [self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
+        found[found] = [not stopped() and self.can_be_cut(index, tuple(row)) for row in counts[found].tolist()]
         return found
 
     def thinned(self, index: int, pattern: Pattern) -> Pattern:

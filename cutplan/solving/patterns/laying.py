@@ -4,16 +4,24 @@ Between two neighbours the saw takes the wider of two kerfs, that of the end whi
 comes next; the last part takes its own, or what is left. So the order decides how long a set is, how much of the bar is
 left, how many strokes it takes, and whether the last part can be held. Parts whose ends take the same kerfs are of one
 kind, so that there are far fewer sequences than of parts; what follows the last part laid depends on nothing before it.
+Of a bar with parts of very many kinds some good orders are tried, not all.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
-from itertools import pairwise
-from typing import TypeAlias
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise, product
+from typing import TypeAlias, TypeVar
 
 from cutplan.units import Length
+
+MOST_SETS = 3_000
+"""Sets that the parts of a bar may be laid in one after another, up to which every order is tried."""
+
+FEW_SETS = 256
+"""The same where some bar may hold more, so that no plan is proven by search: other sets are better tried instead."""
 
 Joint: TypeAlias = tuple[int, ...]
 """Angle, plane and saving of an end that can share its cut with its like; empty where it shares none. [nm]"""
@@ -78,11 +86,18 @@ class CutSequences:
     """Every order of parts of some kinds; what was worked out for one bar serves the next."""
 
     kinds: Sequence[Kind]
+    most_sets: int = MOST_SETS
     _ways: dict[tuple[int, Counts], dict[Key, int]] = field(default_factory=dict, repr=False)
 
     def __getstate__(self) -> dict[str, object]:
         """What can be worked out again is not sent to another process."""
-        return {"kinds": self.kinds, "_ways": {}}
+        return {"kinds": self.kinds, "most_sets": self.most_sets, "_ways": {}}
+
+    def tries_all(self, most: Counts, together: int) -> bool:
+        """Is every order tried of up to so many parts of each kind, and up to so many ``together``?"""
+        one_alike = len({self.kinds[k].to_fit for k, n in enumerate(most) if n}) == 1
+        differ = [1 if n and kind.alike and one_alike else n for n, kind in zip(most, self.kinds, strict=True)]
+        return sets_within(differ, together, self.most_sets) <= self.most_sets
 
     @property
     def in_step(self) -> bool:
@@ -105,17 +120,42 @@ class CutSequences:
         strokes = sum(n * (1 + self.kinds[k].mitred_a) for k, n in runs)
         more_of = dict(runs)
         counts = tuple(n - more_of.get(k, 0) for k, n in enumerate(counts))
+        all_tried = math.prod(n + 1 for n in counts) <= self.most_sets
+        for order in (self._unbeaten if all_tried else self._some)(counts, squared):
+            yield replace(
+                order,
+                kinds=tuple(k for k in order.kinds for _ in range(1 + more_of.get(k, 0))),
+                between=between + order.between,
+                strokes=strokes + order.strokes,
+            )
+
+    def _unbeaten(self, counts: Counts, squared: bool) -> Iterator[CutSequence]:
+        """Of orders that begin and end alike, those that no other beats both in what it loses and in strokes."""
         for first, kind in enumerate(self.kinds):
             if counts[first]:
                 rest = _without(counts, first)
                 for key in self._after(first, rest):
-                    kinds = (first, *self._followed(first, rest, key))
                     yield CutSequence(
-                        kinds=tuple(k for k in kinds for _ in range(1 + more_of.get(k, 0))),
-                        between=between + key[0],
-                        strokes=strokes + key[1] + int(squared or kind.mitred_a),
+                        kinds=(first, *self._followed(first, rest, key)),
+                        between=key[0],
+                        strokes=key[1] + int(squared or kind.mitred_a),
                         out_of_turn=key[3],
                     )
+
+    def _some(self, counts: Counts, squared: bool) -> Iterator[CutSequence]:
+        """From every beginning on the part that loses least beside the one before it, and one that can be held last."""
+        there = [k for k, n in enumerate(counts) if n]
+        held = [k for k in there if self.kinds[k].held]
+        for kinds in orders_by_next(counts, there, held, lambda k: k, self._next):
+            late = out_of_turn([self.kinds[k] for k in kinds])
+            if late is not None:
+                yield replace(self.as_given(kinds, squared=squared), out_of_turn=late)
+
+    def _next(self, last: int, left: Sequence[int]) -> int:
+        """Of parts that are left the kind that loses least after another; of these one of which most are left."""
+        waiting = [k for k, n in enumerate(left) if n]
+        in_turn = [k for k in waiting if not self.kinds[k].to_fit] or waiting
+        return min(in_turn, key=lambda k: (self._parting(last, k), -left[k], k))
 
     def as_given(self, kinds: Sequence[int], *, squared: bool) -> CutSequence:
         """What an order of kinds comes to, whether it pays or not."""
@@ -178,6 +218,62 @@ class CutSequences:
             late = late and any(rest)
             key = (between - kerf, more - strokes, end, late)
             last = after
+
+
+def sets_within(most: Sequence[int], together: int, enough: int) -> int:
+    """The most sets that parts of a bar may be laid in one after another, where it holds up to so many of each kind and
+    up to so many ``together``; counted up to beyond ``enough``.
+    """
+    # The numbers whose sets are most are as like as can be.
+    apart = [0] * len(most)
+    for _ in range(together):
+        grow = [(apart[k], k) for k, limit in enumerate(most) if apart[k] < limit]
+        if not grow or math.prod(n + 1 for n in apart) > enough:
+            break
+        apart[min(grow)[1]] += 1
+    return math.prod(n + 1 for n in apart)
+
+
+Laid = TypeVar("Laid", int, tuple[int, bool])
+"""A kind, or a kind and how it lies."""
+
+
+def orders_by_next(
+    counts: Counts,
+    firsts: Sequence[Laid],
+    held: Sequence[int],
+    kind_of: Callable[[Laid], int],
+    following: Callable[[Laid, Sequence[int]], Laid],
+) -> list[tuple[Laid, ...]]:
+    """Orders of so many parts of each kind, a good one from each beginning.
+
+    Parameters
+    ----------
+    held
+        Kinds that can be held last, of which one is also kept for the end.
+    following
+        What is laid best after a part, of the parts that are left.
+    """
+    tried = set()
+    for first, kept in product(firsts, [None, *held[-1:]]):
+        left = list(counts)
+        left[kind_of(first)] -= 1
+        if kept is not None and not left[kept]:
+            continue
+        order = [first]
+        while any(left):
+            usable = [n - (k == kept) for k, n in enumerate(left)]
+            order.append(following(order[-1], usable if any(usable) else left))
+            left[kind_of(order[-1])] -= 1
+        tried.add(tuple(order))
+    return sorted(tried)
+
+
+def out_of_turn(kinds: Sequence[Kind]) -> bool | None:
+    """Does the last part come after parts that are cut to fit? None where one that cannot, or another one, does."""
+    fitted = [kind.to_fit for kind in kinds]
+    late = fitted != sorted(fitted)
+    return None if late and (fitted[:-1] != sorted(fitted[:-1]) or not kinds[-1].held) else late
 
 
 def _ends(kind: Kind) -> tuple[tuple[Length, bool], tuple[Length, bool]]:

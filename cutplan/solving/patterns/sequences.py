@@ -12,7 +12,7 @@ from functools import cached_property
 from cutplan.model import Part
 from cutplan.solving.patterns.adding import Adding
 from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
-from cutplan.solving.patterns.laying import Counts, CutSequence, CutSequences, Kind
+from cutplan.solving.patterns.laying import FEW_SETS, Counts, CutSequence, CutSequences, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.units import Length
@@ -70,11 +70,14 @@ class Sequences(LaidSpace[CutSequence]):
     @cached_property
     def sequences(self) -> CutSequences:
         """The sequences of parts that differ."""
-        return CutSequences(tuple(sorted({piece.kind for piece in self.instance.pieces})))
+        every = CutSequences(tuple(sorted({piece.kind for piece in self.instance.pieces})))
+        return every if every.tries_all(*self.most_in_a_bar(every.kinds)) else replace(every, most_sets=FEW_SETS)
 
     @cached_property
     def judged(self) -> bool:
         """Where two mitres differ, an order that ends flush may be overlooked."""
+        if self.sequences.most_sets == FEW_SETS:
+            return False
         return self.sequences.in_step or not any(source.flush for source in self.instance.sources)
 
     @property

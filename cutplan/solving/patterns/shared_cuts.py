@@ -14,7 +14,7 @@ from itertools import pairwise
 from cutplan.model import Part
 from cutplan.model.placing import meet, placed_ends, ways_of
 from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
-from cutplan.solving.patterns.laying import Counts, Kind
+from cutplan.solving.patterns.laying import FEW_SETS, Counts, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.patterns.trail_states import Stated, TrailStates
 from cutplan.solving.patterns.vertices import edge_of, ends_of, vertices_of
@@ -72,7 +72,9 @@ class SharedCuts(LaidSpace[Walk]):
 
     @cached_property
     def _walks(self) -> Walks:
-        return Walks(tuple(sorted({piece.kind for piece in self.instance.pieces})))
+        every = Walks(tuple(sorted({piece.kind for piece in self.instance.pieces})))
+        most = self.most_in_a_bar(every.kinds, lambda piece: max(end.saved for end in ends_of(piece.kind)))
+        return every if every.tries_all(*most) else replace(every, most_sets=FEW_SETS)
 
     @cached_property
     def stated(self) -> Stated:
@@ -100,23 +102,12 @@ class SharedCuts(LaidSpace[Walk]):
 
         With one mitre such an order needs a stroke more elsewhere, or is the other way about no dearer.
         """
-        if not self._all_tried:
+        if self._walks.most_sets == FEW_SETS:
             return False
         handed = any(kind.hand_a or kind.hand_b for kind in self.kinds)
         one_mitre = len(self.stated.states.vertices) <= 2 and not handed
         always_held = self.instance.hold == 0 or all(piece.held for piece in self.instance.pieces)
         return (one_mitre and always_held) or not any(source.flush for source in self.instance.sources)
-
-    @cached_property
-    def _all_tried(self) -> bool:
-        """Is every order of every set that a bar may hold?"""
-        pieces, most = self.instance.pieces, [0] * len(self.kinds)
-        for piece in pieces:
-            most[self.kinds.index(piece.kind)] += piece.demand + piece.spares
-        saved = [[end.saved for end in ends_of(piece.kind)] for piece in pieces]
-        least = max(1, min(piece.length - max(each) for piece, each in zip(pieces, saved, strict=True)))
-        longest = max(source.length for source in self.instance.sources)
-        return self._walks.tries_all(tuple(most), 1 + longest // least)
 
     @cached_property
     def told_by_view(self) -> bool:  # type: ignore[override]

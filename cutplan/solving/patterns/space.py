@@ -7,7 +7,7 @@ sums of its parts it is bounded, is for the space of the group.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, Protocol, TypeAlias
 
@@ -117,8 +117,11 @@ class PatternSpace(Protocol):
         """Does a set that its grade and the sum of its takes allow fit, and can it be held?"""
         ...
 
-    def which_can_be_cut(self, index: int, counts: Array) -> Array:
-        """The same of many sets, one in each row, the sum of whose takes is not looked at before."""
+    def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
+        """The same of many sets, one in each row, the sum of whose takes is not looked at before.
+
+        Where each is tried by itself, none is any more once that is ``stopped``.
+        """
         ...
 
     def thinned(self, index: int, pattern: Pattern) -> Pattern:

@@ -13,15 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise, product
+from itertools import pairwise
 from typing import TypeAlias
 
-from cutplan.solving.patterns.laying import Counts, Kind
+from cutplan.solving.patterns.laying import MOST_SETS, Counts, Kind, orders_by_next, out_of_turn, sets_within
 from cutplan.solving.patterns.vertices import Vertex, ends_of
 from cutplan.units import Length
-
-MOST_SETS = 3_000
-"""Sets that the parts of a bar may be laid in one after another, up to which every order is tried."""
 
 Step: TypeAlias = tuple[int, bool]
 """A kind, and whether a part of it lies with end B towards START."""
@@ -91,15 +88,8 @@ class Walks:
     def tries_all(self, most: Counts, together: int) -> bool:
         """Is every order tried of up to so many parts of each kind, and up to so many ``together``?"""
         mixed = len({self.kinds[k].to_fit for k, n in enumerate(most) if n}) > 1
-        apart = [0] * len(most)
         limits = [max(self._that_differ(k, max(0, n - less), mixed) for less in (0, 1)) for k, n in enumerate(most)]
-        # The numbers whose sets are most are as like as can be.
-        for _ in range(together):
-            grow = [(apart[k], k) for k, limit in enumerate(limits) if apart[k] < limit]
-            if not grow or math.prod(n + 1 for n in apart) > self.most_sets:
-                break
-            apart[min(grow)[1]] += 1
-        return math.prod(n + 1 for n in apart) <= self.most_sets
+        return sets_within(limits, together, self.most_sets) <= self.most_sets
 
     def of(self, counts: Counts, *, squared: bool) -> Iterator[Walk]:
         """One walk for each outcome that orders of these parts have, and that no other beats.
@@ -187,22 +177,10 @@ class Walks:
         """From every beginning on the part that takes least beside the one before it, and one that can be held last."""
         laid = [(k, turned) for k, n in enumerate(counts) if n for turned in self._turns(k)]
         held = [k for k, n in enumerate(counts) if n and self.kinds[k].held]
-        tried = set()
-        for first, kept in product(laid, [None, *held[-1:]]):
-            left = list(counts)
-            left[first[0]] -= 1
-            if kept is not None and not left[kept]:
-                continue
-            steps = [first]
-            while any(left):
-                usable = [n - (k == kept) for k, n in enumerate(left)]
-                steps.append(self._next(steps[-1], usable if any(usable) else left))
-                left[steps[-1][0]] -= 1
-            tried.add(tuple(steps))
-        for order in sorted(tried):
-            walk = self._if_in_turn(order, squared)
-            if walk:
-                yield walk
+        for order in orders_by_next(counts, laid, held, lambda step: step[0], self._next):
+            late = out_of_turn([self.kinds[k] for k, _ in order])
+            if late is not None:
+                yield replace(self.as_given(order, squared=squared), out_of_turn=late)
 
     def _next(self, last: Step, left: Sequence[int]) -> Step:
         """Of parts that are left the one that takes least after another; of these one of a kind of which most are."""
@@ -211,14 +189,6 @@ class Walks:
         in_turn = [k for k in waiting if not self.kinds[k].to_fit] or waiting
         steps = [(k, turned) for k in in_turn for turned in self._turns(k)]
         return min(steps, key=lambda step: (far.gap(self.near(step)), -left[step[0]], step))
-
-    def _if_in_turn(self, order: tuple[Step, ...], squared: bool) -> Walk | None:
-        """None where parts that are cut to fit come too early."""
-        fitted = [self.kinds[k].to_fit for k, _ in order]
-        late = fitted != sorted(fitted)
-        if late and (fitted[:-1] != sorted(fitted[:-1]) or not self.kinds[order[-1][0]].held):
-            return None
-        return replace(self.as_given(order, squared=squared), out_of_turn=late)
 
     def _after(self, last: Step, rest: Counts) -> dict[Key, Step | None]:
         """What laying ``rest`` after a part can come to, and the step that comes next on the way."""
