@@ -529,6 +529,8 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "field": "a field of a form that is missing or cannot be read",
             "stopped": ("a search that ended without a plan", "the same again"),
             "changed": ("a tick of a plan that is another by now", "the page opened anew"),
+            "name": ("a name that no file of the folder may have", "letters, digits, spaces, hyphens and full stops"),
+            "there": ("a file that is there already, or changed meanwhile", "another name, or the file opened anew"),
             "port": ("a port at which something else listens", "one that is free"),
             "folder": ("no folder", "one with parts lists in it, or where they are to be"),
         },

@@ -17,10 +17,24 @@ from tests.effort import examples
 
 PLACES = (
     "/", "/state.json", "/job/{}", "/job/{}/saw", "/job/{}/ticks.json", "/job/{}/ending", "/job/{}/planning",
-    "/job/{}/planning/events", "/job/{}/file/plan.json",
+    "/job/{}/planning/events", "/job/{}/file/plan.json", "/job/{}/list", "/new", "/rack", "/rack/piece/{}",
 )  # fmt: skip
-WRITES = ("tick", "away", "ordered", "received", "record", "close", "planning/stop")
-FIELDS = ("plan", "bar", "part", "copy", "step", "measured", "id", "place", "others", "merchant", "number")
+WRITES = (
+    *tuple(
+        f"/job/frame.csv/{what}"
+        for what in ("tick", "away", "ordered", "received", "record", "close", "planning/stop", "list")
+    ),
+    "/new",
+    "/rack/add",
+    "/rack/undo",
+    "/rack/piece/A1/move",
+    "/rack/piece/A1/scrap",
+    "/rack/piece/A1/measure",
+)
+FIELDS = (
+    "plan", "bar", "part", "copy", "step", "measured", "id", "place", "others", "merchant", "number", "name",
+    "rows", "section", "length", "quantity", "what", "seen", "c1-3",
+)  # fmt: skip
 TYPED = st.one_of(
     st.sampled_from(["", "1", "A", "cut", "spoiled", "uncut", "all", "ticked", "Yard", "6 m", "0", "\x00", "é" * 300]),
     st.text(max_size=20),
@@ -50,7 +64,7 @@ def test_no_address_is_a_fault(at: TestClient, place: str, job: str, asked: str)
 @settings(max_examples=examples(200), suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_nothing_that_is_sent_is_a_fault(at: TestClient, place: str, sent: dict[str, str], as_json: bool) -> None:
     body = {"json": sent} if as_json else {"data": sent}
-    answer = at.post(f"/job/frame.csv/{place}", follow_redirects=False, **body)  # type: ignore[arg-type]
+    answer = at.post(place, follow_redirects=False, **body)  # type: ignore[arg-type]
     assert answer.status_code < 500, answer.text
 
 

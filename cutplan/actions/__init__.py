@@ -16,6 +16,7 @@ from cutplan.actions.decoding import decode
 from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
+from cutplan.actions.list_grid import COLUMNS, Answered, Grid, answered, grid_of, new_list, save_grid
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.order_files import WrittenOrders, orders_text, orders_values, write_orders
@@ -62,6 +63,7 @@ from cutplan.unfinished import PLAN_FILE
 from cutplan.words.bench_words import DeskJob
 
 __all__ = [
+    "COLUMNS",
     "CUT_RECORD_FILE",
     "LABELS",
     "LOCK_FILE",
@@ -70,10 +72,12 @@ __all__ = [
     "PRINTED",
     "TIME_LIMIT",
     "WORKBOOK",
+    "Answered",
     "AtTheSaw",
     "CheckFailed",
     "Costed",
     "DeskJob",
+    "Grid",
     "Parts",
     "Rack",
     "Replanned",
@@ -82,6 +86,7 @@ __all__ = [
     "Unsaid",
     "WrittenOrders",
     "Wrong",
+    "answered",
     "append_parts",
     "at_the_saw",
     "batch_text",
@@ -102,6 +107,7 @@ __all__ = [
     "find_rack",
     "fingerprint",
     "frame",
+    "grid_of",
     "job_close",
     "job_list",
     "job_ordered",
@@ -113,6 +119,7 @@ __all__ = [
     "list_found",
     "lists_of",
     "new",
+    "new_list",
     "open_file",
     "orders_text",
     "orders_values",
@@ -161,6 +168,7 @@ __all__ = [
     "review",
     "run_batch",
     "run_on_cluster",
+    "save_grid",
     "save_quick",
     "section",
     "section_details",

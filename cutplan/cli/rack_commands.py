@@ -18,7 +18,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.units import counted, parse_quantity
 from cutplan.words.count_words import count_text, count_values
 from cutplan.words.rack_values import balance_values, life_values, old_values, restored_values, standing_values
-from cutplan.words.rack_words import balance_text, old_text, rack_life, rack_line, rack_list, restored_text
+from cutplan.words.rack_words import balance_text, old_text, rack_life, rack_line, rack_list, restored_text, undone_text
 
 rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -457,10 +457,9 @@ def undo(
     Nothing is wiped out: the movements are answered by counter-movements. Said again, it takes back the one before.
     """
     undone = actions.undo(rack, reason=reason or "")
-    job = f" for {undone.doing.job}" if undone.doing.job else ""
     return Answer(
         lambda: {"undone": undone.doing.what, "at": undone.doing.at, "marks": list(undone.marks)},
-        lambda: ", ".join([f"Taken back: {undone.doing.what}{job} of {undone.doing.at}", *undone.marks]),
+        lambda: undone_text(undone),
     )
 
 

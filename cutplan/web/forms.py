@@ -12,7 +12,7 @@ from starlette.requests import Request
 
 from cutplan.problems import Problem, ProblemsFound
 
-MOST_FIELDS = 40
+MOST_FIELDS = 20_000
 LONGEST_NUMBER = 7
 
 

@@ -10,6 +10,7 @@ from cutplan.words.naming import material_name
 
 if TYPE_CHECKING:
     from cutplan.rack.backup import Restored
+    from cutplan.rack.handling import Undone
     from cutplan.rack.pieces import Doing, Life, Material, Movement, Standing, State
     from cutplan.rack.replay import Balance
     from cutplan.sections import Section
@@ -141,6 +142,12 @@ def balance_text(material: Material, balance: Balance, section: Section | None, 
     ]
     unknown = () if section else ("its mass is not known, because cutplan knows no such section",)
     return f"{material_name(material, how)}: {'; '.join((*told, *unknown))}"
+
+
+def undone_text(undone: Undone) -> str:
+    """What was taken back, and the marks it moved."""
+    job = f" for {undone.doing.job}" if undone.doing.job else ""
+    return ", ".join([f"Taken back: {undone.doing.what}{job} of {undone.doing.at}", *undone.marks])
 
 
 def restored_text(done: Restored) -> str:

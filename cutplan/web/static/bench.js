@@ -13,6 +13,43 @@ if (listening) {
   };
 }
 
+const list = document.querySelector("[data-check]");
+if (list) asTyped(list);
+
+function asTyped(list) {
+  let timer = 0, asked = 0;
+  async function check() {
+    const mine = ++asked;
+    const body = new URLSearchParams(new FormData(list));
+    body.set("what", "check");
+    let found;
+    try { found = (await (await fetch(list.dataset.check, { method: "POST", body })).json()).found; } catch { return; }
+    if (mine !== asked) return;
+    for (const why of list.querySelectorAll(".why")) why.remove();
+    for (const cell of list.querySelectorAll("[aria-invalid]")) cell.removeAttribute("aria-invalid");
+    const rest = document.createElement("ul");
+    rest.className = "problems";
+    for (const one of found) {
+      const cell = list.elements["c" + one.row + "-" + one.column];
+      const text = one.found + (one.accepted ? ": " + one.accepted : "") + (one.hint ? ". " + one.hint : "");
+      if (cell) {
+        cell.setAttribute("aria-invalid", "true");
+        const why = document.createElement("span");
+        why.className = "why";
+        why.textContent = text;
+        cell.after(why);
+      } else {
+        const line = document.createElement("li");
+        line.textContent = one.where + ": " + text;
+        rest.append(line);
+      }
+    }
+    document.getElementById("found").replaceChildren(rest);
+    document.getElementById("sound").textContent = found.length ? "" : "Nothing is wrong with it.";
+  }
+  list.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(check, 250); });
+}
+
 const saw = document.getElementById("saw");
 if (saw && saw.dataset.recorded === "0") atTheSaw(saw);
 

@@ -1,0 +1,150 @@
+"""The rack: what lies there, a piece with its history, and what is done to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from cutplan import actions
+from cutplan.actions import Rack, Standing
+from cutplan.units import Printing, length_text
+from cutplan.web.forms import Form, form_of
+from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.words.naming import material_name
+from cutplan.words.rack_words import rack_life, rack_line, undone_text
+
+
+def rack(request: Request) -> Response:
+    """What lies on the rack, all of it or what is looked for."""
+    asked = {name: request.query_params.get(name, "").strip() for name in ("section", "at_least", "place")}
+    found_rack = actions.find_rack()
+    pieces: tuple[Standing, ...] = ()
+    if found_rack.path.exists():
+        pieces = actions.rack_show(
+            found_rack,
+            section=asked["section"] or None,
+            at_least=asked["at_least"] or None,
+            place=asked["place"] or None,
+        )
+    how = found_rack.workshop.printing
+    return page(
+        request,
+        "rack",
+        rows=[_row(piece, how) for piece in pieces],
+        asked=asked,
+        begun=found_rack.path.exists(),
+        told=request.query_params.get("told", "")[:300],
+    )
+
+
+def _row(piece: Standing, how: Printing) -> dict[str, str]:
+    state = piece.state
+    held = ", ".join(hold.job for hold in piece.holds)
+    return {
+        "mark": piece.mark,
+        "section": material_name(piece.material, how),
+        "length": length_text(state.length, how),
+        "count": str(piece.quantity),
+        "place": state.place,
+        "grade": state.grade or "grade unknown",
+        "held": held,
+    }
+
+
+def piece(request: Request) -> Response:
+    """A piece: how it is, and its history."""
+    found_rack = actions.find_rack()
+    mark = request.path_params["mark"]
+    life = actions.rack_history(found_rack, mark)
+    here = [each for each in actions.rack_show(found_rack) if each.mark == life.mark]
+    how = found_rack.workshop.printing
+    return page(
+        request,
+        "piece",
+        mark=life.mark,
+        line=rack_line(here[0], how) if here else "",
+        place=here[0].state.place if here else "",
+        many=here[0].quantity if here else 0,
+        told=rack_life(life, how),
+    )
+
+
+Deed = Callable[[Request, Rack, Form], str]
+
+
+def _doing(deed: Deed) -> Callable[[Request], object]:
+    """A page that does something to the rack, and then shows it with a sentence on what was done."""
+
+    async def page_of(request: Request) -> Response:
+        form = await form_of(request)
+        return await run_in_threadpool(done, request, form)
+
+    def done(request: Request, form: Form) -> Response:
+        try:
+            told = deed(request, actions.find_rack(), form)
+        except REFUSALS as wrong:
+            return refused(request, wrong)
+        return to(str(request.url_for("rack").path) + f"?{_query(told)}")
+
+    return page_of
+
+
+def _query(told: str) -> str:
+    from urllib.parse import urlencode
+
+    return urlencode({"told": told})
+
+
+def _add(request: Request, rack: Rack, form: Form) -> str:
+    marks = actions.rack_add(
+        rack,
+        form.text("section"),
+        form.text("length"),
+        quantity=form.number("quantity") if form.text("quantity") else 1,
+        mark=form.text("mark"),
+        finish=form.text("finish"),
+        found=bool(form.text("found")),
+        place=form.text("place") or None,
+        grade=form.text("grade") or None,
+        heat_number=form.text("heat_number") or None,
+        end_a=form.text("end_a") or None,
+        end_b=form.text("end_b") or None,
+    )
+    return f"{'Mark' if len(marks) == 1 else 'Marks'} to paint: {', '.join(marks)}"
+
+
+def _move(request: Request, rack: Rack, form: Form) -> str:
+    moved = actions.rack_move(rack, [request.path_params["mark"]], form.text("place"))
+    return rack_line(moved[0], rack.workshop.printing)
+
+
+def _scrap(request: Request, rack: Rack, form: Form) -> str:
+    count = form.number("quantity") if form.text("quantity") else None
+    gone = actions.rack_scrap(rack, [request.path_params["mark"]], quantity=count, reason=form.text("reason"))
+    return "Scrap: " + rack_line(gone[0], rack.workshop.printing)
+
+
+def _measure(request: Request, rack: Rack, form: Form) -> str:
+    _, now = actions.rack_correct(
+        rack, request.path_params["mark"], reason=form.text("reason"), length=form.text("length")
+    )
+    return rack_line(now, rack.workshop.printing)
+
+
+def _undo(request: Request, rack: Rack, form: Form) -> str:
+    return undone_text(actions.undo(rack))
+
+
+ROUTES = [
+    Route("/rack", rack, name="rack"),
+    Route("/rack/add", _doing(_add), methods=["POST"]),
+    Route("/rack/undo", _doing(_undo), methods=["POST"]),
+    Route("/rack/piece/{mark}", piece),
+    Route("/rack/piece/{mark}/move", _doing(_move), methods=["POST"]),
+    Route("/rack/piece/{mark}/scrap", _doing(_scrap), methods=["POST"]),
+    Route("/rack/piece/{mark}/measure", _doing(_measure), methods=["POST"]),
+]

@@ -1,0 +1,101 @@
+"""A parts list as a grid: answered by the reader, put back whole, begun from what was pasted."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cutplan import actions
+from cutplan.actions import list_grid
+from cutplan.problems import ProblemsFound
+
+GOOD = [["Mark", "Quantity", "Section", "Length"], ["A", "4", "SHS 40x40x3", "1200"]]
+
+
+def answers(path: str, rows: list[list[str]]) -> list[tuple[int, int, str]]:
+    return [(one.row, one.column, one.problem.code) for one in actions.answered(Path(path), rows)]
+
+
+def test_every_finding_is_at_its_cell(parts: str) -> None:
+    assert answers(parts, GOOD) == []
+    rows = [*GOOD, ["B", "two", "SHS 40x40x3", "85O"]]
+    assert answers(parts, rows) == [(2, 1, "quantity.unreadable"), (2, 3, "length.unreadable")]
+    assert list(Path().glob(".*")) == [], "nothing is left of what was tried"
+
+
+def test_a_column_that_means_nothing_stays(parts: str) -> None:
+    Path(parts).write_text("Mark;Quantity;Section;Length;Our own\nA;4;SHS 40x40x3;1200;x, y\n")
+    grid = actions.grid_of(Path(parts))
+    assert grid is not None
+    rows = [list(row) for row in grid.rows]
+    rows[1][3] = "1250"
+    actions.save_grid(Path(parts), rows, grid.sha256)
+    assert Path(parts).read_text() == "Mark;Quantity;Section;Length;Our own\nA;4;SHS 40x40x3;1250;x, y\n"
+
+
+def test_a_list_that_was_changed_meanwhile_is_not_overwritten(parts: str) -> None:
+    grid = actions.grid_of(Path(parts))
+    assert grid is not None
+    Path(parts).write_text("other")
+    with pytest.raises(ProblemsFound) as refused:
+        actions.save_grid(Path(parts), GOOD, grid.sha256)
+    assert refused.value.problems[0].code == "bench.there"
+    assert Path(parts).read_text() == "other"
+
+
+@pytest.mark.parametrize(
+    "name", ["", " ", "..", "../gate", "a/b", ".hidden", "/etc/x", "a\nb", "x" * 90, "a\0b", "-rf"]
+)
+def test_a_name_that_no_file_here_may_have_is_refused(parts: str, name: str) -> None:
+    before = sorted(Path().iterdir())
+    with pytest.raises(ProblemsFound) as refused:
+        actions.new_list(name, "x")
+    assert refused.value.problems[0].code == "bench.name"
+    assert sorted(Path().iterdir()) == before
+
+
+def test_a_name_that_is_taken_is_refused(parts: str) -> None:
+    with pytest.raises(ProblemsFound, match="there already"):
+        actions.new_list("frame", "x")
+
+
+@pytest.mark.parametrize(
+    "pasted",
+    [
+        "Mark\tQuantity\tSection\tLength\r\nA\t4\tSHS 40x40x3\t1200\r\n",
+        "Mark;Quantity;Section;Length\nA;4;SHS 40x40x3;1200",
+        "Mark,Quantity,Section,Length\n\nA,4,SHS 40x40x3,1200\n",
+    ],
+)
+def test_rows_of_any_spreadsheet_become_a_list(parts: str, pasted: str) -> None:
+    path = actions.new_list("gate", pasted)
+    assert path.name == "gate.csv"
+    (part,) = actions.read_job(path).parts
+    assert (part.mark, part.quantity, part.section.designation) == ("A", 4, "SHS 40x40x3")
+
+
+def test_a_list_begun_with_nothing_has_its_headings(parts: str) -> None:
+    path = actions.new_list("gate", "")
+    assert path.read_text() == ",".join(actions.COLUMNS) + "\n"
+
+
+def test_what_cannot_be_a_grid_is_none(parts: str) -> None:
+    Path("book.xlsx").write_bytes(b"PK")
+    Path("bytes.csv").write_bytes(b"\xff\xfe\x00")
+    Path("long.csv").write_text("x\n" * (list_grid.MOST_ROWS + 1))
+    assert [actions.grid_of(Path(name)) for name in ("book.xlsx", "bytes.csv", "long.csv")] == [None] * 3
+
+
+CELLS = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0\r"), max_size=8)
+
+
+@given(rows=st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=5))
+def test_cells_come_back_as_they_were_put(rows: list[list[str]]) -> None:
+    """Against the library's own reader, with the delimiter that was written."""
+    text = list_grid._text(rows, ";")
+    assert list(csv.reader(io.StringIO(text, newline=""), delimiter=";")) == rows

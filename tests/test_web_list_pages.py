@@ -1,0 +1,60 @@
+"""Lists on a page: pasted, given as a file, mended cell by cell, and saved as the command reads them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from tests.benches import browser, words
+
+pytestmark = pytest.mark.usefixtures("parts")
+BAD = "Mark\tQuantity\tSection\tLength\nG1\t2\tSHS 40x40x3\t12OO\n"
+
+
+def test_pasted_rows_are_mended_cell_by_cell_and_read_by_the_command() -> None:
+    with browser() as at:
+        page = at.post("/new", data={"name": "gate", "rows": BAD})
+        assert page.url.path == "/job/gate.csv/list"
+        assert 'name="c1-3" value="12OO"' in page.text
+        assert page.text.count("aria-invalid") == 1
+        seen = page.text.split('name="seen" value="')[1].split('"')[0]
+        checked = at.post("/job/gate.csv/list", data={"what": "check", "c1-3": "1200"}).json()
+        assert checked == {"found": []}
+        assert "12OO" in Path("gate.csv").read_text(), "asking changes nothing"
+        page = at.post("/job/gate.csv/list", data={"seen": seen, "c1-3": "1200", "c2-0": "G2"})
+        assert "aria-invalid" in page.text, "the new row lacks its other cells"
+        seen = page.text.split('name="seen" value="')[1].split('"')[0]
+        more = {"c2-1": "1", "c2-2": "SHS 40x40x3", "c2-3": "900"}
+        assert "Nothing is wrong with it." in words(at.post("/job/gate.csv/list", data={"seen": seen, **more}).text)
+    assert [(part.mark, part.typed_length) for part in actions.read_job("gate.csv").parts] == [
+        ("G1", "1200"),
+        ("G2", "900"),
+    ]
+
+
+def test_a_file_is_taken_as_it_is() -> None:
+    content = b"Mark,Quantity,Section,Length\nA,1,SHS 40x40x3,500\n"
+    with browser() as at:
+        at.post("/new", data={"name": ""}, files={"file": ("rail.csv", content)})
+        answer = at.post("/new", data={"name": ""}, files={"file": ("../rail.csv", content)})
+        assert answer.status_code == 400, "there already, whatever folder it says it is from"
+    assert Path("rail.csv").read_bytes() == content
+
+
+def test_a_name_out_of_the_folder_is_refused() -> None:
+    with browser() as at:
+        answer = at.post("/new", data={"name": "../gate", "rows": BAD})
+    assert answer.status_code == 400
+    assert not Path("../gate.csv").exists()
+
+
+@pytest.mark.parametrize("cell", ["c9999-0", "c1-999", "c-1-0", "seen", "c1-3x"])
+def test_a_cell_far_from_the_list_is_no_row_of_it(cell: str) -> None:
+    with browser() as at:
+        page = at.get("/job/frame.csv/list").text
+        seen = page.split('name="seen" value="')[1].split('"')[0]
+        answer = at.post("/job/frame.csv/list", data={cell: "x", "seen": seen})
+        assert answer.status_code < 500
+    assert len(Path("frame.csv").read_text().splitlines()) <= 4

@@ -1,0 +1,46 @@
+"""The rack on a page: found, added, moved, put right, scrapped and taken back, in the ledger of the command."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.benches import browser, words
+from tests.commands import run
+
+pytestmark = pytest.mark.usefixtures("parts")
+
+
+def test_a_piece_from_its_coming_to_its_end() -> None:
+    with browser() as at:
+        assert "the first piece begins it" in words(at.get("/rack").text)
+        sent = {"section": "SHS 40x40x3", "length": "2450", "place": "left shelf", "quantity": "1"}
+        assert "Mark to paint: A1" in words(at.post("/rack/add", data=sent).text)
+        assert "2450 mm" in words(at.get("/rack?section=SHS+40x40x3&at_least=2000").text)
+        assert "Nothing like that" in words(at.get("/rack?at_least=2451").text)
+        assert "place right shelf" in words(at.post("/rack/piece/A1/move", data={"place": "right shelf"}).text)
+        assert "2448 mm" in words(at.post("/rack/piece/A1/measure", data={"length": "2448"}).text)
+        assert "Scrap: A1" in words(at.post("/rack/piece/A1/scrap").text)
+        assert "not on the rack any more" in words(at.get("/rack/piece/A1").text)
+        assert "Taken back: scrap" in words(at.post("/rack/undo").text)
+    shown = run("rack", "show").stdout
+    assert "2448 mm" in shown
+    assert "place right shelf" in shown
+
+
+@pytest.mark.parametrize(
+    ("place", "sent"),
+    [
+        ("add", {"section": "SHS 40x40", "length": "1"}),
+        ("add", {"section": "SHS 40x40x3", "length": "long"}),
+        ("add", {"section": "SHS 40x40x3", "length": "900", "quantity": "x"}),
+        ("piece/Q9/move", {"place": "a"}),
+        ("piece/Q9/scrap", {}),
+        ("undo", {}),
+    ],
+)
+def test_what_cannot_be_is_refused(place: str, sent: dict[str, str]) -> None:
+    with browser() as at:
+        answer = at.post(f"/rack/{place}", data=sent)
+        assert answer.status_code == 400
+        assert "Nothing was changed." in words(answer.text)
+        assert at.get("/rack/piece/Q9").status_code == 400
