@@ -275,7 +275,11 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
     ),
     "offer": (
         "each offer once, longer than its tolerance",
-        {"twice": "an offer twice", "tolerance": "an offer no longer than its minus tolerance"},
+        {
+            "twice": "an offer twice",
+            "tolerance": "an offer no longer than its minus tolerance",
+            "unsold": ("nothing of a job that a merchant is known to sell", "a price list with its sections"),
+        },
     ),
     "stock": (
         "stock lengths such as SHS 40x40x3: 6 m, 7.5 m",

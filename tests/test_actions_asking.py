@@ -64,3 +64,60 @@ def test_a_form_that_is_there_is_left_alone(tmp_path: Path) -> None:
         actions.price_form(parts, tmp_path / "form.csv")
     with pytest.raises(ProblemsFound, match="6x"):
         actions.price_form(parts, tmp_path / "other.csv", stock=["6x"])
+
+
+OFFERS = (
+    ("Merchant", "Section", "Length", "Price", "Per"),
+    ("Low Yard", "SHS 40x40x3", "6 m", 30, "each"),
+    ("Hill & Son", "RD 12", "3 m", 9, "each"),
+)
+
+
+def test_an_enquiry_to_each_merchant_reads_back(tmp_path: Path) -> None:
+    parts = write_csv(tmp_path / "gate.csv", LIST)
+    prices = write_csv(tmp_path / "prices.csv", OFFERS)
+    written = actions.enquiries(parts, tmp_path, prices=prices)
+    assert [path.name for path in written] == [
+        *("gate-enquiry-low-yard.xlsx", "gate-enquiry-low-yard.txt"),
+        *("gate-enquiry-hill-son.xlsx", "gate-enquiry-hill-son.txt"),
+    ]
+    text = written[1].read_text(encoding="utf-8")
+    assert "1. about 2 lengths x 6 m SHS 40x40x3, EN 10219-2, any grade, black\n" in text
+    assert "about 1 length x 3 m RD 12, EN 10060, any grade, black" in text
+    assert "Hill" not in text, "nothing of another merchant"
+    book = load_workbook(written[0])
+    sheet = book["Prices"]
+    assert sheet.cell(1, 1).value == "Enquiry to Low Yard: gate, in EUR"
+    for number in range(4, sheet.max_row + 1):
+        sheet.cell(number, 7).value = 20
+    book.save(written[0])
+    job = actions.read_job(parts, prices=written[0])
+    assert {offer.merchant for offer in job.offers} == {"Low Yard"}
+    with pytest.raises(ProblemsFound, match="a file that is there already"):
+        actions.enquiries(parts, tmp_path, prices=prices)
+
+
+def test_an_enquiry_for_what_is_sold(tmp_path: Path) -> None:
+    parts = write_csv(tmp_path / "gate.csv", LIST)
+    prices = write_csv(tmp_path / "prices.csv", OFFERS)
+    _, text = actions.enquiries(parts, tmp_path, prices=prices, sold=True, merchants=["hill & son"])
+    assert [line for line in text.read_text(encoding="utf-8").splitlines() if line.startswith(("1.", "2."))] == [
+        "1. about 1 length x 3 m RD 12, EN 10060, any grade, black"
+    ]
+    with pytest.raises(ProblemsFound) as found:
+        actions.enquiries(parts, tmp_path / "other", prices=prices, sold=True, merchants=["Dock"])
+    assert [problem.code for problem in found.value.problems] == ["offer.unsold"]
+    assert not (tmp_path / "other").exists()
+
+
+def test_an_enquiry_in_inches_reads_back(tmp_path: Path) -> None:
+    sample = Path(__file__).parent.parent / "inputs/market-stand/market-stand.csv"
+    sheet = actions.enquiries(sample, tmp_path, sold=True, merchants=["Wexmoor Steel Supply"])[0]
+    book = load_workbook(sheet)
+    names = [row[1].value for row in book["Prices"].iter_rows(min_row=4)]
+    assert names[0] == "HSS 2x2x1/8"
+    for row in book["Prices"].iter_rows(min_row=4):
+        row[6].value = 50
+    book.save(sheet)
+    job = actions.read_job(sample, prices=sheet)
+    assert len(job.offers) == len(names)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.commands import run
+from tests.commands import document, run
 
 
 def test_the_command_says_what_to_do_next(parts: str) -> None:
@@ -14,3 +14,12 @@ def test_the_command_says_what_to_do_next(parts: str) -> None:
     bad = run("prices", "none.csv")
     assert bad.exit_code == 1
     assert "no such file" in bad.stderr
+
+
+def test_an_enquiry_to_each_merchant(parts: str) -> None:
+    result = run("prices", parts, "--apart", "--sold", "--out", "ask")
+    assert result.exit_code == 0, result.output
+    assert result.stdout == "Written: ask/frame-enquiry-yard.xlsx, ask/frame-enquiry-yard.txt\n"
+    assert run("prices", parts, "--apart", "--out", "ask").exit_code == 1, "they are there already"
+    values = document(run("prices", parts, "--apart", "--merchant", "Dock", "--json"))
+    assert values == {"written": ["frame-enquiry-dock.xlsx", "frame-enquiry-dock.txt"]}

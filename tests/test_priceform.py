@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
+import pytest
+
 from cutplan.model import Workshop
-from cutplan.writing.priceform import Asked, asked_of, form_rows
+from cutplan.sections.section import Family
+from cutplan.writing.priceform import Asked, about, asked_of, form_rows, row_cells, section_named, sold_rows
 from tests import builders
+from tests.builders import mm
+
+ROUND = Asked(
+    section="RD 12",
+    designation="RD 12",
+    standard="EN 10060",
+    grade="",
+    finish="black",
+    family=Family.ROUND,
+    wanted=((mm(400), 3),),
+)
 
 
 def test_one_row_per_material_with_what_is_wanted() -> None:
@@ -13,12 +27,50 @@ def test_one_row_per_material_with_what_is_wanted() -> None:
     assert [(each.grade, each.pieces, each.length // 1_000_000) for each in asked] == [("", 6, 6500), ("S355", 1, 700)]
 
 
+def test_a_section_is_named_as_the_list_names_it() -> None:
+    (asked,) = asked_of([builders.part("A", 1, 1200, typed_section="HSS 1-1/2x1-1/2x1/8")])
+    assert (asked.section, asked.designation) == ("HSS 1-1/2x1-1/2x1/8", "SHS 40x40x3")
+    (asked,) = asked_of([builders.part("A", 1, 1200, typed_section="40 x 40 x 3 box")])
+    assert asked.section == ""
+    assert section_named(asked, Workshop()) == "SHS 40x40x3"
+
+
 def test_rows_by_merchant_and_length() -> None:
-    asked = [Asked(section="RD 12", standard="EN 10060", grade="", finish="black", pieces=3, length=1_200_000_000)]
-    rows = form_rows(asked, ["Yard", "Dock"], {"": [6_000_000_000], "RD 12": [3_000_000_000]}, Workshop())
-    assert [row[:6] for row in rows] == [
-        ("Yard", "RD 12", "EN 10060", "", "black", "3000 mm"),
-        ("Dock", "RD 12", "EN 10060", "", "black", "3000 mm"),
+    shop = Workshop()
+    rows = form_rows([ROUND], ["Yard", "Dock"], {"": [mm(6000)], "RD 12": [mm(3000), mm(300)]}, shop)
+    assert [row_cells(row, shop) for row in rows] == [
+        (name, "RD 12", "EN 10060", "", "black", "3000 mm", "", "each", "", "about 1: 3 parts, 1.2 m")
+        for name in ("Yard", "Dock")
+    ], "a length that no part fits into is not asked for"
+    blank = form_rows([ROUND], [], {}, shop)
+    assert [row_cells(row, shop)[-1] for row in blank] == ["3 parts, 1.2 m"] * 2
+
+
+@pytest.mark.parametrize(
+    ("wanted", "length", "expected"),
+    [
+        ([(1200, 4), (850, 2)], 6000, 2),  # 4 x 1202.5 + 2 x 852.5 = 6515, of 5982.5 usable: 1.09
+        ([(2000, 2), (1970, 1)], 6000, 1),  # 2 x 2002.5 + 1972.5 = 5977.5 of 5982.5
+        ([(2000, 3)], 6000, 2),  # 6007.5 of 5982.5
+        ([(3100, 5)], 6000, 5),  # more than half of what is usable each
+        ([(3100, 2), (7000, 9)], 6000, 2),  # what does not fit is not counted
+        ([(6000, 1)], 6000, 0),
+    ],
+)
+def test_about_how_many(wanted: list[tuple[int, int]], length: int, expected: int) -> None:
+    """By hand; kerf 2.5, end trims 10 and 10 (kerf in them), so that 6000 - 20 + 2.5 is usable."""
+    (asked,) = asked_of([builders.part(f"P{at}", count, part) for at, (part, count) in enumerate(wanted)])
+    assert about(asked, mm(length), builders.workshop(kerf="2.5", end_trim=10)) == expected
+
+
+def test_only_what_is_known_to_be_sold() -> None:
+    asked = asked_of([builders.part("A", 4, 1200), builders.part("B", 4, 1200, grade="S355")])
+    offers = [
+        builders.offer("1", 6000, 30),
+        builders.offer("2", 6000, 33, grade="S355", merchant="Dock"),
+        builders.offer("3", 6000, 9, section=builders.square_tube(50)),
+        builders.offer("4", 6000, 9, finish="primed"),
+        builders.offer("5", 1000, 9),
     ]
-    assert rows[0][-1] == "3 parts, 1.2 m"
-    assert len(form_rows(asked, [], {}, Workshop())) == 2
+    rows = sold_rows(asked, offers, Workshop())
+    assert [(row.merchant, row.asked.grade) for row in rows] == [("Yard", ""), ("Dock", "S355"), ("Dock", "S355")]

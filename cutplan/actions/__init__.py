@@ -6,7 +6,7 @@ an input that no plan can answer as :class:`~cutplan.problems.NoPlan`. The rooms
 are imported inside the functions, because some of them load large libraries.
 """
 
-from cutplan.actions.asking import price_form
+from cutplan.actions.asking import enquiries, price_form
 from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many, run_batch, write_batch
 from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, read_plan, review, verify
@@ -104,6 +104,7 @@ __all__ = [
     "decode",
     "delivery_sheet",
     "document",
+    "enquiries",
     "find_rack",
     "fingerprint",
     "frame",

@@ -26,6 +26,18 @@ def prices(
         Path | None,
         typer.Option("--out", metavar="FILE", parser=as_path, help="Where the form goes, .xlsx or .csv."),
     ] = None,
+    apart: Annotated[
+        bool, typer.Option("--apart", help="An enquiry to each merchant by itself, with a message; --out is a folder.")
+    ] = False,
+    known: Annotated[
+        Path | None,
+        typer.Option(
+            "--prices", metavar="FILE", parser=as_path, help="With --apart: a price list that says who sells what."
+        ),
+    ] = None,
+    sold: Annotated[
+        bool, typer.Option("--sold", help="With --apart: only what the price list says each of them sells.")
+    ] = False,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -34,6 +46,21 @@ def prices(
     Exactly its sections, grades and finishes, to fill in as merchants quote. Then it is read like any price list.
     """
     with answering(as_json, debug):
+        if apart or known or sold:
+            paths = actions.enquiries(
+                parts,
+                out or ".",
+                workshop=workshop,
+                merchants=merchant or (),
+                stock=stock or (),
+                prices=known,
+                sold=sold,
+            )
+            if as_json:
+                print_json({"written": [str(path) for path in paths]})
+            else:
+                print_text(f"Written: {', '.join(str(path) for path in paths)}")
+            return
         path = actions.price_form(parts, out, workshop=workshop, merchants=merchant or (), stock=stock or ())
         if as_json:
             print_json({"written": [str(path)]})

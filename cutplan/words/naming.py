@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from cutplan.model import Job, Offcut, SourceKind, StockLength, groups_of
+from cutplan.model import Job, Offcut, Part, SourceKind, StockLength, groups_of
 from cutplan.sections.inch_names import inch_name
 from cutplan.units import Money, Printing, ceil_div, money_text, stock_text
 
@@ -43,13 +43,18 @@ def section_names(job: Job) -> dict[str, str]:
     inches = job.workshop.printing.unit == "in"
     names: dict[str, str] = {}
     for part in job.parts:
-        section, typed = part.section, " ".join(part.typed_section.split())
-        if typed and _figures(typed) != _figures(section.designation):
-            names.setdefault(section.key, typed if inches else f"{typed} ({section.designation})")
+        if typed := name_as_typed(part):
+            names.setdefault(part.section.key, typed if inches else f"{typed} ({part.section.designation})")
     return {
         part.section.key: names.get(part.section.key, shop_name(part.section.designation, job.workshop.printing))
         for part in job.parts
     }
+
+
+def name_as_typed(part: Part) -> str:
+    """A part's section as its list names it, where its figures are others than those used here; else blank."""
+    typed = " ".join(part.typed_section.split())
+    return typed if typed and _figures(typed) != _figures(part.section.designation) else ""
 
 
 def shop_name(designation: str, how: Printing) -> str:

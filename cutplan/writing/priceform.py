@@ -5,16 +5,17 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from cutplan.model import Part, Workshop
+from cutplan.model import Part, StockLength, Workshop, serves
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
-from cutplan.units import Length, counted, stock_text
-from cutplan.words.naming import shop_name
+from cutplan.sections.section import Family
+from cutplan.units import Length, ceil_div, counted, stock_text
+from cutplan.words.naming import name_as_typed, shop_name
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 
 COLUMNS = (*("Merchant", "Section", "Standard", "Grade", "Finish", "Length", "Price", "Per", "Available", "Wanted"),)
-_WIDTHS = (20, 22, 14, 10, 12, 12, 12, 10, 11, 26)
+_WIDTHS = (20, 22, 14, 10, 12, 12, 12, 10, 11, 28)
 FORM_HINT = (
     "Ask for each row, and write the price and what it is for: each, per m, per ft, per kg, per lb or per tonne. "
     "Write no under Price where it is not sold. A row with no length and no price is not read."
@@ -25,33 +26,87 @@ BLANK_ROWS = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """One material of a job, with what the parts cut from it come to. ``length`` in nm."""
+    """One material of a job, with what is cut from it.
+
+    Parameters
+    ----------
+    section
+        As the list names it, where its figures are others than those of its standard name; else blank.
+    designation
+        Its standard name.
+    wanted
+        Lengths of its parts and how many of each are wanted. [nm]
+    """
 
     section: str
+    designation: str
     standard: str
     grade: str
     finish: str
-    pieces: int
+    family: Family
+    wanted: tuple[tuple[Length, int], ...]
+
+    @property
+    def pieces(self) -> int:
+        """Parts counted one by one."""
+        return sum(count for _, count in self.wanted)
+
+    @property
+    def length(self) -> Length:
+        """Of all parts. [nm]"""
+        return sum(length * count for length, count in self.wanted)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormRow:
+    """One line of a form: a stock length of one material, about ``count`` of which are wanted.
+
+    ``length`` is 0 where no stock length is known; ``count`` is 0 where it cannot be said. [nm]
+    """
+
+    merchant: str
+    asked: Asked
     length: Length
+    count: int
 
 
 def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
     """The sections, standards, grades and finishes of a job, in the order of their first part."""
-    totals: dict[tuple[str, str, str, str], tuple[int, int]] = {}
+    members: dict[tuple[str, str, str, str], list[Part]] = {}
     for part in parts:
         key = (part.section.designation, part.section.standard, part.grade, part.finish)
-        pieces, length = totals.get(key, (0, 0))
-        totals[key] = (pieces + part.quantity, length + part.quantity * part.length)
+        members.setdefault(key, []).append(part)
     return tuple(
-        Asked(section=key[0], standard=key[1], grade=key[2], finish=key[3], pieces=pieces, length=length)
-        for key, (pieces, length) in totals.items()
+        Asked(
+            section=next(filter(None, map(name_as_typed, alike)), ""),
+            designation=key[0],
+            standard=key[1],
+            grade=key[2],
+            finish=key[3],
+            family=alike[0].section.family,
+            wanted=tuple((part.length, part.quantity) for part in alike),
+        )
+        for key, alike in members.items()
     )
+
+
+def about(asked: Asked, length: Length, workshop: Workshop) -> int:
+    """About how many of a stock length all parts of a material take that fit into one; 0 where none does.
+
+    No plan takes fewer: kerfs and end trims are counted, and of parts longer than half of what is usable each takes a
+    length of its own (bounds L1 and, in its simplest form, L2 of Martello and Toth, Knapsack Problems, 1990, ch. 8).
+    """
+    saw = workshop.saw
+    usable = workshop.counted_on(asked.family, length) - 2 * saw.mill_trim + saw.kerf
+    fitting = [(part + saw.kerf, count) for part, count in asked.wanted if part + saw.kerf <= usable]
+    large = sum(count for part, count in fitting if 2 * part > usable)
+    return max(ceil_div(sum(part * count for part, count in fitting), usable), large) if fitting else 0
 
 
 def form_rows(
     asked: Sequence[Asked], merchants: Sequence[str], lengths: Mapping[str, Sequence[Length]], workshop: Workshop
-) -> list[tuple[str, ...]]:
-    """Rows of the form: every material, from every merchant, in every stock length.
+) -> list[FormRow]:
+    """Rows of the form: every material, from every merchant, in every stock length that some part fits into.
 
     Parameters
     ----------
@@ -60,26 +115,39 @@ def form_rows(
     lengths
         Stock lengths by designation, and under a blank one those of all others. [nm]
     """
-    rows: list[tuple[str, ...]] = []
+    rows: list[FormRow] = []
     for each in asked:
-        known = [_on_sale(length, workshop) for length in lengths.get(each.section) or lengths.get("", ())]
-        wanted = f"{counted(each.pieces, 'part')}, {stock_text(each.length, workshop.printing)}"
+        known = lengths.get(each.designation) or lengths.get("", ())
+        counts = [(length, about(each, length, workshop)) for length in known]
         for merchant in merchants or ("",):
-            for length in known or [""] * BLANK_ROWS:
-                price = ("", "each", "")
-                rows.append(
-                    (
-                        merchant,
-                        shop_name(each.section, workshop.printing),
-                        each.standard,
-                        each.grade,
-                        each.finish,
-                        length,
-                        *price,
-                        wanted,
-                    )
-                )
+            of_interest = [(length, count) for length, count in counts if count] or [(0, 0)] * BLANK_ROWS
+            rows += [FormRow(merchant=merchant, asked=each, length=length, count=n) for length, n in of_interest]
     return rows
+
+
+def sold_rows(asked: Sequence[Asked], offers: Sequence[StockLength], workshop: Workshop) -> list[FormRow]:
+    """Rows of the form: what is known to be sold of every material, by whom and in which lengths.
+
+    A material of no grade is asked for in each grade that is sold; one of a grade in that alone.
+    """
+    rows = []
+    for each in asked:
+        for offer in offers:
+            made_of = (offer.section.designation, offer.section.standard, offer.finish)
+            if made_of == (each.designation, each.standard, each.finish) and serves(offer.grade, each.grade):
+                count = about(each, offer.length, workshop)
+                of_grade = replace(each, grade=offer.grade)
+                rows.append(FormRow(merchant=offer.merchant, asked=of_grade, length=offer.length, count=count))
+    return [row for row in rows if row.count]
+
+
+def row_cells(row: FormRow, workshop: Workshop) -> tuple[str, ...]:
+    """A line as the texts of its cells, under :data:`COLUMNS`."""
+    asked = row.asked
+    wanted = f"{counted(asked.pieces, 'part')}, {stock_text(asked.length, workshop.printing)}"
+    material = (row.merchant, section_named(asked, workshop), asked.standard, asked.grade, asked.finish)
+    length = _on_sale(row.length, workshop) if row.length else ""
+    return (*material, length, "", "each", "", f"about {row.count}: {wanted}" if row.count else wanted)
 
 
 def _on_sale(length: Length, workshop: Workshop) -> str:
@@ -88,18 +156,23 @@ def _on_sale(length: Length, workshop: Workshop) -> str:
     return said if workshop.unit == "in" and "~" not in said else workshop.figures.typed_length(length)
 
 
-def form_csv(rows: Sequence[Sequence[str]]) -> bytes:
+def section_named(asked: Asked, workshop: Workshop) -> str:
+    """How a form names a section, so that it reads back as the same one."""
+    return asked.section or shop_name(asked.designation, workshop.printing)
+
+
+def form_csv(rows: Sequence[FormRow], workshop: Workshop) -> bytes:
     """The form as a csv text."""
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *rows])
+    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *(row_cells(row, workshop) for row in rows)])
     return text.getvalue().encode("utf-8")
 
 
-def form_book(rows: Sequence[Sequence[str]], job: str, workshop: Workshop) -> bytes:
+def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop) -> bytes:
     """The form as a workbook, to print and to fill in."""
     book = Book()
     sheet = book.sheet("Prices")
-    book.put(sheet, 1, 1, f"Prices to ask for: {job}, in {workshop.currency}", TITLE)
+    book.put(sheet, 1, 1, f"{title}: {job}, in {workshop.currency}", TITLE)
     sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(COLUMNS))
     book.put(sheet, 2, 1, FORM_HINT, HINT)
     sheet.row_dimensions[2].height = 28
@@ -107,7 +180,7 @@ def form_book(rows: Sequence[Sequence[str]], job: str, workshop: Workshop) -> by
         book.put(sheet, 3, column, head, HEADING)
         sheet.column_dimensions[sheet.cell(3, column).column_letter].width = width
     for number, row in enumerate(rows, 4):
-        for column, value in enumerate(row, 1):
+        for column, value in enumerate(row_cells(row, workshop), 1):
             book.put(sheet, number, column, value or None, Look(size=8, indent=1) if column == len(COLUMNS) else FIELD)
         sheet.row_dimensions[number].height = 20
     sheet.freeze_panes = "A4"
