@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from cutplan import actions
-from cutplan.model import Job, Merchant
+from cutplan.model import Job, Merchant, Status
 from cutplan.problems import ProblemsFound
 from cutplan.units import CURRENCY
 from tests import builders
@@ -60,3 +61,43 @@ def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:
         actions.compare(apart, kerf="thin", keep="long", carry="far", fetched=["Nobody"], no_shared_mitres=True)
     wanted = ["--kerf", "--keep", "--carry", "--fetched", "--no-shared-mitres"]
     assert [problem.where for problem in found.value.problems] == wanted
+
+
+def test_quotes_alone_and_combined(tmp_path: Path) -> None:
+    """By hand: 2 of 2.9 m of a tube and 1 of 0.9 m of a flat take one length of 6 m of each.
+
+    Yard: 35 and 20, fetched. Mill: 30 and 24, delivered for 8. Dock: the flat alone at 11.
+    Cheapest of each: Yard 55, Mill 62 (54 where it is fetched), Yard and Mill 50 is 30 + 20 with 8 for delivery: 58, so
+    55 from Yard alone; Yard and Dock 46; Mill and Dock 49; all three 46.
+    """
+    (tmp_path / "list.csv").write_text("Mark,Quantity,Section,Length\nA,2,SHS 40x40x3,2900\nB,1,flat 50x6,900\n")
+    (tmp_path / "workshop.toml").write_text('[[merchant]]\nname = "Mill"\ndelivers = true\ndelivery = 8\n')
+    head = "Merchant,Section,Length,Price,Per\n"
+    tube, flat = "{},SHS 40x40x3,6 m,{},each\n", "{},flat 50x6,6 m,{},each\n"
+    (tmp_path / "yard.csv").write_text(head + tube.format("Yard", 35) + flat.format("Yard", 20))
+    (tmp_path / "mill.csv").write_text(head + tube.format("Mill", 30) + flat.format("Mill", 24))
+    (tmp_path / "dock.csv").write_text(head + tube.format("Dock", "") + flat.format("Dock", 11))
+    quotes = [tmp_path / f"{name}.csv" for name in ("yard", "mill", "dock")]
+    job = actions.read_job(tmp_path / "list.csv", quotes=quotes)
+    assert [offer.id for offer in job.offers] == ["1#2", "1#3", "2#2", "2#3", "3#3"], "what has no price is no quote"
+    rows = actions.compare(job, quoted=True)
+    assert [(row.words, None if row.money is None else row.money // CURRENCY) for row in rows] == [
+        ("all quotes together", 46),
+        ("Yard alone", 55),
+        ("Mill alone", 62),
+        ("Mill alone, fetched", 54),
+        ("Dock alone", None),
+        ("Yard and Mill", 55),
+        ("Yard and Dock", 46),
+        ("Mill and Dock", 49),
+    ]
+    assert {row.status for row in rows if row.money} == {Status.RECHECKED}
+
+
+def test_a_quote_that_cannot_be_read_is_placed(tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("Mark,Quantity,Section,Length\nA,2,SHS 40x40x3,2900\n")
+    (tmp_path / "yard.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6 m,dear,each\n")
+    with pytest.raises(ProblemsFound) as found:
+        actions.read_job(tmp_path / "list.csv", quotes=[tmp_path / "yard.csv", tmp_path / "none.csv"])
+    assert [problem.code for problem in found.value.problems] == ["file.missing", "number.unreadable"]
+    assert found.value.problems[1].where == 'yard.csv, row 2, column D "Price"'

@@ -99,3 +99,22 @@ def test_what_is_asked_when_nothing_is_named() -> None:
     ]
     alone = builders.job([builders.part("A", 1, 100)], [builders.offer("P1", 6000, 30)])
     assert scenarios.usual_changes(alone) == ()
+
+
+def test_quotes_are_combined_by_their_place() -> None:
+    """Five of one merchant each: alone and by two, 5 + 10; two from one merchant are told apart."""
+    offers = [builders.offer(f"{place}#2", 6000, 30, merchant=f"M{place}") for place in range(1, 6)]
+    five = builders.job([builders.part("A", 1, 900)], offers)
+    assert len(scenarios.quoted(five)) == 15
+    again = builders.job([builders.part("A", 1, 900)], [replace(each, merchant="Yard") for each in offers[:2]])
+    assert [change.words for change in scenarios.quoted(again)] == ["Yard, quote 1 alone", "Yard, quote 2 alone"]
+    one = builders.job([builders.part("A", 1, 900)], offers[:1])
+    assert [change.words for change in scenarios.quoted(one)] == ["M1 alone"]
+
+
+def test_a_quote_of_one_who_may_deliver_is_also_planned_delivered() -> None:
+    yard = Merchant(name="Yard", delivery=5_000_000)
+    job = builders.job([builders.part("A", 1, 900)], [builders.offer("1#2", 6000, 30)], merchants=[yard])
+    _, fetched, delivered = scenarios.quoted(job)
+    assert (fetched.words, fetched.job.workshop.merchant("Yard").delivery) == ("Yard alone, fetched", 0)
+    assert (delivered.words, delivered.job.workshop.merchant("Yard").delivers) == ("Yard alone, delivered", True)

@@ -28,6 +28,7 @@ def compare(
     no_rack: bool = False,
     no_shared_mitres: bool = False,
     also: Path | str | None = None,
+    quoted: bool = False,
     folder: Path | str | None = None,
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
@@ -47,6 +48,9 @@ def compare(
         Cut every mitre for itself.
     also
         A further price list, for another stock length or another merchant.
+    quoted
+        The job was read with ``quotes``: each of them alone, fetched and delivered, and combinations of them; all
+        together are the job as it is.
     folder
         Where each row's plan is written, in a folder of its own numbered from 0; not written when not said.
     time_limit
@@ -76,6 +80,9 @@ def compare(
         ("--fetched", scenarios.fetched_from, fetched),
     )
     wanted = _changes(job, kerf, keep, carry, merchants, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
+    if quoted:
+        own = wanted if any((kerf, keep, carry, without, delivered, fetched, no_rack, no_shared_mitres, also)) else ()
+        wanted = (*scenarios.quoted(job), *own)
 
     def planned(number: int, changed: Job) -> Plan:
         if folder is None:
@@ -83,7 +90,7 @@ def compare(
         return plan_into(changed, Path(folder) / str(number), time_limit=time_limit, progress=progress)[0]
 
     base = planned(0, job)
-    rows = [compared("as it is", job, base, base)]
+    rows = [compared("all quotes together" if quoted else "as it is", job, base, base)]
     for number, change in enumerate(wanted, 1):
         if rows[-1].stopped_by == "user":
             break

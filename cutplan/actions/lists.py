@@ -27,8 +27,8 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
         Parts list, csv or xlsx; or several, to be planned and bought together for one workshop, price list and rack.
     beside
         What :class:`cutplan.reading.job_files.Beside` names: ``workshop``, ``prices``, ``rack``, ``holes``, ``stock``,
-        ``sheet`` and ``times``. Once the workshop has a ledger, that is the rack, and a rack file is read only when it
-        is given here.
+        ``quotes``, ``sheet`` and ``times``. Once the workshop has a ledger, that is the rack, and a rack file is read
+        only when it is given here.
 
     Raises
     ------

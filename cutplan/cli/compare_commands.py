@@ -59,6 +59,15 @@ def compare(
             "--also", metavar="FILE", parser=as_path, help="Plan with a further price list: another length or merchant."
         ),
     ] = None,
+    quotes: Annotated[
+        list[Path] | None,
+        typer.Option(
+            "--quotes",
+            metavar="FILE",
+            parser=as_path,
+            help="A form as a merchant sent it back, in place of the price list; repeatable: each alone, and combined.",
+        ),
+    ] = None,
     out: Annotated[
         Path | None,
         typer.Option(
@@ -78,7 +87,7 @@ def compare(
     named: the rack ignored, and each merchant left out in turn.
     """
     with answering(as_json, debug):
-        job = actions.read_job(parts, **beside)
+        job = actions.read_job(parts, quotes=quotes or (), **beside)
         with progress() as tell:
             rows = actions.compare(
                 job,
@@ -91,6 +100,7 @@ def compare(
                 no_rack=no_rack,
                 no_shared_mitres=no_shared_mitres,
                 also=also,
+                quoted=bool(quotes),
                 folder=out,
                 time_limit=time_limit,
                 progress=tell,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from cutplan.model import Job, Merchant, StockLength
 from cutplan.problems import Refused, nearest
@@ -142,6 +143,58 @@ def with_offers(job: Job, offers: Sequence[StockLength], source: str) -> Change:
         taken.add(id)
         added.append(replace(offer, id=id))
     return Change(f"the offers of {source} too", replace(job, offers=(*job.offers, *added)))
+
+
+MOST_COMBINED = 4
+"""Up to so many quotes are planned with in every combination; more of them alone and by two."""
+
+
+def quoted(job: Job) -> tuple[Change, ...]:
+    """Each quote of a job alone, fetched and delivered where it may be either, and combinations of them.
+
+    The id of an offer begins with the place of its quote, as :func:`cutplan.reading.read_job` gives it. All of them
+    together are the job as it is.
+    """
+    quotes: dict[str, list[StockLength]] = {}
+    for offer in job.offers:
+        place, sign, _ = offer.id.partition("#")
+        if sign and place:
+            quotes.setdefault(place, []).append(offer)
+    names = {place: _names(offers) for place, offers in quotes.items()}
+    if len(set(names.values())) < len(names):
+        names = {place: f"{name}, quote {place}" for place, name in names.items()}
+    changes = []
+    sizes = range(1, len(quotes) if len(quotes) <= MOST_COMBINED else 3)
+    for size in sizes if len(quotes) > 1 else [1]:
+        for chosen in combinations(quotes, size):
+            words = " and ".join(names[place] for place in chosen) + (" alone" if size == 1 else "")
+            taken = replace(job, offers=tuple(offer for place in chosen for offer in quotes[place]))
+            changes.append(Change(words, taken))
+            if size == 1:
+                changes += _other_ways(words, taken)
+    return tuple(changes)
+
+
+def _names(offers: Sequence[StockLength]) -> str:
+    return " and ".join(dict.fromkeys(offer.merchant or "no merchant named" for offer in offers))
+
+
+def _other_ways(words: str, job: Job) -> list[Change]:
+    """The same fetched, where its merchants deliver, and delivered, where the workshop file says what that costs."""
+    merchants = list(dict.fromkeys(offer.merchant for offer in job.offers if offer.merchant))
+    terms = [job.workshop.merchant(name) for name in merchants]
+    changes = []
+    if any(each.delivers or each.delivery for each in terms):
+        changes.append(Change(f"{words}, fetched", _all(job, merchants, fetched_from)))
+    if any(each.delivery and not each.delivers for each in terms):
+        changes.append(Change(f"{words}, delivered", _all(job, merchants, delivered_by)))
+    return changes
+
+
+def _all(job: Job, merchants: Sequence[str], way: Callable[[Job, str], Change]) -> Job:
+    for name in merchants:
+        job = way(job, name).job
+    return job
 
 
 def usual_changes(job: Job) -> tuple[Change, ...]:

@@ -36,6 +36,9 @@ class Beside(TypedDict, total=False):
     stock
         Stock lengths without a price: ``6 m`` for every section that the price list does not offer, or
         ``SHS 40x40x3: 6 m, 7.5 m`` for one section; without any, those of the workshop.
+    quotes
+        Price lists that are read together in the place of that one: forms as merchants sent them back. The id of an
+        offer begins with the place of its list, from 1, and what has no price is not quoted.
     sheet
         Of a workbook with several sheets of parts, the one to read; blank for all of them, as one list.
     times
@@ -47,6 +50,7 @@ class Beside(TypedDict, total=False):
     rack: Path | str | None
     holes: Path | str | None
     stock: Sequence[str]
+    quotes: Sequence[Path | str]
     sheet: str
     times: int
 

@@ -153,7 +153,10 @@ def _read(
     only, times = beside.get("sheet", ""), beside.get("times", 0)
     settled = shop.file
     workshop = settled.workshop
-    prices_raw, prices_missing = files.list_of("prices", prices, book.get(PRICES_SHEET), settled, files.prices)
+    quotes = beside.get("quotes", ())
+    prices_raw, prices_missing = (
+        (None, True) if quotes else files.list_of("prices", prices, book.get(PRICES_SHEET), settled, files.prices)
+    )
     kept = ledger_of(rack, book, settled) if ledger else None
     rack_raw, rack_missing = (
         files.list_of("rack", rack, book.get(RACK_SHEET), settled, files.rack) if kept is None else (None, False)
@@ -164,6 +167,8 @@ def _read(
     on_sale = (
         read_prices(prices_raw, workshop, files.prices, settled.repeat)
         if prices_raw
+        else _quoted(quotes, workshop, files)
+        if quotes
         else PricesRead(unclear=prices_missing)
     )
     on_hand = read_rack(rack_raw, workshop, files.rack, settled.repeat) if rack_raw else RackRead(unclear=rack_missing)
@@ -230,6 +235,19 @@ def _read(
         stock=lengths_typed,
         assemblies=book.get(ASSEMBLIES_SHEET),
     )
+
+
+def _quoted(quotes: Sequence[Path | str], workshop: Workshop, files: Files) -> PricesRead:
+    """What several price lists offer at a price, as one; the id of an offer begins with the place of its list."""
+    together = PricesRead()
+    for place, path in enumerate(quotes, 1):
+        raw = files.load("prices", Path(path), files.prices)
+        read = read_prices(raw, workshop, files.prices) if raw else PricesRead(unclear=True)
+        priced = (offer for offer in read.offers if offer.bar_price is not None)
+        together.offers += [replace(offer, id=f"{place}{offer.id}") for offer in priced]
+        together.spoiled |= read.spoiled
+        together.unclear |= read.unclear
+    return together
 
 
 def _as_counted(part: Part, table: Table | None) -> Part:
