@@ -18,6 +18,7 @@ from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.list_grid import COLUMNS, Answered, Grid, answered, grid_of, new_list, save_grid
 from cutplan.actions.lists import check, read_job
+from cutplan.actions.loading import load_list
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.order_files import WrittenOrders, orders_text, orders_values, write_orders
 from cutplan.actions.ordering import job_ordered
@@ -119,6 +120,7 @@ __all__ = [
     "ledger_written",
     "list_found",
     "lists_of",
+    "load_list",
     "new",
     "new_list",
     "open_file",

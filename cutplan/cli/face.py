@@ -27,6 +27,7 @@ IN_ORDER = (
     "batch",
     "verify",
     "order",
+    "load",
     "labels",
     "sheets",
     "code",

@@ -1,4 +1,4 @@
-"""The command ``order``."""
+"""The commands ``order`` and ``load``."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, PlanFile
-from cutplan.cli.output import answering, print_json, print_text
+from cutplan.cli.output import answering, folded, print_json, print_text
 from cutplan.cli.questions import asking
 
 
@@ -44,3 +44,22 @@ def order(
             print_json(actions.orders_values(done))
         else:
             print_text(actions.orders_text(done))
+
+
+@app.command()
+def load(plan_file: PlanFile, as_json: AsJson = False, debug: Debug = False) -> None:
+    """List what is to be fetched.
+
+    Writes load.pdf beside the plan.json: the pieces by mass, the heaviest first, trip by trip against the payload, and
+    the longest of them against what can be carried.
+    """
+    with answering(as_json, debug):
+        from cutplan.words.load_words import load_values, loads_text
+
+        done = actions.load_list(plan_file)
+        if as_json:
+            print_json({"loads": [load_values(each) for each in done.loads], "file": done.path and str(done.path)})
+            return
+        print_text(folded(loads_text(done.loads)))
+        if done.path:
+            print_text(f"Written: {done.path}")

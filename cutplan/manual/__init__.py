@@ -13,7 +13,7 @@ TOPICS: dict[str, str] = {
     "sections": "how sections are typed, their standards, materials and grades",
     "holes": "holes in the parts: positions, faces, patterns",
     "prices": "the price list and the form to ask for prices with",
-    "buying": "orders, one for each merchant",
+    "buying": "orders, one for each merchant, and what is fetched",
     "workshop": "the workshop file: every key, its default and what it means",
     "cuts": "mitres, what the saw takes, what counts as a cut, when a bar is turned",
     "plan": "how to read the plan: its sheets, its labels, its drawings",

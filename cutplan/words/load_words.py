@@ -1,0 +1,248 @@
+"""What is fetched from a merchant: its pieces, heaviest first, trip by trip, with what to mind on the road."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from cutplan.model import Job, Plan, Workshop
+from cutplan.model.order_totals import MerchantOrder
+from cutplan.model.totals import totals_of
+from cutplan.units import Length, Mass, Printing, counted, kg_text, length_text, mass_text, mm_text, stock_text
+from cutplan.words import naming
+
+MOST_TRIPS = 20
+"""Trips that are listed; of more only how many."""
+
+CAUTIONS = (
+    "Payload, axle and coupling: what plates and papers say goes before this list, and people, tools and straps count.",
+    "Load the heaviest first, low and over the axle, long pieces along the middle. Too much behind the axle makes a "
+    "trailer sway, too much in front overloads the coupling.",
+    "Steel slides on steel: tie bundles together, then tie the load down in two places or more, and against sliding "
+    "forward. Pad sharp edges, and look at the straps again after a short way.",
+    "How far a load may stand out, and by which flag, light or board it is marked, local law decides: ask the road "
+    "authority.",
+)
+"""Common practice, no source; what holds where somebody drives is for the law there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadPiece:
+    """So many pieces that are alike. [nm, mg]"""
+
+    name: str
+    kind: str
+    length: Length
+    count: int
+    mass_each: Mass
+
+    @property
+    def mass(self) -> Mass:
+        """Of all of them."""
+        return self.mass_each * self.count
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trip:
+    """What is loaded at one time: places among the pieces, and how many of each."""
+
+    pieces: tuple[tuple[int, int], ...]
+    mass: Mass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """What is fetched from one merchant.
+
+    Parameters
+    ----------
+    pieces
+        Heaviest first, of equal ones the longest.
+    trips
+        None carries more than the payload; one for all where no payload is said. What alone weighs more is in none.
+    """
+
+    merchant: str
+    workshop: Workshop
+    pieces: tuple[LoadPiece, ...]
+    trips: tuple[Trip, ...]
+
+    @property
+    def mass(self) -> Mass:
+        """Of all pieces. [mg]"""
+        return sum(piece.mass for piece in self.pieces)
+
+    @property
+    def longest(self) -> Length:
+        """The longest piece. [nm]"""
+        return max(piece.length for piece in self.pieces)
+
+    @property
+    def too_heavy(self) -> tuple[LoadPiece, ...]:
+        """Pieces of which one alone weighs more than the payload."""
+        payload = self.workshop.payload
+        return tuple(piece for piece in self.pieces if payload and piece.mass_each > payload)
+
+
+def loads_of(job: Job, plan: Plan) -> tuple[Load, ...]:
+    """What a plan has fetched, by merchant; nothing of those that deliver."""
+    names = naming.section_names(job)
+    fetched = (order for order in totals_of(job, plan).orders if not job.workshop.merchant(order.merchant).delivers)
+    return tuple(_load(order, job.workshop, names) for order in fetched)
+
+
+def _load(order: MerchantOrder, workshop: Workshop, names: dict[str, str]) -> Load:
+    counts: Counter[tuple[str, str, Length, Mass]] = Counter()
+    for line in order.lines:
+        pieces: Counter[tuple[Length, ...]] = Counter(
+            {(line.length,): line.count - sum(cut.count for cut in line.cut_to_carry)}
+        )
+        pieces.update({cut.ordered: cut.count for cut in line.cut_to_carry})
+        kind = naming.section_words("", line.section.standard, naming.grade_text(line.grade, ""), line.finish)
+        for lengths, count in pieces.items():
+            for length in lengths:
+                counts[names[line.section.key], kind, length, line.section.mass_of(length)] += count
+    listed = [
+        LoadPiece(name=name, kind=kind, length=length, count=count, mass_each=mass)
+        for (name, kind, length, mass), count in counts.items()
+        if count
+    ]
+    listed.sort(key=lambda piece: (-piece.mass_each, -piece.length))
+    return Load(
+        merchant=order.merchant,
+        workshop=workshop,
+        pieces=tuple(listed),
+        trips=trips_of(listed, workshop.payload),
+    )
+
+
+def trips_of(pieces: Sequence[LoadPiece], payload: Mass) -> tuple[Trip, ...]:
+    """Pieces shared out among trips: each, heaviest first, goes with the first trip that has room for it.
+
+    Parameters
+    ----------
+    payload
+        The most that one trip carries; 0 is not said, and all goes at one time. [mg]
+
+    References
+    ----------
+    First fit decreasing: D. S. Johnson, Near-optimal bin packing algorithms, 1973.
+    """
+    if not payload:
+        return (
+            Trip(pieces=tuple((at, piece.count) for at, piece in enumerate(pieces)), mass=sum(p.mass for p in pieces)),
+        )
+    rooms: list[Mass] = []
+    loaded: list[list[tuple[int, int]]] = []
+    for at, piece in enumerate(pieces):
+        left = piece.count if 0 < piece.mass_each <= payload else 0
+        trip = 0
+        while left:
+            if trip == len(rooms):
+                rooms.append(payload)
+                loaded.append([])
+            taken = min(left, rooms[trip] // piece.mass_each)
+            if taken:
+                rooms[trip] -= taken * piece.mass_each
+                loaded[trip].append((at, taken))
+                left -= taken
+            trip += 1
+    return tuple(Trip(pieces=tuple(own), mass=payload - room) for own, room in zip(loaded, rooms, strict=True))
+
+
+def carry_line(load: Load) -> str:
+    """The longest piece beside the longest carry."""
+    shop = load.workshop
+    how = shop.printing
+    longest = f"Longest piece {stock_text(load.longest, how)}"
+    if not shop.longest_carry:
+        return f"{longest}; no longest carry is said."
+    if load.longest <= shop.longest_carry:
+        return f"{longest}, of {stock_text(shop.longest_carry, how)} that can be carried."
+    return (
+        f"{longest}: longer than {stock_text(shop.longest_carry, how)}, to be carried with a flag at its end, up to "
+        f"{stock_text(shop.carry, how)}."
+    )
+
+
+def payload_line(load: Load) -> str:
+    """The mass beside the payload."""
+    shop = load.workshop
+    how = shop.printing
+    whole = f"{counted(sum(piece.count for piece in load.pieces), 'piece')}, {mass_text(load.mass, how)} in total"
+    if not shop.payload:
+        return f"{whole}; no payload is said."
+    return f"{whole}: {counted(len(load.trips), 'trip')} of at most {mass_text(shop.payload, how)}."
+
+
+def heavy_lines(load: Load) -> list[str]:
+    """Pieces that no trip can take."""
+    how = load.workshop.printing
+    return [
+        f"{piece_text(piece, how)} weighs {mass_text(piece.mass_each, how)}, more than may be loaded: have it brought."
+        for piece in load.too_heavy
+    ]
+
+
+def piece_text(piece: LoadPiece, how: Printing) -> str:
+    """``3828 mm SHS 40x40x3``, or ``6 m SHS 40x40x3``."""
+    whole = piece.length % 100_000_000 == 0 or how.unit == "in"
+    return f"{stock_text(piece.length, how) if whole else length_text(piece.length, how)} {piece.name}"
+
+
+def trip_line(load: Load, number: int) -> str:
+    """What goes with one trip, from 1: ``Trip 1, 740.2 kg of 750.0 kg: 3 x 6 m SHS 40x40x3``."""
+    how, trip = load.workshop.printing, load.trips[number - 1]
+    listed = ", ".join(f"{count} x {piece_text(load.pieces[at], how)}" for at, count in trip.pieces)
+    return f"Trip {number}, {mass_text(trip.mass, how)} of {mass_text(load.workshop.payload, how)}: {listed}"
+
+
+def trip_lines(load: Load) -> list[str]:
+    """Every trip, where there is more than one; of very many the first."""
+    if len(load.trips) < 2:
+        return []
+    lines = [trip_line(load, number) for number in range(1, min(len(load.trips), MOST_TRIPS) + 1)]
+    more = len(load.trips) - MOST_TRIPS
+    return [*lines, f"and {more} more"] if more > 0 else lines
+
+
+def loads_text(loads: Sequence[Load]) -> str:
+    """The list as plain text."""
+    lines = []
+    for load in loads:
+        how = load.workshop.printing
+        lines.append(f"To fetch from {load.merchant}" if load.merchant else "To fetch")
+        for piece in load.pieces:
+            lines.append(f"  {piece.count} x {piece_text(piece, how)}, {mass_text(piece.mass_each, how)} each")
+        lines += [f"  {line}" for line in (payload_line(load), *trip_lines(load), *heavy_lines(load), carry_line(load))]
+    return "\n".join([*lines, *CAUTIONS] if lines else ["Nothing to fetch: all is delivered or on the rack."])
+
+
+def load_values(load: Load) -> dict[str, Any]:
+    """A load as values: lengths in mm, masses in kg."""
+    shop = load.workshop
+    return {
+        "merchant": load.merchant,
+        "mass_kg": kg_text(load.mass, 3),
+        "payload_kg": kg_text(shop.payload, 3) if shop.payload else None,
+        "longest_mm": mm_text(load.longest),
+        "carry_mm": mm_text(shop.longest_carry) if shop.longest_carry else None,
+        "flag": bool(shop.longest_carry) and load.longest > shop.longest_carry,
+        "pieces": [
+            {
+                "count": piece.count,
+                "section": piece.name,
+                "kind": piece.kind,
+                "length_mm": mm_text(piece.length),
+                "mass_kg_each": kg_text(piece.mass_each, 3),
+            }
+            for piece in load.pieces
+        ],
+        "trips": [
+            {"mass_kg": kg_text(trip.mass, 3), "pieces": [{"piece": at, "count": n} for at, n in trip.pieces]}
+            for trip in load.trips
+        ],
+        "too_heavy": [load.pieces.index(piece) for piece in load.too_heavy],
+    }

@@ -1,0 +1,100 @@
+"""What is fetched: heaviest first, trip by trip, against payload and carry."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cutplan.model import Job, Merchant, Plan
+from cutplan.planning import plan_job
+from cutplan.units import KG, METRE
+from cutplan.words.load_words import CAUTIONS, LoadPiece, load_values, loads_of, loads_text, trips_of
+from tests import builders
+from tests.builders import mm
+from tests.workbooks import trailer
+
+
+def piece(kg: int, count: int, length: int = 6) -> LoadPiece:
+    return LoadPiece(name="SHS", kind="", length=length * METRE, count=count, mass_each=kg * KG)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "payload", "trips"),
+    [
+        ([(30, 4), (20, 3)], 0, [180]),
+        ([(30, 4), (20, 3)], 180, [180]),
+        ([(30, 4), (20, 3)], 100, [90, 90]),  # 3 x 30; 30 and 3 x 20
+        ([(60, 2), (40, 2)], 100, [100, 100]),
+        ([(120, 1), (20, 5)], 100, [100]),  # what weighs more alone is in none
+        ([(50, 3)], 50, [50, 50, 50]),
+    ],
+)
+def test_trips_by_hand(pieces: list[tuple[int, int]], payload: int, trips: list[int]) -> None:
+    listed = [piece(kg, count) for kg, count in pieces]
+    found = trips_of(listed, payload * KG)
+    assert [trip.mass // KG for trip in found] == trips
+    loaded = [sum(count for trip in found for at, count in trip.pieces if at == place) for place in range(len(pieces))]
+    assert loaded == [count if not payload or kg <= payload else 0 for kg, count in pieces]
+
+
+def cut_for_the_carry(payload: int) -> tuple[Job, Plan]:
+    """Two bars of 6 m, 18 kg each, cut for 3.5 m: 2905 mm and 3092 mm of 3 kg/m; a flag from 3 m on."""
+    yard = Merchant(name="Yard", cuts_to_carry=True)
+    job = builders.job(
+        [builders.part("A", 4, 2900)], [builders.offer("P", 6000, 30)], merchants=[yard], longest_carry=3000
+    )
+    job = replace(job, workshop=replace(job.workshop, longest_flagged=mm(3500), payload=payload * KG))
+    return job, plan_job(job)
+
+
+def test_pieces_are_those_that_are_brought_home() -> None:
+    """9.276 kg and 8.715 kg of each: 17.991 kg a bar; 30 kg carry two of the one and one of the other, then one."""
+    (load,) = loads_of(*cut_for_the_carry(30))
+    assert [(one.count, one.length, one.mass_each) for one in load.pieces] == [
+        (2, mm(3092), 9_276_000),
+        (2, mm(2905), 8_715_000),
+    ]
+    assert loads_text([load]).splitlines() == [
+        "To fetch from Yard",
+        "  2 x 3092 mm SHS 40x40x3, 9.3 kg each",
+        "  2 x 2905 mm SHS 40x40x3, 8.7 kg each",
+        "  4 pieces, 36.0 kg in total: 2 trips of at most 30.0 kg.",
+        "  Trip 1, 27.3 kg of 30.0 kg: 2 x 3092 mm SHS 40x40x3, 1 x 2905 mm SHS 40x40x3",
+        "  Trip 2, 8.7 kg of 30.0 kg: 1 x 2905 mm SHS 40x40x3",
+        "  Longest piece 3.092 m: longer than 3 m, to be carried with a flag at its end, up to 3.5 m.",
+        *CAUTIONS,
+    ]
+    values = load_values(load)
+    assert (values["flag"], values["payload_kg"], values["mass_kg"]) == (True, "30.000", "35.982")
+    assert [trip["mass_kg"] for trip in values["trips"]] == ["27.267", "8.715"]
+
+
+def test_what_weighs_more_than_the_payload_is_named() -> None:
+    (load,) = loads_of(*cut_for_the_carry(9))
+    assert "  3092 mm SHS 40x40x3 weighs 9.3 kg, more than may be loaded: have it brought." in loads_text([load])
+    assert load_values(load)["too_heavy"] == [0]
+
+
+def test_only_what_is_fetched_is_listed_whole() -> None:
+    """Yard is fetched from, Far delivers; with no carry and no payload said there is nothing to hold it against."""
+    (load,) = loads_of(*trailer())
+    assert loads_text([load]).splitlines()[:4] == [
+        "To fetch from Yard",
+        "  1 x 6.5 m -box (SHS 40x40x3), 19.5 kg each",
+        "  1 piece, 19.5 kg in total; no payload is said.",
+        "  Longest piece 6.5 m; no longest carry is said.",
+    ]
+    assert loads_text([]) == "Nothing to fetch: all is delivered or on the rack."
+
+
+def test_very_many_trips_are_counted() -> None:
+    job, plan = trailer()
+    (load,) = loads_of(job, plan)
+    many = replace(
+        load,
+        pieces=(piece(50, 30),),
+        trips=trips_of([piece(50, 30)], 50 * KG),
+        workshop=replace(job.workshop, payload=50 * KG),
+    )
+    assert "  and 10 more" in loads_text([many]).splitlines()
