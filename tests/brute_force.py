@@ -305,7 +305,7 @@ Spend = tuple[int, ...]
 
 def least_cost(job: Job) -> int | None:
     """Least money of all priced groups with every merchant's charges; None when no plan exists."""
-    names = sorted({o.merchant for o in job.offers if job.workshop.merchant(o.merchant).has_fixed_charge})
+    names = sorted({o.merchant for o in job.offers if job.workshop.charges(o.merchant)})
     terms = [job.workshop.merchant(name) for name in names]
     best: dict[Spend, int] = {(-1,) * len(names): 0}
     for group in groups_of(job):

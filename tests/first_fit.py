@@ -221,7 +221,7 @@ def _proof(job: Job, group: Group, step: int, duals: Duals | None, cost: int) ->
 def _cases(job: Job, proofs: tuple[Proof, ...], groups: Sequence[Group]) -> tuple[MerchantCase, ...]:
     """One case for every set of charging merchants; the proofs allow all of them."""
     sold = {stock.merchant for group in groups if group.priced for stock in stocks_of(job, group)} - {""}
-    charging = sorted(name for name in sold if job.workshop.merchant(name).has_fixed_charge)
+    charging = sorted(name for name in sold if job.workshop.charges(name))
     valued = any(job.workshop.offcut_value(group.section.family) for group in groups if group.priced)
     cases = []
     for size in range(len(charging) + 1):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Any
 
 from cutplan.checking import check
 from cutplan.model import Job, Merchant, Plan, Status
@@ -12,7 +13,7 @@ from tests import brute_force, builders
 from tests.order_optimum import Order
 
 
-def terms(name: str, delivery: int = 0, minimum: int = 0, free_from: int = 0, **other: bool) -> Merchant:
+def terms(name: str, delivery: int = 0, minimum: int = 0, free_from: int = 0, **other: Any) -> Merchant:
     return Merchant(
         name=name,
         delivery=delivery * CURRENCY,

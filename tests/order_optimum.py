@@ -33,10 +33,22 @@ class Section:
 
 
 @dataclass(frozen=True)
+class Trips:
+    """What a trip costs, what goes in one in mg (0: all), and what a millimetre of a bar weighs in mg."""
+
+    cost: int
+    payload: int
+    mass: int
+
+    def number(self, length: int) -> int:
+        return max(1, -(-length * self.mass // self.payload)) if self.payload else 1
+
+
+@dataclass(frozen=True)
 class Order:
     """Parts, bars and terms: for each merchant its delivery, its minimum order and what is delivered free from on.
 
-    ``value`` is what a millimetre of a left over of ``keep`` or more is worth.
+    ``value`` is what a millimetre of a left over of ``keep`` or more is worth; ``trips`` are to merchants driven to.
     """
 
     sections: tuple[Section, ...]
@@ -45,6 +57,7 @@ class Order:
     trim: int = 10
     keep: int = 500
     value: int = 0
+    trips: dict[str, Trips] = field(default_factory=dict)
 
 
 def patterns(order: Order, section: Section, bar: Bar) -> Iterator[tuple[tuple[int, ...], int]]:
@@ -114,6 +127,14 @@ def least_cost(order: Order, seconds: float = 60.0) -> int | None:
         solver.Add(bought - free >= 0)
         solver.Add(sum(price / unit * variable for price, variable in mine) >= free_from / unit * free)
         money += [delivery / unit * (bought - free), missing]
+    for name, trip in order.trips.items():
+        lengths = [(bar.length, variable) for bar, _, variable in bars if bar.merchant == name]
+        number, bought = solver.IntVar(0, solver.infinity(), ""), solver.BoolVar("")
+        solver.Add(sum(variable for _, variable in lengths) <= pieces * bought)
+        solver.Add(number >= bought)
+        if trip.payload:
+            solver.Add(number >= sum(length * trip.mass / trip.payload * variable for length, variable in lengths))
+        money.append(trip.cost / unit * number)
     solver.Minimize(sum(money))
     solver.SetTimeLimit(round(seconds * 1000))
     parameters = pywraplp.MPSolverParameters()
@@ -129,6 +150,9 @@ def least_cost(order: Order, seconds: float = 60.0) -> int | None:
         spent = sum(count * bar.price for bar, _, count in chosen if bar.merchant == name)
         if any(count for bar, _, count in chosen if bar.merchant == name):
             cost += (0 if free_from and spent >= free_from else delivery) + max(0, minimum - spent)
+    for name, trip in order.trips.items():
+        fetched = sum(count * bar.length for bar, _, count in chosen if bar.merchant == name)
+        cost += trip.cost * trip.number(fetched) if fetched else 0
     return cost
 
 

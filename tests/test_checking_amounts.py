@@ -45,7 +45,7 @@ def case(*merchants: str, and_more: bool = False) -> MerchantCase:
 def told(tiny: Job, plan: Plan, from_leaves: int | None = None) -> list[str]:
     """What is said, the leaves of every proof giving its stated bound unless said otherwise."""
 
-    def bounded(_: int, proof: Proof, at: tuple[Multiplier, ...]) -> int | None:
+    def bounded(_: int, proof: Proof, at: MerchantCase) -> int | None:
         return proof.bound if from_leaves is None else from_leaves
 
     return review_money(tiny, groups_of(tiny), plan, bounded)[0]
@@ -104,12 +104,12 @@ def test_who_charges() -> None:
 
 def test_offers_a_proof_must_allow() -> None:
     tiny = charged()
-    group = groups_of(tiny)[0]
-    assert offers_needed(tiny, group, frozenset()) == set()
-    assert offers_needed(tiny, group, frozenset({"Yard"})) == {"B", "C"}
-    assert offers_needed(tiny, group, None) == {"A", "B", "C"}
+    group, charging = groups_of(tiny)[0], {"Northgate", "Yard"}
+    assert offers_needed(tiny, group, frozenset(), charging) == set()
+    assert offers_needed(tiny, group, frozenset({"Yard"}), charging) == {"B", "C"}
+    assert offers_needed(tiny, group, None, charging) == {"A", "B", "C"}
     free = job([part("P", 1, 900)], [offer("A", 1000, 9), offer("B", 2000, 9)], longest_carry=1500)
-    assert offers_needed(free, groups_of(free)[0], frozenset()) == {"A"}
+    assert offers_needed(free, groups_of(free)[0], frozenset(), ()) == {"A"}
 
 
 @pytest.mark.parametrize(

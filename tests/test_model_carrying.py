@@ -6,10 +6,22 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import EndState, Merchant, PieceOf, StockLength, Workshop, carrying, obtainable
+from cutplan.model import (
+    Brought,
+    EndState,
+    Merchant,
+    PieceOf,
+    StockLength,
+    Workshop,
+    as_weighed,
+    carrying,
+    obtainable,
+    with_no_limit,
+    within_carry,
+)
 from cutplan.model.carrying import ends_of
 from cutplan.units import CURRENCY, MM
-from tests.builders import offer, part, workshop
+from tests.builders import job, offer, part, square_tube, workshop
 
 TERMS = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=2 * CURRENCY)
 SHOP = workshop(kerf=2.5, end_trim=10, longest_carry=4000, merchants=[TERMS])
@@ -107,3 +119,36 @@ def test_the_ends_of_pieces_on_the_rack() -> None:
 def test_a_piece_is_one_of_its_length() -> None:
     with pytest.raises(ValueError, match="one of those"):
         PieceOf(ordered=(MM, MM), number=3)
+
+
+@pytest.mark.parametrize(
+    ("length", "brought", "whole"),
+    [
+        (4000, Brought.FETCHED, True),
+        (4001, Brought.FETCHED, False),
+        (6000, Brought.DELIVERED, True),
+        (6001, Brought.DELIVERED, False),
+        (6000, Brought.CHEAPER, True),
+        (6001, Brought.CHEAPER, False),
+    ],
+)
+def test_what_comes_home_whole(length: int, brought: Brought, whole: bool) -> None:
+    """The carry is 4 m, deliveries are of 6 m at most; what is delivered is not cut for the carry."""
+    shop = at(delivers=True, longest_delivered=6000 * MM, brought=brought)
+    bar = offer("#1", length, 64)
+    assert within_carry(bar, shop) is whole
+    assert obtainable(bar, shop, []) is (whole or brought is not Brought.DELIVERED)
+
+
+def test_a_length_without_a_price_leaves_nothing_to_weigh() -> None:
+    shop, parts = at(delivers=True), [part("A", 1, 1000)]
+    made = job(parts, [LONG], at=shop)
+    assert as_weighed(made) is made
+    side = square_tube(50)
+    unpriced = job([*parts, part("B", 1, 900, section=side)], [LONG, offer("#2", 6000, None, section=side)], at=shop)
+    assert as_weighed(unpriced).workshop.merchant("Yard").brought is Brought.DELIVERED
+
+
+def test_a_job_with_no_limit() -> None:
+    flagged = replace(SHOP, longest_flagged=5000 * MM)
+    assert with_no_limit(job([part("A", 1, 1000)], [LONG], at=flagged)).workshop.carry == 8000 * MM

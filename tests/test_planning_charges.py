@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from cutplan.model import Job, Merchant, Work
-from cutplan.planning.charges import cost_step, job_cost, next_cost, spend
-from cutplan.units import CURRENCY
+from cutplan.model import Bill, Job, Merchant, Work, groups_of
+from cutplan.planning.charges import cost_step, job_cost, least_trips, next_cost, spend
+from cutplan.units import CURRENCY, KG
 from tests import builders
 from tests.first_fit import first_fit_plan
 
@@ -44,3 +45,19 @@ def test_what_every_cost_is_a_multiple_of(job: Job, step: int) -> None:
 
 def test_the_next_cost_a_plan_can_have() -> None:
     assert [next_cost(least, 50) for least in (100, 101, 150, -49)] == [100, 150, 150, 0]
+
+
+def test_what_is_driven_for_at_least() -> None:
+    """Two of 1 m weigh 6 kg, two milligrams are let go; mitres are no part of what is surely whole of a part."""
+    made = builders.job([builders.part("A", 2, 1000)], [builders.offer("P", 3000, 12, merchant="Depot")])
+    (group,) = groups_of(made)
+    way = Bill(merchant="Depot", delivery=0, minimum=0, fetched=True, trip=8, payload=2 * KG)
+    assert least_trips([(group, group.offers)], [way]) == 3
+    assert least_trips([(group, group.offers)], [replace(way, payload=0)]) == 1
+    assert least_trips([(group, group.offers)], [replace(way, trip=0)]) == 0
+    assert least_trips([(group, [*group.offers, builders.offer("Y", 3000, 12)])], [way]) == 1
+    mitred = builders.job([builders.part("A", 2, 1000, mitres=(45, 45))], made.offers)
+    assert least_trips([(groups_of(mitred)[0], group.offers)], [replace(way, payload=5_519_998)]) == 1, (
+        "40 mm at each end"
+    )
+    assert least_trips([(groups_of(mitred)[0], group.offers)], [replace(way, payload=5_519_997)]) == 2

@@ -33,7 +33,7 @@ def test_which_offers_are_open() -> None:
 
 
 def test_who_charges() -> None:
-    assert [merchant.name for merchant in desk_for(two_merchants()).charging()] == ["Depot"]
+    assert desk_for(two_merchants()).charging() == ["Depot"]
     far = replace(two_merchants(), workshop=replace(two_merchants().workshop, longest_carry=builders.mm(500)))
     assert desk_for(far).charging() == []
 

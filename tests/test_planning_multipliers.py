@@ -22,7 +22,7 @@ def order(minimum: int, *, seconds: float = 60.0) -> Order:
     job = builders.job([builders.part("A", 4, 1000)], offers, merchants=[depot])
     clock = Clock(deadline=time.monotonic() + seconds)
     groups = [(group, group.offers) for group in groups_of(job)]
-    return Order(groups, job.workshop, [depot], depot.bills, Parameters(), clock)
+    return Order(groups, job.workshop, [depot.name], depot.bills(), Parameters(), clock)
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,7 @@ def test_between_two_plans_the_multiplier_is_a_fraction() -> None:
     depot = Merchant(name="Depot", minimum_order=12 * CURRENCY)
     job = builders.job([builders.part("A", 3, 1000)], offers, merchants=[depot])
     groups = [(group, group.offers) for group in groups_of(job)]
-    made = Order(groups, job.workshop, [depot], depot.bills, Parameters(), Clock(deadline=time.monotonic() + 60))
+    made = Order(groups, job.workshop, [depot.name], depot.bills(), Parameters(), Clock(deadline=time.monotonic() + 60))
     lp = best_lp(made, math.inf)
     assert lp is not None
     # Bars of the Depot at 8x serve all three parts up to x = 5/8, where the Yard's are as cheap for a part: there the

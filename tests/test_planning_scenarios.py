@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Job, Merchant
+from cutplan.model import Brought, Job, Merchant
 from cutplan.planning import scenarios
 from cutplan.problems import Refused
 from cutplan.sections.section import Family
@@ -62,10 +62,10 @@ def test_a_merchant_who_delivers_and_one_to_fetch_from() -> None:
     made = job(merchants=[Merchant(name="North", delivers=True, delivery=38, minimum_order=5), Merchant(name="East")])
     fetched = scenarios.fetched_from(made, "north")
     assert fetched.words == "all from North fetched"
-    assert fetched.job.workshop.merchant("North") == Merchant(name="North", minimum_order=5)
+    assert fetched.job.workshop.merchant("North") == Merchant(name="North", minimum_order=5, brought=Brought.FETCHED)
     delivered = scenarios.delivered_by(made, "South")
     assert delivered.words == "all from South delivered"
-    assert delivered.job.workshop.merchant("South") == Merchant(name="South", delivers=True)
+    assert delivered.job.workshop.merchant("South") == Merchant(name="South", delivers=True, brought=Brought.DELIVERED)
     assert delivered.job.workshop.merchant("North").delivers
     for change in (scenarios.fetched_from, scenarios.delivered_by):
         with pytest.raises(Refused, match="a merchant on the price list"):

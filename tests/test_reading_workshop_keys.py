@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan.costing.cost_figures import Coat, CostFigures, HourFigures
-from cutplan.model import Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
+from cutplan.model import Brought, Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_TABLES, KEYS, OF_FAMILIES, SETTINGS, YES_NO
 from cutplan.reading.workshop.workshop_values import truth
@@ -50,6 +50,7 @@ UA = 1.25
 longest = "20 ft"
 longest_with_flag = "24 ft"
 payload_kg = 750
+trip = "8.50"
 heavy_kg = 22.5
 [standards]
 SHS = "A500"
@@ -124,6 +125,8 @@ carry_cut_charge = 2
 carry_kerf = "1/8"
 carry_tolerance = "1/4"
 carry_cuts_squared = false
+longest_delivered = "26 ft"
+brought = "Delivered"
 [[merchant]]
 name = "Dockside"
 """
@@ -161,6 +164,7 @@ def test_every_key(tmp_path: Path) -> None:
         longest_carry=6096 * MM,
         longest_flagged=7_315_200_000,
         payload=750_000_000,
+        trip_cost=8_500_000,
         heavy=22_500_000,
         standards=((Family.SHS, "ASTM A500"),),
         default_finish="galvanised",
@@ -183,6 +187,8 @@ def test_every_key(tmp_path: Path) -> None:
                 carry_kerf=3_175_000,
                 carry_tolerance=6_350_000,
                 carry_cuts_squared=False,
+                longest_delivered=7_924_800_000,
+                brought=Brought.DELIVERED,
             ),
             Merchant(name="Dockside"),
         ),

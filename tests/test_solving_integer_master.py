@@ -98,11 +98,11 @@ def ordered(
     """What the best order of the two parts costs where the bars of 1000 come from the Depot, and whether it ended."""
     depot = Merchant(name="Depot", delivery=delivery * CURRENCY, minimum_order=minimum * CURRENCY)
     prices = [source.price for source in instance.sources]
-    choice = GroupColumns(instance, two_part_columns(), False, ["Depot", "Yard"], prices)
+    choice = GroupColumns(instance, two_part_columns(), False, ["Depot", "Yard"], prices, [0, 0])
     chosen, ended = whole_order(
         [choice],
-        [depot],
-        None if must is None else [b for b in depot.bills if b.merchant in must],
+        {depot.name: depot.bills() if must is None or depot.name in must else ()},
+        must is not None,
         below * CURRENCY,
         10.0,
         60.0,

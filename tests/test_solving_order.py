@@ -34,8 +34,9 @@ def two_groups(minimum: int = 30, **other: Any) -> Job:
 def order(job: Job, must: tuple[str, ...] | None = ("Depot",), parameters: Parameters | None = None) -> Order:
     clock = Clock(deadline=time.monotonic() + 60)
     groups = [(group, group.offers) for group in groups_of(job)]
-    bills = None if must is None else [bill for name in must for bill in job.workshop.merchant(name).bills]
-    return Order(groups, job.workshop, job.workshop.merchants, bills, parameters or Parameters(), clock)
+    bills = None if must is None else [bill for name in must for bill in job.workshop.bills(name)]
+    names = [terms.name for terms in job.workshop.merchants]
+    return Order(groups, job.workshop, names, bills, parameters or Parameters(), clock)
 
 
 def sold(made: Order, plans: list[list[PatternUse]] | None) -> list[list[tuple[str, int]]]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
 import pytest
 
-from cutplan.model import Merchant
+from cutplan.model import Merchant, as_brought
 from cutplan.model.totals import totals_of
 from cutplan.planning import plan_job
-from cutplan.units import CURRENCY
+from cutplan.units import CURRENCY, KG
 from cutplan.words import buying_words
 from tests import builders
 
@@ -30,3 +33,26 @@ def test_what_a_merchant_charges_on_top(free_from: int, quantity: int, lines: li
     job = builders.job([builders.part("A", quantity, 1000)], offers, merchants=[yard])
     (order,) = totals_of(job, plan_job(job)).orders
     assert [(text, money // CURRENCY) for text, money in buying_words.charge_lines(order, yard)] == lines
+
+
+@pytest.mark.parametrize(
+    ("terms", "trip", "payload", "text", "said"),
+    [
+        ({}, 0, 0, "to be fetched", False),
+        ({}, 8, 0, "to be fetched in one trip, counted at 8.00 EUR", True),
+        ({}, 8, 4, "to be fetched in 2 trips, counted at 16.00 EUR", True),
+        ({"delivers": True, "delivery": 20 * CURRENCY}, 8, 4, "to be fetched in 2 trips, counted at 16.00 EUR", True),
+        ({"delivers": True, "delivery": 15 * CURRENCY}, 8, 4, "delivered", True),
+    ],
+)
+def test_how_an_order_comes(terms: dict[str, Any], trip: int, payload: int, text: str, said: bool) -> None:
+    """Two bars of 1000 weigh 6 kg."""
+    yard = Merchant(name="Yard", **terms)
+    made = builders.job([builders.part("A", 2, 1000)], [builders.offer("P", 1000, 10)], merchants=[yard])
+    made = replace(made, workshop=replace(made.workshop, trip_cost=trip * CURRENCY, payload=payload * KG))
+    plan = plan_job(made)
+    (order,) = totals_of(made, plan).orders
+    settled = as_brought(made, plan).workshop
+    assert buying_words.comes_text(order, settled.merchant("Yard"), "EUR") == text
+    assert buying_words.is_said(order) is said
+    assert totals_of(made, plan).money.trips == order.trip_cost

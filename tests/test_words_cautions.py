@@ -46,7 +46,7 @@ def test_cautions_are_triggered(
 
 
 def test_what_is_carried_with_a_flag_is_for_the_law() -> None:
-    def told(**merchant: bool) -> str:
+    def told(**merchant: Any) -> str:
         made = builders.job(
             [builders.part("A", 1, 2900)],
             [builders.offer("P1", 7000, 30)],

@@ -22,6 +22,15 @@ import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 
 from cutplan.checking.carry_pieces import can_be_had
+from cutplan.checking.fetching import (
+    bought_mass,
+    delivery,
+    is_driven_to,
+    one_way,
+    trips,
+    trips_at_least,
+    weighed,
+)
 from cutplan.checking.sources import cost_text, goal_of, work_on
 from cutplan.model import (
     Goal,
@@ -29,7 +38,6 @@ from cutplan.model import (
     Job,
     Merchant,
     MerchantCase,
-    Multiplier,
     Plan,
     Proof,
     SourceKind,
@@ -37,8 +45,8 @@ from cutplan.model import (
 )
 from cutplan.units import Money, ceil_div
 
-Bounded = Callable[[int, Proof, tuple[Multiplier, ...]], int | None]
-"""The bound that the leaves of a proof of a group (by its place) give where prices count by multipliers.
+Bounded = Callable[[int, Proof, MerchantCase], int | None]
+"""The bound that the leaves of a proof of a group (by its place) give in a case, where prices count by multipliers.
 
 None when they could not be worked through.
 """
@@ -51,8 +59,15 @@ def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
         for group in groups
         if goal_of(group) is Goal.MONEY
         for offer in group.offers
-        if can_be_had(job, group, offer) and job.workshop.merchant(offer.merchant).has_fixed_charge
+        if can_be_had(job, group, offer) and charges(job, offer.merchant)
     )
+
+
+def charges(job: Job, name: str) -> bool:
+    """Does it matter beyond the price of bars that a merchant is bought from?"""
+    settled = one_way(job, ())
+    paid = job.workshop.merchant(name).minimum_order or delivery(settled, name)
+    return bool(paid) or is_driven_to(settled, name) or name in weighed(job)
 
 
 def spend_by_merchant(groups: Sequence[Group], plan: Plan) -> dict[str, Money]:
@@ -77,10 +92,13 @@ def plan_cost(job: Job, groups: Sequence[Group], plan: Plan) -> Money:
         if goal_of(group) is Goal.MONEY
         for bar in planned.bars
     )
+    settled, masses = one_way(job, plan.fetched), bought_mass(groups, plan)
     for name, spend in spend_by_merchant(groups, plan).items():
         terms = job.workshop.merchant(name)
         free = _delivers_free(terms) and spend >= terms.free_delivery_from
-        cost += (0 if free else terms.delivery) + max(0, terms.minimum_order - spend)
+        cost += (0 if free else delivery(settled, name)) + max(0, terms.minimum_order - spend)
+        if is_driven_to(settled, name):
+            cost += trips(settled, masses[name]) * job.workshop.trip_cost
     return cost
 
 
@@ -95,24 +113,22 @@ def _least_spend(job: Job, case: MerchantCase, name: str) -> Money:
     return max(terms.minimum_order, terms.free_delivery_from if name in case.delivered_free else 0)
 
 
-def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None) -> set[str]:
+def offers_needed(job: Job, group: Group, merchants: frozenset[str] | None, charging: Collection[str]) -> set[str]:
     """Offers that a proof must allow.
 
     Parameters
     ----------
+    job
+        With every order coming as it does.
     merchants
-        The charging merchants that may be bought from; None is all of them. Merchants
+        The merchants ``charging`` that may be bought from; None is all of them. Merchants
         without a fixed charge are always open.
     """
     return {
         offer.id
         for offer in group.offers
         if can_be_had(job, group, offer)
-        and (
-            merchants is None
-            or offer.merchant in merchants
-            or not job.workshop.merchant(offer.merchant).has_fixed_charge
-        )
+        and (merchants is None or offer.merchant in merchants or offer.merchant not in charging)
     }
 
 
@@ -144,8 +160,9 @@ def money_step(job: Job, groups: Sequence[Group]) -> Money:
         amounts += [offcut.book_value for offcut in group.offcuts]
         for name in {"", *(offer.merchant for offer in group.offers)}:
             work, terms = work_on(job, name, Goal.MONEY), job.workshop.merchant(name)
-            amounts += [work.per_bar, work.per_cut, work.per_setup, terms.delivery, terms.minimum_order]
-            amounts.append(terms.carry_cut_charge)
+            amounts += [work.per_bar, work.per_cut, work.per_setup, terms.minimum_order, terms.carry_cut_charge]
+            for settled in (one_way(job, ()), one_way(job, [name])):
+                amounts += [delivery(settled, name), job.workshop.trip_cost * is_driven_to(settled, name)]
     return math.gcd(*amounts) or 1
 
 
@@ -175,7 +192,9 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
         failures += [f"{name}: {text}" for text in found]
         confirmed.append(case_confirmed)
-    missing = uncovered(plan.cases, charging, [n for n in charging if _delivers_free(job.workshop.merchant(n))])
+    delivered = one_way(job, ())
+    free = [n for n in charging if _delivers_free(job.workshop.merchant(n)) and delivery(delivered, n)]
+    missing = uncovered(plan.cases, charging, free, weighed(job))
     if missing is not None:
         failures.append(f"no case covers buying from {', '.join(sorted(missing)) or 'no charging merchant'}")
     if not charging and len(plan.cases) != 1:
@@ -232,6 +251,7 @@ def _case_failures(
     """What is wrong with one case, and the bound confirmed without any search, None when there is none."""
     currency = job.workshop.currency
     named = frozenset(case.merchants)
+    settled = one_way(job, case.fetched)
     failures = [f"{name} has no fixed charge or sells nothing here" for name in case.merchants if name not in charging]
     if len(named) != len(case.merchants):
         failures.append("a merchant is named twice")
@@ -240,27 +260,34 @@ def _case_failures(
         for name in case.delivered_free
         if name not in named or not _delivers_free(job.workshop.merchant(name))
     ]
-    charges = sum(job.workshop.merchant(name).delivery for name in named.difference(case.delivered_free))
-    if case.charges != charges:
+    failures += [
+        f"{name} is not bought from, or its order comes one way only, or it is delivered free"
+        for name in case.fetched
+        if name not in named or name not in weighed(job) or name in case.delivered_free
+    ]
+    priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
+    open_to = [offers_needed(settled, groups[place], None if case.and_more else named, charging) for place in priced]
+    paid = sum(delivery(settled, name) for name in named.difference(case.delivered_free))
+    drives = trips_at_least(settled, [groups[place] for place in priced], named, open_to)
+    paid += drives * job.workshop.trip_cost
+    if case.charges != paid:
         failures.append(
             f"charges are stated as {cost_text(case.charges, Goal.MONEY, currency)}, "
-            f"its deliveries come to {cost_text(charges, Goal.MONEY, currency)}"
+            f"its deliveries{' and trips at least' * bool(drives)} come to {cost_text(paid, Goal.MONEY, currency)}"
         )
     wrong = multiplier_failures(case)
     if wrong:
         return [*failures, *wrong], None
-    priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
     if len(case.proofs) != len(priced):
         return [*failures, f"has {len(case.proofs)} proofs for {len(priced)} groups planned by money"], None
     stated = 0
     from_leaves: list[Money | None] = []
-    for place, proof in zip(priced, case.proofs, strict=True):
-        group = groups[place]
-        lacking = offers_needed(job, group, None if case.and_more else named) - set(proof.sources)
+    for place, proof, needed in zip(priced, case.proofs, open_to, strict=True):
+        lacking = needed - set(proof.sources)
         if lacking:
-            failures.append(f"{group.title}: its proof leaves out {', '.join(sorted(lacking))}")
+            failures.append(f"{groups[place].title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
-        from_leaves.append(bounded(place, proof, case.multipliers))
+        from_leaves.append(bounded(place, proof, case))
     # What the multipliers leave of the minimum orders is paid whatever is bought.
     orders = sum(
         _least_spend(job, case, at.merchant) * (at.denominator - at.numerator) // at.denominator
@@ -273,36 +300,43 @@ def _case_failures(
         minimum = sum(_least_spend(job, case, name) for name in named)
         known = sum(bound or 0 for bound in from_leaves) + orders
         stated, confirmed = max(stated, minimum), max(known, minimum)
-    least = ceil_div(stated + charges, step) * step
+    least = ceil_div(stated + paid, step) * step
     if case.bound > least and not case.by_search:
         failures.append(
             f"its bound of {cost_text(case.bound, Goal.MONEY, currency)} is more than its proofs and charges give, "
             f"{cost_text(least, Goal.MONEY, currency)}"
         )
-    return failures, None if confirmed is None else ceil_div(confirmed + charges, step) * step
+    return failures, None if confirmed is None else ceil_div(confirmed + paid, step) * step
 
 
 def uncovered(
-    cases: Sequence[MerchantCase], charging: frozenset[str], free: Collection[str] = ()
+    cases: Sequence[MerchantCase], charging: frozenset[str], free: Collection[str] = (), weighed: Collection[str] = ()
 ) -> frozenset[str] | None:
     """A set of charging merchants that no case covers, or None when all are.
 
-    A merchant among ``free`` may be bought from for less than the sum from which on it delivers free, and for more.
+    A merchant among ``free`` may be bought from for less than the sum from which on it delivers free, and for more;
+    with one ``weighed`` the order may also be fetched.
     Sets are grown merchant by merchant; a branch ends as soon as a case that
     stands for every larger set takes it in, so that many merchants do not mean many sets.
     """
-    ways = [frozenset((name, name in case.delivered_free) for name in case.merchants) for case in cases]
+    ways = [
+        frozenset(
+            (name, "fetched" if name in case.fetched else "free" if name in case.delivered_free else "")
+            for name in case.merchants
+        )
+        for case in cases
+    ]
     more = [way for way, case in zip(ways, cases, strict=True) if case.and_more]
     order = sorted(charging)
 
-    def search(place: int, chosen: frozenset[tuple[str, bool]]) -> frozenset[str] | None:
+    def search(place: int, chosen: frozenset[tuple[str, str]]) -> frozenset[str] | None:
         if any(case <= chosen for case in more):
             return None
         if place == len(order):
             return None if chosen in ways else frozenset(name for name, _ in chosen)
         name = order[place]
-        for larger in [{(name, True)}, {(name, False)}] if name in free else [{(name, False)}]:
-            found = search(place + 1, chosen | larger)
+        for way in ["free"] * (name in free) + ["fetched"] * (name in weighed) + [""]:
+            found = search(place + 1, chosen | {(name, way)})
             if found is not None:
                 return found
         return search(place + 1, chosen)
@@ -312,4 +346,4 @@ def uncovered(
 
 def merchants_chosen(job: Job, spend: Mapping[str, Money]) -> frozenset[str]:
     """The charging merchants that are bought from."""
-    return frozenset(name for name in spend if job.workshop.merchant(name).has_fixed_charge)
+    return frozenset(name for name in spend if charges(job, name))

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from cutplan.checking.fetching import may_be_fetched
 from cutplan.checking.sources import Source, at_mm, mill_end_trim, offcut_source, offer_source
 from cutplan.model import CutBar, EndState, Goal, Group, Job, Multiplier, PieceOf, SourceKind, StockLength, within_carry
 from cutplan.units import Length, Money
@@ -37,7 +38,9 @@ class _Terms:
 def _terms(job: Job, group: Group, offer: StockLength) -> _Terms | None:
     shop = job.workshop
     merchant, saw = shop.merchant(offer.merchant), shop.saw
-    if within_carry(offer, shop) or not merchant.cuts_to_carry or any(part.mitred for part in group.parts):
+    if not (merchant.cuts_to_carry and may_be_fetched(job, offer.merchant)):
+        return None
+    if within_carry(offer, shop) or any(part.mitred for part in group.parts):
         return None
     squaring = saw.end_trim if saw.end_trim_includes_cut or not saw.end_trim else saw.end_trim + saw.kerf
     return _Terms(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.checking.amounts import (
+    charging_merchants,
     merchants_chosen,
     multiplier_failures,
     offers_needed,
@@ -14,9 +15,10 @@ from cutplan.checking.amounts import (
     status_failures,
 )
 from cutplan.checking.bar_rules import bar_failures, mark_failures, numbering_failures
+from cutplan.checking.fetching import one_way, weighed, where_priced
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.sources import cost_text, goal_of
-from cutplan.model import Goal, Group, Job, Multiplier, Plan, Proof, Status, groups_of, within_carry
+from cutplan.model import Goal, Group, Job, MerchantCase, Multiplier, Plan, Proof, Status, groups_of, within_carry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,16 +73,21 @@ def review(job: Job, plan: Plan) -> Review:
     failures = _frame_failures(job, groups, plan)
     if failures:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
+    job = where_priced(job, groups)
     failures = numbering_failures(job, plan) + mark_failures(plan)
-    reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...]], ProofReview] = {}
+    reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...], tuple[str, ...]], ProofReview] = {}
+    settled = one_way(job, plan.fetched)
+    failures += _fetched_failures(job, groups, plan)
     chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
+    charging = charging_merchants(job, groups)
     findings = []
     for place, (group, planned) in enumerate(zip(groups, plan.groups, strict=True)):
-        failures += bar_failures(job, group, planned)
-        reviewed[place, planned.proof, ()] = answer = review_proof(job, group, planned.proof)
+        failures += bar_failures(settled, group, planned)
+        reviewed[place, planned.proof, (), plan.fetched] = answer = review_proof(settled, group, planned.proof)
         failures += [f"{group.title}: {text}" for text in _proof_failures(job, planned.proof, answer)]
         cost, goal = sum(bar.cost for bar in planned.bars), goal_of(group)
-        lacking = offers_needed(job, group, chosen if goal is Goal.MONEY else None) - set(planned.proof.sources)
+        needed = offers_needed(settled, group, chosen if goal is Goal.MONEY else None, charging)
+        lacking = needed - set(planned.proof.sources)
         if lacking:
             failures.append(f"{group.title}: its proof leaves out {', '.join(sorted(lacking))}")
         confirmed = answer.bound is not None and answer.bound >= cost
@@ -103,12 +110,14 @@ def review(job: Job, plan: Plan) -> Review:
             continue  # told with the case
         priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
         for place, proof in zip(priced, case.proofs, strict=False):  # a wrong number of proofs is told with the case
-            if (place, proof, case.multipliers) not in reviewed:
-                answer = review_proof(job, groups[place], proof, case.multipliers)
-                reviewed[place, proof, case.multipliers] = answer
+            if (place, proof, case.multipliers, case.fetched) not in reviewed:
+                answer = _in_case(job, groups, place, proof, case)
+                reviewed[place, proof, case.multipliers, case.fetched] = answer
                 named = f"{groups[place].title}, buying from {', '.join(case.merchants) or 'no charging merchant'}"
                 failures += [f"{named}: {text}" for text in _proof_failures(job, proof, answer)]
-    found, confirmed_bound = review_money(job, groups, plan, lambda *which: reviewed[which].bound)
+    found, confirmed_bound = review_money(
+        job, groups, plan, lambda place, proof, case: reviewed[place, proof, case.multipliers, case.fetched].bound
+    )
     failures += found
     failures += _delivered_failures(job, plan)
     from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound
@@ -123,6 +132,27 @@ def review(job: Job, plan: Plan) -> Review:
         pieces=pieces,
         leaves=sum(answer.leaves for answer in reviewed.values()),
     )
+
+
+def _in_case(job: Job, groups: Sequence[Group], place: int, proof: Proof, case: MerchantCase) -> ProofReview:
+    """A proof of a group in a case: it may have been made where orders come any way, or as they do in the case."""
+    anyhow = review_proof(job, groups[place], proof, case.multipliers)
+    if not weighed(job) or (not anyhow.failures and (anyhow.bound or 0) >= proof.bound):
+        return anyhow
+    settled = review_proof(one_way(job, case.fetched), groups[place], proof, case.multipliers)
+    return anyhow if settled.failures or (settled.bound or 0) < (anyhow.bound or 0) else settled
+
+
+def _fetched_failures(job: Job, groups: Sequence[Group], plan: Plan) -> list[str]:
+    """Orders are said to be fetched where they may be delivered too, and something is bought."""
+    may = weighed(job).intersection(spend_by_merchant(groups, plan))
+    wrong = [name for name in plan.fetched if name not in may]
+    failures = [
+        f"the order from {name} is said to be fetched, it comes one way only, or there is none" for name in wrong
+    ]
+    if len(set(plan.fetched)) != len(plan.fetched):
+        failures.append("an order is said to be fetched twice")
+    return failures
 
 
 def _plural(noun: str, count: int) -> str:
@@ -177,7 +207,8 @@ def _delivered_failures(job: Job, plan: Plan) -> list[str]:
     if other is None:
         return []
     earlier = None if job.earlier is None else replace(job.earlier, stay=())
-    at = replace(job, workshop=replace(job.workshop, longest_carry=0), earlier=earlier)
+    longest = max((offer.length for offer in job.offers), default=0)
+    at = replace(job, workshop=replace(job.workshop, longest_carry=longest, longest_flagged=0), earlier=earlier)
     failures = [f"were every bar delivered: {text}" for text in review(at, other).failures]
     if other.if_delivered is not None:
         failures.append("were every bar delivered: a further plan stands beside it")

@@ -1,12 +1,12 @@
 """Job and Plan, and what they are made of: all that the rooms share."""
 
-from cutplan.model.carrying import Carrying, carrying, obtainable
+from cutplan.model.carrying import Carrying, as_brought, as_weighed, carrying, obtainable, with_no_limit
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.groups import Group, groups_of, serves, within_carry
 from cutplan.model.holes import Hole
 from cutplan.model.job import Assumption, Earlier, GivenCopy, InputFile, Job
 from cutplan.model.joining import joined
-from cutplan.model.merchant import Bill, Merchant
+from cutplan.model.merchant import Bill, Brought, Merchant
 from cutplan.model.offcut import EndState, Offcut
 from cutplan.model.others import OtherLine
 from cutplan.model.part import Part
@@ -58,6 +58,7 @@ __all__ = [
     "Assumption",
     "Basis",
     "Bill",
+    "Brought",
     "Carrying",
     "Clamp",
     "Cut",
@@ -97,6 +98,8 @@ __all__ = [
     "Swings",
     "Work",
     "Workshop",
+    "as_brought",
+    "as_weighed",
     "bar_price",
     "carrying",
     "groups_of",
@@ -106,5 +109,6 @@ __all__ = [
     "price_as_typed",
     "serves",
     "strokes",
+    "with_no_limit",
     "within_carry",
 ]

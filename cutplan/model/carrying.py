@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from cutplan.model.groups import within_carry
-from cutplan.model.merchant import Merchant
+from cutplan.model.groups import groups_of, within_carry
+from cutplan.model.job import Job
+from cutplan.model.merchant import Brought, Merchant
 from cutplan.model.offcut import EndState
 from cutplan.model.part import Part
-from cutplan.model.plan import PieceOf
+from cutplan.model.plan import PieceOf, Plan
 from cutplan.model.stock_length import StockLength
 from cutplan.model.workshop import Workshop
 from cutplan.units import Length, Money, ceil_div
@@ -90,8 +91,9 @@ def carrying(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> C
 
     Parts with mitres are cut from whole lengths alone: what a set of them takes depends on its order, piece by piece.
     """
-    terms, saw = workshop.merchant(offer.merchant), workshop.saw
-    if within_carry(offer, workshop) or not terms.cuts_to_carry or any(part.mitred for part in parts):
+    terms, saw = workshop.terms(offer.merchant), workshop.saw
+    fetched = terms.may_be_fetched and terms.cuts_to_carry
+    if within_carry(offer, workshop) or not fetched or any(part.mitred for part in parts):
         return None
     # What is left after the last cut may be longer by what the length may come longer than it is counted on for.
     longest = workshop.carry - (offer.length - offer.counted)
@@ -119,3 +121,26 @@ def ends_of(piece: PieceOf, terms: Merchant) -> tuple[EndState, EndState]:
 def obtainable(offer: StockLength, workshop: Workshop, parts: Iterable[Part]) -> bool:
     """Can a length be brought home for some parts: whole, or in pieces?"""
     return within_carry(offer, workshop) or carrying(offer, workshop, parts) is not None
+
+
+def as_brought(job: Job, plan: Plan) -> Job:
+    """The job with one way for every order to come, as the plan has it."""
+    shop = job.workshop.as_brought(plan.fetched)
+    return job if shop is job.workshop else replace(job, workshop=shop)
+
+
+def as_weighed(job: Job) -> Job:
+    """The job with a way for every order to come that cannot be weighed: delivered, where some length has no price."""
+    unpriced = {offer.merchant for group in groups_of(job) if not group.priced for offer in group.offers}
+    shop = job.workshop
+    merchants = tuple(
+        replace(terms, brought=Brought.DELIVERED) if terms.name in unpriced and shop.is_weighed(terms.name) else terms
+        for terms in shop.merchants
+    )
+    return job if merchants == shop.merchants else replace(job, workshop=replace(shop, merchants=merchants))
+
+
+def with_no_limit(job: Job) -> Job:
+    """The job with no length on offer too long to carry."""
+    longest = max((offer.length for offer in job.offers), default=0)
+    return replace(job, workshop=replace(job.workshop, longest_carry=longest, longest_flagged=0))

@@ -85,5 +85,7 @@ def groups_of(job: Job) -> tuple[Group, ...]:
 
 def within_carry(offer: StockLength, workshop: Workshop) -> bool:
     """Can this stock length be brought home whole: short enough, or delivered?"""
-    carry = workshop.carry
-    return not carry or offer.length <= carry or workshop.merchant(offer.merchant).delivers
+    carry, terms = workshop.carry, workshop.terms(offer.merchant)
+    if terms.may_be_delivered and (not terms.longest_delivered or offer.length <= terms.longest_delivered):
+        return True
+    return terms.may_be_fetched and (not carry or offer.length <= carry)

@@ -3,23 +3,42 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import Enum
 from typing import Annotated
 
 from cutplan.fields import LENGTH, MONEY, said
-from cutplan.units import MM, Length, Money
+from cutplan.units import MM, Length, Mass, Money, ceil_div
+
+
+class Brought(Enum):
+    """How what is ordered from a merchant comes: one order comes one way."""
+
+    CHEAPER = "cheaper"
+    FETCHED = "fetched"
+    DELIVERED = "delivered"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bill:
-    """One way in which a merchant bills bars: the larger of what they cost and ``minimum``, and ``delivery``.
+    """One way to get bars from a merchant: the larger of what they cost and ``minimum``, and ``delivery``.
 
-    An order may be billed so where its bars cost ``spend_from`` or more. Amounts in millionths of the currency.
+    An order may be billed so where its bars cost ``spend_from`` or more. What is ``fetched`` costs ``trip`` for every
+    ``payload`` begun, once where that is 0. Amounts in millionths of the currency, masses in mg.
     """
 
     merchant: str
     delivery: Money
     minimum: Money
     spend_from: Money = 0
+    fetched: bool = False
+    trip: Money = 0
+    payload: Mass = 0
+
+    def trips(self, mass: Mass) -> int:
+        """How often bars of this mass are driven for; 0 where a trip costs nothing."""
+        if not self.trip:
+            return 0
+        return max(1, ceil_div(mass, self.payload)) if self.payload else 1
 
     @property
     def least(self) -> Money:
@@ -30,9 +49,9 @@ class Bill:
         """What bars at this price lack to the minimum order, which is paid all the same."""
         return max(0, self.minimum - spend)
 
-    def on_top(self, spend: Money) -> Money:
-        """What is paid beyond the bars."""
-        return self.delivery + self.lacking(spend)
+    def on_top(self, spend: Money, mass: Mass = 0) -> Money:
+        """What bars of a price and a mass cost beyond that price."""
+        return self.delivery + self.lacking(spend) + self.trips(mass) * self.trip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +63,8 @@ class Merchant:
     With ``cuts_to_carry`` it cuts a length that is too long to carry into pieces, at ``carry_cut_charge`` a cut of
     ``carry_kerf``; each piece may come short by ``carry_tolerance``, and where ``carry_cuts_squared`` the workshop
     squares the new ends again. [nm]
+    A merchant who ``delivers`` does so up to ``longest_delivered``, 0 for no limit [nm]; whether its order is delivered
+    or fetched is ``brought``'s to say, or is weighed.
     """
 
     name: str
@@ -64,27 +85,39 @@ class Merchant:
     carry_cuts_squared: Annotated[
         bool, said("whether the workshop squares an end again that such a cut has left", rare=True)
     ] = True
+    longest_delivered: Annotated[Length, LENGTH("the longest it delivers, in mm; 0 is no limit", rare=True)] = 0
+    brought: Annotated[
+        Brought, said("how its order comes, where it delivers: fetched, delivered, or what is cheaper", rare=True)
+    ] = Brought.CHEAPER
 
     def __post_init__(self) -> None:
         charges = self.delivery, self.minimum_order, self.free_delivery_from, self.cut_charge, self.carry_cut_charge
         if min(charges) < 0:
             raise ValueError(f"{self.name}: charges are not negative")
-        if min(self.carry_kerf, self.carry_tolerance) < 0:
-            raise ValueError(f"{self.name}: kerf and tolerance are not negative")
+        if min(self.carry_kerf, self.carry_tolerance, self.longest_delivered) < 0:
+            raise ValueError(f"{self.name}: kerf, tolerance and longest delivery are not negative")
 
     @property
-    def has_fixed_charge(self) -> bool:
-        """True when buying anything here costs more than the bars do."""
-        return self.delivery > 0 or self.minimum_order > 0
+    def may_be_delivered(self) -> bool:
+        """Can an order come by the merchant?"""
+        return self.delivers and self.brought is not Brought.FETCHED
 
     @property
-    def bills(self) -> tuple[Bill, ...]:
-        """Every way in which an order may be billed."""
+    def may_be_fetched(self) -> bool:
+        """Can an order be fetched?"""
+        return not self.delivers or self.brought is not Brought.DELIVERED
+
+    def bills(self, trip: Money = 0, payload: Mass = 0) -> tuple[Bill, ...]:
+        """Every way in which an order may come and be billed, where a trip for so much mass costs ``trip``.
+
+        A merchant who does not deliver, but charges a delivery, is not driven to.
+        """
         usual = Bill(merchant=self.name, delivery=self.delivery, minimum=self.minimum_order)
-        if not (self.delivery and self.free_delivery_from):
-            return (usual,)
-        return usual, replace(usual, delivery=0, spend_from=self.free_delivery_from)
-
-    def bill(self, spend: Money) -> Bill:
-        """How bars at this price are billed: of the ways open to such an order, the one that costs least."""
-        return min((bill for bill in self.bills if spend >= bill.spend_from), key=lambda bill: bill.on_top(spend))
+        found = []
+        if self.may_be_delivered or not self.delivers:
+            found.append(usual if self.delivers or self.delivery else replace(usual, trip=trip, payload=payload))
+            if self.delivery and self.free_delivery_from:
+                found.append(replace(usual, delivery=0, spend_from=self.free_delivery_from))
+        if self.delivers and self.may_be_fetched:
+            found.append(replace(usual, delivery=0, fetched=True, trip=trip, payload=payload))
+        return tuple(found)

@@ -7,12 +7,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Annotated, TypeVar
 
-from cutplan.fields import COUNT, MASS, MONEY, NAME, OMITTED, POSITIVE_COUNT, POSITIVE_LENGTH, reference, said
+from cutplan.fields import COUNT, MASS, MONEY, NAME, OMITTED, POSITIVE_COUNT, POSITIVE_LENGTH, one_of, reference, said
 from cutplan.model.groups import Group
 from cutplan.model.job import Job
 from cutplan.model.offcut import Offcut
 from cutplan.model.plan import CutBar, Goal, GroupPlan, SourceKind
 from cutplan.model.stock_length import StockLength
+from cutplan.model.workshop import Workshop
 from cutplan.sections.section import Section
 from cutplan.units import Length, Mass, Money, rounded_to_cents
 
@@ -65,6 +66,7 @@ class MerchantOrder:
     charged all the same) are 0 where no priced group buys here. ``cuts`` is how
     many cuts the merchant makes; ``cuts_charged`` of them, on bars of priced
     groups, come to ``cut_charges``; the minimum order is of bars alone. Those for the carry are apart, with theirs.
+    ``comes`` is fetched or delivered where its merchant delivers; ``trips`` for it cost the workshop ``trip_cost``.
     """
 
     merchant: str
@@ -77,6 +79,12 @@ class MerchantOrder:
     carry_cuts: Annotated[int, COUNT("cuts the merchant makes for the carry", rare=True)] = 0
     carry_cuts_charged: Annotated[int, OMITTED] = 0
     carry_charges: Annotated[Money, MONEY("what those come to", rare=True)] = 0
+    comes: Annotated[
+        str,
+        one_of("", "fetched", "delivered")("how the order comes; blank where its merchant does not deliver", rare=True),
+    ] = ""
+    trips: Annotated[int, COUNT("how often is driven for it, where a trip costs something", rare=True)] = 0
+    trip_cost: Annotated[Money, MONEY("what those trips cost the workshop; nobody is paid it", rare=True)] = 0
     mass: Annotated[Mass, MASS]
     lines: Annotated[tuple[OrderLine, ...], said("in the order of the price list")]
 
@@ -104,8 +112,8 @@ def line_money(offer: StockLength, count: int) -> Money:
     return rounded_to_cents((offer.bar_price or 0) * count)
 
 
-def orders_of(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
-    """Orders by merchant, in the order of the price list; lines likewise."""
+def orders_of(job: Job, shop: Workshop, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
+    """Orders by merchant, in the order of the price list; lines likewise. In ``shop`` each comes one way."""
     count: dict[str, int] = {}
     in_pieces: dict[str, Counter[tuple[Length, ...]]] = {}
     cuts: Counter[str] = Counter()
@@ -147,7 +155,7 @@ def orders_of(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merch
             )
     orders = []
     for name, ordered in lines.items():
-        terms = job.workshop.merchant(name)
+        terms = shop.merchant(name)
         priced = any(line.money is not None for line in ordered)
         bars = sum(line.money or 0 for line in ordered)
         to_carry = [
@@ -156,7 +164,10 @@ def orders_of(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merch
             for cut in line.cut_to_carry
         ]
         to_carry_charged = sum(number for number, is_charged in to_carry if is_charged)
-        bill = terms.bill(sum((line.price_each or 0) * line.count for line in ordered if line.money is not None))
+        counted = [line for line in ordered if line.money is not None]
+        mass = sum(line.mass for line in counted)
+        bill = shop.bill(name, sum((line.price_each or 0) * line.count for line in counted), mass)
+        trips = bill.trips(mass) if priced else 0
         orders.append(
             MerchantOrder(
                 merchant=name,
@@ -170,6 +181,9 @@ def orders_of(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[Merch
                 carry_cuts=sum(number for number, _ in to_carry),
                 carry_cuts_charged=to_carry_charged,
                 carry_charges=rounded_to_cents(to_carry_charged * terms.carry_cut_charge),
+                comes="" if not job.workshop.merchant(name).delivers else "delivered" if terms.delivers else "fetched",
+                trips=trips,
+                trip_cost=rounded_to_cents(trips * bill.trip),
                 mass=sum(line.mass for line in ordered),
             )
         )

@@ -340,7 +340,8 @@ class MerchantCase:
 
     ``merchants`` are those with a delivery charge or a minimum order that are
     bought from, ``delivered_free`` those of them that reach the sum from which
-    on they deliver free; merchants without charges are open in every case. With
+    on they deliver free, ``fetched`` those whose order is fetched where it may
+    be delivered too; merchants without charges are open in every case. With
     ``and_more`` the case stands for every larger set of them too. ``proofs``
     bound every money group, in group order; they may allow more sources than
     the case does, never fewer. A bar price counts in them by the merchant's
@@ -355,6 +356,9 @@ class MerchantCase:
     delivered_free: Annotated[
         tuple[str, ...], said("those of them whose bars come to the sum from which on delivery is free")
     ] = ()
+    fetched: Annotated[
+        tuple[str, ...], said("those of them whose order is fetched, where it may be delivered too", rare=True)
+    ] = ()
     and_more: Annotated[bool, said("true when it stands for every larger set too")] = False
     multipliers: Annotated[
         tuple[Multiplier, ...],
@@ -363,7 +367,7 @@ class MerchantCase:
             "count for"
         ),
     ] = ()
-    charges: Annotated[Money, MONEY("their deliveries")]
+    charges: Annotated[Money, MONEY("their deliveries, and trips to them at least")]
     bound: Annotated[Money, SIGNED_MONEY]
     by_search: Annotated[bool, said("true when the bound was shown by a search over all groups, not by the proofs")] = (
         False
@@ -379,7 +383,8 @@ class Plan:
     ``status`` speaks of the money of all priced groups together, delivery and
     minimum orders included; ``bound`` and ``cost`` are that money.
     ``if_delivered`` is the plan of the same job with no length too long to
-    carry, where both are proven and that one is cheaper or lighter.
+    carry, where both are proven and that one is cheaper or lighter. ``fetched``
+    are the merchants whose order is fetched, of those who might deliver it.
     """
 
     job_name: str
@@ -390,6 +395,7 @@ class Plan:
     cost: Money
     if_delivered: Plan | None = None
     stopped_by: str = ""
+    fetched: tuple[str, ...] = ()
 
     @property
     def bars(self) -> Iterator[CutBar]:

@@ -99,6 +99,7 @@ class MoneySummary:
     shortfall: Annotated[Money, MONEY]
     cut_charges: Annotated[Money, MONEY]
     work: Annotated[Money, MONEY("what the workshop's own work counts for; nobody is paid it")]
+    trips: Annotated[Money, MONEY("what fetching what is ordered costs the workshop; nobody is paid it", rare=True)] = 0
     others: Annotated[Money, MONEY("what is not cut and has a price")]
     subtotal: Annotated[Money, MONEY("on the tax basis of the prices, in whole cents as all above")]
     net: Annotated[Money, MONEY("rounded to 0.01")]
@@ -142,7 +143,7 @@ def totals_of(job: Job, plan: Plan) -> Totals:
         raise ValueError("the plan has other groups than the job")
     pairs = tuple(zip(groups, plan.groups, strict=True))
     sections = tuple(section_total(group, planned) for group, planned in pairs)
-    orders = orders_of(job, pairs)
+    orders = orders_of(job, job.workshop.as_brought(plan.fetched), pairs)
     assemblies = _assemblies(job, pairs, sections)
     money = _money(job, pairs, sections, orders)
     return Totals(
@@ -280,5 +281,6 @@ def _money(
         offcuts_used_value=used_value,
         offcuts_kept_value=kept_value,
         work=cost + kept_value - used_value - paid,
+        trips=sum(order.trip_cost for order in orders),
         groups_left_out=tuple(group.title for group, planned in pairs if planned.goal is Goal.MASS),
     )

@@ -6,12 +6,13 @@ that a workshop file left standing are listed by the reader as assumptions.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Annotated, NamedTuple
 
 from cutplan.fields import COUNT, DECIMAL, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
-from cutplan.model.merchant import Merchant
+from cutplan.model.merchant import Bill, Brought, Merchant
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
@@ -219,6 +220,8 @@ class Workshop:
         Longest piece that can be brought home with a flag at its end, where that is longer. [nm]
     payload
         What may be loaded for one trip; 0 is not said. [mg]
+    trip_cost
+        What one trip to a merchant costs. [millionths of the currency]
     heavy
         A bar that weighs more is flagged, so that nobody lifts it alone unawares; no safe limit. [mg]
     standards
@@ -289,6 +292,7 @@ class Workshop:
         LENGTH("longest piece that can be brought home with a flag at its end, in mm; 0 is none longer", rare=True),
     ] = 0
     payload: Annotated[Mass, MASS("what may be loaded for one trip, in kg; 0 is not said", rare=True)] = 0
+    trip_cost: Annotated[Money, MONEY("what a trip to a merchant costs, to fetch what is ordered", rare=True)] = 0
     heavy: Annotated[Mass, DECIMAL("a bar that weighs more is flagged, in kg")] = 25 * KG
     standards: Annotated[
         tuple[tuple[Family, str], ...],
@@ -380,6 +384,52 @@ class Workshop:
             if merchant.name == name:
                 return merchant
         return Merchant(name=name)
+
+    @property
+    def fetches(self) -> bool:
+        """Does the workshop say what it can fetch, or at what cost? Else whoever delivers is taken to do so."""
+        return bool(self.longest_carry or self.payload or self.trip_cost)
+
+    def bills(self, name: str) -> tuple[Bill, ...]:
+        """Every way in which an order from a merchant may come and be billed."""
+        return self.terms(name).bills(self.trip_cost, self.payload)
+
+    def bill(self, name: str, spend: Money, mass: Mass) -> Bill:
+        """How bars of this price and mass are billed: of the ways open to such an order, the one that costs least."""
+        ways = (bill for bill in self.bills(name) if spend >= bill.spend_from)
+        return min(ways, key=lambda bill: bill.on_top(spend, mass))
+
+    def is_weighed(self, name: str) -> bool:
+        """May an order from a merchant be fetched, and may it be delivered?"""
+        return len({bill.fetched for bill in self.bills(name)}) > 1
+
+    def charges(self, name: str) -> bool:
+        """Does anything bought from a merchant cost more than the bars do, or come one way only?"""
+        return self.is_weighed(name) or any(bill.delivery or bill.minimum or bill.trip for bill in self.bills(name))
+
+    def terms(self, name: str) -> Merchant:
+        """Terms of a merchant; where nothing is said about fetching, whoever delivers is taken to deliver all."""
+        terms = self.merchant(name)
+        if self.fetches or not terms.delivers or terms.brought is not Brought.CHEAPER:
+            return terms
+        return replace(terms, brought=Brought.DELIVERED)
+
+    def as_brought(self, fetched: Collection[str]) -> Workshop:
+        """The same with one way for every order to come: of those that are weighed, ``fetched`` names who is driven to.
+
+        Who is driven to counts as one who does not deliver, and charges nothing for it.
+        """
+
+        def settled(terms: Merchant) -> Merchant:
+            if not terms.delivers:
+                return terms
+            if terms.brought is Brought.FETCHED or (terms.name in fetched and self.is_weighed(terms.name)):
+                return replace(terms, delivers=False, delivery=0, free_delivery_from=0, brought=Brought.CHEAPER)
+            return replace(terms, brought=Brought.DELIVERED)
+
+        merchants = tuple(map(settled, self.merchants))
+        ways = any(self.is_weighed(terms.name) or terms.brought is Brought.FETCHED for terms in self.merchants)
+        return replace(self, merchants=merchants) if ways else self
 
 
 _LONG_KEEP = 300 * MM

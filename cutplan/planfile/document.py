@@ -34,6 +34,7 @@ from cutplan.model import (
     Status,
     StockLength,
     Workshop,
+    as_brought,
     groups_of,
     serves,
     within_carry,
@@ -175,6 +176,10 @@ class Result:
     bound: Annotated[Money, SIGNED_MONEY("no plan costs less")]
     possible_saving: Annotated[Money, SIGNED_MONEY("what is not excluded; 0 when proven")]
     stopped_by: str
+    fetched: Annotated[
+        tuple[Annotated[str, NAME], ...],
+        said("merchants whose order is fetched, of those who might deliver it", rare=True),
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -368,6 +373,7 @@ def _parts(job: Job, groups: Sequence[Group]) -> tuple[PartEntry, ...]:
 
 
 def _plan(job: Job, groups: Sequence[Group], plan: Plan) -> PlanEntry:
+    job = as_brought(job, plan)
     return PlanEntry(
         result=Result(
             job_name=plan.job_name,
@@ -376,6 +382,7 @@ def _plan(job: Job, groups: Sequence[Group], plan: Plan) -> PlanEntry:
             bound=plan.bound,
             possible_saving=plan.possible_saving,
             stopped_by=plan.stopped_by,
+            fetched=plan.fetched,
         ),
         groups=tuple(_group(job, group, planned) for group, planned in zip(groups, plan.groups, strict=True)),
         cases=plan.cases,

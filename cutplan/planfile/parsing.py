@@ -108,6 +108,7 @@ def _plan(document: Values) -> Plan:
         cost=result.cost,
         if_delivered=None if document["if_delivered"] is None else _plan(document["if_delivered"]),
         stopped_by=result.stopped_by,
+        fetched=result.fetched,
     )
 
 

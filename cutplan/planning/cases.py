@@ -5,6 +5,10 @@ bought there. Groups are independent once that set is fixed and each bar price
 counts by a multiplier, so each set costs at least what its groups cost at least
 by these, plus what the multipliers leave of its minimum orders, plus its
 deliveries. Where that leaves a gap, an integer program over all groups decides.
+
+Where an order may be fetched and may be delivered, a set comes with each way, and
+only lengths that come home that way are open. What driving costs at least is
+counted in whole trips for the least that can be bought.
 """
 
 from __future__ import annotations
@@ -14,36 +18,44 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutplan.model import Bill, Goal, MerchantCase, Multiplier, Proof, Status
-from cutplan.planning.charges import cost_step, job_cost, next_cost, spend
+from cutplan.model import Bill, Goal, Group, MerchantCase, Multiplier, Proof, Status, StockLength, Workshop
+from cutplan.planning.charges import cost_step, job_cost, least_trips, next_cost, spend
 from cutplan.planning.desk import Desk
 from cutplan.planning.multipliers import best_lp
+from cutplan.problems import NoPlan
 from cutplan.solving import Multipliers, Order, OrderLp, PatternUse, Solved
 from cutplan.units import Money
 
 
-def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], list[Solved]]:
+def choose(desk: Desk, everything: list[Solved]) -> tuple[list[MerchantCase], list[Solved], tuple[str, ...]]:
     """The cases that together cover every set of charging merchants, and the cheapest plan among them.
 
-    ``everything`` is each group with the offers of all merchants open.
+    ``everything`` is each group with the offers of all merchants open, in any way they may come. The merchants are
+    those whose orders are fetched in that plan and may be delivered.
+
+    Raises
+    ------
+    NoPlan
+        When no plan has every order come one way.
     """
     choice = _Choice(desk, everything)
     if not choice.charging:
-        return choice.with_stops([choice.case((), choice.all_proofs)]), everything
-    if math.prod(1 + len(merchant.bills) for merchant in choice.charging) > 2**desk.parameters.charging:
+        return choice.with_stops([choice.case((), choice.all_proofs)]), everything, ()
+    ways = [desk.job.workshop.bills(name) for name in choice.charging]
+    if math.prod(1 + len(bills) for bills in ways) > 2**desk.parameters.charging:
         cases = [choice.undivided()]
     else:
         # Small sets come first: they pay the fewest deliveries, and what they cost lets larger ones be passed over.
         sets = [
             bills
             for size in range(len(choice.charging) + 1)
-            for some in itertools.combinations(choice.charging, size)
-            for bills in itertools.product(*(merchant.bills for merchant in some))
+            for some in itertools.combinations(ways, size)
+            for bills in itertools.product(*some)
         ]
         choice.look_over(sets)
         cases = [choice.looked_at(some) for some in sets]
     best = choice.settled()
-    return choice.with_stops(cases), best
+    return choice.with_stops(cases), best, choice.fetched
 
 
 Bills = tuple[Bill, ...]
@@ -61,12 +73,48 @@ class _Choice:
         self.all_proofs = [everything[n].proof for n in self._money]
         self.charging = desk.charging()
         self._step = cost_step(desk.job)
-        self._best = everything
-        self._best_cost = self._cost_of(everything)
+        self._weighed = [name for name in self.charging if desk.job.workshop.is_weighed(name)]
+        self._best, self._shop = self._to_begin_with()
+        self._best_cost = self._cost_of(self._best, self._shop)
         self._lps: dict[Bills, tuple[Order, OrderLp]] = {}
 
-    def _cost_of(self, solved: Sequence[Solved]) -> Money:
-        return job_cost(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in solved])
+    def _to_begin_with(self) -> tuple[list[Solved], Workshop]:
+        """The better of two plans, one with all delivered that may be, the other with all fetched."""
+        job = self._desk.job
+        found: list[tuple[Money, int, list[Solved], Workshop]] = []
+        if not self._weighed:
+            return self._everything, job.workshop
+        for fetched in ((), self._weighed):
+            shop = job.workshop.as_brought(fetched)
+            solved = self._all_open(shop)
+            if all(one.cost is not None for one in solved):
+                found.append((self._cost_of(solved, shop), len(found), solved, shop))
+        if not found:
+            names = ", ".join(self._weighed)
+            raise NoPlan(
+                f"{job.name}: with the order of each merchant fetched or delivered as a whole ({names}) there is no "
+                "bar for every part.",
+                code="plan.impossible",
+            )
+        *_, solved, shop = min(found, key=lambda one: one[:2])
+        return solved, shop
+
+    def _all_open(self, shop: Workshop) -> list[Solved]:
+        groups = self._desk.groups
+        wanted = [(n, self._desk.open_offers(group, None, shop), None) for n, group in enumerate(groups)]
+        return self._desk.solve(wanted, shop=shop)
+
+    @property
+    def fetched(self) -> tuple[str, ...]:
+        """The merchants whose orders are fetched in the best plan, and may be delivered."""
+        bought = self._spent()
+        return tuple(n for n in self._weighed if n in bought and not self._shop.merchant(n).delivers)
+
+    def _spent(self) -> dict[str, Money]:
+        return spend(self._desk.job, [one.group_plan(self._shop, 1) for one in self._best])
+
+    def _cost_of(self, solved: Sequence[Solved], shop: Workshop) -> Money:
+        return job_cost(replace(self._desk.job, workshop=shop), [one.group_plan(shop, 1) for one in solved])
 
     def with_stops(self, cases: Sequence[MerchantCase]) -> list[MerchantCase]:
         """Cases with what kept them from being closed, where they are not."""
@@ -82,7 +130,7 @@ class _Choice:
     def case(self, bills: Bills, proofs: Sequence[Proof], multipliers: Multipliers | None = None) -> MerchantCase:
         """A case with what its proofs, charges and minimum orders bound it by."""
         parts = {name: x for name, x in (multipliers or {}).items() if x != 1}
-        charges = sum(bill.delivery for bill in bills)
+        charges = sum(bill.delivery for bill in bills) + self._trips(bills)
         least = sum(proof.bound for proof in proofs)
         least += sum(int(bill.least * (1 - parts[bill.merchant])) for bill in bills if bill.merchant in parts)
         families = {self._desk.groups[n].section.family for n in self._money}
@@ -92,6 +140,7 @@ class _Choice:
         return MerchantCase(
             merchants=tuple(bill.merchant for bill in bills),
             delivered_free=tuple(bill.merchant for bill in bills if bill.spend_from),
+            fetched=tuple(bill.merchant for bill in bills if bill.fetched and bill.merchant in self._weighed),
             multipliers=tuple(
                 Multiplier(merchant=name, numerator=x.numerator, denominator=x.denominator) for name, x in parts.items()
             ),
@@ -104,6 +153,8 @@ class _Choice:
     def undivided(self) -> MerchantCase:
         """The one case of all sets where there are too many merchants for a case each."""
         case = replace(self.case((), self.all_proofs), and_more=True)
+        if self._weighed:
+            return case  # which way each order comes is not for one search to find
         order = self._order(None)
         lp = None if self._is_done(case) else order.at({})
         self._desk.heed(order.clock)
@@ -154,13 +205,28 @@ class _Choice:
 
     def _order(self, bills: Bills | None) -> Order:
         """The groups planned by money with the offers of a set of charging merchants open; None for all of them."""
-        desk = self._desk
-        open_to = None if bills is None else frozenset(bill.merchant for bill in bills)
-        groups = [(desk.groups[n], desk.open_offers(desk.groups[n], open_to)) for n in self._money]
-        order = Order(groups, desk.job.workshop, self.charging, bills, desk.parameters, desk.clock())
+        desk, shop = self._desk, self._shop_of(bills or ())
+        clock, trips = desk.clock(), self._trips(bills or ())
+        order = Order(self._open_to(bills), shop, self.charging, bills, desk.parameters, clock, trips)
         order.know([self._everything[n].plan for n in self._money])
         order.know([self._best[n].plan for n in self._money])
         return order
+
+    def _open_to(self, bills: Bills | None) -> list[tuple[Group, list[StockLength]]]:
+        """The groups planned by money, each with what may be bought."""
+        desk, shop = self._desk, self._shop_of(bills or ())
+        names = None if bills is None else frozenset(bill.merchant for bill in bills)
+        return [(desk.groups[n], desk.open_offers(desk.groups[n], names, shop)) for n in self._money]
+
+    def _shop_of(self, bills: Bills) -> Workshop:
+        """The workshop with every order coming as it does in a case."""
+        if not self._weighed:
+            return self._desk.job.workshop
+        return self._desk.job.workshop.as_brought([bill.merchant for bill in bills if bill.fetched])
+
+    def _trips(self, bills: Bills) -> int:
+        """What trips cost at least in a case."""
+        return least_trips(self._open_to(bills), bills) * self._desk.job.workshop.trip_cost
 
     def _proven(self, order: Order, lp: OrderLp, *, brief: bool) -> MerchantCase:
         """The case with each group searched at the multipliers of its LP, as far as is needed to close it."""
@@ -169,7 +235,7 @@ class _Choice:
             (n, offers, math.ceil(least + room))
             for n, offers, least in zip(self._money, order.offers, lp.leasts, strict=True)
         ]
-        solved = self._desk.solve(wanted, lp.multipliers, brief=brief)
+        solved = self._desk.solve(wanted, lp.multipliers, brief=brief, shop=self._shop_of(order.bills))
         if all(one.cost is not None for one in solved):
             self._offer(order, [one.plan for one in solved])
         return self.case(order.bills, [one.proof for one in solved], lp.multipliers)
@@ -193,9 +259,10 @@ class _Choice:
         tried = list(self._everything)
         for n, instance, plan in zip(self._money, order.instances, plans, strict=True):
             tried[n] = tried[n].cut_as(instance, plan)
-        cost = self._cost_of(tried)
+        shop = self._shop_of(order.bills)
+        cost = self._cost_of(tried, shop)
         if cost < self._best_cost:
-            self._best, self._best_cost = tried, cost
+            self._best, self._best_cost, self._shop = tried, cost, shop
 
     def settled(self) -> list[Solved]:
         """The cheapest plan, its second goals followed, each group with what is known of it for itself."""
@@ -204,15 +271,15 @@ class _Choice:
             if clock.struck():
                 break
             tried = [*self._best[:n], self._best[n].bettered(clock, self._desk.parameters), *self._best[n + 1 :]]
-            if self._cost_of(tried) <= self._best_cost:
+            if self._cost_of(tried, self._shop) <= self._best_cost:
                 self._best = tried
         self._desk.heed(clock)
         if self._desk.stopped_by or self._best is self._everything:
             return self._best
-        spent = spend(self._desk.job, [one.group_plan(self._desk.job.workshop, 1) for one in self._best])
-        groups = self._desk.groups
+        spent, groups = frozenset(self._spent()), self._desk.groups
         known = self._desk.solve(
-            [(n, self._desk.open_offers(groups[n], frozenset(spent)), self._best[n].cost) for n in self._money]
+            [(n, self._desk.open_offers(groups[n], spent, self._shop), self._best[n].cost) for n in self._money],
+            shop=self._shop,
         )
         best = list(self._best)
         for n, solved in zip(self._money, known, strict=True):

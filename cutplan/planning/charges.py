@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 
-from cutplan.model import Goal, GroupPlan, Job, groups_of
-from cutplan.units import Money, ceil_div
+from cutplan.model import Bill, Goal, Group, GroupPlan, Job, StockLength, groups_of
+from cutplan.units import Mass, Money, ceil_div
 
 
 def job_cost(job: Job, plans: Sequence[GroupPlan]) -> Money:
@@ -32,8 +33,43 @@ def spend(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Money]:
 
 
 def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
-    merchant = job.workshop.merchant
-    return sum(merchant(name).bill(spent).on_top(spent) for name, spent in spend(job, plans).items())
+    spent, masses = spend(job, plans), _masses(job, plans)
+    return sum(job.workshop.bill(name, spent[name], masses[name]).on_top(spent[name], masses[name]) for name in spent)
+
+
+def _masses(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Mass]:
+    """What the bars bought from each merchant weigh, in groups planned by money."""
+    offers = {offer.id: offer for offer in job.offers}
+    found: Counter[str] = Counter()
+    for plan in plans:
+        if plan.goal is Goal.MONEY:
+            for id, number in Counter(bar.source for bar in plan.bars if bar.buys).items():
+                found[offers[id].merchant] += number * offers[id].mass
+    return found
+
+
+def least_trips(groups: Sequence[tuple[Group, Sequence[StockLength]]], bills: Sequence[Bill]) -> int:
+    """How often a plan that is billed so is driven for at least, each group with the offers open to it.
+
+    Where all that may be bought is fetched, it weighs no less than the parts do, what lies on the rack aside.
+    """
+    driven = {bill.merchant: bill for bill in bills if bill.trip}
+    once = len(driven)
+    payload = max((bill.payload for bill in driven.values()), default=0)
+    if not payload or any(offer.merchant not in driven for _, offers in groups for offer in offers):
+        return once
+    return max(once, ceil_div(sum(_least_bought(group) for group, _ in groups), payload))
+
+
+def _least_bought(group: Group) -> Mass:
+    """What is bought for a group weighs this much at least: its parts less their mitres, less all offcuts.
+
+    Between its mitres a part has its whole section, and no two lie there in one another. The mass of a bar is rounded
+    to the milligram, and there are no more bars than parts.
+    """
+    parts = sum(max(0, part.length - sum(part.runs)) * part.quantity for part in group.parts)
+    rack = sum(offcut.length * offcut.quantity for offcut in group.offcuts)
+    return max(0, group.section.mass_of(max(0, parts - rack)) - group.pieces)
 
 
 def cost_step(job: Job) -> Money:
@@ -52,7 +88,12 @@ def cost_step(job: Job) -> Money:
             step,
             *prices,
             *(one.carry_cut_charge for one in terms),
-            *(amount for one in terms for bill in one.bills for amount in (bill.delivery, bill.minimum)),
+            *(
+                x
+                for name in names
+                for bill in job.workshop.bills(name)
+                for x in (bill.delivery, bill.minimum, bill.trip)
+            ),
             *(amount for one in work for amount in (one.per_bar, one.per_cut, one.per_setup)),
         )
     return step or 1

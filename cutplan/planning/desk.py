@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from cutplan.model import Group, Job, Merchant, Status, StockLength, obtainable
+from cutplan.model import Group, Job, Status, StockLength, Workshop, obtainable, within_carry
 from cutplan.planning.workers import GroupTask, processes_for, side_by_side
 from cutplan.solving import NO_MULTIPLIERS, Clock, Multipliers, Parameters, Solved
 from cutplan.units import counted
@@ -15,8 +15,9 @@ Wanted = Sequence[tuple[int, Sequence[StockLength], int | None]]
 """Groups to be planned: the place of each among the groups, the offers open to it, and from which cost on a plan is
 of no use; None where any is."""
 
-Key = tuple[int, tuple[str, ...], frozenset[tuple[str, Fraction]], bool]
-"""The place of a group, its open offers, the multipliers other than 1 of their merchants, and whether to be brief."""
+Key = tuple[int, tuple[tuple[str, bool], ...], frozenset[tuple[str, Fraction]], bool]
+"""The place of a group, its open offers and whether each comes whole, the multipliers other than 1 of their merchants,
+and whether to be brief."""
 
 
 @dataclass
@@ -35,9 +36,20 @@ class Desk:
     solved: dict[Key, Solved] = field(default_factory=dict)
     stopped_by: str = ""
 
-    def solve(self, wanted: Wanted, multipliers: Multipliers = NO_MULTIPLIERS, *, brief: bool = False) -> list[Solved]:
-        """Plan groups; ``brief`` is for a bound that need not be the best where prices count by multipliers."""
-        keys = [self._key(number, offers, multipliers, brief) for number, offers, _ in wanted]
+    def solve(
+        self,
+        wanted: Wanted,
+        multipliers: Multipliers = NO_MULTIPLIERS,
+        *,
+        brief: bool = False,
+        shop: Workshop | None = None,
+    ) -> list[Solved]:
+        """Plan groups; ``brief`` is for a bound that need not be the best where prices count by multipliers.
+
+        ``shop`` is the workshop where orders come one way; None where any way is open.
+        """
+        workshop = shop or self.job.workshop
+        keys = [self._key(number, offers, workshop, multipliers, brief) for number, offers, _ in wanted]
         least = replace(
             self.parameters,
             nodes=min(self.parameters.brief_nodes, self.parameters.nodes),
@@ -48,7 +60,7 @@ class Desk:
         tasks = {
             key: GroupTask(
                 group=self.groups[number],
-                workshop=self.job.workshop,
+                workshop=workshop,
                 offers=tuple(offers),
                 parameters=least if key[-1] else self.parameters,
                 cutoff=cutoff,
@@ -72,10 +84,13 @@ class Desk:
         return [self.solved[key] for key in keys]
 
     @staticmethod
-    def _key(number: int, offers: Sequence[StockLength], multipliers: Multipliers, brief: bool) -> Key:
+    def _key(
+        number: int, offers: Sequence[StockLength], workshop: Workshop, multipliers: Multipliers, brief: bool
+    ) -> Key:
         names = {offer.merchant for offer in offers}
         parts = frozenset((name, x) for name, x in multipliers.items() if name in names and x != 1)
-        return number, tuple(offer.id for offer in offers), parts, brief and bool(parts)
+        whole = tuple((offer.id, within_carry(offer, workshop)) for offer in offers)
+        return number, whole, parts, brief and bool(parts)
 
     def clock(self) -> Clock:
         """A clock for one search."""
@@ -90,20 +105,22 @@ class Desk:
         known = self.solved.get(key)
         return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (cutoff or 0))
 
-    def charging(self) -> list[Merchant]:
+    def charging(self) -> list[str]:
         """Merchants with a fixed charge from which a group planned by money could buy, by name."""
         offers = [offer for group in self.groups if group.priced for offer in self.open_offers(group, None)]
-        merchants = [self.job.workshop.merchant(name) for name in sorted({offer.merchant for offer in offers})]
-        return [merchant for merchant in merchants if merchant.has_fixed_charge]
+        return [name for name in sorted({offer.merchant for offer in offers}) if self.job.workshop.charges(name)]
 
-    def open_offers(self, group: Group, charging: frozenset[str] | None) -> list[StockLength]:
-        """Offers that can be brought home, of merchants in ``charging`` or without fixed charges; None for all."""
-        workshop = self.job.workshop
+    def open_offers(
+        self, group: Group, charging: frozenset[str] | None, shop: Workshop | None = None
+    ) -> list[StockLength]:
+        """Offers that can be brought home, of merchants in ``charging`` or without fixed charges; None for all.
+
+        ``shop`` is the workshop where orders come one way; None where any way is open.
+        """
+        workshop = shop or self.job.workshop
         return [
             offer
             for offer in group.offers
             if obtainable(offer, workshop, group.parts)
-            and (
-                charging is None or offer.merchant in charging or not workshop.merchant(offer.merchant).has_fixed_charge
-            )
+            and (charging is None or offer.merchant in charging or not self.job.workshop.charges(offer.merchant))
         ]

@@ -13,8 +13,10 @@ from cutplan.model import (
     MerchantCase,
     Plan,
     Status,
+    as_weighed,
     groups_of,
     obtainable,
+    with_no_limit,
     within_carry,
 )
 from cutplan.planning.cases import choose
@@ -71,19 +73,21 @@ def plan_at(desk: Desk) -> Plan:
     job, groups = desk.job, desk.groups
     # Groups alone know nothing of charges: they leave some time to weigh these.
     left = desk.deadline - time.monotonic()
+    desk = replace(desk, job=as_weighed(job))
     alone = replace(desk, deadline=desk.deadline - (left * desk.parameters.weighing if desk.charging() else 0))
     everything = alone.solve([(n, desk.open_offers(group, None), None) for n, group in enumerate(groups)])
     desk.stopped_by = "user" if alone.stopped_by == "user" else desk.stopped_by
     for solved in everything:
         if solved.cost is None:
             raise NoPlan(_why_no_plan(job, solved), code="plan.impossible")
-    cases, chosen = choose(desk, everything)
+    cases, chosen, fetched = choose(desk, everything)
+    shop = desk.job.workshop.as_brought(fetched)
     plans: list[GroupPlan] = []
     first = 1
     for solved in chosen:
-        plans.append(solved.group_plan(job.workshop, first))
+        plans.append(solved.group_plan(shop, first))
         first += len(plans[-1].bars)
-    cost = job_cost(job, plans)
+    cost = job_cost(replace(job, workshop=shop), plans)
     bound = min(cost, min(case.bound for case in cases))
     return Plan(
         job_name=job.name,
@@ -93,6 +97,7 @@ def plan_at(desk: Desk) -> Plan:
         bound=bound,
         cost=cost,
         stopped_by=desk.stopped_by or alone.stopped_by,
+        fetched=fetched,
     )
 
 
@@ -106,7 +111,7 @@ def if_delivered(desk: Desk, plan: Plan) -> Plan | None:
     if plan.stopped_by or not proven or all(within_carry(offer, job.workshop) for offer in job.offers):
         return None
     desk.say("were every bar delivered")
-    delivered = replace(job, workshop=replace(job.workshop, longest_carry=0))
+    delivered = with_no_limit(job)
     # Groups without such bars are what they were.
     solved = {
         key: one for key, one in desk.solved.items() if not any(source.carrying for source in one.instance.sources)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from cutplan.model import Job, Merchant, StockLength
+from cutplan.model import Brought, Job, Merchant, StockLength
 from cutplan.problems import Refused, nearest
 from cutplan.sections.section import Family
 from cutplan.units import Length, length_text
@@ -86,7 +86,7 @@ def delivered_by(job: Job, name: str) -> Change:
         When no offer is from a merchant of that name.
     """
     merchant = _merchant(job, name)
-    terms = replace(job.workshop.merchant(merchant), delivers=True)
+    terms = replace(job.workshop.merchant(merchant), delivers=True, brought=Brought.DELIVERED)
     return Change(f"all from {merchant} delivered", _with_terms(job, terms))
 
 
@@ -99,7 +99,8 @@ def fetched_from(job: Job, name: str) -> Change:
         When no offer is from a merchant of that name.
     """
     merchant = _merchant(job, name)
-    terms = replace(job.workshop.merchant(merchant), delivers=False, delivery=0, free_delivery_from=0)
+    terms = job.workshop.merchant(merchant)
+    terms = replace(terms, delivers=False, delivery=0, free_delivery_from=0, brought=Brought.FETCHED)
     return Change(f"all from {merchant} fetched", _with_terms(job, terms))
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from cutplan.checking import review_proof
-from cutplan.model import CutBar, Earlier, Fate, Goal, Group, GroupPlan, Job, Plan, Status, groups_of
+from cutplan.model import CutBar, Earlier, Fate, Goal, Group, GroupPlan, Job, Plan, Status, as_brought, groups_of
 from cutplan.planning.charges import job_cost, spend
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters, bars_as_they_were
@@ -84,7 +84,9 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
     ]
     if not _charging(job, plans) <= _charging(job, anew.groups):
         return None  # what merchants charge is not bounded then by the proofs at hand
-    cost = job_cost(job, plans)
+    if around is not None and set(around.fetched) != set(anew.fetched):
+        return None  # nor are orders that come another way
+    cost = job_cost(as_brought(job, anew), plans)
     return replace(
         anew,
         groups=tuple(plans),
@@ -96,7 +98,7 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
 
 
 def _charging(job: Job, plans: Sequence[GroupPlan]) -> set[str]:
-    return {name for name in spend(job, plans) if job.workshop.merchant(name).has_fixed_charge}
+    return {name for name in spend(job, plans) if job.workshop.charges(name)}
 
 
 def _staying(job: Job, lying: Lying) -> list[list[CutBar]]:

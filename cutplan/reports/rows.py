@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from cutplan.model import Assumption, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Workshop
+from cutplan.model import Assumption, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Workshop, as_brought
 from cutplan.model.last_answer import kept_last
 from cutplan.model.order_totals import OrderLine
 from cutplan.model.section_totals import finished_mass
@@ -175,6 +175,7 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         :data:`~cutplan.reports.extent.MOST_WAYS` blocks.
     """
     totals = totals_of(job, plan)
+    job = as_brought(job, plan)
     known = Known(
         job,
         {part.mark: part for part in job.parts},

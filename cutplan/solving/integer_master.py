@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from cutplan.model import Bill, Merchant
+from cutplan.model import Bill
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column
 from cutplan.units import ceil_div
@@ -27,7 +27,7 @@ class GroupColumns:
     """One group of an order: its columns at the prices paid, of which wanted parts are to be covered.
 
     ``exactly`` allows no part beyond what is wanted. The merchant of each source is blank for an offcut, and its
-    ``spend`` is what one bar counts for towards the minimum order. [cost unit]
+    ``spend`` is what one bar counts for towards the minimum order [cost unit], its ``mass`` what is driven for [mg].
     """
 
     instance: Instance
@@ -35,6 +35,7 @@ class GroupColumns:
     exactly: bool
     merchants: Sequence[str]
     spends: Sequence[int]
+    masses: Sequence[int]
 
 
 def whole_bars(
@@ -76,8 +77,8 @@ def whole_bars(
 
 def whole_order(
     choices: Sequence[GroupColumns],
-    charging: Sequence[Merchant],
-    must: Sequence[Bill] | None,
+    charging: Mapping[str, Sequence[Bill]],
+    must: bool,
     below: int,
     effort: float,
     seconds: float,
@@ -89,9 +90,9 @@ def whole_order(
     Parameters
     ----------
     charging
-        The merchants with a delivery charge or a minimum order.
+        The merchants with fixed charges, and the ways in which each bills.
     must
-        How those of them bill that are bought from, all others closed; None leaves that open.
+        Is every one bought from that has a way, and nothing from the others? Else that is open.
     effort, seconds
         As of :func:`whole_bars`.
 
@@ -101,7 +102,7 @@ def whole_order(
         As of :func:`whole_bars`, for each group.
     """
     program = _Program()
-    bought: dict[str, list[tuple[Any, int]]] = {merchant.name: [] for merchant in charging}
+    bought: dict[str, list[tuple[Any, int, int]]] = {name: [] for name in charging}
     found = []
     for choice in choices:
         ranges = tuple((0, source.most) for source in choice.instance.sources)
@@ -110,10 +111,10 @@ def whole_order(
         found.append(variables)
         for column, variable in zip(choice.columns, variables, strict=True):
             if choice.merchants[column.source] in bought:
-                bought[choice.merchants[column.source]].append((variable, choice.spends[column.source]))
-    for merchant in charging:
-        bills = merchant.bills if must is None else [bill for bill in must if bill.merchant == merchant.name]
-        program.charge(bills, bought[merchant.name], must=must is not None)
+                bar = (variable, choice.spends[column.source], choice.masses[column.source])
+                bought[choice.merchants[column.source]].append(bar)
+    for name, bills in charging.items():
+        program.charge(bills, bought[name], must=must)
     solver, ended = program.least(below, program.step, effort, seconds)
     if solver is None:
         return None, ended
@@ -128,6 +129,8 @@ def _chosen(solver: cp_model.CpSolver, columns: Sequence[Column], variables: Seq
 
 class _Program:
     """A program as it is put together: bars of groups, charges of merchants, and what each unit of them costs."""
+
+    MOST_TRIPS = 100_000
 
     def __init__(self) -> None:
         # Loading it costs as much as planning a small job, and most jobs never come here.
@@ -179,13 +182,13 @@ class _Program:
         self._terms += [(variable, column.cost) for column, variable in zip(columns, variables, strict=True)]
         return variables
 
-    def charge(self, bills: Sequence[Bill], bought: Sequence[tuple[Any, int]], *, must: bool) -> None:
+    def charge(self, bills: Sequence[Bill], bought: Sequence[tuple[Any, int, int]], *, must: bool) -> None:
         """Add what a merchant is paid on top of bars, by one of these ways, if anything is bought, as it ``must`` be.
 
-        Where it must and there is no way, nothing is bought.
+        Each bar comes with what is spent on it and its mass. Where it must and there is no way, nothing is bought.
         """
         model, cp = self._model, self._cp
-        counts = [variable for variable, _ in bought]
+        counts = [variable for variable, _, _ in bought]
         if not bills:
             model.add(cp.LinearExpr.sum(counts) == 0)
             return
@@ -197,20 +200,35 @@ class _Program:
             model.add_at_most_one(ways)
         # What is spent and lacking is counted in steps of what all amounts have in common.
         step = math.gcd(
-            *(spend for _, spend in bought), *(m for bill in bills for m in (bill.minimum, bill.spend_from))
+            *(spend for _, spend, _ in bought), *(m for bill in bills for m in (bill.minimum, bill.spend_from))
         )
         for way, bill in zip(ways, bills, strict=True):
             self._terms.append((way, bill.delivery))
+            self._drive(way, bill, bought)
             if not bill.least:
                 continue
             self._charged = True
-            spent = cp.LinearExpr.weighted_sum(counts, [spend // step for _, spend in bought])
+            spent = cp.LinearExpr.weighted_sum(counts, [spend // step for _, spend, _ in bought])
             if bill.spend_from:
                 model.add(spent >= bill.spend_from // step * way)
             if bill.minimum:
                 lacking = model.new_int_var(0, bill.minimum // step, "")
                 model.add(lacking + spent >= bill.minimum // step * way)
                 self._terms.append((lacking, step))
+
+    def _drive(self, way: Any, bill: Bill, bought: Sequence[tuple[Any, int, int]]) -> None:
+        """Add the trips for what is fetched where an order comes this way: one, and one more for every payload full."""
+        if not bill.trip:
+            return
+        self._terms.append((way, bill.trip))
+        if not bill.payload:
+            return
+        self._charged = True
+        step = math.gcd(bill.payload, *(mass for _, _, mass in bought))
+        mass = self._cp.LinearExpr.weighted_sum([v for v, _, _ in bought], [mass // step for _, _, mass in bought])
+        more = self._model.new_int_var(0, self.MOST_TRIPS, "")
+        self._model.add(mass <= bill.payload // step * (more + 1)).only_enforce_if(way)
+        self._terms.append((more, bill.trip))
 
     def least(self, below: int, step: int, effort: float, seconds: float) -> tuple[cp_model.CpSolver | None, bool]:
         """Solve for less than ``below``; None where nothing was found, and whether that, or the best found, is shown.

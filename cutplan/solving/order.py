@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import inf
 
-from cutplan.model import Bill, Group, Merchant, StockLength, Workshop
+from cutplan.model import Bill, Group, StockLength, Workshop
 from cutplan.solving.clock import Clock
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
@@ -65,25 +65,28 @@ class Order:
     """Groups planned by money with some offers open.
 
     ``charging`` are the merchants with a fixed charge, ``must`` those of them that are bought from, each with how it
-    bills; None leaves open which are, and then no minimum order counts for a bound.
+    bills; None leaves open which are, and then no minimum order counts for a bound. ``trips`` is what driving for all
+    that is bought costs at least.
     """
 
     def __init__(
         self,
         groups: Sequence[tuple[Group, Sequence[StockLength]]],
         workshop: Workshop,
-        charging: Sequence[Merchant],
+        charging: Sequence[str],
         must: Sequence[Bill] | None,
         parameters: Parameters,
         clock: Clock,
+        trips: int = 0,
     ) -> None:
         self._groups = groups
         self._workshop = workshop
         self._charging = charging
         self._must = must
+        self._trips = trips
         # A bar more, or a dearer one, may be worth having where it reaches the sum from which a bill is smaller; then
         # no bar of a plan is one that only surplus parts would be cut from.
-        ways = must if must is not None else [bill for merchant in charging for bill in merchant.bills]
+        ways = must if must is not None else [bill for name in charging for bill in workshop.bills(name)]
         self._every_set = any(bill.spend_from for bill in ways)
         self.parameters = parameters
         self.clock = clock
@@ -96,6 +99,7 @@ class Order:
         self._spends = [
             [o.bar_price or 0 for o in offers] + [0] * n for (_, offers), n in zip(groups, offcuts, strict=True)
         ]
+        self._masses = [[o.mass for o in offers] + [0] * n for (_, offers), n in zip(groups, offcuts, strict=True)]
         self._known: list[dict[Pattern, None]] = [{} for _ in groups]
 
     @property
@@ -115,8 +119,8 @@ class Order:
 
     @property
     def deliveries(self) -> int:
-        """What the merchants that are bought from in every plan are paid for delivery."""
-        return sum(bill.delivery for bill in self.bills)
+        """What deliveries by the merchants that are bought from in every plan cost, and trips to them at least."""
+        return sum(bill.delivery for bill in self.bills) + self._trips
 
     def know(self, plans: Sequence[Sequence[PatternUse]]) -> None:
         """Remember the patterns of a plan of each group."""
@@ -220,12 +224,19 @@ class Order:
         self, columns: Sequence[Sequence[Column]], below: int, effort: float, *, exactly: bool
     ) -> tuple[list[list[PatternUse]] | None, bool]:
         choices = [
-            GroupColumns(instance, some, exactly and (instance.valued or self._every_set), merchants, spends)
-            for instance, some, merchants, spends in zip(
-                self.instances, columns, self._merchants, self._spends, strict=True
+            GroupColumns(instance, some, exactly and (instance.valued or self._every_set), merchants, spends, masses)
+            for instance, some, merchants, spends, masses in zip(
+                self.instances, columns, self._merchants, self._spends, self._masses, strict=True
             )
         ]
-        chosen, ended = whole_order(choices, self._charging, self._must, below, effort, self.clock.seconds_left)
+        charging = {
+            name: self._workshop.bills(name)
+            if self._must is None
+            else [bill for bill in self._must if bill.merchant == name]
+            for name in self._charging
+        }
+        must = self._must is not None
+        chosen, ended = whole_order(choices, charging, must, below, effort, self.clock.seconds_left)
         if not ended:
             self.clock.struck()
         if chosen is None:

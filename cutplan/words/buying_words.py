@@ -6,14 +6,28 @@ from cutplan.model import Merchant, Workshop
 from cutplan.model.order_totals import MerchantOrder, OrderLine
 from cutplan.model.totals import net_and_tax
 from cutplan.units import Money, Printing, length_text, money_text
+from cutplan.words.naming import money_words
 
 TO_PAY = "to pay"
 """How the line begins that holds what is paid in the end."""
 
 
+def is_said(order: MerchantOrder) -> bool:
+    """Is there something to be said of how an order comes: it could come otherwise, or driving for it costs money?"""
+    return bool(order.comes or order.trips)
+
+
 def carried_text(terms: Merchant) -> str:
     """How what is bought of a merchant comes home."""
     return "delivered" if terms.delivers else "to be fetched"
+
+
+def comes_text(order: MerchantOrder, terms: Merchant, currency: str) -> str:
+    """The same, and what driving for it costs where that is known."""
+    if not order.trips:
+        return carried_text(terms)
+    trips = "in one trip" if order.trips == 1 else f"in {order.trips} trips"
+    return f"{carried_text(terms)} {trips}, counted at {money_words(order.trip_cost, currency)}"
 
 
 def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from cutplan.model import Basis, Job, Merchant, OtherLine, Plan, StockLength, Workshop
+from cutplan.model import Basis, Job, Merchant, OtherLine, Plan, StockLength, Workshop, as_brought
 from cutplan.model.order_totals import CarryCut, MerchantOrder, OrderLine
 from cutplan.model.totals import net_and_tax, totals_of
 from cutplan.units import (
@@ -161,6 +161,7 @@ def orders_of(job: Job, plan: Plan, fingerprint: str, *, certificate: str = "") 
         The certificate wanted; blank is that of the workshop.
     """
     totals = {order.merchant: order for order in totals_of(job, plan).orders}
+    job = as_brought(job, plan)
     known = {name.casefold(): name for name in reversed(totals)}
     others: dict[str, list[OtherLine]] = {}
     for line in job.others:

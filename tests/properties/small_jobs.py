@@ -12,7 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from cutplan.model import NO_WORK, Clamp, Job, Merchant, Offcut, Part, StockLength, Work
+from cutplan.model import NO_WORK, Brought, Clamp, Job, Merchant, Offcut, Part, StockLength, Work
 from cutplan.units import CURRENCY
 from tests import builders
 
@@ -135,6 +135,7 @@ def jobs(draw: st.DrawFn, sizes: Sizes = Sizes(), *, merchants: bool = True, sec
             Merchant(
                 name=name,
                 delivers=draw(st.booleans()),
+                brought=Brought.DELIVERED,
                 delivery=draw(money),
                 minimum_order=draw(money),
                 free_delivery_from=draw(money),

@@ -42,6 +42,7 @@ FROM_THE_LISTS = {
     "workshop.mitre_length",
     "workshop.gauge",
     "workshop.merchants.delivers",
+    "workshop.merchants.brought",
     "workshop.merchants.minimum_order",
     "workshop.merchants.free_delivery_from",
     "workshop.merchants.cut_charge",

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from cutplan.costing.cost_figures import MINUTE, Coat, CostFigures, HourFigures
-from cutplan.model import LABELS, PAPERS, Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
+from cutplan.model import LABELS, PAPERS, Brought, Clamp, LengthMeant, Merchant, Saw, Swings, Work, Workshop
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.workshop import workshop_values as values
 from cutplan.reading.workshop.rack_rules import LEDGER, RackRules
@@ -206,6 +206,9 @@ _PLAIN = (
         "is local law", field="longest_flagged"),
     Key("carry.payload_kg", values.payload, "Payload", "0",
         "what trailer, rack or van may be loaded with for one trip, by its papers; 0 is not said", field="payload"),
+    _money("carry.trip", "Trip",
+        "what one trip to a merchant costs the workshop, counted where an order is fetched; nobody is paid it",
+        field="trip_cost"),
     Key("carry.heavy_kg", values.heavy, "Heavy", "25",
         "a bar that weighs more is flagged; no limit is safe by itself", field="heavy"),
     _kept("defaults.finish", values.finish, "Finish", "the finish of a line that names none",
@@ -299,6 +302,10 @@ FAMILY_TABLES: dict[str, FamilyTable] = {
 _REPEATED = (
     Key("merchant.name", values.text, "Name", "", "the name as in the price list"),
     _truth("merchant.delivers", "Delivers", "whether bars longer than the longest carry can be had from here"),
+    _length("merchant.longest_delivered", "Longest delivered", "the longest bar that is delivered; 0 is no limit"),
+    _choice("merchant.brought", _by_value(list(Brought)), "Brought",
+        "how an order comes from a merchant who delivers: as a whole one way or the other, what is cheaper where the "
+        "workshop says what it can carry or what a trip costs"),
     _money("merchant.delivery", "Delivery", "charged once when anything is bought here"),
     _money("merchant.minimum_order", "Minimum order", "a smaller order is charged as this much"),
     _money("merchant.free_delivery_from", "Free delivery from",

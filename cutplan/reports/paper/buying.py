@@ -12,7 +12,7 @@ from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, lesser, sheet, strong
 from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
-from cutplan.words.buying_words import TO_PAY, all_charge_lines, carried_text, carry_cuts_text, cuts_text, tax_lines
+from cutplan.words.buying_words import TO_PAY, all_charge_lines, carry_cuts_text, comes_text, cuts_text, tax_lines
 from cutplan.words.naming import names_text, percent_text
 
 LEFT_OUT = "left out"
@@ -68,7 +68,8 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
 def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> Part:
     how = rows.workshop.printing
     terms = rows.workshop.merchant(order.merchant)
-    carried = carried_text(terms).capitalize()
+    carried = comes_text(order, terms, rows.workshop.currency)
+    carried = carried[0].upper() + carried[1:]
     longest = stock_text(max(row.line.longest for row in ordered), how)
     wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order.carry_cuts)] * bool(order.carry_cuts)
     cuts = f"cuts wanted: {', '.join(wanted)}" if wanted else "no cuts wanted, whole lengths"

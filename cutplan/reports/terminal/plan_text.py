@@ -16,7 +16,7 @@ from cutplan.reports.other_rows import NO_PRICE, TITLE, no_price
 from cutplan.reports.rows import Rows, rows_of
 from cutplan.reports.terminal.picture import PLAIN, Ink, picture
 from cutplan.units import counted, length_text, mass_text, stock_text
-from cutplan.words.buying_words import carry_cuts_text, charge_lines, cuts_text
+from cutplan.words.buying_words import carry_cuts_text, charge_lines, comes_text, cuts_text, is_said
 from cutplan.words.cutting import shared_text, strokes_text
 from cutplan.words.naming import from_merchant, money_words, names_text, percent_text
 
@@ -103,7 +103,8 @@ def _buy(rows: Rows, width: int) -> list[str]:
         lines = ["Buy no steel: the rack holds enough."]
     currency = rows.workshop.currency
     for order, ordered in zip(rows.totals.orders, rows.orders, strict=True):
-        lines += _wrapped(from_merchant("Buy", order.merchant), width, "  ")
+        how = f", {comes_text(order, rows.workshop.merchant(order.merchant), currency)}" if is_said(order) else ""
+        lines += _wrapped(from_merchant("Buy", order.merchant) + how, width, "  ")
         for row in ordered:
             money = row.line.money
             amount = "no price" if money is None else money_words(money, currency)
@@ -212,6 +213,8 @@ def _sums(rows: Rows) -> list[tuple[str, str]]:
         used_up = money_words(money.offcuts_used_value, currency)
         kept = money_words(money.offcuts_kept_value, currency)
         figures.append(("Value of offcuts", f"{used_up} of those cut, {kept} of those kept"))
+    if money.trips:
+        figures.append(("Fetching", f"counted at {money_words(money.trips, currency)}, not paid to any merchant"))
     if money.work:
         figures.append(("Own work", f"counted at {money_words(money.work, currency)}, not paid to anybody"))
     return figures

@@ -40,7 +40,7 @@ from cutplan.reports.workbook.page import (
 )
 from cutplan.reports.workbook.sharesheet import share_formula, write_lists
 from cutplan.units import MM, Money, Printing, mass_text, money_text, rounded_to_cents, stock_text
-from cutplan.words.buying_words import carried_text, carry_cuts_text, cuts_text, delivery_text
+from cutplan.words.buying_words import carry_cuts_text, comes_text, cuts_text, delivery_text
 from cutplan.words.naming import names_text, per_mille
 
 _LEFT_OUT = f'{MONEY};-{MONEY};"left out"'
@@ -146,7 +146,7 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
     shop = page.rows.workshop
     terms = shop.merchant(order.merchant)
     longest = stock_text(max(row.line.longest for row in lines), shop.printing)
-    who = f"{order.merchant}: {carried_text(terms)}" if order.merchant else "No merchant named"
+    who = f"{order.merchant}: {comes_text(order, terms, shop.currency)}" if order.merchant else "No merchant named"
     heading = f"{who}, longest {longest}, {mass_text(order.mass, shop.printing)} in total"
     page.line(heading, Look(size=12, bold=True), 18)
     page.heads(_buy_fields(shop.printing))
@@ -186,8 +186,8 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
 
 def _delivery(terms: Merchant, bars: str) -> str:
     """The formula of the delivery, by what the bars in a cell come to."""
-    first, *others = (repr(money_number(rounded_to_cents(bill.delivery))) for bill in terms.bills)
-    for bill, amount in zip(terms.bills[1:], others, strict=True):
+    first, *others = (repr(money_number(rounded_to_cents(bill.delivery))) for bill in terms.bills())
+    for bill, amount in zip(terms.bills()[1:], others, strict=True):
         first = f"IF({bars}>={money_number(bill.spend_from)!r},{amount},{first})"
     return first
 
