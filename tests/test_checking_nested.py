@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 from cutplan.checking.carry_pieces import sources_of
-from cutplan.checking.nested import Nesting, nesting_of
+from cutplan.checking.nested import Nesting, SetState, nesting_of
 from cutplan.checking.sources import Source
-from cutplan.checking.trails import NO_PARTS, State
+from cutplan.checking.trails import NO_PARTS
 from cutplan.model import Goal, Job, Lean, Saw, groups_of
 from cutplan.units import ceil_div
 from tests import brute_force
@@ -68,8 +68,8 @@ def truth(made: Job, counts: list[int], source: Source) -> tuple[int, int, int]:
     return min(x.end for x in lays) - stock.start_trim, max(x.left for x in lays), min(x.strokes for x in lays)
 
 
-def state_of(nesting: Nesting, counts: list[int]) -> State:
-    state = NO_PARTS
+def state_of(nesting: Nesting, counts: list[int]) -> SetState:
+    state: SetState = NO_PARTS
     for ends, n in zip(nesting.ends, counts, strict=True):
         state = nesting.after(state, ends, n)
     return state

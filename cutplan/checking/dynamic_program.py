@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias, TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
-from cutplan.checking.trails import State
 from cutplan.units import ceil_div
 
 Worths = npt.NDArray[np.int64]
@@ -97,12 +97,14 @@ def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tupl
     return any_set, held
 
 
-After = Callable[[State, tuple[int, int], int], State]
-"""The state of a set once more copies of a part of some ends are in it."""
+StateT = TypeVar("StateT", bound=Hashable)
+"""What is followed of a set. ``after`` below gives that of a set once more copies of a part of some ends are in it."""
+
+After: TypeAlias = Callable[[StateT, tuple[int, int], int], StateT]
 
 
 def worths_by_state(
-    loads: Sequence[Load], cap: int, states: Sequence[State], after: After
+    loads: Sequence[Load], cap: int, states: Sequence[StateT], after: After[StateT]
 ) -> tuple[list[Worths], list[Worths]]:
     """Most worth within each fill, for sets of each state: of any, and of those with at least one part that holds.
 
@@ -130,7 +132,7 @@ def worths_by_state(
 
 
 def _by_fill(
-    loads: Sequence[Load], cap: int, place: Mapping[State, int], after: After, nothing: int
+    loads: Sequence[Load], cap: int, place: Mapping[StateT, int], after: After[StateT], nothing: int
 ) -> list[Worths | None]:
     """By a table of every fill: without a part that holds in the first half, with one in the second."""
     states = list(place)
@@ -155,7 +157,7 @@ def _by_fill(
 
 
 def _listed(
-    loads: Sequence[Load], cap: int, place: Mapping[State, int], after: After, nothing: int
+    loads: Sequence[Load], cap: int, place: Mapping[StateT, int], after: After[StateT], nothing: int
 ) -> list[Worths | None]:
     """As :func:`_by_fill`, by listing the sets: where those are few, no table of many fills is worked through."""
     states = list(place)

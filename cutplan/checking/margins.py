@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cutplan.checking.dynamic_program import NO_SET, SAFE, Load, Worths, best_worths, worths_by_state
-from cutplan.checking.nested import Nesting
+from cutplan.checking.nested import Nesting, SetState
 from cutplan.checking.reckoning import Reckoning
 from cutplan.checking.shares import Share
 from cutplan.checking.sources import Source, at_mm
-from cutplan.checking.trails import NO_PARTS, State
+from cutplan.checking.trails import NO_PARTS
 from cutplan.model import Part, serves
 from cutplan.units import MM, Length
 
@@ -146,14 +146,14 @@ class _Begun:
     steps: int
     worth: int
     holds: bool
-    state: State
+    state: SetState
 
 
 def _begun(problem: Problem, kind: _Kind, duals: Sequence[int]) -> _Begun | None:
     """None where no bar holds them, because of its grade or because there are not so many."""
     most = dict(kind.most)
     steps = worth = 0
-    holds, state = False, NO_PARTS
+    holds, lying = False, []
     for alike, copies in kind.least:
         places = [i for i in kind.served if problem.parts[i].laid_alike == alike]
         quantity = sum(problem.parts[i].quantity for i in places)
@@ -164,9 +164,18 @@ def _begun(problem: Problem, kind: _Kind, duals: Sequence[int]) -> _Begun | None
         worth += copies * (max(duals[i] for i in places) - kind.cut(problem, place))
         worth -= problem.set_up(kind.per_setup, place)
         holds |= problem.hold > 0 and problem.parts[place].grip >= problem.hold
-        if problem.nesting:
-            state = problem.nesting.after(state, problem.nesting.ends[place], copies)
-    return _Begun(steps, worth, holds, state)
+        lying.append((place, copies))
+    return _Begun(steps, worth, holds, _begun_state(problem, lying))
+
+
+def _begun_state(problem: Problem, lying: Sequence[tuple[int, int]]) -> SetState:
+    """The state of copies of parts at some places."""
+    state: SetState = NO_PARTS
+    if problem.nesting:
+        ends, turn = problem.nesting.ends, problem.nesting.turn
+        for place, copies in sorted(lying, key=lambda each: turn(ends[each[0]])):
+            state = problem.nesting.after(state, ends[place], copies)
+    return state
 
 
 def _cap(problem: Problem, position: int, begun: _Begun, unit: int) -> int:
@@ -322,6 +331,7 @@ def _nested_margins(
     assert nesting is not None
     # A stroke may be spared by a part that is worth less than one, so that with a price for strokes all are let in.
     loads, unit = _loads(problem, kind, duals, every=kind.per_cut > 0)
+    loads.sort(key=lambda load: nesting.turn(load.ends))
     states = nesting.states(begun.state, [load.ends for load in loads])
     positions = [shares[number].position for number in numbers]
     caps = {
@@ -352,7 +362,7 @@ def _nested_margins(
         yield number, min((margin for margin in found if margin is not None), default=None)
 
 
-def _nested_room(problem: Problem, position: int, state: State) -> int:
+def _nested_room(problem: Problem, position: int, state: SetState) -> int:
     """What the weights of a set of a state may come to in a bar. [half nm]"""
     source, nesting = problem.sources[position], problem.nesting
     assert nesting is not None
@@ -360,7 +370,7 @@ def _nested_room(problem: Problem, position: int, state: State) -> int:
 
 
 def _nested_margin(
-    problem: Problem, position: int, state: State, keep_dual: int, begun: _Begun, fills: _Fills
+    problem: Problem, position: int, state: SetState, keep_dual: int, begun: _Begun, fills: _Fills
 ) -> int | None:
     source, nesting = problem.sources[position], problem.nesting
     assert nesting is not None

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 
+from cutplan.checking.hands import LACKING, Matched, matched, taken_back
 from cutplan.checking.reckoning import Reckoning
 from cutplan.checking.trails import NO_PARTS, EndClass, State, beyond_twice, breaks, joined, own_twice, reached_from
 from cutplan.model import Part, Saw
-from cutplan.model.placing import PlacedEnd, meet, placed_ends, shares_cuts, ways_of
+from cutplan.model.placing import PlacedEnd, across, meet, placed_ends, shares_cuts, ways_of
 from cutplan.units import Angle, Length, kerf_along, mitre_saving
 
 MOST_STATES = 130
 """States followed side by side; a group with two mitres has 24, one with three about a hundred."""
 
 Ends = tuple[int, int]
+
+SetState = State | Matched
+"""What is followed of a set: how its classes hang together, or how their hands are matched; empty without parts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,39 +35,84 @@ class Nesting:
         The classes of each part's ends.
     followed
         Whether states are followed; else all sets are seen as the one that takes least.
+    hands
+        Of each class, where hands are matched instead: -1 the hand of fewer ends, 1 the other, 0 square.
     """
 
     classes: tuple[EndClass, ...]
     ends: tuple[Ends, ...]
     followed: bool
+    hands: tuple[int, ...] = ()
 
-    def after(self, state: State, ends: Ends, copies: int) -> State:
+    def after(self, state: SetState, ends: Ends, copies: int) -> SetState:
         """The state of a set with more parts of these ends."""
-        return joined(state, *ends, copies) if self.followed and copies else state
+        if not (self.followed and copies):
+            return state
+        if isinstance(state, Matched) or self.hands:
+            before = state if isinstance(state, Matched) else Matched()
+            return matched(before, (self.hands[ends[0]], self.hands[ends[1]]), copies)
+        return joined(state, *ends, copies)
 
-    def states(self, begun: State, kinds: Iterable[Ends]) -> list[State]:
+    def turn(self, ends: Ends) -> int:
+        """In the order of these, least first, parts are let in: so most is known of sets whose hands are matched."""
+        return sum(self.hands[each] for each in ends) if self.hands else 0
+
+    def states(self, begun: SetState, kinds: Iterable[Ends]) -> list[SetState]:
         """Every state that such parts lead to from another."""
+        if self.followed and self.hands:
+            return self._matched_from(begun, set(kinds))
+        assert not isinstance(begun, Matched)
         found = reached_from(begun, set(kinds), MOST_STATES) if self.followed else [begun]
         if found is None:
             raise OverflowError(f"parts come together in more than {MOST_STATES} ways")
-        return found
+        return [*found]
 
-    def beyond_twice(self, state: State) -> Length:
+    def _matched_from(self, begun: SetState, kinds: Iterable[Ends]) -> list[SetState]:
+        found, waiting = {begun: None}, [begun]
+        while waiting:
+            state = waiting.pop()
+            for after in (self.after(state, ends, copies) for ends in kinds for copies in range(1, LACKING + 2)):
+                if after not in found:
+                    found[after] = None
+                    waiting.append(after)
+        return list(found)
+
+    def _back_twice(self, state: SetState) -> Length:
+        """Twice what is not saved because ends of the fewer hand find no other. [nm]"""
+        one = max(each.saved for each in self.classes)
+        return one * taken_back(state) if isinstance(state, Matched) else 0
+
+    def _outer_kerf(self, state: SetState) -> Length:
+        """The widest that an outermost cut may be. [nm]"""
+        square = isinstance(state, Matched) and not state.mitred
+        return max(each.kerf for each in self.classes if not (square and each.mitred))
+
+    def beyond_twice(self, state: SetState) -> Length:
         """Twice what a set takes at least beyond the sum of its parts. [nm]"""
+        if self.followed and self.hands:
+            return self._back_twice(state) - 2 * self._outer_kerf(state)
         if self.followed:
+            assert not isinstance(state, Matched)
             return _beyond_twice(state, self.classes, False)
         return 2 * min(each.saved - each.kerf for each in self.classes)
 
-    def left_twice(self, state: State) -> Length:
+    def left_twice(self, state: SetState) -> Length:
         """The same with the kerf after the last part. [nm]"""
+        if self.followed and self.hands:
+            least = min(each.kerf for each in self.classes)
+            return self._back_twice(state) - self._outer_kerf(state) + least
         if self.followed:
+            assert not isinstance(state, Matched)
             return _beyond_twice(state, self.classes, True)
         return min(each.saved - each.kerf for each in self.classes) + min(
             each.saved + each.kerf for each in self.classes
         )
 
-    def strokes_twice(self, state: State, *, trimmed: bool, open_end: bool) -> int:
+    def strokes_twice(self, state: SetState, *, trimmed: bool, open_end: bool) -> int:
         """Twice the strokes of a bar beyond those its parts are counted with, at least."""
+        if self.hands:
+            return -2 * int(open_end or not trimmed)
+        assert not isinstance(state, Matched)
         touched = {each for joint, _ in state for each in joint} if self.followed else range(len(self.classes))
         ends = [self.classes[each] for each in touched] or list(self.classes)
         first = min((2 if each.mitred else 2 * trimmed) - _half_strokes(each) for each in ends)
@@ -124,8 +173,52 @@ def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
         return classes.index(own, 1 + len(shared))
 
     ends = tuple((class_of(part, 0), class_of(part, 1)) for part in parts)
+    hands = _hands(parts, lying, number, together)
+    if hands:
+        square, mitre, *_ = classes
+        classes = [square, replace(mitre, saved=2 * mitre.saved), replace(mitre, saved=0)]
+        ends = tuple((_by_hand(hands, part, 0), _by_hand(hands, part, 1)) for part in parts)
+        return Nesting(classes=tuple(classes), ends=ends, followed=True, hands=(0, -1, 1))
     followed = reached_from(NO_PARTS, set(ends), MOST_STATES) is not None
     return Nesting(classes=tuple(classes), ends=ends, followed=followed)
+
+
+def _hands(
+    parts: Sequence[Part],
+    lying: Mapping[tuple[str, int], _Lying],
+    number: Mapping[_Lying, int],
+    together: Mapping[_Lying, object],
+) -> dict[tuple[str, int], int]:
+    """The hand of each mitred end, -1 the one of fewer ends, 1 the other; nothing where hands are not to be matched.
+
+    They are where all mitres are of one angle and depth and meet those of the other hand alone, some part has not one
+    of either, and every part is longer than its ends may save.
+    """
+    mitred = [(part.mark, end) for part in parts for end, cut in enumerate((part.end_a, part.end_b)) if cut.angle]
+    if any(lying.get(each) not in together for each in mitred) or len({lying[each][:2] for each in mitred}) > 1:
+        return {}
+    hand = {one: _points(one) for one in together}
+    if any(hand[one] == hand[other] for one in together for other in together if _may_meet(one, other)):
+        return {}
+    first = hand[lying[mitred[0]]]
+    like_first = sum(number[one] for one in together if hand[one] == first)
+    fewer = first if 2 * like_first <= sum(number[one] for one in together) else not first
+    found = {each: -1 if hand[lying[each]] == fewer else 1 for each in mitred}
+    longer = all(
+        part.length > sum(mitre_saving(part.depth, cut.angle) for cut in (part.end_a, part.end_b)) for part in parts
+    )
+    either = all(found.get((part.mark, 0), 0) + found.get((part.mark, 1), 0) == 0 for part in parts)
+    return found if longer and not either else {}
+
+
+def _points(how: _Lying) -> bool:
+    """Of two hands the one of an end: does its long point come to lie at the first of the sides as a far end?"""
+    far, near = ({end.side for is_far, end in how[2] if is_far == wanted} for wanted in (True, False))
+    return min(far | {across(side) for side in near}) in far
+
+
+def _by_hand(hands: Mapping[tuple[str, int], int], part: Part, end: int) -> int:
+    return {0: 0, -1: 1, 1: 2}[hands.get((part.mark, end), 0)]
 
 
 def _ends_differ(part: Part, saw: Saw) -> bool:

@@ -187,7 +187,8 @@ def _pieces(group: Group, saw: Saw, *, parted: int | None) -> tuple[list[Piece],
     kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
     demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
     spares = [sum([group.parts[place].spares for place in places]) for places in alike.values()]
-    kinds, choice = choose(kinds, demands, spares, parted=parted)
+    lengths = [group.parts[places[0]].length for places in alike.values()]
+    kinds, choice = choose(kinds, demands, spares, lengths=lengths, parted=parted)
     # Very many pieces are of few kinds, and it takes longer to hash one than to weigh it.
     weighed = {id(kind): (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in _each_once(kinds)}
     takes = [weighed[id(kind)] for kind in kinds]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -14,6 +14,8 @@ from cutplan.solving.patterns.laying import Joint, Kind
 from cutplan.solving.patterns.sequences import EndWeighing, Sequences
 from cutplan.solving.patterns.shared_cuts import JointWeighing, SharedCuts, stated
 from cutplan.solving.patterns.space import PatternSpace, Weighing
+from cutplan.solving.patterns.vertices import SCARCER, ends_of
+from cutplan.units import Length
 
 
 @dataclass(frozen=True)
@@ -25,13 +27,19 @@ class Choice:
 
 
 def choose(
-    kinds: Sequence[Kind], demand: Sequence[int], spares: Sequence[int], *, parted: int | None = None
+    kinds: Sequence[Kind],
+    demand: Sequence[int],
+    spares: Sequence[int],
+    *,
+    lengths: Sequence[Length],
+    parted: int | None = None,
 ) -> tuple[list[Kind], Choice]:
     """The space for a group of some kinds of parts, and the kinds as it sees them.
 
-    ``demand`` is how many there are of each, ``spares`` how many more are welcome. ``parted`` is there where lengths
-    are cut for the carry, which none are whose parts have mitres: the most effort that sharing a set out may take.
-    Where no two ends can share a cut and every part looks the same from both ends, nothing is gained by turning parts.
+    ``demand`` is how many there are of each, ``spares`` how many more are welcome, ``lengths`` theirs [nm]. ``parted``
+    is there where lengths are cut for the carry, which none are whose parts have mitres: the most effort that sharing a
+    set out may take. Where no two ends can share a cut and every part looks the same from both ends, nothing is gained
+    by turning parts.
     """
     if not any(kind.mitred_a or kind.mitred_b for kind in kinds):
         weighing = SquareWeighing(kinds[0].kerf_a)
@@ -43,9 +51,36 @@ def choose(
     meeting = {joint for joint, hand in ends if joint and ends[joint, -hand] > (not hand)}
     if meeting or any(kind.may_turn and not kind.alike for kind in kinds):
         kinds = [_meeting_only(kind, meeting) for kind in kinds]
+        scarcer = _scarcer_hand(kinds, ends, lengths)
+        if scarcer:
+            kinds = [_by_scarcer(kind, scarcer) for kind in kinds]
         return kinds, Choice(JointWeighing(stated(kinds)), SharedCuts)
     alone = [replace(_meeting_only(kind, meeting), may_turn=False) for kind in kinds]
     return alone, Choice(EndWeighing.of(alone, demand), Sequences)
+
+
+def _scarcer_hand(kinds: Sequence[Kind], ends: Mapping[tuple[Joint, int], int], lengths: Sequence[Length]) -> int:
+    """Where all mitres save as much and meet those of the other hand alone, the hand of fewer ends; else 0.
+
+    Hands do not matter where each part brings one end of either. A part is to be longer than what its ends save, so
+    that a set is never shorter for one part more. Of as many ends of either hand, that of the first is taken.
+    """
+    mitred = [end for kind in kinds for end in ends_of(kind) if end.mitred]
+    if not all(end.hand for end in mitred) or len({(end.kerf, end.saved) for end in mitred}) > 1:
+        return 0
+    if all(kind.hand_a == -kind.hand_b for kind in kinds):
+        return 0
+    at_ends = (sum(end.saved for end in ends_of(kind)) for kind in kinds)
+    if any(length <= saved for length, saved in zip(lengths, at_ends, strict=True)):
+        return 0
+    there = {(end.joint, hand) for end in mitred for hand in (1, -1)}
+    number = {each: sum(ends[joint, hand] for joint, hand in there if hand == each) for each in (1, -1)}
+    first = mitred[0].hand
+    return first if number[first] <= number[-first] else -first
+
+
+def _by_scarcer(kind: Kind, scarcer: int) -> Kind:
+    return replace(kind, hand_a=SCARCER * scarcer * kind.hand_a, hand_b=SCARCER * scarcer * kind.hand_b)
 
 
 def _meeting_only(kind: Kind, meeting: Set[Joint]) -> Kind:

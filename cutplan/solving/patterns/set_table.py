@@ -17,7 +17,7 @@ from cutplan.solving.knapsack import NO_SET, Array, Table
 from cutplan.solving.patterns.trail_states import Beyond, Stated
 from cutplan.solving.solver_pieces import Pattern
 
-MOST_SETS = 5_000
+MOST_SETS = 30_000
 """Sets of a bar up to which they are listed. A product over so many takes a fraction of a millisecond. Own choice."""
 
 
@@ -38,7 +38,7 @@ class SetList:
         return at
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def listed_sets(
     stated: Stated, start: int, takes: tuple[int, ...], limits: Pattern, beyond: tuple[int, ...], cap: int
 ) -> SetList | None:
@@ -48,7 +48,9 @@ def listed_sets(
     """
     counts = np.zeros((1, len(takes)), dtype=np.int64)
     fills, states = np.zeros(1, dtype=np.int64), np.full(1, start)
-    for part, (take, limit, edge) in enumerate(zip(takes, limits, stated.edges, strict=True)):
+    # In the order in which states say most.
+    for part in sorted(range(len(takes)), key=lambda part: stated.states.turn(stated.edges[part])):
+        take, limit, edge = takes[part], limits[part], stated.edges[part]
         most = min(limit, cap // take) if take else limit
         if not most:
             continue
@@ -58,13 +60,12 @@ def listed_sets(
         if len(keep) > MOST_SETS:
             return None
         number = keep % (most + 1)
-        # One more, or two, lead to all states that any number leads to.
         known = range(len(stated.states.states))
-        steps = np.array([[s, stated.states.after(s, edge, 1), stated.states.after(s, edge, 2)] for s in known])
+        steps = np.array([[stated.states.after(s, edge, n) if n else s for n in range(most + 1)] for s in known])
         before = keep // (most + 1)
         counts, fills = counts[before], grown[keep]
         counts[:, part] = number
-        states = steps[states[before], np.where(number, 2 - number % 2, 0)]
+        states = steps[states[before], number]
     fills = fills + np.array(beyond)[states]
     order = np.argsort(fills, kind="stable")
     order = order[fills[order] <= cap]

@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from cutplan.model import Part
 from cutplan.model.placing import meet, placed_ends, ways_of
+from cutplan.solving.patterns.hand_states import HandStates
 from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
 from cutplan.solving.patterns.laying import FEW_SETS, Counts, Kind
 from cutplan.solving.patterns.space import Placed, View
@@ -27,7 +28,8 @@ def stated(kinds: Sequence[Kind]) -> Stated:
     """The states of sets of parts of some kinds."""
     vertices = vertices_of(kinds)
     edges = tuple((vertices.index(a), vertices.index(b)) for a, b in map(edge_of, kinds))
-    return Stated(TrailStates(vertices, tuple(sorted(set(edges)))), edges)
+    by_hand = any(vertex.hand for vertex in vertices)
+    return Stated((HandStates if by_hand else TrailStates)(vertices, tuple(sorted(set(edges)))), edges)
 
 
 @dataclass(frozen=True)
@@ -38,7 +40,7 @@ class JointWeighing:
 
     def kerf(self, kind: Kind) -> Length:
         """Half a nanometre is dropped; it may be less than nothing. [nm]"""
-        one, other = ends_of(kind)
+        one, other = edge_of(kind)
         return (one.meeting + other.meeting) // 2
 
     def cuts(self, kind: Kind) -> int:

@@ -89,7 +89,10 @@ class StateTable(Table):
             for edge in sorted({edges[i] for i in spare}):
                 wanted += shortest_or_better([i for i in spare if edges[i] == edge], takes, profits)
         # Parts of one edge one after another, those that join nothing first: so fewer states are gone through.
-        wanted.sort(key=lambda i: (holds[i], edges[i][0] != edges[i][1], -profits[i] / max(takes[i], 1), i))
+        turn = self._states.turn
+        wanted.sort(
+            key=lambda i: (turn(edges[i]), holds[i], edges[i][0] != edges[i][1], -profits[i] / max(takes[i], 1), i)
+        )
         self._tables: dict[int, Array] = {2 * start: np.zeros(cap + 1, dtype=dtype)}
         for i in wanted:
             copies = min(limits[i], cap // takes[i]) if takes[i] else limits[i]

@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, combinations_with_replacement
-from typing import Any, TypeAlias
+from typing import Any, Protocol, TypeAlias
 
 from cutplan.solving.patterns.vertices import Vertex
 from cutplan.solving.solver_pieces import Source
@@ -71,6 +71,10 @@ class TrailStates:
                     found[after] = None
                     waiting.append(after)
         return tuple(found)
+
+    def turn(self, edge: Edge) -> int:
+        """All parts lead to the same states in any order."""
+        return 0
 
     def after(self, state: int, edge: Edge, copies: int) -> int:
         """The state with so many copies of an edge more, one or more; all by number."""
@@ -171,11 +175,47 @@ class Beyond:
     costs: tuple[Any, ...]
 
 
+class States(Protocol):
+    """States of sets, by number, the first that of the empty set; which come to what, see :class:`TrailStates`."""
+
+    @property
+    def vertices(self) -> tuple[Vertex, ...]:
+        """The ends of parts, as bounds see them."""
+        ...
+
+    @property
+    def told_apart(self) -> bool:
+        """Is there more than one state?"""
+        ...
+
+    @property
+    def states(self) -> Sequence[object]:
+        """Those that sets can be in."""
+        ...
+
+    @property
+    def halves(self) -> tuple[int, ...]:
+        """By state what a set takes beyond the halves its parts are counted with, at least. [half nm]"""
+        ...
+
+    def after(self, state: int, edge: Edge, copies: int) -> int:
+        """The state with so many copies of an edge more, one or more."""
+        ...
+
+    def turn(self, edge: Edge) -> int:
+        """Parts of a lower number are to be added before others: so states say most."""
+        ...
+
+    def strokes(self, *, squared: bool, open_end: bool) -> tuple[int, ...]:
+        """By state the strokes of a bar beyond one for each part, at least."""
+        ...
+
+
 @dataclass(frozen=True)
 class Stated:
     """The states of sets of an instance: the edge of each piece, and what its bars take and cost at least."""
 
-    states: TrailStates
+    states: States
     edges: tuple[Edge, ...]
 
     @property
@@ -186,7 +226,7 @@ class Stated:
     def start(self, counts: Sequence[int]) -> int:
         """The state of a set, by number."""
         state = 0
-        for edge, n in zip(self.edges, counts, strict=True):
+        for edge, n in sorted(zip(self.edges, counts, strict=True), key=lambda each: self.states.turn(each[0])):
             state = self.states.after(state, edge, n) if n else state
         return state
 

@@ -8,6 +8,9 @@ from typing import NamedTuple
 from cutplan.solving.patterns.laying import Joint, Kind
 from cutplan.units import Length
 
+SCARCER = 2
+"""The hand of which a group has fewer ends, where bounds count what cuts save with these alone; the other is -2."""
+
 
 class Vertex(NamedTuple):
     """Ends that are alike to their neighbours: the kerf of their cut, whether that is a mitre, and who shares it.
@@ -58,11 +61,21 @@ def ends_of(kind: Kind) -> tuple[Vertex, Vertex]:
 
 
 def edge_of(kind: Kind) -> tuple[Vertex, Vertex]:
-    """The same where hands are left aside: as if any two ends of a joint met, which takes no more than the truth."""
+    """The same as bounds see it: as if any two ends of a joint met, which takes no more than the truth.
+
+    Where one hand is marked as the scarcer, each end of it counts with all that a cut saves, those of the other with
+    nothing.
+    """
     one, other = ends_of(kind)
-    return one.of_either_hand, other.of_either_hand
+    return _as_bounded(one), _as_bounded(other)
+
+
+def _as_bounded(end: Vertex) -> Vertex:
+    if end.hand == SCARCER:
+        return end._replace(joint=(2 * end.saved,))
+    return end._replace(joint=(), hand=0) if end.hand == -SCARCER else end.of_either_hand
 
 
 def vertices_of(kinds: Iterable[Kind]) -> tuple[Vertex, ...]:
-    """All ends that differ, hands left aside."""
+    """All ends that differ, as bounds see them."""
     return tuple(sorted({end for kind in kinds for end in edge_of(kind)}))
