@@ -539,6 +539,13 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "folder": ("no folder", "one with parts lists in it, or where they are to be"),
         },
     ),
+    "quote": (
+        "a quote of a job whose prices are all known, under a number of its own",
+        {
+            "number": ("a number that another quote has, or that is none", "such as Q7 or 2031-014"),
+            "price": ("a job of which a price is missing", "a price for every section and thing"),
+        },
+    ),
     "job": (
         "what can be done to a plan next",
         {

@@ -7,12 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from cutplan import actions
+from cutplan.model import Plan
+from tests.builders import job, offer, part
 from tests.commands import run
 
 
 @pytest.fixture
-def plan_file(parts: str, tmp_path: Path) -> Path:
-    assert run("plan", parts).exit_code == 0
+def plan_file(parts_planned: Plan) -> Path:
     return Path("reports/frame/plan.json")
 
 
@@ -25,6 +27,48 @@ def test_costs_in_words_and_as_json(plan_file: Path) -> None:
     assert values["files"] == [str(plan_file.with_name(name)) for name in ("cost.pdf", "cost.xlsx")]
     for row in values["rows"]:
         assert row["amount"] in told.stdout
+
+
+def test_a_quote_is_kept_and_given_once(plan_file: Path) -> None:
+    words = ("quote", str(plan_file), "--customer", "Fernhollow; 3 Quarry Lane", "--valid-until", "2031-06-01")
+    first = json.loads(run(*words, "--json").stdout)
+    assert (first["number"], first["kept"], first["before"]) == ("Q1", True, False)
+    assert first["files"] == [str(plan_file.with_name(name)) for name in ("quote-Q1.pdf", "quote-Q1.xlsx")]
+    assert "It is in the ledger already." in run(*words).stdout
+    dearer = json.loads(run(*words, "--transport", "50", "--json").stdout)
+    assert (dearer["number"], float(dearer["price"]) - float(first["price"])) == ("Q2", 50)
+    assert "frame" in run("job", "list").stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--valid-until", "1 June"), "job.day"),
+        (("--number", "Q 1/2"), "quote.number"),
+        (("--transport", "much"), "number.unreadable"),
+    ],
+)
+def test_what_a_quote_does_not_take(plan_file: Path, words: tuple[str, ...], code: str) -> None:
+    told = run("quote", str(plan_file), *words, "--json")
+    assert told.exit_code == 1
+    (problem,) = json.loads(told.stdout)["problems"]
+    assert (problem["code"], problem["where"]) == (code, words[0])
+    assert not list(plan_file.parent.glob("quote-*"))
+
+
+def test_no_ledger_is_begun_for_a_quote_with_a_number_of_its_own(plan_file: Path) -> None:
+    told = run("quote", str(plan_file), "--number", "2031-014")
+    assert "kept nowhere but in these files" in told.stdout
+    assert not list(Path().glob("*.ledger"))
+
+
+def test_what_has_no_price_is_not_quoted(tmp_path: Path) -> None:
+    made = job([part("A", 1, 2000)], [offer("#2", 6000, None)])
+    actions.write_plan(made, actions.plan(made), tmp_path)
+    told = run("quote", str(tmp_path / "plan.json"), "--number", "7", "--ledger", str(tmp_path / "rack.ledger"))
+    assert told.exit_code == 1
+    assert "tiny: found no price for SHS 40x40x3" in told.stderr
+    assert not list(tmp_path.glob("quote-*"))
 
 
 def test_what_cannot_be_read_is_placed(plan_file: Path) -> None:

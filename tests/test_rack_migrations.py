@@ -56,6 +56,19 @@ ROWS[5] = (
     "(2, '390a5ba75f733b6c24731d3239712a8cd172942b57be7b1f09a75991a6a90440'), "
     "(3, 'eae69eece7b6d4350e36d9b62539b4ccf4b0025612e8485de52df362eaa759dd')",
 )
+ROWS[6] = (
+    *ROWS[5][:-1],
+    "INSERT INTO action VALUES (4, '2031-05-05T09:32:00Z', 'Ines', 'quoted', 'gate', 'abc', '', NULL)",
+    "INSERT INTO quote VALUES (1, 4, 'abc', 'Q1', 'Fernhollow', '2031-06-01', 40000000, 60000000, 60000, 110000000, "
+    "140000000, 168000000, 60000000)",
+    "INSERT INTO expected VALUES (1, 1, 'frame', 40000000, 60000000, 60000, 110000000, 140000000)",
+    "INSERT INTO spent VALUES (1, 4, 'abc', 'saw', 70000, 60000)",
+    "INSERT INTO share VALUES (1, 4, 'abc', 'frame', 40000000, 60000)",
+    "INSERT INTO seal VALUES (1, '7aca772a71aabcb3f1c7a135616434f044cd4b06ada49728c6dbdf9bc553af9d'), "
+    "(2, '390a5ba75f733b6c24731d3239712a8cd172942b57be7b1f09a75991a6a90440'), "
+    "(3, 'eae69eece7b6d4350e36d9b62539b4ccf4b0025612e8485de52df362eaa759dd'), "
+    "(4, '64029e4e35bc0706180ef8e88381a76e52586a4151f54431f694ce2f5d91ffca')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

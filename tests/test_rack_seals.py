@@ -14,6 +14,7 @@ from cutplan.rack.holding import hold_for
 from cutplan.rack.issuing import insert
 from cutplan.rack.job_events import PlanNote, note_step
 from cutplan.rack.pieces import Kind, Split
+from cutplan.rack.quotes import Expected, QuoteNote, Share, Spent, note_quote, note_shares, note_spent
 from cutplan.rack.replay import contradictions
 from cutplan.rack.seals import broken_seal
 from cutplan.rack.stages import Step
@@ -22,7 +23,21 @@ from cutplan.rack.ticks import Tick, tick
 from tests import racks
 from tests.builders import mm
 
-SEALED = ("action", "piece", "state", "movement", "made", "event", "tick", "price", "seal")
+SEALED = (
+    "action",
+    "piece",
+    "state",
+    "movement",
+    "made",
+    "event",
+    "tick",
+    "price",
+    "quote",
+    "expected",
+    "spent",
+    "share",
+    "seal",
+)
 
 
 @pytest.fixture
@@ -39,6 +54,26 @@ def worked(ledger: Ledger) -> Ledger:
         note = PlanNote(plan="abc", folder="reports/gate", parts=2, to_pay=30_000_000)
         note_step(writing, note, Step.ORDERED, merchant="Yard", number="4711", day="2031-05-04", amount=30_000_000)
         tick(writing, note, Step.SPOILED, [Tick(bar=1, part="A", copy=1, spoiled=True, measured=mm(900))], "saw-1")
+        frame = Expected(assembly="frame", materials=40, work=60, minutes=60, cost=110, price=140)
+        note_quote(
+            writing,
+            QuoteNote(
+                plan="abc",
+                number="Q1",
+                customer="Fernhollow",
+                valid_until="2031-06-01",
+                materials=40,
+                work=60,
+                minutes=60,
+                cost=110,
+                price=140,
+                to_pay=168,
+                hour_rate=60,
+                assemblies=(frame,),
+            ),
+        )
+        note_spent(writing, [Spent(work="saw", minutes=70, expected=60)])
+        note_shares(writing, [Share(assembly="frame", materials=40, minutes=60)])
         writing.new_piece(
             Kind.CUT_FROM,
             racks.TUBE,

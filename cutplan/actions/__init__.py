@@ -26,6 +26,7 @@ from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, finge
 from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, plan_into, summary, tables, write_plan
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
+from cutplan.actions.quoting import Quoted, quote_plan
 from cutplan.actions.rack_found import Rack, find_rack, ledger_written
 from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
@@ -80,6 +81,7 @@ __all__ = [
     "DeskJob",
     "Grid",
     "Parts",
+    "Quoted",
     "Rack",
     "Replanned",
     "Standing",
@@ -138,6 +140,7 @@ __all__ = [
     "print_sheets",
     "put_away",
     "quick",
+    "quote_plan",
     "rack_add",
     "rack_backup",
     "rack_balances",

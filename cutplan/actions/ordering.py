@@ -120,13 +120,13 @@ def _ordered_before(ledger: Ledger, plan: str, merchants: Sequence[str], number:
     return [name for name in merchants if name in known]
 
 
-def day_typed(text: str) -> str:
-    """A day as it is kept: ``2031-06-01``; blank where none is given."""
+def day_typed(text: str, option: str = "--date") -> str:
+    """A day as it is kept: ``2031-06-01``; blank where none is given; refused where it is none."""
     from datetime import date
 
     try:
         return date.fromisoformat(text).isoformat() if text else ""
     except ValueError:
         raise ProblemsFound(
-            [Problem(code="job.day", where="--date", found=text, accepted="a day such as 2031-06-01: year, month, day")]
+            [Problem(code="job.day", where=option, found=text, accepted="a day such as 2031-06-01: year, month, day")]
         ) from None

@@ -1,4 +1,4 @@
-"""The command ``cost``."""
+"""The commands ``cost`` and ``quote``."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
+from cutplan.cli.on_rack import Answer, of_plan
 from cutplan.cli.options import AsJson, Debug, PlanFile, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.words.cost_words import cost_text, cost_values
+from cutplan.words.quote_words import quote_text, quote_values
 
 Transport = Annotated[
     str,
@@ -40,3 +42,48 @@ def cost(
             return
         print_text(cost_text(done.cost, done.job.name, done.job.workshop))
         say("Written: " + ", ".join(str(file) for file in done.files))
+
+
+@app.command()
+@of_plan
+def quote(
+    rack: actions.Rack,
+    plan_file: PlanFile,
+    customer: Annotated[
+        str, typer.Option("--customer", metavar="TEXT", help="For whom: name and address, semicolons between.")
+    ] = "",
+    number: Annotated[
+        str, typer.Option("--number", metavar="TEXT", help="A number of your own; else the ledger gives the next.")
+    ] = "",
+    valid_until: Annotated[
+        str, typer.Option("--valid-until", metavar="DAY", help="The last day on which it holds, such as 2031-06-01.")
+    ] = "",
+    by_assembly: Annotated[
+        bool, typer.Option("--by-assembly", help="Say what each assembly is offered at, not only the whole.")
+    ] = False,
+    transport: Transport = "",
+) -> Answer:
+    """Quote a price for a planned job.
+
+    By the figures that cutplan cost shows, as PDF and workbook for the customer: what is offered and the price, nothing
+    of the cost. The quote is kept in the ledger, to be held against what the job came to.
+    """
+    done = actions.quote_plan(
+        plan_file,
+        rack,
+        number=number,
+        customer=customer,
+        valid_until=valid_until,
+        by_assembly=by_assembly,
+        transport=transport,
+    )
+    files = list(map(str, done.files))
+    told = "It is in the ledger already.\n" if done.before else ""
+    if not done.kept:
+        told = "There is no ledger, so that it is kept nowhere but in these files.\n"
+    shop = done.job.workshop
+    known = {"files": files, "kept": done.kept, "before": done.before}
+    return Answer(
+        lambda: quote_values(done.quote, done.job.name, shop) | known,
+        lambda: quote_text(done.quote, done.job.name, shop) + f"\n{told}Written: {', '.join(files)}",
+    )

@@ -32,6 +32,7 @@ IN_ORDER = (
     "sheets",
     "code",
     "cost",
+    "quote",
     "receive",
     "record",
     "replan",

@@ -180,12 +180,66 @@ ALTER TABLE state ADD COLUMN side INTEGER NOT NULL DEFAULT 0 CHECK (side BETWEEN
 """
 """What the slant of end A runs across, 0 where nobody knows, and the side of its long point. [nm]"""
 
+_QUOTES = """
+CREATE TABLE quote (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    plan TEXT NOT NULL,
+    number TEXT NOT NULL,
+    customer TEXT NOT NULL,
+    valid_until TEXT NOT NULL,
+    materials INTEGER NOT NULL,
+    work INTEGER NOT NULL,
+    minutes INTEGER NOT NULL,
+    cost INTEGER NOT NULL,
+    price INTEGER NOT NULL,
+    to_pay INTEGER NOT NULL,
+    hour_rate INTEGER NOT NULL
+) STRICT;
+CREATE INDEX quote_by_action ON quote (action);
+CREATE INDEX quote_by_plan ON quote (plan);
+CREATE TABLE expected (
+    id INTEGER PRIMARY KEY,
+    quote INTEGER NOT NULL REFERENCES quote (id),
+    assembly TEXT NOT NULL,
+    materials INTEGER NOT NULL,
+    work INTEGER NOT NULL,
+    minutes INTEGER NOT NULL,
+    cost INTEGER NOT NULL,
+    price INTEGER NOT NULL
+) STRICT;
+CREATE INDEX expected_by_quote ON expected (quote);
+CREATE TABLE spent (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    plan TEXT NOT NULL,
+    work TEXT NOT NULL,
+    minutes INTEGER NOT NULL CHECK (minutes >= 0),
+    expected INTEGER NOT NULL CHECK (expected >= 0)
+) STRICT;
+CREATE INDEX spent_by_action ON spent (action);
+CREATE INDEX spent_by_plan ON spent (plan);
+CREATE TABLE share (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    plan TEXT NOT NULL,
+    assembly TEXT NOT NULL,
+    materials INTEGER NOT NULL,
+    minutes INTEGER NOT NULL
+) STRICT;
+CREATE INDEX share_by_action ON share (action);
+CREATE INDEX share_by_plan ON share (plan);
+"""
+"""``quote``: a price given for a plan, with what was expected of it, by assembly in ``expected``. ``spent``: what work
+on a recorded plan took. ``share``: what each assembly has of a recorded plan. [millionths, thousandths of a minute]"""
+
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
     _PLANS + _guards("made"),
     _ONCE + _guards("seal"),
     _JOBS + "".join(map(_guards, ("event", "tick", "price"))),
     _SLANTS,
+    _QUOTES + "".join(map(_guards, ("quote", "expected", "spent", "share"))),
 )
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 

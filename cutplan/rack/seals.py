@@ -42,7 +42,18 @@ _SLANTS = """
 SELECT movement.action, movement.id, depth, side FROM movement CROSS JOIN state ON state.id = movement.state
 WHERE movement.action >= ? AND (depth <> 0 OR side <> 0) ORDER BY movement.action, movement.id
 """
-_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS)
+_QUOTES = """
+SELECT action, id, plan, number, customer, valid_until, materials, work, minutes, cost, price, to_pay, hour_rate
+FROM quote WHERE action >= ? ORDER BY action, id
+"""
+_EXPECTED = """
+SELECT quote.action, expected.id, quote.id, assembly, expected.materials, expected.work, expected.minutes,
+    expected.cost, expected.price
+FROM quote CROSS JOIN expected ON expected.quote = quote.id WHERE quote.action >= ? ORDER BY quote.action, expected.id
+"""
+_SPENT = "SELECT action, id, plan, work, minutes, expected FROM spent WHERE action >= ? ORDER BY action, id"
+_SHARES = "SELECT action, id, plan, assembly, materials, minutes FROM share WHERE action >= ? ORDER BY action, id"
+_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS, _QUOTES, _EXPECTED, _SPENT, _SHARES)
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode
 
@@ -57,14 +68,20 @@ class Written(NamedTuple):
     ticks: list[tuple[Any, ...]]
     prices: list[tuple[Any, ...]]
     slants: list[tuple[Any, ...]]
+    quotes: list[tuple[Any, ...]]
+    expected: list[tuple[Any, ...]]
+    spent: list[tuple[Any, ...]]
+    shares: list[tuple[Any, ...]]
 
     @property
     def sealed(self) -> tuple[Any, ...]:
         """What its digest is of: rows of tables and columns that came after the first seals only where there are some,
         so that seals of earlier versions hold.
         """
-        if self.slants:
+        if self.quotes or self.expected or self.spent or self.shares:
             return self
+        if self.slants:
+            return self[:7]
         return self[:6] if self.events or self.ticks or self.prices else self[:3]
 
 

@@ -1,0 +1,185 @@
+"""Quotes: a price for the job of a plan, kept in the ledger under a number of the workshop's own, and written."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.checked import read_plan
+from cutplan.actions.costing_jobs import cost, figures_of
+from cutplan.actions.ordering import day_typed
+from cutplan.actions.output_folder import reserved
+from cutplan.actions.printing import printing
+from cutplan.actions.rack_plans import plan_note
+from cutplan.actions.recording import uses_rack
+from cutplan.actions.typed_values import printable
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.actions.rack_found import Rack
+    from cutplan.costing.costs import Cost
+    from cutplan.costing.quote import Quote
+    from cutplan.model import Job, Plan
+    from cutplan.rack.quotes import QuoteNote
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quoted:
+    """A quote that was given, the files that say it, and whether it is kept in the ledger or was kept before."""
+
+    job: Job
+    quote: Quote
+    files: tuple[Path, ...]
+    kept: bool
+    before: bool
+
+
+def quote_plan(
+    plan_file: Path | str,
+    rack: Rack,
+    *,
+    number: str = "",
+    customer: str = "",
+    valid_until: str = "",
+    by_assembly: bool = False,
+    transport: str = "",
+) -> Quoted:
+    """Give a quote for the job of a plan.
+
+    Writes ``quote-NUMBER.pdf`` and ``quote-NUMBER.xlsx`` beside the plan.json. The same quote asked for again is
+    written again and keeps its number. Where there is no ledger and a number is said, none is begun for it.
+
+    Parameters
+    ----------
+    number
+        The workshop's own; the next of the ledger when not said.
+    customer
+        For whom, lines with semicolons between.
+    valid_until
+        The last day on which it holds. [``2031-06-01``]
+    by_assembly
+        Say what each assembly is offered at too.
+    transport
+        An amount for this job, in place of the workshop's.
+
+    Raises
+    ------
+    ProblemsFound
+        When a price is missing, a word cannot be read, the number is that of another quote, or a file cannot be
+        written.
+    CheckFailed
+        When something in the plan file does not hold; nothing is written.
+    """
+    from cutplan.reports.paper.quote_pdf import quote_pdf
+    from cutplan.reports.rows import rows_of
+    from cutplan.reports.workbook.quote_xlsx import quote_book
+
+    path = Path(plan_file)
+    own, whom, until = _number(number), printable("--customer", customer), day_typed(valid_until, "--valid-until")
+    with reserved(path.parent, workbook=False):
+        job, plan = read_plan(path)
+        found = cost(job, plan, figures_of(rack, job.workshop, transport))
+        if found.missing:
+            raise ProblemsFound([_no_price(job, found)])
+        kept = rack.path.exists() or not own
+        quote, before = _kept(rack, job, plan, path, found, own, whom, until)
+        files = tuple(path.with_name(f"quote-{quote.number}.{kind}") for kind in ("pdf", "xlsx"))
+        made = (
+            quote_pdf(quote, job.name, job.workshop, by_assembly=by_assembly),
+            quote_book(quote, rows_of(job, plan), by_assembly=by_assembly),
+        )
+        for target, content in zip(files, made, strict=True):
+            with printing(target) as file:
+                file.write_bytes(content)
+    return Quoted(job=job, quote=quote, files=files, kept=kept, before=before)
+
+
+def _kept(
+    rack: Rack, job: Job, plan: Plan, path: Path, found: Cost, number: str, customer: str, until: str
+) -> tuple[Quote, bool]:
+    """The quote with its number, in the ledger; and whether it was there before."""
+    from cutplan.costing.quote import quote_of
+    from cutplan.model.totals import totals_of
+    from cutplan.rack.entry import action
+    from cutplan.rack.job_events import note_planned
+    from cutplan.rack.quotes import next_number, note_quote, quoted
+
+    note = plan_note(rack, job, plan, path.parent)
+    pieces = {total.assembly: total.pieces for total in totals_of(job, plan).assemblies}
+    doing = rack.doing("quoted", job=job.name, plan=note.plan)
+
+    def quote(numbered: str, day: str) -> Quote:
+        return quote_of(
+            found,
+            number=numbered,
+            customer=customer,
+            day=day,
+            valid_until=until,
+            rate=job.workshop.tax_millionths,
+            pieces=pieces,
+        )
+
+    if number and not rack.path.exists():
+        return quote(number, doing.at[:10]), False
+    with rack.open(create=not uses_rack(plan)) as ledger, ledger.changing() as db:
+        for earlier in quoted(db, [note.plan]):
+            again = quote(earlier.number, earlier.day)
+            if number in ("", earlier.number) and _note(note.plan, again) == earlier:
+                return again, True
+        given = quote(number or next_number(db), doing.at[:10])
+        with action(db, doing) as writing:
+            note_planned(writing, note)
+            note_quote(writing, _note(note.plan, given))
+    return given, False
+
+
+def _note(plan: str, quote: Quote) -> QuoteNote:
+    from cutplan.rack.quotes import Expected, QuoteNote
+
+    return QuoteNote(
+        plan=plan,
+        number=quote.number,
+        customer=quote.customer,
+        valid_until=quote.valid_until,
+        materials=quote.materials,
+        work=quote.work,
+        minutes=quote.minutes,
+        cost=quote.cost,
+        price=quote.price,
+        to_pay=quote.to_pay,
+        hour_rate=quote.hour_rate,
+        day=quote.day,
+        assemblies=tuple(
+            Expected(
+                assembly=item.assembly,
+                materials=item.materials,
+                work=item.work,
+                minutes=item.minutes,
+                cost=item.cost,
+                price=item.price,
+            )
+            for item in quote.items
+        ),
+    )
+
+
+def _number(text: str) -> str:
+    """A number that can be part of a file's name."""
+    if text and not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,30}", text):
+        accepted = "letters, digits, points and dashes, 31 at most, such as Q7 or 2031-014"
+        raise ProblemsFound([Problem(where="--number", found=text, accepted=accepted, code="quote.number")])
+    return text
+
+
+def _no_price(job: Job, found: Cost) -> Problem:
+    listed = ", ".join(found.missing[:5])
+    return Problem(
+        where=job.name,
+        found=f"no price for {listed}",
+        accepted="a price for everything in a job that is quoted",
+        hint="cutplan prices writes a form to ask for them; cutplan cost shows what is known",
+        found_is_text=False,
+        code="quote.price",
+    )
