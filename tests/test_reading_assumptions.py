@@ -71,7 +71,7 @@ def test_every_default_left_standing_is_told(tmp_path: Path) -> None:
         "The vice holds the bar side of a cut.",
         "The saw's scale reads 0 at a square cut.",
         "One cut may part the mitres of two neighbours.",
-        "The saw swings one way; for a slant the other way the bar is rolled.",
+        "The saw swings one way; for a slant the other way the bar is rolled or turned.",
         "Left overs of this length or more are kept: SHS 300 mm.",
         "Bars are counted on at their full nominal length: SHS.",
         "Kept offcuts are worth nothing in the sum: SHS.",

@@ -174,10 +174,38 @@ def test_every_stroke_of_a_row_is_told() -> None:
     assert sum(step.strokes if isinstance(step, Change) else len(step.cuts) for step in some) == 5
 
 
-def test_an_angle_is_rolled_onto_its_other_leg_where_a_part_is_turned_about() -> None:
+def test_an_angle_is_laid_on_its_other_leg_where_a_part_is_turned_about() -> None:
     made = nested_row.frame(lean=Lean.PARALLEL)
     rows = cuts(made, nested_row.planned(made, nested_row.row(rolled=(0, 0, 0, 0))))
     rows = (*rows[:1], replace(rows[1], shared=False), *(replace(row, other_leg=True) for row in rows[2:]))
     words = told(steps_of(rows, MILLIMETRES))
-    assert "ROLL THE BAR: a quarter over: the next mitre is cut in its other leg" in words
+    assert "LAY THE BAR: on its other leg: the next mitre is cut in that one" in words
     assert [line for line in words if line.endswith(" x P")] == ["2 x P", "2 x P"]
+
+
+def test_an_angle_is_turned_end_for_end_where_a_tube_is_rolled() -> None:
+    """Rolled half over it would stand on an edge; common practice, no source."""
+    made = nested_row.frame()
+    rows = cuts(made, nested_row.planned(made, nested_row.row()))
+    assert all(row.half_over for row in rows)
+    angles = tuple(replace(row, half_over=False) for row in rows)
+    words = told(steps_of(angles, MILLIMETRES))
+    assert words[1] == (
+        "TURN THE BAR: end for end before each cut, the same side down; each cut ends one part and begins the next"
+    )
+    alone = told(steps_of(tuple(replace(row, shared=False) for row in angles), MILLIMETRES))
+    assert not any("half over" in line for line in alone)
+    assert any("turn it end for end" in line for line in alone)
+    assert told(steps_of(angles, MILLIMETRES, Swings.BOTH_WAYS)) == told(steps_of(rows, MILLIMETRES, Swings.BOTH_WAYS))
+
+
+def test_a_leg_is_another_one_of_angles_alone() -> None:
+    rolled = nested_row.row(rolled=(0, 1, 0, 1))
+    tube = nested_row.frame()
+    assert [row.other_leg for row in cuts(tube, nested_row.planned(tube, rolled))] == [False] * 4
+    angle = builders.part_of("L 40x40x4", 300, mitres=(45, 45))
+    offers = [builders.offer("A", 1200, 10, section=angle.section)]
+    angles = builders.job([replace(angle, mark="P", quantity=4)], offers, kerf="2.5", share_mitres=True)
+    found = cuts(angles, nested_row.planned(angles, rolled))
+    assert [row.other_leg for row in found] == [False, True, False, True]
+    assert not any(row.half_over for row in found)

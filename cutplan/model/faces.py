@@ -63,6 +63,11 @@ def is_angle(section: Section) -> bool:
     return section.family in _ANGLES
 
 
+def lies_half_over(section: Section) -> bool:
+    """Does a bar lie on the table as well when it is rolled half over? An angle or a tee on its flange does not."""
+    return section.family not in (*_ANGLES, Family.TEE)
+
+
 def is_open(section: Section) -> bool:
     """Is there one wall behind every face, and nothing across from it?"""
     return section.family in _ANGLES or section.family in ROLLED

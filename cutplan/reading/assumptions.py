@@ -104,7 +104,9 @@ def assumptions(
             told.append(Assumption("assumed.share_mitres", "One cut may part the mitres of two neighbours."))
         if "saw.swings" not in given:
             told.append(
-                Assumption("assumed.swings", "The saw swings one way; for a slant the other way the bar is rolled.")
+                Assumption(
+                    "assumed.swings", "The saw swings one way; for a slant the other way the bar is rolled or turned."
+                )
             )
     keep = _by_value(
         (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)

@@ -24,6 +24,7 @@ from cutplan.model import (
     Workshop,
     groups_of,
 )
+from cutplan.model.faces import is_angle, lies_half_over, slanted_face
 from cutplan.reports import advice
 from cutplan.reports.drawing import BarDrawing, draw, slants
 from cutplan.units import Angle, Length, Mass, Printing, kerf_along, length_text, stock_text
@@ -39,7 +40,8 @@ class CutRow:
     it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
     the list with what is stamped; ``short`` says that the part is shorter than a vice holds.
     ``slants`` are how its ends slant in the drawing, ``/`` or ``\\``, blank where square; ``other_leg`` says that it
-    is an angle whose mitres are those of its other leg, ``shared`` that the cut after it is the next part's too.
+    is an angle whose mitres are cut in its other leg as it lies, ``half_over`` that its bar lies as well with the
+    underside up, ``shared`` that the cut after it is the next part's too.
     """
 
     number: int
@@ -53,6 +55,7 @@ class CutRow:
     parallel: bool
     slants: tuple[str, str]
     other_leg: bool
+    half_over: bool
     shared: bool
     short_point: Length | None
     held: str
@@ -226,7 +229,8 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: Known) -
         scale=cutting.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
         parallel=part.lean is Lean.PARALLEL,
         slants=slants(cut, part),
-        other_leg=cut.rolled % 2 == 1,
+        other_leg=is_angle(part.section) and (slanted_face(part) == 2) != (cut.rolled % 2 == 1),
+        half_over=lies_half_over(part.section),
         shared=cut.shared,
         short_point=part.short_point if part.mitred else None,
         held=cutting.held_text(cut.held, cut.turn),

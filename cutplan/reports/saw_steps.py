@@ -137,7 +137,7 @@ class _Bench:
         if before is None and not cut.angle_a:
             return
         yield from self._on_leg(cut.slants[0], cut.other_leg)
-        yield from self._brought_to(cut.slants[0])
+        yield from self._brought_to(cut, cut.slants[0])
         where = "at START" if before is None else _where(before)
         told = f"SET {end_text(cut.angle_a)}," if cut.angle_a != self.angle else end_text(cut.angle_a)
         self.angle = cut.angle_a
@@ -147,9 +147,9 @@ class _Bench:
         """What is done before the far end of a part is cut, or before that of each of a run."""
         first = run[0]
         yield from self._on_leg(first.slants[1], first.other_leg)
-        changes = list(self._brought_to(first.slants[1]))
+        changes = list(self._brought_to(first, first.slants[1]))
         if len(run) > 1 and first.shared and first.slants[1] != run[1].slants[1]:
-            changed = self._changed("before each cut" if changes else "between these cuts", f"; {_EACH}")
+            changed = self._changed(first, "before each cut" if changes else "between these cuts", f"; {_EACH}")
             yield replace(changed, when=When.EACH if changes else When.BETWEEN)
         else:
             yield from changes
@@ -161,9 +161,10 @@ class _Bench:
         self.angle = first.angle_b
 
     def _between(self, one: CutRow, other: CutRow, *, strokes: int) -> Change:
-        """The two cuts between equal parts that do not share one, and how the bar is rolled or the saw swung."""
+        """The two cuts between equal parts that do not share one, and how the bar is moved or the saw swung."""
         far, near, next_far = one.slants[1], other.slants[0], other.slants[1]
-        change = "roll half over" if self.swings is Swings.ONE_WAY else "swing the saw"
+        change = "roll half over" if one.half_over else "turn it end for end"
+        change = change if self.swings is Swings.ONE_WAY else "swing the saw"
         angle = end_text(other.angle_a)
         cut = f"SET {angle}, cut the free end" if one.angle_b != other.angle_a else f"cut the free end {angle}"
         cut = f"{cut} {_where(one)}, a wedge falls out"
@@ -176,21 +177,23 @@ class _Bench:
         if not slant:
             return
         if self.other_leg not in (None, other_leg):
-            yield Change(what="ROLL THE BAR", how="a quarter over: the next mitre is cut in its other leg")
+            yield Change(what="LAY THE BAR", how="on its other leg: the next mitre is cut in that one")
             self.slant = ""
         self.other_leg = other_leg
 
-    def _brought_to(self, slant: str) -> Iterable[Change]:
+    def _brought_to(self, cut: CutRow, slant: str) -> Iterable[Change]:
         if slant and self.slant and slant != self.slant:
-            yield self._changed("", "")
+            yield self._changed(cut, "", "")
         self.slant = slant or self.slant
 
-    def _changed(self, when: str, what_then: str) -> Change:
-        """The bar rolled or the saw swung, so that the next slant is the other way."""
+    def _changed(self, cut: CutRow, when: str, what_then: str) -> Change:
+        """The bar moved or the saw swung, so that the next slant is the other way."""
         when = f" {when}" if when else ""
-        if self.swings is Swings.ONE_WAY:
+        if self.swings is Swings.BOTH_WAYS:
+            return Change(what="SWING THE SAW", how=f"to the other side{when}{what_then}")
+        if cut.half_over:
             return Change(what="ROLL THE BAR", how=f"half over{when}, underside up{what_then}")
-        return Change(what="SWING THE SAW", how=f"to the other side{when}{what_then}")
+        return Change(what="TURN THE BAR", how=f"end for end{when}, the same side down{what_then}")
 
 
 def _where(before: CutRow) -> str:
