@@ -311,6 +311,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         {
             "unknown": "a key or a table that is not known",
             "value": "a value that the key does not take",
+            "grades": ("grades without what serves them", "`grades.also` such as S235JRH: S275J0H; B: C"),
             "drills": ("drills that name neither a set nor a size", "`drills.have` such as metric by 0.5; 6.8"),
             "table": "a value where a table is expected",
             "block": "a value where blocks are expected",
@@ -338,6 +339,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "kerf": ("the kerf", "`saw.kerf`"),
             "end_trim": ("the end trim", "`saw.end_trim`"),
             "end_trim_cut": ("the end trim includes its squaring cut", "`saw.end_trim_includes_cut`"),
+            "serving": ("a grade that serves another one", "`grades.never`, or the grade meant"),
             "mill_ends": ("mill ends are trimmed, or used as they come", "`saw.mill_ends_accepted`"),
             "safe_hold": ("the shortest piece that the vice holds", "`saw.safe_hold`"),
             "clamp": ("which side of a cut the vice holds", "`saw.clamp`"),

@@ -262,7 +262,7 @@ def may_lie(lay: Lay, stock: Stock, rules: Rules) -> bool:
 def lays_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: Rules) -> list[Lay]:
     """Every way to lay so many parts in one bar that there is."""
     chosen = [part for part, count in zip(parts, counts, strict=True) if count]
-    if not chosen or not all(serves(stock.grade, part.grade) for part in chosen):
+    if not chosen or not all(serves(stock.grade, part.grades) for part in chosen):
         return []
     return [
         lay
@@ -418,7 +418,7 @@ def may_end_flush(parts: Sequence[Part], stock: Stock, rules: Rules) -> bool:
     if not stock.per_cut or stock.far_trim:
         return False
     room = stock.length - stock.start_trim + rules.kerf
-    served = [part.quantity if serves(stock.grade, part.grade) else 0 for part in parts]
+    served = [part.quantity if serves(stock.grade, part.grades) else 0 for part in parts]
     return any(
         sum(weight(part, rules.kerf) * n for part, n in zip(parts, counts, strict=True)) == room
         for counts in counts_up_to(served)
@@ -514,7 +514,7 @@ def _square_margins(
 ) -> Iterator[int]:
     """What a set of square parts can come to, counted in steps."""
     chosen = [part for part, count in zip(parts, counts, strict=True) if count]
-    if not all(serves(stock.grade, part.grade) for part in chosen):
+    if not all(serves(stock.grade, part.grades) for part in chosen):
         return
     bare = stock.price + stock.per_bar + set_up(parts, counts, stock)
     if never_cut(parts, counts, stock):

@@ -12,10 +12,38 @@ from tests.builders import job, offcut, offer, part, square_tube
 
 @pytest.mark.parametrize(
     ("bar", "wanted", "answer"),
-    [("", "", True), ("S355", "", True), ("S355", "S355", True), ("", "S355", False), ("S235", "S355", False)],
+    [
+        ("", (), True),
+        ("S355", (), True),
+        ("S355", ("S355",), True),
+        ("", ("S355",), False),
+        ("S235", ("S355",), False),
+        ("S355J2H", ("S355", "S355J2H"), True),
+    ],
 )
-def test_which_grade_serves_which(bar: str, wanted: str, answer: bool) -> None:
+def test_which_grade_serves_which(bar: str, wanted: tuple[str, ...], answer: bool) -> None:
     assert serves(bar, wanted) is answer
+
+
+def test_grades_that_one_bar_may_serve_stay_together() -> None:
+    either = replace(part("P1", 1, 500, grade="S355"), also_grades=("S355J2H",))
+    tiny = job(
+        [either, part("P2", 1, 500, grade="S355J2H"), part("P3", 1, 500, grade="S235")],
+        [
+            offer("A", 6000, 1, grade="S355"),
+            offer("B", 6000, 1, grade="S355J2H"),
+            offer("C", 6000, 1, grade="S235"),
+            offer("D", 6000, 1),
+        ],
+    )
+    groups = groups_of(tiny)
+    assert [marks(group.parts) for group in groups] == [["P1", "P2"], ["P3"]]
+    assert [[offer.id for offer in group.offers] for group in groups] == [["A", "B"], ["C"]]
+    assert [group.grade for group in groups] == ["S355 or S355J2H", "S235"]
+    # One part that leaves its grade open draws all of them together, as ever.
+    (group,) = groups_of(replace(tiny, parts=(*tiny.parts, part("P4", 1, 500))))
+    assert group.grade == ""
+    assert len(group.offers) == 4
 
 
 def marks(parts: tuple[Part, ...]) -> list[str]:

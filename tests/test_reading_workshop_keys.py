@@ -77,6 +77,9 @@ old_after_months = 6
 scrap_price_per_kg = "0.25"
 [drills]
 have = "letters and numbers;  1/2"
+[grades]
+also = "S235JRH:  S275J0H; b: c"
+never = "S355: S355JRH"
 
 [replan]
 stay = 2.5
@@ -173,6 +176,8 @@ def test_every_key(tmp_path: Path) -> None:
         gauge="US sheet",
         density=7849,
         own_drills="letters and numbers; 1/2",
+        also_serve="S235JRH: S275J0H; b: c",
+        never_serve="S355: S355JRH",
         merchants=(
             Merchant(
                 name="Yard",

@@ -194,7 +194,7 @@ def strokes_needed(bar: CutBar, source: Source) -> int:
 def _part_faults(cut: Cut, part: Part, source: Source, at: Length, index: int) -> list[str]:
     """What is wrong with one part in its place; ``at`` is where it has to start."""
     faults = []
-    if not serves(source.grade, part.grade):
+    if not serves(source.grade, part.grades):
         faults.append(f"wants grade {part.grade}, {source.name} is of {source.grade or 'unknown'} grade")
     if cut.start != at:
         before = "the cut before it ends" if index else "the start trim ends"

@@ -425,7 +425,7 @@ def _value_at_most(problem: Problem, source: Source) -> int:
 def _served(problem: Problem, source: Source) -> tuple[int, ...]:
     """Parts that a source may be cut into by its grade, of those that are reckoned."""
     places = sorted(problem.reckoning.places)
-    return tuple(i for i in places if serves(source.grade, problem.parts[i].grade))
+    return tuple(i for i in places if serves(source.grade, problem.parts[i].grades))
 
 
 def _whole_parts(problem: Problem, source: Source, served: Iterable[int]) -> list[int]:

@@ -218,7 +218,7 @@ def _flush(group: Group, sources: Sequence[Source], reckoning: Reckoning) -> fro
         weights = [
             (weight, part.quantity)
             for weight, part in zip(reckoning.weights, group.parts, strict=True)
-            if serves(source.grade, part.grade)
+            if serves(source.grade, part.grades)
         ]
         if source.per_cut and not source.far_trim and can_fill(weights, reckoning.room(source)):
             found.append(position)

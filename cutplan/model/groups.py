@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cutplan.model.job import Job
@@ -16,7 +17,7 @@ from cutplan.sections.section import Section
 class Group:
     """Parts that are cut from the same bars, with every offer and offcut that could serve one of them.
 
-    ``grade`` is blank when a part of the group leaves its grade open; then
+    ``grade`` is blank when a part of the group leaves its grade open, and names several where one bar may serve them;
     :func:`serves` says which bar serves which part. Offers include those longer
     than the longest carry; ``within_carry`` filters them.
     """
@@ -44,43 +45,64 @@ class Group:
         return sum(part.quantity for part in self.parts)
 
 
-def serves(bar_grade: str, part_grade: str) -> bool:
-    """May a bar of this grade be cut into a part of that grade?
+def serves(bar_grade: str, grades: tuple[str, ...]) -> bool:
+    """May a bar of this grade be cut into a part that :attr:`Part.grades` serve?
 
     A part with no grade is served by any bar; a stated grade excludes a bar of
-    another or of unknown grade.
+    another or of unknown grade, unless that serves it too.
     """
-    return not part_grade or bar_grade == part_grade
+    return not grades or bar_grade in grades
 
 
 def groups_of(job: Job) -> tuple[Group, ...]:
-    """Split a job into groups that share no bar, in the order of their first part.
-
-    Where a section in one finish is asked for with and without a grade, the
-    parts stay in one group, because a bar of that grade may serve both.
-    """
-    made_of = [(part.section.key, part.finish) for part in job.parts]
-    open_grade = {material for material, part in zip(made_of, job.parts, strict=True) if not part.grade}
+    """Split a job into groups that share no bar, in the order of their first part."""
     members: dict[tuple[str, str, str], list[Part]] = {}
-    for material, part in zip(made_of, job.parts, strict=True):
-        members.setdefault((*material, "" if material in open_grade else part.grade), []).append(part)
+    for part, grade in zip(job.parts, grades_together(job.parts), strict=True):
+        members.setdefault((part.section.key, part.finish, grade), []).append(part)
     groups = []
     for (key, finish, grade), parts in members.items():
+        wanted = {part.grades for part in parts}
         groups.append(
             Group(
                 section=parts[0].section,
                 finish=finish,
                 grade=grade,
                 parts=tuple(parts),
-                offers=tuple(
-                    o for o in job.offers if o.section.key == key and o.finish == finish and serves(o.grade, grade)
-                ),
-                offcuts=tuple(
-                    o for o in job.offcuts if o.section.key == key and o.finish == finish and serves(o.grade, grade)
-                ),
+                offers=tuple(o for o in job.offers if _of_group(o, key, finish, wanted)),
+                offcuts=tuple(o for o in job.offcuts if _of_group(o, key, finish, wanted)),
             )
         )
     return tuple(groups)
+
+
+def _of_group(bar: StockLength | Offcut, key: str, finish: str, wanted: set[tuple[str, ...]]) -> bool:
+    return bar.section.key == key and bar.finish == finish and any(serves(bar.grade, grades) for grades in wanted)
+
+
+def grades_together(parts: Sequence[Part]) -> list[str]:
+    """For each part the grade of its group among these: blank where a part of its material leaves its grade open.
+
+    Parts of one section and finish stay together where one bar may serve both: one of them without a grade, or both
+    with grades that share one; their group is then called by the grades of both.
+    """
+    wanted: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
+    for part in parts:
+        wanted.setdefault((part.section.key, part.finish), {})[part.grades] = None
+    named = {material: _named_together(list(served)) for material, served in wanted.items()}
+    return [named[part.section.key, part.finish][part.grade] for part in parts]
+
+
+def _named_together(wanted: Sequence[tuple[str, ...]]) -> dict[str, str]:
+    """The name of the group of each grade asked of one material; ``wanted`` has each with what serves it too."""
+    if () in wanted:
+        return dict.fromkeys(["", *(grades[0] for grades in wanted if grades)], "")
+    groups: list[tuple[set[str], list[str]]] = []
+    for grades in wanted:
+        meeting = [group for group in groups if group[0].intersection(grades)]
+        groups = [group for group in groups if group not in meeting]
+        served = set(grades).union(*(group[0] for group in meeting))
+        groups.append((served, list(dict.fromkeys([*(own for _, owns in meeting for own in owns), grades[0]]))))
+    return {own: " or ".join(owns) for _, owns in groups for own in owns}
 
 
 def within_carry(offer: StockLength, workshop: Workshop) -> bool:

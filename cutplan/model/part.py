@@ -57,6 +57,8 @@ class Part:
         Whether one cut may part a mitre from a neighbour's, and the part be turned or rolled for it.
     stamps
         What is stamped on the copies: none, one text for all of them, or one for each of the quantity.
+    also_grades
+        Grades on sale or on the rack, beside its own, that serve it too.
     """
 
     mark: Annotated[str, NAME]
@@ -91,6 +93,8 @@ class Part:
         tuple[str, ...], said("what is stamped on the copies: one text for all, or one for each", rare=True)
     ] = ()
 
+    also_grades: Annotated[tuple[str, ...], said("grades beside its own that serve it too", rare=True)] = ()
+
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:
             raise ValueError("a part has a mark, a quantity of at least 1 and a length")
@@ -110,6 +114,11 @@ class Part:
             raise ValueError(f"{self.mark}: a hole cannot be drilled: {fault.what}")
 
     @property
+    def grades(self) -> tuple[str, ...]:
+        """The grades that serve it, its own first; none where any does."""
+        return (self.grade, *self.also_grades) if self.grade else ()
+
+    @property
     def mitred(self) -> bool:
         """True when either end is not square."""
         return self.end_a.angle > 0 or self.end_b.angle > 0
@@ -124,7 +133,7 @@ class Part:
         """Equal for parts that are cut from the same bars by the same setting of the saw."""
         a, b = self.end_a.angle, self.end_b.angle
         turned = (self.lean, self.heel, self.opposite_hand and not self.same_in_mirror) if a or b else ()
-        return self.length, min(a, b), max(a, b), self.depth, self.grade, self.cut_to_fit, *turned
+        return self.length, min(a, b), max(a, b), self.depth, self.grades, self.cut_to_fit, *turned
 
     @property
     def laid_alike(self) -> tuple[Angle, bool, tuple[object, ...]]:

@@ -243,6 +243,8 @@ class Workshop:
         Density of carbon steel. [kg/m3]
     own_drills
         The drills there are, as typed; blank for the usual metric and inch sets.
+    also_serve, never_serve
+        Grades asked with those that serve them beside the standards' own, and with those that do not, as typed.
     """
 
     name: str = ""
@@ -309,6 +311,8 @@ class Workshop:
     own_sections: Annotated[tuple[OwnSection, ...], said("sections of the workshop's own")] = ()
     density: Annotated[int, POSITIVE_COUNT("kg/m3")] = 7850
     own_drills: Annotated[str, said("the drills there are, as typed; blank for the usual sets", rare=True)] = ""
+    also_serve: Annotated[str, said("grades asked with those that serve them too, as typed", rare=True)] = ""
+    never_serve: Annotated[str, said("grades asked with those that do not serve them, as typed", rare=True)] = ""
     merchants: Annotated[tuple[Merchant, ...], said("merchants with terms of their own")] = ()
 
     def __post_init__(self) -> None:

@@ -367,7 +367,7 @@ def _parts(job: Job, groups: Sequence[Group]) -> tuple[PartEntry, ...]:
     home = {part.mark: number for number, group in enumerate(groups) for part in group.parts}
     grades = [sorted({bar.grade for bars in (group.offers, group.offcuts) for bar in bars}) for group in groups]
     return tuple(
-        PartEntry(part=part, served_by=tuple(grade for grade in grades[home[part.mark]] if serves(grade, part.grade)))
+        PartEntry(part=part, served_by=tuple(grade for grade in grades[home[part.mark]] if serves(grade, part.grades)))
         for part in job.parts
     )
 

@@ -83,7 +83,7 @@ def _serving(
             lot
             for lot, piece in enumerate(came)
             if piece.material == material
-            and all(serves(piece.state.grade, parts[cut.mark].grade) for cut in bar.cuts)
+            and all(serves(piece.state.grade, parts[cut.mark].grades) for cut in bar.cuts)
             and fits(bar, parts, saw, piece.state.length)
         ),
         key=lambda lot: (came[lot].state.grade != offer.grade, came[lot].state.length, lot),

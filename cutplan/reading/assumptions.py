@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from cutplan.model import Assumption, Lean, LengthMeant
 from cutplan.model.placing import shares_cuts
+from cutplan.reading.grades_serving import serving_told
 from cutplan.reading.lists.holes_sheet import HolesRead
 from cutplan.reading.lists.parts import PartsRead
 from cutplan.reading.lists.prices import PricesRead
@@ -155,6 +156,7 @@ def assumptions(
                 "assumed.grade", f"Parts with no grade may be cut from any grade: {_of(open_grade, len(parts.lines))}."
             )
         )
+    told.extend(serving_told(parts))
     unmarked = sum(not line.mark_stated for line in parts.lines)
     if unmarked:
         told.append(Assumption("assumed.mark", f"Parts with no mark were numbered: {_of(unmarked, len(parts.lines))}."))

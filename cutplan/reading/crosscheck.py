@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cutplan.model import EndState, Offcut, Part, StockLength, Workshop, carrying, serves, within_carry
+from cutplan.model import EndState, Offcut, Part, StockLength, Workshop, carrying, grades_together, serves, within_carry
 from cutplan.problems import nearest
 from cutplan.reading.lists.parts import PartLine, PartsRead
 from cutplan.reading.lists.prices import PricesRead
@@ -65,23 +65,23 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
         by_designation[source.section.designation].append(source)
         if isinstance(source, Offcut) or source.available != 0:
             bars[source.section.key, source.finish].append(source)
-    open_grade = {line.material.key for line in parts.lines if not line.part.grade}
+    together = grades_together([line.part for line in parts.lines])
     # Parts with mitres by what is cut together: with and without a grade where one of them leaves it open.
     mitred: dict[tuple[tuple[str, str], str], list[Part]] = defaultdict(list)
-    for line in parts.lines:
+    for line, group in zip(parts.lines, together, strict=True):
         if line.part.mitred:
-            mitred[line.material.key, "" if line.material.key in open_grade else line.part.grade].append(line.part)
+            mitred[line.material.key, group].append(line.part)
     known: dict[tuple[int, bool], Bar] = {}
     too_long: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
     unserved: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
-    for line in parts.lines:
+    for line, group in zip(parts.lines, together, strict=True):
         key = line.material.key
         if key in prices.spoiled or key in rack.spoiled:
             continue
-        beside = mitred.get((key, "" if key in open_grade else line.part.grade), [])
+        beside = mitred.get((key, group), [])
         serving = []
         for source in bars.get(key, ()):
-            if serves(source.grade, line.part.grade):
+            if serves(source.grade, line.part.grades):
                 same = id(source), bool(beside)
                 known[same] = known.get(same) or _bar(source, workshop, beside)
                 serving.append(known[same])
@@ -202,7 +202,7 @@ def _nothing_serves(
     wanted_as_is = [
         source
         for source in same
-        if (source.section.key, source.finish) == (part.section.key, part.finish) and serves(source.grade, part.grade)
+        if (source.section.key, source.finish) == (part.section.key, part.finish) and serves(source.grade, part.grades)
     ]
     if wanted_as_is:
         hint = "the price list has it, with 0 available"

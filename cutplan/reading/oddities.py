@@ -63,7 +63,7 @@ def warn_about_oddities(parts: PartsRead, bars: Sequence[Bar], workshop: Worksho
     for bar in bars:
         by_material[bar.source.section.key, bar.source.finish].append(bar)
     serving = {
-        line.part.mark: [bar for bar in by_material[line.material.key] if serves(bar.grade, line.part.grade)]
+        line.part.mark: [bar for bar in by_material[line.material.key] if serves(bar.grade, line.part.grades)]
         for line in lines
     }
     found: list[Oddity] = [

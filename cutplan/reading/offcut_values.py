@@ -62,19 +62,19 @@ def _competing(parts: PartsRead, prices: PricesRead, workshop: Workshop) -> Iter
 
     Not where a price is missing: such a group is planned by mass, and no left over has a value there.
     """
-    shortest: dict[tuple[str, str], dict[str, Length]] = defaultdict(dict)
+    shortest: dict[tuple[str, str], dict[tuple[str, ...], Length]] = defaultdict(dict)
     for line in parts.lines:
         of_key, need = shortest[line.material.key], line.part.length
-        of_key[line.part.grade] = min(need, of_key.get(line.part.grade, need))
+        of_key[line.part.grades] = min(need, of_key.get(line.part.grades, need))
     offers: dict[tuple[str, str], list[StockLength]] = defaultdict(list)
     for offer in prices.offers:
         offers[offer.section.key, offer.finish].append(offer)
     gives = {id(bar.source): bar.gives for bar in bars_of(prices, RackRead(), workshop) if bar.carried}
     for key, of_key in shortest.items():
-        for grade, need in of_key.items():
-            of_group = [offer for offer in offers[key] if serves(offer.grade, "" if "" in of_key else grade)]
+        for grades, need in of_key.items():
+            of_group = [offer for offer in offers[key] if serves(offer.grade, () if () in of_key else grades)]
             if all(offer.bar_price is not None for offer in of_group):
-                found = [o for o in of_group if serves(o.grade, grade) and gives.get(id(o), -1) >= need]
+                found = [o for o in of_group if serves(o.grade, grades) and gives.get(id(o), -1) >= need]
                 if found:
                     yield found
 

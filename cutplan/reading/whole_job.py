@@ -11,6 +11,7 @@ from cutplan.model import InputFile, Job, Offcut, Part, StockLength, Workshop
 from cutplan.problems import ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
 from cutplan.reading.crosscheck import bars_of, check_sources, check_standards
+from cutplan.reading.grades_serving import name_serving
 from cutplan.reading.job_files import ROLES, Beside, Files, Shop, holes_file, ledger_of, paths_in, shop_of
 from cutplan.reading.jobbook import (
     ASSEMBLIES_SHEET,
@@ -184,6 +185,7 @@ def _read(
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     if ledger and kept and shop.sound and wanted.lines:
         on_hand = _from_ledger(ledger, kept, parts.stem, wanted, workshop, files)
+    name_serving(wanted, [*on_sale.offers, *on_hand.offcuts], workshop)
     lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 

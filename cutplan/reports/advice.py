@@ -57,13 +57,15 @@ class Spares:
             left = bar.length - bar.start_trim - part.length
             held = max(left - kerf_along(self.shop.saw.kerf, part.end_b.angle), part.short_point)
             return (
-                left >= bar.far_trim and held >= self.shop.saw.safe_hold and serves(self.grades[bar.number], part.grade)
+                left >= bar.far_trim
+                and held >= self.shop.saw.safe_hold
+                and serves(self.grades[bar.number], part.grades)
             )
         # It is laid after the last one: the wider of two kerfs lies between them.
         kerf = self.shop.saw.kerf
         between = kerf_along(kerf, max(bar.cuts[-1].angle_b, part.end_a.angle))
         taken = between - bar.cuts[-1].kerf + part.length + kerf_along(kerf, part.end_b.angle)
-        if bar.slack < part.length + between or not serves(self.grades[bar.number], part.grade):
+        if bar.slack < part.length + between or not serves(self.grades[bar.number], part.grades):
             return False
         hold = self.shop.saw.safe_hold
         holdable = max(self.parts[cut.mark].short_point for cut in bar.cuts)
@@ -74,7 +76,7 @@ class Spares:
         trims = saw.mill_trim * [offcut.end_a, offcut.end_b].count(EndState.MILL)
         room = offcut.length - offcut.tip - trims - part.length
         left = room - kerf_along(saw.kerf, part.end_b.angle)
-        return room >= 0 and serves(offcut.grade, part.grade) and max(left, part.short_point) >= saw.safe_hold
+        return room >= 0 and serves(offcut.grade, part.grades) and max(left, part.short_point) >= saw.safe_hold
 
 
 def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozenset[str]) -> Spares:

@@ -188,7 +188,7 @@ def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
         source=source_text,
         what=what_words(source, known),
         section=naming.section_words(known.name(source), source.section.standard, "", source.finish),
-        grade=naming.source_grade(source),
+        grade=naming.serving_grade(source, (parts[cut.mark] for cut in bar.cuts)),
         counted="" if bar.length == ordered_as else f"counted on as {length_text(bar.length, how)}: measure it",
         trim=cutting.trim_text(bar, offcut, how),
         start=cutting.start_words(bar, offcut, how),

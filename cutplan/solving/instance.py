@@ -114,7 +114,7 @@ class Instance:
     @cached_property
     def served(self) -> tuple[tuple[bool, ...], ...]:
         """For each source, which parts its grade serves."""
-        return tuple(tuple(serves(s.grade, p.grade) for p in self.pieces) for s in self.sources)
+        return tuple(tuple(serves(s.grade, p.grades) for p in self.pieces) for s in self.sources)
 
     @cached_property
     def takes(self) -> tuple[Length, ...]:

@@ -27,7 +27,7 @@ class Piece:
     ``parts`` are their places in the group. ``take`` is the length and a kerf;
     ``cuts`` the strokes that are counted for one, one or two; ``kind`` tells
     kerfs and mitres of its ends; ``setting`` is equal for pieces that share a
-    set-up. ``grade`` blank is served by any bar. ``spares`` is how many more
+    set-up. Without ``grades`` it is served by any bar. ``spares`` is how many more
     are welcome where they cost nothing. [nm]
     """
 
@@ -36,7 +36,7 @@ class Piece:
     take: Length
     demand: int
     spares: int
-    grade: str
+    grades: tuple[str, ...]
     kind: Kind
     cuts: int
     setting: int

@@ -74,7 +74,7 @@ def instance_of(
         between, bare = length - start_trim - far_trim, math.floor(price * counted) + work.per_bar
         room = between + weighing.spared()
         beyond = weighing.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0)
-        served = [p for p in pieces if serves(of.grade, p.grade)]
+        served = [p for p in pieces if serves(of.grade, p.grades)]
         flush = work.per_cut > 0 and far_trim == 0 and weighing.ends_flush(served, room, parameters.most_steps)
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
@@ -199,7 +199,7 @@ def _pieces(group: Group, saw: Saw, *, parted: int | None) -> tuple[list[Piece],
             take=group.parts[places[0]].length + kerf,
             demand=demand,
             spares=spare,
-            grade=group.parts[places[0]].grade,
+            grades=group.parts[places[0]].grades,
             kind=kind,
             cuts=cuts,
             setting=setting,

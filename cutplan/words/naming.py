@@ -94,6 +94,12 @@ def source_grade(source: StockLength | Offcut) -> str:
     return grade_text(source.grade, "grade not stated" if isinstance(source, StockLength) else "grade unknown")
 
 
+def serving_grade(source: StockLength | Offcut, parts: Iterable[Part]) -> str:
+    """The grade of what a bar is cut from, and which grades asked it stands for: ``S355J2H, serves S355``."""
+    asked = dict.fromkeys(part.grade for part in parts if part.grade not in ("", source.grade))
+    return ", ".join([source_grade(source), *([f"serves {' and '.join(asked)}"] if asked else ())])
+
+
 def section_words(name: str, standard: str, grade: str, finish: str) -> str:
     """``SHS 40x40x3, EN 10219-2, S235, black``; ``grade`` in words, left out where the standard ends with it."""
     grade = "" if grade and standard.split(" ")[-1] == grade else grade

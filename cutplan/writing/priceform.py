@@ -7,7 +7,7 @@ import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.model import Part, StockLength, Workshop, serves
+from cutplan.model import Part, StockLength, Workshop
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
@@ -134,7 +134,7 @@ def sold_rows(asked: Sequence[Asked], offers: Sequence[StockLength], workshop: W
     for each in asked:
         for offer in offers:
             made_of = (offer.section.designation, offer.section.standard, offer.finish)
-            if made_of == (each.designation, each.standard, each.finish) and serves(offer.grade, each.grade):
+            if made_of == (each.designation, each.standard, each.finish) and each.grade in ("", offer.grade):
                 count = about(each, offer.length, workshop)
                 of_grade = replace(each, grade=offer.grade)
                 rows.append(FormRow(merchant=offer.merchant, asked=of_grade, length=offer.length, count=count))

@@ -77,7 +77,7 @@ def may_be_overlooked(job: Job, group: Group) -> bool:
     for stock in brute_force.stocks_of(job, group):
         if not stock.per_cut or stock.far_trim:
             continue
-        served = [part.quantity + part.spares if serves(stock.grade, part.grade) else 0 for part in group.parts]
+        served = [part.quantity + part.spares if serves(stock.grade, part.grades) else 0 for part in group.parts]
         for counts in brute_force.counts_up_to(served):
             bare = stock.start_trim + sum(part.length * n for part, n in zip(group.parts, counts, strict=True))
             if any(counts) and any(
@@ -174,7 +174,7 @@ def by_assignment(job: Job, group: Group) -> tuple[int, int] | None:
         model.add(sum(here) == 0).only_enforce_if(~used)
         model.add(fill <= max(0, length - start - far + saw.kerf) // step)
         for part, n in zip(parts, here, strict=True):
-            if not serves(grade, part.grade):
+            if not serves(grade, part.grades):
                 model.add(n == 0)
         model.add(left >= -(-hold // step)).only_enforce_if(by_left)
         long = [n for part, n in zip(parts, here, strict=True) if part.grip >= hold]

@@ -84,7 +84,7 @@ def stock_offers(
     for line in lines:
         part = line.part
         listed = any(
-            offer.section.key == part.section.key and offer.finish == part.finish and serves(offer.grade, part.grade)
+            offer.section.key == part.section.key and offer.finish == part.finish and serves(offer.grade, part.grades)
             for offer in prices.offers
         )
         if not listed:

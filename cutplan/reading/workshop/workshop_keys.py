@@ -229,6 +229,11 @@ _PLAIN = (
         "the drills there are, with semicolons between: metric by 0.5, metric by 0.1, inch by 64ths, letters and "
         "numbers, or sizes such as 6.8 or 1/2 in; cards then name the one that does not bind and the next size up",
         field="own_drills"),
+    _kept("grades.also", values.grades, "Also serve",
+        "grades that serve another one beside those of the same strength that the standards name: S235JRH: S275J0H; "
+        "B: C; the designer decides", field="also_serve"),
+    _kept("grades.never", values.grades, "Never serve",
+        "grades that do not serve another one here, though the standards say so: S355: S355JRH", field="never_serve"),
     Key("files.prices", values.text, "Price list", "",
         "the price list, relative to this file; in a workbook read where the sheet Prices is empty"),
     Key("files.rack", values.text, "Rack file", "",

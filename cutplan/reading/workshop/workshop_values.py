@@ -17,6 +17,7 @@ from cutplan.problems import nearest
 from cutplan.reading.lists.material import tidy_finish
 from cutplan.reading.sheets.texts import TEXT_FORMS, seen_text, text_fault
 from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, read_standard
+from cutplan.sections.grades import pairs_of
 from cutplan.sections.section import Family
 from cutplan.units import (
     DEGREE,
@@ -82,6 +83,13 @@ def drills(value: Any, how: Figures) -> str:
     """Drills of the workshop's own, as typed."""
     typed = text(value, how)
     own_drills(typed, how.unit)  # refuses what names none
+    return typed
+
+
+def grades(value: Any, how: Figures) -> str:
+    """Grades asked with those that serve them, as typed."""
+    typed = text(value, how)
+    pairs_of(typed)  # refuses what names none
     return typed
 
 
