@@ -8,6 +8,7 @@ import signal
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -42,6 +43,20 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_sessionfinish(session: pytest.Session) -> None:
     if file := session.config.getoption("--codes-to"):
         codes_made.keep(Path(file))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """The tests of a file stay with one worker, and those of all samples, so that what they share is made once."""
+    from xdist.scheduler import LoadFileScheduling
+
+    def shared_by(nodeid: str) -> str:
+        file = nodeid.split("::", 1)[0]
+        return "tests/samples" if file.startswith("tests/samples/") else file
+
+    scheduler = LoadFileScheduling(config, log)
+    scheduler._split_scope = shared_by
+    return scheduler
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -109,6 +109,7 @@ def test_a_plan_that_cannot_be_kept_is_made_anew(jobs: Path, harm: str) -> None:
     assert outcomes(rows) == {"bench": "planned"}
 
 
+@pytest.mark.thorough
 def test_two_processes_write_what_one_writes(jobs: Path) -> None:
     tasks, _ = lists_of([jobs], "two")
     rows, stopped = run_batch(tasks, processes=2)

@@ -76,14 +76,6 @@ def test_a_fault_is_told_in_words(parts: str, monkeypatch: pytest.MonkeyPatch) -
     assert isinstance(run("check", parts, "--debug").exception, IndexError)
 
 
-def test_quiet_when_not_a_terminal(parts: str) -> None:
-    """The installed command, its error stream a pipe: one line on what was written, no progress."""
-    command = str(Path(sys.executable).with_name("cutplan"))
-    done = subprocess.run([command, "plan", parts], capture_output=True, text=True, check=True)
-    assert done.stderr.count("\n") == 1
-    assert done.stderr.startswith("Written: ")
-
-
 def test_stop_from_the_keyboard_before_there_is_a_plan(parts: str, tmp_path: Path) -> None:
     """A real interrupt, sent by the program to itself while it reads: no trace, exit 130, nothing left."""
     script = (
@@ -100,28 +92,30 @@ def test_stop_from_the_keyboard_before_there_is_a_plan(parts: str, tmp_path: Pat
 
 @pytest.mark.parametrize("as_json", some([False, True], True))
 def test_letters_that_the_terminal_lacks(as_json: bool, parts: str, tmp_path: Path) -> None:
+    """The installed command; as its error stream is no terminal, it says what was written and shows no progress."""
     (tmp_path / parts).write_text(PARTS.replace("A,4", "\N{GRINNING FACE}é,4"), encoding="utf-8")
     environment = {**os.environ, "PYTHONIOENCODING": "cp1252:strict"}
     done = command("plan", parts, *(["--json"] if as_json else []), env=environment, encoding="cp1252")
     assert done.returncode == 0, done.stderr
+    assert done.stderr.startswith("Written: ")
+    assert done.stderr.count("\n") == 1
     if as_json:
         assert json.loads(done.stdout)["parts"][0]["mark"] == "\N{GRINNING FACE}é"
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="the system has no device that is always full")
-def test_a_result_that_cannot_be_printed(parts: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("word", some(["plan", "check"], "check"))
+def test_a_result_that_cannot_be_printed(word: str, parts: str, tmp_path: Path) -> None:
     with Path("/dev/full").open("w") as full:
-        done = command("plan", parts, stdout=full)
+        done = command(word, parts, stdout=full)
     assert done.returncode == 70
+    names = ("plan.json", "plan.xlsx", "plan.pdf", "plan.html", "labels.pdf")
+    written = "Written: " + ", ".join(str(Path("reports/frame") / name) for name in names)
     assert done.stderr.splitlines() == [
-        "Written: "
-        + ", ".join(
-            str(Path("reports/frame") / name)
-            for name in ("plan.json", "plan.xlsx", "plan.pdf", "plan.html", "labels.pdf")
-        ),
+        *([written] if word == "plan" else []),
         "The result could not be printed (No space left on device).",
     ]
-    assert (tmp_path / "reports/frame/plan.json").exists()
+    assert (tmp_path / "reports/frame/plan.json").exists() is (word == "plan")
 
 
 def test_a_stop_while_the_result_is_printed(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -169,9 +163,10 @@ def test_a_stop_when_it_is_in_the_ledger(words: str, last: str, parts: str, monk
 
 
 @pytest.mark.skipif(os.name != "posix", reason="stderr is closed as a posix shell does it")
-def test_without_a_stderr(parts: str) -> None:
+@pytest.mark.parametrize("word", some(["plan", "check"], "check"))
+def test_without_a_stderr(word: str, parts: str) -> None:
     program = str(Path(sys.executable).with_name("cutplan"))
-    done = subprocess.run(["/bin/sh", "-c", f'"{program}" plan {parts} 2>&-'], stdout=subprocess.PIPE, check=False)
+    done = subprocess.run(["/bin/sh", "-c", f'"{program}" {word} {parts} 2>&-'], stdout=subprocess.PIPE, check=False)
     assert done.returncode == 0
 
 

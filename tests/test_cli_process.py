@@ -15,6 +15,7 @@ import pytest
 
 from cutplan import actions
 from cutplan.cli.process import working
+from tests.effort import some
 
 STOPPED = (130, "", "Stopped before there was a plan; nothing was written.\n")
 
@@ -41,7 +42,7 @@ def stopped_at_import(number: int, begun: str = "signal.default_int_handler") ->
     )
 
 
-@pytest.mark.parametrize("number", [1, 2, 5, 20, 50, 100, 200, 250])
+@pytest.mark.parametrize("number", some([1, 2, 5, 20, 50, 100, 200, 250], 1, 20, 200))
 def test_a_stop_while_modules_load(number: int, parts: str) -> None:
     assert ended(stopped_at_import(number), "check", parts) == STOPPED
 
@@ -68,17 +69,24 @@ def test_a_stop_while_the_command_line_is_read(parts: str) -> None:
     assert ended(script) == STOPPED
 
 
-@pytest.mark.parametrize("pressed", [True, False])
+LOADING = {
+    "pybind11": "ImportError('initialization failed')",
+    "numpy, loaded again": "RuntimeError('CPU dispatcher tracer already initialized')",
+    "C": "SystemError('returned NULL without setting an exception')",
+}
+
+
 @pytest.mark.parametrize(
-    "error",
-    [
-        "ImportError('initialization failed')",  # as pybind11 has it
-        "RuntimeError('CPU dispatcher tracer already initialized')",  # numpy, loaded again
-        "SystemError('returned NULL without setting an exception')",
-    ],
+    "stop",
+    some(
+        [(error, pressed) for error in LOADING.values() for pressed in (True, False)],
+        (LOADING["pybind11"], True),
+        (LOADING["C"], False),
+    ),
 )
-def test_a_stop_that_a_library_turns_into_an_error(error: str, pressed: bool, parts: str) -> None:
+def test_a_stop_that_a_library_turns_into_an_error(stop: tuple[str, bool], parts: str) -> None:
     """Stopped while it loads, a module in C is said not to have been loaded, or to be loaded already."""
+    error, pressed = stop
     script = (
         "import os, signal\n"
         "from cutplan import actions, cli\n"
@@ -169,7 +177,7 @@ def test_a_hundred_requests_to_end_leave_nothing_half_done(parts: str) -> None:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals of posix")
-@pytest.mark.parametrize("number", ["SIGTERM", "SIGHUP", "SIGINT"])
+@pytest.mark.parametrize("number", some(["SIGTERM", "SIGHUP", "SIGINT"], "SIGTERM"))
 def test_asked_to_end_while_it_works(number: str, parts: str, tmp_path: Path) -> None:
     script = (
         "import os, signal\n"

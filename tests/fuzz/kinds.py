@@ -9,7 +9,7 @@ from pathlib import Path
 
 from cutplan import actions, planfile
 from cutplan.actions import receiving, recording, stocktaking
-from cutplan.model import Job
+from cutplan.model import Job, Plan
 from cutplan.rack.job_events import stories
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
@@ -78,14 +78,14 @@ KINDS: dict[str, Kind] = {
 }
 
 
-def sound_folder(folder: Path) -> Path:
-    """A folder with a sound file of every kind."""
+def sound_folder(folder: Path, plan: Callable[[Job], Plan] = actions.plan) -> Path:
+    """A folder with a sound file of every kind, its plan made in a way of one's choice."""
     folder.mkdir(parents=True)
     for name, copy in FILES.items():
         shutil.copy(INPUTS / name, folder / copy)
     actions.convert(folder / "parts.csv", target=folder / "job.xlsx")
     job = _job(folder)
-    planfile.write(job, actions.plan(job), folder / "plan.json")
+    planfile.write(job, plan(job), folder / "plan.json")
     recording.cut_record_sheet(folder / "plan.json", folder / "cut.xlsx")
     receiving.delivery_sheet(folder / "plan.json", folder / "delivery.xlsx")
     rack = actions.find_rack(near=folder / "parts.csv", ledger=folder / "count.ledger", who="Ines")

@@ -7,11 +7,11 @@ held to 0.5 % and outline to 1 %; what is further off is listed with the reason,
 from __future__ import annotations
 
 import csv
+from functools import cache
 from importlib.resources import files
 from typing import Any
 
 import pytest
-from structuralcodes.geometry import profiles
 
 from cutplan.model.workshop import DEFAULT_STANDARD
 from cutplan.sections import read_section
@@ -34,14 +34,22 @@ COUNTS = {"IPE": 18, "HE": 72, "UPN": 18, "UPE": 14, "UB": 48, "UC": 14}
 """How many of each series both have; all of theirs but the larger beams."""
 
 
+@cache
+def theirs() -> Any:
+    """Their profiles; loading them takes a second of every worker that collects tests."""
+    from structuralcodes.geometry import profiles
+
+    return profiles
+
+
 def held_here(series: str) -> dict[str, Shape]:
     """Our shape by their name, for every profile of a series that both have."""
-    found = {name: find(name) for name in getattr(profiles, series).parameters}
+    found = {name: find(name) for name in getattr(theirs(), series).parameters}
     return {name: shape for name, shape in found.items() if shape is not None and shape.standard == "EN 10365"}
 
 
 def outline_of(series: str, name: str) -> Any:
-    return getattr(profiles, series)(name).polygon
+    return getattr(theirs(), series)(name).polygon
 
 
 @pytest.mark.parametrize("series", COUNTS)
@@ -59,7 +67,7 @@ def test_rolled_shapes(series: str) -> None:
 
 
 def test_angles() -> None:
-    names = [(series, name) for series in ("L", "LI") for name in getattr(profiles, series).parameters]
+    names = [(series, name) for series in ("L", "LI") for name in getattr(theirs(), series).parameters]
     assert len(names) == 95
     further_off = set()
     for series, name in names:
@@ -72,18 +80,18 @@ def test_angles() -> None:
 
 
 def test_angle_sizes_and_radii_that_name_this_source_are_in_it() -> None:
-    both = (*profiles.L.parameters.values(), *profiles.LI.parameters.values())
-    theirs = {(each["h"], each["b"], each["t"]): each["r1"] for each in both}
+    both = (*theirs().L.parameters.values(), *theirs().LI.parameters.values())
+    sizes_of_theirs = {(each["h"], each["b"], each["t"]): each["r1"] for each in both}
     sizes = [row for row in _rows("sizes_angle.csv") if "structuralcodes" in row["source"]]
     assert len(sizes) > 70
     for row in sizes:
         name = parse(row["designation"])
-        assert tuple(side / MM for side in (name.height, name.width, name.thickness)) in theirs
+        assert tuple(side / MM for side in (name.height, name.width, name.thickness)) in sizes_of_theirs
     radii = [row for row in _rows("angle_radii.csv") if "structuralcodes" in row["source"]]
     assert len(radii) > 20
     for row in radii:
         legs = float(row["long_leg"]), float(row["short_leg"])
-        assert {root for size, root in theirs.items() if size[:2] == legs} == {float(row["root_radius"])}
+        assert {root for size, root in sizes_of_theirs.items() if size[:2] == legs} == {float(row["root_radius"])}
 
 
 def _rows(table: str) -> list[dict[str, str]]:
@@ -93,17 +101,17 @@ def _rows(table: str) -> list[dict[str, str]]:
 
 def test_american_beams() -> None:
     """Theirs have metric names (W200x46.1 is W8X31) and dimensions rounded to 0.1 mm and fillets of their own."""
-    theirs = {name: outline_of("W", name) for name in profiles.W.parameters if _metric(name)[0] <= 420}
+    outlines = {name: outline_of("W", name) for name in theirs().W.parameters if _metric(name)[0] <= 420}
     matched = 0
     for shape in shapes(Family.BEAM).values():
         if shape.series != "W":
             continue
         near = [
             polygon
-            for name, polygon in theirs.items()
+            for name, polygon in outlines.items()
             if abs(_metric(name)[1] / float(shape.mass) - 1) < 0.01
-            and abs(profiles.W.parameters[name]["h"] - float(shape.height)) < 2
-            and abs(profiles.W.parameters[name]["b"] - float(shape.width)) < 2
+            and abs(theirs().W.parameters[name]["h"] - float(shape.height)) < 2
+            and abs(theirs().W.parameters[name]["b"] - float(shape.width)) < 2
         ]
         if len(near) == 1:
             matched += 1
