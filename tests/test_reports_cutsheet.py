@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 from typing import Any
 
 import pytest
@@ -27,6 +28,12 @@ def different_bars(count: int, pieces: int = 4) -> tuple[Job, Plan]:
     parts = [builders.part(f"A{i}", pieces, 1000 + i) for i in range(count)]
     job = builders.job(parts, [builders.offer("P1", 6000, 30)], kerf="2.5", end_trim=10)
     return job, hand_plan(job, *(("P1", [part.mark] * pieces) for part in parts))
+
+
+@cache
+def twelve() -> Any:
+    """The sheet of twelve bars, to be looked at alone."""
+    return cut_sheet(*different_bars(12))
 
 
 def pages(sheet: Any) -> list[range]:
@@ -61,7 +68,7 @@ def test_the_reading_of_a_scale_that_counts_from_the_bar_stands_below_the_angle(
 
 
 def test_no_block_is_split_by_a_page() -> None:
-    sheet = cut_sheet(*different_bars(12))
+    sheet = twelve()
     begins = starts(sheet)
     assert len(begins) == 12
     ends = [*(row - 1 for row in begins[1:]), sheet.max_row]
@@ -82,8 +89,7 @@ def test_holes_are_dots_in_the_cells_of_the_bar() -> None:
 
 
 def test_every_page_fits_its_paper() -> None:
-    for job, plan in (different_bars(12), different_bars(3, 5)):
-        sheet = cut_sheet(job, plan)
+    for sheet in (twelve(), cut_sheet(*different_bars(3, 5))):
         head = height(sheet, range(1, TITLE_ROWS + 1))
         for page in pages(sheet):
             assert head + height(sheet, page) <= PAGE_POINTS
