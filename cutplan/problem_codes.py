@@ -434,6 +434,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "releases": "workers of another release, whose plans may differ",
         },
     ),
+    "season": (
+        "keys of the workshop file with other values",
+        {"key": ("no key of the workshop file, or one with no value", "such as keep=600 mm")},
+    ),
     "plan_file": (
         "a plan file as cutplan wrote it",
         {

@@ -272,10 +272,11 @@ def choices(option: Any) -> list[str]:
 
 
 def together(names: Iterable[str], known: Sequence[str]) -> str:
-    """Names of commands; those of a whole group as one."""
+    """Names of commands; those of a whole group as one, and of nearly all those that are left out."""
     names = list(names)
-    if names == list(known):
-        return "all"
+    others = [name for name in known if name not in names]
+    if len(others) <= 2:
+        return " but ".join(["all", *([" and ".join(others)] if others else [])])
     rack = [name for name in known if name.startswith("rack ")]
     if set(rack) <= set(names):
         names = [*(name for name in names if name not in rack), "rack"]

@@ -88,25 +88,15 @@ def rack_add(
 
 
 def rack_read(rack: Rack, path: Path | str, *, reason: str = "") -> tuple[str, ...]:
-    """Put the pieces of a rack file on the rack under the marks they have, all or none; returns the marks.
-
-    A book value that is the workshop's own for the length is left open, so that it follows the workshop file.
-    """
-    from cutplan.rack.handling import NewPiece, add
-    from cutplan.rack.pieces import Material, State
+    """Put the pieces of a rack file on the rack under the marks they have, all or none; returns the marks."""
+    from cutplan.rack.handling import add
+    from cutplan.rack.offering import piece_of
     from cutplan.reading.lists.rack_list import read_rack_file
 
-    pieces = []
-    for offcut in read_rack_file(Path(path), rack.workshop):
-        usual = rack.workshop.book_value(offcut.section.family, offcut.length)
-        state = State(
-            length=offcut.length, end_a=offcut.end_a, end_b=offcut.end_b, grade=offcut.grade, place=offcut.place,
-            heat_number=offcut.heat_number, value=None if offcut.book_value == usual else offcut.book_value,
-        )  # fmt: skip
-        section = offcut.section
-        material = Material(designation=section.designation, standard=section.standard, finish=offcut.finish)
-        where = f"{Path(path).name}, row {offcut.row}"
-        pieces.append(NewPiece(material=material, state=state, quantity=offcut.quantity, mark=offcut.mark, where=where))
+    pieces = [
+        piece_of(offcut, rack.workshop, f"{Path(path).name}, row {offcut.row}")
+        for offcut in read_rack_file(Path(path), rack.workshop)
+    ]
     with rack.open(create=True) as ledger:
         return add(ledger, rack.doing("read", reason=reason), pieces)
 

@@ -25,6 +25,7 @@ IN_ORDER = (
     "check",
     "compare",
     "batch",
+    "season",
     "verify",
     "order",
     "load",

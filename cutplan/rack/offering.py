@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from hashlib import sha256
 
 from cutplan.model import Offcut, Part, Workshop
-from cutplan.rack.pieces import Standing, State
+from cutplan.rack.handling import NewPiece
+from cutplan.rack.pieces import Material, Standing, State
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from cutplan.sections import read_section
@@ -68,6 +69,33 @@ def _slant(state: State) -> dict[str, int]:
     if state.longest == state.length:
         return {}
     return {"angle_a": state.angle_a, "depth": state.depth, "side": state.side}
+
+
+def piece_of(offcut: Offcut, workshop: Workshop, where: str = "mark") -> NewPiece:
+    """A piece as a job knows it, to be put on a rack under the mark it has.
+
+    A book value that is the workshop's own for the length is left open, so that it follows the workshop file.
+    """
+    usual = workshop.book_value(offcut.section.family, offcut.length)
+    section = offcut.section
+    return NewPiece(
+        material=Material(designation=section.designation, standard=section.standard, finish=offcut.finish),
+        state=State(
+            length=offcut.length - offcut.tip,
+            end_a=offcut.end_a,
+            end_b=offcut.end_b,
+            angle_a=offcut.angle_a,
+            depth=offcut.depth,
+            side=offcut.side,
+            grade=offcut.grade,
+            place=offcut.place,
+            heat_number=offcut.heat_number,
+            value=None if offcut.book_value == usual else offcut.book_value,
+        ),
+        quantity=offcut.quantity,
+        mark=offcut.mark,
+        where=where,
+    )
 
 
 def digest(offcuts: Sequence[Offcut]) -> str:

@@ -1,0 +1,205 @@
+"""A year of the rack: the same jobs in the same order under other keys of the workshop file, from a rack of its own."""
+
+from __future__ import annotations
+
+import random
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING, Any
+
+from cutplan.actions.lists import read_job
+from cutplan.actions.own_rack import Turn, in_turn
+from cutplan.actions.planning import TIME_LIMIT
+from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.model import Job, Offcut
+    from cutplan.reading.workshop.workshop_file import WorkshopFile
+    from cutplan.words.season_words import Draw, Season
+
+
+def season(
+    lists: Sequence[Path | str],
+    tries: Sequence[str] = (),
+    *,
+    workshop: Path | str | None = None,
+    prices: Path | str | None = None,
+    rack: Path | str | None = None,
+    jobs: int = 0,
+    draws: int = 1,
+    seed: int = 1,
+    time_limit: float = TIME_LIMIT,
+    progress: Callable[[str], None] | None = None,
+) -> Season:
+    """Plan and cut jobs one after another, as the workshop is and once more under each set of other keys.
+
+    Each time the rack begins as it is now; what a job leaves lies there for those after it. Nothing of the workshop's
+    own is written.
+
+    Parameters
+    ----------
+    lists
+        The jobs, in the order in which they were built.
+    tries
+        Keys of the workshop file with other values, ``KEY=VALUE``, several in one parted by semicolons. Of a table
+        with a key for every family its name stands for those of the lists: ``keep=600 mm``.
+    workshop, prices, rack
+        As for :func:`read_job`.
+    jobs, draws, seed
+        With ``jobs`` above 0, so many are drawn from the lists, each as often as it comes, ``draws`` times over; the
+        same for every set of keys. Else the lists are taken once, in order.
+    time_limit
+        Seconds for one job.
+
+    Returns
+    -------
+    Season
+        Of whose tries the first is the workshop as it is.
+
+    Raises
+    ------
+    ProblemsFound
+        When a list or a key cannot be read.
+    NoPlan
+        When no plan can answer one of the jobs.
+    """
+    from cutplan import reading
+    from cutplan.words.season_words import Season, Tried
+
+    shop = reading.workshop_of(Path(lists[0]), Path(workshop) if workshop else None)
+    as_it_is = [read_job(each, workshop=workshop, prices=prices, rack=rack) for each in lists]
+    begin = tuple({piece.mark: piece for job in as_it_is for piece in job.offcuts}.values())
+    families = tuple(dict.fromkeys(part.section.family.value for job in as_it_is for part in job.parts))
+    settings: list[tuple[str, str, list[Job]]] = [("as it is", "", as_it_is)]
+    for text in tries:
+        settings.append((text, *_otherwise(text, shop, lists, prices, families)))
+    orders = _orders(len(lists), jobs, draws, seed)
+    tried = []
+    for words, lines, read in settings:
+        done = []
+        for number, order in enumerate(orders, 1):
+            say = _saying(progress or (lambda text: None), f"{words}, draw {number} of {len(orders)}")
+            done.append(_draw([read[place] for place in order], begin, time_limit, say))
+        tried.append(Tried(words=words, lines=lines, draws=tuple(done)))
+    return Season(workshop=as_it_is[0].workshop, jobs=len(orders[0]), drawn=jobs > 0, tried=tuple(tried))
+
+
+def _saying(progress: Callable[[str], None], before: str) -> Callable[[str], None]:
+    return lambda text: progress(f"{before}: {text}")
+
+
+def _orders(lists: int, jobs: int, draws: int, seed: int) -> list[list[int]]:
+    if not jobs:
+        return [list(range(lists))]
+    return [random.Random(f"{seed} {number}").choices(range(lists), k=jobs) for number in range(draws)]
+
+
+def _otherwise(
+    text: str, shop: WorkshopFile, lists: Sequence[Path | str], prices: Path | str | None, families: Sequence[str]
+) -> tuple[str, list[Job]]:
+    """The lines of a set of other keys, and the lists read with them, by the reader that reads the workshop file."""
+    from cutplan.reading.whole_job import read_files
+    from cutplan.writing.toml import toml_text
+    from cutplan.writing.workshop_document import document_for
+
+    keys = _keys(text, families)
+    with TemporaryDirectory() as place:
+        folder = Path(place)
+        named: dict[str, Path | str] = {"prices": shop.prices} if shop.prices and prices is None else {}
+        document = {
+            table: dict(values) if isinstance(values, Mapping) else values
+            for table, values in document_for(shop, folder, named).items()
+        }
+        for table, values in keys.items():
+            document[table] = {**document.get(table, {}), **values}
+        file = folder / "workshop.toml"
+        file.write_text(toml_text(document), encoding="utf-8")
+        try:
+            jobs = [
+                read_files(
+                    Path(each), workshop=file, prices=Path(prices) if prices else None, rack=None, holes=None, stock=()
+                ).job
+                for each in lists
+            ]
+        except ProblemsFound as found:
+            raise ProblemsFound(
+                [replace(problem, where=f'--try "{text}": {problem.where}') for problem in found.problems]
+            ) from None
+    return toml_text(keys).split("\n", 1)[1].strip(), jobs
+
+
+def _keys(text: str, families: Sequence[str]) -> dict[str, dict[str, Any]]:
+    """``keep=600 mm; offcuts.keep_at_most=4`` as the tables of a workshop file.
+
+    Parameters
+    ----------
+    families
+        For which the name of a table of families stands.
+
+    Raises
+    ------
+    ProblemsFound
+        When a part of it has no value, or no such key is known.
+    """
+    from cutplan.reading.workshop.workshop_keys import FAMILY_TABLES, KEYS
+
+    tables: dict[str, dict[str, Any]] = {}
+    for part in filter(None, (each.strip() for each in text.split(";"))):
+        name, sign, value = (each.strip() for each in part.partition("="))
+        if not sign or not value or (name not in KEYS and name not in FAMILY_TABLES):
+            raise ProblemsFound([_unknown(text, part)])
+        table, _, key = name.partition(".")
+        for each in (key,) if key else families:
+            tables.setdefault(table, {})[each] = _typed(value)
+    if not tables:
+        raise ProblemsFound([_unknown(text, text)])
+    return tables
+
+
+def _typed(value: str) -> Any:
+    """A value as TOML reads it, quotation marks left away: ``4`` is a number, ``600 mm`` a text."""
+    try:
+        return tomllib.loads(f"value = {value}", parse_float=Decimal)["value"]
+    except tomllib.TOMLDecodeError:
+        return value
+
+
+def _unknown(text: str, found: str) -> Problem:
+    accepted = "a key of the workshop file with a value, such as keep=600 mm or offcuts.keep_at_most=4"
+    hint = "cutplan help workshop lists them; the name of a table of families stands for those of the lists"
+    return Problem(where=f'--try "{text}"', found=found, accepted=accepted, hint=hint, code="season.key")
+
+
+def _draw(jobs: Sequence[Job], begin: Sequence[Offcut], time_limit: float, say: Callable[[str], None]) -> Draw:
+    from cutplan.model.totals import totals_of
+    from cutplan.words.season_words import Draw
+
+    turns: list[Turn] = []
+    for number, turn in enumerate(in_turn(jobs, begin, time_limit=time_limit), 1):
+        turns.append(turn)
+        say(f"{number} of {len(jobs)} jobs")
+    totals = [totals_of(turn.job, turn.plan) for turn in turns]
+    came = {mark: number for number, turn in enumerate(turns) for mark in turn.kept}
+    used = {mark for turn in turns for mark in turn.used}
+    last = turns[-1].on_rack
+    left = [mark for mark in last if mark in came]
+    priced = not any(each.money.groups_left_out for each in totals)
+    counts = tuple(sum(quantity for _, quantity in turn.on_rack.values()) for turn in turns)
+    return Draw(
+        money=sum(each.money.to_pay for each in totals) if priced else None,
+        bought=sum(each.bought_mass for each in totals),
+        scrap=sum(each.scrap_mass for each in totals),
+        kept=len(came),
+        used_again=len(came.keys() & used),
+        pieces=counts[-1],
+        length=sum(length * quantity for length, quantity in last.values()),
+        most_pieces=max(counts),
+        waiting=sum(len(turns) - 1 - came[mark] for mark in left),
+        left_there=len(left),
+        over_time=counts,
+        stopped_by=next((turn.plan.stopped_by for turn in turns if turn.plan.stopped_by), ""),
+    )

@@ -1,0 +1,78 @@
+"""The command ``season``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cutplan import actions
+from cutplan.cli.face import app
+from cutplan.cli.options import AsJson, Debug, PriceList, RackFile, TimeLimit, WorkshopFile
+from cutplan.cli.output import answering, print_json, print_text, progress
+from cutplan.cli.paths import as_path
+from cutplan.cli.process import STOPPED_WITH_PLAN
+
+
+@app.command()
+def season(
+    lists: Annotated[
+        list[Path],
+        typer.Argument(
+            metavar="LISTS", help="Parts lists, in the order of the jobs.", show_default=False, parser=as_path
+        ),
+    ],
+    tries: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--try",
+            metavar="KEY=VALUE",
+            help="Other keys of the workshop file, parted by semicolons; repeatable, each a row.",
+        ),
+    ] = None,
+    jobs: Annotated[
+        int,
+        typer.Option("--jobs", metavar="N", min=0, max=1000, help="Draw so many jobs from the lists; else each once."),
+    ] = 0,
+    draws: Annotated[
+        int, typer.Option("--draws", metavar="N", min=1, max=100, help="Draw them so often; with --jobs.")
+    ] = 1,
+    seed: Annotated[int, typer.Option("--seed", metavar="N", help="Another seed, other draws; with --jobs.")] = 1,
+    workshop: WorkshopFile = None,
+    prices: PriceList = None,
+    rack: RackFile = None,
+    time_limit: TimeLimit = actions.TIME_LIMIT,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Show what other keep lengths would have come to over many jobs.
+
+    Plans and cuts the lists one after another from a copy of the rack, as the workshop file is and once more under each
+    set of other keys: what is paid, scrapped, kept, used again, and what lies on the rack in the end. Your own rack is
+    left as it is.
+    """
+    from cutplan.words import season_words
+
+    with answering(as_json, debug):
+        if not jobs and (draws, seed) != (1, 1):
+            raise typer.BadParameter("--draws and --seed say how --jobs are drawn; say how many of those")
+        with progress() as tell:
+            found = actions.season(
+                lists,
+                tries or (),
+                workshop=workshop,
+                prices=prices,
+                rack=rack,
+                jobs=jobs,
+                draws=draws,
+                seed=seed,
+                time_limit=time_limit,
+                progress=tell,
+            )
+        if as_json:
+            print_json(season_words.season_values(found))
+        else:
+            print_text(season_words.season_text(found))
+        if any(draw.stopped_by for each in found.tried for draw in each.draws):
+            raise typer.Exit(STOPPED_WITH_PLAN)

@@ -1,0 +1,110 @@
+"""Jobs one after another from a rack of their own: sums by hand, and what the workshop's ledger makes of the same."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.problems import NoPlan, ProblemsFound
+from cutplan.words.season_words import season_text, season_values
+
+HEAD = "Mark,Quantity,Section,Length\n"
+SHOP = """
+[workshop]
+currency = "EUR"
+[saw]
+kerf = "2 mm"
+end_trim = "10 mm"
+[keep]
+SHS = "300 mm"
+[files]
+prices = "prices.csv"
+ledger = "rack.db"
+"""
+
+
+@pytest.fixture
+def lists(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[Path]:
+    """Two parts of 900 mm, then one: a 3 m bar gives all three, 10 + 3 x 902 = 2,716 mm."""
+    monkeypatch.chdir(tmp_path)
+    Path("workshop.toml").write_text(SHOP)
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,10,each\n")
+    Path("first.csv").write_text(f"{HEAD}A,2,SHS 40x40x3,900\n")
+    Path("second.csv").write_text(f"{HEAD}B,1,SHS 40x40x3,900\n")
+    return [Path("first.csv"), Path("second.csv")]
+
+
+def test_what_the_first_leaves_serves_the_second(lists: list[Path]) -> None:
+    """By hand: one bar for both, 10.00, and 284 mm left, too short to keep; a keep length of 2 m makes it two."""
+    as_it_is, longer = actions.season(lists, ["keep=2 m"]).tried
+    (one,), (two,) = as_it_is.draws, longer.draws
+    assert (one.money, one.kept, one.used_again, one.pieces, one.over_time) == (10_000_000, 1, 1, 0, (1, 0))
+    assert (two.money, two.kept, two.used_again, two.pieces) == (20_000_000, 1, 0, 1)
+    assert two.length == (3000 - 10 - 902) * 1_000_000  # of the second bar; the first left 1,186 mm, scrap
+    assert (two.waiting, two.left_there) == (0, 1)
+    assert longer.lines == '[keep]\nSHS = "2 m"'
+
+
+def test_it_is_what_the_ledger_makes_of_them(lists: list[Path]) -> None:
+    """Planned and recorded with the commands, one list after the other."""
+    (tried,) = actions.season(lists).tried
+    paid = []
+    for each in lists:
+        job = actions.read_job(each)
+        rack = actions.find_rack(near=each)
+        plan, _ = actions.plan_into(job, Path("out") / each.stem, rack=rack)
+        actions.record(Path("out") / each.stem / "plan.json", rack)
+        paid.append(plan.cost)
+    (draw,) = tried.draws
+    assert draw.money == sum(paid)
+    assert draw.pieces == len(actions.rack_show(actions.find_rack(near=lists[0])))
+
+
+def test_the_rack_of_the_workshop_begins_it_and_stays_as_it_is(lists: list[Path]) -> None:
+    rack = actions.find_rack(near=lists[0])
+    actions.rack_add(rack, "SHS 40x40x3", "2000 mm")
+    before = Path("rack.db").read_bytes()
+    (tried,) = actions.season(lists).tried
+    assert tried.draws[0].money == 10_000_000  # 10 + 2 x 902 = 1,814 of the 2,000 mm, and a bar for the second
+    assert Path("rack.db").read_bytes() == before
+
+
+def test_draws_are_the_same_for_every_key_and_each_seed(lists: list[Path]) -> None:
+    season = actions.season(lists, ["saw.kerf=3 mm"], jobs=3, draws=2, seed=4)
+    again = actions.season(lists, jobs=3, draws=2, seed=4)
+    assert season.tried[0] == again.tried[0]
+    assert [len(each.draws) for each in season.tried] == [2, 2]
+    values = season_values(season)
+    assert [row["keys"] for row in values["rows"]] == ["as it is", "saw.kerf=3 mm"]
+    assert values["rows"][0]["draws"][0]["to_pay"] == f"{(season.tried[0].draws[0].money or 0) // 1_000_000}"
+    assert "Too few jobs to advise on" in season_text(season)
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "found"),
+    [
+        ("kep=9", "season.key", "kep=9"),
+        ("keep", "season.key", "keep"),
+        ("keep=", "season.key", "keep="),
+        (";", "season.key", ";"),
+        ("keep=9 furlongs", "length.unreadable", "9 furlongs"),
+        ("offcuts.keep_at_most=many", "number.unreadable", "many"),
+        ("offcut_value_per_m=4", "workshop.offcut_value", "4 a metre"),  # the bar costs 3.33 a metre
+    ],
+)
+def test_keys_that_are_refused(lists: list[Path], text: str, code: str, found: str) -> None:
+    with pytest.raises(ProblemsFound) as refused:
+        actions.season(lists, [text])
+    (problem,) = refused.value.problems
+    assert problem.where.startswith(f'--try "{text}"')
+    assert problem.found.startswith(found)
+    assert problem.code == code
+
+
+def test_a_job_without_a_plan_is_named(lists: list[Path]) -> None:
+    lists[1].write_text(f"{HEAD}B,2,SHS 40x40x3,2600\n")
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,3000,10,each,1\n")
+    with pytest.raises(NoPlan, match=r"^second: "):
+        actions.season(lists)

@@ -1,0 +1,42 @@
+"""The command ``season``: its table, JSON and exit codes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.commands import run
+
+
+@pytest.fixture
+def lists(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    monkeypatch.chdir(tmp_path)
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,10,each\n")
+    for name, count in (("first", 2), ("second", 1)):
+        Path(f"{name}.csv").write_text(f"Mark,Quantity,Section,Length\nA,{count},SHS 40x40x3,900\n")
+    return ["first.csv", "second.csv", "--prices", "prices.csv"]
+
+
+def test_a_table_and_its_values(lists: list[str]) -> None:
+    """The first leaves what the second is cut from, unless left overs are kept from 2 m on alone."""
+    shown = run("season", *lists, "--try", "keep=2 m")
+    assert shown.exit_code == 0, shown.output
+    assert "keep=2 m: +10.00" in shown.stdout.splitlines()
+    values = json.loads(run("season", *lists, "--try", "keep=2 m", "--json").stdout)
+    assert [row["draws"][0]["to_pay"] for row in values["rows"]] == ["10", "20"]
+
+
+@pytest.mark.parametrize(
+    ("more", "exit_code", "found"),
+    [
+        (["--try", "kep=1"], 1, 'found "kep=1"'),
+        (["--draws", "3"], 2, "say how many of those"),
+        (["--jobs", "0", "--seed", "2"], 2, "say how many of those"),
+    ],
+)
+def test_what_is_refused(lists: list[str], more: list[str], exit_code: int, found: str) -> None:
+    result = run("season", *lists, *more)
+    assert result.exit_code == exit_code
+    assert found in " ".join(result.stderr.split())
