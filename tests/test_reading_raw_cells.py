@@ -22,6 +22,8 @@ from cutplan.reading.sheets.raw_cells import (
     read_sheets,
 )
 from tests.input_files import PARTS, write_csv, write_xlsx
+from tests.workbook_xml import heading_row, part_row, workbook
+from tests.workbook_xml import sheet as workbook_sheet
 
 
 def sheets(path: Path, warnings: list[Problem] | None = None) -> list[Sheet]:
@@ -174,3 +176,14 @@ def test_any_changed_byte_of_a_workbook_is_read_or_refused(tmp_path: Path) -> No
         except ProblemsFound:
             continue
     assert read, "no change was harmless, so the test shows nothing"
+
+
+def test_a_value_that_two_ways_of_reading_see_differently(tmp_path: Path) -> None:
+    """A value before its formula, which no spreadsheet program writes."""
+    cell = "<v>45</v><f>A1</f>"
+    path = tmp_path / "a.xlsx"
+    path.write_bytes(workbook(workbook_sheet(heading_row() + part_row(more=f'<c r="D2">{cell}</c>'))))
+    with pytest.raises(ProblemsFound) as refused:
+        sheets(path)
+    (problem,) = refused.value.problems
+    assert (problem.code, problem.where) == ("file.ambiguous", 'a.xlsx, sheet "Parts", cell D2')

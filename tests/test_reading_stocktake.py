@@ -117,3 +117,16 @@ def test_a_delivered_length_is_one_of_its_order_line(length: str, taken: bool, t
         read_delivery(path, Workshop(), OFFERS)
     (problem,) = refused.value.problems
     assert problem.accepted == "1500 mm to 12000 mm, as 6000 mm was ordered"
+
+
+@pytest.mark.parametrize(("wall", "fault"), [("2.9", False), ("3.6", False), ("99", True), ("0.1", True)])
+def test_a_wall_that_is_no_wall_of_the_section(wall: str, fault: bool, tmp_path: Path) -> None:
+    """Measured, a wall of 3 mm may be some tenths off, by the tolerances of EN 10219-2; never 99 mm."""
+    rows = (("Line", "Section", "Quantity", "Length", "Wall"), ("P2", "SHS 40x40x3", 1, "6000", wall))
+    path = write_csv(tmp_path / "given.csv", rows)
+    if not fault:
+        assert len(read_delivery(path, Workshop(), OFFERS)) == 1
+        return
+    with pytest.raises(ProblemsFound) as refused:
+        read_delivery(path, Workshop(), OFFERS)
+    assert [(problem.code, problem.found) for problem in refused.value.problems] == [("delivery.wall", wall)]

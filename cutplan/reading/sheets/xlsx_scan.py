@@ -116,9 +116,10 @@ def scan_workbook(data: bytes, max_rows: int, name: str) -> Scanned:
             scan, parser = Scan(), _parser()
             if title is not None:
                 scans[title] = scan
-                parser.StartElementHandler, parser.EndElementHandler, parser.CharacterDataHandler = _handlers(
-                    scan, max_rows, f'{name}, sheet "{title}"'
-                )
+                start, end, characters, between = _handlers(parser, scan, max_rows, f'{name}, sheet "{title}"')
+                parser.StartElementHandler, parser.EndElementHandler = start, end
+                parser.CharacterDataHandler = characters
+                parser.CommentHandler = parser.ProcessingInstructionHandler = between
             with archive.open(info) as stream, seen.open(info.filename, "w") as copy:
                 while piece := stream.read(_PIECE):
                     copy.write(piece)
@@ -232,25 +233,29 @@ _COLUMN = _columns()
 _LETTERS = list(_COLUMN)
 
 
-def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
+def _handlers(parser: expat.XMLParserType, scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any, Any]:
     """What the parser calls, on the names that the fast reader goes by: it minds neither prefix nor what is around.
 
     Variables of one function and no fields: they are touched some million times.
     """
     elements = 0
-    inside = ended = reading = False
+    inside = ended = cell = reading = False
     row = column = -1
     kind, text = "", ""
     formula = value = inline = False
     far_row = far_column = 0
     farthest = ""
-    filled = numbers = 0
+    filled = numbers = begins = 0
 
     def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal elements, inside, row, column, kind, text, formula, value, inline, reading, filled, numbers
+        nonlocal elements, inside, row, column, cell, kind, text, formula, value, inline, reading, filled, numbers
+        nonlocal begins
         elements += 1
         if elements > MAX_ELEMENTS:
             raise _refused(where, f"more than {MAX_ELEMENTS} elements of XML", code="file.unpacked")
+        if reading:
+            raise Broken("an element in a value")
+        width = len(name)
         if ":" in name:
             name = name.rpartition(":")[2]
         if not inside:
@@ -272,8 +277,10 @@ def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
                 raise Broken(f"cell {place} after column {before + 1}")
             kind, text = attributes.get("t", ""), ""
             formula = value = inline = False
+            cell = True
         elif name == "v":
             value = reading = True
+            begins = 0 if attributes else parser.CurrentByteIndex + width + 2
         elif name == "f":
             formula = True
         elif name == "is":
@@ -288,12 +295,13 @@ def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
                 scan.hidden_rows.add(row)
 
     def end(name: str) -> None:
-        nonlocal inside, ended, reading, far_row, far_column, farthest, filled, numbers
+        nonlocal inside, ended, cell, reading, far_row, far_column, farthest, filled, numbers
         if not inside:
             return
         if ":" in name:
             name = name.rpartition(":")[2]
         if name == "c":
+            cell = False
             held = inline or (value and text.strip())
             if kind == "e":
                 scan.faults[row, column] = f"the error {text}" if held else "an error"
@@ -318,6 +326,9 @@ def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
                     numbers |= 1 << column
         elif name == "v":
             reading = False
+            # The fast reader ends a number at a character written by its code: 4&#53; would be 4.
+            if begins and text and kind in ("", "n", "b") and parser.CurrentByteIndex - begins != len(text):
+                raise Broken("a number of which a character is written by its code")
         elif name == "row":
             if filled:
                 scan.filled[row] = filled
@@ -333,4 +344,9 @@ def _handlers(scan: Scan, max_rows: int, where: str) -> tuple[Any, Any, Any]:
             if len(text) > _LONGEST_VALUE:
                 raise Broken(f"a value of more than {_LONGEST_VALUE} characters")
 
-    return start, end, characters
+    def between(*about: object) -> None:
+        # The fast reader ends a value at one: 4<!-- -->5 would be 4.
+        if cell:
+            raise Broken("a comment or an instruction in a cell")
+
+    return start, end, characters, between
