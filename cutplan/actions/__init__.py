@@ -60,6 +60,7 @@ from cutplan.actions.whole_rack import (
     rack_verify,
     undo,
 )
+from cutplan.actions.workshop_form import workshop_form, workshop_save
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
 from cutplan.unfinished import PLAN_FILE
@@ -191,6 +192,8 @@ __all__ = [
     "tick_record",
     "undo",
     "verify",
+    "workshop_form",
+    "workshop_save",
     "write_batch",
     "write_orders",
     "write_plan",

@@ -14,7 +14,7 @@ from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from cutplan.web import desk_pages, list_pages, rack_pages, saw_pages
+from cutplan.web import desk_pages, list_pages, rack_pages, saw_pages, workshop_pages
 from cutplan.web.guard import Guard
 from cutplan.web.look import REFUSALS, page, refused
 from cutplan.web.plan_runs import PlanRuns
@@ -41,6 +41,7 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False) -> 
         # Before the page of a job, whose address is any that begins like this.
         *rack_pages.ROUTES,
         *list_pages.ROUTES,
+        *workshop_pages.ROUTES,
         *saw_pages.ROUTES,
         *desk_pages.ROUTES,
         Mount("/static", StaticFiles(directory=_STATIC), name="static"),

@@ -35,9 +35,9 @@ def path(text: object) -> str:
     return quote(str(text))
 
 
-def page(request: Request, name: str, status: int = 200, **values: Any) -> HTMLResponse:
-    """A page from the template of a name."""
-    text = _templates().get_template(f"{name}.html").render(here=request.url.path, **values)
+def page(request: Request, template: str, /, status: int = 200, **values: Any) -> HTMLResponse:
+    """A page from its template."""
+    text = _templates().get_template(f"{template}.html").render(here=request.url.path, **values)
     return HTMLResponse(text, status)
 
 

@@ -71,7 +71,7 @@ function atTheSaw(saw) {
   for (const shape of saw.querySelectorAll(".strip polygon.cut"))
     there[shape.classList.contains("spoiled") ? "spoiled" : "cut"].add(shape.dataset.key);
   let queue = kept();
-  let shown = saw.dataset.bar, stopped = false, sending = false, offline = false;
+  let shown = saw.dataset.bar, stopped = false, sending = false, offline = false, leaving = false;
 
   function kept() {
     try { return JSON.parse(localStorage.getItem(store)) || []; } catch { return []; }
@@ -176,7 +176,9 @@ function atTheSaw(saw) {
     } catch { offline = true; }
     sending = false;
     draw();
+    if (leaving && !queue.length) leave();
   }
+  function leave() { location.assign(job + "/ending"); }
   async function look() {
     if (!stopped) {
       if (queue.length) await send();
@@ -191,9 +193,12 @@ function atTheSaw(saw) {
   }
   good.onclick = () => {
     const { state, cut } = current();
+    leaving = false;
     if (cut) return tick(cut, "cut");
     const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
-    if (next) show(next.dataset.number); else location.assign(job + "/ending");
+    if (next) return show(next.dataset.number);
+    leaving = true;
+    if (queue.length) send(); else leave();
   };
   bad.onclick = () => {
     const { cut } = current();
@@ -219,6 +224,9 @@ function atTheSaw(saw) {
   saw.addEventListener("click", (event) => {
     const to = event.target.closest("[data-to]");
     if (to && show(to.dataset.to)) event.preventDefault();
+    // What is not sent yet goes first: the page of the end shows what the ledger has.
+    const end = event.target.closest("a.step[href$='/ending']");
+    if (end && queue.length) { event.preventDefault(); leaving = true; send(); }
   });
   window.addEventListener("online", send);
   draw();

@@ -1,0 +1,1 @@
+"""The bench in a real browser: Chromium, where the machine has one."""

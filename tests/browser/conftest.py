@@ -1,0 +1,98 @@
+"""Chromium, a bench that it looks at, and a job to cut."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from cutplan import actions
+from cutplan.web.bench import bench
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+NEEDED = "CUTPLAN_BROWSER"
+"""Set to ``needed``, a machine without Chromium fails these tests in place of leaving them out."""
+
+PARTS = "Mark,Quantity,Section,Length,Cut A,Cut B\nA,6,SHS 40x40x3,900,45,45\nB,8,SHS 40x40x3,415.5,,\n"
+PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\n"
+
+
+WRONG: list[str] = []
+
+
+@pytest.fixture(autouse=True)
+def nothing_wrong() -> Iterator[None]:
+    """No page of a test asked another host, and no script had a fault."""
+    WRONG.clear()
+    yield
+    assert not WRONG
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    if CHROMIUM is None:
+        if os.environ.get(NEEDED) == "needed":
+            pytest.fail("no chromium on this machine: apt-get install -y chromium")
+        pytest.skip("no chromium on this machine: apt-get install -y chromium")
+    with sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-background-networking"]
+        )
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a job of fourteen parts, planned."""
+    folder = tmp_path_factory.mktemp("bench")
+    (folder / "frame.csv").write_text(PARTS)
+    (folder / "prices.csv").write_text(PRICES)
+    (folder / "workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    with pytest.MonkeyPatch.context() as here:
+        here.chdir(folder)
+        actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=actions.find_rack(near="."))
+    return folder
+
+
+@pytest.fixture
+def served(planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """The address of a bench with a copy of that folder."""
+    shutil.copytree(planned, tmp_path, dirs_exist_ok=True)
+    monkeypatch.chdir(tmp_path)
+    server = uvicorn.Server(uvicorn.Config(bench(), log_level="warning", timeout_graceful_shutdown=1))
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        yield address
+        server.should_exit = True
+        thread.join()
+
+
+def phone(chromium: Browser, address: str, *, wide: int = 360, high: int = 740) -> Page:
+    """A phone of its own that looks at the job at the saw, and asks nothing of any other host."""
+    context = chromium.new_context(viewport={"width": wide, "height": high}, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    watch(page, address)
+    page.goto(f"{address}/job/frame.csv/saw")
+    return page
+
+
+def watch(page: Page, address: str) -> None:
+    """Note what a page asks of another host, and faults of its script; judged when the test is over."""
+
+    def asked(url: str) -> None:
+        if not url.startswith((f"{address}/", "data:", "chrome-error:")):
+            WRONG.append(f"asked another host: {url}")
+
+    page.on("request", lambda request: asked(request.url))
+    page.on("pageerror", lambda error: WRONG.append(f"the script of a page: {error}"))

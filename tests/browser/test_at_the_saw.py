@@ -1,0 +1,121 @@
+"""Phones at the saw: a job cut from its first part to its record, with the network away, and two side by side."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Error, Page, expect
+
+from cutplan import actions
+from tests.browser.conftest import phone
+
+pytestmark = pytest.mark.thorough
+PLAN = "reports/frame/plan.json"
+EVERY = 14
+
+
+def ticked() -> int:
+    return len(actions.at_the_saw(Path(PLAN), actions.rack_of_plan(PLAN)).ticks)
+
+
+def cut(page: Page, parts: int) -> None:
+    """Cut so many parts, going on to the next bar where one is done."""
+    good = page.locator("#good")
+    while parts:
+        words = good.inner_text()
+        parts -= words.endswith("is cut") and not words.startswith("All")
+        good.tap()
+
+
+@pytest.mark.parametrize(("wide", "high"), [(360, 740), (390, 844)])
+def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, served: str, wide: int, high: int) -> None:
+    one, other = phone(chromium, served, wide=wide, high=high), phone(chromium, served)
+    cut(one, 1)
+    count = other.locator("section.bar:visible .count")
+    expect(count).to_contain_text("1 of", timeout=2000)  # in step within two seconds
+    assert ticked() == 1
+
+    one.context.set_offline(True)
+    cut(one, 10)
+    expect(one.locator("#waiting")).to_have_text("10 ticks wait for the network", timeout=10_000)
+    assert ticked() == 1
+    with pytest.raises(Error, match="ERR_INTERNET_DISCONNECTED"):
+        one.reload()
+    one.context.set_offline(False)
+    one.goto(f"{served}/job/frame.csv/saw")
+    for _ in range(100):
+        if ticked() == 11:
+            break
+        one.wait_for_timeout(100)
+    assert ticked() == 11
+    expect(one.locator("#waiting")).to_be_hidden()
+    expect(count).to_have_text(re.compile(r"(\d+) of \1 cut"), timeout=2000)
+
+    cut(one, EVERY - 11)
+    expect(one.locator("#good")).to_have_text("All is cut")
+    one.locator("#good").tap()
+    expect(one.locator("main")).to_contain_text("14 of 14 parts ticked")
+    one.get_by_role("button", name="Record").tap()
+    expect(one.locator("pre.told")).to_contain_text("Parts made: 14.")
+    expect(other.locator("#notice")).to_contain_text("This plan is recorded", timeout=5000)
+
+
+def test_a_part_is_spoiled_and_a_tick_taken_back(chromium: Browser, served: str) -> None:
+    page = phone(chromium, served)
+    cut(page, 1)
+    page.get_by_role("button", name="Take back A").tap()
+    expect(page.locator("section.bar:visible .count")).to_contain_text("0 of")
+    page.locator("#bad").tap()
+    page.locator("#came").fill("870")
+    page.get_by_role("button", name="It is spoiled").tap()
+    page.wait_for_function("document.querySelectorAll('.strip polygon.spoiled').length === 1")
+    page.reload()
+    assert page.locator(".strip polygon.spoiled").count() == 1
+    assert ticked() == 1
+
+
+def test_a_length_that_cannot_be_is_told_and_the_tick_is_off(chromium: Browser, served: str) -> None:
+    page = phone(chromium, served)
+    page.locator("#bad").tap()
+    page.locator("#came").fill("9 m")
+    page.get_by_role("button", name="It is spoiled").tap()
+    expect(page.locator("#notice")).to_contain_text("the length of bar 1")
+    expect(page.locator("section.bar:visible .count")).to_contain_text("0 of")
+    assert ticked() == 0
+
+
+def test_a_plan_that_was_changed_meanwhile_is_told_and_nothing_is_mixed(chromium: Browser, served: str) -> None:
+    page = phone(chromium, served)
+    Path("frame.csv").write_text("Mark,Quantity,Section,Length\nA,6,SHS 40x40x3,905\n")
+    actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=actions.find_rack(near="."))
+    page.locator("#good").tap()
+    expect(page.locator("#notice")).to_contain_text("The plan was changed")
+    assert ticked() == 0
+
+
+@pytest.mark.parametrize("look", ["light", "dark"])
+def test_what_is_touched_is_large_and_nothing_is_cut_off(chromium: Browser, served: str, look: str) -> None:
+    page = phone(chromium, served)
+    page.emulate_media(color_scheme="dark" if look == "dark" else "light")
+    for part in range(EVERY):
+        sizes = page.evaluate(
+            "[...document.querySelectorAll('button, a, summary')].filter((one) => one.offsetParent || "
+            "getComputedStyle(one).position === 'fixed').map((one) => one.getBoundingClientRect())"
+            ".map((box) => [box.width, box.height])"
+        )
+        assert min(min(size) for size in sizes) >= 44, part
+        foot = page.locator("#foot").bounding_box()
+        assert foot
+        assert foot["y"] + foot["height"] <= 740.5
+        for one in page.locator("#foot button:visible").all():
+            box = one.bounding_box()
+            assert box
+            assert box["height"] >= 48
+            assert box["width"] >= 48
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+        figure = page.locator("article.cut:visible .figure")
+        if figure.count():
+            assert figure.evaluate("(one) => one.scrollWidth <= one.clientWidth + 1")
+        cut(page, 1)

@@ -1,0 +1,57 @@
+"""The workshop file as a form."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.problems import ProblemsFound
+from tests.source_code import ROOT
+
+pytestmark = pytest.mark.usefixtures("parts")
+FILE = Path("workshop.toml")
+
+
+def typed() -> dict[str, str]:
+    return {key.name: key.typed for key in actions.workshop_form()[1]}
+
+
+def test_what_is_typed_is_what_the_file_says() -> None:
+    assert typed()["files.prices"] == "prices.csv"
+    actions.workshop_save({**typed(), "saw.kerf": "3 mm", "tax.percent": "21", "saw.share_mitres": "no"})
+    shop = actions.find_rack(workshop=FILE).workshop
+    assert (shop.saw.kerf, shop.saw.share_mitres) == (3_000_000, False)
+    assert typed()["tax.percent"] == "21"
+    actions.workshop_save({**typed(), "saw.kerf": ""})
+    assert "kerf" not in FILE.read_text()
+
+
+def test_the_sample_stays_as_it_is_where_nothing_is_changed() -> None:
+    text = (ROOT / "inputs/workshop.toml").read_text(encoding="utf-8")
+    FILE.write_text(text)
+    actions.workshop_save(typed())
+    assert FILE.read_text() == text
+    actions.workshop_save({**typed(), "saw.end_trim": "12 mm"})
+    assert FILE.read_text() == text.replace('end_trim = "10 mm" ', 'end_trim = "12 mm" ')
+
+
+def test_what_would_be_wrong_is_refused_and_not_written() -> None:
+    before = FILE.read_bytes()
+    with pytest.raises(ProblemsFound):
+        actions.workshop_save({"saw.kerf": "thick"})
+    assert FILE.read_bytes() == before
+    assert list(Path().glob(".*")) == []
+
+
+def test_of_two_workshop_files_none_is_taken() -> None:
+    Path("workshop-2.toml").write_text("")
+    with pytest.raises(ProblemsFound, match="2 workshop files"):
+        actions.workshop_form()
+
+
+def test_where_there_is_none_it_is_begun() -> None:
+    FILE.unlink()
+    assert actions.workshop_save({"workshop.name": "12"}) == "workshop.toml"
+    assert FILE.read_text() == '[workshop]\nname = "12"\n'
