@@ -16,6 +16,7 @@ from cutplan.actions.recording import cut_record_sheet
 from cutplan.actions.replanning import replan
 from cutplan.model import EndState, Job, SourceKind
 from cutplan.model.totals import totals_of
+from cutplan.reports.paper.labels import labels_of
 from cutplan.reports.rows import rows_of
 from cutplan.units import CURRENCY, MM
 from tests.input_files import job_of, refusal
@@ -81,7 +82,7 @@ def test_what_the_carry_costs_is_told(job: Job) -> None:
     plan = actions.plan(job)
     assert plan.money_forgone == 4 * CURRENCY
     (line,) = rows_of(job, plan).forgone
-    assert "would save 4.00 EUR if delivered whole, a charge for which is not counted" in line
+    assert "would save 4.00 EUR (122.00 EUR as it is, 118.00 EUR with no limit, both proven) if delivered whole" in line
     assert actions.verify((job, plan)) == ()
 
 
@@ -97,6 +98,16 @@ def test_what_the_sheets_say(job: Job) -> None:
     assert "put it away whole" in left.trim
     assert [row.length // MM for row in rows.put_away] == [2567]
     assert len(rows.record) == 4
+
+
+def test_labels_name_the_piece_of_its_length(job: Job) -> None:
+    labels = [dict(label.lines)["copy"] for label in labels_of(job, actions.plan(job), "f")]
+    assert labels == [
+        "part 1 of 3, bar 1, piece 1 of 2",
+        "left over of bar 2, piece 2 of 2",
+        "part 2 of 3, bar 3, piece 1 of 2",
+        "part 3 of 3, bar 4, piece 2 of 2",
+    ]
 
 
 def test_the_files_are_written_and_hold(rack: actions.Rack) -> None:

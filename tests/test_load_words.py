@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.model import Job, Merchant, Plan
 from cutplan.planning import plan_job
-from cutplan.units import KG, METRE
+from cutplan.units import CURRENCY, KG, METRE
 from cutplan.words.load_words import CAUTIONS, LoadPiece, load_values, loads_of, loads_text, trips_of
 from tests import builders
 from tests.builders import mm
@@ -98,3 +98,13 @@ def test_very_many_trips_are_counted() -> None:
         workshop=replace(job.workshop, payload=50 * KG),
     )
     assert "  and 10 more" in loads_text([many]).splitlines()
+
+
+@pytest.mark.parametrize(("delivery", "fetched"), [(99, True), (0, False)])
+def test_what_is_fetched_of_one_who_delivers_is_on_it(delivery: int, fetched: bool) -> None:
+    """Nothing that comes free is driven for."""
+    yard = Merchant(name="Yard", delivers=True, delivery=delivery * CURRENCY)
+    made = builders.job(
+        [builders.part("A", 1, 2900)], [builders.offer("P", 3000, 30)], merchants=[yard], longest_carry=3000
+    )
+    assert [load.merchant for load in loads_of(made, plan_job(made))] == ["Yard"] * fetched

@@ -51,6 +51,38 @@ def test_a_delivered_bar_may_be_longer_than_the_carry(tmp_path: Path) -> None:
     assert refusal(tmp_path, prices=SIX, workshop=f'{carry}[[merchant]]\nname = "Yard"\ndelivers = true') == ""
 
 
+CARRY = '[carry]\nlongest = "5 m"\n'
+
+
+def test_nothing_within_the_carry_is_one_problem_for_all_sections(tmp_path: Path) -> None:
+    rows = (H, *((1, section, length, "") for section in (SHS, "FL 50x6") for length in (100, 200, 300)))
+    prices = (PH, *(("Yard", section, 6000, *SIX[1][3:]) for section in (SHS, "FL 50x6")))
+    found = refusal(tmp_path, rows, prices=prices, workshop=CARRY)
+    assert found.count("found ") == 1
+    assert (
+        "black; FL 50x6 to EN 10058, black but such as are longer than the longest carry, here and in 5 more" in found
+    )
+
+
+def test_parts_longer_than_what_can_be_carried_are_one_problem(tmp_path: Path) -> None:
+    rows = (H, *((1, SHS, length, "") for length in (100, 5100, 5200, 5300, 5400)))
+    prices = (PH, SIX[1], ("Yard", SHS, 4000, *SIX[1][3:]))
+    found = refusal(tmp_path, rows, prices=prices, workshop=CARRY)
+    assert found.count("found ") == 1
+    assert "longer than any bar that can be carried gives" in found
+    assert "5300 mm and 1 more, here and in 3 more rows" in found
+    assert "longer than the longest carry, 5000 mm" in found
+
+
+def test_a_finish_or_a_grade_that_nobody_offers_is_not_put_to_the_carry(tmp_path: Path) -> None:
+    for heading, value in (("Finish", "galvanised"), ("Grade", "S355")):
+        rows = (("Quantity", "Section", "Length", heading), *((1, SHS, length, value) for length in (900, 5500)))
+        found = refusal(tmp_path, rows, prices=SIX, workshop=CARRY)
+        assert found.count("found ") == 1
+        assert f"found no stock length and no offcut of {SHS} to EN 10219-2" in found
+        assert "carry" not in found
+
+
 def test_a_bar_of_which_none_is_left_serves_nothing(tmp_path: Path) -> None:
     prices = ((*PH, "Available"), (*SIX[1], 0))
     assert "no stock length and no offcut" in refusal(tmp_path, prices=prices)

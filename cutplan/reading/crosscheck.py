@@ -73,6 +73,7 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
             mitred[line.material.key, group].append(line.part)
     known: dict[tuple[int, bool], Bar] = {}
     too_long: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
+    beyond_carry: dict[tuple[tuple[str, str], str], tuple[list[PartLine], Bar]] = {}
     unserved: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
     for line, group in zip(parts.lines, together, strict=True):
         key = line.material.key
@@ -88,11 +89,15 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
         if serving and not any(bar.carried for bar in serving):
             too_long[key, line.part.grade].append(line)
         elif serving:
-            _check_length(parts, line, serving, workshop, findings)
+            longer = _check_length(parts, line, serving, workshop, findings)
+            if longer is not None:
+                beyond_carry.setdefault((key, line.part.grade), ([], longer))[0].append(line)
         else:
             unserved[key, line.part.grade].append(line)
-    for lines in too_long.values():
-        _nothing_carried(parts, lines, workshop, findings)
+    if too_long:
+        _nothing_carried(parts, list(too_long.values()), workshop, findings)
+    for lines, bar in beyond_carry.values():
+        _longer_than_carried(parts, lines, bar, workshop, findings)
     for lines in unserved.values():
         _nothing_serves(parts, lines, by_designation, findings)
 
@@ -132,14 +137,20 @@ def _bar(source: StockLength | Offcut, workshop: Workshop, parts: Iterable[Part]
     return Bar(source=source, grade=source.grade, trims=trims, gives=counted - trims, carried=carried, title=title)
 
 
-def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings) -> None:
+def _check_length(
+    parts: PartsRead, line: PartLine, serving: list[Bar], workshop: Workshop, findings: Findings
+) -> Bar | None:
+    """Refuse a part longer than any bar; where one too long to carry is long enough it is given, to be told once."""
     assert parts.table is not None
     part, how = line.part, workshop.printing
     need = part.length
     carried = [bar for bar in serving if bar.carried]
     assert carried, "told for all parts together"
     if any(need <= bar.gives for bar in carried):
-        return
+        return None
+    longer = [bar for bar in serving if need <= bar.gives]
+    if longer:
+        return min(longer, key=lambda bar: bar.gives)
     best = max(carried, key=lambda bar: bar.gives)
     length = f"{length_text(part.length, how)}{' long point' if part.mitred else ''}"
     terms = [length]
@@ -148,11 +159,7 @@ def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop
     total = length_text(need + best.trims, how)
     gives = f"at most {length_text(max(0, best.gives), how)}, what {best.title} gives after trim"
     hint = ""
-    longer = [bar for bar in serving if need <= bar.gives]
-    if longer:
-        fit = min(longer, key=lambda bar: bar.gives)
-        hint = f"{fit.title} is longer than the longest carry, {length_text(workshop.carry, how)}"
-    elif need * 10 > best.gives * 11:
+    if need * 10 > best.gives * 11:
         hint = "more than a tenth longer than anything there is: is the length right, and its unit?"
     findings.add_statement(
         part.row,
@@ -162,13 +169,39 @@ def _check_length(parts: PartsRead, line: PartLine, serving: list[Bar], workshop
         hint,
         code="part.too_long",
     )
+    return None
 
 
-def _nothing_carried(parts: PartsRead, lines: list[PartLine], workshop: Workshop, findings: Findings) -> None:
+def _longer_than_carried(
+    parts: PartsRead, lines: list[PartLine], bar: Bar, workshop: Workshop, findings: Findings
+) -> None:
+    """One problem for all rows of a material whose parts only such bars are long enough for as cannot be carried.
+
+    It stands at the first; ``bar`` is long enough for that.
+    """
+    assert parts.table is not None
+    part, how = lines[0].part, workshop.printing
+    lengths = [f"{line.part.mark} of {length_text(line.part.length, how)}" for line in lines[:3]]
+    named = ", ".join(lengths) + (f" and {len(lines) - 3} more" if len(lines) > 3 else "")
+    findings.add_statement(
+        part.row,
+        parts.table.place(part.row, "Length"),
+        f"longer than any bar that can be carried gives: {named}{_and_more(lines)}",
+        f"parts that a bar within the longest carry, {length_text(workshop.carry, how)}, gives",
+        f"{bar.title} is longer than the longest carry, {length_text(workshop.carry, how)}",
+        code="part.too_long",
+    )
+
+
+def _nothing_carried(parts: PartsRead, materials: list[list[PartLine]], workshop: Workshop, findings: Findings) -> None:
     """One problem for all rows for which there are bars, each of them too long to carry; it stands at the first."""
     assert parts.table is not None
+    lines = [line for lines in materials for line in lines]
     part, carry = lines[0].part, length_text(workshop.carry, workshop.printing)
-    wanted = ", ".join(text for text in (part.section.key, part.grade, part.finish) if text)
+    wanted = "; ".join(
+        ", ".join(text for text in (one.section.key, one.grade, one.finish) if text)
+        for one in (lines[0].part for lines in materials)
+    )
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Section"),
@@ -185,7 +218,7 @@ def _and_more(lines: list[PartLine]) -> str:
     """Words for the rows that ask for the same."""
     if len(lines) == 1:
         return ""
-    return f", here and in {len(lines) - 1} more rows"
+    return f", here and in {len(lines) - 1} more {'row' if len(lines) == 2 else 'rows'}"
 
 
 def _nothing_serves(

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from cutplan.model import Job, Plan, Workshop
+from cutplan.model import Job, Plan, Workshop, as_brought
 from cutplan.model.order_totals import MerchantOrder
 from cutplan.model.totals import totals_of
 from cutplan.units import Length, Mass, Printing, counted, kg_text, length_text, mass_text, mm_text, stock_text
@@ -89,7 +89,8 @@ class Load:
 def loads_of(job: Job, plan: Plan) -> tuple[Load, ...]:
     """What a plan has fetched, by merchant; nothing of those that deliver."""
     names = naming.section_names(job)
-    fetched = (order for order in totals_of(job, plan).orders if not job.workshop.merchant(order.merchant).delivers)
+    shop = as_brought(job, plan).workshop
+    fetched = (order for order in totals_of(job, plan).orders if not shop.merchant(order.merchant).delivers)
     return tuple(_load(order, job.workshop, names) for order in fetched)
 
 

@@ -102,7 +102,9 @@ def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     savings = []
     by_money = [used[group.title] for group in other.groups if group.goal is Goal.MONEY and group.title in used]
     if plan.money_forgone:
-        savings.append(("; ".join(by_money), money_words(plan.money_forgone, shop.currency)))
+        saving, *both = (money_words(money, shop.currency) for money in (plan.money_forgone, plan.cost, other.cost))
+        beside = f"{both[0]} as it is, {both[1]} with no limit, both proven"
+        savings.append(("; ".join(by_money), f"{saving} ({beside})"))
     for title, mass in plan.mass_forgone.items():
         savings.append((used.get(title, names[title]), f"{mass_text(mass, shop.printing)} of steel"))
     how = "if delivered whole, a charge for which" if cut_to_carry else _BROUGHT_OTHERWISE

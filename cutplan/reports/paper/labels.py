@@ -90,7 +90,7 @@ class _Known:
         stamp = part.stamps if len(part.stamps) == 1 else ()
         lines = [
             ("section", section),
-            ("copy", f"part {copy} of {self.copies[part.mark]}, bar {bar.number}"),
+            ("copy", f"part {copy} of {self.copies[part.mark]}, bar {bar.number}{_piece(bar)}"),
             ("ends", f"ends {end_text(part.end_a.angle)} | {end_text(part.end_b.angle)}" if part.mitred else ""),
             ("stamp", f"stamp {stamp[0]}" if stamp else ""),
             ("job", ", ".join(text for text in (self.job.name, part.assembly) if text)),
@@ -112,7 +112,7 @@ class _Known:
         ends = [f"far end {bar.drop.far_end.value}", *((slanted,) if slanted else ())]
         lines = [
             ("section", section),
-            ("copy", f"left over of bar {bar.number}"),
+            ("copy", f"left over of bar {bar.number}{_piece(bar)}"),
             ("ends", ", ".join(ends)),
             ("job", self.job.name),
             heat,
@@ -171,6 +171,12 @@ def rack_label(piece: RackPiece, how: Printing) -> Label:
 
 def _filled(lines: Iterable[tuple[str, str]]) -> tuple[tuple[str, str], ...]:
     return tuple((field, text) for field, text in lines if text)
+
+
+def _piece(bar: CutBar) -> str:
+    """Which piece of a length the merchant cut for the carry a bar is; blank where it is none."""
+    piece = bar.piece_of
+    return f", piece {piece.number} of {len(piece.ordered)}" if piece else ""
 
 
 def _heat(heat_number: str) -> tuple[str, str]:
