@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date, timedelta
+
 import pytest
 
-from cutplan.model import Workshop
+from cutplan.model import Basis, Workshop
+from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.sections.section import Family
-from cutplan.writing.priceform import Asked, about, asked_of, form_rows, row_cells, section_named, sold_rows
+from cutplan.writing.priceform import (
+    Asked,
+    about,
+    age_text,
+    asked_of,
+    form_rows,
+    last_rows,
+    row_cells,
+    section_named,
+    sold_rows,
+)
 from tests import builders
 from tests.builders import mm
 
@@ -39,11 +53,11 @@ def test_rows_by_merchant_and_length() -> None:
     shop = Workshop()
     rows = form_rows([ROUND], ["Yard", "Dock"], {"": [mm(6000)], "RD 12": [mm(3000), mm(300)]}, shop)
     assert [row_cells(row, shop) for row in rows] == [
-        (name, "RD 12", "EN 10060", "", "black", "3000 mm", "", "each", "", "about 1: 3 parts, 1.2 m")
+        (name, "RD 12", "EN 10060", "", "black", "3000 mm", "", "each", "", "about 1: 3 parts, 1.2 m", "")
         for name in ("Yard", "Dock")
     ], "a length that no part fits into is not asked for"
     blank = form_rows([ROUND], [], {}, shop)
-    assert [row_cells(row, shop)[-1] for row in blank] == ["3 parts, 1.2 m"] * 2
+    assert [row_cells(row, shop)[-2] for row in blank] == ["3 parts, 1.2 m"] * 2
 
 
 @pytest.mark.parametrize(
@@ -74,3 +88,31 @@ def test_only_what_is_known_to_be_sold() -> None:
     ]
     rows = sold_rows(asked, offers, Workshop())
     assert [(row.merchant, row.asked.grade) for row in rows] == [("Yard", ""), ("Dock", "S355"), ("Dock", "S355")]
+
+
+def test_what_was_quoted_last_and_how_long_ago() -> None:
+    past = PastPrice(
+        day=date(2031, 5, 1),
+        merchant="Yard",
+        section="RD 12",
+        standard="EN 10060",
+        grade="S235",
+        finish="black",
+        length=mm(6000),
+        price=2_105_000,
+        basis=Basis.PER_M,
+        currency="EUR",
+        with_tax=False,
+    )
+    others = [replace(past, finish="primed"), replace(past, currency="USD"), replace(past, with_tax=True)]
+    shop = Workshop()
+    (row,) = last_rows([ROUND], [past, *others], [], shop)
+    assert row_cells(row, shop, date(2031, 6, 4))[3:] == (
+        *("S235", "black", "6000 mm", "2.105", "per m", "", "about 1: 3 parts, 1.2 m"),
+        "2031-05-01, 34 days ago",
+    )
+    assert row_cells(row, replace(shop, decimal_sign=","))[6] == "2,105"
+    assert last_rows([ROUND], [past], ["Dock"], shop) == []
+    assert [age_text(past, past.day + timedelta(days)) for days in (0, 1, -1)] == [
+        *("2031-05-01, today", "2031-05-01, 1 day ago", "2031-05-01, still to come"),
+    ]

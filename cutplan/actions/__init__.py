@@ -23,6 +23,7 @@ from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.order_files import WrittenOrders, orders_text, orders_values, write_orders
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
+from cutplan.actions.past_quotes import keep_quotes, kept_text, kept_values, past_prices_file
 from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, plan_into, summary, tables, write_plan
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
@@ -119,6 +120,9 @@ __all__ = [
     "job_ordered",
     "job_show",
     "jobs_of",
+    "keep_quotes",
+    "kept_text",
+    "kept_values",
     "known_settings",
     "ledger_given",
     "ledger_written",
@@ -131,6 +135,7 @@ __all__ = [
     "orders_text",
     "orders_values",
     "output_folder",
+    "past_prices_file",
     "plan",
     "plan_into",
     "plan_many",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.model import Workshop
-    from cutplan.writing.priceform import Asked
+    from cutplan.writing.priceform import Asked, FormRow
 
 
 def price_form(
@@ -22,6 +23,8 @@ def price_form(
     workshop: Path | str | None = None,
     merchants: Sequence[str] = (),
     stock: Sequence[str] = (),
+    past: Path | None = None,
+    today: date | None = None,
 ) -> Path:
     """Write a blank price list for the sections, standards, grades and finishes of a job.
 
@@ -40,24 +43,48 @@ def price_form(
     stock
         Lengths to ask for, as for :func:`read_job`; without any, those of the workshop, or blank ones.
 
+    past
+        Past prices to fill it with, as :func:`keep_quotes` keeps them; offers that were never quoted stay blank.
+    today
+        The day from which their age counts; today when not said.
+
     Raises
     ------
     ProblemsFound
-        When the list cannot be read, or the form is there already.
+        When the list or past prices cannot be read, or the form is there already.
     """
     from cutplan.actions.starting import write_new
-    from cutplan.writing.priceform import form_book, form_csv, form_rows
+    from cutplan.reading.forms.past_prices import latest, read_past_prices
+    from cutplan.writing.priceform import form_book, form_csv, form_rows, last_rows
 
     start = Path(parts)
     path = Path(target) if target else Path(f"{start.stem}-prices.xlsx")
     want = _wanted(start, workshop, stock)
     rows = form_rows(want.asked, merchants, want.lengths, want.workshop)
-    is_csv = path.suffix.lower() == ".csv"
-    write_new(
-        path,
-        form_csv(rows, want.workshop) if is_csv else form_book(rows, "Prices to ask for", start.stem, want.workshop),
-    )
+    if past is not None:
+        rows = _with_last(rows, last_rows(want.asked, latest(read_past_prices(past)), merchants, want.workshop))
+    is_csv, now = path.suffix.lower() == ".csv", today or date.today()
+    book = None if is_csv else form_book(rows, "Prices to ask for", start.stem, want.workshop, now)
+    write_new(path, book or form_csv(rows, want.workshop, now))
     return path
+
+
+def _with_last(rows: Sequence[FormRow], last: Sequence[FormRow]) -> list[FormRow]:
+    """What was quoted before, then what else is asked for; nobody unknown is asked for what somebody has quoted."""
+    quoted = {_asked_for(row) for row in last}
+    of_somebody = {row.asked.designation for row in last}
+    return [
+        *last,
+        *(
+            row
+            for row in rows
+            if _asked_for(row) not in quoted and (row.merchant or row.asked.designation not in of_somebody)
+        ),
+    ]
+
+
+def _asked_for(row: FormRow) -> tuple[object, ...]:
+    return row.merchant.casefold(), row.asked.designation, row.asked.standard, row.asked.finish, row.length
 
 
 def enquiries(
@@ -101,7 +128,7 @@ def enquiries(
     from cutplan.reading import read_offers
     from cutplan.units import counted, stock_text
     from cutplan.words.enquiry_words import enquiry_line, enquiry_text
-    from cutplan.writing.priceform import FormRow, form_book, form_rows, section_named, sold_rows
+    from cutplan.writing.priceform import form_book, form_rows, section_named, sold_rows
 
     start = Path(parts)
     want = _wanted(start, workshop, stock)

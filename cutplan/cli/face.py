@@ -21,6 +21,7 @@ IN_ORDER = (
     "quick",
     "new",
     "prices",
+    "quoted",
     "plan",
     "check",
     "compare",

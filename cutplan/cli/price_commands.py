@@ -1,4 +1,4 @@
-"""The command ``prices``."""
+"""The commands ``prices`` and ``quoted``."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, PartsList, Stock, WorkshopFile
+from cutplan.cli.options import AsJson, Debug, LedgerFile, PartsList, ShopFile, Stock, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.cli.paths import as_path
 
@@ -38,6 +38,9 @@ def prices(
     sold: Annotated[
         bool, typer.Option("--sold", help="With --apart: only what the price list says each of them sells.")
     ] = False,
+    last: Annotated[
+        bool, typer.Option("--last", help="Filled with what was quoted last, and how long that is ago; see quoted.")
+    ] = False,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -61,8 +64,38 @@ def prices(
             else:
                 print_text(f"Written: {', '.join(str(path) for path in paths)}")
             return
-        path = actions.price_form(parts, out, workshop=workshop, merchants=merchant or (), stock=stock or ())
+        past = actions.past_prices_file(actions.find_rack(near=parts, workshop=workshop).path) if last else None
+        path = actions.price_form(parts, out, workshop=workshop, merchants=merchant or (), stock=stock or (), past=past)
         if as_json:
             print_json({"written": [str(path)]})
         else:
             print_text(f"Fill in {path} and save it, then: cutplan plan {parts} --prices {path}")
+
+
+@app.command()
+def quoted(
+    prices: Annotated[
+        Path,
+        typer.Argument(
+            metavar="FILE", help="A price list, or a form as it came back.", show_default=False, parser=as_path
+        ),
+    ],
+    date: Annotated[
+        str, typer.Option("--date", metavar="DAY", help="When it was quoted: 2031-06-01; else today.")
+    ] = "",
+    workshop: ShopFile = None,
+    ledger: LedgerFile = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Keep what merchants quoted, with its day.
+
+    In a list beside the rack's ledger, which is only added to; "prices --last" fills a form from it.
+    """
+    with answering(as_json, debug):
+        rack = actions.find_rack(workshop=workshop, ledger=ledger)
+        kept = actions.keep_quotes(prices, rack, day=date)
+        if as_json:
+            print_json(actions.kept_values(kept))
+        else:
+            print_text(actions.kept_text(kept))

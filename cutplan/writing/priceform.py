@@ -6,16 +6,20 @@ import csv
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from cutplan.model import Part, StockLength, Workshop
+from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
 from cutplan.words.naming import name_as_typed, shop_name
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 
-COLUMNS = (*("Merchant", "Section", "Standard", "Grade", "Finish", "Length", "Price", "Per", "Available", "Wanted"),)
-_WIDTHS = (20, 22, 14, 10, 12, 12, 12, 10, 11, 28)
+COLUMNS = (
+    *("Merchant", "Section", "Standard", "Grade", "Finish", "Length", "Price", "Per", "Available", "Wanted", "Quoted"),
+)
+_WIDTHS = (20, 22, 14, 10, 12, 12, 12, 10, 11, 28, 20)
 FORM_HINT = (
     "Ask for each row, and write the price and what it is for: each, per m, per ft, per kg, per lb or per tonne. "
     "Write no under Price where it is not sold. A row with no length and no price is not read."
@@ -61,13 +65,15 @@ class Asked:
 class FormRow:
     """One line of a form: a stock length of one material, about ``count`` of which are wanted.
 
-    ``length`` is 0 where no stock length is known; ``count`` is 0 where it cannot be said. [nm]
+    ``length`` is 0 where no stock length is known; ``count`` is 0 where it cannot be said.
+    ``last`` is what was quoted for it before. [nm]
     """
 
     merchant: str
     asked: Asked
     length: Length
     count: int
+    last: PastPrice | None = None
 
 
 def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
@@ -141,13 +147,54 @@ def sold_rows(asked: Sequence[Asked], offers: Sequence[StockLength], workshop: W
     return [row for row in rows if row.count]
 
 
-def row_cells(row: FormRow, workshop: Workshop) -> tuple[str, ...]:
-    """A line as the texts of its cells, under :data:`COLUMNS`."""
+def last_rows(
+    asked: Sequence[Asked], past: Sequence[PastPrice], merchants: Sequence[str], workshop: Workshop
+) -> list[FormRow]:
+    """Rows of the form with what was quoted last, where that was in the currency and on the tax basis of the workshop.
+
+    Parameters
+    ----------
+    merchants
+        Whose prices; without any, those of all.
+    """
+    names = {name.casefold() for name in merchants}
+    basis = (workshop.currency, workshop.prices_include_tax)
+    rows = []
+    for each in asked:
+        for price in past:
+            made_of = (price.section, price.standard, price.finish)
+            alike = made_of == (each.designation, each.standard, each.finish) and each.grade in ("", price.grade)
+            if (
+                alike
+                and (price.currency, price.with_tax) == basis
+                and (not names or price.merchant.casefold() in names)
+            ):
+                of_grade = replace(each, grade=price.grade)
+                count = about(each, price.length, workshop)
+                rows.append(
+                    FormRow(merchant=price.merchant, asked=of_grade, length=price.length, count=count, last=price)
+                )
+    return [row for row in rows if row.count]
+
+
+def row_cells(row: FormRow, workshop: Workshop, today: date | None = None) -> tuple[str, ...]:
+    """A line as the texts of its cells, under :data:`COLUMNS`; how old a price is counts from ``today``."""
     asked = row.asked
     wanted = f"{counted(asked.pieces, 'part')}, {stock_text(asked.length, workshop.printing)}"
     material = (row.merchant, section_named(asked, workshop), asked.standard, asked.grade, asked.finish)
     length = _on_sale(row.length, workshop) if row.length else ""
-    return (*material, length, "", "each", "", f"about {row.count}: {wanted}" if row.count else wanted)
+    wanted = f"about {row.count}: {wanted}" if row.count else wanted
+    if row.last is None:
+        return (*material, length, "", "each", "", wanted, "")
+    price = workshop.figures.typed_money(row.last.price)
+    return (*material, length, price, row.last.basis.value, "", wanted, age_text(row.last, today or row.last.day))
+
+
+def age_text(price: PastPrice, today: date) -> str:
+    """When a price was quoted, and how long that is ago: ``2031-06-01, 34 days ago``."""
+    days = (today - price.day).days
+    ago = f"{counted(days, 'day')} ago" if days > 0 else "still to come"
+    return f"{price.day}, {ago if days else 'today'}"
 
 
 def _on_sale(length: Length, workshop: Workshop) -> str:
@@ -161,14 +208,14 @@ def section_named(asked: Asked, workshop: Workshop) -> str:
     return asked.section or shop_name(asked.designation, workshop.printing)
 
 
-def form_csv(rows: Sequence[FormRow], workshop: Workshop) -> bytes:
+def form_csv(rows: Sequence[FormRow], workshop: Workshop, today: date | None = None) -> bytes:
     """The form as a csv text."""
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *(row_cells(row, workshop) for row in rows)])
+    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *(row_cells(row, workshop, today) for row in rows)])
     return text.getvalue().encode("utf-8")
 
 
-def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop) -> bytes:
+def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop, today: date | None = None) -> bytes:
     """The form as a workbook, to print and to fill in."""
     book = Book()
     sheet = book.sheet("Prices")
@@ -180,8 +227,10 @@ def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop)
         book.put(sheet, 3, column, head, HEADING)
         sheet.column_dimensions[sheet.cell(3, column).column_letter].width = width
     for number, row in enumerate(rows, 4):
-        for column, value in enumerate(row_cells(row, workshop), 1):
-            book.put(sheet, number, column, value or None, Look(size=8, indent=1) if column == len(COLUMNS) else FIELD)
+        for column, value in enumerate(row_cells(row, workshop, today), 1):
+            book.put(
+                sheet, number, column, value or None, Look(size=8, indent=1) if column > len(COLUMNS) - 2 else FIELD
+            )
         sheet.row_dimensions[number].height = 20
     sheet.freeze_panes = "A4"
     paper = A4 if workshop.paper == "A4" else LETTER

@@ -96,6 +96,9 @@ PRICES: tuple[Heading, ...] = (
         cell=lambda row: row.parse("Available", parse_available, None, AVAILABLE_FORMS),
     ),
     Heading("Wanted", Kind.TEXT, about="what the job needs, on a form of `cutplan prices`; not read", read=False),
+    Heading(
+        "Quoted", Kind.TEXT, about="when it was quoted, on a form of `cutplan prices --last`; not read", read=False
+    ),
     CHECK_COLUMN,
 )
 """In the order in which messages and the manual name them."""
