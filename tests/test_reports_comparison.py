@@ -49,3 +49,10 @@ def test_values() -> None:
     assert (first["money"], first["difference_least"], first["bought_kg"]) == ("60", "0", "36.000")
     assert first["status"] == "proven, rechecked"
     assert (second["money"], second["status"], second["why_not"]) == (None, None, "y")
+
+
+def test_whole_lengths_stand_below_each_row() -> None:
+    """Two bars of 6 m at 30.00 for three of 2.9 m: 3.3 m of 5.00 a metre are left."""
+    job, base = planned(30)
+    lines = comparison_text(job, [compared("as it is", job, base, base)], 100, by_section=True).splitlines()
+    assert lines[-1] == "  SHS 40x40x3 to EN 10219-2, any grade, black: 2 x 6 m; what is left of them adds 16.50"

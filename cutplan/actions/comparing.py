@@ -144,11 +144,15 @@ def _changes(
     return tuple(wanted) or scenarios.usual_changes(job)
 
 
-def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100) -> str:
-    """What :func:`compare` found, as a table of plain text at most ``width`` characters wide."""
+def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100, by_section: bool = False) -> str:
+    """What :func:`compare` found, as a table of plain text at most ``width`` characters wide.
+
+    With ``by_section`` each row has its whole lengths below it: how many are taken and, of a limited number, stay
+    unused, and what is paid for what is left of them.
+    """
     from cutplan.reports.comparison import comparison_text
 
-    return comparison_text(job, rows, width)
+    return comparison_text(job, rows, width, by_section=by_section)
 
 
 def comparison_values(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:

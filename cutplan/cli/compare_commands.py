@@ -68,6 +68,13 @@ def compare(
             help="A form as a merchant sent it back, in place of the price list; repeatable: each alone, and combined.",
         ),
     ] = None,
+    by_section: Annotated[
+        bool,
+        typer.Option(
+            "--by-section",
+            help="Below each row the lengths of each section: taken, unused, and what is paid for what is left.",
+        ),
+    ] = False,
     out: Annotated[
         Path | None,
         typer.Option(
@@ -108,6 +115,6 @@ def compare(
         if as_json:
             print_json(actions.comparison_values(job, rows))
         else:
-            print_text(actions.comparison(job, rows, width=width()))
+            print_text(actions.comparison(job, rows, width=width(), by_section=by_section))
         if any(row.stopped_by for row in rows):
             raise typer.Exit(STOPPED_WITH_PLAN)

@@ -179,7 +179,7 @@ def cost_of(job: Job, plan: Plan, figures: CostFigures) -> Cost:
         is taken out.
     """
     totals, shop = totals_of(job, plan), job.workshop
-    steel = _steel(job, plan, totals)
+    steel = steel_costs(job, plan, totals)
     consumables = _percent(sum(line.amount for line in steel), figures.consumables)
     priced = [line for line in job.others if line.price_each is not None]
     things = [
@@ -247,7 +247,8 @@ def _net(amount: Money, shop: Workshop) -> Fraction:
     )
 
 
-def _steel(job: Job, plan: Plan, totals: Totals) -> tuple[SteelCost, ...]:
+def steel_costs(job: Job, plan: Plan, totals: Totals) -> tuple[SteelCost, ...]:
+    """Of each group that buys at known prices, without tax: what is cut up, and what is paid for what is left over."""
     bought = [
         (group, planned, section.bars_bought, section.money)
         for group, planned, section in zip(groups_of(job), plan.groups, totals.sections, strict=True)

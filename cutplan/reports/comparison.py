@@ -9,6 +9,7 @@ from typing import Any
 
 from cutplan.model import Job, Plan, Status
 from cutplan.model.totals import totals_of
+from cutplan.reports.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
 
 MONEY = "deliveries, cuts, own work and offcuts used in it, tax apart"
@@ -21,7 +22,7 @@ class Compared:
     ``least`` and ``most`` enclose the difference in money: they are equal when both
     plans are proven. ``money`` is what is compared: lengths, deliveries, minimum orders made up and book value of
     offcuts used, less value of offcuts kept; tax apart. All figures but the words are None where no plan is possible,
-    and ``why_not`` says why.
+    and ``why_not`` says why. ``groups`` has the whole lengths of each section.
     """
 
     words: str
@@ -34,6 +35,7 @@ class Compared:
     status: Status | None = None
     stopped_by: str = ""
     why_not: str = ""
+    groups: tuple[GroupLengths, ...] = ()
 
 
 def compared(words: str, job: Job, plan: Plan, base: Plan) -> Compared:
@@ -49,6 +51,7 @@ def compared(words: str, job: Job, plan: Plan, base: Plan) -> Compared:
         offcuts_kept=totals.offcuts_kept,
         status=plan.status,
         stopped_by=plan.stopped_by,
+        groups=lengths_of(job, plan),
     )
 
 
@@ -57,8 +60,11 @@ def not_possible(words: str, why_not: str) -> Compared:
     return Compared(words=words, why_not=why_not)
 
 
-def comparison_text(job: Job, rows: Sequence[Compared], width: int) -> str:
-    """The table as plain text at most ``width`` characters wide; the first row is the job as it is."""
+def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_section: bool = False) -> str:
+    """The table as plain text at most ``width`` characters wide; the first row is the job as it is.
+
+    With ``by_section`` the whole lengths of each section stand below each row.
+    """
     how = job.workshop.printing
     names = max(24, min(34, width - 56))
     lines = [f"{job.name}: what it would take", f"  money in {job.workshop.currency}: {MONEY}"]
@@ -74,6 +80,8 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int) -> str:
             figures.append(f"{masses}{row.offcuts_kept:>6}")
             lines.append("".join(figures))
             lines += _how_known(row)
+            for group in row.groups if by_section else ():
+                lines += wrap(lengths_text(group, how), width, initial_indent="  ", subsequent_indent="    ")
         else:
             lines.append("".join(figures) + "no plan")
             lines += wrap(row.why_not, width, initial_indent="  ", subsequent_indent="  ")
@@ -111,6 +119,7 @@ def comparison_document(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
                 "status": row.status.value if row.status else None,
                 "stopped_by": row.stopped_by,
                 "why_not": row.why_not,
+                "groups": [lengths_values(group) for group in row.groups],
             }
             for row in rows
         ],
