@@ -67,6 +67,8 @@ def test_rows_by_merchant_and_length() -> None:
         ([(2000, 2), (1970, 1)], 6000, 1),  # 2 x 2002.5 + 1972.5 = 5977.5 of 5982.5
         ([(2000, 3)], 6000, 2),  # 6007.5 of 5982.5
         ([(3100, 5)], 6000, 5),  # more than half of what is usable each
+        ([(2100, 7)], 6000, 4),  # two each, though 14,717.5 would go into three
+        ([(2500, 3), (2100, 2)], 6000, 3),  # five from 2,100 on, two each
         ([(3100, 2), (7000, 9)], 6000, 2),  # what does not fit is not counted
         ([(6000, 1)], 6000, 0),
     ],

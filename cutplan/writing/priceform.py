@@ -99,14 +99,19 @@ def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
 def about(asked: Asked, length: Length, workshop: Workshop) -> int:
     """About how many of a stock length all parts of a material take that fit into one; 0 where none does.
 
-    No plan takes fewer: kerfs and end trims are counted, and of parts longer than half of what is usable each takes a
-    length of its own (bounds L1 and, in its simplest form, L2 of Martello and Toth, Knapsack Problems, 1990, ch. 8).
+    No plan takes fewer: kerfs and end trims are counted, and no length holds more of the parts from one length on
+    than of that length alone (bound L1 of Martello and Toth, Knapsack Problems, 1990, ch. 8, and a count).
     """
     saw = workshop.saw
     usable = workshop.counted_on(asked.family, length) - 2 * saw.mill_trim + saw.kerf
     fitting = [(part + saw.kerf, count) for part, count in asked.wanted if part + saw.kerf <= usable]
-    large = sum(count for part, count in fitting if 2 * part > usable)
-    return max(ceil_div(sum(part * count for part, count in fitting), usable), large) if fitting else 0
+    if not fitting:
+        return 0
+    least, longer = ceil_div(sum(part * count for part, count in fitting), usable), 0
+    for part, count in sorted(fitting, reverse=True):
+        longer += count
+        least = max(least, ceil_div(longer, usable // part))
+    return least
 
 
 def form_rows(
@@ -211,29 +216,35 @@ def section_named(asked: Asked, workshop: Workshop) -> str:
 def form_csv(rows: Sequence[FormRow], workshop: Workshop, today: date | None = None) -> bytes:
     """The form as a csv text."""
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows([COLUMNS, *(row_cells(row, workshop, today) for row in rows)])
+    csv.writer(text, lineterminator="\n").writerows(_cells(rows, workshop, today))
     return text.getvalue().encode("utf-8")
+
+
+def _cells(rows: Sequence[FormRow], workshop: Workshop, today: date | None) -> list[tuple[str, ...]]:
+    """Headings and lines; what was quoted before has a column where something was."""
+    end = len(COLUMNS) if any(row.last for row in rows) else len(COLUMNS) - 1
+    return [COLUMNS[:end], *(row_cells(row, workshop, today)[:end] for row in rows)]
 
 
 def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop, today: date | None = None) -> bytes:
     """The form as a workbook, to print and to fill in."""
+    heads, *lines = _cells(rows, workshop, today)
+    asked_for = COLUMNS.index("Wanted")
     book = Book()
     sheet = book.sheet("Prices")
     book.put(sheet, 1, 1, f"{title}: {job}, in {workshop.currency}", TITLE)
-    sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(COLUMNS))
+    sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(heads))
     book.put(sheet, 2, 1, FORM_HINT, HINT)
     sheet.row_dimensions[2].height = 28
-    for column, (head, width) in enumerate(zip(COLUMNS, _WIDTHS, strict=True), 1):
+    for column, (head, width) in enumerate(zip(heads, _WIDTHS, strict=False), 1):
         book.put(sheet, 3, column, head, HEADING)
         sheet.column_dimensions[sheet.cell(3, column).column_letter].width = width
-    for number, row in enumerate(rows, 4):
-        for column, value in enumerate(row_cells(row, workshop, today), 1):
-            book.put(
-                sheet, number, column, value or None, Look(size=8, indent=1) if column > len(COLUMNS) - 2 else FIELD
-            )
+    for number, line in enumerate(lines, 4):
+        for column, value in enumerate(line, 1):
+            book.put(sheet, number, column, value or None, Look(size=8, indent=1) if column > asked_for else FIELD)
         sheet.row_dimensions[number].height = 20
     sheet.freeze_panes = "A4"
     paper = A4 if workshop.paper == "A4" else LETTER
     last = 3 + len(rows)
-    set_up_page(sheet, job=job, paper=paper, landscape=True, last_row=last, columns=len(COLUMNS), title_rows=3)
+    set_up_page(sheet, job=job, paper=paper, landscape=True, last_row=last, columns=len(heads), title_rows=3)
     return book.to_bytes()
