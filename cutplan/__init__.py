@@ -19,11 +19,11 @@ TYPE_CHECKING = False  # as typing has it; loading that takes longer than anythi
 if TYPE_CHECKING:
     from typing import Any
 
-    from cutplan.actions import cost, plan, plan_many, read_job, tables, verify
+    from cutplan.actions import cost, orders, plan, plan_many, read_job, tables, verify
 
     __version__: str
 
-__all__ = ["__version__", "cost", "plan", "plan_many", "read_job", "tables", "verify"]
+__all__ = ["__version__", "cost", "orders", "plan", "plan_many", "read_job", "tables", "verify"]
 
 
 def __getattr__(name: str) -> Any:
@@ -31,7 +31,7 @@ def __getattr__(name: str) -> Any:
         from importlib.metadata import version
 
         return version("cutplan")
-    if name in ("cost", "plan", "plan_many", "read_job", "tables", "verify"):
+    if name in ("cost", "orders", "plan", "plan_many", "read_job", "tables", "verify"):
         from cutplan import actions
 
         return getattr(actions, name)

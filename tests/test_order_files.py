@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
+import cutplan
 from cutplan import actions
 from cutplan.actions import CheckFailed, Unsaid
+from cutplan.actions.checked import read_plan
 from cutplan.actions.order_files import file_name, orders_text, orders_values, write_orders
 from cutplan.model import Job, Plan
 from cutplan.problems import ProblemsFound
 from tests import builders
-
-PLAN = Path("reports/frame/plan.json")
 
 
 @pytest.fixture
@@ -71,6 +71,11 @@ def test_what_is_refused(two_merchants: Path) -> None:
     with pytest.raises(CheckFailed):
         write_orders(two_merchants)
     assert sorted(path.name for path in two_merchants.parent.iterdir()) == before
+
+
+def test_orders_from_python_are_those_of_the_file(two_merchants: Path) -> None:
+    job, plan = read_plan(two_merchants)
+    assert cutplan.orders(job, plan) == tuple(each.order for each in write_orders(two_merchants).orders)
 
 
 def test_nothing_to_order(small_job: Job, tmp_path: Path) -> None:

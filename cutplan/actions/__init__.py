@@ -20,7 +20,7 @@ from cutplan.actions.list_grid import COLUMNS, Answered, Grid, answered, grid_of
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.loading import load_list
 from cutplan.actions.locking import LOCK_FILE
-from cutplan.actions.order_files import WrittenOrders, orders_text, orders_values, write_orders
+from cutplan.actions.order_files import WrittenOrders, orders, orders_text, orders_values, write_orders
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.past_quotes import keep_quotes, kept_text, kept_values, past_prices_file
@@ -132,6 +132,7 @@ __all__ = [
     "new",
     "new_list",
     "open_file",
+    "orders",
     "orders_text",
     "orders_values",
     "output_folder",

@@ -15,6 +15,7 @@ from cutplan.actions.publishing import staged
 from cutplan.actions.typed_values import printable
 
 if TYPE_CHECKING:
+    from cutplan.model import Job, Plan
     from cutplan.units import Money
     from cutplan.words.order_words import Order
 
@@ -105,6 +106,24 @@ def write_orders(
         in_none=in_no_order(job),
         to_pay=totals_of(job, plan).money.to_pay if len(chosen) == len(orders) else None,
     )
+
+
+def orders(job: Job, plan: Plan, *, certificate: str = "") -> tuple[Order, ...]:
+    """What a plan orders from each merchant, with its sums; numbered after the file that it would be written to.
+
+    Parameters
+    ----------
+    certificate
+        The inspection certificate wanted; blank is the workshop's.
+    """
+    import hashlib
+
+    from cutplan.planfile.document import to_document
+    from cutplan.planfile.files import document_text
+    from cutplan.words.order_words import orders_of
+
+    content = document_text(to_document(job, plan)).encode("utf-8", "backslashreplace")
+    return orders_of(job, plan, hashlib.sha256(content).hexdigest()[:8], certificate=certificate)
 
 
 def file_name(text: str) -> str:
