@@ -10,9 +10,11 @@ import openpyxl
 
 from cutplan.model import OtherLine
 from cutplan.model.totals import totals_of
+from cutplan.reports.paper.buying import cost_sheet
+from cutplan.reports.rows import rows_of
 from cutplan.reports.terminal.plan_text import summary
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes
-from cutplan.units import CURRENCY, KG
+from cutplan.units import CURRENCY, KG, mass_figure
 from tests.builders import job, offer, part
 from tests.hand_plans import hand_plan
 
@@ -77,3 +79,17 @@ def test_the_summary_names_them() -> None:
     assert "Other things       2.0 kg, where the list says what they weigh" in text
     assert "No price           paint" in text
     assert "To pay             22.00 EUR; what has no price is left out" in text
+
+
+def test_the_printed_sheet_of_cost_has_them_in_every_total_by_assembly() -> None:
+    """By hand: a length of 10.00 and 4 hinges at 3.00 come to 22.00; paint has no price. Two hinges weigh 1 kg."""
+    rows = rows_of(JOB, PLAN)
+    by_assembly = cost_sheet(rows)["parts"][1]
+    table = [[cell if isinstance(cell, str) else cell["text"] for cell in row] for row in by_assembly["rows"]]
+    gate = mass_figure(rows.totals.assemblies[0].part_mass + 2 * KG, JOB.workshop.printing)
+    assert table == [
+        ["gate", "2", "0.8 m", "10.00", "4", "12.00", gate, "22.00"],
+        ["finish", "0", "0 m", "0.00", "1", "0.00", "0.0", "0.00"],
+    ]
+    # Without such things the columns are not there.
+    assert "other things" not in cost_sheet(rows_of(STEEL, hand_plan(STEEL, ("P1", ["A", "A"]))))["parts"][1]["heads"]

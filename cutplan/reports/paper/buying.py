@@ -164,23 +164,6 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
     ]
     whole = money_text(rows.totals.money.bars) if rows.money_known else "not known"
     table.append([strong(text, 9.5) for text in ("Total", *_sums(rows.totals, how), whole)])
-    by_assembly = (
-        Column("assembly"),
-        Column("parts", 14, "right", snug=True),
-        Column("length of parts", 26, "right", snug=True),
-        Column(f"parts, {how.mass_unit}", 20, "right", snug=True),
-        Column("amount", 28, "right", snug=True),
-    )
-    shares: list[list[Cell]] = [
-        [
-            f"{total.assembly or 'no assembly named'}{f' ({total.made} made)' if total.made > 1 else ''}",
-            str(total.pieces),
-            stock_text(total.part_length, how),
-            mass_figure(total.part_mass, how),
-            money_text(total.money) if rows.money_known else "not known",
-        ]
-        for total in rows.totals.assemblies
-    ]
     money = rows.totals.money
     lines = [f"Amounts in {rows.workshop.currency}; that of a section is shared out by the length of its parts."]
     if money.offcuts_used_value or money.offcuts_kept_value:
@@ -190,9 +173,34 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
         )
     parts = [
         Part(title="By section", columns=columns, rows=table, looked_up=True),
-        Part(title="By assembly", columns=by_assembly, rows=shares, looked_up=True),
+        _by_assembly(rows),
     ]
     return sheet("Mass and cost", [" ".join((*lines, "Masses follow from nominal sizes."))], parts)
+
+
+def _by_assembly(rows: Rows) -> Part:
+    """Every assembly's share of the lengths to buy and, where there are any, its things that are not cut."""
+    how, others = rows.workshop.printing, bool(rows.others)
+    things = (Column("other things", 20, "right", snug=True), Column("amount of things", 24, "right", snug=True))
+    columns = (
+        Column("assembly"),
+        Column("parts", 14, "right", snug=True),
+        Column("length of parts", 26, "right", snug=True),
+        *([Column("amount of lengths", 24, "right", snug=True), *things] if others else []),
+        Column(how.mass_unit if others else f"parts, {how.mass_unit}", 20, "right", snug=True),
+        Column("amount", 28, "right", snug=True),
+    )
+    table: list[list[Cell]] = []
+    for total in rows.totals.assemblies:
+        name = f"{total.assembly or 'no assembly named'}{f' ({total.made} made)' if total.made > 1 else ''}"
+        of_lengths, whole = (
+            money_text(money) if rows.money_known else "not known"
+            for money in (total.money, total.money + total.others_money)
+        )
+        row: list[Cell] = [name, str(total.pieces), stock_text(total.part_length, how)]
+        row += [of_lengths, str(total.others), money_text(total.others_money)] if others else []
+        table.append([*row, mass_figure(total.part_mass + total.others_mass, how), whole])
+    return Part(title="By assembly", columns=columns, rows=table, looked_up=True)
 
 
 def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:
