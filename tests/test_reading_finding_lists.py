@@ -21,6 +21,7 @@ def test_the_samples() -> None:
     lists, others = parts_lists_in(INPUTS)
     assert names(lists, INPUTS) == [
         "garden-trailer.csv",
+        "market-stand/bench-run.xlsx",
         "market-stand/market-stand.csv",
         "potting-benches.xlsx",
         "tool-stand.csv",

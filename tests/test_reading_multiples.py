@@ -26,6 +26,8 @@ ROWS = (H, ("A", 2, SHS, 1200, "", ""), ("B", 3, SHS, 900, "leaf", 1), ("", 4, "
         (("No. off", 3), 3),
         (("Make 4 sets",), 4),
         (("bench no. 7, 2 nos",), 2),
+        (("Welding bench, run of 6 - cut list",), 6),
+        (("batch of four",), 4),
     ],
 )
 def test_a_title_that_says_a_number_is_asked_about(title: tuple[Any, ...], times: int, tmp_path: Path) -> None:
@@ -43,6 +45,7 @@ def test_a_title_that_says_a_number_is_asked_about(title: tuple[Any, ...], times
         ("Frame 1200 x 800",),
         ("Drawing 6",),
         ("Bench, 1 off",),
+        ("Run of 6.5 m",),
         ("No. 6",),
         ("SHS 40 x 40 x 3",),
         ("A1", 4, SHS, 1200, "frame"),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.units import counted, kg_text, mass_text, mm_text, stock_text
+from cutplan.words.naming import group_names
 from cutplan.words.refusals import problem_values
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def found_values(job: Job, found: Sequence[GroupFound]) -> dict[str, Any]:
 
 def found_text(job: Job, found: Sequence[GroupFound]) -> str:
     """What was read, in words: files, assumptions, warnings, and a line or two for each group."""
-    how = job.workshop.printing
+    how, names = job.workshop.printing, group_names(job)
     pieces = sum(group.pieces for group in found)
     lines = [
         f"{job.name}: {counted(len(job.parts), 'line')}, {counted(pieces, 'part')}, {counted(len(found), 'group')}"
@@ -80,7 +81,8 @@ def found_text(job: Job, found: Sequence[GroupFound]) -> str:
         lines.append(f"{counted(job.silenced, 'warning')} not shown, as the list says looked at")
     for group in found:
         weight = mass_text(group.mass, how)
-        lines.append(f"{group.title}: {counted(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
+        title = names.get(group.title, group.title)
+        lines.append(f"{title}: {counted(group.pieces, 'part')}, {stock_text(group.length, how)}, {weight}")
         sources = [counted(group.offers, "stock length"), counted(group.offcuts, "piece") + " of the rack"]
         if group.too_long:
             sources.insert(1, f"{group.too_long} too long to carry")

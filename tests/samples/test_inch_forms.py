@@ -10,6 +10,7 @@ import pytest
 from cutplan import actions
 from cutplan.planfile import write
 from cutplan.problems import ProblemsFound
+from cutplan.words.list_found import found_text
 from tests.samples.planned import INPUTS, planned
 
 STAND = "market-stand/market-stand.csv"
@@ -51,7 +52,7 @@ def test_the_price_form(tmp_path: Path) -> None:
     form = actions.price_form(
         INPUTS / STAND, tmp_path / "form.xlsx", workshop=WORKSHOP, merchants=["Pale Creek Metals"], stock=["20 ft"]
     )
-    assert set(column(form, "Section")) == SECTIONS
+    assert set(column(form, "Section")) <= SECTIONS | TYPED
     assert set(column(form, "Length")) == {"20 ft"}
     assert not [text for text in column(form, "Wanted") if text.endswith(" m")]
     book = openpyxl.load_workbook(form)
@@ -100,3 +101,10 @@ def test_a_count_names_its_place_and_is_of_no_other(rack: actions.Rack, tmp_path
     with pytest.raises(ProblemsFound, match='column K "Place": found "bay"') as found:
         actions.rack_count(rack, "yard", sheet)
     assert {problem.code for problem in found.value.problems} == {"count.place"}
+
+
+def test_what_a_list_asks_for() -> None:
+    job, _ = planned(STAND)
+    text = found_text(job, actions.check(job))
+    assert "HSS 2x2x1/8 to ASTM A500, any grade, black: " in text
+    assert "SHS " not in text

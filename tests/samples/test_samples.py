@@ -35,16 +35,28 @@ PIECES = {
     "potting-benches.xlsx": 81,
     "market-stand/market-stand.csv": 198,
     "tool-stand.csv": 21,
+    "market-stand/bench-run.xlsx": 180,
 }
+SLOWLY = {"market-stand/bench-run.xlsx"}
+"""Like others in what it goes through: tried among the thorough tests."""
 
 
-PAGES = {"garden-trailer.csv": 8, "potting-benches.xlsx": 7, "market-stand/market-stand.csv": 8, "tool-stand.csv": 4}
+PAGES = {
+    "garden-trailer.csv": 7,
+    "potting-benches.xlsx": 7,
+    "market-stand/market-stand.csv": 8,
+    "tool-stand.csv": 4,
+    "market-stand/bench-run.xlsx": 6,
+}
 """Pages of the printed plan on the paper of the sample, at most."""
-TOP, BOTTOM = 17 / 25.4 * 72, 9 / 25.4 * 72
+TOP, BOTTOM = 17 / 25.4 * 72, 7.5 / 25.4 * 72
 """Margins of a page. [pt]"""
 
 
-@pytest.fixture(scope="module", params=PIECES)
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param(name, marks=pytest.mark.thorough if name in SLOWLY else ()) for name in PIECES],
+)
 def sample(request: pytest.FixtureRequest) -> tuple[str, Job, Plan]:
     name = str(request.param)
     return name, *planned(name)
@@ -88,7 +100,8 @@ def test_sample_is_planned_written_and_read_back(sample: tuple[str, Job, Plan], 
 
 def test_sample_raises_no_question(sample: tuple[str, Job, Plan]) -> None:
     name, job, _ = sample
-    assert [str(problem) for problem in job.warnings] == []
+    of_layout = {"sheet.together", "cell.merged_down"} if name in SLOWLY else set()
+    assert [str(problem) for problem in job.warnings if problem.code not in of_layout] == []
     assert all(group.priced for group in groups_of(job)), f"{name}: a group has no price"
 
 

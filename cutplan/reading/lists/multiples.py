@@ -18,6 +18,7 @@ _SAID = tuple(
         rf"\b{_NUMBER}\s*[- ]?\s*(?:off|times|sets|no\.?|nos\.?)(?![\w-])",
         rf"\b(?:make|quantity|qty|no\.? off|number off|how many)\s*[:=]?\s*{_NUMBER}(?![\w.,/-])",
         rf"(?:^|[^\d\s])\s+[x×]\s*{_NUMBER}\s*$",
+        rf"\b(?:run|batch|lot|series)\s+of\s+{_NUMBER}(?![\w.,/-])",
         rf"^{_NUMBER}\s*[x×]\s+[A-Za-z]{{3}}",
     )
 )

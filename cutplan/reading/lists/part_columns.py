@@ -81,6 +81,8 @@ PARTS: tuple[Heading, ...] = (
         name="Mark",
         kind=Kind.TEXT,
         variants=(
+            "piece mark",
+            "pc mark",
             "item",
             "item no",
             "part",
