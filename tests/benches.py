@@ -19,7 +19,10 @@ JOB = "/job/frame.csv"
 
 def browser(**settings: Any) -> TestClient:
     """A browser at the desk; what it sends comes from a page of the bench."""
-    return TestClient(bench(**settings), base_url=HERE, headers={"origin": HERE}, raise_server_exceptions=False)
+    host = settings.pop("host", "127.0.0.1")
+    return TestClient(
+        bench(**settings), base_url=HERE, headers={"origin": HERE}, raise_server_exceptions=False, client=(host, 50000)
+    )
 
 
 def bars_in_plan() -> dict[int, list[tuple[str, int]]]:

@@ -6,12 +6,13 @@ import re
 import signal
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from urllib.request import urlopen
 
 import pytest
 
-from tests.commands import run
+from tests.commands import document, run
 
 
 @pytest.mark.parametrize("end", [signal.SIGTERM, pytest.param(signal.SIGINT, marks=pytest.mark.thorough)])
@@ -27,6 +28,17 @@ def test_it_serves_the_folder_until_it_is_told_to_end(parts: str, end: signal.Si
         served.send_signal(end)
         assert served.wait(60) == 0
         assert served.stderr.read() == "Ended.\n"
+
+
+def test_the_address_is_given_as_a_value(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from cutplan.web import serving
+
+    def told(*, say: Callable[[str], None], port: int, network: bool) -> None:
+        say(f"http://127.0.0.1:{port}/{network}")
+
+    monkeypatch.setattr(serving, "serve", told)
+    assert document(run("serve", ".", "--json", "--port", "9", "--network")) == {"address": "http://127.0.0.1:9/True"}
+    assert document(run("serve", "no/such/folder", "--json"))["problems"][0]["code"] == "bench.folder"
 
 
 def test_a_folder_that_is_none_is_refused() -> None:

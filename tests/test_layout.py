@@ -58,6 +58,7 @@ USERS = {
     "segno": {"reports"},
     "distributed": {"planning/cluster.py"},
     "starlette": {"web"},
+    "itsdangerous": {"web"},
     "tomlkit": {"writing"},
     "uvicorn": {"web"},
     "jinja2": {"web"},

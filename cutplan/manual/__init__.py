@@ -22,6 +22,7 @@ TOPICS: dict[str, str] = {
     "rack": "the rack and its ledger, marks, the rack file",
     "recording": "what came, what was cut, and what to do when a cut goes wrong",
     "jobs": "a job from its order to its end: parts ticked, what it has cost so far",
+    "bench": "the pages in the browser: at the desk, at the saw, phones",
     "commands": "every command and option",
     "messages": "exit codes and how a refusal reads",
     "limits": "what is limited, and to what",

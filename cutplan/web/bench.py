@@ -14,22 +14,27 @@ from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from cutplan.web import desk_pages, list_pages, rack_pages, saw_pages, workshop_pages
+from cutplan.web import desk_pages, list_pages, pin_pages, rack_pages, saw_pages, workshop_pages
 from cutplan.web.guard import Guard
 from cutplan.web.look import REFUSALS, page, refused
+from cutplan.web.pin_pages import Door, Doorkeeper
 from cutplan.web.plan_runs import PlanRuns
 
 _STATIC = Path(__file__).with_name("static")
 
 
-def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False) -> Starlette:
+def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False, door: Door | None = None) -> Starlette:
     """The application, for the folder that is worked in.
 
     Parameters
     ----------
     names, numbers
         Host names that lead here, and whether any numeric address does; see :class:`~cutplan.web.guard.Guard`.
+    door
+        Who is let in from elsewhere.
     """
+
+    door = door or Door()
 
     @asynccontextmanager
     async def living(app: Starlette) -> AsyncIterator[None]:
@@ -39,6 +44,7 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False) -> 
 
     routes: list[Route | Mount] = [
         # Before the page of a job, whose address is any that begins like this.
+        *pin_pages.ROUTES,
         *rack_pages.ROUTES,
         *list_pages.ROUTES,
         *workshop_pages.ROUTES,
@@ -48,12 +54,13 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False) -> 
     ]
     app = Starlette(
         routes=routes,
-        middleware=[Middleware(Guard, names=names, numbers=numbers)],
+        middleware=[Middleware(Guard, names=names, numbers=numbers), Middleware(Doorkeeper, door=door)],
         exception_handlers={HTTPException: _not_there, **dict.fromkeys(REFUSALS, _refused)},
         lifespan=living,
     )
     app.state.runs = PlanRuns()
     app.state.ending = False
+    app.state.door = door
     return app
 
 

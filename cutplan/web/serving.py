@@ -9,20 +9,23 @@ import uvicorn
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.web.bench import bench
+from cutplan.web.pin_pages import Door
 
-HERE = "127.0.0.1"
+HERE, EVERYWHERE = "127.0.0.1", "0.0.0.0"
 PORT = 8321
 _LAST_ANSWERS = 3
 """Seconds in which answers under way are finished when the server ends."""
 
 
-def serve(*, port: int, say: Callable[[str], None]) -> None:
+def serve(*, port: int, say: Callable[[str], None], network: bool = False) -> None:
     """Serve the folder that is worked in until the process is told to end.
 
     Parameters
     ----------
     port
         0 is any that is free.
+    network
+        Let phones of the network in, by a PIN.
     say
         Is told the address, once somebody listens there.
 
@@ -31,22 +34,30 @@ def serve(*, port: int, say: Callable[[str], None]) -> None:
     ProblemsFound
         When something else listens there.
     """
-    listening = _listening(port)
-    address = f"http://{HERE}:{listening.getsockname()[1]}/"
+    listening = _listening(EVERYWHERE if network else HERE, port)
+    at = listening.getsockname()[1]
+    door = Door(address=f"http://{_own_address()}:{at}/") if network else Door()
     config = uvicorn.Config(
-        bench(), log_level="warning", access_log=False, proxy_headers=False, server_header=False, date_header=False,
-        timeout_graceful_shutdown=_LAST_ANSWERS, limit_concurrency=200, lifespan="on",
-    )  # fmt: skip
+        bench(numbers=network, door=door),
+        log_level="warning",
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
+        date_header=False,
+        timeout_graceful_shutdown=_LAST_ANSWERS,
+        limit_concurrency=200,
+        lifespan="on",
+    )
     with listening:
-        say(address)
+        say(f"http://{HERE}:{at}/")
         uvicorn.Server(config).run(sockets=[listening])
 
 
-def _listening(port: int) -> socket.socket:
+def _listening(host: str, port: int) -> socket.socket:
     made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
-        made.bind((HERE, port))
+        made.bind((host, port))
         made.listen(128)
     except OSError as error:
         made.close()
@@ -55,3 +66,13 @@ def _listening(port: int) -> socket.socket:
             [Problem.statement("--port", found, "a port that is free, or 0 for any", code="bench.port")]
         ) from None
     return made
+
+
+def _own_address() -> str:
+    """What this computer is called by others in its network; asks nobody, as a datagram that is not sent tells it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+        try:
+            asking.connect(("192.0.2.1", 9))  # of a block kept for documents (RFC 5737)
+        except OSError:
+            return HERE
+        return str(asking.getsockname()[0])
