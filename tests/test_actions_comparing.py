@@ -86,6 +86,7 @@ def test_quotes_alone_and_combined(tmp_path: Path) -> None:
         ("Yard alone", 55),
         ("Mill alone", 62),
         ("Mill alone, fetched", 54),
+        ("Mill alone, delivered", 62),
         ("Dock alone", None),
         ("Yard and Mill", 55),
         ("Yard and Dock", 46),

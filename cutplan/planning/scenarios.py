@@ -181,15 +181,15 @@ def _names(offers: Sequence[StockLength]) -> str:
 
 
 def _other_ways(words: str, job: Job) -> list[Change]:
-    """The same fetched, where its merchants deliver, and delivered, where the workshop file says what that costs."""
+    """The same fetched and delivered, where one of its merchants delivers or the workshop file says what that costs."""
     merchants = list(dict.fromkeys(offer.merchant for offer in job.offers if offer.merchant))
     terms = [job.workshop.merchant(name) for name in merchants]
-    changes = []
-    if any(each.delivers or each.delivery for each in terms):
-        changes.append(Change(f"{words}, fetched", _all(job, merchants, fetched_from)))
-    if any(each.delivery and not each.delivers for each in terms):
-        changes.append(Change(f"{words}, delivered", _all(job, merchants, delivered_by)))
-    return changes
+    if not any(each.delivers or each.delivery for each in terms):
+        return []
+    return [
+        Change(f"{words}, fetched", _all(job, merchants, fetched_from)),
+        Change(f"{words}, delivered", _all(job, merchants, delivered_by)),
+    ]
 
 
 def _all(job: Job, merchants: Sequence[str], way: Callable[[Job, str], Change]) -> Job:
