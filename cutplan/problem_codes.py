@@ -423,6 +423,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         "lists, and folders with lists in them",
         {
             "no_list": "a folder with no parts list in it",
+            "one_list": ("one list, where several are to be bought together or apart", "two lists or more"),
             "one_place": ("plans of several lists that would go to one folder", "lists of different names"),
         },
     ),

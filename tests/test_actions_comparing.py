@@ -102,3 +102,38 @@ def test_a_quote_that_cannot_be_read_is_placed(tmp_path: Path) -> None:
         actions.read_job(tmp_path / "list.csv", quotes=[tmp_path / "yard.csv", tmp_path / "none.csv"])
     assert [problem.code for problem in found.value.problems] == ["file.missing", "number.unreadable"]
     assert found.value.problems[1].where == 'yard.csv, row 2, column D "Price"'
+
+
+def test_what_buying_together_saves() -> None:
+    """By hand: 2 of 1,900 mm and 1 of 1,900 mm fill one bar of 6 m at 30 together; alone each wants a bar, 18 for 4 m.
+
+    In turn, the first takes 4 m, 18, and leaves 200 mm; the second takes 4 m too: 36 to 30.
+    """
+    parts = [
+        replace(builders.part("one/A", 2, 1900), list_name="one"),
+        replace(builders.part("two/A", 1, 1900), list_name="two"),
+    ]
+    job = builders.job(parts, [builders.offer("P1", 6000, 30), builders.offer("P2", 4000, 18)])
+    together, apart = actions.compare(job, one_by_one=True)
+    assert (together.money, apart.money, apart.words) == (
+        30 * CURRENCY, 36 * CURRENCY, "each list bought by itself, in turn"
+    )  # fmt: skip
+    assert (apart.least, apart.most, apart.status) == (6 * CURRENCY, 6 * CURRENCY, Status.RECHECKED)
+
+
+def test_in_turn_each_has_what_the_first_left(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """3 of 1,900 mm fill the only bar on sale; apart, the second is cut from what the first left: the same 30."""
+    monkeypatch.chdir(tmp_path)
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,30,each\n")
+    for name, count in (("one", 2), ("two", 1)):
+        Path(f"{name}.csv").write_text(f"Mark,Quantity,Section,Length\nA,{count},SHS 40x40x3,1900\n")
+    job = actions.read_job(["one.csv", "two.csv"], prices="prices.csv")
+    _, apart = actions.compare(job, one_by_one=True, folder="out")
+    assert (apart.least, apart.most, apart.offcuts_kept) == (0, 0, 1)
+    assert {path.name for path in Path("out/1").iterdir()} == {"one", "two"}
+    assert Path("out/1/two/plan.pdf").exists()
+
+
+def test_one_list_cannot_be_bought_apart(small_job: Job) -> None:
+    with pytest.raises(ProblemsFound, match="--one-by-one: found a single list"):
+        actions.compare(small_job, one_by_one=True)

@@ -16,7 +16,7 @@ def planned(price: int) -> tuple[Job, Plan]:
 def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
     job, base = planned(30)
     dearer, plan = planned(35)
-    rows = [compared("as it is", job, base, base), compared("dear steel", dearer, plan, base)]
+    rows = [compared("as it is", [(job, base)], base), compared("dear steel", [(dearer, plan)], base)]
     # Two bars of 6 m at 3 kg/m: 36 kg; three parts of 2.9 m leave 3.3 m, of which 3.1 m in one piece is kept.
     assert (rows[1].money, rows[1].least, rows[1].most) == (70_000_000, 10_000_000, 10_000_000)
     lines = comparison_text(job, rows, 80).splitlines()
@@ -28,7 +28,7 @@ def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
 def test_what_is_not_proven_widens_the_difference() -> None:
     job, base = planned(30)
     open_plan = replace(base, status=Status.NOT_PROVEN, bound=base.cost - 5_000_000, stopped_by="time limit")
-    row = compared("slow", job, open_plan, base)
+    row = compared("slow", [(job, open_plan)], base)
     assert (row.least, row.most) == (-5_000_000, 0)
     text = comparison_text(job, [row], 80)
     assert "see below" in text
@@ -44,7 +44,7 @@ def test_no_plan_says_why() -> None:
 
 def test_values() -> None:
     job, base = planned(30)
-    document = comparison_document(job, [compared("as it is", job, base, base), not_possible("x", "y")])
+    document = comparison_document(job, [compared("as it is", [(job, base)], base), not_possible("x", "y")])
     first, second = document["rows"]
     assert (first["money"], first["difference_least"], first["bought_kg"]) == ("60", "0", "36.000")
     assert first["status"] == "proven, rechecked"
@@ -54,5 +54,5 @@ def test_values() -> None:
 def test_whole_lengths_stand_below_each_row() -> None:
     """Two bars of 6 m at 30.00 for three of 2.9 m: 3.3 m of 5.00 a metre are left."""
     job, base = planned(30)
-    lines = comparison_text(job, [compared("as it is", job, base, base)], 100, by_section=True).splitlines()
+    lines = comparison_text(job, [compared("as it is", [(job, base)], base)], 100, by_section=True).splitlines()
     assert lines[-1] == "  SHS 40x40x3 to EN 10219-2, any grade, black: 2 x 6 m; what is left of them adds 16.50"

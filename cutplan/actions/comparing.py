@@ -7,11 +7,11 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
+from cutplan.actions.planning import TIME_LIMIT, plan, plan_into, write_plan
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
-    from cutplan.model import Job, Plan
+    from cutplan.model import Job, Offcut, Plan
     from cutplan.planning.scenarios import Change
     from cutplan.reports.comparison import Compared
 
@@ -29,6 +29,7 @@ def compare(
     no_shared_mitres: bool = False,
     also: Path | str | None = None,
     quoted: bool = False,
+    one_by_one: bool = False,
     folder: Path | str | None = None,
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
@@ -51,6 +52,8 @@ def compare(
     quoted
         The job was read with ``quotes``: each of them alone, fetched and delivered, and combinations of them; all
         together are the job as it is.
+    one_by_one
+        Plan and buy each list of the job by itself, in their order, from what those before it left on the rack.
     folder
         Where each row's plan is written, in a folder of its own numbered from 0; not written when not said.
     time_limit
@@ -79,10 +82,11 @@ def compare(
         ("--delivered", scenarios.delivered_by, delivered),
         ("--fetched", scenarios.fetched_from, fetched),
     )
-    wanted = _changes(job, kerf, keep, carry, merchants, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
-    if quoted:
-        own = wanted if any((kerf, keep, carry, without, delivered, fetched, no_rack, no_shared_mitres, also)) else ()
-        wanted = (*scenarios.quoted(job), *own)
+    named = _changes(job, kerf, keep, carry, merchants, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
+    lists = _lists_of(job) if one_by_one else ()
+    wanted = (*scenarios.quoted(job), *named) if quoted else named
+    if not (wanted or quoted or lists):
+        wanted = scenarios.usual_changes(job)
 
     def planned(number: int, changed: Job) -> Plan:
         if folder is None:
@@ -90,15 +94,51 @@ def compare(
         return plan_into(changed, Path(folder) / str(number), time_limit=time_limit, progress=progress)[0]
 
     base = planned(0, job)
-    rows = [compared("all quotes together" if quoted else "as it is", job, base, base)]
+    rows = [compared("all quotes together" if quoted else "as it is", [(job, base)], base)]
     for number, change in enumerate(wanted, 1):
         if rows[-1].stopped_by == "user":
             break
         try:
-            rows.append(compared(change.words, change.job, planned(number, change.job), base))
+            rows.append(compared(change.words, [(change.job, planned(number, change.job))], base))
         except NoPlan as none:
             rows.append(not_possible(change.words, str(none)))
+    if lists and rows[-1].stopped_by != "user":
+        place = Path(folder) / str(len(wanted) + 1) if folder is not None else None
+        rows.append(_one_by_one(lists, job.offcuts, base, place, time_limit, progress))
     return tuple(rows)
+
+
+def _lists_of(job: Job) -> tuple[Job, ...]:
+    from cutplan.model import parted
+
+    lists = parted(job)
+    if len(lists) == 1:
+        accepted = "two lists or more, which are bought together as it is"
+        raise ProblemsFound([Problem.statement("--one-by-one", "a single list", accepted, code="batch.one_list")])
+    return lists
+
+
+def _one_by_one(
+    lists: Sequence[Job],
+    begin: Sequence[Offcut],
+    base: Plan,
+    folder: Path | None,
+    time_limit: float,
+    progress: Callable[[str], None] | None,
+) -> Compared:
+    from cutplan.actions.own_rack import in_turn
+    from cutplan.problems import NoPlan
+    from cutplan.reports.comparison import compared, not_possible
+
+    words = "each list bought by itself, in turn"
+    try:
+        turns = list(in_turn(lists, begin, time_limit=time_limit, progress=progress))
+    except NoPlan as none:
+        return not_possible(words, str(none))
+    if folder is not None:
+        for turn in turns:
+            write_plan(turn.job, turn.plan, folder / turn.job.name)
+    return compared(words, [(turn.job, turn.plan) for turn in turns], base)
 
 
 def _changes(
@@ -141,7 +181,7 @@ def _changes(
             problems += found.problems
     if problems:
         raise ProblemsFound(problems)
-    return tuple(wanted) or scenarios.usual_changes(job)
+    return tuple(wanted)
 
 
 def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100, by_section: bool = False) -> str:

@@ -13,7 +13,7 @@ from cutplan.cli.on_list import Beside, with_beside
 from cutplan.cli.options import (
     AsJson,
     Debug,
-    PartsList,
+    PartsLists,
     TimeLimit,
 )
 from cutplan.cli.output import answering, print_json, print_text, progress, width
@@ -24,7 +24,7 @@ from cutplan.cli.process import STOPPED_WITH_PLAN
 @app.command()
 @with_beside
 def compare(
-    parts: PartsList,
+    parts: PartsLists,
     beside: Beside,
     kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
     keep: Annotated[
@@ -75,6 +75,9 @@ def compare(
             help="Below each row the lengths of each section: taken, unused, and what is paid for what is left.",
         ),
     ] = False,
+    one_by_one: Annotated[
+        bool, typer.Option("--one-by-one", help="Plan and buy each of several lists by itself, in turn.")
+    ] = False,
     out: Annotated[
         Path | None,
         typer.Option(
@@ -108,6 +111,7 @@ def compare(
                 no_shared_mitres=no_shared_mitres,
                 also=also,
                 quoted=bool(quotes),
+                one_by_one=one_by_one,
                 folder=out,
                 time_limit=time_limit,
                 progress=tell,

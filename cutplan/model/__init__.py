@@ -5,7 +5,7 @@ from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.groups import Group, grades_together, groups_of, serves, within_carry
 from cutplan.model.holes import Hole
 from cutplan.model.job import Assumption, Earlier, GivenCopy, InputFile, Job
-from cutplan.model.joining import joined
+from cutplan.model.joining import joined, parted
 from cutplan.model.merchant import Bill, Brought, Merchant
 from cutplan.model.offcut import EndState, Offcut
 from cutplan.model.others import OtherLine
@@ -107,6 +107,7 @@ __all__ = [
     "joined",
     "nested_in",
     "obtainable",
+    "parted",
     "price_as_typed",
     "serves",
     "strokes",

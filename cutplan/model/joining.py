@@ -75,6 +75,22 @@ def joined(jobs: Sequence[Job]) -> Job:
     )
 
 
+def parted(job: Job) -> tuple[Job, ...]:
+    """A job of several lists as a job for each, with the marks it has in the whole; one of a single list alone."""
+    names = dict.fromkeys(part.list_name for part in job.parts)
+    if len(names) == 1:
+        return (job,)
+    return tuple(
+        replace(
+            job,
+            name=name,
+            parts=tuple(part for part in job.parts if part.list_name == name),
+            others=tuple(line for line in job.others if line.list_name == name),
+        )
+        for name in names
+    )
+
+
 def _same_names(jobs: Sequence[Job]) -> list[Problem]:
     return [
         Problem(where=name, found=f"{count} lists of this name", accepted="lists whose files have names of their own",

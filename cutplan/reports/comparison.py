@@ -38,20 +38,23 @@ class Compared:
     groups: tuple[GroupLengths, ...] = ()
 
 
-def compared(words: str, job: Job, plan: Plan, base: Plan) -> Compared:
-    """The row of a plan beside the plan ``base``; what is not proven widens the difference."""
-    totals = totals_of(job, plan)
+def compared(words: str, plans: Sequence[tuple[Job, Plan]], base: Plan) -> Compared:
+    """The row of one plan, or of several added up, beside ``base``; what is not proven widens the difference."""
+    totals = [totals_of(job, plan) for job, plan in plans]
+    cost = sum(plan.cost for _, plan in plans)
+    saving = sum(plan.possible_saving for _, plan in plans)
     return Compared(
         words=words,
-        money=plan.cost,
-        least=plan.cost - plan.possible_saving - base.cost,
-        most=plan.cost - base.cost + base.possible_saving,
-        bought_mass=totals.bought_mass,
-        scrap_mass=totals.scrap_mass,
-        offcuts_kept=totals.offcuts_kept,
-        status=plan.status,
-        stopped_by=plan.stopped_by,
-        groups=lengths_of(job, plan),
+        money=cost,
+        least=cost - saving - base.cost,
+        most=cost - base.cost + base.possible_saving,
+        bought_mass=sum(each.bought_mass for each in totals),
+        scrap_mass=sum(each.scrap_mass for each in totals),
+        offcuts_kept=sum(each.offcuts_kept for each in totals),
+        status=max((plan.status for _, plan in plans), key=list(Status).index),
+        stopped_by=next((plan.stopped_by for _, plan in plans if plan.stopped_by), ""),
+        # Several plans have the same groups more than once; each has its own sheets for that.
+        groups=lengths_of(*plans[0]) if len(plans) == 1 else (),
     )
 
 
