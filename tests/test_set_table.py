@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from cutplan.solving.knapsack import NO_SET
-from cutplan.solving.patterns.set_table import MOST_SETS, SetTable, listed_sets
+from cutplan.solving.patterns import set_table
+from cutplan.solving.patterns.set_table import SetTable, listed_sets
 from cutplan.solving.patterns.state_table import StateTable
 from cutplan.solving.patterns.trail_states import Beyond, Stated, TrailStates
 from tests.effort import seeds
@@ -58,12 +59,18 @@ def test_every_fill_has_its_best_set(seed: int, dtype: type) -> None:
 
     sets = listed_sets(stated, start, takes, limits, beyond.steps, CAP)
     assert sets is not None
+    fewer, less = tuple(draw.randint(0, most) for most in limits), draw.randint(0, CAP)
+    by_limits = listed_sets(stated, start, takes, fewer, beyond.steps, less)
+    assert by_limits is not None
+    within = sets.within(fewer, less)
+    assert sorted(within.counts.T.tolist()) == sorted(by_limits.counts.T.tolist())
+    assert within.fills.tolist() == by_limits.fills.tolist()
     table = SetTable(
         takes, profits, limits, held,
         sets=sets, beyond=beyond, entries=entries, layered=layered, begun=begun, cap=CAP, dtype=dtype,
     )  # fmt: skip
     every = [*product(*(range(most + 1) for most in limits))]
-    assert sorted(map(tuple, sets.counts.tolist())) == sorted(c for c in every if fill(c) <= CAP)
+    assert sorted(map(tuple, sets.counts.T.tolist())) == sorted(c for c in every if fill(c) <= CAP)
     for most in range(CAP + 1):
         row = table.row(most)
         for holds, layer in [(False, table.short), (True, table.held)] if layered else [(False, table.short)]:
@@ -105,15 +112,14 @@ def test_tables_in_states_say_the_same(seed: int) -> None:
             assert max(NO_SET, one[row] if row >= 0 else NO_SET) == max(NO_SET, other[fill])
 
 
-def test_many_sets_are_not_listed() -> None:
+def test_many_sets_are_not_listed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(set_table, "MOST_CELLS", 3 * 8**3)
     vertices = some_vertices(random.Random(3), 2)
-    edges = ((0, 1),) * 3
-    stated = Stated(TrailStates(vertices, ((0, 1),)), edges)
+    stated = Stated(TrailStates(vertices, ((0, 1),)), ((0, 1),) * 3)
     nothing = (0,) * len(stated.states.states)
-    most = round(MOST_SETS ** (1 / 3))
-    some = listed_sets(stated, 0, (1, 1, 1), (most - 1, most - 1, most - 1), nothing, 10 * most)
+    some = listed_sets(stated, 0, (1, 1, 1), (7, 7, 7), nothing, 80)
     assert some is not None
-    assert len(some.counts) == most**3 <= MOST_SETS
-    assert listed_sets(stated, 0, (1, 1, 1), (most, most, most), nothing, 10 * most) is None
+    assert len(some.fills) == 8**3
+    assert listed_sets(stated, 0, (1, 1, 1), (7, 7, 8), nothing, 80) is None
     # Those that fill too much are not among them.
-    assert listed_sets(stated, 0, (1, 1, 1), (most, most, most), nothing, most) is not None
+    assert listed_sets(stated, 0, (1, 1, 1), (7, 7, 8), nothing, 8) is not None

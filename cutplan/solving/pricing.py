@@ -184,9 +184,10 @@ class Grid:
         source = self.instance.sources[block.source]
         beyond = self.stated.beyond(self.step, source, unit, up=not self.for_bound)
         start = self.stated.start(block.least)
-        sets = listed_sets(self.stated, start, self.takes, limits, beyond.steps, cap)
+        # Of all sets that any bar may hold a list is made once.
+        sets = listed_sets(self.stated, start, self.takes, self.instance.demand, beyond.steps, max(self.caps))
         if sets is not None:
-            return partial(SetTable, sets=sets, beyond=beyond)
+            return partial(SetTable, sets=sets.within(limits, cap), beyond=beyond)
         return partial(StateTable, stated=self.stated, start=start, beyond=beyond)
 
     def cuts(self, source: Source, i: int, unit: Any) -> Any:

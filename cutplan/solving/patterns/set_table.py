@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -17,28 +17,52 @@ from cutplan.solving.knapsack import NO_SET, Array, Table
 from cutplan.solving.patterns.trail_states import Beyond, Stated
 from cutplan.solving.solver_pieces import Pattern
 
-MOST_SETS = 30_000
-"""Sets of a bar up to which they are listed. A product over so many takes a fraction of a millisecond. Own choice."""
+MOST_CELLS = 12_000_000
+"""Sets of a bar times parts up to which they are listed: 12 MB, gone through in hundredths of a second, where tables
+of every fill and state take tenths. Own choice."""
 
 
 @dataclass(frozen=True)
 class SetList:
-    """Every set that a bar may hold: how many of each part, a row each, by what it fills; and its state."""
+    """Every set that a bar may hold, by what it fills.
+
+    ``counts`` has a row for each part: how many of it each set holds.
+    """
 
     counts: Array
     states: Array
     fills: Array
-    rows: Array
-    """For every fill that differs, the first row of it."""
 
-    @property
+    @cached_property
+    def rows(self) -> Array:
+        """For every fill that differs, the first set of it."""
+        return np.flatnonzero(np.diff(self.fills, prepend=-1))
+
+    @cached_property
     def at(self) -> Array:
         """The fills that differ, rising. [steps]"""
         at: Array = self.fills[self.rows]
         return at
 
+    @cached_property
+    def _most(self) -> Array:
+        most: Array = self.counts.max(axis=1, initial=0)
+        return most
 
-@lru_cache(maxsize=16)
+    def within(self, limits: Sequence[int], cap: int) -> SetList:
+        """Those of no more than so many of each part that fill no more than ``cap``."""
+        there = int(np.searchsorted(self.fills, cap, side="right"))
+        fewer = [part for part, limit in enumerate(limits) if limit < self._most[part]]
+        if not fewer and there == len(self.fills):
+            return self
+        kept = np.ones(there, dtype=bool)
+        for part in fewer:
+            kept &= self.counts[part, :there] <= limits[part]
+        places = np.flatnonzero(kept)
+        return SetList(self.counts[:, places], self.states[places], self.fills[places])
+
+
+@lru_cache(maxsize=6)
 def listed_sets(
     stated: Stated, start: int, takes: tuple[int, ...], limits: Pattern, beyond: tuple[int, ...], cap: int
 ) -> SetList | None:
@@ -46,32 +70,35 @@ def listed_sets(
 
     ``beyond`` is what states take, by number. None where sets are more than are listed.
     """
-    counts = np.zeros((1, len(takes)), dtype=np.int64)
-    fills, states = np.zeros(1, dtype=np.int64), np.full(1, start)
+    fills, states = np.zeros(1, dtype=np.int64), np.full(1, start, dtype=np.int16)
+    added: list[tuple[int, Array, Array]] = []
     # In the order in which states say most.
     for part in sorted(range(len(takes)), key=lambda part: stated.states.turn(stated.edges[part])):
         take, limit, edge = takes[part], limits[part], stated.edges[part]
         most = min(limit, cap // take) if take else limit
         if not most:
             continue
-        copies = np.arange(most + 1)
-        grown = (fills[:, None] + copies * take).ravel()
-        keep = np.flatnonzero(grown <= cap)
-        if len(keep) > MOST_SETS:
+        if most > np.iinfo(np.int8).max:
             return None
-        number = keep % (most + 1)
+        grown = (fills[:, None] + np.arange(most + 1) * take).ravel()
+        keep = np.flatnonzero(grown <= cap)
+        if len(keep) * len(takes) > MOST_CELLS:
+            return None
+        before, number = np.divmod(keep.astype(np.int32), np.int32(most + 1))
+        added.append((part, before, number.astype(np.int8)))
         known = range(len(stated.states.states))
-        steps = np.array([[stated.states.after(s, edge, n) if n else s for n in range(most + 1)] for s in known])
-        before = keep // (most + 1)
-        counts, fills = counts[before], grown[keep]
-        counts[:, part] = number
-        states = steps[states[before], number]
+        steps = np.array(
+            [[stated.states.after(s, edge, n) if n else s for n in range(most + 1)] for s in known], dtype=np.int16
+        )
+        fills, states = grown[keep], steps[states[before], number]
     fills = fills + np.array(beyond)[states]
     order = np.argsort(fills, kind="stable")
     order = order[fills[order] <= cap]
-    fills = fills[order]
-    rows = np.flatnonzero(np.diff(fills, prepend=-1))
-    return SetList(counts[order], states[order], fills, rows)
+    # Each set is followed back through the parts that were added to it.
+    counts, at = np.zeros((len(takes), len(order)), dtype=np.int8), order
+    for part, before, number in reversed(added):
+        counts[part], at = number[at], before[at]
+    return SetList(counts, states[order], fills[order])
 
 
 class SetTable(Table):
@@ -105,19 +132,20 @@ class SetTable(Table):
         self.layered = layered
         self._parts = len(takes)
         self._sets = sets
-        worth = sets.counts @ np.array(profits, dtype=dtype) - np.array(beyond.costs, dtype=dtype)[sets.states]
-        if entries:
-            worth -= (sets.counts > 0) @ np.array(entries, dtype=dtype)
-        self._worth: Array = worth
-        self._of_held = sets.counts[:, np.array(held, dtype=bool)].any(axis=1) if layered else None
-        self.short = self._rising(self._layer(held=False))
-        self.held = self._rising(self._layer(held=True)) if layered else self.short
-
-    def _layer(self, *, held: bool) -> Array:
-        if self._of_held is None:
-            return self._worth
-        layer: Array = np.where(self._of_held == held, self._worth, NO_SET)
-        return layer
+        worth: Array = -np.array(beyond.costs, dtype=dtype)[sets.states]
+        # A column at a time, which takes less memory than a product of all.
+        for part, profit in enumerate(np.array(profits, dtype=dtype)):
+            if limits[part] and profit:
+                worth += sets.counts[part].astype(dtype) * profit
+        for part, entry in enumerate(np.array(entries, dtype=dtype)):
+            if entry:
+                worth -= (sets.counts[part] > 0) * entry
+        self._layers = [worth, worth]
+        if layered:
+            of_held = sets.counts[np.array(held, dtype=bool)].any(axis=0)
+            self._layers = [np.where(of_held == holds, worth, NO_SET) for holds in (False, True)]
+        self.short = self._rising(self._layers[False])
+        self.held = self._rising(self._layers[True]) if layered else self.short
 
     def _rising(self, worth: Array) -> Array:
         best: Array = np.maximum.accumulate(np.maximum.reduceat(worth, self._sets.rows)) if len(worth) else worth
@@ -136,6 +164,5 @@ class SetTable(Table):
         there = int(np.searchsorted(self._sets.fills, fill, side="right"))
         if not there:
             return {}
-        layer = self._layer(held=held and self.layered)[:there]
-        best = int(np.argmax(layer))
-        return {int(part): int(self._sets.counts[best, part]) for part in np.flatnonzero(self._sets.counts[best])}
+        counts = self._sets.counts[:, int(np.argmax(self._layers[held][:there]))]
+        return {int(part): int(counts[part]) for part in np.flatnonzero(counts)}
