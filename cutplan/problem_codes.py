@@ -547,6 +547,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "folder": ("no folder", "one with parts lists in it, or where they are to be"),
         },
     ),
+    "minutes": (
+        "minutes, all together or by kind, such as 520 or saw 180, drill 40",
+        {"unreadable": "not minutes", "twice": ("one kind of work twice", "each once")},
+    ),
     "quote": (
         "a quote of a job whose prices are all known, under a number of its own",
         {

@@ -40,6 +40,24 @@ def test_a_quote_is_kept_and_given_once(plan_file: Path) -> None:
     assert "frame" in run("job", "list").stdout
 
 
+def test_a_recorded_job_is_held_against_its_quote(plan_file: Path) -> None:
+    assert run("quote", str(plan_file)).exit_code == 0
+    assert run("record", str(plan_file), "--minutes", "saw 30, weld 60").exit_code == 0
+    told = run("jobs", "--out", "jobs.svg")
+    assert "1.50 h" in told.stdout
+    assert "it rests on 1 job" in told.stdout
+    assert Path("jobs.svg").read_text(encoding="utf-8").startswith("<svg")
+    (job,) = json.loads(run("jobs", "--json").stdout)["jobs"]
+    assert (job["quote"], job["minutes"], job["stage"]) == ("Q1", "90", "recorded")
+
+
+def test_minutes_that_cannot_be_read_record_nothing(plan_file: Path) -> None:
+    told = run("record", str(plan_file), "--minutes", "sawing 30")
+    assert told.exit_code == 1
+    assert told.stderr.startswith('--minutes: found "sawing 30".')
+    assert not list(Path().glob("*.ledger"))
+
+
 @pytest.mark.parametrize(
     ("words", "code"),
     [

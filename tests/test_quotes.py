@@ -76,6 +76,9 @@ def test_what_work_took(ledger: Ledger) -> None:
     assert spent_on(ledger.db, ["abc", "def"]) == (Spent(work="saw", minutes=120_000, expected=120_000),)
     assert shares_in(ledger.db, ["abc"]) == (Share(assembly="frame", materials=30, minutes=60_000),)
     assert jobs_measured(ledger.db) == {"saw": (2, 120_000, 120_000)}
+    with entry(ledger, racks.doing("record", job="gate", plan="ghi")) as writing:
+        note_spent(writing, [Spent(work="saw", minutes=0, expected=60_000)])
+    assert jobs_measured(ledger.db) == {"saw": (2, 120_000, 120_000)}, "of a job that told none nothing is known"
 
 
 def test_a_figure_changed_by_hand_breaks_the_seal(ledger: Ledger) -> None:

@@ -22,6 +22,7 @@ from cutplan.actions.loading import load_list
 from cutplan.actions.locking import LOCK_FILE
 from cutplan.actions.order_files import WrittenOrders, orders, orders_text, orders_values, write_orders
 from cutplan.actions.ordering import job_ordered
+from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.past_quotes import keep_quotes, kept_text, kept_values, past_prices_file
 from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, plan_into, summary, tables, write_plan
@@ -120,6 +121,7 @@ __all__ = [
     "job_ordered",
     "job_show",
     "jobs_of",
+    "jobs_of_year",
     "keep_quotes",
     "kept_text",
     "kept_values",

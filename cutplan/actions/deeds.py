@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutplan.actions.outcomes import note_outcome
 from cutplan.actions.rack_plans import folder_text, plan_note, rack_changed, used_by
 from cutplan.problems import Problem, ProblemsFound
 
@@ -150,6 +151,7 @@ class Deed:
                 recorded = cut_bars.record_in(writing, self.job, self.plan, self.facts, uncut_until=until, folder=where)
             except DoneBefore as before:
                 raise ProblemsFound([_recorded(self.job, before.doing.at)]) from None
+            note_outcome(writing, self.job, self.plan, self.rack)
         made = cut_bars.made_of(ledger, self.doing.plan)
         left = ((part, part.quantity - made.get(part.mark, 0)) for part in self.wanted)
         rest = tuple(replace(part, quantity=number) for part, number in left if number > 0)

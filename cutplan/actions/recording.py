@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.outcomes import note_outcome, told_minutes
 from cutplan.actions.output_folder import fingerprint
 from cutplan.actions.rack_found import Rack, find_rack
 from cutplan.actions.rack_plans import folder_text, noted_rack
@@ -120,6 +121,7 @@ def record(
     all_cut: bool | None = None,
     left: Mapping[int, Length] | None = None,
     place: str = "",
+    minutes: str = "",
     reason: str = "",
 ) -> Cut:
     """Write down that a plan was cut: pieces used leave the rack, left overs to keep enter it.
@@ -137,6 +139,8 @@ def record(
         By bar number, what is left of a bar as measured, where that is all that is said beside the ticks. [nm]
     place
         Where the left overs are put.
+    minutes
+        What the work on it really took, all together or by kind: ``520``, or ``saw 180, drill 40, weld 300``.
 
     Raises
     ------
@@ -153,6 +157,7 @@ def record(
     job, plan = read_plan(plan_file)
     digest = planfile.plan_digest(job, plan)
     folder = folder_text(rack, Path(plan_file).parent)
+    took = told_minutes(minutes)
     with rack.open(create=not uses_rack(plan)) as ledger:
         doing = rack.doing("record", job=job.name, plan=digest, reason=reason)
         try:
@@ -164,6 +169,7 @@ def record(
                 ticked = ticks.ticks_of(writing.db, digest)
                 became = _measured(_as_ticked(plan, ticked, all_cut), left or {}) if facts is None else facts
                 done = cut_bars.record_in(writing, job, plan, became, place=place, folder=folder)
+                note_outcome(writing, job, plan, rack, took)
         except DoneBefore as earlier:
             return Cut(job=job, plan=plan, before=earlier.doing)
         return Cut(job=job, plan=plan, recorded=done)

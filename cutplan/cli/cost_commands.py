@@ -1,17 +1,20 @@
-"""The commands ``cost`` and ``quote``."""
+"""The commands ``cost``, ``quote`` and ``jobs``."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.on_rack import Answer, of_plan
+from cutplan.cli.on_rack import Answer, looking, of_plan
 from cutplan.cli.options import AsJson, Debug, PlanFile, WorkshopFile
 from cutplan.cli.output import answering, print_json, print_text, say
+from cutplan.cli.paths import as_path
 from cutplan.words.cost_words import cost_text, cost_values
+from cutplan.words.outcome_words import year_text, year_values
 from cutplan.words.quote_words import quote_text, quote_values
 
 Transport = Annotated[
@@ -87,3 +90,28 @@ def quote(
         lambda: quote_values(done.quote, done.job.name, shop) | known,
         lambda: quote_text(done.quote, done.job.name, shop) + f"\n{told}Written: {', '.join(files)}",
     )
+
+
+@app.command()
+@looking
+def jobs(
+    rack: actions.Rack,
+    year: Annotated[
+        int | None, typer.Option("--year", metavar="YEAR", min=1, max=9999, help="Only jobs last seen to in it.")
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="FILE", parser=as_path, help="Write them as well: .csv, .xlsx, or as a picture .svg."
+        ),
+    ] = None,
+) -> Answer:
+    """Hold the jobs of the ledger against their quotes.
+
+    What each was quoted at and what it came to in the end, by assembly, over all its plans: bought again, returned, and
+    the hours told when it was recorded. Minutes told of jobs say what the figures in the workshop file should be.
+    """
+    found = actions.jobs_of_year(rack, year=year, out=out)
+    shop = rack.workshop
+    written = f"\nWritten: {', '.join(map(str, found.files))}" if found.files else ""
+    return Answer(lambda: year_values(found, shop), lambda: year_text(found, shop) + written)

@@ -39,6 +39,7 @@ IN_ORDER = (
     "record",
     "replan",
     "job",
+    "jobs",
     "rack",
     "undo",
     "convert",

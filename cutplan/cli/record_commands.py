@@ -86,6 +86,14 @@ def record(
         bool, typer.Option("--ticked", help="Of a plan of which some parts are ticked: the others are not cut.")
     ] = False,
     place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Where the left overs are put.")] = None,
+    minutes: Annotated[
+        str,
+        typer.Option(
+            "--minutes",
+            metavar="TEXT",
+            help='What the work really took: 520, or "saw 180, drill 40, weld 300, coat 60".',
+        ),
+    ] = "",
     reason: Reason = None,
     who: Who = None,
     ledger: LedgerFile = None,
@@ -111,7 +119,7 @@ def record(
 
         def recorded(all_of_it: bool | None) -> Cut:
             return actions.record(
-                plan_file, rack, facts=facts, all_cut=all_of_it, place=place or "", reason=reason or ""
+                plan_file, rack, facts=facts, all_cut=all_of_it, place=place or "", minutes=minutes, reason=reason or ""
             )
 
         said = None if all_cut is as_ticked else all_cut

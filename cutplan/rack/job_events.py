@@ -246,6 +246,16 @@ def _plan_story(plan: str, rows: Sequence[tuple[Any, ...]], ticked: int) -> Plan
     return PlanStory(note=note, events=tuple(events), ticked=ticked)
 
 
+def plans_beside(db: sqlite3.Connection, plan: str) -> tuple[str, ...]:
+    """Every plan of the job that a plan belongs to, that one among them."""
+    rows = db.execute(
+        f"SELECT DISTINCT plan FROM event WHERE job = (SELECT job FROM event WHERE plan = ? AND {NOT_UNDONE} LIMIT 1) "
+        f"AND {NOT_UNDONE}",
+        (plan,),
+    )
+    return tuple(dict.fromkeys([plan, *(found for (found,) in rows)]))
+
+
 def _job_of(db: sqlite3.Connection, plan: str) -> str:
     row = db.execute(f"SELECT job FROM event WHERE plan = ? AND {NOT_UNDONE} LIMIT 1", (plan,)).fetchone()
     return str(row[0]) if row else ""

@@ -49,7 +49,9 @@ class QuoteNote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spent:
-    """Minutes that work of one kind took and those expected of it; ``work`` is blank of all of it together."""
+    """Minutes that work of one kind took, 0 where none were told, and those expected of it; ``work`` is blank of all of
+    it together.
+    """
 
     work: str
     minutes: int
@@ -191,9 +193,12 @@ def shares_in(db: sqlite3.Connection, plans: Iterable[str]) -> tuple[Share, ...]
 
 
 def jobs_measured(db: sqlite3.Connection) -> dict[str, tuple[int, int, int]]:
-    """By kind of work: how many jobs told their minutes, what these took, and what was expected of them."""
+    """By kind of work: how many jobs told minutes of it, what these took, and what was expected of them over all their
+    plans.
+    """
     rows = db.execute(
-        "SELECT work, count(DISTINCT coalesce((SELECT event.job FROM event WHERE event.plan = spent.plan LIMIT 1), "
-        f"plan)), sum(minutes), sum(expected) FROM spent WHERE {NOT_UNDONE} GROUP BY work ORDER BY work"
+        "SELECT work, count(*), sum(took), sum(due) FROM (SELECT work, sum(minutes) AS took, sum(expected) AS due "
+        f"FROM spent WHERE {NOT_UNDONE} GROUP BY work, coalesce((SELECT event.job FROM event WHERE event.plan = "
+        "spent.plan LIMIT 1), plan)) WHERE took > 0 GROUP BY work ORDER BY work"
     )
     return {work: (jobs, minutes, expected) for work, jobs, minutes, expected in rows}

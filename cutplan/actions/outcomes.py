@@ -1,0 +1,204 @@
+"""What jobs came to: minutes told of them, and every job of the ledger held against its quote."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from cutplan.actions.costing_jobs import cost
+from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.words.outcome_words import Outcome, Year
+
+if TYPE_CHECKING:
+    from cutplan.actions.rack_found import Rack
+    from cutplan.costing.quote import Quote
+    from cutplan.model import Job, Plan, Workshop
+    from cutplan.rack.entry import Entry
+    from cutplan.rack.job_events import JobStory
+    from cutplan.rack.job_money import JobMoney
+    from cutplan.rack.quotes import QuoteNote
+    from cutplan.rack.store import Ledger
+    from cutplan.units import Money
+
+_FORMS = "minutes, all together such as 520, or by kind such as saw 180, drill 40, weld 300, coat 60"
+
+
+def told_minutes(text: str) -> dict[str, int]:
+    """Minutes as typed, by kind of work, in thousandths.
+
+    Raises
+    ------
+    ProblemsFound
+        When they cannot be read.
+    """
+    from cutplan.costing.after import ALL, WORDS
+    from cutplan.units import parse_decimal
+
+    found: dict[str, int] = {}
+    for part in (part.strip() for part in text.replace(";", ",").split(",") if text.strip()):
+        word, _, number = part.rpartition(" ")
+        word = word.strip().lower()
+        try:
+            value = Fraction(parse_decimal(number, _FORMS)) * 1000
+        except Refused as refused:
+            raise ProblemsFound([Problem.at("--minutes", refused)]) from None
+        if word not in (*WORDS, ALL) or value.denominator != 1 or value > 10**9 or (word == ALL and "," in text):
+            raise ProblemsFound([Problem(where="--minutes", found=part, accepted=_FORMS, code="minutes.unreadable")])
+        if word in found:
+            raise ProblemsFound(
+                [Problem(where="--minutes", found=part, accepted="each kind once", code="minutes.twice")]
+            )
+        found[word] = int(value)
+    return found
+
+
+def note_outcome(writing: Entry, job: Job, plan: Plan, rack: Rack, minutes: Mapping[str, int] | None = None) -> None:
+    """Keep, with a plan that is recorded, what its work took, what was expected of it, and whose it was.
+
+    Parameters
+    ----------
+    minutes
+        As they were told. None is a plan of which the rest is planned again: they are told with that one. Where none
+        are told of the plan of a job that is not quoted, nothing is kept.
+    """
+    from cutplan.costing.after import ALL, expected_of
+    from cutplan.rack.job_events import plans_beside
+    from cutplan.rack.job_money import made_in
+    from cutplan.rack.quotes import Share, Spent, note_shares, note_spent, quoted
+
+    digest = writing.doing.plan
+    if minutes == {} and not quoted(writing.db, plans_beside(writing.db, digest)):
+        return
+    found = cost(job, plan, rack.costs)
+    # Of a plan that was cut in part, so much was worked as there are parts of it.
+    cut = sum(good + spoiled for good, spoiled in made_in(writing.db, [digest]).values())
+    pieces = sum(len(bar.cuts) for bar in plan.bars)
+    expected = expected_of(line.done for line in found.work)
+    expected[ALL] = sum(expected.values())
+    told = minutes or {}
+    note_spent(
+        writing,
+        [
+            Spent(work=word, minutes=told.get(word, 0), expected=whole * cut // pieces)
+            for word, whole in expected.items()
+            if whole or told.get(word)
+        ],
+    )
+    note_shares(
+        writing,
+        [
+            Share(assembly=each.assembly, materials=each.steel + each.things, minutes=each.minutes * cut // pieces)
+            for each in found.assemblies
+        ],
+    )
+
+
+def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None) -> Year:
+    """Every job of the ledger, held against its quote where it has one.
+
+    Parameters
+    ----------
+    year
+        Only jobs of which the last thing was done in it.
+    out
+        A file to write them into as well: .csv, .xlsx or .svg.
+
+    Raises
+    ------
+    ProblemsFound
+        When there is no ledger, or the file cannot be written.
+    """
+    from cutplan.costing.after import suggested
+    from cutplan.rack.job_events import stories
+    from cutplan.rack.quotes import jobs_measured
+
+    if out is not None and out.suffix.lower() not in (".csv", ".xlsx", ".svg"):
+        accepted = "a name that ends in .csv, .xlsx or .svg"
+        raise ProblemsFound([Problem(where="--out", found=str(out), accepted=accepted, code="file.name")])
+    with rack.open(read_only=True) as ledger, ledger.reading() as db:
+        found = tuple(_outcome(ledger, story, rack.workshop) for story in stories(db))
+        suggestions = suggested(rack.costs.hours, jobs_measured(db))
+    listed = tuple(one for one in found if year is None or one.day.startswith(f"{year:04d}-"))
+    files = [_written(out, listed, rack.workshop)] if out is not None else []
+    return Year(outcomes=listed, suggestions=suggestions, files=tuple(files))
+
+
+def _outcome(ledger: Ledger, story: JobStory, workshop: Workshop) -> Outcome:
+    from cutplan.costing.after import after_of
+    from cutplan.rack.job_money import money_of
+    from cutplan.rack.quotes import quoted, shares_in, spent_on
+
+    db = ledger.db
+    plans = [plan.note.plan for plan in story.plans]
+    materials = _without_tax(money_of(db, story, workshop), workshop)
+    spent = spent_on(db, plans)
+    minutes = sum(each.minutes for each in spent) or None
+    quotes = quoted(db, plans)
+    after = None
+    if quotes:
+        shares = {each.assembly: (each.materials, each.minutes) for each in shares_in(db, plans)}
+        after = after_of(_quote(quotes[-1]), materials, minutes, shares)
+    return Outcome(story=story, materials=materials, minutes=minutes, after=after)
+
+
+def _without_tax(money: JobMoney, workshop: Workshop) -> Money:
+    """What materials came to: what was paid had the tax in it, pieces of the rack where their values have it."""
+    from cutplan.units import rounded_to_cents
+
+    rate = 1 + Fraction(workshop.tax_millionths, 1_000_000)
+    paid = Fraction(money.paid + money.bought_again - money.returned_value) / rate
+    rack = Fraction(money.from_rack - money.kept) / (rate if workshop.prices_include_tax else 1)
+    return rounded_to_cents(paid + rack)
+
+
+def _quote(note: QuoteNote) -> Quote:
+    from cutplan.costing.quote import Quote, QuotedItem
+
+    return Quote(
+        number=note.number,
+        customer=note.customer,
+        day=note.day,
+        valid_until=note.valid_until,
+        included=(),
+        items=tuple(
+            QuotedItem(
+                assembly=each.assembly,
+                made=1,
+                pieces=0,
+                materials=each.materials,
+                work=each.work,
+                minutes=each.minutes,
+                cost=each.cost,
+                price=each.price,
+            )
+            for each in note.assemblies
+        ),
+        price=note.price,
+        tax=note.to_pay - note.price,
+        rate=0,
+        materials=note.materials,
+        work=note.work,
+        minutes=note.minutes,
+        cost=note.cost,
+        hour_rate=note.hour_rate,
+    )
+
+
+def _written(out: Path, listed: tuple[Outcome, ...], workshop: Workshop) -> Path:
+    from cutplan.reports.workbook.year_xlsx import year_book
+    from cutplan.reports.year_table import year_csv, year_picture
+    from cutplan.words.outcome_words import year_rows
+
+    rows = year_rows(listed)
+    made = {".csv": year_csv, ".svg": year_picture, ".xlsx": year_book}[out.suffix.lower()]
+    try:
+        out.write_bytes(made(rows, workshop))
+    except OSError as error:
+        found = f"a file that cannot be written ({error.strerror or error})"
+        accepted = "a file that can be written and is not open elsewhere"
+        raise ProblemsFound(
+            [Problem(where=str(out), found=found, accepted=accepted, found_is_text=False, code="file.unwritable")]
+        ) from None
+    return out

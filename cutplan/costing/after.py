@@ -1,0 +1,163 @@
+"""What a job came to, held against what was quoted; and what minutes told of jobs say of the figures."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cutplan.costing.cents import shares_of, whole_shares
+from cutplan.costing.cost_figures import HOUR, MINUTE, HourFigures, Minutes
+from cutplan.costing.costs import Done
+from cutplan.costing.handwork import Handwork, Task
+from cutplan.costing.quote import Quote
+from cutplan.units import Money, round_half_up, rounded_to_cents
+
+ALL = ""
+"""Minutes of all work together."""
+
+WORDS: dict[str, tuple[Handwork, ...]] = {
+    "saw": (Handwork.BARS, Handwork.STOPS, Handwork.STROKES),
+    "drill": (Handwork.HOLES,),
+    "weld": (Handwork.WELDS,),
+    "coat": (),
+}
+"""What minutes may be told of, one word each, and what a plan counts of it; coats are counted by area."""
+
+_FIGURES = {
+    "saw": ("per_bar", "per_stop", "per_cut", "per_cut_1000_mm2"),
+    "drill": ("per_hole", "per_hole_10_mm"),
+    "weld": ("per_weld_end", "per_weld_100_mm"),
+}
+_TENTH: Minutes = MINUTE // 10
+
+
+def word_of(done: Done) -> str:
+    """The word that minutes of some work are told by."""
+    if not isinstance(done, Task):
+        return "coat"
+    return next(word for word, works in WORDS.items() if done.work in works)
+
+
+def expected_of(done: Iterable[Done]) -> dict[str, Minutes]:
+    """Minutes that a plan's work takes by the figures, by word."""
+    minutes: Counter[str] = Counter()
+    for each in done:
+        minutes[word_of(each)] += each.minutes
+    return {word: minutes[word] for word in WORDS}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AfterItem:
+    """One assembly; amounts without tax. ``minutes`` are those it took, or those expected where none were told."""
+
+    assembly: str
+    quoted: Money
+    price: Money
+    materials: Money
+    work: Money
+    minutes: Minutes
+    cost: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class After:
+    """What a quoted job came to; amounts without tax.
+
+    Parameters
+    ----------
+    materials
+        Paid, bought again and taken from the rack, less what went back to it.
+    minutes
+        That were told; None where none were, and ``work`` is then as quoted.
+    rest
+        Consumables, coats, transport and overhead, as quoted.
+    """
+
+    quote: Quote
+    materials: Money
+    minutes: Minutes | None
+    work: Money
+    rest: Money
+    items: tuple[AfterItem, ...]
+
+    @property
+    def cost(self) -> Money:
+        """What it came to."""
+        return self.materials + self.work + self.rest
+
+    @property
+    def left(self) -> Money:
+        """What is left of the price; less than nothing where it cost more."""
+        return self.quote.price - self.cost
+
+
+def after_of(
+    quote: Quote, materials: Money, minutes: Minutes | None, shares: Mapping[str, tuple[Money, Minutes]]
+) -> After:
+    """Hold a job against its quote.
+
+    Parameters
+    ----------
+    materials
+        What it came to without tax, in whole cents.
+    minutes
+        That were told of all its plans, or None.
+    shares
+        By assembly, the money of materials and the expected minutes of all its recorded plans: what was bought again
+        is of those whose parts were cut again. An empty one takes what the quote expected.
+    """
+    work = quote.work if minutes is None else rounded_to_cents(Fraction(minutes * quote.hour_rate, HOUR))
+    rest = quote.cost - quote.materials - quote.work
+    known = shares or {item.assembly: (item.materials, item.minutes) for item in quote.items}
+    of = [known.get(item.assembly, (0, 0)) for item in quote.items]
+    of_materials = shares_of(materials, [money for money, _ in of])
+    weights = [time for _, time in of]
+    of_minutes = whole_shares(quote.minutes if minutes is None else minutes, weights)
+    of_work = [item.work for item in quote.items] if minutes is None else shares_of(work, weights)
+    of_rest = shares_of(rest, [item.cost for item in quote.items])
+    items = tuple(
+        AfterItem(
+            assembly=item.assembly,
+            quoted=item.cost,
+            price=item.price,
+            materials=of_materials[place],
+            work=of_work[place],
+            minutes=of_minutes[place],
+            cost=of_materials[place] + of_work[place] + of_rest[place],
+        )
+        for place, item in enumerate(quote.items)
+    )
+    return After(quote=quote, materials=materials, minutes=minutes, work=work, rest=rest, items=items)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suggested:
+    """A figure of the workshop file as it is, as jobs say it should be, and how many jobs say so."""
+
+    key: str
+    now: Minutes
+    better: Minutes
+    jobs: int
+
+
+def suggested(figures: HourFigures, measured: Mapping[str, tuple[int, Minutes, Minutes]]) -> tuple[Suggested, ...]:
+    """What minutes told of jobs say of the figures: each is multiplied by what its work took over what was expected.
+
+    Parameters
+    ----------
+    measured
+        By word, or :data:`ALL`: how many jobs, what they took, what was expected of them.
+    """
+    found = []
+    for word, names in _FIGURES.items():
+        jobs, took, expected = measured.get(word) or measured.get(ALL) or (0, 0, 0)
+        if not expected:
+            continue
+        for name in names:
+            now: Minutes = getattr(figures, name)
+            better = round_half_up(Fraction(now * took, expected) / _TENTH) * _TENTH
+            if better != now:
+                found.append(Suggested(key=f"hours.{name}", now=now, better=better, jobs=jobs))
+    return tuple(found)

@@ -1,0 +1,187 @@
+"""Jobs held against their quotes, in words, as rows of a table and as values for JSON, which say the same."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cutplan.costing.cost_figures import MINUTE
+from cutplan.units import Money, counted, money_text
+from cutplan.units.quantities import plain_text
+from cutplan.words.cost_words import hours_text, minutes_text
+
+if TYPE_CHECKING:
+    from cutplan.costing.after import After, Suggested
+    from cutplan.model import Workshop
+    from cutplan.rack.job_events import JobStory
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """One job of the ledger: its materials so far without tax, and what it came to where it was quoted."""
+
+    story: JobStory
+    materials: Money
+    minutes: int | None
+    after: After | None
+
+    @property
+    def day(self) -> str:
+        """The day of the last thing done to it that is no tick, blank where none was."""
+        return max((event.at[:10] for plan in self.story.plans for event in plan.events), default="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Year:
+    """Jobs held against their quotes, what minutes told of them say of the figures, and files that were written."""
+
+    outcomes: tuple[Outcome, ...]
+    suggestions: tuple[Suggested, ...]
+    files: tuple[Path, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearRow:
+    """One job in a line. Amounts without tax; None where it was not quoted, or no minutes were told."""
+
+    job: str
+    stage: str
+    day: str
+    customer: str
+    number: str
+    price: Money | None
+    quoted_cost: Money | None
+    materials: Money
+    cost: Money | None
+    left: Money | None
+    quoted_minutes: int | None
+    minutes: int | None
+
+
+HEADINGS = (
+    *("Job", "Stage", "Last on", "Customer", "Quote", "Price", "Cost as quoted", "Materials", "Cost", "Left"),
+    *("Minutes as quoted", "Minutes"),
+)
+
+
+def year_rows(outcomes: Iterable[Outcome]) -> tuple[YearRow, ...]:
+    """One row for each job, in the order in which they began."""
+    return tuple(map(_row, outcomes))
+
+
+def _row(one: Outcome) -> YearRow:
+    after = one.after
+    quote = after.quote if after is not None else None
+    return YearRow(
+        job=f"{one.story.name}#{one.story.number}" if one.story.number > 1 else one.story.name,
+        stage=one.story.stage.value,
+        day=one.day,
+        customer=quote.customer if quote else "",
+        number=quote.number if quote else "",
+        price=quote.price if quote else None,
+        quoted_cost=quote.cost if quote else None,
+        materials=one.materials,
+        cost=after.cost if after else None,
+        left=after.left if after else None,
+        quoted_minutes=quote.minutes if quote else None,
+        minutes=one.minutes,
+    )
+
+
+def year_text(year: Year, workshop: Workshop) -> str:
+    """Jobs one below the other, each with its assemblies where it was quoted, then what the minutes say."""
+    if not year.outcomes:
+        return "No job is in the ledger."
+    lines = [f"Amounts in {workshop.currency}, without tax."]
+    for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True):
+        lines.append(f"{row.job}, {row.stage}, {row.day}: {_told(one, row)}.")
+        if one.after is not None:
+            lines += [
+                f"  {item.assembly or 'no assembly named'}: cost {money_text(item.quoted)} as quoted, "
+                f"{money_text(item.cost)} in the end; {hours_text(item.minutes)}"
+                for item in one.after.items
+            ]
+    return "\n".join([*lines, *_suggestions(year.suggestions)])
+
+
+def _told(one: Outcome, row: YearRow) -> str:
+    after = one.after
+    if after is None or row.cost is None or row.price is None or row.left is None:
+        took = "" if row.minutes is None else f", {hours_text(row.minutes)}"
+        return f"not quoted; materials {money_text(row.materials)}{took}"
+    hours = "hours as quoted" if row.minutes is None else hours_text(row.minutes)
+    return (
+        f"quote {row.number} {money_text(row.price)}, cost {money_text(after.quote.cost)} as quoted, "
+        f"{money_text(row.cost)} in the end (materials {money_text(row.materials)}, {hours}), "
+        f"left {money_text(row.left)}"
+    )
+
+
+def _suggestions(found: Iterable[Suggested]) -> list[str]:
+    suggestions = tuple(found)
+    if not suggestions:
+        return []
+    lines = ["What minutes told of jobs say of the figures in the workshop file:"]
+    lines += [
+        f"  {each.key} = {plain_text(Fraction(each.better, MINUTE))}, now {minutes_text(each.now)}; "
+        f"it rests on {counted(each.jobs, 'job')}"
+        for each in suggestions
+    ]
+    return lines
+
+
+def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
+    """The same for JSON."""
+    return {
+        "currency": workshop.currency,
+        "jobs": [
+            {
+                "job": row.job,
+                "stage": row.stage,
+                "day": row.day,
+                "customer": row.customer,
+                "quote": row.number,
+                "price": _money(row.price),
+                "quoted_cost": _money(row.quoted_cost),
+                "materials": money_text(row.materials),
+                "cost": _money(row.cost),
+                "left": _money(row.left),
+                "quoted_minutes": _minutes(row.quoted_minutes),
+                "minutes": _minutes(row.minutes),
+                "assemblies": [
+                    {
+                        "assembly": item.assembly,
+                        "quoted_cost": money_text(item.quoted),
+                        "price": money_text(item.price),
+                        "materials": money_text(item.materials),
+                        "work": money_text(item.work),
+                        "cost": money_text(item.cost),
+                        "minutes": _minutes(item.minutes),
+                    }
+                    for item in (one.after.items if one.after else ())
+                ],
+            }
+            for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True)
+        ],
+        "figures": [
+            {
+                "key": each.key,
+                "now": _minutes(each.now),
+                "suggested": _minutes(each.better),
+                "jobs": each.jobs,
+            }
+            for each in year.suggestions
+        ],
+        "files": [str(file) for file in year.files],
+    }
+
+
+def _money(amount: Money | None) -> str | None:
+    return None if amount is None else money_text(amount)
+
+
+def _minutes(minutes: int | None) -> str | None:
+    return None if minutes is None else plain_text(Fraction(minutes, MINUTE))

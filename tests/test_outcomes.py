@@ -1,0 +1,83 @@
+"""A quoted job from its plan to what it came to: minutes told, and all of it taken back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cutplan import actions
+from cutplan.actions.outcomes import jobs_of_year, told_minutes
+from cutplan.problems import ProblemsFound
+from cutplan.words.outcome_words import year_rows, year_text, year_values
+from tests.costed import bench_planned
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("", {}),
+        ("520", {"": 520_000}),
+        ("saw 180, drill 40.5; Weld 300", {"saw": 180_000, "drill": 40_500, "weld": 300_000}),
+    ],
+)
+def test_minutes_as_typed(typed: str, expected: dict[str, int]) -> None:
+    assert told_minutes(typed) == expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "found", "code"),
+    [
+        ("paint 20", "paint 20", "minutes.unreadable"),
+        ("20, saw 5", "20", "minutes.unreadable"),
+        ("saw 0.0001", "saw 0.0001", "minutes.unreadable"),
+        ("saw 3, saw 4", "saw 4", "minutes.twice"),
+        ("saw x", "x", "number.unreadable"),
+    ],
+)
+def test_minutes_that_are_none_are_placed(typed: str, found: str, code: str) -> None:
+    with pytest.raises(ProblemsFound) as refused:
+        told_minutes(typed)
+    (problem,) = refused.value.problems
+    assert (problem.where, problem.found, problem.code) == ("--minutes", found, code)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> actions.Rack:
+    (tmp_path / "workshop.toml").write_text("[cost]\nhour_rate = 60\nmargin = 20\n")
+    actions.write_plan(*bench_planned(), tmp_path / "plan")
+    return actions.find_rack(near=tmp_path / "plan/plan.json", who="Ines")
+
+
+def test_a_job_is_held_against_its_quote(shop: actions.Rack, tmp_path: Path) -> None:
+    """60.00 and two hinges of 5.00, 52.2 min at 60.00: 122.20 as quoted. 90 min are 37.80 more."""
+    file = tmp_path / "plan/plan.json"
+    assert actions.quote_plan(file, shop, customer="Fernhollow").quote.cost == 122_200_000
+    actions.record(file, shop, minutes="90")
+    (row,) = year_rows(jobs_of_year(shop).outcomes)
+    assert (row.number, row.customer, row.stage) == ("Q1", "Fernhollow", "recorded")
+    assert (row.quoted_cost, row.cost, row.minutes) == (122_200_000, 160_000_000, 90_000)
+    year = jobs_of_year(shop)
+    assert {each.key: each.better for each in year.suggestions}["hours.per_bar"] == 6900  # 4 x 90 / 52.2
+    actions.undo(shop)
+    (row,) = year_rows(jobs_of_year(shop).outcomes)
+    assert (row.minutes, row.stage) == (None, "planned")
+
+
+def test_text_json_and_files_say_the_same(shop: actions.Rack, tmp_path: Path) -> None:
+    file = tmp_path / "plan/plan.json"
+    actions.quote_plan(file, shop, customer="=Fernhollow")
+    actions.record(file, shop)
+    year = jobs_of_year(shop, out=tmp_path / "jobs.csv")
+    (job,) = year_values(year, shop.workshop)["jobs"]
+    text = year_text(year, shop.workshop)
+    assert f"quote Q1 {job['price']}, cost {job['quoted_cost']} as quoted, {job['cost']} in the end" in text
+    assert "hours as quoted" in text
+    for item in job["assemblies"]:
+        assert f"{item['assembly']}: cost {item['quoted_cost']} as quoted, {item['cost']} in the end" in text
+    line = (tmp_path / "jobs.csv").read_text(encoding="utf-8-sig").splitlines()[1]
+    assert line.startswith(f"tiny,recorded,{job['day']},'=Fernhollow,Q1,{job['price']},{job['quoted_cost']}")
+    assert jobs_of_year(shop, year=1999).outcomes == ()
+    with pytest.raises(ProblemsFound) as refused:
+        jobs_of_year(shop, out=tmp_path / "jobs.pdf")
+    assert [problem.code for problem in refused.value.problems] == ["file.name"]
