@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,9 +10,11 @@ import pytest
 from cutplan import actions
 from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.jobs import job_show
-from cutplan.actions.ordering import job_ordered
+from cutplan.actions.ordering import _to_pay_by_merchant, job_ordered
+from cutplan.model import OtherLine
 from cutplan.problems import ProblemsFound
 from cutplan.units import parse_money
+from tests.workbooks import trailer
 
 PLAN = Path("reports/frame/plan.json")
 TWO = (
@@ -72,3 +75,11 @@ def test_a_plan_that_buys_nothing_is_not_ordered(rack: actions.Rack) -> None:
     actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=rack)
     with pytest.raises(ProblemsFound, match="frame: found a plan that buys nothing"):
         job_ordered(PLAN, rack)
+
+
+def test_what_is_not_cut_is_paid_with_the_order_it_stands_in() -> None:
+    """31.35 and, from Far, 80.00 with four hinges at 2.50, each with 21 % of tax: 37.93 and 108.90."""
+    job, plan = trailer()
+    job = replace(job, others=(OtherLine(name="hinge", quantity=4, price_each=2_500_000, merchant="far"),))
+    assert _to_pay_by_merchant(job, plan) == {"Yard": parse_money("37.93"), "Far": parse_money("108.90")}
+    assert sum(order.to_pay for order in actions.orders(job, plan)) == parse_money("146.83")

@@ -61,13 +61,14 @@ def job_ordered(
 
 
 def _to_pay_by_merchant(job: Job, plan: Plan) -> dict[str, int]:
-    """What each merchant's order comes to, tax and all."""
-    from cutplan.model.totals import net_and_tax, totals_of
+    """What each merchant's order comes to, tax and all; what names no merchant goes with the only one there is."""
+    from cutplan.model.totals import totals_of
+    from cutplan.words.order_words import orders_of
 
     totals = totals_of(job, plan)
     if len(totals.orders) == 1:
         return {totals.orders[0].merchant: totals.money.to_pay}
-    return {order.merchant: sum(net_and_tax(job.workshop, order.money)) for order in totals.orders}
+    return {order.merchant: order.to_pay for order in orders_of(job, plan, "") if order.total}
 
 
 def chosen_merchants(job: Job, names: Sequence[str], merchant: str, number: str) -> Sequence[str]:
