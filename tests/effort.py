@@ -17,7 +17,7 @@ T = TypeVar("T")
 THOROUGH = os.environ.get("CUTPLAN_TESTS") == "thorough"
 SHARE = 20
 """A plain run tries one in so many."""
-FEWEST = 5
+FEWEST = 3
 
 
 def examples(most: int) -> int:
