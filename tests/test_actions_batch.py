@@ -12,7 +12,7 @@ from cutplan import actions
 from cutplan.actions import batch, planning
 from cutplan.actions.batch import lists_of, plan_many, run_batch, wanted_twice, write_batch
 from cutplan.problems import NoPlan, ProblemsFound
-from cutplan.reports.batch_table import Row
+from cutplan.words.batch_words import Row
 from tests import builders
 
 PARTS = "Mark,Quantity,Section,Length\nA,{count},SHS 40x40x3,{length}\n"

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from cutplan.reports.batch_table import HEADINGS, Row, batch_text, row_values, write_table
+from cutplan.reports.batch_table import HEADINGS, write_table
 from cutplan.units import KG
+from cutplan.words.batch_words import Row, row_values
 
 DONE = Row(
     parts=Path("jobs/gate.csv"),
@@ -26,24 +27,6 @@ DONE = Row(
 )
 AT_FAULT = Row(parts=Path("=1+1.csv"), folder=Path("out/x"), outcome="at fault", faults=("row 2: wrong\nmore", "row 3"))
 UNPRICED = Row(parts=Path("c.csv"), folder=Path("out/c"), outcome="as before", proof="not proven", stopped_by="user")
-
-
-def test_in_words() -> None:
-    twice = [("R1", [Path("a.csv"), Path("b.csv")])]
-    assert batch_text([DONE, AT_FAULT, UNPRICED], twice, True, 4).splitlines() == [
-        "jobs/gate.csv: planned: 126.93 EUR, 55.5 kg, proven, rechecked",
-        "=1+1.csv: at fault: row 2: wrong (2 faults)",
-        "c.csv: as before: no price, 0.0 kg, not proven, stopped by user",
-        "R1 of the rack is in more than one of these plans: a.csv, b.csv.",
-        "Plans for 2 of 4 lists, 1 made now.",
-        "Stopped; run it again and it goes on from here.",
-    ]
-
-
-def test_as_values() -> None:
-    assert row_values(DONE)["to_pay"] == "126.93"
-    assert row_values(UNPRICED)["to_pay"] is None
-    assert set(row_values(AT_FAULT)) == {"list", "folder", "outcome", "seconds", "faults"}
 
 
 @pytest.mark.parametrize("name", ["table.csv", "deeper/table.xlsx", "table.JSONL"])

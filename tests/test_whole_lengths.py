@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from cutplan.reports.whole_lengths import lengths_of, lengths_text, lengths_values
 from cutplan.units import MILLIMETRES, money_text
+from cutplan.words.whole_lengths import lengths_of, lengths_text, lengths_values
 from tests import builders
 from tests.hand_plans import hand_plan
 

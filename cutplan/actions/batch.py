@@ -21,8 +21,8 @@ from cutplan.unfinished import PLAN_FILE
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
-    from cutplan.reports.batch_table import Row
     from cutplan.solving import Clock
+    from cutplan.words.batch_words import Row
 
 Say = Callable[[str], None]
 
@@ -53,7 +53,7 @@ class ListTask:
 
     def row_of(self, step: Callable[[], _Answer]) -> _Answer | Row:
         """What a step comes to; what it raises ends this list and no other."""
-        from cutplan.reports.batch_table import AT_FAULT, FAILED, NO_PLAN
+        from cutplan.words.batch_words import AT_FAULT, FAILED, NO_PLAN
 
         try:
             return step()
@@ -67,7 +67,7 @@ class ListTask:
             return self.none(FAILED, [f"a fault in cutplan, not in the list: {type(fault).__name__}: {fault}"])
 
     def _row(self) -> Row:
-        from cutplan.reports.batch_table import PLANNED
+        from cutplan.words.batch_words import PLANNED
 
         job = read_job(self.parts)
         rack = find_rack(near=self.parts)
@@ -78,7 +78,7 @@ class ListTask:
 
     def as_before(self, job: Job, rack: Rack) -> Row | None:
         """The row of a plan that is there and answers the list; None where it has to be made."""
-        from cutplan.reports.batch_table import AS_BEFORE
+        from cutplan.words.batch_words import AS_BEFORE
 
         plan_file = self.folder / PLAN_FILE
         before = plan_for(plan_file, job) if plan_file.exists() else None
@@ -89,7 +89,7 @@ class ListTask:
 
     def none(self, outcome: str, faults: Sequence[str]) -> Row:
         """The row of a list that has no plan."""
-        from cutplan.reports.batch_table import Row
+        from cutplan.words.batch_words import Row
 
         return Row(parts=self.parts, folder=self.folder, outcome=outcome, faults=tuple(faults))
 
@@ -97,7 +97,7 @@ class ListTask:
         """The row of a list that has a plan."""
         from cutplan.model import SourceKind
         from cutplan.model.totals import totals_of
-        from cutplan.reports.batch_table import Row
+        from cutplan.words.batch_words import Row
 
         totals = totals_of(job, answer)
         return Row(
@@ -211,8 +211,8 @@ def run_batch(
 
 def _side_by_side(wanted: Sequence[ListTask], processes: int | None, say: Say) -> tuple[list[Row | None], bool]:
     from cutplan.planning.workers import processes_allowed
-    from cutplan.reports.batch_table import LOST
     from cutplan.solving import Clock
+    from cutplan.words.batch_words import LOST
 
     rows: list[Row | None] = [None] * len(wanted)
     done = 0
@@ -336,14 +336,14 @@ class JobTask:
 
 def batch_text(rows: Sequence[Row], *, of: int, stopped: bool) -> str:
     """The rows of a batch of so many lists in words, with pieces of the rack that more than one plan uses."""
-    from cutplan.reports import batch_table
+    from cutplan.words import batch_words
 
-    return batch_table.batch_text(rows, wanted_twice(rows), stopped, of)
+    return batch_words.batch_text(rows, wanted_twice(rows), stopped, of)
 
 
 def batch_values(rows: Sequence[Row], *, of: int, stopped: bool) -> dict[str, Any]:
     """The rows of a batch of so many lists as values for JSON."""
-    from cutplan.reports.batch_table import row_values
+    from cutplan.words.batch_words import row_values
 
     twice = [{"mark": mark, "lists": list(map(str, lists))} for mark, lists in wanted_twice(rows)]
     return {"lists": of, "stopped": stopped, "rows": [row_values(row) for row in rows], "wanted_twice": twice}

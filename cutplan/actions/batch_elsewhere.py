@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
     from cutplan.problems import NoPlan
-    from cutplan.reports.batch_table import Row
+    from cutplan.words.batch_words import Row
 
 
 def run_on_cluster(
@@ -45,7 +45,7 @@ def run_on_cluster(
         When the cluster cannot be reached, or its workers have other releases than this process.
     """
     from cutplan.planning.cluster import Lost, on_cluster
-    from cutplan.reports.batch_table import LOST, PLANNED
+    from cutplan.words.batch_words import LOST, PLANNED
 
     began = time.monotonic()
     rows: list[Row | None] = [None] * len(tasks)

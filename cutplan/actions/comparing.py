@@ -13,7 +13,7 @@ from cutplan.problems import Problem, ProblemsFound, Refused
 if TYPE_CHECKING:
     from cutplan.model import Job, Offcut, Plan
     from cutplan.planning.scenarios import Change
-    from cutplan.reports.comparison import Compared
+    from cutplan.words.comparison_words import Compared
 
 
 def compare(
@@ -75,7 +75,7 @@ def compare(
     """
     from cutplan.planning import scenarios
     from cutplan.problems import NoPlan
-    from cutplan.reports.comparison import compared, not_possible
+    from cutplan.words.comparison_words import compared, not_possible
 
     merchants = (
         ("--without", scenarios.without_merchant, without),
@@ -128,7 +128,7 @@ def _one_by_one(
 ) -> Compared:
     from cutplan.actions.own_rack import in_turn
     from cutplan.problems import NoPlan
-    from cutplan.reports.comparison import compared, not_possible
+    from cutplan.words.comparison_words import compared, not_possible
 
     words = "each list bought by itself, in turn"
     try:
@@ -190,13 +190,13 @@ def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100, by_secti
     With ``by_section`` each row has its whole lengths below it: how many are taken and, of a limited number, stay
     unused, and what is paid for what is left of them.
     """
-    from cutplan.reports.comparison import comparison_text
+    from cutplan.words.comparison_words import comparison_text
 
     return comparison_text(job, rows, width, by_section=by_section)
 
 
 def comparison_values(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
     """What :func:`compare` found, as values for JSON."""
-    from cutplan.reports.comparison import comparison_document
+    from cutplan.words.comparison_words import comparison_document
 
     return comparison_document(job, rows)

@@ -18,8 +18,6 @@ STRETCH = 87.5
 POINT_MM = 25.4 / 72
 CAPITAL = 0.729
 """Height of a capital letter or a digit over the size of the font; from its OS/2 table."""
-DESCENT = 0.236
-"""How far a letter reaches below its line, over the size of the font; from its hhea table."""
 MISSING = "\N{REPLACEMENT CHARACTER}"
 
 _FILES = {False: "DejaVuSansCondensed.ttf", True: "DejaVuSansCondensed-Bold.ttf"}

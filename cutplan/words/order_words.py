@@ -28,7 +28,6 @@ from cutplan.words import naming
 from cutplan.words.buying_words import all_charge_lines, carried_text, cut_to_carry_text, tax_lines
 
 NO_PRICE, LEFT_OUT = "no price", "left out"
-NO_MERCHANT = "no merchant named"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,6 @@ from cutplan.reading.sheets.table_search import read_table
 from cutplan.reading.sheets.tables import length_reader
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, Length, Money, parse_decimal, parse_money
 
-_SECTION = Heading("Section", Kind.TEXT, about="such as SHS 40x40x3")
 _LENGTH = Heading("Length", Kind.LENGTH, about="as it is noted")
 
 COUNT: tuple[Heading, ...] = (

@@ -8,7 +8,7 @@ from cutplan.costing.cost_figures import HOUR
 from cutplan.costing.costs import Cost
 from cutplan.costing.surfaces import SQUARE_METRE
 from cutplan.reports.rows import Rows
-from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, Look, mass_number, money_number
+from cutplan.reports.workbook.cells import A4, LETTER, Book, Formula, mass_number, money_number
 from cutplan.reports.workbook.page import (
     BOLD_CELL,
     COUNT_CELL,
@@ -23,7 +23,6 @@ from cutplan.units import FOOT, MM
 from cutplan.words.cost_words import assembly_name, cost_rows, made_text, notes_of
 
 COSTS, ASSEMBLIES, SURFACES = "Costs", "By assembly", "Surface and mass"
-_TITLE = Look(size=12, bold=True)
 
 
 def cost_book(cost: Cost, rows: Rows) -> bytes:

@@ -9,8 +9,8 @@ from typing import Any
 
 from cutplan.model import Job, Plan, Status
 from cutplan.model.totals import totals_of
-from cutplan.reports.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
+from cutplan.words.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 
 MONEY = "deliveries, cuts, own work and offcuts used in it, tax apart"
 

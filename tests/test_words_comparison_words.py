@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from cutplan.model import Job, Plan, Status
 from cutplan.planning import plan_job
-from cutplan.reports.comparison import compared, comparison_document, comparison_text, not_possible
+from cutplan.words.comparison_words import compared, comparison_document, comparison_text, not_possible
 from tests import builders
 
 
