@@ -1,0 +1,97 @@
+"""Large jobs cost work and room that grow with what is different in them, and no faster: counted, without a clock."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from unittest import mock
+
+import pytest
+
+from cutplan import actions, planfile
+from cutplan.model import Job, Plan, groups_of
+from cutplan.planning import plan_job
+from cutplan.reports.paper import label_sheets, labels
+from cutplan.reports.paper.press import typeset
+from cutplan.solving import sparse
+from cutplan.solving.constructive import preferences
+from cutplan.solving.parameters import Parameters
+from cutplan.solving.whole_numbers import instance_of
+from tests import builders
+from tests.hand_plans import hand_plan
+
+
+def equal_parts(quantity: int) -> tuple[Job, Plan]:
+    """So many parts alike, planned: four to a bar."""
+    job = builders.job([builders.part("A", quantity, 1450)], [builders.offer("P", 6000, 36)], kerf=3, end_trim=10)
+    return job, actions.plan(job)
+
+
+def different_lengths(number: int) -> Job:
+    draw = random.Random(number)
+    parts = [
+        builders.part(f"M{n}", 1, f"{length / 10:.1f}")
+        for n, length in enumerate(draw.sample(range(1000, 40_000), number))
+    ]
+    return builders.job(parts, [builders.offer("P", 6000, 36)], kerf=3, end_trim=10, safe_hold=120)
+
+
+@contextmanager
+def counting(owner: Any, name: str) -> Iterator[Callable[[], int]]:
+    """How often a function is called in the block."""
+    with mock.patch.object(owner, name, side_effect=getattr(owner, name), autospec=True) as called:
+        yield lambda: called.call_count
+
+
+def test_a_plan_of_a_hundred_times_the_parts_has_no_more_lines(tmp_path: Path) -> None:
+    """200,000 parts in a row were half a gigabyte once; bars cut alike are one entry with a count."""
+    written = []
+    for quantity in (40, 4000):
+        planfile.write(*equal_parts(quantity), tmp_path / "plan.json")
+        written.append((tmp_path / "plan.json").read_text(encoding="utf-8"))
+    few, many = written
+    assert many.count("\n") == few.count("\n")
+    assert len(many) < len(few) + 200, "some figures have two digits more"
+
+
+def test_first_fit_of_twice_the_lengths_is_twice_the_work() -> None:
+    """Every piece of every bar was asked once, which is four times the work for twice the lengths."""
+    looks = []
+    for number in (400, 800, 1600):
+        group = groups_of(different_lengths(number))[0]
+        instance = instance_of(group, builders.workshop(kerf=3), group.offers, Parameters())
+        with counting(sparse._Waiting, "first") as count:
+            assert sparse.sparse_first_fit(instance, next(preferences(instance)))
+        looks.append(count())
+    assert looks[1] < 2.2 * looks[0]
+    assert looks[2] < 2.2 * looks[1]
+
+
+def test_with_no_time_nothing_is_searched_and_the_bound_says_something() -> None:
+    job = different_lengths(300)
+    plan = plan_job(job, time_limit=0)
+    assert plan.stopped_by == "time limit"
+    assert [(group.proof.rounds, group.proof.nodes) for group in plan.groups] == [(0, 0)]
+    assert plan.bound > 0.9 * plan.cost
+
+
+@pytest.mark.parametrize("number", [0, 1, 250])
+def test_labels_are_set_some_pages_at_a_time(number: int, tmp_path: Path) -> None:
+    """Each piece holds its own labels alone: all of them in each would be their number squared."""
+    job = builders.job([builders.part("A", max(number, 1), 500)], [builders.offer("O", 1010, 9)], kerf=2, keep=600)
+    plan = hand_plan(job, *[("O", ["A"])] * max(number, 1))
+    made = list(labels.labels_of(job, plan, "x"))[:number]
+    given = []
+
+    def noted(template: str, data: dict[str, Any]) -> bytes:
+        given.append(data["labels"])
+        return typeset(template, data)
+
+    with mock.patch.object(label_sheets, "typeset", noted), mock.patch.object(label_sheets, "_TOGETHER", 50):
+        label_sheets.write_labels(made, next(iter(label_sheets.SHEETS)), tmp_path / "labels.pdf", "gate")
+    assert sum(map(len, given)) == number
+    assert max(map(len, given)) <= 50
+    assert (tmp_path / "labels.pdf").stat().st_size < 20_000 + 3_000 * number
