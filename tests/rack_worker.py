@@ -97,6 +97,10 @@ def done(order: dict[str, Any]) -> Any:
     match order["do"]:
         case "add":
             return actions.rack_add(rack, **given)
+        case "read":
+            sheet = typed / f"rack-{os.getpid()}.csv"
+            sheet.write_text(given["sheet"])
+            return actions.rack_read(rack, sheet)
         case "scrap":
             return [piece.mark for piece in actions.rack_scrap(rack, **given)]
         case "take":

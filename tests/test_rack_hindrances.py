@@ -27,6 +27,7 @@ SHORT = WHOLE.replace("6000", "2000")
 
 ORDERS: dict[str, dict[str, Any]] = {
     "add": {"section": SECTION, "length": "900", "place": "B1"},
+    "read": {"sheet": f"Mark,Section,Length,Place\nX7,{SECTION},880,B1\n"},
     "scrap": {"marks": ["A1"]},
     "take": {"mark": "C1", "quantity": 1},
     "return": {"mark": "E1", "length": "300"},

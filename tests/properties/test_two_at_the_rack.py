@@ -140,7 +140,7 @@ class TwoAtTheRack(RuleBasedStateMachine):
 
     def an_order(self, chance: Random) -> Order:
         """Something that can be done, or that is refused because it was done or cannot be."""
-        kinds = ["add", "add", "plan"]
+        kinds = ["add", "add", "read", "plan"]
         kinds += ["scrap", "take", "correct", "move", "count", "count"] if self.marks() else []
         kinds += (
             ["receive", "record", "record", "replan", "replan", "release", "order", "tick", "close"]
@@ -159,6 +159,12 @@ class TwoAtTheRack(RuleBasedStateMachine):
         quantity, value = chance.randint(1, 3), chance.choice([None, "4"])
         return {"section": SECTION, "length": length, "quantity": quantity, "place": chance.choice(PLACES),
                 "value": value, **ends}  # fmt: skip
+
+    def _to_read(self, chance: Random) -> Order:
+        """A list of pieces with marks that they bear already, some of which may be those of others."""
+        marks = chance.sample(["R1", "R2", "A1", "C1", "X7", "Z12"], chance.randint(1, 3))
+        rows = [f"{mark},{SECTION},{chance.choice(LENGTHS)},{chance.choice(PLACES)}" for mark in marks]
+        return {"sheet": "\n".join(["Mark,Section,Length,Place", *rows]) + "\n"}
 
     def _a_mark(self, chance: Random) -> str:
         return str(chance.choice(self.marks()))
