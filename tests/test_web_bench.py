@@ -17,7 +17,8 @@ from tests.effort import examples
 
 PLACES = (
     "/", "/state.json", "/job/{}", "/job/{}/saw", "/job/{}/ticks.json", "/job/{}/ending", "/job/{}/planning",
-    "/job/{}/planning/events", "/job/{}/file/plan.json", "/job/{}/list", "/new", "/rack", "/rack/piece/{}",
+    "/job/{}/planning/events", "/job/{}/file/plan.json", "/job/{}/list", "/new", "/rack", "/rack/piece/{}", "/code/{}",
+    "/workshop", "/phones", "/pin",
 )  # fmt: skip
 WRITES = (
     *tuple(
@@ -25,6 +26,10 @@ WRITES = (
         for what in ("tick", "away", "ordered", "received", "record", "close", "planning/stop", "list")
     ),
     "/new",
+    "/pin",
+    "/workshop",
+    "/pin",
+    "/workshop",
     "/rack/add",
     "/rack/undo",
     "/rack/piece/A1/move",
@@ -33,7 +38,7 @@ WRITES = (
 )
 FIELDS = (
     "plan", "bar", "part", "copy", "step", "measured", "id", "place", "others", "merchant", "number", "name",
-    "rows", "section", "length", "quantity", "what", "seen", "c1-3",
+    "rows", "section", "length", "quantity", "what", "seen", "c1-3", "pin", "saw.kerf",
 )  # fmt: skip
 TYPED = st.one_of(
     st.sampled_from(["", "1", "A", "cut", "spoiled", "uncut", "all", "ticked", "Yard", "6 m", "0", "\x00", "é" * 300]),

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan import actions
 from cutplan.web import saw_pages
 from tests.benches import JOB, PLAN, VALUES, bars_in_plan, browser, tick, words
 from tests.commands import run
@@ -126,6 +127,20 @@ def test_parts_that_are_not_ticked_are_asked_about_before_the_record() -> None:
         assert at.post(f"{JOB}/record").status_code == 400
         assert "Record what is ticked" in at.get(f"{JOB}/ending").text
         assert "Parts made: 6." in at.post(f"{JOB}/record", data={"others": "all"}).text
+
+
+def test_the_address_of_a_code_leads_to_its_bar_or_its_piece() -> None:
+    """What stands in a code of a label, with an address before it in place of ``cutplan:``."""
+    (part, copy), *_ = bars_in_plan()[2]
+    run("rack", "add", "SHS 40x40x3", "900")
+    with browser() as at:
+        plan = actions.fingerprint(PLAN)
+        found = at.get(f"/code/part?plan={plan}&mark={part}&copy={copy}").url
+        assert (found.path, found.query) == (f"{JOB}/saw", b"bar=2")
+        assert at.get(f"/code/offcut?plan={plan}&bar=1").url.query == b"bar=1"
+        assert at.get("/code/rack?mark=A1").url.path == "/rack/piece/A1"
+        assert at.get("/code/part?plan=00000000&mark=A&copy=1").status_code == 404
+        assert at.get("/code/else?mark=A").status_code == 400
 
 
 def test_a_long_plan_is_shown_around_the_bar_that_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -16,9 +16,9 @@ from starlette.routing import Route
 from cutplan import actions
 from cutplan.actions import AtTheSaw, Parts, Step
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.web.desk_pages import plan_of
+from cutplan.web.desk_pages import jobs, plan_of
 from cutplan.web.forms import Form, form_of
-from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.web.look import REFUSALS, page, path, refused, to
 from cutplan.web.saw_view import SawBar, saw_bars
 from cutplan.words.recorded import record_text
 
@@ -205,11 +205,11 @@ def _record(request: Request, form: Form) -> Response:
 def label(request: Request) -> Response:
     """What a code on paper or a label names: its bar at the saw, or its piece of the rack."""
     named = actions.decode(f"cutplan:{request.path_params['kind']}?{request.url.query}", actions.find_rack())
+    if named.kind == "rack":
+        return to(f"/rack/piece/{path(named.values['mark'])}")
     plan_file = named.plan_file
     if plan_file is None or not named.bar:
         raise HTTPException(404)
-    from cutplan.web.desk_pages import jobs
-
     key = next((job.key for job in jobs() if job.plan_file and job.plan_file.resolve() == plan_file.resolve()), None)
     if key is None:
         raise HTTPException(404)
@@ -217,6 +217,7 @@ def label(request: Request) -> Response:
 
 
 ROUTES = [
+    Route("/code/{kind}", label),
     Route("/job/{job:path}/saw", saw, name="saw"),
     Route("/job/{job:path}/ticks.json", ticks, name="ticks"),
     Route("/job/{job:path}/tick", tick, methods=["POST"], name="tick"),
