@@ -187,3 +187,8 @@ def test_what_was_assumed_of_the_cut_stands_at_its_head() -> None:
     )
     sheet = cut_sheet(rows_of(replace(job, assumptions=told), plan), 186)
     assert sheet["lines"][3:] == [told[0].text]
+
+
+def test_which_side_is_held_is_said_in_words_before_the_first_bar() -> None:
+    told = " ".join(cut_sheet(rows_of(*trailer()), 186)["lines"])
+    assert "It holds the bar, and the part falls off it, but where a line says: hold the part." in told

@@ -52,7 +52,8 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
             "point of a mitred end goes to the stop. Figures from START, the heavy line at the left, reach to the far "
             "end of a part, kerfs included.",
             "Drawing to scale in length: black is end trim, hatched is kept, crossed is scrap, grey falls out; marks "
-            "at the upper edge are holes, dashes below are where the vice must hold.",
+            "at the upper edge are holes, dashes below are where the vice must hold. It holds "
+            "the bar, and the part falls off it, but where a line says: hold the part.",
             *(printable(text) for text in changing_the_cut(rows.assumptions)),
         ],
         "groups": [
