@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from cutplan.costing.costs import cost_of
+from cutplan.costing.handwork import Handwork, Task
 from cutplan.units import CURRENCY, INCHES, MILLIMETRES, money_text
 from cutplan.words.cautions import BATH
 from cutplan.words.cost_words import (
@@ -16,6 +17,7 @@ from cutplan.words.cost_words import (
     cost_rows,
     cost_text,
     cost_values,
+    done_text,
     hours_text,
     litres_text,
     minutes_text,
@@ -92,3 +94,15 @@ def test_guesses_and_closed_sections_are_told() -> None:
     assert "guesses" not in told[0]
     assert "no hour rate is set" in told[0]
     assert BATH not in told
+
+
+def test_sections_go_by_their_inches_in_a_workshop_that_works_in_them() -> None:
+    """50.8 mm are 2 in and 3.175 mm 1/8 in: HSS 2x2x1/8 (ASTM A500 names hollow sections so)."""
+    made, plan = bench_planned()
+    cost = cost_of(made, plan, FIGURES)
+    designation = "SHS 50.8x50.8x3.175"
+    bought = replace(cost.steel[0], designation=designation, title=f"{designation} to ASTM A500, any grade, black")
+    strokes = Task(work=Handwork.STROKES, size=designation, count=1, each=1000, by_assembly=())
+    rows = cost_rows(replace(cost, steel=(bought,)), replace(made.workshop, unit="in"))
+    assert rows[0].what == "HSS 2x2x1/8 to ASTM A500, any grade, black"
+    assert done_text(strokes, INCHES) == "strokes of the saw, HSS 2x2x1/8"

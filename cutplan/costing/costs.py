@@ -32,6 +32,7 @@ class SteelCost:
     """The lengths bought of one group: what of their price is cut up, and what buying whole lengths adds."""
 
     title: str
+    designation: str
     lengths: int
     used: Money
     whole_lengths_add: Money
@@ -259,7 +260,15 @@ def steel_costs(job: Job, plan: Plan, totals: Totals) -> tuple[SteelCost, ...]:
     for (group, planned, lengths, _), amount in zip(bought, amounts, strict=True):
         left, cut_up = _paid_for_left_overs(group, planned)
         adds, used = shares_of(amount, [left, cut_up])
-        found.append(SteelCost(title=group.title, lengths=lengths, used=used, whole_lengths_add=adds))
+        found.append(
+            SteelCost(
+                title=group.title,
+                designation=group.section.designation,
+                lengths=lengths,
+                used=used,
+                whole_lengths_add=adds,
+            )
+        )
     return tuple(found)
 
 

@@ -15,7 +15,7 @@ from cutplan.model import Workshop
 from cutplan.units import FOOT, MM, Money, Printing, counted, kg_text, length_text, mass_text, money_text
 from cutplan.units.quantities import fixed_text, plain_text
 from cutplan.words.cautions import BATH
-from cutplan.words.naming import names_text
+from cutplan.words.naming import names_text, shop_name
 
 _PERCENT = 10_000
 """Percentages are in millionths."""
@@ -50,8 +50,10 @@ def _rows(cost: Cost, workshop: Workshop) -> Iterator[CostRow]:
 
     for steel in cost.steel:
         lengths = counted(steel.lengths, "length")
-        yield row("Steel", steel.title, f"{lengths}, as far as they are cut up", steel.used)
-        yield row("Steel", steel.title, "what whole lengths add: what is left of them", steel.whole_lengths_add)
+        # In inches the name is another, of which the title of a group knows nothing.
+        title = steel.title.replace(steel.designation, shop_name(steel.designation, how), 1)
+        yield row("Steel", title, f"{lengths}, as far as they are cut up", steel.used)
+        yield row("Steel", title, "what whole lengths add: what is left of them", steel.whole_lengths_add)
     charges = (
         ("delivery", cost.delivery),
         ("to make up minimum orders", cost.shortfall),
@@ -119,7 +121,7 @@ def done_text(done: Done, how: Printing) -> str:
     """What hours go into: ``strokes of the saw, SHS 40x40x3``."""
     if isinstance(done, CoatTaken):
         return f"putting on {done.coat.name}"
-    size = length_text(done.diameter, how) if done.work is Handwork.HOLES else done.size
+    size = length_text(done.diameter, how) if done.work is Handwork.HOLES else shop_name(done.size, how)
     return f"{done.work.value}, {size}" if size else done.work.value
 
 
