@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.benches import JOB, browser, words
+from cutplan import actions
+from tests.benches import JOB, browser, tick, words
 from tests.commands import run
 
 
@@ -47,6 +48,15 @@ def test_a_list_with_faults_shows_each_with_its_place(parts: str) -> None:
         page = words(at.get("/job/gate.csv").text)
     assert 'row 2, column D "Length"'.replace('"', "&#34;") in page
     assert "1OOO" in page
+
+
+def test_a_tick_reads_no_list_again(parts_planned: object, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else each part of a folder with many lists would take as long as all of them to read."""
+    with browser() as at:
+        at.get(f"{JOB}/ticks.json")
+        monkeypatch.setattr(actions, "jobs_of", lambda: pytest.fail("the lists are read again"))
+        for copy in (1, 2):
+            assert tick(at, 1, "A", copy).status_code == 200
 
 
 def test_files_of_a_plan_are_given_and_no_others(parts_planned: object) -> None:

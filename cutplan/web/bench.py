@@ -61,6 +61,7 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False, doo
     app.state.runs = PlanRuns()
     app.state.ending = False
     app.state.door = door
+    app.state.found = {}
     return app
 
 

@@ -37,10 +37,19 @@ def job_of(request: Request) -> DeskJob:
 
 
 def plan_of(request: Request) -> tuple[DeskJob, Path]:
-    """The job that an address names, and its plan file."""
+    """The job that an address names, and its plan file.
+
+    Where that is found once it is not looked for again: every tick changes the ledger, and with it what is said of all
+    jobs, which takes a hundred times as long as to tick.
+    """
+    found: dict[str, DeskJob] = request.app.state.found
+    known = found.get(request.path_params["job"])
+    if known is not None and known.plan_file is not None and known.plan_file.is_file():
+        return known, known.plan_file
     job = job_of(request)
     if job.plan_file is None:
         raise HTTPException(404)
+    found[job.key] = job
     return job, job.plan_file
 
 
