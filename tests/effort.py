@@ -20,9 +20,9 @@ SHARE = 20
 FEWEST = 3
 
 
-def examples(most: int) -> int:
-    """How many examples hypothesis makes where a thorough run makes so many."""
-    return most if THOROUGH else max(min(most, FEWEST), most // SHARE)
+def examples(most: int, plain: int = 0) -> int:
+    """How many examples hypothesis makes where a thorough run makes so many; ``plain`` where one takes seconds."""
+    return most if THOROUGH else plain or max(min(most, FEWEST), most // SHARE)
 
 
 def some(cases: Iterable[T], *plain: T) -> list[Any]:

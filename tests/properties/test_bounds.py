@@ -41,7 +41,7 @@ def test_bound_and_cost_enclose_the_least_cost(tiny: Job, step: int) -> None:
     assert plan.bound <= least <= plan.cost
 
 
-@fewer
+@settings(fewer, max_examples=examples(150, 3))
 @given(tiny_jobs(), STEPS, st.data())
 def test_any_leaves_bound_what_listing_bounds_and_never_more_than_the_least_cost(
     tiny: Job, step: int, data: st.DataObject

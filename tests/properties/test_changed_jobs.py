@@ -16,7 +16,7 @@ from tests.effort import examples
 from tests.properties.small_jobs import jobs
 from tests.properties.test_second_opinion import SMALL, planned, settings
 
-FEWER = settings(SMALL, max_examples=examples(80))
+FEWER = settings(SMALL, max_examples=examples(80, 3))
 FEWEST = settings(SMALL, max_examples=examples(40))
 
 
