@@ -12,6 +12,7 @@ import pytest
 from cutplan.checking import check
 from cutplan.model import SQUARE, Allowance, CutBar, Job, Lean, Part, Plan, Purpose, Status, Work
 from cutplan.planning import plan_job
+from cutplan.problems import NoPlan
 from cutplan.units import kerf_along
 from tests import builders
 from tests.builders import mm
@@ -127,3 +128,10 @@ def test_short_parts_of_a_bar_that_nothing_can_fill_are_proven(number: int, cost
     plan = planned([short], safe_hold=120, work=Work(per_cut=250_000))
     assert plan.cost == plan.bound == round(float(cost) * 1_000_000)
     assert plan.status is not Status.NOT_PROVEN
+
+
+def test_mitred_parts_that_no_bar_serves_have_no_plan() -> None:
+    """Told as for any other parts, and no fault: there is nothing on sale of the grade that is asked for."""
+    part = builders.part("A", 1, 80, mitres=(45, 0), grade="S355")
+    with pytest.raises(NoPlan):
+        plan_job(builders.job([part], [builders.offer("O", 1000, 1, grade="S235")]))

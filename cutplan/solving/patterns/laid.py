@@ -145,7 +145,7 @@ class LaidSpace(ABC, Generic[Some]):
         for piece in self.instance.pieces:
             most[kinds.index(piece.kind)] += piece.demand + piece.spares
         least = max(1, min(piece.length - saved(piece) for piece in self.instance.pieces))
-        longest = max(source.length for source in self.instance.sources)
+        longest = max((source.length for source in self.instance.sources), default=0)
         return tuple(most), 1 + longest // least
 
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
