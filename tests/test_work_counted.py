@@ -14,6 +14,7 @@ import pytest
 from cutplan import actions, planfile
 from cutplan.model import Job, Plan, groups_of
 from cutplan.planning import plan_job
+from cutplan.reports.lettering import text_mm
 from cutplan.reports.paper import label_sheets, labels
 from cutplan.reports.paper.press import typeset
 from cutplan.solving import sparse
@@ -95,3 +96,13 @@ def test_labels_are_set_some_pages_at_a_time(number: int, tmp_path: Path) -> Non
     assert sum(map(len, given)) == number
     assert max(map(len, given)) <= 50
     assert (tmp_path / "labels.pdf").stat().st_size < 20_000 + 3_000 * number
+
+
+def test_a_text_of_any_length_is_shortened_in_a_few_looks() -> None:
+    """One letter after another it took as many looks as letters, each at all of them."""
+    with counting(label_sheets, "text_mm") as count:
+        shown = label_sheets.fitted("x" * 30_000, 40.0, (9.0, 7.0))["text"]
+    assert count() < 20
+    assert text_mm(shown, 7.0) <= 40.0 < text_mm("x" + shown, 7.0)
+    assert shown == "x" * (len(shown) - 1) + "…"
+    assert label_sheets.fitted("x", 0.1, (7.0,))["text"] == "…"

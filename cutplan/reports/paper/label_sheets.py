@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -209,6 +210,7 @@ def _fitted(text: str, room: float, sizes: tuple[float, ...], bold: bool) -> tup
     for size in sizes:
         if wide * size <= room:
             return text, size
-    while text and text_mm(text + "…", sizes[-1], bold=bold) > room:
-        text = text[:-1]
-    return text + "…", sizes[-1]
+    longest = bisect_left(
+        range(1, len(text) + 1), True, key=lambda n: text_mm(text[:n] + "…", sizes[-1], bold=bold) > room
+    )
+    return text[:longest] + "…", sizes[-1]
