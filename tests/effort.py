@@ -14,7 +14,9 @@ import pytest
 
 T = TypeVar("T")
 
-THOROUGH = os.environ.get("CUTPLAN_TESTS") == "thorough"
+FRESH = os.environ.get("CUTPLAN_TESTS") == "fresh"
+"""As thorough, with examples of hypothesis that were not drawn before."""
+THOROUGH = FRESH or os.environ.get("CUTPLAN_TESTS") == "thorough"
 SHARE = 20
 """A plain run tries one in so many."""
 FEWEST = 3
