@@ -7,6 +7,7 @@ import shutil
 import socket
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from cutplan import actions
 from cutplan.web.bench import bench
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+OPTIONS = ["--no-sandbox", "--disable-background-networking"]
 NEEDED = "CUTPLAN_BROWSER"
 """Set to ``needed``, a machine without Chromium fails these tests in place of leaving them out."""
 
@@ -25,6 +27,20 @@ PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\n"
 
 
 WRONG: list[str] = []
+
+
+@contextmanager
+def serving() -> Iterator[str]:
+    """The address of a bench on the current folder."""
+    server = uvicorn.Server(uvicorn.Config(bench(), log_level="warning", timeout_graceful_shutdown=1))
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        yield address
+        server.should_exit = True
+        thread.join()
 
 
 @pytest.fixture(autouse=True)
@@ -42,9 +58,7 @@ def chromium() -> Iterator[Browser]:
             pytest.fail("no chromium on this machine: apt-get install -y chromium")
         pytest.skip("no chromium on this machine: apt-get install -y chromium")
     with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-background-networking"]
-        )
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
         yield browser
         browser.close()
 
@@ -67,15 +81,8 @@ def served(planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> It
     """The address of a bench with a copy of that folder."""
     shutil.copytree(planned, tmp_path, dirs_exist_ok=True)
     monkeypatch.chdir(tmp_path)
-    server = uvicorn.Server(uvicorn.Config(bench(), log_level="warning", timeout_graceful_shutdown=1))
-    with socket.socket() as listening:
-        listening.bind(("127.0.0.1", 0))
-        address = f"http://127.0.0.1:{listening.getsockname()[1]}"
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
+    with serving() as address:
         yield address
-        server.should_exit = True
-        thread.join()
 
 
 def phone(chromium: Browser, address: str, *, wide: int = 360, high: int = 740) -> Page:
