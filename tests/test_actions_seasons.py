@@ -89,6 +89,9 @@ def test_draws_are_the_same_for_every_key_and_each_seed(lists: list[Path]) -> No
         ("keep", "season.key", "keep"),
         ("keep=", "season.key", "keep="),
         (";", "season.key", ";"),
+        ("merchant.delivery=3", "season.key", "merchant.delivery=3"),  # of which merchant?
+        ("files.prices=other.csv", "season.key", "files.prices=other.csv"),
+        ("keep.SHS=1 m; keep.SHS=2 m", "season.key", "keep.SHS=2 m"),
         ("keep=9 furlongs", "length.unreadable", "9 furlongs"),
         ("offcuts.keep_at_most=many", "number.unreadable", "many"),
         ("offcut_value_per_m=4", "workshop.offcut_value", "4 a metre"),  # the bar costs 3.33 a metre

@@ -143,18 +143,22 @@ def _keys(text: str, families: Sequence[str]) -> dict[str, dict[str, Any]]:
     Raises
     ------
     ProblemsFound
-        When a part of it has no value, or no such key is known.
+        When a part of it has no value, its key stands there twice, or is none that a file has once.
     """
-    from cutplan.reading.workshop.workshop_keys import FAMILY_TABLES, KEYS
+    from cutplan.reading.workshop.workshop_keys import FAMILY_TABLES, OF_FAMILIES, SETTINGS
 
     tables: dict[str, dict[str, Any]] = {}
+    # Files are named from the folder of the workshop file, which is another here.
+    once = {name for name in {*SETTINGS, *OF_FAMILIES, *FAMILY_TABLES} if not name.startswith("files.")}
     for part in filter(None, (each.strip() for each in text.split(";"))):
         name, sign, value = (each.strip() for each in part.partition("="))
-        if not sign or not value or (name not in KEYS and name not in FAMILY_TABLES):
+        if not sign or not value or name not in once:
             raise ProblemsFound([_unknown(text, part)])
         table, _, key = name.partition(".")
         for each in (key,) if key else families:
-            tables.setdefault(table, {})[each] = _typed(value)
+            if each in tables.setdefault(table, {}):
+                raise ProblemsFound([_unknown(text, part)])
+            tables[table][each] = _typed(value)
     if not tables:
         raise ProblemsFound([_unknown(text, text)])
     return tables
@@ -169,8 +173,8 @@ def _typed(value: str) -> Any:
 
 
 def _unknown(text: str, found: str) -> Problem:
-    accepted = "a key of the workshop file with a value, such as keep=600 mm or offcuts.keep_at_most=4"
-    hint = "cutplan help workshop lists them; the name of a table of families stands for those of the lists"
+    accepted = "keys of the workshop file, each once with a value, such as keep=600 mm or offcuts.keep_at_most=4"
+    hint = "cutplan help workshop lists them; none of a block such as [[merchant]], of which a file may have several"
     return Problem(where=f'--try "{text}"', found=found, accepted=accepted, hint=hint, code="season.key")
 
 
