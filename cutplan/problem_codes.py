@@ -326,7 +326,16 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "offcut_value": ("offcuts worth more than a longer bar costs", "less, as the message says"),
         },
     ),
-    "merchant": ("a merchant of the workshop file or the price list", {"unknown": "a merchant that is not known"}),
+    "merchant": (
+        "a merchant of the workshop file or the price list",
+        {
+            "unknown": "a merchant that is not known",
+            "unlisted": (
+                "warning: terms in the workshop file of a merchant that the price list does not name",
+                "a merchant of the price list, spelled as there",
+            ),
+        },
+    ),
     "kerf": ("a kerf that the end trim includes", {"trim": "a kerf above the end trim"}),
     "mitres": ("a workshop whose mitres share cuts", {"apart": "compared without shared cuts where none are shared"}),
     "assumed": (

@@ -27,6 +27,7 @@ from cutplan.reading.lists.parts import PartsRead, read_parts
 from cutplan.reading.lists.prices import PricesRead, read_prices
 from cutplan.reading.lists.rack_list import RackRead, read_rack
 from cutplan.reading.lists.stock import read_stock, stock_offers
+from cutplan.reading.merchant_terms import warn_of_terms
 from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.offcut_values import check_offcut_value
 from cutplan.reading.sheets.findings import in_order
@@ -207,6 +208,7 @@ def _read(
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
+    warn_of_terms(settled, on_sale, files.workshop)
     warn_about_oddities(wanted, bars_of(on_sale, on_hand, workshop), workshop, files.parts)
     silenced = files.parts.silence(wanted.looked_at)
     told = assumptions(

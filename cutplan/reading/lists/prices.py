@@ -36,11 +36,13 @@ class PricesRead:
     """Everything the price list gave.
 
     ``spoiled`` are materials of rows with a problem; with ``unclear`` a row's material itself could not be read.
-    What no offer answers can then be the problem's fault, and is not told.
+    What no offer answers can then be the problem's fault, and is not told. ``merchants`` are all that it names, also
+    where they have not answered or do not sell what was asked for.
     """
 
     table: Table | None = None
     offers: list[StockLength] = field(default_factory=list)
+    merchants: set[str] = field(default_factory=set)
     spoiled: set[tuple[str, str]] = field(default_factory=set)
     unclear: bool = False
 
@@ -61,6 +63,8 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
     lengths: list[tuple[int, str, int]] = []
     unanswered = []
     for row in table.rows(findings):
+        if row.text("Merchant"):
+            read.merchants.add(row.text("Merchant"))
         if not any(row.told(name) or row.text(name) for name in ANSWERS):
             unanswered.append(row.number)
             continue
