@@ -558,7 +558,11 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
     ),
     "minutes": (
         "minutes, all together or by kind, such as 520 or saw 180, drill 40",
-        {"unreadable": "not minutes", "twice": ("one kind of work twice", "each once")},
+        {
+            "unreadable": "not minutes",
+            "none": ("no minutes at all", "more than 0"),
+            "twice": ("one kind of work twice", "each once"),
+        },
     ),
     "quote": (
         "a quote of a job whose prices are all known, under a number of its own",

@@ -10,7 +10,7 @@ from cutplan.words.outcome_words import HEADINGS, Outcome, Year, year_rows, year
 def unquoted(number: int = 1) -> Outcome:
     plan = PlanStory(note=PlanNote(plan="abc"), events=(), ticked=0)
     story = JobStory(job="abc", name="gate", number=number, plans=(plan,))
-    return Outcome(story=story, materials=61_100_000, minutes=90_000, after=None)
+    return Outcome(story=story, materials=61_100_000, minutes=90_000, quote=None, after=None)
 
 
 def test_an_empty_ledger() -> None:

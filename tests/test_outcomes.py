@@ -33,6 +33,8 @@ def test_minutes_as_typed(typed: str, expected: dict[str, int]) -> None:
         ("saw 0.0001", "saw 0.0001", "minutes.unreadable"),
         ("saw 3, saw 4", "saw 4", "minutes.twice"),
         ("saw x", "x", "number.unreadable"),
+        ("0", "0", "minutes.none"),
+        ("saw 3, weld 0.0", "weld 0.0", "minutes.none"),
     ],
 )
 def test_minutes_that_are_none_are_placed(typed: str, found: str, code: str) -> None:
@@ -62,6 +64,32 @@ def test_a_job_is_held_against_its_quote(shop: actions.Rack, tmp_path: Path) -> 
     actions.undo(shop)
     (row,) = year_rows(jobs_of_year(shop).outcomes)
     assert (row.minutes, row.stage) == (None, "planned")
+
+
+def test_a_job_that_is_only_quoted_came_to_nothing_yet(shop: actions.Rack, tmp_path: Path) -> None:
+    actions.quote_plan(tmp_path / "plan/plan.json", shop)
+    year = jobs_of_year(shop, out=tmp_path / "jobs.svg")
+    (row,) = year_rows(year.outcomes)
+    assert (row.quoted_cost, row.price, row.cost, row.left, row.minutes) == (122_200_000, 152_750_000, None, None, None)
+    text = year_text(year, shop.workshop)
+    assert "quote Q1 152.75, cost 122.20 as quoted, not recorded yet.\n" in text
+    assert "in the end" not in text
+    (job,) = year_values(year, shop.workshop)["jobs"]
+    assert (job["quoted_cost"], job["cost"], job["left"]) == ("122.20", None, None)
+    assert {(item["assembly"], item["cost"]) for item in job["assemblies"]} == {("frame", None), ("shelf", None)}
+    assert "price 152.75, not recorded yet" in (tmp_path / "jobs.svg").read_text(encoding="utf-8")
+
+
+def test_a_kind_of_work_that_is_not_told_stands_as_quoted(shop: actions.Rack, tmp_path: Path) -> None:
+    """12.2 + 4 + 36 min are quoted at 60.00; 20 at the saw and 50 of welding leave 4 for the two walls drilled."""
+    file = tmp_path / "plan/plan.json"
+    actions.quote_plan(file, shop)
+    actions.record(file, shop, minutes="saw 20; weld 50")
+    year = jobs_of_year(shop)
+    (row,) = year_rows(year.outcomes)
+    assert (row.minutes, row.cost) == (74_000, 122_200_000 + 74_000_000 - 52_200_000)
+    assert "1.23 h, of which drill as quoted)" in year_text(year, shop.workshop)
+    assert year_values(year, shop.workshop)["jobs"][0]["minutes_as_quoted"] == ["drill"]
 
 
 def test_text_json_and_files_say_the_same(shop: actions.Rack, tmp_path: Path) -> None:

@@ -81,6 +81,19 @@ def test_what_work_took(ledger: Ledger) -> None:
     assert jobs_measured(ledger.db) == {"saw": (2, 120_000, 120_000)}, "of a job that told none nothing is known"
 
 
+def test_minutes_of_all_together_say_nothing_of_work_that_was_not_there(ledger: Ledger) -> None:
+    """One job had welds and told them; one had holes and told 30 for all; one told 50 and had only the saw."""
+    jobs = {
+        "abc": [("weld", 20, 10), ("saw", 0, 10), ("", 0, 20)],
+        "def": [("", 30, 25), ("saw", 0, 20), ("drill", 0, 5)],
+        "ghi": [("", 50, 40), ("saw", 0, 40)],
+    }
+    for plan, spent in jobs.items():
+        with entry(ledger, racks.doing("record", job=plan, plan=plan)) as writing:
+            note_spent(writing, [Spent(work=work, minutes=took, expected=due) for work, took, due in spent])
+    assert jobs_measured(ledger.db) == {"weld": (1, 20, 10), "drill": (1, 30, 25), "saw": (2, 80, 65)}
+
+
 def test_a_figure_changed_by_hand_breaks_the_seal(ledger: Ledger) -> None:
     give(ledger)
     ledger.db.execute("DROP TRIGGER quote_no_update")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 
 from cutplan.model import Workshop
 from cutplan.reports.year_table import cells_of, year_csv, year_picture
@@ -30,6 +31,7 @@ def test_bars_are_to_scale() -> None:
     assert "price 200.00, came to 100.00" in picture
     lengths = sorted(_widths(picture))
     assert lengths[-1] == 2 * lengths[-2]
+    assert "price 200.00, not recorded yet" in year_picture([replace(ROW, cost=None, left=None)], Workshop()).decode()
     assert "no job is quoted" in year_picture([], Workshop()).decode()
 
 

@@ -46,6 +46,9 @@ def told_minutes(text: str) -> dict[str, int]:
             raise ProblemsFound([Problem.at("--minutes", refused)]) from None
         if word not in (*WORDS, ALL) or value.denominator != 1 or value > 10**9 or (word == ALL and "," in text):
             raise ProblemsFound([Problem(where="--minutes", found=part, accepted=_FORMS, code="minutes.unreadable")])
+        if value <= 0:
+            accepted = "more than 0; kinds of work that are left out stand as quoted"
+            raise ProblemsFound([Problem(where="--minutes", found=part, accepted=accepted, code="minutes.none")])
         if word in found:
             raise ProblemsFound(
                 [Problem(where="--minutes", found=part, accepted="each kind once", code="minutes.twice")]
@@ -129,18 +132,22 @@ def _outcome(ledger: Ledger, story: JobStory, workshop: Workshop) -> Outcome:
     from cutplan.costing.after import after_of
     from cutplan.rack.job_money import money_of
     from cutplan.rack.quotes import quoted, shares_in, spent_on
+    from cutplan.rack.stages import Stage
 
     db = ledger.db
     plans = [plan.note.plan for plan in story.plans]
     materials = _without_tax(money_of(db, story, workshop), workshop)
     spent = spent_on(db, plans)
-    minutes = sum(each.minutes for each in spent) or None
     quotes = quoted(db, plans)
+    quote = _quote(quotes[-1]) if quotes else None
     after = None
-    if quotes:
+    # Before that not all is bought, nor is the work done: what it comes to is not known.
+    if quote is not None and story.stage in (Stage.RECORDED, Stage.CLOSED):
         shares = {each.assembly: (each.materials, each.minutes) for each in shares_in(db, plans)}
-        after = after_of(_quote(quotes[-1]), materials, minutes, shares)
-    return Outcome(story=story, materials=materials, minutes=minutes, after=after)
+        took = {each.work: (each.minutes, each.expected) for each in spent}
+        after = after_of(quote, materials, took, shares)
+    minutes = after.minutes if after is not None else sum(each.minutes for each in spent) or None
+    return Outcome(story=story, materials=materials, minutes=minutes, quote=quote, after=after)
 
 
 def _without_tax(money: JobMoney, workshop: Workshop) -> Money:

@@ -70,7 +70,10 @@ class After:
     materials
         Paid, bought again and taken from the rack, less what went back to it.
     minutes
-        That were told; None where none were, and ``work`` is then as quoted.
+        That were told, and as quoted those of kinds of which none were; None where none were told at all, and ``work``
+        is then as quoted.
+    as_quoted
+        Kinds of work of which none were told, where some were.
     rest
         Consumables, coats, transport and overhead, as quoted.
     """
@@ -81,6 +84,7 @@ class After:
     work: Money
     rest: Money
     items: tuple[AfterItem, ...]
+    as_quoted: tuple[str, ...] = ()
 
     @property
     def cost(self) -> Money:
@@ -94,7 +98,10 @@ class After:
 
 
 def after_of(
-    quote: Quote, materials: Money, minutes: Minutes | None, shares: Mapping[str, tuple[Money, Minutes]]
+    quote: Quote,
+    materials: Money,
+    spent: Mapping[str, tuple[Minutes, Minutes]],
+    shares: Mapping[str, tuple[Money, Minutes]],
 ) -> After:
     """Hold a job against its quote.
 
@@ -102,12 +109,15 @@ def after_of(
     ----------
     materials
         What it came to without tax, in whole cents.
-    minutes
-        That were told of all its plans, or None.
+    spent
+        By word, or :data:`ALL`: minutes that were told of all its plans, 0 where none were, and those expected. Kinds
+        of work that were not told stand as quoted: they have that share of the quote's minutes that they have of those
+        expected.
     shares
         By assembly, the money of materials and the expected minutes of all its recorded plans: what was bought again
         is of those whose parts were cut again. An empty one takes what the quote expected.
     """
+    minutes, as_quoted = _minutes_of(quote, spent)
     work = quote.work if minutes is None else rounded_to_cents(Fraction(minutes * quote.hour_rate, HOUR))
     rest = quote.cost - quote.materials - quote.work
     known = shares or {item.assembly: (item.materials, item.minutes) for item in quote.items}
@@ -129,7 +139,21 @@ def after_of(
         )
         for place, item in enumerate(quote.items)
     )
-    return After(quote=quote, materials=materials, minutes=minutes, work=work, rest=rest, items=items)
+    return After(
+        quote=quote, materials=materials, minutes=minutes, work=work, rest=rest, items=items, as_quoted=as_quoted
+    )
+
+
+def _minutes_of(quote: Quote, spent: Mapping[str, tuple[Minutes, Minutes]]) -> tuple[Minutes | None, tuple[str, ...]]:
+    """What all work took, None where no minutes were told; and the kinds that stand in it as quoted."""
+    told = sum(took for took, _ in spent.values())
+    if not told:
+        return None, ()
+    untold = {word: due for word, (took, due) in spent.items() if word != ALL and not took and due}
+    if spent.get(ALL, (0, 0))[0] or not untold:
+        return told, ()
+    whole = sum(due for word, (_, due) in spent.items() if word != ALL)
+    return told + round_half_up(Fraction(quote.minutes * sum(untold.values()), whole)), tuple(untold)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,11 +172,11 @@ def suggested(figures: HourFigures, measured: Mapping[str, tuple[int, Minutes, M
     Parameters
     ----------
     measured
-        By word, or :data:`ALL`: how many jobs, what they took, what was expected of them.
+        By word: how many jobs, what they took, what was expected of them.
     """
     found = []
     for word, names in _FIGURES.items():
-        jobs, took, expected = measured.get(word) or measured.get(ALL) or (0, 0, 0)
+        jobs, took, expected = measured.get(word, (0, 0, 0))
         if not expected:
             continue
         for name in names:

@@ -15,6 +15,9 @@ from cutplan.units import Money
 OWN = "Q"
 """Numbers that the ledger gives begin with it."""
 
+TOGETHER = ""
+"""The work of minutes that were told of all of it together."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
@@ -194,11 +197,20 @@ def shares_in(db: sqlite3.Connection, plans: Iterable[str]) -> tuple[Share, ...]
 
 def jobs_measured(db: sqlite3.Connection) -> dict[str, tuple[int, int, int]]:
     """By kind of work: how many jobs told minutes of it, what these took, and what was expected of them over all their
-    plans.
+    plans. Of a kind that none told by itself, those that told minutes of all together and had work of it.
     """
-    rows = db.execute(
-        "SELECT work, count(*), sum(took), sum(due) FROM (SELECT work, sum(minutes) AS took, sum(expected) AS due "
-        f"FROM spent WHERE {NOT_UNDONE} GROUP BY work, coalesce((SELECT event.job FROM event WHERE event.plan = "
-        "spent.plan LIMIT 1), plan)) WHERE took > 0 GROUP BY work ORDER BY work"
-    )
-    return {work: (jobs, minutes, expected) for work, jobs, minutes, expected in rows}
+    jobs: dict[str, dict[str, tuple[int, int]]] = {}
+    for job, work, took, due in db.execute(
+        "SELECT coalesce((SELECT event.job FROM event WHERE event.plan = spent.plan LIMIT 1), plan), work, "
+        f"sum(minutes), sum(expected) FROM spent WHERE {NOT_UNDONE} GROUP BY 1, 2 ORDER BY 2"
+    ):
+        jobs.setdefault(job, {})[work] = (took, due)
+    works = sorted({work for spent in jobs.values() for work in spent if work != TOGETHER})
+    found = {}
+    for work in works:
+        own = [spent[work] for spent in jobs.values() if spent.get(work, (0, 0))[0]]
+        had = [spent for spent in jobs.values() if spent.get(work, (0, 0))[1]]
+        told = own or [spent[TOGETHER] for spent in had if spent.get(TOGETHER, (0, 0))[0]]
+        if told:
+            found[work] = (len(told), sum(took for took, _ in told), sum(due for _, due in told))
+    return found

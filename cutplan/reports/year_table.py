@@ -42,8 +42,10 @@ def year_csv(rows: Sequence[YearRow], workshop: Workshop) -> bytes:
 
 
 def year_picture(rows: Sequence[YearRow], workshop: Workshop) -> bytes:
-    """Two bars for each quoted job, the price in outline and what it came to filled, to one scale."""
-    quoted = [row for row in rows if row.price is not None and row.cost is not None]
+    """Two bars for each quoted job, the price in outline and what it came to filled, to one scale; one that is not
+    recorded yet has only the first.
+    """
+    quoted = [row for row in rows if row.price is not None]
     most = max((max(row.price or 0, row.cost or 0) for row in quoted), default=0) or 1
     room = _WIDTH - _NAMES - _AMOUNTS
     texts = [
@@ -55,7 +57,12 @@ def year_picture(rows: Sequence[YearRow], workshop: Workshop) -> bytes:
         top = _TOP + place * _ROW
         texts.append(Lettering(text=_shortened(row.job), x=2, y=top + _BAR, points=9, bold=True))
         texts.append(Lettering(text=" ".join(filter(None, (row.number, row.day))), x=2, y=top + 2 * _BAR, points=7))
-        for line, (amount, fill) in enumerate(((row.price or 0, ""), (max(0, row.cost or 0), "#404040"))):
+        bars = [(row.price or 0, "")]
+        if row.cost is None:
+            texts.append(Lettering(text="not recorded yet", x=_NAMES + 1.5, y=top + 2 * _BAR + 0.4, points=8))
+        else:
+            bars.append((max(0, row.cost), "#404040"))
+        for line, (amount, fill) in enumerate(bars):
             y = top + line * (_BAR + 1)
             right = _NAMES + room * amount / most
             corners = rectangle(_NAMES, y, right, y + _BAR)
@@ -65,8 +72,12 @@ def year_picture(rows: Sequence[YearRow], workshop: Workshop) -> bytes:
         texts.append(Lettering(text="no job is quoted", x=2, y=_TOP + _BAR, points=9))
     height = _TOP + max(1, len(quoted)) * _ROW
     placed = Placed(width=_WIDTH, height=height, strokes=tuple(strokes), leaders=(), texts=tuple(texts))
-    words = "; ".join(f"{row.job}: price {_text(row.price)}, came to {_text(row.cost)}" for row in quoted)
+    words = "; ".join(f"{row.job}: price {_text(row.price)}, {_came_to(row)}" for row in quoted)
     return written(placed, words or "no job is quoted", keep_widths=True).encode()
+
+
+def _came_to(row: YearRow) -> str:
+    return "not recorded yet" if row.cost is None else f"came to {_text(row.cost)}"
 
 
 def _text(amount: Money | None) -> str:

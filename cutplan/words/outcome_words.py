@@ -12,20 +12,25 @@ from cutplan.costing.cost_figures import MINUTE
 from cutplan.units import Money, counted, money_text
 from cutplan.units.quantities import plain_text
 from cutplan.words.cost_words import hours_text, minutes_text
+from cutplan.words.naming import names_text
 
 if TYPE_CHECKING:
     from cutplan.costing.after import After, Suggested
+    from cutplan.costing.quote import Quote
     from cutplan.model import Workshop
     from cutplan.rack.job_events import JobStory
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """One job of the ledger: its materials so far without tax, and what it came to where it was quoted."""
+    """One job of the ledger: its materials so far without tax, its quote where it has one, and what it came to
+    once it is then recorded or closed.
+    """
 
     story: JobStory
     materials: Money
     minutes: int | None
+    quote: Quote | None
     after: After | None
 
     @property
@@ -45,7 +50,10 @@ class Year:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YearRow:
-    """One job in a line. Amounts without tax; None where it was not quoted, or no minutes were told."""
+    """One job in a line. Amounts without tax; None where it is not quoted, not recorded yet, or no minutes are told.
+
+    Of a quoted job ``minutes`` have in them those of kinds that stand as quoted because none were told of them.
+    """
 
     job: str
     stage: str
@@ -73,8 +81,7 @@ def year_rows(outcomes: Iterable[Outcome]) -> tuple[YearRow, ...]:
 
 
 def _row(one: Outcome) -> YearRow:
-    after = one.after
-    quote = after.quote if after is not None else None
+    after, quote = one.after, one.quote
     return YearRow(
         job=f"{one.story.name}#{one.story.number}" if one.story.number > 1 else one.story.name,
         stage=one.story.stage.value,
@@ -104,19 +111,29 @@ def year_text(year: Year, workshop: Workshop) -> str:
                 f"{money_text(item.cost)} in the end; {hours_text(item.minutes)}"
                 for item in one.after.items
             ]
+        elif one.quote is not None:
+            lines += [
+                f"  {item.assembly or 'no assembly named'}: cost {money_text(item.cost)} as quoted; "
+                f"{hours_text(item.minutes)}"
+                for item in one.quote.items
+            ]
     return "\n".join([*lines, *_suggestions(year.suggestions)])
 
 
 def _told(one: Outcome, row: YearRow) -> str:
-    after = one.after
-    if after is None or row.cost is None or row.price is None or row.left is None:
+    quote, after = one.quote, one.after
+    if quote is None:
         took = "" if row.minutes is None else f", {hours_text(row.minutes)}"
         return f"not quoted; materials {money_text(row.materials)}{took}"
+    offered = f"quote {quote.number} {money_text(quote.price)}, cost {money_text(quote.cost)} as quoted"
+    if after is None:
+        sofar = f"; materials so far {money_text(row.materials)}" if row.materials else ""
+        return f"{offered}, not recorded yet{sofar}"
     hours = "hours as quoted" if row.minutes is None else hours_text(row.minutes)
+    untold = f", of which {names_text(list(after.as_quoted))} as quoted" if after.as_quoted else ""
     return (
-        f"quote {row.number} {money_text(row.price)}, cost {money_text(after.quote.cost)} as quoted, "
-        f"{money_text(row.cost)} in the end (materials {money_text(row.materials)}, {hours}), "
-        f"left {money_text(row.left)}"
+        f"{offered}, {money_text(after.cost)} in the end (materials {money_text(row.materials)}, {hours}{untold}), "
+        f"left {money_text(after.left)}"
     )
 
 
@@ -151,18 +168,8 @@ def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
                 "left": _money(row.left),
                 "quoted_minutes": _minutes(row.quoted_minutes),
                 "minutes": _minutes(row.minutes),
-                "assemblies": [
-                    {
-                        "assembly": item.assembly,
-                        "quoted_cost": money_text(item.quoted),
-                        "price": money_text(item.price),
-                        "materials": money_text(item.materials),
-                        "work": money_text(item.work),
-                        "cost": money_text(item.cost),
-                        "minutes": _minutes(item.minutes),
-                    }
-                    for item in (one.after.items if one.after else ())
-                ],
+                "minutes_as_quoted": list(one.after.as_quoted) if one.after else [],
+                "assemblies": _assemblies(one),
             }
             for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True)
         ],
@@ -177,6 +184,33 @@ def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
         ],
         "files": [str(file) for file in year.files],
     }
+
+
+def _assemblies(one: Outcome) -> list[dict[str, Any]]:
+    """Of a quoted job; what is known of none before it is recorded is null."""
+    if one.after is None:
+        unknown = dict.fromkeys(("materials", "work", "cost", "minutes"))
+        return [
+            {
+                "assembly": item.assembly,
+                "quoted_cost": money_text(item.cost),
+                "price": money_text(item.price),
+                **unknown,
+            }
+            for item in (one.quote.items if one.quote else ())
+        ]
+    return [
+        {
+            "assembly": item.assembly,
+            "quoted_cost": money_text(item.quoted),
+            "price": money_text(item.price),
+            "materials": money_text(item.materials),
+            "work": money_text(item.work),
+            "cost": money_text(item.cost),
+            "minutes": _minutes(item.minutes),
+        }
+        for item in one.after.items
+    ]
 
 
 def _money(amount: Money | None) -> str | None:
