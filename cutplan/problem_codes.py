@@ -330,6 +330,11 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         "a merchant of the workshop file or the price list",
         {
             "unknown": "a merchant that is not known",
+            "brought": ("an order delivered by a merchant who does not deliver", "`delivers = true` beside it"),
+            "delivery": (
+                "warning: a delivery charged by a merchant who does not deliver",
+                "`delivers = true` beside it, or no delivery",
+            ),
             "unlisted": (
                 "warning: terms in the workshop file of a merchant that the price list does not name",
                 "a merchant of the price list, spelled as there",

@@ -18,7 +18,7 @@ RACK = (("Mark", "Section", "Length"), ("R1", "SHS 40x40x3", 700))
 
 
 def test_a_workbook_becomes_lists_and_a_workshop_file(tmp_path: Path) -> None:
-    merchants = (("Name", "Delivery"), ("Yard", 12.5))
+    merchants = (("Name", "Delivers", "Delivery"), ("Yard", "yes", 12.5))
     sheets: dict[str, Any] = {"Parts": PARTS, "Prices": PRICES, "Rack": RACK, "Workshop": SHOP, "Merchants": merchants}
     book = read_files(write_xlsx(tmp_path / "gate.xlsx", **sheets))
     files = write_folder(book, tmp_path / "jobs" / "gate")

@@ -194,7 +194,7 @@ def _workshop(shop: Shop, typed: Callable[[int], str], rack: bool) -> str:
             "[[merchant]]",
             f'name = "{name}"',
             f"delivers = {yes(terms.delivers)}",
-            'brought = "delivered"',
+            *(['brought = "delivered"'] if terms.delivers else []),
             f'delivery = "{money(terms.delivery)}"',
             f'minimum_order = "{money(terms.minimum)}"',
             f'free_delivery_from = "{money(terms.free_from)}"',

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.costing.cost_figures import Coat, CostFigures, HourFigures
-from cutplan.model import Merchant, Saw, Work, Workshop
+from cutplan.model import Brought, Merchant, Saw, Work, Workshop
 from cutplan.problems import Problem, Refused
 from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, refuse
@@ -136,7 +136,7 @@ def settings(
     known = places or {}
     values = read_tables(name, document, problems, known)
     blocks = read_blocks(name, document, problems, known)
-    merchants = tuple(Merchant(**terms) for _, terms in blocks["merchant"])
+    merchants = _merchants(blocks["merchant"], problems)
     materials = _materials(blocks["material"], problems)
     own = _own_sections(blocks["section"], Notation(materials=materials), problems)
     files = {key: folder / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
@@ -222,6 +222,25 @@ def _costs(values: Mapping[str, Any], coats: list[Block], problems: list[Problem
         coats=tuple(found),
         measured=frozenset(of_table["hours"]),
     )
+
+
+def _merchants(blocks: list[Block], problems: list[Problem]) -> tuple[Merchant, ...]:
+    """Their terms; refused where an order is to be delivered by who does not deliver."""
+    found = []
+    for where, values in blocks:
+        terms = Merchant(**values)
+        if terms.brought is Brought.DELIVERED and not terms.delivers:
+            problems.append(
+                Problem(
+                    where=f'{where}, key "brought"',
+                    found=f"an order delivered by {terms.name}, who is not said to deliver",
+                    accepted="delivers = true beside it, or another word than delivered",
+                    found_is_text=False,
+                    code="merchant.brought",
+                )
+            )
+        found.append(terms)
+    return tuple(found)
 
 
 def _materials(blocks: list[Block], problems: list[Problem]) -> tuple[tuple[str, int], ...]:
