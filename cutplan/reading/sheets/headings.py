@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import Enum
+from functools import lru_cache
 
 from cutplan.model import Basis
 from cutplan.problems import Refused
@@ -240,6 +241,7 @@ _BRACKETED = re.compile(r"^(?P<name>.*?)\s*[(\[]\s*(?P<unit>[^()\[\]]+?)\s*[)\]]
 _TRAILING = re.compile(r"^(?P<name>.*\S)(?:\s*[,/]\s*|\s+)(?P<unit>\S+)$")
 
 
+@lru_cache(maxsize=4096)  # a desk with many jobs reads the same headings over and over
 def tidy_heading(text: str) -> str:
     """A heading without case, apostrophes, full stops, hyphens, colons and doubled spaces."""
     return " ".join(re.sub(r"[.:_#*\-]+", " ", re.sub("['’]", "", text)).lower().split())
