@@ -4,25 +4,24 @@ from __future__ import annotations
 
 import csv
 import os
-from collections.abc import Callable
-from dataclasses import replace
-from functools import partial
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from cutplan import actions
-from cutplan.actions import CheckFailed
-from cutplan.problems import NoPlan, Problem, ProblemsFound
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading import read_job
-from tests.effort import THOROUGH, examples
+from tests.effort import examples
 from tests.first_fit import first_fit_plan
-from tests.fuzz import run
-from tests.fuzz.kinds import KINDS, Kind, sound_folder
+from tests.fuzz.kinds import KINDS, sound_folder
 from tests.fuzz.mutations import TOKENS
 from tests.input_files import write_xlsx
+from tests.source_code import ROOT
+
+FORKED = Path(__file__).parent / "forked_cases.py"
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="cases run in forked processes")
 
@@ -38,55 +37,12 @@ def test_the_file_to_begin_with_is_sound(kind: str, sound: Path) -> None:
     KINDS[kind].read(sound)
 
 
-def test_a_few_cases_of_every_kind(sound: Path) -> None:
-    cases = (4 if THOROUGH else 1) * len(KINDS)
-    ended = list(run.batch(range(cases), 20311, sound, ""))
-    assert len(ended) == cases
-    assert [case for case in ended if case[2] in run.BAD] == []
-    assert {name for _, name, _, _ in ended} == set(KINDS)
-
-
-def in_any_folder(way: Callable[[], object], folder: Path) -> object:
-    return way()
-
-
-def test_what_goes_wrong_is_seen(sound: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A trace, an abort, an endless sum and too much memory cost the case they are in, and no other."""
-    ways: dict[str, Callable[[], object]] = {
-        "trace": lambda: dict[str, str]()["x"],
-        "abort": os.abort,
-        "over 1 GB": lambda: bytes(3 * 10**9),
-    }
-    ways |= {"over 10 s": lambda: [None for _ in iter(int, 1)], "read": lambda: None}
-    kinds = {name: Kind("parts.csv", partial(in_any_folder, way)) for name, way in ways.items()}
-    monkeypatch.setattr(run, "KINDS", kinds)
-    monkeypatch.setattr(run, "SECONDS", 1)
-    ended = list(run.batch(range(5), 1, sound, ""))
-    assert [(number, how) for number, _, how, _ in ended] == list(enumerate(ways))
-    assert "KeyError" in ended[0][3]
-
-
-def test_jobs_that_are_read_are_planned_and_printed(sound: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """What goes wrong there is seen too, and that no bar holds a part is no fault."""
-    job = read_job(sound / "parts.csv", prices=sound / "prices.csv")
-    monkeypatch.setattr(run, "PLANNED_SHARE", 1)
-    monkeypatch.setattr(run, "KINDS", {"job": Kind("parts.csv", lambda folder: job)})
-    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["planned"]
-    lengthened = replace(job, parts=tuple(replace(part, quantity=10**9) for part in job.parts))
-    monkeypatch.setattr(run, "KINDS", {"job": Kind("parts.csv", lambda folder: lengthened)})
-    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["read"]
-
-    def refuse(*_: object, **__: object) -> None:
-        raise NoPlan("no bar", code="plan.impossible")
-
-    def fail(*_: object) -> None:
-        raise CheckFailed(["too short"])
-
-    monkeypatch.setattr(run, "KINDS", {"job": Kind("parts.csv", lambda folder: job)})
-    monkeypatch.setattr(actions, "write_plan", fail)
-    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["trace"]
-    monkeypatch.setattr(actions, "plan", refuse)
-    assert [how for _, _, how, _ in run.batch(range(1), 1, sound, "")] == ["no plan"]
+def test_cases_in_forked_processes() -> None:
+    """In a process that has set no page: the typesetter's threads do not come along into a fork, which then waits."""
+    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:xdist", "-p", "no:cacheprovider", str(FORKED)]
+    done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, check=False)
+    assert done.returncode == 0, done.stdout
+    assert "3 passed" in done.stdout
 
 
 CELLS = st.one_of(

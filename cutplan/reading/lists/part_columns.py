@@ -89,7 +89,6 @@ PARTS: tuple[Heading, ...] = (
             "part no",
             "part number",
             "part mark",
-            "piece mark",
             "pos",
             "position",
             "item number",
