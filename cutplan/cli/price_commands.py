@@ -48,8 +48,14 @@ def prices(
 
     Exactly its sections, grades and finishes, to fill in as merchants quote. Then it is read like any price list.
     """
+    if not apart and (known or sold):
+        raise typer.BadParameter("it goes with --apart", param_hint="--sold" if sold else "--prices")
+    if apart and last:
+        raise typer.BadParameter("it fills one form for all, without --apart", param_hint="--last")
+    if apart and out and (out.is_file() or out.suffix.lower() in (".xlsx", ".csv")):
+        raise typer.BadParameter(f"with --apart it is a folder, and {out} names a file", param_hint="--out")
     with answering(as_json, debug):
-        if apart or known or sold:
+        if apart:
             paths = actions.enquiries(
                 parts,
                 out or ".",
