@@ -28,6 +28,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
                 "numbers with the workshop's decimal sign",
             ),
             "negative": ("a number below 0", "0 or more"),
+            "own": ("a number of an order or a quote that its files cannot be named by", "such as Q7 or 2031-014"),
             "fraction": ("a fraction over nothing, or of one or more behind a whole number", "such as 1 5/8 in"),
         },
     ),
@@ -572,7 +573,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
     "quote": (
         "a quote of a job whose prices are all known, under a number of its own",
         {
-            "number": ("a number that another quote has, or that is none", "such as Q7 or 2031-014"),
+            "number": ("a number that another quote has", "such as Q7 or 2031-014"),
             "price": ("a job of which a price is missing", "a price for every section and thing"),
         },
     ),

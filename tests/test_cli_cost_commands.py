@@ -62,7 +62,7 @@ def test_minutes_that_cannot_be_read_record_nothing(plan_file: Path) -> None:
     ("words", "code"),
     [
         (("--valid-until", "1 June"), "job.day"),
-        (("--number", "Q 1/2"), "quote.number"),
+        (("--number", "Q 1/2"), "number.own"),
         (("--transport", "much"), "number.unreadable"),
     ],
 )

@@ -15,3 +15,6 @@ def test_orders_are_written_and_shown(parts_planned: Plan) -> None:
     assert values["orders"][0]["number"] == "A7"
     assert [name.rpartition(".")[2] for name in values["orders"][0]["files"]] == ["pdf", "xlsx", "txt"]
     assert run("order", "none.json").exit_code == 1
+    nobody = run("order", "reports/frame/plan.json", "Nobody")
+    assert nobody.exit_code == 1
+    assert "MERCHANT: found" in nobody.stderr

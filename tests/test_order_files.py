@@ -40,10 +40,10 @@ def test_three_files_for_each_merchant(two_merchants: Path) -> None:
         f"order-{mark}-{who}.{kind}" for who in ("1-yard", "2-dock-co") for kind in ("pdf", "xlsx", "txt")
     )
     assert all(path.stat().st_size for each in written.orders for path in each.paths)
-    assert [each.order.merchant for each in write_orders(two_merchants, "dock & co", number="PO 7").orders] == [
+    assert [each.order.merchant for each in write_orders(two_merchants, "dock & co", number="PO-7").orders] == [
         "Dock & Co"
     ]
-    assert (two_merchants.parent / "order-po-7-dock-co.txt").read_text().startswith("Order PO 7\nTo: Dock & Co\n")
+    assert (two_merchants.parent / "order-po-7-dock-co.txt").read_text().startswith("Order PO-7\nTo: Dock & Co\n")
 
 
 def test_a_cent_that_rounding_adds_is_told(two_merchants: Path) -> None:
@@ -61,7 +61,11 @@ def test_what_is_refused(two_merchants: Path) -> None:
     before = sorted(path.name for path in two_merchants.parent.iterdir())
     with pytest.raises(Unsaid):
         write_orders(two_merchants, number="7")
-    for bad, code in (({"merchant": "Nobody"}, "job.merchant"), ({"day": "1.6.31"}, "job.day")):
+    for bad, code in (
+        ({"merchant": "Nobody"}, "job.merchant"),
+        ({"day": "1.6.31"}, "job.day"),
+        ({"number": "../../x"}, "number.own"),
+    ):
         with pytest.raises(ProblemsFound) as found:
             write_orders(two_merchants, **bad)
         assert [problem.code for problem in found.value.problems] == [code]

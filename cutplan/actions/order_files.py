@@ -12,7 +12,7 @@ from cutplan.actions.ordering import chosen_merchants, day_typed
 from cutplan.actions.output_folder import fingerprint, reserved
 from cutplan.actions.printing import could_write
 from cutplan.actions.publishing import staged
-from cutplan.actions.typed_values import printable
+from cutplan.actions.typed_values import number_typed, printable
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
@@ -62,7 +62,7 @@ def write_orders(
     Parameters
     ----------
     number
-        The order's own number; else it is numbered after the plan.
+        The order's own number, which names its files too; else it is numbered after the plan.
     day
         The day to date it by, such as ``2031-06-01``; orders are not dated unless it is given.
     certificate
@@ -85,11 +85,11 @@ def write_orders(
     from cutplan.words.order_words import in_no_order, message_text, orders_of
 
     path = Path(plan_file)
-    own, wanted, dated = printable("--number", number), printable("--certificate", certificate), day_typed(day)
+    own, wanted, dated = number_typed(number), printable("--certificate", certificate), day_typed(day)
     with reserved(path.parent, workbook=False):
         job, plan = read_plan(path)
         orders = {order.merchant: order for order in orders_of(job, plan, fingerprint(path), certificate=wanted)}
-        names = chosen_merchants(job, list(orders), merchant, own)
+        names = chosen_merchants(job, list(orders), merchant, own, "MERCHANT")
         chosen = [replace(orders[name], number=own or orders[name].number, day=dated) for name in names]
         rows = rows_of(job, plan)
         written = []

@@ -71,8 +71,13 @@ def _to_pay_by_merchant(job: Job, plan: Plan) -> dict[str, int]:
     return {order.merchant: order.to_pay for order in orders_of(job, plan, "") if order.total}
 
 
-def chosen_merchants(job: Job, names: Sequence[str], merchant: str, number: str) -> Sequence[str]:
-    """The merchant of a plan that is meant, or all of them; refused or asked where that is not clear."""
+def chosen_merchants(
+    job: Job, names: Sequence[str], merchant: str, number: str, said_by: str = "--merchant"
+) -> Sequence[str]:
+    """The merchant of a plan that is meant, or all of them; refused or asked where that is not clear.
+
+    ``said_by`` is where the command takes the merchant, for messages.
+    """
     listed = ", ".join(name or "the one merchant of the price list" for name in names)
     if not names:
         raise ProblemsFound(
@@ -86,13 +91,13 @@ def chosen_merchants(job: Job, names: Sequence[str], merchant: str, number: str)
         found = [name for name in names if name.casefold() == " ".join(merchant.split()).casefold()]
         if not found:
             raise ProblemsFound(
-                [Problem.statement("--merchant", merchant, f"a merchant of the plan: {listed}", code="job.merchant")]
+                [Problem.statement(said_by, merchant, f"a merchant of the plan: {listed}", code="job.merchant")]
             )
         return found
     if number and len(names) > 1:
         found_text = f"one number for orders at {len(names)} merchants"
         raise Unsaid(
-            Problem.statement("--number", found_text, f"also --merchant, one of: {listed}", code="job.merchant"),
+            Problem.statement("--number", found_text, f"also {said_by}, one of: {listed}", code="job.merchant"),
             "merchant",
             names,
         )

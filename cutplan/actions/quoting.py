@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,7 +13,7 @@ from cutplan.actions.output_folder import reserved
 from cutplan.actions.printing import printing
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.recording import uses_rack
-from cutplan.actions.typed_values import printable
+from cutplan.actions.typed_values import number_typed, printable
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -77,7 +76,7 @@ def quote_plan(
     from cutplan.reports.workbook.quote_xlsx import quote_book
 
     path = Path(plan_file)
-    own, whom, until = _number(number), printable("--customer", customer), day_typed(valid_until, "--valid-until")
+    own, whom, until = number_typed(number), printable("--customer", customer), day_typed(valid_until, "--valid-until")
     with reserved(path.parent, workbook=False):
         job, plan = read_plan(path)
         found = cost(job, plan, figures_of(rack, job.workshop, transport))
@@ -163,14 +162,6 @@ def _note(plan: str, quote: Quote) -> QuoteNote:
             for item in quote.items
         ),
     )
-
-
-def _number(text: str) -> str:
-    """A number that can be part of a file's name."""
-    if text and not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,30}", text):
-        accepted = "letters, digits, points and dashes, 31 at most, such as Q7 or 2031-014"
-        raise ProblemsFound([Problem(where="--number", found=text, accepted=accepted, code="quote.number")])
-    return text
 
 
 def _no_price(job: Job, found: Cost) -> Problem:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -18,6 +19,14 @@ def printable(option: str, text: str) -> str:
     with Typed() as typed:
         words = typed.read(option, printable_words, text)
     return words or ""
+
+
+def number_typed(text: str) -> str:
+    """A number of the workshop's own for an order or a quote, refused where it cannot be part of a file's name."""
+    if text and not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,30}", text):
+        accepted = "letters, digits, points and dashes, 31 at most, such as Q7 or 2031-014"
+        raise ProblemsFound([Problem(where="--number", found=text, accepted=accepted, code="number.own")])
+    return text
 
 
 def check_wall(wall: Length, section: Section) -> None:
