@@ -147,5 +147,10 @@ def test_a_long_plan_is_shown_around_the_bar_that_is_asked_for(monkeypatch: pyte
     monkeypatch.setattr(saw_pages, "MOST_BARS", 1)
     with browser() as at:
         page = at.get(f"{JOB}/saw?bar=2").text
+        other = at.get(f"{JOB}/saw?bar=1").text
     assert 'id="bar-2"' in page
     assert 'id="bar-1"' not in page
+    assert 'data-beyond="1"' in page, "the next bar that is not done and not on the page"
+    assert 'href="?bar=1"' in page, "a step to the bar before it"
+    assert 'data-beyond="2"' in other
+    assert 'href="?bar=2"' in other

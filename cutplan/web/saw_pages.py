@@ -48,16 +48,20 @@ def saw(request: Request) -> Response:
     chosen = _chosen(request.query_params.get("bar", ""), bars, now)
     first = max(0, min(chosen - MOST_BARS // 2, len(bars) - MOST_BARS))
     shown = bars[first : first + MOST_BARS]
+    done = _done(bars, now)
+    not_shown = [bar.number for bar in (*bars[first + MOST_BARS :], *bars[:first]) if bar.number not in done]
     return page(
         request,
         "saw",
         job=job,
         bars=shown,
         every=len(bars),
+        bars_before=first > 0,
+        bars_after=first + MOST_BARS < len(bars),
+        beyond=not_shown[0] if not_shown else "",
         chosen=bars[chosen].number,
         cut={f"{part}/{copy}" for part, copy in there},
         spoiled={f"{part}/{copy}" for (part, copy), one in there.items() if one.spoiled},
-        done_bars=_done(bars, now),
         put_away=now.put_away,
         plan=now.plan,
         recorded=now.recorded,

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Error, Page, expect
 
 from cutplan import actions
+from cutplan.web import saw_pages
 from tests.browser.conftest import phone
 
 pytestmark = pytest.mark.thorough
@@ -60,6 +61,46 @@ def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, serv
     one.get_by_role("button", name="Record").tap()
     expect(one.locator("pre.told")).to_contain_text("Parts made: 14.")
     expect(other.locator("#notice")).to_contain_text("This plan is recorded", timeout=5000)
+
+
+def test_a_plan_of_more_bars_than_a_page_holds_is_cut_to_its_end(
+    chromium: Browser, served: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(saw_pages, "MOST_BARS", 1)
+    page = phone(chromium, served)
+    cut(page, EVERY)
+    expect(page.locator("#good")).to_have_text("All is cut")
+    page.locator("#good").tap()
+    expect(page.locator("main")).to_contain_text("14 of 14 parts ticked")
+
+
+def test_two_taps_at_once_tick_one_part(chromium: Browser, served: str) -> None:
+    page = phone(chromium, served)
+    page.evaluate("() => { const good = document.getElementById('good'); good.click(); good.click(); }")
+    expect(page.locator("section.bar:visible .count")).to_contain_text("1 of")
+    cut(page, 1)
+    expect(page.locator("section.bar:visible .count")).to_contain_text("2 of")
+
+
+@pytest.mark.parametrize(
+    ("status", "told"),
+    [
+        (403, "Type the PIN: open the page anew. 1 tick waits."),
+        (404, "This job is no longer here. 1 tick waits."),
+        (503, "The rack is busy with another program. 1 tick waits."),
+        (500, "1 tick waits for the network"),
+    ],
+)
+def test_a_tick_that_is_not_taken_waits_and_it_is_told_why(
+    chromium: Browser, served: str, status: int, told: str
+) -> None:
+    page = phone(chromium, served)
+    page.route("**/tick", lambda route: route.fulfill(status=status, body="not now"))
+    cut(page, 1)
+    expect(page.locator("#waiting")).to_have_text(told)
+    page.unroute("**/tick")
+    expect(page.locator("#waiting")).to_be_hidden(timeout=5000)
+    assert ticked() == 1
 
 
 def test_a_part_is_spoiled_and_a_tick_taken_back(chromium: Browser, served: str) -> None:

@@ -53,6 +53,14 @@ function asTyped(list) {
 const saw = document.getElementById("saw");
 if (saw && saw.dataset.recorded === "0") atTheSaw(saw);
 
+/* So long after a tick the next one is not taken: a glove taps twice. [ms] */
+const TAPS_TWICE = 600;
+const UNANSWERED = {
+  403: "Type the PIN: open the page anew.",
+  404: "This job is no longer here.",
+  503: "The rack is busy with another program.",
+};
+
 function atTheSaw(saw) {
   const job = saw.dataset.job, plan = saw.dataset.plan;
   const store = "cutplan " + job + " " + plan;
@@ -71,7 +79,7 @@ function atTheSaw(saw) {
   for (const shape of saw.querySelectorAll(".strip polygon.cut"))
     there[shape.classList.contains("spoiled") ? "spoiled" : "cut"].add(shape.dataset.key);
   let queue = kept();
-  let shown = saw.dataset.bar, stopped = false, sending = false, offline = false, leaving = false;
+  let shown = saw.dataset.bar, stopped = false, sending = false, offline = false, why = "", leaving = "";
 
   function kept() {
     try { return JSON.parse(localStorage.getItem(store)) || []; } catch { return []; }
@@ -116,13 +124,15 @@ function atTheSaw(saw) {
     foot.hidden = false;
     bad.hidden = cut === undefined;
     const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
-    good.textContent = cut ? cut.mark + " is cut" : next ? "Bar " + next.dataset.number : "All is cut";
+    const on = next ? next.dataset.number : saw.dataset.beyond;
+    good.textContent = cut ? cut.mark + " is cut" : on ? "Bar " + on : "All is cut";
     const last = bar.cuts.filter((each) => state.has(each.key)).pop();
     undo.hidden = last === undefined;
     undo.textContent = last ? "Take back " + last.mark : "";
     bar.classList.toggle("begun", last !== undefined);
-    waiting.hidden = queue.length === 0 || !offline;
-    waiting.textContent = queue.length + (queue.length === 1 ? " tick waits" : " ticks wait") + " for the network";
+    const wait = queue.length + (queue.length === 1 ? " tick waits" : " ticks wait");
+    waiting.hidden = !offline || (queue.length === 0 && !why);
+    waiting.textContent = !why ? wait + " for the network" : queue.length ? why + " " + wait + "." : why;
   }
   function show(number) {
     if (!bars.some((each) => each.dataset.number === number)) return false;
@@ -136,6 +146,11 @@ function atTheSaw(saw) {
   function tick(cut, step, measured) {
     queue.push({ id: ownId(), plan, step, part: cut.mark, copy: cut.copy, bar: cut.bar, measured: measured || "" });
     keep(); say(""); draw(); send();
+    for (const one of [good, undo]) one.setAttribute("aria-disabled", "true");
+    setTimeout(() => { for (const one of [good, undo]) one.removeAttribute("aria-disabled"); }, TAPS_TWICE);
+  }
+  function tapped(button, deed) {
+    button.onclick = () => { if (!button.hasAttribute("aria-disabled")) deed(); };
   }
   async function ask(address, body) {
     const headers = { "accept": "application/json" };
@@ -146,7 +161,8 @@ function atTheSaw(saw) {
       const answer = await fetch(address, {
         method: body ? "POST" : "GET", headers, body: body && JSON.stringify(body), signal: away.signal,
       });
-      if (answer.status >= 500) throw new Error("not answered");
+      if (answer.status >= 500 || answer.status in UNANSWERED)
+        throw new Error("not answered", { cause: UNANSWERED[answer.status] });
       return { ok: answer.ok, changed: answer.status === 409, values: await answer.json() };
     } finally { clearTimeout(timer); }
   }
@@ -173,12 +189,13 @@ function atTheSaw(saw) {
         if (ok) take(values);
         else say(values.problems.map((each) => each.found + ". " + each.accepted).join(" "));
       }
-    } catch { offline = true; }
+    } catch (wrong) { unanswered(wrong); }
     sending = false;
     draw();
     if (leaving && !queue.length) leave();
   }
-  function leave() { location.assign(job + "/ending"); }
+  function unanswered(wrong) { offline = true; why = wrong.cause || ""; }
+  function leave() { location.assign(leaving); }
   async function look() {
     if (!stopped) {
       if (queue.length) await send();
@@ -187,19 +204,19 @@ function atTheSaw(saw) {
         offline = false;
         if (ok && !queue.length) take(values);
         draw();
-      } catch { offline = true; draw(); }
+      } catch (wrong) { unanswered(wrong); draw(); }
     }
     setTimeout(look, 1000);
   }
-  good.onclick = () => {
+  tapped(good, () => {
     const { state, cut } = current();
-    leaving = false;
+    leaving = "";
     if (cut) return tick(cut, "cut");
     const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
     if (next) return show(next.dataset.number);
-    leaving = true;
+    leaving = saw.dataset.beyond ? "?bar=" + saw.dataset.beyond : job + "/ending";
     if (queue.length) send(); else leave();
-  };
+  });
   bad.onclick = () => {
     const { cut } = current();
     if (!cut) return;
@@ -216,17 +233,17 @@ function atTheSaw(saw) {
     if (cut) tick(cut, "spoiled", came.value.trim() || "0");
   };
   spoil.onkeydown = (event) => { if (event.key === "Escape") spoil.hidden = true; };
-  undo.onclick = () => {
+  tapped(undo, () => {
     const { bar, state } = current();
     const last = bar.cuts.filter((each) => state.has(each.key)).pop();
     if (last) tick(last, "uncut");
-  };
+  });
   saw.addEventListener("click", (event) => {
     const to = event.target.closest("[data-to]");
     if (to && show(to.dataset.to)) event.preventDefault();
     // What is not sent yet goes first: the page of the end shows what the ledger has.
     const end = event.target.closest("a.step[href$='/ending']");
-    if (end && queue.length) { event.preventDefault(); leaving = true; send(); }
+    if (end && queue.length) { event.preventDefault(); leaving = job + "/ending"; send(); }
   });
   window.addEventListener("online", send);
   draw();
