@@ -272,6 +272,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "available": "not a number of lengths to be had",
             "dear": "warning: dearer than any steel",
             "unanswered": "warning: rows that were asked for and have no answer",
+            "day": ("a day to come for prices that were quoted", "today, or a day before"),
             "past": ("a line among the past prices that is none", "the list as it was noted"),
         },
     ),

@@ -87,7 +87,7 @@ def quoted(
         ),
     ],
     date: Annotated[
-        str, typer.Option("--date", metavar="DAY", help="When it was quoted: 2031-06-01; else today.")
+        str, typer.Option("--date", metavar="DAY", help="When it was quoted: 2024-06-01; else today.")
     ] = "",
     workshop: ShopFile = None,
     ledger: LedgerFile = None,

@@ -272,7 +272,12 @@ def _from_ledger(
 
 
 def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
-    """The offers of a further price list, as the workshop given would read them.
+    """The offers of a further price list; as :func:`read_answers`, of which they are a part."""
+    return tuple(read_answers(prices, workshop).offers)
+
+
+def read_answers(prices: Path, workshop: Workshop) -> PricesRead:
+    """Everything that a further price list gives, as the workshop given would read it.
 
     Raises
     ------
@@ -284,7 +289,7 @@ def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
     read = read_prices(raw, workshop, files.prices) if raw else PricesRead()
     if files.prices.problems:
         raise ProblemsFound(in_order(files.prices.problems))
-    return tuple(read.offers)
+    return read
 
 
 def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple[Part, ...]]:

@@ -37,7 +37,7 @@ class PricesRead:
 
     ``spoiled`` are materials of rows with a problem; with ``unclear`` a row's material itself could not be read.
     What no offer answers can then be the problem's fault, and is not told. ``merchants`` are all that it names, also
-    where they have not answered or do not sell what was asked for.
+    where they have not answered or do not sell what was asked for; ``unanswered`` and ``unsold`` count such rows.
     """
 
     table: Table | None = None
@@ -45,6 +45,8 @@ class PricesRead:
     merchants: set[str] = field(default_factory=set)
     spoiled: set[tuple[str, str]] = field(default_factory=set)
     unclear: bool = False
+    unanswered: int = 0
+    unsold: int = 0
 
 
 def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: Repeat = Repeat.NO) -> PricesRead:
@@ -81,6 +83,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
             read.unclear = True
         elif not row.sound:
             read.spoiled.add(material.key)
+        read.unsold += not sold
         if not (sold and row.sound) or merchant is None or material is None or length is None:
             continue
         merchant = own["merchant"] = merchants.setdefault(merchant.casefold(), merchant)
@@ -104,6 +107,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
         read.offers.append(_offer(row, own, material, length, counted, price, basis))
     warn_about_lengths(table, lengths, workshop.unit, findings)
     _warn_dear(table, read.offers, workshop.currency, findings)
+    read.unanswered = len(unanswered)
     if unanswered:
         _warn_unanswered(table, unanswered, findings)
     return read
