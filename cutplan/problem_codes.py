@@ -325,6 +325,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "density": ("a material without its density", "a key density"),
             "coat": ("a coat with a price of a litre and not what it covers, or the other way", "both, or neither"),
             "end_trim": ("an end trim shorter than the kerf", "0, or at least one kerf"),
+            "currency": ("another currency than that of the plan", "the plan's, or the job planned again"),
             "offcut_value": ("offcuts worth more than a longer bar costs", "less, as the message says"),
         },
     ),
@@ -568,6 +569,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         {
             "unreadable": "not minutes",
             "none": ("no minutes at all", "more than 0"),
+            "late": ("minutes of a plan that was recorded before", "`cutplan undo`, and recorded again with them"),
             "twice": ("one kind of work twice", "each once"),
         },
     ),
@@ -575,6 +577,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         "a quote of a job whose prices are all known, under a number of its own",
         {
             "number": ("a number that another quote has", "such as Q7 or 2031-014"),
+            "over": ("a last day before the day of the quote", "that day or a later one"),
             "price": ("a job of which a price is missing", "a price for every section and thing"),
         },
     ),

@@ -51,6 +51,37 @@ def test_a_recorded_job_is_held_against_its_quote(plan_file: Path) -> None:
     assert (job["quote"], job["minutes"], job["stage"]) == ("Q1", "90", "recorded")
 
 
+def test_minutes_told_too_late_are_refused(plan_file: Path) -> None:
+    assert run("record", str(plan_file)).exit_code == 0
+    told = run("record", str(plan_file), "--minutes", "weld 20")
+    assert told.exit_code == 1
+    assert told.stderr.startswith('--minutes: found "weld 20".')
+    assert "not kept" in told.stderr
+    assert "cutplan undo" in told.stderr
+    assert run("undo").exit_code == 0
+    assert run("record", str(plan_file), "--minutes", "weld 20").exit_code == 0
+    (job,) = json.loads(run("jobs", "--json").stdout)["jobs"]
+    assert job["minutes"] == "20"
+
+
+def test_a_coat_that_no_part_gets_is_told_with_the_quote(plan_file: Path) -> None:
+    Path("workshop.toml").write_text('[[coat]]\nname = "zinc"\non = "blakc"\nper_kg = 1\n')
+    assert 'the coat zinc, on "blakc"' in run("quote", str(plan_file), "--number", "7").stdout
+    (note,) = json.loads(run("quote", str(plan_file), "--number", "7", "--json").stdout)["notes"]
+    assert 'the coat zinc, on "blakc"' in note
+
+
+def test_a_plan_from_the_rack_is_quoted_without_its_ledger_by_number(parts: str) -> None:
+    assert run("rack", "add", "SHS 40x40x3", "2600").exit_code == 0
+    assert run("plan", parts, "--out", "out").exit_code == 0
+    Path("rack.ledger").unlink()
+    told = run("quote", "out/plan.json")
+    assert told.exit_code == 1
+    assert "with --number the job is quoted" in told.stderr
+    assert run("quote", "out/plan.json", "--number", "7").exit_code == 0
+    assert not Path("rack.ledger").exists()
+
+
 def test_minutes_that_cannot_be_read_record_nothing(plan_file: Path) -> None:
     told = run("record", str(plan_file), "--minutes", "sawing 30")
     assert told.exit_code == 1
@@ -62,6 +93,7 @@ def test_minutes_that_cannot_be_read_record_nothing(plan_file: Path) -> None:
     ("words", "code"),
     [
         (("--valid-until", "1 June"), "job.day"),
+        (("--valid-until", "1999-06-01"), "quote.over"),
         (("--number", "Q 1/2"), "number.own"),
         (("--transport", "much"), "number.unreadable"),
     ],

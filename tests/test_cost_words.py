@@ -22,6 +22,7 @@ from cutplan.words.cost_words import (
     litres_text,
     minutes_text,
     notes_of,
+    odd_notes,
     percent,
 )
 from tests.costed import FIGURES, PAINT, ZINC, bench_planned
@@ -70,6 +71,15 @@ def test_the_arithmetic_is_visible(what: str, how: str, amount: int) -> None:
     rows = cost_rows(cost_of(made, plan, replace(FIGURES, coats=(PAINT, ZINC))), made.workshop)
     (found,) = [row for row in rows if row.what == what]
     assert (found.how, found.amount) == (how, amount * CURRENCY // 100)
+
+
+def test_a_coat_that_no_part_gets_is_named() -> None:
+    made, plan = bench_planned()
+    cost = cost_of(made, plan, replace(FIGURES, coats=(PAINT, replace(ZINC, on="blakc"))))
+    (note,) = odd_notes(cost)
+    assert 'the coat zinc, on "blakc". Finishes of this job: black.' in note
+    assert note in notes_of(cost)
+    assert note in cost_text(cost, made.name, made.workshop)
 
 
 def test_text_and_json_say_the_same() -> None:

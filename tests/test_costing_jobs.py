@@ -10,6 +10,7 @@ from cutplan import actions
 from cutplan.actions.costing_jobs import figures_of
 from cutplan.problems import ProblemsFound
 from cutplan.units import CURRENCY
+from cutplan.words.cost_words import notes_of
 from tests.costed import FIGURES, bench_planned
 
 
@@ -25,6 +26,26 @@ def test_figures_are_those_of_the_workshop_file_as_it_is_now(tmp_path: Path) -> 
     assert after.cost.margin == after.cost.cost
     assert [file.name for file in after.files] == ["cost.pdf", "cost.xlsx"]
     assert all(file.read_bytes() for file in after.files)
+
+
+def test_currency_and_tax_are_those_of_the_plan(tmp_path: Path) -> None:
+    """The plan is in EUR with no tax."""
+    file, shop = tmp_path / "plan.json", tmp_path / "workshop.toml"
+    actions.write_plan(*bench_planned(), tmp_path)
+    shop.write_text("[tax]\npercent = 21\n")
+    taxed = actions.cost_plan(file, actions.find_rack(near=file)).cost
+    assert (taxed.tax, taxed.to_pay) == (0, taxed.price)
+    assert "Tax is 0 %, as in the plan; the workshop file now says 21 %." in notes_of(taxed)
+    (tmp_path / "cost.pdf").unlink()
+    shop.write_text('[workshop]\ncurrency = "USD"\n')
+    for ask in (actions.cost_plan, actions.quote_plan):
+        with pytest.raises(ProblemsFound) as found:
+            ask(file, actions.find_rack(near=file))
+        (problem,) = found.value.problems
+        assert (problem.where, problem.found, problem.code) == ("workshop.currency", "USD", "workshop.currency")
+    assert not (tmp_path / "cost.pdf").exists()
+    assert not list(tmp_path.glob("quote-*"))
+    assert not list(tmp_path.glob("*.ledger"))
 
 
 @pytest.mark.parametrize(("typed", "amount"), [("", 0), ("25", 25), ("25.50", 25.5), ("EUR 30", 30)])

@@ -50,7 +50,8 @@ def cost_plan(plan_file: Path | str, rack: Rack, *, transport: str = "") -> Cost
     Raises
     ------
     ProblemsFound
-        When the file is no plan file, the amount cannot be read, or a file cannot be written.
+        When the file is no plan file, the amount cannot be read, the workshop has another currency by now, or a file
+        cannot be written.
     CheckFailed
         When something in the plan file does not hold; nothing is written.
     """
@@ -61,7 +62,7 @@ def cost_plan(plan_file: Path | str, rack: Rack, *, transport: str = "") -> Cost
     path = Path(plan_file)
     with reserved(path.parent, workbook=False):
         job, plan = read_plan(path)
-        found = cost(job, plan, figures_of(rack, job.workshop, transport))
+        found = cost_now(job, plan, rack, transport)
         rows = rows_of(job, plan)
         files = path.with_name(COST_PDF), path.with_name(COST_BOOK)
         made = cost_pdf(found, job.name, job.workshop, fingerprint(path)), cost_book(found, rows)
@@ -69,6 +70,33 @@ def cost_plan(plan_file: Path | str, rack: Rack, *, transport: str = "") -> Cost
             with printing(target) as file:
                 file.write_bytes(content)
     return Costed(job=job, cost=found, files=files)
+
+
+def cost_now(job: Job, plan: Plan, rack: Rack, transport: str) -> Cost:
+    """What a planned job costs by the figures of its workshop as they are now, in the currency and with the tax that it
+    was planned with.
+
+    Raises
+    ------
+    ProblemsFound
+        When the workshop has another currency by now, or the amount for transport cannot be read.
+    """
+    planned, now = job.workshop, rack.workshop
+    if now.currency != planned.currency:
+        raise ProblemsFound(
+            [
+                Problem(
+                    where="workshop.currency",
+                    found=now.currency,
+                    accepted=f"{planned.currency}, in which the plan is priced",
+                    hint="name the workshop file of the plan with --workshop, or plan the job again",
+                    code="workshop.currency",
+                )
+            ]
+        )
+    found = cost(job, plan, figures_of(rack, planned, transport))
+    taxes = planned.tax_millionths, now.tax_millionths
+    return found if taxes[0] == taxes[1] else replace(found, tax_differs=taxes)
 
 
 def figures_of(rack: Rack, workshop: Workshop, transport: str) -> CostFigures:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.costing_jobs import cost, figures_of
+from cutplan.actions.costing_jobs import cost_now
 from cutplan.actions.ordering import day_typed
 from cutplan.actions.output_folder import reserved
 from cutplan.actions.printing import printing
@@ -26,13 +26,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quoted:
-    """A quote that was given, the files that say it, and whether it is kept in the ledger or was kept before."""
+    """A quote that was given, the files that say it, and whether it is kept in the ledger or was kept before; ``notes``
+    are what may be a slip in the workshop file, for the workshop alone.
+    """
 
     job: Job
     quote: Quote
     files: tuple[Path, ...]
     kept: bool
     before: bool
+    notes: tuple[str, ...] = ()
 
 
 def quote_plan(
@@ -66,20 +69,21 @@ def quote_plan(
     Raises
     ------
     ProblemsFound
-        When a price is missing, a word cannot be read, the number is that of another quote, or a file cannot be
-        written.
+        When a price is missing, a word cannot be read, the last day is over, the number is that of another quote, the
+        workshop has another currency by now, or a file cannot be written.
     CheckFailed
         When something in the plan file does not hold; nothing is written.
     """
     from cutplan.reports.paper.quote_pdf import quote_pdf
     from cutplan.reports.rows import rows_of
     from cutplan.reports.workbook.quote_xlsx import quote_book
+    from cutplan.words.cost_words import odd_notes
 
     path = Path(plan_file)
     own, whom, until = number_typed(number), printable("--customer", customer), day_typed(valid_until, "--valid-until")
     with reserved(path.parent, workbook=False):
         job, plan = read_plan(path)
-        found = cost(job, plan, figures_of(rack, job.workshop, transport))
+        found = cost_now(job, plan, rack, transport)
         if found.missing:
             raise ProblemsFound([_no_price(job, found)])
         kept = rack.path.exists() or not own
@@ -92,7 +96,7 @@ def quote_plan(
         for target, content in zip(files, made, strict=True):
             with printing(target) as file:
                 file.write_bytes(content)
-    return Quoted(job=job, quote=quote, files=files, kept=kept, before=before)
+    return Quoted(job=job, quote=quote, files=files, kept=kept, before=before, notes=odd_notes(found))
 
 
 def _kept(
@@ -120,18 +124,41 @@ def _kept(
             pieces=pieces,
         )
 
-    if number and not rack.path.exists():
-        return quote(number, doing.at[:10]), False
+    if not rack.path.exists():
+        if number:
+            _not_over(until, doing.at[:10])
+            return quote(number, doing.at[:10]), False
+        if uses_rack(plan):
+            raise ProblemsFound([_no_ledger(rack.path)])
     with rack.open(create=not uses_rack(plan)) as ledger, ledger.changing() as db:
         for earlier in quoted(db, [note.plan]):
             again = quote(earlier.number, earlier.day)
             if number in ("", earlier.number) and _note(note.plan, again) == earlier:
                 return again, True
+        _not_over(until, doing.at[:10])
         given = quote(number or next_number(db), doing.at[:10])
         with action(db, doing) as writing:
             note_planned(writing, note)
             note_quote(writing, _note(note.plan, given))
     return given, False
+
+
+def _not_over(until: str, today: str) -> None:
+    """Refuse a quote that holds no more on the day it is given."""
+    if until and until < today:
+        accepted = f"{today}, the day of the quote, or a later one"
+        raise ProblemsFound([Problem(where="--valid-until", found=until, accepted=accepted, code="quote.over")])
+
+
+def _no_ledger(path: Path) -> Problem:
+    return Problem(
+        where=str(path),
+        found="no ledger",
+        accepted="the ledger of the rack whose pieces the plan uses",
+        hint="with --number the job is quoted under a number of your own, without a ledger",
+        found_is_text=False,
+        code="ledger.missing",
+    )
 
 
 def _note(plan: str, quote: Quote) -> QuoteNote:

@@ -19,6 +19,7 @@ from cutplan.words.recorded import Cut
 if TYPE_CHECKING:
     from cutplan.model import Plan
     from cutplan.model.cut_facts import BarFact
+    from cutplan.rack.pieces import Doing
     from cutplan.rack.ticks import Tick
     from cutplan.units import Length
 
@@ -147,7 +148,8 @@ def record(
     Unsaid
         When that is not said.
     ProblemsFound
-        When the facts contradict the ticks, or a bar is not on the rack as the plan has it.
+        When the facts contradict the ticks, a bar is not on the rack as the plan has it, or minutes are told of a plan
+        that was recorded before.
     """
     from cutplan import planfile
     from cutplan.rack import cut_bars, ticks
@@ -171,8 +173,21 @@ def record(
                 done = cut_bars.record_in(writing, job, plan, became, place=place, folder=folder)
                 note_outcome(writing, job, plan, rack, took)
         except DoneBefore as earlier:
+            if took:
+                raise ProblemsFound([_too_late(minutes, earlier.doing)]) from None
             return Cut(job=job, plan=plan, before=earlier.doing)
         return Cut(job=job, plan=plan, recorded=done)
+
+
+def _too_late(minutes: str, before: Doing) -> Problem:
+    by = f" by {before.who}" if before.who else ""
+    return Problem(
+        where="--minutes",
+        found=minutes,
+        accepted=f"minutes told when a plan is recorded, and this one was recorded {before.at}{by}: these are not kept",
+        hint="cutplan undo takes the record back; record again with --minutes then keeps them",
+        code="minutes.late",
+    )
 
 
 def _as_ticked(plan: Plan, ticked: Sequence[Tick], all_cut: bool | None) -> dict[int, BarFact]:

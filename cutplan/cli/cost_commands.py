@@ -84,8 +84,9 @@ def quote(
     told = "It is in the ledger already.\n" if done.before else ""
     if not done.kept:
         told = "There is no ledger, so that it is kept nowhere but in these files.\n"
+    told += "".join(f"{note}\n" for note in done.notes)
     shop = done.job.workshop
-    known = {"files": files, "kept": done.kept, "before": done.before}
+    known = {"files": files, "kept": done.kept, "before": done.before, "notes": list(done.notes)}
     return Answer(
         lambda: quote_values(done.quote, done.job.name, shop) | known,
         lambda: quote_text(done.quote, done.job.name, shop) + f"\n{told}Written: {', '.join(files)}",

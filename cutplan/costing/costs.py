@@ -109,6 +109,8 @@ class Cost:
         What has no price and is in no amount: titles of groups and names of things.
     surfaces
         Areas and masses by finish and assembly.
+    tax_differs
+        The rate of the plan, which counts, and that of the workshop as it is now, where they differ. [millionths]
     """
 
     figures: CostFigures
@@ -128,6 +130,7 @@ class Cost:
     missing: tuple[str, ...]
     surfaces: tuple[Coated, ...]
     assemblies: tuple[AssemblyCost, ...]
+    tax_differs: tuple[int, int] | None = None
 
     @property
     def steel_amount(self) -> Money:

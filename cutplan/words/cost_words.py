@@ -168,10 +168,26 @@ def notes_of(cost: Cost) -> tuple[str, ...]:
     notes = [hours_line(cost)]
     if any(isinstance(line.done, Task) and line.done.work is Handwork.WELDS for line in cost.work):
         notes.append("Both ends of every part are counted as welded on.")
+    notes += odd_notes(cost)
     if cost.missing:
         notes.append(f"Not in the amounts, because a price is missing: {names_text(list(cost.missing))}.")
     if any(coat.taken.hollow for coat in cost.coats):
         notes.append(BATH)
+    return tuple(notes)
+
+
+def odd_notes(cost: Cost) -> tuple[str, ...]:
+    """What may be a slip in the workshop file: a coat that no part gets, another tax than the plan's."""
+    finishes = list(dict.fromkeys(each.finish for each in cost.surfaces))
+    notes = [
+        f'Not in the amounts, because no part of this job has its finish: the coat {coat.name}, on "{coat.on}". '
+        f"Finishes of this job: {names_text(finishes)}."
+        for coat in cost.figures.coats
+        if coat.on not in finishes
+    ]
+    if cost.tax_differs is not None:
+        planned, now = cost.tax_differs
+        notes.append(f"Tax is {percent(planned)}, as in the plan; the workshop file now says {percent(now)}.")
     return tuple(notes)
 
 
