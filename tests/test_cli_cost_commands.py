@@ -51,6 +51,18 @@ def test_a_recorded_job_is_held_against_its_quote(plan_file: Path) -> None:
     assert (job["quote"], job["minutes"], job["stage"]) == ("Q1", "90", "recorded")
 
 
+def test_cost_and_quote_are_by_the_workshop_file_of_the_plan(parts: str) -> None:
+    """The list lies beside its workshop file, the plan does not: both are at the 60.00 an hour of that file."""
+    Path("lists").mkdir()
+    Path("lists/workshop.toml").write_text("[cost]\nhour_rate = 60\n")
+    for file in (parts, "prices.csv"):
+        Path(file).rename(f"lists/{file}")
+    assert run("plan", f"lists/{parts}", "--prices", "lists/prices.csv", "--out", "out").exit_code == 0
+    costed = json.loads(run("cost", "out/plan.json", "--json").stdout)
+    assert any(row["block"] == "Hours" and float(row["amount"]) for row in costed["rows"])
+    assert costed["price"] == json.loads(run("quote", "out/plan.json", "--number", "7", "--json").stdout)["price"]
+
+
 def test_minutes_told_too_late_are_refused(plan_file: Path) -> None:
     assert run("record", str(plan_file)).exit_code == 0
     told = run("record", str(plan_file), "--minutes", "weld 20")

@@ -77,7 +77,7 @@ def test_a_coat_that_no_part_gets_is_named() -> None:
     made, plan = bench_planned()
     cost = cost_of(made, plan, replace(FIGURES, coats=(PAINT, replace(ZINC, on="blakc"))))
     (note,) = odd_notes(cost)
-    assert 'the coat zinc, on "blakc". Finishes of this job: black.' in note
+    assert note == 'No part of this job gets the coat zinc, on "blakc"; finishes here: black.'
     assert note in notes_of(cost)
     assert note in cost_text(cost, made.name, made.workshop)
 

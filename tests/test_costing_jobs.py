@@ -35,7 +35,7 @@ def test_currency_and_tax_are_those_of_the_plan(tmp_path: Path) -> None:
     shop.write_text("[tax]\npercent = 21\n")
     taxed = actions.cost_plan(file, actions.find_rack(near=file)).cost
     assert (taxed.tax, taxed.to_pay) == (0, taxed.price)
-    assert "Tax is 0 %, as in the plan; the workshop file now says 21 %." in notes_of(taxed)
+    assert "Tax is 0 %, as in the plan; the workshop as it is now has 21 %." in notes_of(taxed)
     (tmp_path / "cost.pdf").unlink()
     shop.write_text('[workshop]\ncurrency = "USD"\n')
     for ask in (actions.cost_plan, actions.quote_plan):

@@ -11,7 +11,7 @@ from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many,
 from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, read_plan, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
-from cutplan.actions.costing_jobs import Costed, cost, cost_plan
+from cutplan.actions.costing_jobs import Costed, cost, cost_plan, shop_of_plan
 from cutplan.actions.decoding import decode
 from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
@@ -191,6 +191,7 @@ __all__ = [
     "section_details",
     "section_sizes",
     "section_workshop",
+    "shop_of_plan",
     "spacing",
     "sum_text",
     "sum_values",

@@ -72,6 +72,22 @@ def cost_plan(plan_file: Path | str, rack: Rack, *, transport: str = "") -> Cost
     return Costed(job=job, cost=found, files=files)
 
 
+def shop_of_plan(plan_file: Path | str, workshop: Path | str | None = None) -> Rack:
+    """The workshop by whose figures a plan is costed: the one named, else that of the note beside the plan, by which it
+    is quoted too, else the nearest one from the plan upwards.
+
+    Raises
+    ------
+    ProblemsFound
+        When its file is not sound.
+    """
+    from cutplan.actions.rack_found import find_rack
+    from cutplan.actions.rack_plans import noted_rack
+
+    noted = noted_rack(Path(plan_file)) if workshop is None else None
+    return find_rack(near=noted or plan_file, workshop=workshop, ledger=noted)
+
+
 def cost_now(job: Job, plan: Plan, rack: Rack, transport: str) -> Cost:
     """What a planned job costs by the figures of its workshop as they are now, in the currency and with the tax that it
     was planned with.

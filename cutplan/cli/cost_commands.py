@@ -10,7 +10,7 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.on_rack import Answer, looking, of_plan
-from cutplan.cli.options import AsJson, Debug, PlanFile, WorkshopFile
+from cutplan.cli.options import AsJson, Debug, PlanFile, PlanShop
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.cli.paths import as_path
 from cutplan.words.cost_words import cost_text, cost_values
@@ -29,7 +29,7 @@ Transport = Annotated[
 def cost(
     plan_file: PlanFile,
     transport: Transport = "",
-    workshop: WorkshopFile = None,
+    workshop: PlanShop = None,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -39,7 +39,7 @@ def cost(
     file as they are now. Writes cost.pdf and cost.xlsx beside the plan.json, for the workshop alone.
     """
     with answering(as_json, debug):
-        done = actions.cost_plan(plan_file, actions.find_rack(near=plan_file, workshop=workshop), transport=transport)
+        done = actions.cost_plan(plan_file, actions.shop_of_plan(plan_file, workshop), transport=transport)
         if as_json:
             print_json(cost_values(done.cost, done.job.name, done.job.workshop) | {"files": list(map(str, done.files))})
             return

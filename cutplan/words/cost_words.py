@@ -180,14 +180,13 @@ def odd_notes(cost: Cost) -> tuple[str, ...]:
     """What may be a slip in the workshop file: a coat that no part gets, another tax than the plan's."""
     finishes = list(dict.fromkeys(each.finish for each in cost.surfaces))
     notes = [
-        f'Not in the amounts, because no part of this job has its finish: the coat {coat.name}, on "{coat.on}". '
-        f"Finishes of this job: {names_text(finishes)}."
+        f'No part of this job gets the coat {coat.name}, on "{coat.on}"; finishes here: {names_text(finishes)}.'
         for coat in cost.figures.coats
         if coat.on not in finishes
     ]
     if cost.tax_differs is not None:
         planned, now = cost.tax_differs
-        notes.append(f"Tax is {percent(planned)}, as in the plan; the workshop file now says {percent(now)}.")
+        notes.append(f"Tax is {percent(planned)}, as in the plan; the workshop as it is now has {percent(now)}.")
     return tuple(notes)
 
 
