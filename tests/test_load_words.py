@@ -9,7 +9,8 @@ import pytest
 from cutplan.model import Job, Merchant, Plan
 from cutplan.planning import plan_job
 from cutplan.units import CURRENCY, KG, METRE
-from cutplan.words.load_words import CAUTIONS, LoadPiece, load_values, loads_of, loads_text, trips_of
+from cutplan.words.cautions import cautions
+from cutplan.words.load_words import CAUTIONS, LoadPiece, load_values, loads_of, loads_text, payload_notes, trips_of
 from tests import builders
 from tests.builders import mm
 from tests.workbooks import trailer
@@ -74,6 +75,42 @@ def test_what_weighs_more_than_the_payload_is_named() -> None:
     (load,) = loads_of(*cut_for_the_carry(9))
     assert "  3092 mm SHS 40x40x3 weighs 9.3 kg, more than may be loaded: have it brought." in loads_text([load])
     assert load_values(load)["too_heavy"] == [0]
+
+
+@pytest.mark.parametrize(
+    ("payload", "trip", "said"),
+    [
+        (0, 5, []),
+        (54, 5, []),
+        # Three bars of 18 kg are 54 kg, 27 kg twice; but only one bar goes at a time.
+        (27, 5, ["What is fetched from Yard shares out in 3 trips; counted by mass: 2."]),
+        (27, 0, []),
+        (
+            17,
+            5,
+            [
+                "Above the payload of 17.0 kg: 3 pieces from Yard, the heaviest 18.0 kg. No trip can take that: have "
+                "it brought. Without them: 0 trips; counted by mass with them: 4."
+            ],
+        ),
+        (
+            17,
+            0,
+            [
+                "Above the payload of 17.0 kg: 3 pieces from Yard, the heaviest 18.0 kg. No trip can take that: have "
+                "it brought."
+            ],
+        ),
+    ],
+)
+def test_trips_counted_by_mass_are_held_against_those_loaded(payload: int, trip: int, said: list[str]) -> None:
+    job = builders.job(
+        [builders.part("A", 3, 6000)], [builders.offer("P", 6000, 30)], merchants=[Merchant(name="Yard")]
+    )
+    job = replace(job, workshop=replace(job.workshop, payload=payload * KG, trip_cost=trip * CURRENCY))
+    plan = plan_job(job)
+    assert payload_notes(job, plan) == said
+    assert set(said) <= set(cautions(job, plan))
 
 
 def test_only_what_is_fetched_is_listed_whole() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from cutplan.model import CutBar, Job, Offcut, Plan, SourceKind, StockLength, Workshop
 from cutplan.units import KG, Length, Mass, Printing, length_text, mass_text
+from cutplan.words.load_words import payload_notes
 from cutplan.words.naming import names_text, numbers_text
 
 LIFTING_FILTERS: tuple[Mass, ...] = (25 * KG, 16 * KG)
@@ -57,6 +58,7 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             f"{length_text(longest, how)}. How far a load may stand out, and how that is marked, is local law: ask the "
             "road authority."
         )
+    lines += payload_notes(job, plan)
     short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
     if short:
         lines.append(

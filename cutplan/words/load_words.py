@@ -187,6 +187,29 @@ def heavy_lines(load: Load) -> list[str]:
     ]
 
 
+def payload_notes(job: Job, plan: Plan) -> list[str]:
+    """What a plan is to say of loads that the payload does not take as the trips it counts, by mass alone, would."""
+    if not job.workshop.payload:
+        return []
+    how = job.workshop.printing
+    counted_by_mass = {order.merchant: order.trips for order in totals_of(job, plan).orders}
+    notes = []
+    for load in loads_of(job, plan):
+        trips, whose = counted_by_mass[load.merchant], f" from {load.merchant}" if load.merchant else ""
+        if load.too_heavy:
+            number = sum(piece.count for piece in load.too_heavy)
+            notes.append(
+                f"Above the payload of {mass_text(job.workshop.payload, how)}: {counted(number, 'piece')}{whose}, the "
+                f"heaviest {mass_text(load.too_heavy[0].mass_each, how)}. No trip can take that: have it brought."
+                + f" Without them: {counted(len(load.trips), 'trip')}; counted by mass with them: {trips}."
+                * bool(trips)
+            )
+        elif trips and trips != len(load.trips):
+            loaded = counted(len(load.trips), "trip")
+            notes.append(f"What is fetched{whose} shares out in {loaded}; counted by mass: {trips}.")
+    return notes
+
+
 def piece_text(piece: LoadPiece, how: Printing) -> str:
     """``3828 mm SHS 40x40x3``, or ``6 m SHS 40x40x3``."""
     whole = piece.length % 100_000_000 == 0 or how.unit == "in"
