@@ -203,10 +203,10 @@ def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A file system of 256 KB; skipped where none can be mounted."""
+    """A file system of 384 KB, of which an empty ledger takes about half; skipped where none can be mounted."""
     place = tmp_path / "small"
     place.mkdir()
-    words = ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(place)]
+    words = ["mount", "-t", "tmpfs", "-o", "size=384k", "tmpfs", str(place)]
     if shutil.which("mount") is None or subprocess.run(words, check=False, capture_output=True).returncode:
         pytest.skip("no file system can be mounted here")
     yield place

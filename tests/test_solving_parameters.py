@@ -15,6 +15,12 @@ SOLVING = Path(__file__).parent.parent / "cutplan" / "solving"
 
 ARITHMETIC = {
     "MOST_SETS",
+    "FEW_SETS",
+    "MOST_CELLS",
+    "MOST_LACKING",
+    "MOST_OVER",
+    "_ANY",
+    "SCARCER",
     "MOST_SUMS",
     "MOST_STATES",
     "MOST_VERTICES",
@@ -25,7 +31,10 @@ ARITHMETIC = {
     "MOST_ON_A_PIECE",
     "MOST_PIECES",
 }
-"""What keeps sums within 64 bits, tables within memory and the clock of a library within its range."""
+"""What keeps sums within 64 bits, tables within memory, sets of states finite, and the clock of a library in its range.
+
+``SCARCER`` is a name for a hand, and ``_ANY`` for a state.
+"""
 
 
 def modules() -> list[Path]:
