@@ -126,6 +126,11 @@ def within_reason() -> str:
             "refused",
         ),
         (
+            "pieces put on the rack at once",
+            f"{reason.MOST_MARKS} offcuts, or {reason.MOST_ALIKE} full lengths, which share a mark",
+            "refused",
+        ),
+        (
             f"price, or book value of an offcut, where the currency is {', '.join(reason.UNITS_OF_NOTE[:-1])} "
             f"or {reason.UNITS_OF_NOTE[-1]}",
             f"{reason.DEAREST_KG} a kg",

@@ -10,6 +10,31 @@ from cutplan import actions
 from cutplan.problems import ProblemsFound
 
 
+@pytest.mark.parametrize(
+    ("quantity", "end_a", "end_b", "accepted"),
+    [
+        (0, "", "", "1 to 1000 offcuts at once, each of which is given a mark"),
+        (1001, "", "", "1 to 1000 offcuts at once, each of which is given a mark"),
+        (1001, "mill", "", "1 to 1000 offcuts at once, each of which is given a mark"),
+        (1_000_000, "mill", "mill", "1 to 100000 full lengths at once"),
+    ],
+)
+def test_more_pieces_than_can_be_meant_are_refused_and_begin_no_ledger(
+    tmp_path: Path, quantity: int, end_a: str, end_b: str, accepted: str
+) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    with pytest.raises(ProblemsFound) as refused:
+        actions.rack_add(rack, "FL 50x6", "600", quantity=quantity, end_a=end_a or None, end_b=end_b or None)
+    (problem,) = refused.value.problems
+    assert (problem.code, problem.found, problem.accepted) == ("rack.count", str(quantity), accepted)
+    assert not rack.path.exists()
+
+
+def test_full_lengths_share_a_mark_and_may_be_more(tmp_path: Path) -> None:
+    rack = actions.find_rack(near=tmp_path / "x")
+    assert actions.rack_add(rack, "FL 50x6", "6 m", quantity=1001, end_a="mill", end_b="mill") == ("A1",)
+
+
 def test_one_mark_for_one_piece(tmp_path: Path) -> None:
     rack = actions.find_rack(near=tmp_path / "x")
     with pytest.raises(ProblemsFound, match="one mark for 3 offcuts"):

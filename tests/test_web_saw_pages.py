@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.rack import store
 from cutplan.web import saw_pages
 from tests.benches import JOB, PLAN, VALUES, bars_in_plan, browser, tick, words
 from tests.commands import run
+from tests.test_rack_waiting import held
 
 pytestmark = pytest.mark.usefixtures("parts_planned")
 
@@ -41,6 +43,21 @@ def test_an_id_of_something_else_is_refused() -> None:
         answer = tick(at, 1, part, copy, "uncut", id="same")
     assert answer.status_code == 400
     assert answer.json()["problems"][0]["code"] == "job.id"
+
+
+def test_a_ledger_that_another_program_holds_is_told_and_the_tick_may_come_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    (part, copy), *_ = bars_in_plan()[1]
+    assert run("rack", "add", "SHS 40x40x3", "900").exit_code == 0
+    monkeypatch.setattr(store, "PATIENCE_MS", store.PATIENCE_MS)  # put back afterwards
+    store.wait_at_most(50)
+    with browser() as at:
+        plan = at.get(f"{JOB}/ticks.json").json()["plan"]
+        with held(Path("rack.ledger"), "BEGIN IMMEDIATE"):
+            answer = tick(at, 1, part, copy, plan=plan)
+            assert (answer.status_code, answer.json()["problems"][0]["code"]) == (503, "ledger.busy")
+        assert tick(at, 1, part, copy, plan=plan).json()["cut"] == [f"{part}/{copy}"]
 
 
 def test_a_tick_of_another_plan_is_told_and_changes_nothing() -> None:

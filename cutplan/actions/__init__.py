@@ -29,7 +29,7 @@ from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, 
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.quoting import Quoted, quote_plan
-from cutplan.actions.rack_found import Rack, find_rack, ledger_written
+from cutplan.actions.rack_found import Rack, find_rack, ledger_written, wait_at_most
 from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
     rack_add,
@@ -201,6 +201,7 @@ __all__ = [
     "tick_record",
     "undo",
     "verify",
+    "wait_at_most",
     "workshop_form",
     "workshop_save",
     "write_batch",

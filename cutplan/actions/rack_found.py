@@ -64,6 +64,13 @@ def ledger_written() -> int:
     return 0 if store is None else int(store.Ledger.written)
 
 
+def wait_at_most(milliseconds: int) -> None:
+    """Let this process wait no longer than that for a ledger that another one holds."""
+    from cutplan.rack import store
+
+    store.wait_at_most(milliseconds)
+
+
 def now() -> str:
     """The time in UTC, to the second, as the ledger writes it."""
     from datetime import UTC, datetime

@@ -79,6 +79,7 @@ def rack_add(
     )
     full = State(**values)
     one_lot = quantity == 1 or (full.end_a is EndState.MILL and full.end_b is EndState.MILL)
+    _check_count(quantity, whole=one_lot)
     if mark and not one_lot:
         raise ProblemsFound([_several_marks(quantity)])
     piece = NewPiece(material=material, state=full, quantity=quantity if one_lot else 1, mark=mark, where="--mark")
@@ -99,6 +100,18 @@ def rack_read(rack: Rack, path: Path | str, *, reason: str = "") -> tuple[str, .
     ]
     with rack.open(create=True) as ledger:
         return add(ledger, rack.doing("read", reason=reason), pieces)
+
+
+def _check_count(quantity: int, *, whole: bool) -> None:
+    """Refuse none, and more at once than anybody could mean."""
+    from cutplan.reading.reason import MOST_ALIKE, MOST_MARKS
+
+    most = MOST_ALIKE if whole else MOST_MARKS
+    if 1 <= quantity <= most:
+        return
+    alike = "full lengths" if whole else "offcuts"
+    accepted = f"1 to {most} {alike} at once{'' if whole else ', each of which is given a mark'}"
+    raise ProblemsFound([Problem.statement("--quantity", str(quantity), accepted, code="rack.count")])
 
 
 def _several_marks(quantity: int) -> Problem:

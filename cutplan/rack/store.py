@@ -28,6 +28,13 @@ PATIENCE_MS = 60_000
 """How long a command waits for another one that is writing. Who asks for a lock does not stand in a queue: of eight at
 work without a pause one may have to ask for long, on a slow disk for more than ten seconds."""
 
+
+def wait_at_most(milliseconds: int) -> None:
+    """Let this process wait no longer than that for others: behind it somebody waits for an answer."""
+    global PATIENCE_MS
+    PATIENCE_MS = milliseconds
+
+
 _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100
 ACCEPTED = "a ledger of cutplan, sound and of this version or an earlier one"

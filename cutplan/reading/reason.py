@@ -25,6 +25,10 @@ DELIVERED_SHARE = (Fraction(1, 4), Fraction(2))
 """A length as delivered over the one ordered: a merchant may cut it so that it can be carried, or give a longer one."""
 CORRECTED_SHARE = 2
 """Longer or shorter by more than this, a piece is another one."""
+MOST_MARKS = 1_000
+"""Offcuts put on the rack at once: each is given a mark of its own, which somebody paints."""
+MOST_ALIKE = 100_000
+"""Full lengths put on the rack under one mark."""
 DEAREST_KG = 100
 """Currency units a kilogram, of :data:`UNITS_OF_NOTE`: ten times the price of stainless tube."""
 DEAR_HINT = "is it in cents, or for another quantity than it says?"

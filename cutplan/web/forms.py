@@ -42,13 +42,21 @@ class Form:
 
 
 async def form_of(request: Request) -> Form:
-    """The fields that were sent, as a form or as JSON. What is neither has no fields."""
+    """The fields that were sent, as a form or as JSON. What is neither has no fields.
+
+    Raises
+    ------
+    ProblemsFound
+        When a field holds half a letter, which JSON can name and no file can hold.
+    """
     if request.headers.get("content-type", "").startswith("application/json"):
         try:
             sent = json.loads(await request.body())
         except (ValueError, RecursionError):
             sent = {}
-        return Form(_texts(sent))
+        texts = _texts(sent)
+        _check_letters(texts)
+        return Form(texts)
     async with request.form(max_files=1, max_fields=MOST_FIELDS) as form:
         texts = {name: value for name, value in form.items() if isinstance(value, str)}
         files = {}
@@ -56,6 +64,18 @@ async def form_of(request: Request) -> Form:
             if isinstance(value, UploadFile) and value.filename:
                 files[name] = (value.filename, await value.read())
     return Form(texts, files)
+
+
+def _check_letters(texts: Mapping[str, str]) -> None:
+    """Refuse surrogates: JSON escapes may stand for one of a pair alone."""
+    wrong = []
+    for name, text in texts.items():
+        where, found = (each.encode(errors="backslashreplace").decode() for each in (name, text))
+        if (where, found) != (name, text):
+            problem = Problem(code="bench.field", where=where[:100], found=found[:100], accepted="letters of Unicode")
+            wrong.append(problem)
+    if wrong:
+        raise ProblemsFound(wrong)
 
 
 def _texts(sent: Any) -> dict[str, str]:

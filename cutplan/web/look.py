@@ -14,7 +14,7 @@ from cutplan.actions import CheckFailed
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.words.refusals import problem_values
 
-SEE_OTHER = 303
+SEE_OTHER, BUSY = 303, 503
 
 
 @cache
@@ -58,9 +58,11 @@ def problems_of(wrong: Exception) -> tuple[Problem, ...]:
 def refused(request: Request, wrong: Exception) -> Response:
     """What went wrong, as values where they were asked for, else as a page."""
     problems = problems_of(wrong)
+    # A phone keeps what it could not send; anything else is refused for good.
+    status = BUSY if any(problem.code == "ledger.busy" for problem in problems) else 400
     if "application/json" in request.headers.get("accept", ""):
-        return JSONResponse({"problems": [problem_values(problem) for problem in problems]}, 400)
-    return page(request, "refused", 400, problems=problems)
+        return JSONResponse({"problems": [problem_values(problem) for problem in problems]}, status)
+    return page(request, "refused", status, problems=problems)
 
 
 REFUSALS = (ProblemsFound, NoPlan, CheckFailed)

@@ -7,12 +7,15 @@ from collections.abc import Callable
 
 import uvicorn
 
+from cutplan import actions
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.web.bench import bench
 from cutplan.web.pin_pages import Door
 
 HERE, EVERYWHERE = "127.0.0.1", "0.0.0.0"
 PORT = 8321
+_PATIENCE_MS = 2_500
+"""How long a page waits for a ledger that another program holds."""
 _LAST_ANSWERS = 3
 """Seconds in which answers under way are finished when the server ends."""
 
@@ -36,6 +39,7 @@ def serve(*, port: int, say: Callable[[str], None], network: bool = False) -> No
     """
     listening = _listening(EVERYWHERE if network else HERE, port)
     at = listening.getsockname()[1]
+    actions.wait_at_most(_PATIENCE_MS)
     door = Door(address=f"http://{_own_address()}:{at}/") if network else Door()
     config = uvicorn.Config(
         bench(numbers=network, door=door),
