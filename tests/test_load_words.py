@@ -8,6 +8,7 @@ import pytest
 
 from cutplan.model import Job, Merchant, Plan
 from cutplan.planning import plan_job
+from cutplan.reports.terminal.plan_text import summary
 from cutplan.units import CURRENCY, KG, METRE
 from cutplan.words.cautions import cautions
 from cutplan.words.load_words import CAUTIONS, LoadPiece, load_values, loads_of, loads_text, payload_notes, trips_of
@@ -111,6 +112,7 @@ def test_trips_counted_by_mass_are_held_against_those_loaded(payload: int, trip:
     plan = plan_job(job)
     assert payload_notes(job, plan) == said
     assert set(said) <= set(cautions(job, plan))
+    assert ("Payload\n  " in summary(job, plan, 100)) is bool(said)
 
 
 def test_only_what_is_fetched_is_listed_whole() -> None:

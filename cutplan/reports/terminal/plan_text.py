@@ -18,6 +18,7 @@ from cutplan.reports.terminal.picture import PLAIN, Ink, picture
 from cutplan.units import counted, length_text, mass_text, stock_text
 from cutplan.words.buying_words import carry_cuts_text, charge_lines, comes_text, cuts_text, is_said
 from cutplan.words.cutting import shared_text, strokes_text
+from cutplan.words.load_words import payload_notes
 from cutplan.words.naming import from_merchant, money_words, names_text, percent_text
 
 WIDEST = 80
@@ -66,6 +67,7 @@ def summary(
         lines += _wrapped(f"{counted(rows.silenced, 'warning')} not shown, as the list says looked at", width, "  ")
     lines += _listed("Spares", rows.spares, width)
     lines += _listed("Too long to carry", rows.forgone, width)
+    lines += _listed("Payload", payload_notes(job, plan), width)
     lines += _listed("Not printed yet", rows.beyond, width)
     lines += _assumed(rows, plan, width, all_of_it=all_assumed)
     return "\n".join(lines)
