@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from tests.benches import browser, words
+from cutplan import actions
+from tests.benches import JOB, browser, words
 from tests.commands import run
 
 pytestmark = pytest.mark.usefixtures("parts")
@@ -25,6 +28,31 @@ def test_a_piece_from_its_coming_to_its_end() -> None:
     shown = run("rack", "show").stdout
     assert "2448 mm" in shown
     assert "place right shelf" in shown
+
+
+def test_a_rack_file_begins_the_rack_before_anything_else_does() -> None:
+    """Two lines of three pieces; a ledger begun by something else would be without them."""
+    Path("rack.csv").write_text("Mark,Section,Length,Quantity\nR1,SHS 40x40x3,950,1\nR2,SHS 40x40x3,500,2\n")
+    Path("workshop.toml").write_text('[files]\nprices = "prices.csv"\nrack = "rack.csv"\n')
+    actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=actions.find_rack(near="."))
+    button = "Begin the rack with the 3 pieces of rack.csv"
+    with browser() as at:
+        job = at.get(JOB).text
+        assert button in words(job)
+        assert "It is ordered" not in job
+        assert "/saw" not in job
+        assert button in words(at.get("/rack").text)
+        refused = at.post("/rack/add", data={"section": "SHS 40x40x3", "length": "2450"})
+        assert refused.status_code == 400
+        assert "rack.csv" in refused.text
+        assert not Path("rack.ledger").exists()
+        assert "The rack is begun with R1, R2" in words(at.post("/rack/begin").text)
+        assert at.post("/rack/begin").status_code == 400
+        assert "Begin the rack" not in at.get("/rack").text
+        job = at.get(JOB).text
+        assert "Begin the rack" not in job
+        assert "It is ordered" in job
+    assert "950 mm" in run("rack", "show").stdout
 
 
 @pytest.mark.parametrize(

@@ -41,6 +41,7 @@ from cutplan.actions.racking import (
     rack_scrap,
     rack_show,
     rack_take,
+    rack_to_begin,
 )
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record
@@ -167,6 +168,7 @@ __all__ = [
     "rack_scrap",
     "rack_show",
     "rack_take",
+    "rack_to_begin",
     "rack_verify",
     "rack_write",
     "read_actual",

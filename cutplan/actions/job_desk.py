@@ -74,7 +74,7 @@ def _of_plan(
             key=key, name=name or plan_file.parent.name, where=where, parts_list=parts, problems=found.problems
         )
     where = Where.PLANNED if story is None else Where(story.stage.value)
-    if where is Where.PLANNED and job is not None and _lists(job) != _lists(planned):
+    if where is Where.PLANNED and job is not None and not _same_lists(job, planned):
         where = Where.CHANGED
     return DeskJob(
         key=key, name=name or planned.name, where=where, parts_list=parts, plan_file=plan_file,
@@ -82,9 +82,14 @@ def _of_plan(
     )  # fmt: skip
 
 
-def _lists(job: Job) -> set[tuple[str, str]]:
-    """What a job was read from, the ledger left out, which changes with every piece."""
-    return {(file.role, file.sha256) for file in job.files if file.role != "ledger"}
+def _same_lists(job: Job, planned: Job) -> bool:
+    """Were both read from the same? The ledger, which every piece changes, and the list it began with are left out."""
+    roles = {file.role for each in (job, planned) for file in each.files}
+    left_out = {"ledger", "rack"} if "ledger" in roles else set()
+    had, has = (
+        {(file.role, file.sha256) for file in each.files if file.role not in left_out} for each in (planned, job)
+    )
+    return had == has
 
 
 def _rack(plan_file: Path) -> Rack:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 class Rack:
     """A workshop and the place of its ledger, which may not be there yet. ``who`` does what is done.
 
-    ``costs`` are its figures for costs and quotes.
+    ``costs`` are its figures for costs and quotes, ``rack_file`` the list of pieces that it names.
     """
 
     path: Path
@@ -29,6 +29,7 @@ class Rack:
     rules: RackRules
     costs: CostFigures
     who: str
+    rack_file: Path | None = None
 
     def open(self, *, create: bool = False, read_only: bool = False) -> Ledger:
         """The ledger, opened; see :func:`cutplan.rack.store.open_ledger`."""
@@ -113,6 +114,7 @@ def find_rack(
         rules=shop.rules,
         costs=shop.costs,
         who=plain(_login()) if who is None else printable("--who", who),
+        rack_file=shop.rack,
     )
 
 

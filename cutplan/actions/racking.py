@@ -102,6 +102,22 @@ def rack_read(rack: Rack, path: Path | str, *, reason: str = "") -> tuple[str, .
         return add(ledger, rack.doing("read", reason=reason), pieces)
 
 
+def rack_to_begin(rack: Rack) -> tuple[Path, int] | None:
+    """The rack file that the workshop names, and how many pieces are in it, where no ledger has them yet.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with that file.
+    """
+    from cutplan.reading.lists.rack_list import read_rack_file
+
+    if rack.rack_file is None or rack.path.exists():
+        return None
+    pieces = read_rack_file(rack.rack_file, rack.workshop)
+    return rack.rack_file, sum(piece.quantity or 0 for piece in pieces)
+
+
 def _check_count(quantity: int, *, whole: bool) -> None:
     """Refuse none, and more at once than anybody could mean."""
     from cutplan.reading.reason import MOST_ALIKE, MOST_MARKS

@@ -83,11 +83,12 @@ def show(request: Request) -> Response:
     """A job: where it stands and what to do next, its plan or what is wrong with its list."""
     job = job_of(request)
     sheets: tuple[tuple[str, str], ...] = ()
-    money, wrong = "", job.problems
+    money, wrong, to_begin = "", job.problems, None
     if job.plan_file is not None and not job.problems:
         try:
             sheets = _sheets(actions.fingerprint(job.plan_file), job.plan_file)
             rack = actions.rack_of_plan(job.plan_file)
+            to_begin = actions.rack_to_begin(rack)
             money = job_text(actions.job_show(rack, str(job.plan_file)), rack.workshop)
         except REFUSALS as caught:
             wrong = problems_of(caught)
@@ -103,6 +104,7 @@ def show(request: Request) -> Response:
         next=NEXT[job.where],
         sheets=sheets,
         money=money,
+        to_begin=to_begin,
         problems=wrong,
         found=found,
         files=files,

@@ -11,6 +11,7 @@ from starlette.routing import Route
 
 from cutplan import actions
 from cutplan.actions import Rack, Standing
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.units import Printing, length_text
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to
@@ -37,6 +38,7 @@ def rack(request: Request) -> Response:
         rows=[_row(piece, how) for piece in pieces],
         asked=asked,
         begun=found_rack.path.exists(),
+        to_begin=actions.rack_to_begin(found_rack),
         told=request.query_params.get("told", "")[:300],
     )
 
@@ -100,6 +102,12 @@ def _query(told: str) -> str:
 
 
 def _add(request: Request, rack: Rack, form: Form) -> str:
+    waiting = actions.rack_to_begin(rack)
+    if waiting is not None:
+        found = f"no ledger yet, and pieces in {waiting[0].name} that it would be without"
+        raise ProblemsFound(
+            [Problem.statement(rack.path.name, found, "the rack begun with those pieces first", code="ledger.missing")]
+        )
     marks = actions.rack_add(
         rack,
         form.text("section"),
@@ -115,6 +123,16 @@ def _add(request: Request, rack: Rack, form: Form) -> str:
         end_b=form.text("end_b") or None,
     )
     return f"{'Mark' if len(marks) == 1 else 'Marks'} to paint: {', '.join(marks)}"
+
+
+def _begin(request: Request, rack: Rack, form: Form) -> str:
+    waiting = actions.rack_to_begin(rack)
+    if waiting is None:
+        raise ProblemsFound(
+            [Problem.statement("rack", "nothing to begin it with", "a rack that is not begun", code="ledger.missing")]
+        )
+    marks = actions.rack_read(rack, waiting[0])
+    return f"The rack is begun with {', '.join(marks)}"
 
 
 def _move(request: Request, rack: Rack, form: Form) -> str:
@@ -142,6 +160,7 @@ def _undo(request: Request, rack: Rack, form: Form) -> str:
 ROUTES = [
     Route("/rack", rack, name="rack"),
     Route("/rack/add", _doing(_add), methods=["POST"]),
+    Route("/rack/begin", _doing(_begin), methods=["POST"]),
     Route("/rack/undo", _doing(_undo), methods=["POST"]),
     Route("/rack/piece/{mark}", piece),
     Route("/rack/piece/{mark}/move", _doing(_move), methods=["POST"]),
