@@ -44,6 +44,8 @@ def test_sheets_in_words_and_as_json(plan_file: Path, monkeypatch: pytest.Monkey
         "of": answer["of"],
     }
     monkeypatch.setattr(extent, "MOST_WAYS", 1)
+    last = run("sheets", str(plan_file), "--from", str(answer["of"]))
+    assert last.stdout.startswith(f"Ways to cut a bar {answer['of']} to {answer['of']} of {answer['of']}: ")
     told = run("sheets", str(plan_file))
     assert told.stdout.startswith(f"Ways to cut a bar 1 to 1 of {answer['of']}: ")
     assert told.stdout.endswith("--from 2 prints those that follow.\n")
