@@ -146,6 +146,22 @@ def test_parts_that_are_not_ticked_are_asked_about_before_the_record() -> None:
         assert "Parts made: 6." in at.post(f"{JOB}/record", data={"others": "all"}).text
 
 
+def test_a_spoiled_part_is_told_at_the_end_and_the_rest_is_planned_after_the_record() -> None:
+    with browser() as at:
+        plain = words(at.get(f"{JOB}/ending").text)
+        kept = [int(number) for number in re.findall(r", of bar (\d+)", plain)]
+        assert kept
+        assert "a part was spoiled on it" not in plain
+        for part, copy in (there := bars_in_plan()[kept[0]])[:-1]:
+            tick(at, kept[0], part, copy)
+        tick(at, kept[0], *there[-1], "spoiled", measured="300")
+        assert f"of bar {kept[0]} by the plan: a part was spoiled on it" in words(at.get(f"{JOB}/ending").text)
+        done = at.post(f"{JOB}/record", data={"others": "all"}).text
+        assert "Still to cut: 1 x" in done
+        assert re.search(r'action="[^"]*/plan"><input type="hidden" name="what" value="rest">', done)
+        assert "Plan the rest again" in at.get(JOB).text
+
+
 def test_the_address_of_a_code_leads_to_its_bar_or_its_piece() -> None:
     """What stands in a code of a label, with an address before it in place of ``cutplan:``."""
     (part, copy), *_ = bars_in_plan()[2]

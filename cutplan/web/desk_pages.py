@@ -16,10 +16,11 @@ from starlette.routing import Route
 
 from cutplan import actions
 from cutplan.actions import DeskJob
+from cutplan.actions.replanning import next_folder
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, problems_of, refused, to
 from cutplan.web.plan_runs import PlanRun, PlanRuns
-from cutplan.words.bench_words import NEXT, standing_text
+from cutplan.words.bench_words import NEXT, Where, standing_text
 from cutplan.words.job_words import job_text, ordered_text
 
 DOWNLOADS = (actions.PRINTED, actions.LABELS, actions.WORKBOOK, actions.PLAN_FILE)
@@ -105,11 +106,20 @@ def show(request: Request) -> Response:
         sheets=sheets,
         money=money,
         to_begin=to_begin,
+        rest=_rest_to_plan(job),
         problems=wrong,
         found=found,
         files=files,
         run=request.app.state.runs.of(job.key),
     )
+
+
+def _rest_to_plan(job: DeskJob) -> bool:
+    """Was a part spoiled of a plan that is recorded, and the rest of it not planned yet?"""
+    if job.plan_file is None or job.where is not Where.RECORDED or next_folder(job.plan_file.parent).exists():
+        return False
+    ticks = actions.at_the_saw(job.plan_file, actions.rack_of_plan(job.plan_file)).ticks
+    return any(one.spoiled for one in ticks)
 
 
 @lru_cache(maxsize=4)
@@ -211,7 +221,7 @@ def _ordered(request: Request, form: Form) -> Response:
         )
     except REFUSALS as wrong:
         return refused(request, wrong)
-    return page(request, "done", told=ordered_text(done), job=job)
+    return page(request, "done", told=ordered_text(done), job=job, missing=False)
 
 
 async def received(request: Request) -> Response:
@@ -226,7 +236,7 @@ def _received(request: Request, form: Form) -> Response:
         done = actions.receive(plan_file, actions.rack_of_plan(plan_file), place=form.text("place"))
     except REFUSALS as wrong:
         return refused(request, wrong)
-    return page(request, "done", told=actions.received_text(done), job=job)
+    return page(request, "done", told=actions.received_text(done), job=job, missing=False)
 
 
 async def close(request: Request) -> Response:
@@ -242,7 +252,7 @@ def _close(request: Request) -> Response:
         shown, _ = actions.job_close(rack, str(plan_file))
     except REFUSALS as wrong:
         return refused(request, wrong)
-    return page(request, "done", told=job_text(shown, rack.workshop), job=job)
+    return page(request, "done", told=job_text(shown, rack.workshop), job=job, missing=False)
 
 
 def state(request: Request) -> Response:

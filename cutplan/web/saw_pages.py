@@ -185,6 +185,7 @@ def ending(request: Request) -> Response:
         put_away=now.put_away,
         recorded=now.recorded,
         spoiled=sum(one.spoiled for one in now.ticks),
+        spoiled_on={one.bar for one in now.ticks if one.spoiled},
     )
 
 
@@ -203,7 +204,13 @@ def _record(request: Request, form: Form) -> Response:
         )
     except REFUSALS as wrong:
         return refused(request, wrong)
-    return page(request, "done", told=record_text(done), job=job)
+    return page(
+        request,
+        "done",
+        told=record_text(done),
+        job=job,
+        missing=done.recorded is not None and bool(done.recorded.missing),
+    )
 
 
 def label(request: Request) -> Response:
