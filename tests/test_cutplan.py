@@ -10,7 +10,20 @@ import pytest
 import cutplan
 from cutplan import actions
 
-LARGE = ("numpy", "pandas", "openpyxl", "ortools", "pint", "python_calamine", "jsonschema", "rich", "typer")
+LARGE = (
+    "numpy",
+    "pandas",
+    "openpyxl",
+    "ortools",
+    "pint",
+    "python_calamine",
+    "jsonschema",
+    "rich",
+    "typer",
+    "starlette",
+)
+ROOMS = ("reading", "drilling", "costing", "solving", "checking", "planfile", "reports", "planning", "writing", "web")
+"""Rooms of which no command needs anything before it knows what it is asked."""
 
 
 def test_the_face_is_the_actions() -> None:
@@ -36,7 +49,8 @@ def test_nothing_else_is_offered() -> None:
 )
 def test_large_libraries_are_loaded_late(statement: str) -> None:
     allowed = ("typer",) if "typer" in statement else ()
-    script = f"{statement}\nimport sys\nprint([name for name in {LARGE!r} if name in sys.modules])"
+    late = (*LARGE, *(f"cutplan.{room}" for room in ROOMS))
+    script = f"{statement}\nimport sys\nprint([name for name in {late!r} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     loaded = done.stdout.strip().splitlines()[-1]
     assert loaded == str([*allowed])

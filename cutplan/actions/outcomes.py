@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.costing_jobs import cost
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.words.outcome_words import Outcome, Year
 
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from cutplan.rack.quotes import QuoteNote
     from cutplan.rack.store import Ledger
     from cutplan.units import Money
+    from cutplan.words.outcome_words import Outcome, Year
 
 _FORMS = "minutes, all together such as 520, or by kind such as saw 180, drill 40, weld 300, coat 60"
 
@@ -116,6 +116,7 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
     from cutplan.costing.after import suggested
     from cutplan.rack.job_events import stories
     from cutplan.rack.quotes import jobs_measured
+    from cutplan.words.outcome_words import Year
 
     if out is not None and out.suffix.lower() not in (".csv", ".xlsx", ".svg"):
         accepted = "a name that ends in .csv, .xlsx or .svg"
@@ -133,6 +134,7 @@ def _outcome(ledger: Ledger, story: JobStory, workshop: Workshop) -> Outcome:
     from cutplan.rack.job_money import money_of
     from cutplan.rack.quotes import quoted, shares_in, spent_on
     from cutplan.rack.stages import Stage
+    from cutplan.words.outcome_words import Outcome
 
     db = ledger.db
     plans = [plan.note.plan for plan in story.plans]

@@ -13,9 +13,6 @@ from cutplan.cli.on_rack import Answer, looking, of_plan
 from cutplan.cli.options import AsJson, Debug, PlanFile, PlanShop
 from cutplan.cli.output import answering, print_json, print_text, say
 from cutplan.cli.paths import as_path
-from cutplan.words.cost_words import cost_text, cost_values
-from cutplan.words.outcome_words import year_text, year_values
-from cutplan.words.quote_words import quote_text, quote_values
 
 Transport = Annotated[
     str,
@@ -38,6 +35,8 @@ def cost(
     Steel, with what whole lengths add, things, coats, hours, overhead, margin and tax, by the figures of the workshop
     file as they are now. Writes cost.pdf and cost.xlsx beside the plan.json, for the workshop alone.
     """
+    from cutplan.words.cost_words import cost_text, cost_values
+
     with answering(as_json, debug):
         done = actions.cost_plan(plan_file, actions.shop_of_plan(plan_file, workshop), transport=transport)
         if as_json:
@@ -71,6 +70,8 @@ def quote(
     By the figures that cutplan cost shows, as PDF and workbook for the customer: what is offered and the price, nothing
     of the cost. The quote is kept in the ledger, to be held against what the job came to.
     """
+    from cutplan.words.quote_words import quote_text, quote_values
+
     done = actions.quote_plan(
         plan_file,
         rack,
@@ -112,6 +113,8 @@ def jobs(
     What each was quoted at and what it came to in the end, by assembly, over all its plans: bought again, returned, and
     the hours told when it was recorded. Minutes told of jobs say what the figures in the workshop file should be.
     """
+    from cutplan.words.outcome_words import year_text, year_values
+
     found = actions.jobs_of_year(rack, year=year, out=out)
     shop = rack.workshop
     written = f"\nWritten: {', '.join(map(str, found.files))}" if found.files else ""
