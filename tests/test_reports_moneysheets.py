@@ -228,3 +228,5 @@ def test_whether_delivery_is_free_follows_the_prices() -> None:
     yard = Merchant(name="Yard", delivery=38 * CURRENCY, free_delivery_from=500 * CURRENCY)
     assert moneysheets._delivery(yard, "G7") == "IF(G7>=500.0,0.0,38.0)"
     assert moneysheets._delivery(replace(yard, free_delivery_from=0), "G7") == "38.0"
+    assert moneysheets._delivery(replace(yard, delivers=True), "G7") == "IF(G7>=500.0,0.0,38.0)"
+    assert moneysheets._delivery(replace(yard, delivers=True, free_delivery_from=0), "G7") == "38.0"

@@ -186,10 +186,13 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
 
 def _delivery(terms: Merchant, bars: str) -> str:
     """The formula of the delivery, by what the bars in a cell come to."""
-    first, *others = (repr(money_number(rounded_to_cents(bill.delivery))) for bill in terms.bills())
-    for bill, amount in zip(terms.bills()[1:], others, strict=True):
-        first = f"IF({bars}>={money_number(bill.spend_from)!r},{amount},{first})"
-    return first
+    # Where nothing is weighed, it is not said that such an order could be fetched as well.
+    first, *others = (bill for bill in terms.bills() if not bill.fetched)
+    formula = repr(money_number(rounded_to_cents(first.delivery)))
+    for bill in others:
+        amount = repr(money_number(rounded_to_cents(bill.delivery)))
+        formula = f"IF({bars}>={money_number(bill.spend_from)!r},{amount},{formula})"
+    return formula
 
 
 def _order_line(page: Page, row: OrderRow) -> Amount:
