@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -68,7 +67,6 @@ def in_turn(
         When no plan can answer a job; the message begins with its name.
     """
     from cutplan.rack import cut_bars, offering, store
-    from cutplan.rack.entry import entry
     from cutplan.rack.handling import add
     from cutplan.rack.pieces import Doing
     from cutplan.rack.standing import standing
@@ -89,13 +87,12 @@ def in_turn(
             except NoPlan as none:
                 raise NoPlan(f"{job.name}: {none}", code=none.code) from none
             doing = Doing(at=today, who="", what="record", job=job.name, plan=f"{number:05}")
-            with entry(ledger, doing) as writing:
-                became = cut_bars.record_in(writing, there, answer, {})
+            became = cut_bars.record(ledger, doing, there, answer, {})
             lying = {piece.mark: (piece.state.length, piece.quantity) for piece in standing(ledger)}
             yield Turn(
                 job=there,
                 plan=answer,
-                used=tuple(Counter(became.used)),
+                used=tuple(dict.fromkeys(became.used)),
                 kept=tuple(each.mark for each in became.kept),
                 on_rack=lying,
             )
