@@ -173,26 +173,27 @@ def note_shares(writing: Entry, shares: Iterable[Share]) -> None:
 
 def spent_on(db: sqlite3.Connection, plans: Iterable[str]) -> tuple[Spent, ...]:
     """What some plans took, kind by kind."""
-    digests = list(plans)
-    marks = ", ".join("?" * len(digests))
-    rows = db.execute(
-        f"SELECT work, sum(minutes), sum(expected) FROM spent WHERE plan IN ({marks}) AND {NOT_UNDONE} "
-        "GROUP BY work ORDER BY min(id)",
-        digests,
-    )
+    rows = _summed(db, "spent", "work", ("minutes", "expected"), plans)
     return tuple(Spent(work=work, minutes=minutes, expected=expected) for work, minutes, expected in rows)
 
 
 def shares_in(db: sqlite3.Connection, plans: Iterable[str]) -> tuple[Share, ...]:
     """What each assembly had of some plans together."""
+    rows = _summed(db, "share", "assembly", ("materials", "minutes"), plans)
+    return tuple(Share(assembly=assembly, materials=money, minutes=minutes) for assembly, money, minutes in rows)
+
+
+def _summed(
+    db: sqlite3.Connection, table: str, by: str, columns: tuple[str, str], plans: Iterable[str]
+) -> list[tuple[str, int, int]]:
+    """Two columns of what was noted of some plans and is not undone, added up in the order of first note."""
     digests = list(plans)
     marks = ", ".join("?" * len(digests))
-    rows = db.execute(
-        f"SELECT assembly, sum(materials), sum(minutes) FROM share WHERE plan IN ({marks}) AND {NOT_UNDONE} "
-        "GROUP BY assembly ORDER BY min(id)",
+    sums = ", ".join(f"sum({column})" for column in columns)
+    return db.execute(
+        f"SELECT {by}, {sums} FROM {table} WHERE plan IN ({marks}) AND {NOT_UNDONE} GROUP BY {by} ORDER BY min(id)",
         digests,
-    )
-    return tuple(Share(assembly=assembly, materials=money, minutes=minutes) for assembly, money, minutes in rows)
+    ).fetchall()
 
 
 def jobs_measured(db: sqlite3.Connection) -> dict[str, tuple[int, int, int]]:
