@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
 from cutplan.problems import ProblemsFound
+from cutplan.rack import backup as backups
 from cutplan.rack import handling
 from cutplan.rack.backup import Restored, backup, restore
 from cutplan.rack.job_events import stories
@@ -117,6 +119,49 @@ def test_a_mark_given_since_the_copy_is_not_given_again(ledger: Ledger, tmp_path
     painted = handling.NewPiece(material=racks.TUBE, state=racks.state(800), mark="C1")
     assert handling.add(ledger, racks.doing(), [painted]) == ("C1",), "that piece is put on the rack again"
     assert marks(ledger.path) == ["A1", "C1", "F1"]
+
+
+def test_what_is_done_while_a_copy_is_put_back_is_told_or_waits(
+    ledger: Ledger, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another command adds a piece after each step of putting back, as far as it is let."""
+    racks.put(ledger, 900)
+    backup(ledger, tmp_path / "copy")
+    ledger.db.execute("PRAGMA busy_timeout = 0")
+    given: list[str] = []
+
+    def meanwhile(call: Callable[..., object]) -> Callable[..., object]:
+        def do(*args: object) -> object:
+            answer = call(*args)
+            with suppress(ProblemsFound):
+                given.extend(racks.put(ledger, 600))
+            return answer
+
+        return do
+
+    for name in ("save_copy", "_carry_on", "_marks_and_actions"):
+        monkeypatch.setattr(f"cutplan.rack.backup.{name}", meanwhile(getattr(backups, name)))
+    done = restore(ledger.path, tmp_path / "copy")
+    assert given
+    assert [doing.what for doing in done.lost] == ["add"] * len(given)
+    assert done.kept is not None
+    assert marks(done.kept) == ["A1", *given]
+    assert marks(ledger.path) == ["A1"]
+    assert racks.put(ledger, 700)[0] not in given
+    assert not ledger.path.with_name("rack.ledger-journal").exists()
+
+
+def test_a_ledger_that_another_holds_is_not_taken_for_a_damaged_one(
+    ledger: Ledger, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cutplan.rack.store.PATIENCE_MS", 0)
+    racks.put(ledger, 900)
+    backup(ledger, tmp_path / "copy")
+    ledger.db.execute("BEGIN EXCLUSIVE")
+    with pytest.raises(ProblemsFound, match="has held"):
+        restore(ledger.path, tmp_path / "copy")
+    ledger.db.execute("ROLLBACK")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["copy", "rack.ledger"]
 
 
 def test_marks_skip_far_where_those_given_cannot_be_read(tmp_path: Path) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from cutplan.rack.marks import LETTERS, look_of, mark_of
 from cutplan.rack.pieces import Doing
 from cutplan.rack.replay import contradictions
 from cutplan.rack.store import Ledger, open_ledger, refusals_named, save_copy
+from cutplan.rack.waiting import named_while_waiting
 from cutplan.unfinished import unfinished
 
 
@@ -77,22 +79,45 @@ def restore(path: Path, copy: Path) -> Restored:
                 return Restored()
             kept = _free_name(path)
             half = unfinished(path.with_name(f"{path.name}.restored"))
-            known = _marks_and_actions(path)
             try:
                 save_copy(source.db, half)
                 with open_ledger(half) as ready:
-                    lost = _carry_on(ready, known)
-                    if known is not None and _is_sound(path):
-                        with closing(sqlite3.connect(path, isolation_level=None)) as target:
-                            # A copy into a ledger that somebody holds would wait for ever; this waits and refuses.
-                            target.execute("BEGIN EXCLUSIVE").connection.rollback()
+                    with _held(path) as target:
+                        known = _marks_and_actions(target) if target else None
+                        if target and known:
+                            lost = _carry_on(ready, known)
                             save_copy(target, kept)
                             ready.db.backup(target)
-                    else:
-                        _replace(path, kept, half)
+                            return Restored(kept=kept, lost=lost)
+                    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as damaged:
+                        known = _marks_and_actions(damaged)
+                    lost = _carry_on(ready, known)
+                _replace(path, kept, half)
+                return Restored(kept=kept, lost=lost, readable=known is not None)
             finally:
                 half.unlink(missing_ok=True)
-            return Restored(kept=kept, lost=lost, readable=known is not None)
+
+
+@contextmanager
+def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
+    """A sound ledger that nobody else reads or writes meanwhile; None where it is damaged.
+
+    What was done up to then is known, and nothing is done after that: it would be lost without a word, and its marks
+    given again. The lock outlasts a transaction, because SQLite copies into a file only outside of one.
+    """
+    try:
+        ledger = open_ledger(path)
+    except ProblemsFound as refused:
+        if any(problem.code == "ledger.busy" for problem in refused.problems):
+            raise
+        yield None
+        return
+    with ledger:
+        ledger.db.execute("PRAGMA locking_mode = EXCLUSIVE")
+        with named_while_waiting(path, readers=True):
+            ledger.db.execute("BEGIN EXCLUSIVE")
+        ledger.db.execute("COMMIT")
+        yield ledger.db
 
 
 _Known = tuple[list[tuple[str, str, int | None]], list[tuple[Any, ...]]]
@@ -101,16 +126,13 @@ _GAP = 100 * len(LETTERS)
 """How far marks skip when those that were given cannot be read: a hundred rounds of all letters (own choice)."""
 
 
-def _marks_and_actions(path: Path) -> _Known | None:
+def _marks_and_actions(db: sqlite3.Connection) -> _Known | None:
     """Marks given and actions with their seals, as far as a ledger can be read; None where it cannot."""
     try:
-        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as db:
-            marks = db.execute("SELECT look, mark, number FROM mark").fetchall()
-            sealed = db.execute("SELECT count(*) FROM sqlite_master WHERE name = 'seal'").fetchone()[0]
-            digest = "(SELECT digest FROM seal WHERE action = action.id)" if sealed else "NULL"
-            rows = db.execute(
-                f"SELECT id, {digest}, at, who, what, job, plan, reason FROM action ORDER BY id"
-            ).fetchall()
+        marks = db.execute("SELECT look, mark, number FROM mark").fetchall()
+        sealed = db.execute("SELECT count(*) FROM sqlite_master WHERE name = 'seal'").fetchone()[0]
+        digest = "(SELECT digest FROM seal WHERE action = action.id)" if sealed else "NULL"
+        rows = db.execute(f"SELECT id, {digest}, at, who, what, job, plan, reason FROM action ORDER BY id").fetchall()
         if any(look != look_of(mark) or isinstance(number, str) for look, mark, number in marks):
             return None
         return marks, rows
@@ -152,14 +174,6 @@ def _replace(path: Path, kept: Path, ready: Path) -> None:
         shutil.copy2(journal, kept.with_name(f"{kept.name}-journal"))
         journal.unlink()
     os.replace(ready, path)
-
-
-def _is_sound(path: Path) -> bool:
-    try:
-        with open_ledger(path, read_only=True):
-            return True
-    except ProblemsFound:
-        return False
 
 
 def _free_name(path: Path) -> Path:
