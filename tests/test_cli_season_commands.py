@@ -28,10 +28,18 @@ def test_a_table_and_its_values(lists: list[str]) -> None:
     assert [row["draws"][0]["to_pay"] for row in values["rows"]] == ["10", "20"]
 
 
+@pytest.mark.parametrize("name", ["year.svg", "year.csv"])
+def test_it_is_written_as_well(lists: list[str], name: str) -> None:
+    shown = run("season", *lists, "--out", name)
+    assert shown.stdout.splitlines()[-1] == f"Written: {name}"
+    assert "as it is" in Path(name).read_text()
+
+
 @pytest.mark.parametrize(
     ("more", "exit_code", "found"),
     [
         (["--try", "kep=1"], 1, 'found "kep=1"'),
+        (["--out", "year.pdf"], 1, "a name that ends in .csv or .svg"),
         (["--draws", "3"], 2, "say how many of those"),
         (["--jobs", "0", "--seed", "2"], 2, "say how many of those"),
     ],

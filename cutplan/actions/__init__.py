@@ -48,7 +48,7 @@ from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actua
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.actions.reuse import reused
 from cutplan.actions.sawing import CUT_RECORD_FILE, AtTheSaw, at_the_saw, put_away, record_put_away
-from cutplan.actions.seasons import season
+from cutplan.actions.seasons import season, season_file_named, write_season
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, rack_count, rack_write
@@ -189,6 +189,7 @@ __all__ = [
     "save_grid",
     "save_quick",
     "season",
+    "season_file_named",
     "section",
     "section_details",
     "section_sizes",
@@ -209,4 +210,5 @@ __all__ = [
     "write_batch",
     "write_orders",
     "write_plan",
+    "write_season",
 ]

@@ -6,6 +6,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -15,6 +16,7 @@ from cutplan.actions.lists import read_job
 from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
 from cutplan.actions.rack_found import find_rack
 from cutplan.actions.rack_plans import draws_from_ledger
+from cutplan.actions.table_files import write_as
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.unfinished import PLAN_FILE
 
@@ -258,20 +260,10 @@ def write_batch(rows: Sequence[Row], path: Path) -> None:
     ProblemsFound
         When its name has another ending than .csv, .xlsx or .jsonl, or it cannot be written.
     """
-    from cutplan.reports.batch_table import ENDINGS, write_table
+    from cutplan.reports.batch_table import batch_book, batch_csv, batch_lines
 
-    if path.suffix.lower() not in ENDINGS:
-        raise ProblemsFound(
-            [_statement(path, "a table of another form", f"a name that ends in {', '.join(ENDINGS)}", code="file.name")]
-        )
-    try:
-        write_table(rows, path)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        found = f"a file that cannot be written ({reason})"
-        raise ProblemsFound(
-            [_statement(path, found, "a file that can be written and is not open", code="file.unwritable")]
-        ) from error
+    forms = {".csv": batch_csv, ".xlsx": batch_book, ".jsonl": batch_lines}
+    write_as(path, {ending: partial(made, rows) for ending, made in forms.items()}, "--table")
 
 
 def plan_many(

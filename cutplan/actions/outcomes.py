@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.costing_jobs import cost
+from cutplan.actions.table_files import with_ending, write_as
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
@@ -118,9 +120,8 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
     from cutplan.rack.quotes import jobs_measured
     from cutplan.words.outcome_words import Year
 
-    if out is not None and out.suffix.lower() not in (".csv", ".xlsx", ".svg"):
-        accepted = "a name that ends in .csv, .xlsx or .svg"
-        raise ProblemsFound([Problem(where="--out", found=str(out), accepted=accepted, code="file.name")])
+    if out is not None:
+        with_ending(out, (".csv", ".xlsx", ".svg"))
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
         found = tuple(_outcome(ledger, story, rack.workshop) for story in stories(db))
         suggestions = suggested(rack.costs.hours, jobs_measured(db))
@@ -201,13 +202,5 @@ def _written(out: Path, listed: tuple[Outcome, ...], workshop: Workshop) -> Path
     from cutplan.words.outcome_words import year_rows
 
     rows = year_rows(listed)
-    made = {".csv": year_csv, ".svg": year_picture, ".xlsx": year_book}[out.suffix.lower()]
-    try:
-        out.write_bytes(made(rows, workshop))
-    except OSError as error:
-        found = f"a file that cannot be written ({error.strerror or error})"
-        accepted = "a file that can be written and is not open elsewhere"
-        raise ProblemsFound(
-            [Problem(where=str(out), found=found, accepted=accepted, found_is_text=False, code="file.unwritable")]
-        ) from None
-    return out
+    forms = {".csv": year_csv, ".xlsx": year_book, ".svg": year_picture}
+    return write_as(out, {ending: partial(made, rows, workshop) for ending, made in forms.items()})

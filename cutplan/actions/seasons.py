@@ -7,6 +7,7 @@ import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
@@ -14,12 +15,38 @@ from typing import TYPE_CHECKING, Any
 from cutplan.actions.lists import read_job
 from cutplan.actions.own_rack import Turn, in_turn
 from cutplan.actions.planning import TIME_LIMIT
+from cutplan.actions.table_files import with_ending, write_as
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Offcut
     from cutplan.reading.workshop.workshop_file import WorkshopFile
     from cutplan.words.season_words import Draw, Season
+
+
+def season_file_named(out: Path) -> Path:
+    """The file, when its ending is one that :func:`write_season` knows.
+
+    Raises
+    ------
+    ProblemsFound
+        When it has another: said before many jobs are planned.
+    """
+    with_ending(out, (".csv", ".svg"))
+    return out
+
+
+def write_season(season: Season, out: Path) -> Path:
+    """Write a season as a table, .csv, or as a picture, .svg.
+
+    Raises
+    ------
+    ProblemsFound
+        When its name has another ending, or it cannot be written.
+    """
+    from cutplan.reports.season_table import season_csv, season_picture
+
+    return write_as(out, {".csv": partial(season_csv, season), ".svg": partial(season_picture, season)})
 
 
 def season(

@@ -39,6 +39,12 @@ def season(
         int, typer.Option("--draws", metavar="N", min=1, max=100, help="Draw them so often; with --jobs.")
     ] = 1,
     seed: Annotated[int, typer.Option("--seed", metavar="N", help="Another seed, other draws; with --jobs.")] = 1,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="FILE", parser=as_path, help="Write it as well: .csv, a line a draw, or a picture .svg."
+        ),
+    ] = None,
     workshop: WorkshopFile = None,
     prices: PriceList = None,
     rack: RackFile = None,
@@ -57,6 +63,8 @@ def season(
     with answering(as_json, debug):
         if not jobs and (draws, seed) != (1, 1):
             raise typer.BadParameter("--draws and --seed say how --jobs are drawn; say how many of those")
+        if out:
+            actions.season_file_named(out)
         with progress() as tell:
             found = actions.season(
                 lists,
@@ -70,9 +78,10 @@ def season(
                 time_limit=time_limit,
                 progress=tell,
             )
+        files = [str(actions.write_season(found, out))] if out else []
         if as_json:
-            print_json(season_words.season_values(found))
+            print_json(season_words.season_values(found) | {"files": files})
         else:
-            print_text(season_words.season_text(found))
+            print_text("\n".join([season_words.season_text(found), *(f"Written: {file}" for file in files)]))
         if any(draw.stopped_by for each in found.tried for draw in each.draws):
             raise typer.Exit(STOPPED_WITH_PLAN)

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Sequence
-from pathlib import Path
 
+from cutplan.reports.csv_text import csv_bytes
 from cutplan.units import KG
 from cutplan.words.batch_words import Row, row_values
 
-ENDINGS = (".csv", ".xlsx", ".jsonl")
 HEADINGS = (
     "List",
     "Plan in",
@@ -29,24 +26,14 @@ HEADINGS = (
 )
 
 
-def write_table(rows: Sequence[Row], path: Path) -> None:
-    """Write the rows to a file whose ending says its form.
+def batch_csv(rows: Sequence[Row]) -> bytes:
+    """A line for each list."""
+    return csv_bytes([HEADINGS, *map(_cells, rows)])
 
-    Raises
-    ------
-    OSError
-        When it cannot be written.
-    """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    ending = path.suffix.lower()
-    if ending == ".xlsx":
-        path.write_bytes(_book(rows))
-    elif ending == ".csv":
-        text = io.StringIO()
-        csv.writer(text, lineterminator="\n").writerows([HEADINGS, *map(_cells, rows)])
-        path.write_text(text.getvalue(), encoding="utf-8", newline="")
-    else:
-        path.write_text("".join(json.dumps(row_values(row)) + "\n" for row in rows), encoding="utf-8")
+
+def batch_lines(rows: Sequence[Row]) -> bytes:
+    """A JSON object on a line for each list."""
+    return "".join(json.dumps(row_values(row)) + "\n" for row in rows).encode()
 
 
 def _cells(row: Row) -> tuple[str | int | float, ...]:
@@ -59,7 +46,8 @@ def _cells(row: Row) -> tuple[str | int | float, ...]:
     return (*place, *known, round(row.seconds, 2), len(row.faults), row.faults[0] if row.faults else "")
 
 
-def _book(rows: Sequence[Row]) -> bytes:
+def batch_book(rows: Sequence[Row]) -> bytes:
+    """A workbook of one sheet, a row for each list."""
     from cutplan.reports.workbook.cells import Book, Look
 
     book = Book()

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from fractions import Fraction
 
 from cutplan.costing.cost_figures import MINUTE
 from cutplan.model import Workshop
+from cutplan.reports.csv_text import csv_bytes
 from cutplan.reports.svg import Lettering, Placed, Stroke, rectangle, written
 from cutplan.units import Money, money_text
 from cutplan.units.quantities import plain_text
@@ -20,14 +19,12 @@ _BAR, _ROW, _TOP = 4.0, 14.0, 16.0
 
 
 def cells_of(row: YearRow) -> list[str]:
-    """A job as texts, amounts and minutes as plain decimals; a text that would begin a formula is led by a quote mark,
-    as spreadsheet programs show it.
-    """
+    """A job as texts, amounts and minutes as plain decimals."""
     amounts = (row.price, row.quoted_cost, row.materials, row.cost, row.left)
     texts = [row.job, row.stage, row.day, row.customer, row.number]
     minutes = (row.quoted_minutes, row.minutes)
     return [
-        *(f"'{text}" if text[:1] in tuple("=+-@") else text for text in texts),
+        *texts,
         *("" if amount is None else money_text(amount) for amount in amounts),
         *("" if each is None else plain_text(Fraction(each, MINUTE)) for each in minutes),
     ]
@@ -35,10 +32,8 @@ def cells_of(row: YearRow) -> list[str]:
 
 def year_csv(rows: Sequence[YearRow], workshop: Workshop) -> bytes:
     """A line for each job; amounts in the workshop's currency without tax, minutes exact."""
-    text = io.StringIO()
     heads = [f"{head} {workshop.currency}" if 5 <= place <= 9 else head for place, head in enumerate(HEADINGS)]
-    csv.writer(text, lineterminator="\n").writerows([heads, *map(cells_of, rows)])
-    return b"\xef\xbb\xbf" + text.getvalue().encode()
+    return csv_bytes([heads, *map(cells_of, rows)])
 
 
 def year_picture(rows: Sequence[YearRow], workshop: Workshop) -> bytes:

@@ -97,9 +97,8 @@ def season_text(season: Season) -> str:
     ]
     if draws > 1:
         lines.append("  Figures are means over the draws, which are the same in every row.")
-    paid = f"to pay {season.workshop.currency}" if _priced(season) else f"to buy {how.mass_unit}"
     heads = f"{'scrap ' + how.mass_unit:>10}{'kept':>6}{'used again':>12}{'on rack':>9}{'at most':>9}"
-    lines.append(f"{'':<{NAMES}}{paid:>12}{heads}")
+    lines.append(f"{'':<{NAMES}}{paid_heading(season):>12}{heads}")
     for each in season.tried:
         draw = each.draws
         words = each.words
@@ -116,6 +115,20 @@ def season_text(season: Season) -> str:
     return "\n".join([*lines, *_never_used(season), *_advice(season)]).rstrip()
 
 
+def paid_heading(season: Season) -> str:
+    """What its first figure is: money, or where a price is not known what was bought."""
+    return f"to pay {season.workshop.currency}" if _priced(season) else f"to buy {season.workshop.printing.mass_unit}"
+
+
+def paid_range(season: Season, tried: Tried) -> list[str]:
+    """What a set of keys came to, and from the least to the most among several draws."""
+    spent = [_spent(season, draw) for draw in tried.draws]
+    lines = [_spent_text(season, tried)]
+    if len(spent) > 1:
+        lines.append(f"from {_amount_text(season, min(spent))} to {_amount_text(season, max(spent))}")
+    return lines
+
+
 def _priced(season: Season) -> bool:
     return all(draw.money is not None for each in season.tried for draw in each.draws)
 
@@ -125,8 +138,11 @@ def _spent(season: Season, draw: Draw) -> int:
 
 
 def _spent_text(season: Season, tried: Tried) -> str:
-    mean = round(_mean(tried.draws, lambda draw: _spent(season, draw)))
-    return money_text(mean) if _priced(season) else mass_figure(mean, season.workshop.printing)
+    return _amount_text(season, round(_mean(tried.draws, lambda draw: _spent(season, draw))))
+
+
+def _amount_text(season: Season, amount: int) -> str:
+    return money_text(amount) if _priced(season) else mass_figure(amount, season.workshop.printing)
 
 
 def _mean(draws: Sequence[Draw], of: Callable[[Draw], int]) -> Fraction:
@@ -215,13 +231,30 @@ def season_values(season: Season) -> dict[str, Any]:
         "currency": season.workshop.currency,
         "recommended": best.words if best else None,
         "rows": [
-            {"keys": each.words, "lines": each.lines, "draws": [_draw_values(draw) for draw in each.draws]}
+            {"keys": each.words, "lines": each.lines, "draws": [draw_values(draw) for draw in each.draws]}
             for each in season.tried
         ],
     }
 
 
-def _draw_values(draw: Draw) -> dict[str, Any]:
+COLUMNS = (
+    "to_pay",
+    "bought_kg",
+    "scrap_kg",
+    "kept",
+    "used_again",
+    "on_rack",
+    "on_rack_mm",
+    "on_rack_at_most",
+    "left_there",
+    "waiting_jobs",
+    "stopped_by",
+)
+"""What of a draw is one figure each."""
+
+
+def draw_values(draw: Draw) -> dict[str, Any]:
+    """A draw as values for JSON and csv."""
     return {
         "to_pay": None if draw.money is None else exact_money_text(draw.money),
         "bought_kg": kg_text(draw.bought, 3),
@@ -231,6 +264,8 @@ def _draw_values(draw: Draw) -> dict[str, Any]:
         "on_rack": draw.pieces,
         "on_rack_mm": mm_text(draw.length),
         "on_rack_at_most": draw.most_pieces,
+        "left_there": draw.left_there,
+        "waiting_jobs": draw.waiting,
         "on_rack_after_each_job": list(draw.over_time),
         "stopped_by": draw.stopped_by,
     }

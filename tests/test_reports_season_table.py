@@ -1,0 +1,68 @@
+"""A season as csv and as a picture: figures by hand, charts to scale."""
+
+from __future__ import annotations
+
+import csv
+import re
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+from cutplan.model import Workshop
+from cutplan.reports.season_table import season_csv, season_picture
+from cutplan.units import KG
+from cutplan.words.season_words import Draw, Season, Tried
+
+
+def draw(paid: int, over_time: tuple[int, ...]) -> Draw:
+    return Draw(
+        money=paid * 1_000_000, bought=30 * KG, scrap=2 * KG, kept=5, used_again=3, pieces=over_time[-1],
+        length=1_250_000_000, most_pieces=max(over_time), waiting=6, left_there=2, over_time=over_time,
+    )  # fmt: skip
+
+
+SEASON = Season(
+    workshop=Workshop(),
+    jobs=2,
+    drawn=True,
+    tried=(
+        Tried(words="as it is", lines="", draws=(draw(100, (2, 4)), draw(104, (4, 0)))),
+        Tried(words="=keep", lines="", draws=(draw(90, (1, 1)), draw(80, (1, 1)))),
+    ),
+)
+
+
+def test_a_line_for_each_draw() -> None:
+    first, *_, last = csv.DictReader(season_csv(SEASON).decode("utf-8-sig").splitlines())
+    assert (first["keys"], first["draw"], first["to_pay"], first["on_rack_mm"]) == ("as it is", "1", "100", "1250")
+    assert (first["scrap_kg"], first["left_there"], first["waiting_jobs"]) == ("2.000", "2", "6")
+    assert (last["keys"], last["draw"], last["to_pay"]) == ("'=keep", "2", "80")
+
+
+def test_charts_are_to_one_scale(tmp_path: Path) -> None:
+    """Means of 3 and 2 pieces, then 1 and 1; the most of all rows, 4, is the height of a chart."""
+    picture = season_picture(SEASON).decode()
+    ElementTree.fromstring(picture)
+    assert "from 100.00 to 104.00" in picture
+    frames: list[list[float]] = []
+    means: list[list[float]] = []
+    grey: list[list[float]] = []
+    for points, fill, wide in _paths(picture):
+        height = [round(y, 2) for _, y in points]
+        (grey if fill != "none" else means if wide > 0.3 else frames).append(height)
+    tops = [min(each) for each in frames]
+    unit = (max(frames[0]) - tops[0]) / 4
+    assert [[round((max(frames[row]) - y) / unit, 2) for y in each] for row, each in enumerate(means)] == [
+        [3, 3, 2, 2],
+        [1, 1, 1, 1],
+    ]
+    assert len(grey) == 1  # both draws of the second row are alike
+
+
+def _paths(picture: str) -> list[tuple[list[tuple[float, float]], str, float]]:
+    found = []
+    for path in ElementTree.fromstring(picture).iter("{http://www.w3.org/2000/svg}path"):
+        for each in filter(None, path.attrib["d"].split("M")):
+            numbers = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", each)]
+            points = list(zip(numbers[::2], numbers[1::2], strict=True))
+            found.append((points, path.attrib["fill"], float(path.attrib.get("stroke-width", 0))))
+    return found
