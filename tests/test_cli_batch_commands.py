@@ -49,10 +49,11 @@ def test_a_fault_stops_no_other(folder: Path) -> None:
     ("arguments", "found"),
     [
         (["jobs/bench.csv", "jobs/bench.csv"], "the place of 2 plans"),
-        (["jobs", "--table", "table.doc"], "a table of another form"),
+        (["jobs", "--table", "table.doc"], '--table: found "table.doc"'),
     ],
 )
 def test_what_is_refused(folder: Path, arguments: list[str], found: str) -> None:
     result = run("batch", *arguments, "--processes", "0")
     assert result.exit_code == 1
     assert found in result.stderr
+    assert not Path("reports").exists()  # nothing is planned first

@@ -7,7 +7,15 @@ are imported inside the functions, because some of them load large libraries.
 """
 
 from cutplan.actions.asking import enquiries, price_form
-from cutplan.actions.batch import batch_text, batch_values, lists_of, plan_many, run_batch, write_batch
+from cutplan.actions.batch import (
+    batch_file_named,
+    batch_text,
+    batch_values,
+    lists_of,
+    plan_many,
+    run_batch,
+    write_batch,
+)
 from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, read_plan, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
@@ -97,6 +105,7 @@ __all__ = [
     "answered",
     "append_parts",
     "at_the_saw",
+    "batch_file_named",
     "batch_text",
     "batch_values",
     "brace",

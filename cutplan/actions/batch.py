@@ -16,7 +16,7 @@ from cutplan.actions.lists import read_job
 from cutplan.actions.planning import TIME_LIMIT, plan, plan_into
 from cutplan.actions.rack_found import find_rack
 from cutplan.actions.rack_plans import draws_from_ledger
-from cutplan.actions.table_files import write_as
+from cutplan.actions.table_files import with_ending, write_as
 from cutplan.problems import NoPlan, Problem, ProblemsFound
 from cutplan.unfinished import PLAN_FILE
 
@@ -250,6 +250,18 @@ def _round(wanted: Sequence[ListTask], left: Sequence[int], helpers: int, answer
         tasks, min(helpers, len(left)), inf, lambda text: None, lambda place, row: answered(left[place], row)
     )
     return stopped_by
+
+
+def batch_file_named(table: Path) -> Path:
+    """The file, when its ending is one that :func:`write_batch` knows.
+
+    Raises
+    ------
+    ProblemsFound
+        When it has another: said before many lists are planned.
+    """
+    with_ending(table, (".csv", ".xlsx", ".jsonl"), "--table")
+    return table
 
 
 def write_batch(rows: Sequence[Row], path: Path) -> None:

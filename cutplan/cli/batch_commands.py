@@ -58,6 +58,8 @@ def batch(
         if cluster and processes is not None:
             raise typer.BadParameter("--processes is for this computer alone; a cluster has as many as it has workers")
         tasks, others = actions.lists_of(lists, out or Path("reports"))
+        if table:
+            actions.batch_file_named(table)
         if others:
             say("No parts lists, by their headings: " + ", ".join(map(str, others)))
         if cluster:
