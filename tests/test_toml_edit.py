@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from cutplan.writing.toml_edit import edited
+from cutplan.writing.toml_edit import blocks_edited, edited
 
 TEXT = """# Ours.
 [saw]  # the old one
@@ -36,3 +36,12 @@ def test_a_key_comes_in_and_goes() -> None:
 def test_what_is_no_toml_is_a_mistake_of_the_caller() -> None:
     with pytest.raises(ValueError, match="line 1"):
         edited("[saw", {})
+
+
+def test_blocks_of_either_spelling_are_changed() -> None:
+    inline = 'merchant = [{name = "A"}, {name = "B"}] # both\n'
+    changed = blocks_edited(inline, "merchant", [{"delivery": 3}, None, {"name": "C"}])
+    assert tomllib.loads(changed) == {"merchant": [{"name": "A", "delivery": 3}, {"name": "C"}]}
+    assert changed.endswith("] # both\n")
+    assert blocks_edited(TEXT, "merchant", [{}, {}]) == TEXT
+    assert blocks_edited("", "merchant", [{"name": "A"}]) == '[[merchant]]\nname = "A"\n'

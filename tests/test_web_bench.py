@@ -18,7 +18,7 @@ from tests.effort import examples
 PLACES = (
     "/", "/state.json", "/job/{}", "/job/{}/saw", "/job/{}/ticks.json", "/job/{}/ending", "/job/{}/planning",
     "/job/{}/planning/events", "/job/{}/file/plan.json", "/job/{}/list", "/new", "/rack", "/rack/piece/{}", "/code/{}",
-    "/workshop", "/phones", "/pin",
+    "/workshop", "/workshop/{}", "/merchants", "/prices", "/phones", "/pin",
 )  # fmt: skip
 WRITES = (
     *tuple(
@@ -28,8 +28,10 @@ WRITES = (
     "/new",
     "/pin",
     "/workshop",
-    "/pin",
-    "/workshop",
+    "/workshop/section",
+    "/merchants",
+    "/prices",
+    "/prices/begin",
     "/rack/add",
     "/rack/undo",
     "/rack/piece/A1/move",
@@ -38,7 +40,8 @@ WRITES = (
 )
 FIELDS = (
     "plan", "bar", "part", "copy", "step", "measured", "id", "place", "others", "merchant", "number", "name",
-    "rows", "section", "length", "quantity", "what", "seen", "c1-3", "pin", "saw.kerf",
+    "rows", "section", "length", "quantity", "what", "seen", "c1-3", "pin", "saw.kerf", "1.name",
+    "1.out", "column", "over",
 )  # fmt: skip
 TYPED = st.one_of(
     st.sampled_from(["", "1", "A", "cut", "spoiled", "uncut", "all", "ticked", "Yard", "6 m", "0", "\x00", "é" * 300]),

@@ -22,9 +22,10 @@ from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.costing_jobs import Costed, cost, cost_plan, shop_of_plan
 from cutplan.actions.decoding import decode
 from cutplan.actions.gone_wrong import Unsaid, Wrong
+from cutplan.actions.grid_columns import GridColumn, Role, columns_of, known_columns
 from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
-from cutplan.actions.list_grid import COLUMNS, Answered, Grid, answered, grid_of, new_list, save_grid
+from cutplan.actions.list_grid import COLUMNS, MOST_ROWS, Answered, Grid, answered, grid_of, new_list, save_grid
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.loading import load_list
 from cutplan.actions.locking import LOCK_FILE
@@ -34,6 +35,7 @@ from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.past_quotes import keep_quotes, kept_text, kept_values, past_prices_file
 from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, plan_into, summary, tables, write_plan
+from cutplan.actions.price_grid import begin_prices, merchants_named, price_list, prices_answered
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
 from cutplan.actions.quoting import Quoted, quote_plan
@@ -71,7 +73,8 @@ from cutplan.actions.whole_rack import (
     rack_verify,
     undo,
 )
-from cutplan.actions.workshop_form import workshop_form, workshop_save
+from cutplan.actions.workshop_blocks import FormBlock, block_tables, blocks_save, workshop_blocks
+from cutplan.actions.workshop_form import FormKey, workshop_form, workshop_save
 from cutplan.rack.pieces import Standing
 from cutplan.rack.stages import Step
 from cutplan.unfinished import PLAN_FILE
@@ -82,6 +85,7 @@ __all__ = [
     "CUT_RECORD_FILE",
     "LABELS",
     "LOCK_FILE",
+    "MOST_ROWS",
     "PAGE",
     "PLAN_FILE",
     "PRINTED",
@@ -92,11 +96,15 @@ __all__ = [
     "CheckFailed",
     "Costed",
     "DeskJob",
+    "FormBlock",
+    "FormKey",
     "Grid",
+    "GridColumn",
     "Parts",
     "Quoted",
     "Rack",
     "Replanned",
+    "Role",
     "Standing",
     "Step",
     "Unsaid",
@@ -108,8 +116,12 @@ __all__ = [
     "batch_file_named",
     "batch_text",
     "batch_values",
+    "begin_prices",
+    "block_tables",
+    "blocks_save",
     "brace",
     "check",
+    "columns_of",
     "compare",
     "comparison",
     "comparison_values",
@@ -135,12 +147,14 @@ __all__ = [
     "keep_quotes",
     "kept_text",
     "kept_values",
+    "known_columns",
     "known_settings",
     "ledger_given",
     "ledger_written",
     "list_found",
     "lists_of",
     "load_list",
+    "merchants_named",
     "new",
     "new_list",
     "open_file",
@@ -155,6 +169,8 @@ __all__ = [
     "plan_path",
     "plan_sheets",
     "price_form",
+    "price_list",
+    "prices_answered",
     "print_labels",
     "print_rack_labels",
     "print_sheets",
@@ -214,6 +230,7 @@ __all__ = [
     "undo",
     "verify",
     "wait_at_most",
+    "workshop_blocks",
     "workshop_form",
     "workshop_save",
     "write_batch",

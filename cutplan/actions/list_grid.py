@@ -11,7 +11,7 @@ import hashlib
 import io
 import os
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -20,7 +20,7 @@ from cutplan.actions.lists import read_job
 from cutplan.problems import Problem, ProblemsFound
 
 COLUMNS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Note")
-"""Those of a list that is begun on a page."""
+"""Those of a parts list that is begun on a page; every other is one button away."""
 MOST_ROWS = 2_000
 """Rows that a page shows; a longer list is kept in a spreadsheet."""
 
@@ -68,18 +68,25 @@ def grid_of(path: Path) -> Grid | None:
 
 def answered(path: Path, rows: Sequence[Sequence[str]], delimiter: str = ",") -> tuple[Answered, ...]:
     """What the reader says of cells that are to be those of a list; nothing where the list would be sound."""
+    return answered_by(lambda tried: read_job(tried).warnings, path, rows, delimiter)
+
+
+def answered_by(
+    warnings: Callable[[Path], Sequence[Problem]], path: Path, rows: Sequence[Sequence[str]], delimiter: str
+) -> tuple[Answered, ...]:
+    """What a reader, which gives the warnings of a sound file, says of cells that are to be those of a file."""
     with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
         tried = Path(aside) / path.name
         tried.write_text(_text(rows, delimiter), encoding="utf-8")
         try:
-            job = read_job(tried)
+            return tuple(_answered(problem, path.name) for problem in warnings(tried))
         except ProblemsFound as found:
-            return tuple(map(_answered, found.problems))
-    return tuple(map(_answered, job.warnings))
+            return tuple(_answered(problem, path.name) for problem in found.problems)
 
 
-def _answered(problem: Problem) -> Answered:
-    place = _CELL.search(problem.where)
+def _answered(problem: Problem, name: str) -> Answered:
+    """A finding of the file ``name`` at its cell, one of another file at none."""
+    place = _CELL.search(problem.where) if problem.where.startswith(f"{name},") else None
     if place is None:
         return Answered(row=-1, column=-1, problem=problem)
     column = -1

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.rack_found import find_rack
 from cutplan.problems import Problem, ProblemsFound, Refused
 
+if TYPE_CHECKING:
+    from cutplan.reading.workshop.workshop_keys import Key
+    from cutplan.writing.toml_edit import Value
+
 BEGUN = "workshop.toml"
 """What the file is called where there is none yet."""
-
-Value = str | bool | int | Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,15 +44,21 @@ def workshop_form() -> tuple[str, tuple[FormKey, ...]]:
     """
     from cutplan.reading.workshop.workshop_keys import OF_FAMILIES, SETTINGS
 
-    path = _file()
-    said = _document(path)
-    keys = (SETTINGS | OF_FAMILIES).values()
+    path = workshop_here()
+    said = workshop_document(path)
     return path.name, tuple(
-        FormKey(
-            name=key.name, setting=key.setting, meaning=key.meaning, default=key.default, choices=key.choices,
-            typed=_typed(said.get(key.table, {}), key.word),
+        form_key(
+            key, said.get(key.table, {}), key.name, f"{key.setting}, {key.word}" if key.name in OF_FAMILIES else ""
         )
-        for key in keys
+        for key in (SETTINGS | OF_FAMILIES).values()
+    )
+
+
+def form_key(key: Key, table: Any, name: str, setting: str = "") -> FormKey:
+    """A key as a field of that name, with what its table says; ``setting`` where one of its own tells it apart."""
+    return FormKey(
+        name=name, setting=setting or key.setting, meaning=key.meaning, default=key.default, choices=key.choices,
+        typed=_typed(table, key.word),
     )  # fmt: skip
 
 
@@ -67,34 +75,54 @@ def workshop_save(typed: Mapping[str, str]) -> str:
     from cutplan.reading.workshop.workshop_keys import OF_FAMILIES, SETTINGS
     from cutplan.writing.toml_edit import edited
 
-    path = _file()
+    path = workshop_here()
     _, before = workshop_form()
+    said = workshop_document(path)
     now = {key.name: key.typed for key in before}
     changes: dict[str, Value | None] = {}
     for name, text in typed.items():
         if name in now and text.strip() != now[name]:
             key = (SETTINGS | OF_FAMILIES)[name]
-            changes[name] = _value(key, text.strip()) if text.strip() else None
-    if not changes:
-        return path.name
-    text = edited(path.read_text(encoding="utf-8") if path.exists() else "", changes)
+            changes[name] = value_of(key, text.strip(), said.get(key.table, {}).get(key.word)) if text.strip() else None
+    if changes:
+        put_workshop(path, lambda text: edited(text, changes))
+    return path.name
+
+
+def put_workshop(path: Path, edit: Callable[[str], str]) -> None:
+    """Change the text of the workshop file. Nothing is written unless the file is sound then.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that would be wrong with it.
+    """
+    _check_here(path)
+    text = edit(path.read_text(encoding="utf-8") if path.exists() else "")
     with TemporaryDirectory(dir=Path(), prefix=".") as aside:
         new = Path(aside) / path.name
         new.write_text(text, encoding="utf-8")
         find_rack(workshop=new)
         os.replace(new, path)
-    return path.name
 
 
-def _file() -> Path:
-    there = sorted(path for path in Path().glob("workshop*.toml") if path.is_file())
-    if len(there) > 1:
-        found = f"{len(there)} workshop files: {', '.join(path.name for path in there)}"
-        raise ProblemsFound([Problem.statement("workshop", found, "one in a folder", code="bench.there")])
-    return there[0] if there else Path(BEGUN)
+def workshop_here() -> Path:
+    """The workshop file of the folder that is worked in, which may lie further up; the one to begin where none does."""
+    from cutplan.reading.workshop.workshop_file import find_workshop
+
+    return find_workshop(Path("any"), None) or Path(BEGUN)
 
 
-def _document(path: Path) -> dict[str, Any]:
+def _check_here(path: Path) -> None:
+    """Refuse to write out of the folder: a workshop file further up is that of other folders too."""
+    if path.parent.resolve() != Path().resolve():
+        found = f"the one of a folder further up, {path.parent.name}"
+        accepted = "changes made there, or a workshop file of this folder's own"
+        raise ProblemsFound([Problem.statement(path.name, found, accepted, code="bench.elsewhere")])
+
+
+def workshop_document(path: Path) -> dict[str, Any]:
+    """What the workshop file says, table by table; nothing where there is none."""
     if not path.exists():
         return {}
     find_rack(workshop=path)  # which says everything that is wrong with it
@@ -110,17 +138,26 @@ def _typed(table: Any, word: str) -> str:
     return "" if value is None else str(value)
 
 
-def _value(key: Any, text: str) -> Value:
-    """The value of a text as the key reads it: as a word where it does, else as yes or no, or a number."""
+def value_of(key: Key, text: str, there: object = None) -> Value:
+    """The value of a text as the key reads it: as a word where it does, else as yes or no, a list or a number.
+
+    Parameters
+    ----------
+    there
+        What the file says: a number is written as a number again.
+    """
     from cutplan.reading.workshop.workshop_values import WrongValue
     from cutplan.units import Figures
 
     tries: list[Value] = [text]
     if text in ("yes", "no"):
         tries.append(text == "yes")
+    if "," in text:
+        tries.append([each.strip() for each in text.split(",")])
     try:
         number = Decimal(text)
-        tries.append(int(number) if number == number.to_integral_value() and "." not in text else number)
+        as_number = int(number) if number == number.to_integral_value() and "." not in text else number
+        tries.insert(0 if isinstance(there, int | Decimal) else len(tries), as_number)
     except (InvalidOperation, ValueError, OverflowError):
         pass
     for value in tries:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Unpack
 
 from cutplan.model import InputFile, Job, Offcut, Part, StockLength, Workshop
-from cutplan.problems import ProblemsFound
+from cutplan.problems import Problem, ProblemsFound
 from cutplan.reading.assumptions import BASICS, assumptions, basics
 from cutplan.reading.crosscheck import bars_of, check_sources, check_standards
 from cutplan.reading.grades_serving import name_serving
@@ -22,6 +22,7 @@ from cutplan.reading.jobbook import (
     open_book,
     warn_of_unread,
 )
+from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.lists.holes_sheet import read_holes
 from cutplan.reading.lists.parts import PartsRead, read_parts
 from cutplan.reading.lists.prices import PricesRead, read_prices
@@ -284,12 +285,27 @@ def read_answers(prices: Path, workshop: Workshop) -> PricesRead:
     ProblemsFound
         Everything that is wrong with the list, placed.
     """
+    return _answers(prices, workshop)[0]
+
+
+def warnings_of_prices(prices: Path, shop: WorkshopFile) -> tuple[Problem, ...]:
+    """What a price list that is sound is warned of, read as the one of a job.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that is wrong with the list, placed.
+    """
+    return _answers(prices, shop.workshop, shop.repeat)[1]
+
+
+def _answers(prices: Path, workshop: Workshop, repeat: Repeat = Repeat.NO) -> tuple[PricesRead, tuple[Problem, ...]]:
     files = Files()
     raw = files.load("prices", prices, files.prices)
-    read = read_prices(raw, workshop, files.prices) if raw else PricesRead()
+    read = read_prices(raw, workshop, files.prices, repeat) if raw else PricesRead()
     if files.prices.problems:
         raise ProblemsFound(in_order(files.prices.problems))
-    return read
+    return read, tuple(files.prices.told())
 
 
 def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple[Part, ...]]:

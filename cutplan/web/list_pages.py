@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-import re
-from functools import lru_cache
 from pathlib import Path
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
 from cutplan import actions
-from cutplan.actions import Grid
+from cutplan.actions import DeskJob
+from cutplan.web import grids
 from cutplan.web.desk_pages import job_of
 from cutplan.web.forms import Form, form_of
-from cutplan.web.look import REFUSALS, page, refused, to
-from cutplan.words.refusals import problem_values
-
-EMPTY_ROWS = 6
-"""Rows to type into below those that are there."""
-_FAMILIES = ("SHS", "RHS", "CHS", "EA", "UA", "IPE", "UPN")
-_CELL = re.compile(r"c(\d{1,4})-(\d{1,3})")
+from cutplan.web.grids import GridPage
+from cutplan.web.look import REFUSALS, page, problems_of, to
 
 
 def edit(request: Request) -> Response:
@@ -31,47 +25,16 @@ def edit(request: Request) -> Response:
     if job.parts_list is None:
         raise HTTPException(404)
     grid = actions.grid_of(job.parts_list)
-    found = () if grid is None else actions.answered(job.parts_list, grid.rows, grid.delimiter)
-    wide = 0 if grid is None else max((len(row) for row in grid.rows), default=len(actions.COLUMNS))
-    rows = [] if grid is None else [[*row, *[""] * (wide - len(row))] for row in grid.rows]
-    rows += [[""] * wide for _ in range(EMPTY_ROWS if grid is not None else 0)]
-    wrong = {(one.row, one.column): one.problem for one in found if one.column >= 0}
-    return page(
-        request,
-        "list",
-        job=job,
-        grid=grid,
-        rows=rows,
-        wrong=wrong,
-        problems=[one.problem for one in found] if grid is not None else job.problems,
-        sections=_sections(),
+    if grid is None:
+        return page(request, "list", job=job, grid=None, problems=job.problems)
+    return grids.show(request, _of(request, job, job.parts_list), grid)
+
+
+def _of(request: Request, job: DeskJob, path: Path) -> GridPage:
+    address = request.url_for("list", job=job.key).path
+    return GridPage(
+        path=path, role="parts", reader=actions.answered, template="list", address=address, values={"job": job}
     )
-
-
-@lru_cache(maxsize=1)
-def _sections() -> tuple[str, ...]:
-    return tuple(section.designation for family in _FAMILIES for section in actions.section_sizes(family))
-
-
-def _cells(form: Form, grid: Grid) -> list[list[str]]:
-    """The cells of a form in their rows, those of the file that were not sent as they are; empty rows at the end go."""
-    rows = [list(row) for row in grid.rows]
-    for name, text in form.texts.items():
-        place = _CELL.fullmatch(name)
-        if place is None:
-            continue
-        row, column = int(place[1]), int(place[2])
-        if row >= len(grid.rows) + EMPTY_ROWS * 10:
-            continue
-        while row >= len(rows):
-            rows.append([])
-        if text or column < len(rows[row]):
-            rows[row] += [""] * (column + 1 - len(rows[row]))
-            rows[row][column] = text
-    while len(rows) > len(grid.rows) and not any(rows[-1]):
-        rows.pop()
-    wide = max((len(row) for row in rows[: len(grid.rows)]), default=0)
-    return [row + [""] * (wide - len(row)) if number >= len(grid.rows) else row for number, row in enumerate(rows)]
 
 
 async def save(request: Request) -> Response:
@@ -85,25 +48,16 @@ def _save(request: Request, form: Form) -> Response:
     grid = actions.grid_of(job.parts_list) if job.parts_list is not None else None
     if grid is None or job.parts_list is None:
         raise HTTPException(404)
-    rows = _cells(form, grid)
-    if form.text("what") == "check":
-        found = actions.answered(job.parts_list, rows, grid.delimiter)
-        told = [{"row": one.row, "column": one.column, **problem_values(one.problem)} for one in found]
-        return JSONResponse({"found": told})
-    try:
-        actions.save_grid(job.parts_list, rows, form.text("seen"))
-    except REFUSALS as wrong:
-        return refused(request, wrong)
-    return to(request.url_for("list", job=job.key).path)
+    return grids.save(request, _of(request, job, job.parts_list), grid, form)
 
 
 def begin(request: Request) -> Response:
     """The page of a new job."""
-    return page(request, "new", columns=actions.COLUMNS)
+    return page(request, "new", columns=actions.COLUMNS, typed={}, refused=())
 
 
 async def make(request: Request) -> Response:
-    """A new list, of what was pasted or of a file."""
+    """A new list, of what was pasted or of a file; what is refused stays on the page, but for the file."""
     form = await form_of(request)
     return await run_in_threadpool(_make, request, form)
 
@@ -117,7 +71,7 @@ def _make(request: Request, form: Form) -> Response:
         else:
             path = actions.new_list(name, form.text("rows"))
     except REFUSALS as wrong:
-        return refused(request, wrong)
+        return page(request, "new", 400, columns=actions.COLUMNS, typed=form.texts, refused=problems_of(wrong))
     return to(request.url_for("list", job=path.as_posix()).path)
 
 

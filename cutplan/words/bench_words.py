@@ -90,3 +90,23 @@ def standing_text(job: DeskJob) -> str:
             return "plan cannot be read"
     words: str = job.where.value
     return words
+
+
+@dataclass(frozen=True, slots=True)
+class BlockWords:
+    """What a page of blocks of the workshop file is called, what it is for, and the heading of an empty block."""
+
+    title: str
+    about: str
+    one_more: str
+
+
+BLOCK_WORDS: dict[str, BlockWords] = {
+    "merchant": BlockWords(
+        "Merchants", "A merchant who is not here has no charges, and what is bought is fetched.", "One more merchant"
+    ),
+    "coat": BlockWords("Coats", "What is put on parts of a finish, for costs and quotes.", "One more coat"),
+    "material": BlockWords("Materials", "Materials of the workshop's own, and other densities.", "One more material"),
+    "section": BlockWords("Own sections", "Sections that no standard names.", "One more section"),
+}
+"""By the table that may be repeated."""

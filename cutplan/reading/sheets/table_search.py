@@ -120,6 +120,13 @@ def headings_found(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) 
     return len({known.name for known in meanings(rows[row], headings).values()}) if score else 0
 
 
+def columns_named(rows: Sequence[Sequence[Cell]], headings: Sequence[Heading]) -> tuple[int, dict[int, str]]:
+    """The row that holds the headings, counted from 0, and by its column the name of each that is known."""
+    row, _ = _best_row(rows, headings)
+    known = meanings(rows[row], headings) if rows else {}
+    return row, {index: each.name for index, each in known.items()}
+
+
 def warn_of_hidden(sheets: Sequence[Sheet], headings: Sequence[Heading], findings: Findings) -> None:
     """Tell of hidden sheets that could be lists too."""
     for sheet in sheets:

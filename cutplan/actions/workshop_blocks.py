@@ -1,0 +1,93 @@
+"""Tables of the workshop file that may be repeated, as forms: merchants, coats, materials and own sections."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from cutplan.actions.workshop_form import (
+    FormKey,
+    form_key,
+    put_workshop,
+    value_of,
+    workshop_document,
+    workshop_here,
+)
+
+if TYPE_CHECKING:
+    from cutplan.writing.toml_edit import Value
+
+OUT = "out"
+"""The field that takes a block out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormBlock:
+    """A block: its number from 1, its name, and its keys, whose fields are called such as ``1.name``."""
+
+    number: int
+    name: str
+    keys: tuple[FormKey, ...]
+
+
+def block_tables() -> tuple[str, ...]:
+    """The tables that may be repeated."""
+    from cutplan.reading.workshop.workshop_keys import BLOCKS
+
+    return tuple(BLOCKS)
+
+
+def workshop_blocks(table: str) -> tuple[str, tuple[FormBlock, ...]]:
+    """The name of the workshop file, the blocks of one of its tables, and one more with nothing typed.
+
+    Raises
+    ------
+    ProblemsFound
+        When there are several such files, or the one there is cannot be read.
+    """
+    from cutplan.reading.workshop.workshop_keys import BLOCKS
+
+    path = workshop_here()
+    said = [*workshop_document(path).get(table, []), {}]
+    return path.name, tuple(
+        FormBlock(
+            number=number,
+            name=str(block.get("name", "")),
+            keys=tuple(form_key(key, block, f"{number}.{key.word}") for key in BLOCKS[table].values()),
+        )
+        for number, block in enumerate(said, 1)
+    )
+
+
+def blocks_save(table: str, typed: Mapping[str, str]) -> str:
+    """Put what was typed into the blocks of a table, of which everything else stays; the name of the file.
+
+    A key left blank is taken out, a block whose field ``out`` is not blank as a whole; one with nothing typed is not
+    begun. Nothing is written unless the file is sound then.
+
+    Raises
+    ------
+    ProblemsFound
+        Everything that would be wrong with it.
+    """
+    from cutplan.reading.workshop.workshop_keys import BLOCKS
+    from cutplan.writing.toml_edit import blocks_edited
+
+    path = workshop_here()
+    _, before = workshop_blocks(table)
+    said = [*workshop_document(path).get(table, []), {}]
+    changes: list[dict[str, Value | None] | None] = []
+    for block, there in zip(before, said, strict=True):
+        if typed.get(f"{block.number}.{OUT}"):
+            changes.append(None)
+            continue
+        changed: dict[str, Value | None] = {}
+        for known, key in zip(block.keys, BLOCKS[table].values(), strict=True):
+            text = typed.get(known.name, known.typed).strip()
+            if text != known.typed:
+                changed[key.word] = value_of(key, text, there.get(key.word)) if text else None
+        changes.append(changed)
+    if any(changed is None or changed for changed in changes):
+        put_workshop(path, lambda text: blocks_edited(text, table, changes))
+    return path.name
