@@ -2,7 +2,8 @@
 
 The library face: ``read_job``, ``plan`` and ``verify`` do what the commands do,
 with values in place of words; ``cost`` works out what a plan costs, ``plan_many``
-plans jobs side by side, and ``tables`` gives a plan as pandas tables::
+plans jobs side by side, ``tables`` gives a plan as pandas tables, and
+``tables_of_all`` those of many plans together::
 
     from cutplan import plan, read_job, verify
 
@@ -19,11 +20,11 @@ TYPE_CHECKING = False  # as typing has it; loading that takes longer than anythi
 if TYPE_CHECKING:
     from typing import Any
 
-    from cutplan.actions import cost, orders, plan, plan_many, read_job, tables, verify
+    from cutplan.actions import cost, orders, plan, plan_many, read_job, tables, tables_of_all, verify
 
     __version__: str
 
-__all__ = ["__version__", "cost", "orders", "plan", "plan_many", "read_job", "tables", "verify"]
+__all__ = ["__version__", "cost", "orders", "plan", "plan_many", "read_job", "tables", "tables_of_all", "verify"]
 
 
 def __getattr__(name: str) -> Any:
@@ -31,7 +32,7 @@ def __getattr__(name: str) -> Any:
         from importlib.metadata import version
 
         return version("cutplan")
-    if name in ("cost", "orders", "plan", "plan_many", "read_job", "tables", "verify"):
+    if name in ("cost", "orders", "plan", "plan_many", "read_job", "tables", "tables_of_all", "verify"):
         from cutplan import actions
 
         return getattr(actions, name)

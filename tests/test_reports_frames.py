@@ -1,9 +1,13 @@
 """The pandas tables say what the plan says."""
 
 import math
+from datetime import date
 
+import pytest
+
+from cutplan.model import Job, Plan
 from cutplan.planning import plan_job
-from cutplan.reports.frames import frames
+from cutplan.reports.frames import frames, frames_of_all
 from tests import builders
 
 
@@ -35,3 +39,52 @@ def test_a_missing_price_is_a_missing_amount() -> None:
     (order,) = frames(job, plan_job(job))["orders"].to_dict("records")
     assert math.isnan(order["price_each"])
     assert math.isnan(order["money"])
+
+
+def from_the_rack() -> tuple[Job, Plan]:
+    job = builders.job(
+        [builders.part("A", 1, 1400)], [], offcuts=[builders.offcut("R1", 2000)], kerf=2, end_trim=0, keep=300
+    )
+    return job, plan_job(job)
+
+
+def bought(price: str | None) -> tuple[Job, Plan]:
+    """By hand: 4,500 and 1,500 mm of a 6 m bar with a kerf of 2 mm leave 1,498 mm."""
+    job = builders.job([builders.part("A", 1, 4500)], [builders.offer("P1", 6000, price)], kerf=2, end_trim=0, keep=300)
+    return job, plan_job(job)
+
+
+def test_what_orders_nothing_has_the_columns_all_the_same() -> None:
+    orders = frames(*from_the_rack())["orders"]
+    assert len(orders) == 0
+    assert orders.groupby("section")["money"].sum().empty
+
+
+def test_plans_together_by_week_and_section() -> None:
+    """4 January 2032 is the Sunday of week 1 and the Monday after it begins week 2 (ISO 8601)."""
+    answers = {"gate": bought("31.50"), "stand": bought("30"), "shelf": from_the_rack(), "rail": bought("29")}
+    days = {"gate": date(2031, 12, 29), "stand": date(2032, 1, 4), "rail": date(2032, 1, 5)}
+    tables = frames_of_all(answers, days)
+    assert list(tables["cuts"].index.get_level_values("job")) == ["gate", "stand", "shelf", "rail"]
+    weeks = tables["weeks"].reset_index()
+    assert [tuple(row) for row in weeks[["week", "merchant", "lengths", "money"]].itertuples(index=False)] == [
+        ("2032-W01", "Yard", 2, 61.5),
+        ("2032-W02", "Yard", 1, 29.0),
+    ]
+    (steel,) = tables["steel"].to_dict("records")
+    kept = 3 * 1.498 + 0.598
+    assert steel == pytest.approx(
+        {
+            "bought_m": 18.0,
+            "from_rack_m": 2.0,
+            "parts_m": 14.9,
+            "kept_m": kept,
+            "lost_m": 18 + 2 - 14.9 - kept,
+        }
+    )
+
+
+def test_an_unknown_price_makes_the_week_unknown() -> None:
+    weeks = frames_of_all({"gate": bought("31.50"), "stand": bought(None)})["weeks"].reset_index()
+    assert list(weeks["week"]) == [""]
+    assert math.isnan(weeks["money"].iloc[0])

@@ -34,7 +34,17 @@ from cutplan.actions.ordering import job_ordered
 from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
 from cutplan.actions.past_quotes import keep_quotes, kept_text, kept_values, past_prices_file
-from cutplan.actions.planning import TIME_LIMIT, document, output_folder, plan, plan_into, summary, tables, write_plan
+from cutplan.actions.planning import (
+    TIME_LIMIT,
+    document,
+    output_folder,
+    plan,
+    plan_into,
+    summary,
+    tables,
+    tables_of_all,
+    write_plan,
+)
 from cutplan.actions.price_grid import begin_prices, merchants_named, price_list, prices_answered
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
@@ -225,6 +235,7 @@ __all__ = [
     "sum_values",
     "summary",
     "tables",
+    "tables_of_all",
     "tick_parts",
     "tick_record",
     "undo",

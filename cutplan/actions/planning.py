@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +11,8 @@ from cutplan.actions.output_folder import reserved, write_files
 from cutplan.actions.rack_plans import draws_from_ledger, holding_used, marked, rack_note
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from cutplan.actions.rack_found import Rack
     from cutplan.model import Job, Plan
 
@@ -139,6 +141,15 @@ def tables(job: Job, plan: Plan) -> dict[str, Any]:
     from cutplan.reports.frames import frames
 
     return frames(job, plan)
+
+
+def tables_of_all(answers: Mapping[str, tuple[Job, Plan]], days: Mapping[str, date] | None = None) -> dict[str, Any]:
+    """The tables of several plans together, with ``steel`` by section and ``weeks`` by merchant; see
+    :func:`cutplan.reports.frames.frames_of_all`.
+    """
+    from cutplan.reports.frames import frames_of_all
+
+    return frames_of_all(answers, days)
 
 
 def output_folder(parts: Path | str | Sequence[Path | str]) -> Path:

@@ -1,4 +1,4 @@
-"""A plan as pandas tables, for those who go on from Python: orders, bars and cuts, one row each.
+"""Plans as pandas tables, for those who go on from Python: orders, bars and cuts, one row each.
 
 Column names carry the unit. Here alone a length or an amount is a float: the
 exact whole numbers stay in Job and Plan.
@@ -6,14 +6,31 @@ exact whole numbers stay in Job and Plan.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import date
 from typing import TYPE_CHECKING
 
-from cutplan.model import Job, Plan, SourceKind
+from cutplan.model import Fate, Job, Plan, SourceKind
 from cutplan.model.totals import totals_of
 from cutplan.units import CURRENCY, DEGREE, KG, MM, Money
 
 if TYPE_CHECKING:
     import pandas
+
+
+_ORDER_COLUMNS = [
+    "merchant",
+    "section",
+    "standard",
+    "grade",
+    "finish",
+    "stock_length_mm",
+    "lengths",
+    "price_each",
+    "money",
+    "mass_kg",
+]
+"""Said beside the rows, since a plan may order nothing."""
 
 
 def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
@@ -81,10 +98,68 @@ def frames(job: Job, plan: Plan) -> dict[str, pandas.DataFrame]:
                     }
                 )
     return {
-        "orders": pd.DataFrame(orders),
+        "orders": pd.DataFrame(orders, columns=_ORDER_COLUMNS),
         "bars": pd.DataFrame(bars).set_index("bar"),
         "cuts": pd.DataFrame(cuts).set_index("bar"),
     }
+
+
+def frames_of_all(
+    answers: Mapping[str, tuple[Job, Plan]], days: Mapping[str, date] | None = None
+) -> dict[str, pandas.DataFrame]:
+    """The tables of several plans, each row led by the name of its job, and what they come to together.
+
+    Parameters
+    ----------
+    answers
+        By name, which is the first level of each index: a job and its plan.
+    days
+        By the same names, when a job is bought; they need not name all.
+
+    Returns
+    -------
+    dict
+        ``orders``, ``bars`` and ``cuts`` as :func:`frames` has them. ``steel``: by section what is bought and taken
+        from the rack, what becomes parts, what is left over and kept, what is lost as kerf, trim and scrap [m].
+        ``weeks``: by week (ISO 8601, ``2031-W18``; blank for a job without a day), currency, merchant and section the
+        lengths ordered, their money and mass.
+    """
+    import pandas as pd
+
+    each = {name: frames(job, plan) for name, (job, plan) in answers.items()}
+    tables = {
+        table: pd.concat({name: of[table] for name, of in each.items()}, names=["job"])
+        for table in ("orders", "bars", "cuts")
+    }
+    return tables | {"steel": _steel(tables["bars"]), "weeks": _weeks(tables["orders"], answers, days or {})}
+
+
+def _steel(bars: pandas.DataFrame) -> pandas.DataFrame:
+    bought = bars["kind"] == SourceKind.BOUGHT.value
+    kept = bars["left_over"] == Fate.KEEP.value
+    metres = {
+        "bought_m": bars["length_mm"].where(bought, 0.0),
+        "from_rack_m": bars["length_mm"].where(~bought, 0.0),
+        "parts_m": bars["parts_mm"],
+        "kept_m": bars["left_over_mm"].where(kept, 0.0),
+    }
+    steel = bars.assign(**metres).groupby("section", sort=False)[list(metres)].sum() / 1000
+    steel["lost_m"] = steel["bought_m"] + steel["from_rack_m"] - steel["parts_m"] - steel["kept_m"]
+    return steel
+
+
+def _weeks(
+    orders: pandas.DataFrame, answers: Mapping[str, tuple[Job, Plan]], days: Mapping[str, date]
+) -> pandas.DataFrame:
+    weeks = {name: f"{day.isocalendar().year}-W{day.isocalendar().week:02d}" for name, day in days.items()}
+    names = orders.index.get_level_values("job")
+    dated = orders.assign(
+        week=[weeks.get(name, "") for name in names],
+        currency=[answers[name][0].workshop.currency for name in names],
+    )
+    by_week = dated.groupby(["week", "currency", "merchant", "section"])[["lengths", "money", "mass_kg"]]
+    # A price that is not known makes the sum unknown, not smaller.
+    return by_week.agg({"lengths": "sum", "money": lambda money: money.sum(skipna=False), "mass_kg": "sum"})
 
 
 def _amount(money: Money | None) -> float:
