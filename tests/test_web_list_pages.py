@@ -21,7 +21,7 @@ def test_pasted_rows_are_mended_cell_by_cell_and_read_by_the_command() -> None:
         assert page.text.count('aria-invalid="true"') == 1
         seen = page.text.split('name="seen" value="')[1].split('"')[0]
         checked = at.post("/job/gate.csv/list", data={"what": "check", "c1-3": "1200"}).json()
-        assert checked == {"found": []}
+        assert checked == {"found": [], "drawn": {}}
         assert "12OO" in Path("gate.csv").read_text(), "asking changes nothing"
         page = at.post("/job/gate.csv/list", data={"seen": seen, "c1-3": "1200", "c2-0": "G2"})
         assert "aria-invalid" in page.text, "the new row lacks its other cells"
@@ -58,3 +58,19 @@ def test_a_cell_far_from_the_list_is_no_row_of_it(cell: str) -> None:
         answer = at.post("/job/frame.csv/list", data={cell: "x", "seen": seen})
         assert answer.status_code < 500
     assert len(Path("frame.csv").read_text().splitlines()) <= 4
+
+
+def test_a_part_is_drawn_beside_its_row_also_where_other_rows_are_wrong() -> None:
+    Path("gate.csv").write_text(
+        "Mark,Quantity,Section,Length,Cut A\nA,1,SHS 40x40x3,900,45\nB,1,SHS 40x40x3,9OO,45\nC,1,SHS 40x40x3,700,\n"
+    )
+    Path("gate-holes.csv").write_text("Mark,Position,Hole\nC,50,10\n")
+    with browser() as at:
+        page = at.get("/job/gate.csv/list").text
+        drawn = {row.split('"')[0]: "<svg" in row.split("</td>")[0] for row in page.split('data-row="')[1:]}
+        assert [row for row in ("0", "1", "2", "3") if drawn[row]] == ["1", "3"]
+        assert "face 1: 50 from end A" in page
+        told = at.post("/job/gate.csv/list", data={"what": "check", "c3-4": "30"}).json()["drawn"]
+        assert "cut A 30°" in told["3"]
+        told = at.post("/job/gate.csv/list", data={"what": "check", "c3-3": "40", "c2-3": "900"}).json()["found"]
+    assert any("50" in one["found"] for one in told), "the hole is no longer on the part"

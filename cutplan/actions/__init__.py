@@ -25,7 +25,17 @@ from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.grid_columns import GridColumn, Role, columns_of, known_columns
 from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
-from cutplan.actions.list_grid import COLUMNS, MOST_ROWS, Answered, Grid, answered, grid_of, new_list, save_grid
+from cutplan.actions.list_grid import (
+    COLUMNS,
+    MOST_ROWS,
+    Answered,
+    Grid,
+    answered,
+    grid_of,
+    new_list,
+    pictures,
+    save_grid,
+)
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.loading import load_list
 from cutplan.actions.locking import LOCK_FILE
@@ -173,6 +183,7 @@ __all__ = [
     "orders_values",
     "output_folder",
     "past_prices_file",
+    "pictures",
     "plan",
     "plan_into",
     "plan_many",

@@ -11,7 +11,8 @@ import hashlib
 import io
 import os
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -68,16 +69,47 @@ def grid_of(path: Path) -> Grid | None:
 
 def answered(path: Path, rows: Sequence[Sequence[str]], delimiter: str = ",") -> tuple[Answered, ...]:
     """What the reader says of cells that are to be those of a list; nothing where the list would be sound."""
-    return answered_by(lambda tried: read_job(tried).warnings, path, rows, delimiter)
+    return answered_by(lambda tried: read_job(tried, holes=_holes_of(path)).warnings, path, rows, delimiter)
+
+
+def pictures(path: Path, rows: Sequence[Sequence[str]], delimiter: str = ",") -> dict[int, str]:
+    """What the parts of some cells will look like, by their row counted from 0: SVG of those with mitres or holes."""
+    from cutplan import reading
+    from cutplan.reports.part_picture import part_picture
+
+    with _tried(path, rows, delimiter) as tried:
+        try:
+            parts, shop = reading.read_drawn(tried, _holes_of(path))
+        except ProblemsFound:
+            return {}
+    drawn: dict[int, str] = {}
+    for part in parts:
+        picture = part_picture(part, shop.printing)
+        if picture:
+            drawn[part.row - 1] = drawn.get(part.row - 1, "") + picture
+    return drawn
+
+
+def _holes_of(path: Path) -> Path | None:
+    """The file with the sheet of holes beside a list, which its cells that are tried elsewhere need too."""
+    named = [path.with_name(f"{path.stem}-holes{suffix}") for suffix in (".csv", ".xlsx")]
+    return next((each for each in named if each.exists()), None)
+
+
+@contextmanager
+def _tried(path: Path, rows: Sequence[Sequence[str]], delimiter: str) -> Iterator[Path]:
+    """A file of some cells that has the name of another, for as long as it is read."""
+    with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
+        tried = Path(aside) / path.name
+        tried.write_text(_text(rows, delimiter), encoding="utf-8")
+        yield tried
 
 
 def answered_by(
     warnings: Callable[[Path], Sequence[Problem]], path: Path, rows: Sequence[Sequence[str]], delimiter: str
 ) -> tuple[Answered, ...]:
     """What a reader, which gives the warnings of a sound file, says of cells that are to be those of a file."""
-    with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
-        tried = Path(aside) / path.name
-        tried.write_text(_text(rows, delimiter), encoding="utf-8")
+    with _tried(path, rows, delimiter) as tried:
         try:
             return tuple(_answered(problem, path.name) for problem in warnings(tried))
         except ProblemsFound as found:

@@ -61,10 +61,11 @@ class Jig:
 
 def cards_of(job: Job) -> tuple[Card, ...]:
     """A card for every part with holes or landings, in the order of the list."""
-    return tuple(_card(part) for part in job.parts if part.holes)
+    return tuple(card_of(part) for part in job.parts if part.holes)
 
 
-def _card(part: Part) -> Card:
+def card_of(part: Part) -> Card:
+    """The card of a part; one without holes has no faces."""
     by_face: dict[int, list[Wall]] = {}
     for hole in part.holes:
         near, *far = walls(hole, part)

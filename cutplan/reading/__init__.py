@@ -8,6 +8,14 @@ file, and :func:`parts_lists_in` looks a folder through for lists. From the bott
 
 from cutplan.reading.finding_lists import parts_lists_in
 from cutplan.reading.job_files import workshop_of
-from cutplan.reading.whole_job import read_answers, read_job, read_offers, warnings_of_prices
+from cutplan.reading.whole_job import read_answers, read_drawn, read_job, read_offers, warnings_of_prices
 
-__all__ = ["parts_lists_in", "read_answers", "read_job", "read_offers", "warnings_of_prices", "workshop_of"]
+__all__ = [
+    "parts_lists_in",
+    "read_answers",
+    "read_drawn",
+    "read_job",
+    "read_offers",
+    "warnings_of_prices",
+    "workshop_of",
+]

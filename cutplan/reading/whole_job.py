@@ -328,3 +328,18 @@ def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple
     if problems:
         raise ProblemsFound(problems)
     return shop.file, tuple(line.part for line in wanted.lines)
+
+
+def read_drawn(parts: Path, holes: Path | None) -> tuple[tuple[Part, ...], Workshop]:
+    """The sound parts of a list with their holes, whatever is wrong with its other rows, and its workshop."""
+    files = Files()
+    raw = files.load("parts", parts, files.parts)
+    book = open_book(raw) if raw else {}
+    shop = shop_of(parts, None, book, files).file
+    wanted = PartsRead()
+    if raw:
+        sheets = (book[PARTS_SHEET], book.get(ASSEMBLIES_SHEET))
+        wanted = read_parts(sheets[0], shop.workshop, (), files.parts, sheets[1], shop.repeat, times=1)
+        holes_raw = holes_file(parts, holes, book.get(HOLES_SHEET), files)
+        read_holes(holes_raw, shop.workshop, wanted, files.holes, files.parts)
+    return tuple(line.part for line in wanted.lines), shop.workshop

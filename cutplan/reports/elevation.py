@@ -10,7 +10,7 @@ in one proportion.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from cutplan.drilling.marking import Card
 from cutplan.model import Part
@@ -44,7 +44,7 @@ def elevation(card: Card, how: Printing, width: float) -> Placed:
     top = 0.5
     for face, walls in faces:
         bottom = top + max(_LEAST, face_width(part.section, face) * across)
-        strokes += _face(part, face, walls, (top, bottom), scale)
+        strokes += face_strokes(part, face, walls, (top, bottom), lambda at: _LEFT + at * scale, scale)
         texts += _names(part, face, (top, bottom), _LEFT + part.finished * scale)
         figures = _figures(part, walls, scale, how, width)
         below = figures_below(figures, width, bottom + 1.4)
@@ -66,12 +66,26 @@ def words(card: Card, how: Printing) -> str:
     return f"{part.mark} seen from outside, end A to the left; from end A, {'; '.join(told)}"
 
 
-def _face(part: Part, face: int, walls: Sequence[Wall], rows: tuple[float, float], scale: float) -> Iterator[Stroke]:
+def face_strokes(
+    part: Part,
+    face: int,
+    walls: Sequence[Wall],
+    rows: tuple[float, float],
+    x: Callable[[Length], float],
+    hole_scale: float,
+) -> Iterator[Stroke]:
+    """A face with what pierces it or lands there.
+
+    Parameters
+    ----------
+    rows
+        Where its upper and its lower edge lie. [mm of paper]
+    x
+        From a distance from end A to where it lies on the paper. [nm to mm]
+    hole_scale
+        What the diameter of a hole is drawn by, as far as it can still be seen and fits the face. [mm per nm]
+    """
     top, bottom = rows
-
-    def x(at: Length) -> float:
-        return _LEFT + at * scale
-
     (a_upper, a_lower), (b_upper, b_lower) = outline(part, face)
     corners = ((x(a_upper), top), (x(b_upper), top), (x(b_lower), bottom), (x(a_lower), bottom))
     yield Stroke(points=corners, fill="#fff")
@@ -86,7 +100,7 @@ def _face(part: Part, face: int, walls: Sequence[Wall], rows: tuple[float, float
         if wall.hole.landing:
             yield Stroke(points=((centre[0], top), (centre[0], bottom)), thick=0.7, dashed=True)
             continue
-        radius = max(_LEAST_RADIUS, wall.hole.diameter * scale / 2)
+        radius = max(_LEAST_RADIUS, wall.hole.diameter * hole_scale / 2)
         radius = min(radius, (bottom - top) / 2)
         yield from _hole(centre, radius, far=wall.far, thread="tapped" in wall.hole.name)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -28,11 +28,15 @@ _WIDE, _LONG = 16, 24
 CONFLICT = 409
 
 Reader = Callable[[Path, Sequence[Sequence[str]], str], Sequence[Answered]]
+Artist = Callable[[Path, Sequence[Sequence[str]], str], Mapping[int, str]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GridPage:
-    """A grid and where it lives: the file, the role of its columns, its reader, the template and what that needs."""
+    """A grid and where it lives: the file, the role of its columns, its reader, the template and what that needs.
+
+    ``artist`` draws what a row stands for.
+    """
 
     path: Path
     role: Role
@@ -40,6 +44,11 @@ class GridPage:
     template: str
     address: str
     values: dict[str, Any] = field(default_factory=dict)
+    artist: Artist | None = None
+
+    def drawn(self, rows: Sequence[Sequence[str]], grid: Grid) -> Mapping[int, str]:
+        """The drawings of rows, by row."""
+        return {} if self.artist is None else self.artist(self.path, rows, grid.delimiter)
 
 
 def show(
@@ -79,6 +88,8 @@ def show(
         wrong={(one.row, one.column): one.problem for one in found if one.column >= 0},
         problems=[one.problem for one in found],
         refused=refused,
+        drawn=at.drawn(cells, grid),
+        drawing=at.artist is not None,
     )
 
 
@@ -136,7 +147,7 @@ def save(request: Request, at: GridPage, grid: Grid, form: Form) -> Response:
     if form.text("what") == "check":
         found = at.reader(at.path, rows, grid.delimiter)
         told = [{"row": one.row, "column": one.column, **problem_values(one.problem)} for one in found]
-        return JSONResponse({"found": told})
+        return JSONResponse({"found": told, "drawn": {str(row): svg for row, svg in at.drawn(rows, grid).items()}})
     if form.text("what") == "column":
         rows = _with_column(rows, at.role, form.text("column"))
     try:

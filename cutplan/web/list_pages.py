@@ -33,8 +33,9 @@ def edit(request: Request) -> Response:
 def _of(request: Request, job: DeskJob, path: Path) -> GridPage:
     address = request.url_for("list", job=job.key).path
     return GridPage(
-        path=path, role="parts", reader=actions.answered, template="list", address=address, values={"job": job}
-    )
+        path=path, role="parts", reader=actions.answered, template="list", address=address, values={"job": job},
+        artist=actions.pictures,
+    )  # fmt: skip
 
 
 async def save(request: Request) -> Response:

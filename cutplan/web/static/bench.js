@@ -22,9 +22,10 @@ function asTyped(list) {
     const mine = ++asked;
     const body = new URLSearchParams(new FormData(list));
     body.set("what", "check");
-    let found;
-    try { found = (await (await fetch(list.dataset.check, { method: "POST", body })).json()).found; } catch { return; }
+    let found, drawn;
+    try { ({ found, drawn } = await (await fetch(list.dataset.check, { method: "POST", body })).json()); } catch { return; }
     if (mine !== asked) return;
+    for (const place of list.querySelectorAll(".drawn")) place.innerHTML = drawn[place.dataset.row] || "";
     for (const why of list.querySelectorAll(".why")) why.remove();
     for (const cell of list.querySelectorAll("[aria-invalid]")) cell.removeAttribute("aria-invalid");
     const rest = document.createElement("ul");
