@@ -69,6 +69,12 @@ ROWS[6] = (
     "(3, 'eae69eece7b6d4350e36d9b62539b4ccf4b0025612e8485de52df362eaa759dd'), "
     "(4, '64029e4e35bc0706180ef8e88381a76e52586a4151f54431f694ce2f5d91ffca')",
 )
+ROWS[7] = (
+    *ROWS[6][:-1],
+    "INSERT INTO action VALUES (5, '2031-05-05T09:33:00Z', 'Ines', 'drilled', 'gate', 'abc', '', NULL)",
+    "INSERT INTO drilled VALUES (1, 5, 'abc', 'drilled', 'A', 1, 'drill-1')",
+    ROWS[6][-1] + ", (5, 'd4e6a56caa851a9cefbd708112a0a6da651dde13c6b7db8c9cc3f0614fb5bd5d')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 import pytest
 
 from cutplan.rack import handling
+from cutplan.rack.drilled import note_drilled
 from cutplan.rack.entry import entry
 from cutplan.rack.holding import hold_for
 from cutplan.rack.issuing import insert
@@ -36,6 +37,7 @@ SEALED = (
     "expected",
     "spent",
     "share",
+    "drilled",
     "seal",
 )
 
@@ -73,6 +75,7 @@ def worked(ledger: Ledger) -> Ledger:
             ),
         )
         note_spent(writing, [Spent(work="saw", minutes=70, expected=60)])
+        note_drilled(writing, note, "A", 1, done=True, given_id="drill-1")
         note_shares(writing, [Share(assembly="frame", materials=40, minutes=60)])
         writing.new_piece(
             Kind.CUT_FROM,

@@ -2,46 +2,34 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from starlette.routing import Mount, Route
 from starlette.testclient import TestClient
 
+from cutplan import web
 from cutplan.model import Plan
+from cutplan.web import plan_runs
+from cutplan.web.bench import bench
 from tests.benches import HERE, browser
 from tests.effort import examples
 
-PLACES = (
-    "/", "/state.json", "/job/{}", "/job/{}/saw", "/job/{}/ticks.json", "/job/{}/ending", "/job/{}/planning",
-    "/job/{}/planning/events", "/job/{}/file/plan.json", "/job/{}/list", "/new", "/rack", "/rack/piece/{}", "/code/{}",
-    "/workshop", "/workshop/{}", "/merchants", "/prices", "/phones", "/pin",
-)  # fmt: skip
-WRITES = (
-    *tuple(
-        f"/job/frame.csv/{what}"
-        for what in ("tick", "away", "ordered", "received", "record", "close", "planning/stop", "list")
-    ),
-    "/new",
-    "/pin",
-    "/workshop",
-    "/workshop/section",
-    "/merchants",
-    "/prices",
-    "/prices/begin",
-    "/rack/add",
-    "/rack/undo",
-    "/rack/piece/A1/move",
-    "/rack/piece/A1/scrap",
-    "/rack/piece/A1/measure",
-)
+ROUTES = [route for route in bench().routes if isinstance(route, Route)]
+"""Every address there is: one that is added is asked and sent to as well."""
+PLACES = sorted({route.path for route in ROUTES if "GET" in (route.methods or ())})
+WRITES = sorted({route.path for route in ROUTES if "POST" in (route.methods or ())})
+ASKED = re.compile(r'form\.(?:text|number)\(\s*"([a-z_]+)"')
 FIELDS = (
-    "plan", "bar", "part", "copy", "step", "measured", "id", "place", "others", "merchant", "number", "name",
-    "rows", "section", "length", "quantity", "what", "seen", "c1-3", "pin", "saw.kerf", "1.name",
-    "1.out", "column", "over",
+    *sorted({name for path in Path(web.__path__[0]).glob("*.py") for name in ASKED.findall(path.read_text())}),
+    # Cells of a list and keys of the workshop file, which are named by their place.
+    "c1-3", "saw.kerf", "1.name", "1.out", "column", "over",
 )  # fmt: skip
 TYPED = st.one_of(
     st.sampled_from(["", "1", "A", "cut", "spoiled", "uncut", "all", "ticked", "Yard", "6 m", "0", "\x00", "é" * 300]),
@@ -55,24 +43,48 @@ def at(once_planned: tuple[Path, Plan], tmp_path_factory: pytest.TempPathFactory
     shutil.copytree(once_planned[0], folder, dirs_exist_ok=True)
     with pytest.MonkeyPatch.context() as here:
         here.chdir(folder)
+        here.setattr(plan_runs, "MOST_AT_ONCE", 0)  # a search is asked for, and no process is started
         with browser() as client:
             yield client
 
 
-@given(place=st.sampled_from(PLACES), job=st.one_of(st.just("frame.csv"), st.text(max_size=12)), asked=TYPED)
-@settings(max_examples=examples(200), suppress_health_check=[HealthCheck.function_scoped_fixture])
-def test_no_address_is_a_fault(at: TestClient, place: str, job: str, asked: str) -> None:
-    from urllib.parse import quote
+JOBS = st.one_of(st.just("frame.csv"), st.text(max_size=12))
+OTHERS = st.one_of(st.sampled_from(["A1", "plan.json", "part", "rack", "section"]), st.text(max_size=12))
 
-    answer = at.get(place.format(quote(job)), params={"bar": asked})
+
+def address(place: str, job: str, other: str) -> str:
+    """A route's path with what stands in it filled in."""
+    return re.sub(r"\{(\w+)[^}]*\}", lambda found: quote(job if found[1] == "job" else other), place)
+
+
+def test_every_route_is_tried_and_every_field_sent() -> None:
+    assert len(ROUTES) == sum(1 for route in bench().routes if not isinstance(route, Mount))
+    assert {"/", "/job/{job:path}/saw", "/job/{job:path}/drill"} <= set(PLACES)
+    assert {"/job/{job:path}/tick", "/job/{job:path}/plan"} <= set(WRITES)
+    assert {"plan", "bar", "part", "usable", "pin", "rows"} <= set(FIELDS)
+    assert address("/job/{job:path}/file/{file}", "a b/c", "d") == "/job/a%20b/c/file/d"
+
+
+@given(place=st.sampled_from(PLACES), job=JOBS, other=OTHERS, asked=TYPED)
+@settings(max_examples=examples(200), suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_no_address_is_a_fault(at: TestClient, place: str, job: str, other: str, asked: str) -> None:
+    answer = at.get(address(place, job, other), params={"bar": asked, "plan": asked, "mark": asked})
     assert answer.status_code < 500, answer.text
 
 
-@given(place=st.sampled_from(WRITES), sent=st.dictionaries(st.sampled_from(FIELDS), TYPED), as_json=st.booleans())
-@settings(max_examples=examples(200), suppress_health_check=[HealthCheck.function_scoped_fixture])
-def test_nothing_that_is_sent_is_a_fault(at: TestClient, place: str, sent: dict[str, str], as_json: bool) -> None:
+@given(
+    place=st.sampled_from(WRITES),
+    job=JOBS,
+    other=OTHERS,
+    sent=st.dictionaries(st.sampled_from(FIELDS), TYPED),
+    as_json=st.booleans(),
+)
+@settings(max_examples=examples(400), suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_nothing_that_is_sent_is_a_fault(
+    at: TestClient, place: str, job: str, other: str, sent: dict[str, str], as_json: bool
+) -> None:
     body = {"json": sent} if as_json else {"data": sent}
-    answer = at.post(place, follow_redirects=False, **body)  # type: ignore[arg-type]
+    answer = at.post(address(place, job, other), follow_redirects=False, **body)  # type: ignore[arg-type]
     assert answer.status_code < 500, answer.text
 
 

@@ -21,6 +21,7 @@ from cutplan.actions.checked import CheckFailed, read_plan, review, verify
 from cutplan.actions.comparing import compare, comparison, comparison_values
 from cutplan.actions.costing_jobs import Costed, cost, cost_plan, shop_of_plan
 from cutplan.actions.decoding import decode
+from cutplan.actions.drilled_parts import AtTheDrill, at_the_drill, tick_drilled, to_drill
 from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.grid_columns import GridColumn, Role, columns_of, known_columns
 from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
@@ -112,6 +113,7 @@ __all__ = [
     "TIME_LIMIT",
     "WORKBOOK",
     "Answered",
+    "AtTheDrill",
     "AtTheSaw",
     "CheckFailed",
     "Costed",
@@ -132,6 +134,7 @@ __all__ = [
     "Wrong",
     "answered",
     "append_parts",
+    "at_the_drill",
     "at_the_saw",
     "batch_file_named",
     "batch_text",
@@ -247,8 +250,10 @@ __all__ = [
     "summary",
     "tables",
     "tables_of_all",
+    "tick_drilled",
     "tick_parts",
     "tick_record",
+    "to_drill",
     "undo",
     "verify",
     "wait_at_most",

@@ -146,6 +146,7 @@ def _shown_of_a_file(job: Job, plan: Plan, note: PlanNote, path: Path, number: i
 
 
 def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> JobShown:
+    from cutplan.rack.drilled import drilled_of
     from cutplan.rack.job_money import made_in, money_of
     from cutplan.rack.stages import Step
     from cutplan.rack.ticks import ticks_of
@@ -156,6 +157,7 @@ def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> J
         ticked = () if recorded else ticks_of(db, newest.note.plan)
         over_all = made_in(db, [plan.note.plan for plan in story.plans])
         of_newest = made_in(db, [newest.note.plan])
+        drilled = Counter(mark for mark, _ in drilled_of(db, newest.note.plan))
         money = money_of(db, story, rack.workshop)
     made = Counter({mark: good for mark, (good, _) in over_all.items()})
     spoiled = Counter({mark: bad for mark, (_, bad) in over_all.items()})
@@ -174,6 +176,7 @@ def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> J
         to_come=() if found is None or recorded or story.closed else _to_come(found[2], ticked),
         missing=missing,
         plan_file=None if found is None else found[0],
+        drilled=tuple(sorted(drilled.items())),
     )
 
 

@@ -17,6 +17,8 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.words.job_words import (
     Ordered,
     Ticked,
+    drilled_text,
+    drilled_values,
     job_list_text,
     job_list_values,
     job_text,
@@ -179,6 +181,21 @@ def uncut(
     """Take ticks back."""
     parts = actions.Parts(marks=marks or (), bar=bar, copy=copy)
     return _tick(plan_file, rack, actions.Step.UNCUT, parts, given_id, reason, as_json)
+
+
+@job_app.command("drilled")
+@of_plan
+def drilled(
+    rack: actions.Rack,
+    plan_file: PlanFile,
+    mark: Mark,
+    copy: Copy = None,
+    back: Annotated[bool, typer.Option("--back", help="Take the tick back.")] = False,
+    reason: Reason = None,
+) -> Answer:
+    """Tick a part as drilled: one copy of it, or with no --copy all."""
+    done = actions.tick_drilled(plan_file, rack, mark, copy, done=not back, reason=reason or "")
+    return Answer(lambda: drilled_values(done), lambda: drilled_text(done))
 
 
 @job_app.command("close")

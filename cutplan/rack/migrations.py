@@ -233,6 +233,21 @@ CREATE INDEX share_by_plan ON share (plan);
 """``quote``: a price given for a plan, with what was expected of it, by assembly in ``expected``. ``spent``: what work
 on a recorded plan took. ``share``: what each assembly has of a recorded plan. [millionths, thousandths of a minute]"""
 
+_DRILLED = """
+CREATE TABLE drilled (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    plan TEXT NOT NULL,
+    step TEXT NOT NULL CHECK (step IN ('drilled', 'undrilled')),
+    part TEXT NOT NULL,
+    copy INTEGER NOT NULL,
+    given_id TEXT UNIQUE
+) STRICT;
+CREATE INDEX drilled_by_action ON drilled (action);
+CREATE INDEX drilled_by_plan ON drilled (plan);
+"""
+"""A part ticked as drilled, or that tick taken back, and the id that whoever ticked gave it."""
+
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
     _PLANS + _guards("made"),
@@ -240,6 +255,7 @@ STEPS: tuple[str, ...] = (
     _JOBS + "".join(map(_guards, ("event", "tick", "price"))),
     _SLANTS,
     _QUOTES + "".join(map(_guards, ("quote", "expected", "spent", "share"))),
+    _DRILLED + _guards("drilled"),
 )
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 

@@ -53,7 +53,8 @@ FROM quote CROSS JOIN expected ON expected.quote = quote.id WHERE quote.action >
 """
 _SPENT = "SELECT action, id, plan, work, minutes, expected FROM spent WHERE action >= ? ORDER BY action, id"
 _SHARES = "SELECT action, id, plan, assembly, materials, minutes FROM share WHERE action >= ? ORDER BY action, id"
-_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS, _QUOTES, _EXPECTED, _SPENT, _SHARES)
+_DRILLED = "SELECT action, id, plan, step, part, copy, given_id FROM drilled WHERE action >= ? ORDER BY action, id"
+_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS, _QUOTES, _EXPECTED, _SPENT, _SHARES, _DRILLED)
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode
 
@@ -72,14 +73,17 @@ class Written(NamedTuple):
     expected: list[tuple[Any, ...]]
     spent: list[tuple[Any, ...]]
     shares: list[tuple[Any, ...]]
+    drilled: list[tuple[Any, ...]]
 
     @property
     def sealed(self) -> tuple[Any, ...]:
         """What its digest is of: rows of tables and columns that came after the first seals only where there are some,
         so that seals of earlier versions hold.
         """
-        if self.quotes or self.expected or self.spent or self.shares:
+        if self.drilled:
             return self
+        if self.quotes or self.expected or self.spent or self.shares:
+            return self[:11]
         if self.slants:
             return self[:7]
         return self[:6] if self.events or self.ticks or self.prices else self[:3]

@@ -14,7 +14,16 @@ from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from cutplan.web import desk_pages, list_pages, pin_pages, price_pages, rack_pages, saw_pages, workshop_pages
+from cutplan.web import (
+    desk_pages,
+    drill_pages,
+    list_pages,
+    pin_pages,
+    price_pages,
+    rack_pages,
+    saw_pages,
+    workshop_pages,
+)
 from cutplan.web.guard import Guard
 from cutplan.web.look import REFUSALS, page, refused
 from cutplan.web.pin_pages import Door, Doorkeeper
@@ -50,6 +59,7 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False, doo
         *price_pages.ROUTES,
         *workshop_pages.ROUTES,
         *saw_pages.ROUTES,
+        *drill_pages.ROUTES,
         *desk_pages.ROUTES,
         Mount("/static", StaticFiles(directory=_STATIC), name="static"),
     ]

@@ -84,10 +84,11 @@ def show(request: Request) -> Response:
     """A job: where it stands and what to do next, its plan or what is wrong with its list."""
     job = job_of(request)
     sheets: tuple[tuple[str, str], ...] = ()
-    money, wrong, to_begin = "", job.problems, None
+    money, wrong, to_begin, drill = "", job.problems, None, False
     if job.plan_file is not None and not job.problems:
         try:
             sheets = _sheets(actions.fingerprint(job.plan_file), job.plan_file)
+            drill = bool(actions.to_drill(*actions.read_plan(job.plan_file)))
             rack = actions.rack_of_plan(job.plan_file)
             to_begin = actions.rack_to_begin(rack)
             money = job_text(actions.job_show(rack, str(job.plan_file)), rack.workshop)
@@ -106,6 +107,7 @@ def show(request: Request) -> Response:
         sheets=sheets,
         money=money,
         to_begin=to_begin,
+        drill=drill,
         rest=_rest_to_plan(job),
         problems=wrong,
         found=found,

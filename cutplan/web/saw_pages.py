@@ -118,7 +118,7 @@ def _tick(request: Request, form: Form) -> Response:
         rack = actions.rack_of_plan(plan_file)
         now = actions.at_the_saw(plan_file, rack)
         if form.text("plan") != now.plan:
-            raise ProblemsFound([_changed(job.name)])
+            raise ProblemsFound([changed(job.name)])
         step = _STEPS.get(form.text("step"))
         if step is None:
             found = form.text("step")
@@ -130,14 +130,20 @@ def _tick(request: Request, form: Form) -> Response:
         if wants_values:
             return JSONResponse(_state(actions.at_the_saw(plan_file, rack)))
     except REFUSALS as wrong:
-        answer = refused(request, wrong)
-        if any(problem.code == "bench.changed" for problem in getattr(wrong, "problems", ())):
-            answer.status_code = 409
-        return answer
+        return refused_tick(request, wrong)
     return to(f"{request.url_for('saw', job=job.key).path}?bar={bar}")
 
 
-def _changed(name: str) -> Problem:
+def refused_tick(request: Request, wrong: Exception) -> Response:
+    """What stood against a tick; that its plan is another by now is told apart, because a phone stops then."""
+    answer = refused(request, wrong)
+    if any(problem.code == "bench.changed" for problem in getattr(wrong, "problems", ())):
+        answer.status_code = 409
+    return answer
+
+
+def changed(name: str) -> Problem:
+    """A tick of a plan that is no longer the one of its job."""
     return Problem.statement(
         name, "a tick of a plan that is another by now", "ticks of the plan as it is: open the page anew",
         code="bench.changed",

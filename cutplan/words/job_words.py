@@ -50,6 +50,20 @@ class Ticked:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Drilled:
+    """What came of ticking parts as drilled, or with ``done`` false of taking that back.
+
+    ``changed`` are marks with their copies; ``there`` is how many of ``parts`` with holes are ticked now.
+    """
+
+    job: Job
+    done: bool
+    changed: tuple[tuple[str, int], ...]
+    there: int
+    parts: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JobShown:
     """All that is to be told of a job.
 
@@ -63,6 +77,8 @@ class JobShown:
         Parts that a recorded plan left uncut and no further plan cuts.
     plan_file
         Of the newest plan; None where it does not lie where it was written, and what is to come is not known then.
+    drilled
+        Of the newest plan, by mark, how many are ticked as drilled.
     """
 
     story: JobStory
@@ -72,6 +88,7 @@ class JobShown:
     to_come: tuple[tuple[int, tuple[tuple[str, int], ...]], ...] = ()
     missing: tuple[tuple[str, int], ...] = ()
     plan_file: Path | None = None
+    drilled: tuple[tuple[str, int], ...] = ()
 
 
 def ordered_text(done: Ordered) -> str:
@@ -111,6 +128,25 @@ def ticked_values(done: Ticked) -> dict[str, Any]:
         "step": done.step.value,
         "changed": [{"part": one.part, "copy": one.copy, "bar": one.bar} for one in done.changed],
         "ticked": done.there,
+        "parts": done.parts,
+    }
+
+
+def drilled_text(done: Drilled) -> str:
+    """What came of ticking parts as drilled."""
+    what = "Ticked as drilled" if done.done else "No longer ticked as drilled"
+    named = ", ".join(f"{mark} copy {copy}" for mark, copy in done.changed)
+    line = f"{what}: {named}." if named else "Nothing was changed: it is so already."
+    return f"{line}\n{done.job.name}: {done.there} of {counted(done.parts, 'part')} with holes drilled."
+
+
+def drilled_values(done: Drilled) -> dict[str, Any]:
+    """The same for JSON."""
+    return {
+        "job": done.job.name,
+        "step": "drilled" if done.done else "undrilled",
+        "changed": [{"part": mark, "copy": copy} for mark, copy in done.changed],
+        "drilled": done.there,
         "parts": done.parts,
     }
 
@@ -199,6 +235,8 @@ def _parts_lines(shown: JobShown) -> list[str]:
         lines.append(f"Cut: {_counted(shown.made)}.")
     if shown.spoiled:
         lines.append(f"Spoiled: {_counted(shown.spoiled)}.")
+    if shown.drilled:
+        lines.append(f"Drilled: {_counted(shown.drilled)}.")
     if shown.missing:
         lines.append(f"Still to cut: {_counted(shown.missing)}. cutplan replan plans them from what is there.")
     if shown.plan_file is None:
@@ -257,6 +295,7 @@ def job_values(shown: JobShown, workshop: Workshop) -> dict[str, Any]:
         "plan_file": None if shown.plan_file is None else str(shown.plan_file),
         "cut": dict(shown.made),
         "spoiled": dict(shown.spoiled),
+        "drilled": dict(shown.drilled),
         "still_to_cut": dict(shown.missing),
         "to_come": [
             {"bar": bar, "parts": [{"part": mark, "copy": copy} for mark, copy in parts]}

@@ -70,10 +70,15 @@ def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "frame.csv").write_text(PARTS)
     (folder / "prices.csv").write_text(PRICES)
     (folder / "workshop.toml").write_text('[files]\nprices = "prices.csv"\n')
+    planned_in(folder)
+    return folder
+
+
+def planned_in(folder: Path) -> None:
+    """Plan the job in a folder."""
     with pytest.MonkeyPatch.context() as here:
         here.chdir(folder)
         actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=actions.find_rack(near="."))
-    return folder
 
 
 @pytest.fixture
@@ -85,13 +90,13 @@ def served(planned: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> It
         yield address
 
 
-def phone(chromium: Browser, address: str, *, wide: int = 360, high: int = 740) -> Page:
-    """A phone of its own that looks at the job at the saw, and asks nothing of any other host."""
+def phone(chromium: Browser, address: str, *, wide: int = 360, high: int = 740, page: str = "saw") -> Page:
+    """A phone of its own that looks at a page of the job, and asks nothing of any other host."""
     context = chromium.new_context(viewport={"width": wide, "height": high}, has_touch=True, is_mobile=True)
-    page = context.new_page()
-    watch(page, address)
-    page.goto(f"{address}/job/frame.csv/saw")
-    return page
+    tab = context.new_page()
+    watch(tab, address)
+    tab.goto(f"{address}/job/frame.csv/{page}")
+    return tab
 
 
 def watch(page: Page, address: str) -> None:

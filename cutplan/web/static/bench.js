@@ -54,8 +54,11 @@ function asTyped(list) {
 const saw = document.getElementById("saw");
 if (saw && saw.dataset.recorded === "0") atTheSaw(saw);
 
+/* At the saw a screen is a bar and its parts are cut; at the drill it is a card, and the same parts are drilled. What
+   differs stands in the page: the words, the steps that are sent, and where to. */
 /* So long after a tick the next one is not taken: a glove taps twice. [ms] */
 const TAPS_TWICE = 600;
+const CHANGED = "The plan was changed. Open the page anew before the next part.";
 const UNANSWERED = {
   403: "Type the PIN: open the page anew.",
   404: "This job is no longer here.",
@@ -64,7 +67,8 @@ const UNANSWERED = {
 
 function atTheSaw(saw) {
   const job = saw.dataset.job, plan = saw.dataset.plan;
-  const store = "cutplan " + job + " " + plan;
+  const { done, undone, screen } = saw.dataset;
+  const store = "cutplan " + (done === "cut" ? "" : done + " ") + job + " " + plan;
   const bars = [...saw.querySelectorAll("section.bar")];
   const by = (id) => document.getElementById(id);
   const foot = by("foot"), good = by("good"), bad = by("bad"), undo = by("undo");
@@ -76,9 +80,9 @@ function atTheSaw(saw) {
     }));
     for (const cut of bar.cuts) cuts.set(cut.key, cut);
   }
-  let there = { cut: new Set(), spoiled: new Set(), away: new Set() };
-  for (const shape of saw.querySelectorAll(".strip polygon.cut"))
-    there[shape.classList.contains("spoiled") ? "spoiled" : "cut"].add(shape.dataset.key);
+  let there = { cut: new Set(), spoiled: new Set() };
+  for (const line of saw.querySelectorAll(".coming li[data-ticked]"))
+    there[line.dataset.ticked].add(line.dataset.key);
   let queue = kept();
   let shown = saw.dataset.bar, stopped = false, sending = false, offline = false, why = "", leaving = "";
 
@@ -97,7 +101,7 @@ function atTheSaw(saw) {
     for (const one of queue) {
       const key = one.part + "/" + one.copy;
       cut.delete(key); spoiled.delete(key);
-      if (one.step === "cut") cut.add(key);
+      if (one.step === done) cut.add(key);
       if (one.step === "spoiled") spoiled.add(key);
     }
     return { cut, spoiled, has: (key) => cut.has(key) || spoiled.has(key) };
@@ -111,7 +115,7 @@ function atTheSaw(saw) {
     const { bar, state, cut } = current();
     for (const each of bars) each.hidden = each !== bar;
     bar.querySelector(".count").textContent =
-      bar.cuts.filter((each) => state.has(each.key)).length + " of " + bar.cuts.length + " cut";
+      bar.cuts.filter((each) => state.has(each.key)).length + " of " + bar.cuts.length + " " + done;
     for (const one of bar.querySelectorAll(".strip [data-key]")) {
       const key = one.dataset.key;
       one.classList.toggle("cut", key !== "" && state.has(key));
@@ -123,10 +127,10 @@ function atTheSaw(saw) {
     for (const line of bar.querySelectorAll(".coming li"))
       line.hidden = state.has(line.dataset.key) || (cut !== undefined && line.dataset.key === cut.key);
     foot.hidden = false;
-    bad.hidden = cut === undefined;
+    if (bad) bad.hidden = cut === undefined;
     const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
     const on = next ? next.dataset.number : saw.dataset.beyond;
-    good.textContent = cut ? cut.mark + " is cut" : on ? "Bar " + on : "All is cut";
+    good.textContent = cut ? cut.mark + " is " + done : on ? screen + " " + on : "All is " + done;
     const last = bar.cuts.filter((each) => state.has(each.key)).pop();
     undo.hidden = last === undefined;
     undo.textContent = last ? "Take back " + last.mark : "";
@@ -170,11 +174,11 @@ function atTheSaw(saw) {
   function take(values) {
     if (values.plan !== plan) {
       stopped = true;
-      say("The plan was changed. Open the page anew before the next cut.");
+      say(CHANGED);
       return;
     }
-    if (values.recorded) { stopped = true; say("This plan is recorded: nothing more of it is ticked."); foot.hidden = true; }
-    there = { cut: new Set(values.cut), spoiled: new Set(values.spoiled), away: new Set(values.away) };
+    if (values.recorded) { stopped = true; say(saw.dataset.over); foot.hidden = true; }
+    there = { cut: new Set(values[done]), spoiled: new Set(values.spoiled) };
   }
   async function send() {
     if (sending || stopped) return;
@@ -182,9 +186,9 @@ function atTheSaw(saw) {
     try {
       while (queue.length && !stopped) {
         const one = queue[0];
-        const { ok, changed, values } = await ask(job + "/tick", one);
+        const { ok, changed, values } = await ask(job + saw.dataset.sends, one);
         offline = false;
-        if (changed) { stopped = true; say("The plan was changed. Open the page anew before the next cut."); break; }
+        if (changed) { stopped = true; say(CHANGED); break; }
         queue = queue.filter((each) => each.id !== one.id);
         keep();
         if (ok) take(values);
@@ -201,7 +205,7 @@ function atTheSaw(saw) {
     if (!stopped) {
       if (queue.length) await send();
       else try {
-        const { ok, values } = await ask(job + "/ticks.json");
+        const { ok, values } = await ask(job + saw.dataset.state);
         offline = false;
         if (ok && !queue.length) take(values);
         draw();
@@ -212,39 +216,42 @@ function atTheSaw(saw) {
   tapped(good, () => {
     const { state, cut } = current();
     leaving = "";
-    if (cut) return tick(cut, "cut");
+    if (cut) return tick(cut, done);
     const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
     if (next) return show(next.dataset.number);
-    leaving = saw.dataset.beyond ? "?bar=" + saw.dataset.beyond : job + "/ending";
+    leaving = saw.dataset.beyond ? "?bar=" + saw.dataset.beyond : saw.dataset.end;
     if (queue.length) send(); else leave();
   });
-  bad.onclick = () => {
-    const { cut } = current();
-    if (!cut) return;
-    by("spoil-of").textContent = cut.mark + " is spoiled";
-    came.value = "";
-    spoil.hidden = false;
-    came.focus();
-  };
-  by("not-spoiled").onclick = () => { spoil.hidden = true; bad.focus(); };
-  spoil.querySelector("form").onsubmit = (event) => {
-    event.preventDefault();
-    const { cut } = current();
-    spoil.hidden = true;
-    if (cut) tick(cut, "spoiled", came.value.trim() || "0");
-  };
-  spoil.onkeydown = (event) => { if (event.key === "Escape") spoil.hidden = true; };
+  if (bad) spoils();
+  function spoils() {
+    bad.onclick = () => {
+      const { cut } = current();
+      if (!cut) return;
+      by("spoil-of").textContent = cut.mark + " is spoiled";
+      came.value = "";
+      spoil.hidden = false;
+      came.focus();
+    };
+    by("not-spoiled").onclick = () => { spoil.hidden = true; bad.focus(); };
+    spoil.querySelector("form").onsubmit = (event) => {
+      event.preventDefault();
+      const { cut } = current();
+      spoil.hidden = true;
+      if (cut) tick(cut, "spoiled", came.value.trim() || "0");
+    };
+    spoil.onkeydown = (event) => { if (event.key === "Escape") spoil.hidden = true; };
+  }
   tapped(undo, () => {
     const { bar, state } = current();
     const last = bar.cuts.filter((each) => state.has(each.key)).pop();
-    if (last) tick(last, "uncut");
+    if (last) tick(last, undone);
   });
   saw.addEventListener("click", (event) => {
     const to = event.target.closest("[data-to]");
     if (to && show(to.dataset.to)) event.preventDefault();
     // What is not sent yet goes first: the page of the end shows what the ledger has.
-    const end = event.target.closest("a.step[href$='/ending']");
-    if (end && queue.length) { event.preventDefault(); leaving = job + "/ending"; send(); }
+    const end = event.target.closest("a.step.end");
+    if (end && queue.length) { event.preventDefault(); leaving = saw.dataset.end; send(); }
   });
   window.addEventListener("online", send);
   draw();
