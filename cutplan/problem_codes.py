@@ -196,6 +196,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         {
             "too_long": "a part longer than every bar",
             "no_offer": "a section without a stock length and without an offcut",
+            "saw": ("a part that no saw takes, or a saw that is not there", "a part that it takes, or another saw"),
             "length": "a length that its ends leave nothing of, or no length",
         },
     ),
@@ -322,6 +323,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "twice": ("a key or a block twice", "each once"),
             "toml": ("what TOML does not allow", "a TOML file"),
             "several": ("several workshop files in the folder", "one, or --workshop"),
+            "saws": ("keys of one saw beside blocks of several", "one `[saw]`, or `[[saw]]` blocks"),
             "density": ("a material without its density", "a key density"),
             "coat": ("a coat with a price of a litre and not what it covers, or the other way", "both, or neither"),
             "end_trim": ("an end trim shorter than the kerf", "0, or at least one kerf"),
@@ -344,7 +346,13 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             ),
         },
     ),
-    "kerf": ("a kerf that the end trim includes", {"trim": "a kerf above the end trim"}),
+    "kerf": (
+        "a kerf that the end trim includes",
+        {
+            "trim": "a kerf above the end trim",
+            "saw": ("a kerf of one of several saws, or of none that is known", "its name too, such as band saw: 2 mm"),
+        },
+    ),
     "mitres": ("a workshop whose mitres share cuts", {"apart": "compared without shared cuts where none are shared"}),
     "assumed": (
         "a key of the workshop file, or a cell of the list, that says otherwise",
@@ -357,6 +365,14 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "kerf": ("the kerf", "`saw.kerf`"),
             "end_trim": ("the end trim", "`saw.end_trim`"),
             "end_trim_cut": ("the end trim includes its squaring cut", "`saw.end_trim_includes_cut`"),
+            "saw": (
+                "which of several saws parts are cut on",
+                "the saw under Saw, or the order of the `[[saw]]` blocks",
+            ),
+            "dealt": (
+                "what one saw has of bars that several could cut",
+                "the saw under Saw, so that one cuts them all",
+            ),
             "serving": ("a grade that serves another one", "`grades.never`, or the grade meant"),
             "mill_ends": ("mill ends are trimmed, or used as they come", "`saw.mill_ends_accepted`"),
             "safe_hold": ("the shortest piece that the vice holds", "`saw.safe_hold`"),

@@ -177,7 +177,12 @@ def workshop() -> str:
     """Every key of the workshop file, those of a family once for all families."""
     rows: dict[str, Row] = {}
     for name, key in workshop_keys.KEYS.items():
-        if key.table in workshop_keys.FAMILY_TABLES:
+        if key.table == workshop_keys.SAWS:
+            default = toml_default(key)
+            if f"saw.{key.word}" not in workshop_keys.SETTINGS:
+                named, shown = code(f"saw.{key.word}"), code(default) if default else key.default
+                rows[name] = (named, shown, f"in a block `[[saw]]`: {meaning(key)}")
+        elif key.table in workshop_keys.FAMILY_TABLES:
             of_all = f"{key.table}.<family>"
             rows[of_all] = (code(of_all), family_defaults(key.table), key.meaning)
         else:

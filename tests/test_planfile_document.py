@@ -84,10 +84,16 @@ def test_nothing_more_than_the_schema_names() -> None:
     assert open_objects == ["/$defs/program/properties/libraries"]
     assert rare == {
         *("/$defs/cut/turned", "/$defs/cut/rolled", "/$defs/cut/shared", "/$defs/part_entry/share_mitres"),
-        *("/$defs/part_entry/stamps", "/$defs/part_entry/also_grades"),
+        *("/$defs/part_entry/stamps", "/$defs/part_entry/also_grades", "/$defs/part_entry/saw"),
         *("/$defs/workshop_entry/also_serve", "/$defs/workshop_entry/never_serve"),
-        *(f"/$defs/offcut/{key}" for key in ("angle_a", "depth", "side")),
-        *("/$defs/saw/share_mitres", "/$defs/saw/swings", "/$defs/workshop_entry/own_drills"),
+        *(f"/$defs/offcut/{key}" for key in ("angle_a", "depth", "side", "saw")),
+        *(f"/$defs/saw/{key}" for key in ("name", "families", "largest", "steepest")),
+        *(
+            "/$defs/saw/share_mitres",
+            "/$defs/saw/swings",
+            "/$defs/workshop_entry/own_drills",
+            "/$defs/workshop_entry/saws",
+        ),
         *(
             "/$defs/workshop_entry/longest_flagged",
             "/$defs/workshop_entry/payload",

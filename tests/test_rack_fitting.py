@@ -87,7 +87,7 @@ def _slack(bar: CutBar, length: int) -> int:
 def test_where_the_cuts_of_a_bar_fit(length: str, hold: float, serves: bool) -> None:
     job, plan = planned([1200] * 4, counted=6100, safe_hold=hold, **SAW)
     (bar,) = plan.bars
-    assert fits(bar, {part.mark: part for part in job.parts}, job.workshop.saw, mm(length)) is serves
+    assert fits(bar, {part.mark: part for part in job.parts}, job.workshop, mm(length)) is serves
     assert by_checker(job, bar, mm(length), "") is serves
 
 
@@ -104,7 +104,7 @@ def test_where_the_cuts_of_a_bar_fit(length: str, hold: float, serves: bool) -> 
 def test_a_part_that_ends_flush_is_held_and_not_cut(last: float, hold: float, length: str, serves: bool) -> None:
     job, plan = planned([1000, last], counted=6000, safe_hold=hold, kerf="2.5")
     (bar,) = plan.bars
-    assert fits(bar, {part.mark: part for part in job.parts}, job.workshop.saw, mm(length)) is serves
+    assert fits(bar, {part.mark: part for part in job.parts}, job.workshop, mm(length)) is serves
     assert by_checker(job, bar, mm(length), "") is serves
 
 

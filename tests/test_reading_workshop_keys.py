@@ -242,7 +242,7 @@ def test_every_key(tmp_path: Path) -> None:
 def test_the_test_above_leaves_no_key_out(tmp_path: Path) -> None:
     shop, _ = workshop_of(tmp_path, EVERYTHING)
     per_family = {"minus_tolerance", "keep", "offcut_value_per_m", "standards"}
-    plain = {key for key in KEYS if key.split(".")[0] not in per_family | {"merchant", "coat", "material", "section"}}
+    plain = {key for key in KEYS if key.split(".")[0] not in per_family | {*BLOCKS}}
     assert plain <= shop.given
     assert {key.split(".")[0] for key in shop.given} >= per_family
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.planning import TIME_LIMIT, plan, plan_into, write_plan
+from cutplan.actions.typed_values import kerf_of_saw
 from cutplan.problems import Problem, ProblemsFound, Refused
 
 if TYPE_CHECKING:
@@ -159,7 +160,8 @@ def _changes(
     wanted, problems = [], []
     asked: list[tuple[str, Callable[[], Change]]] = []
     if kerf is not None:
-        asked.append(("--kerf", lambda: scenarios.other_kerf(job, figures.length_or_zero(kerf))))
+        named, figure = kerf_of_saw(job.workshop, kerf, "--kerf")
+        asked.append(("--kerf", lambda: scenarios.other_kerf(job, figures.length_or_zero(figure), named)))
     if keep is not None:
         asked.append(("--keep", lambda: scenarios.other_keep(job, figures.length(keep))))
     if carry is not None:

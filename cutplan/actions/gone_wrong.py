@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.units import counted
-from cutplan.words.rest_words import bars_taken_as_cut, cannot_be_used, taken_as_cut, was_spoiled
+from cutplan.words.rest_words import bars_taken_as_cut, cannot_be_used, other_saws_not_cut, taken_as_cut, was_spoiled
 
 if TYPE_CHECKING:
     from cutplan.model import CutBar, Job, Plan
@@ -145,12 +146,14 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
     numbers = list(bars)
     last = at.number if at is not None else 0
     begun = numbers.index(last) if at is not None else -1
+    saw_of = {part.mark: part.saw for part in job.parts}
+    elsewhere = [] if at is None or ticked else _at_other_saws(bars, at, saw_of)
     for place, (number, bar) in enumerate(bars.items()):
         if number in wrong.bent:
             facts[number] = BarFact(cut=0, left=usable[number], scrapped=True, note="bent")
         elif ticked and not (at is not None and number == last):
             facts[number] = known[number]
-        elif place > begun:
+        elif place > begun or number in elsewhere:
             facts[number] = BarFact(cut=0)
         elif at is not None and number == last and wrong.spoiled:
             cut = _spoiled_cut(bar, wrong)
@@ -167,11 +170,21 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
     if ticked:
         told.append(taken_as_cut(len(ticked), up_to_the_spoiled=at is not None))
     else:
-        told.append(bars_taken_as_cut(last, spoiled=bool(wrong.spoiled)))
+        saw = saw_of[at.cuts[0].mark] if at is not None and at.cuts else ""
+        told.append(bars_taken_as_cut(last, spoiled=bool(wrong.spoiled), saw=saw))
+        if elsewhere:
+            told.append(other_saws_not_cut(elsewhere))
     if wrong.spoiled:
         told.append(was_spoiled(wrong.spoiled, wrong.copy, measured, wrong.measured))
     told += [cannot_be_used(number, usable[number], how) for number in wrong.bent]
     return facts, told
+
+
+def _at_other_saws(bars: Mapping[int, CutBar], at: CutBar, saw_of: Mapping[str, str]) -> list[int]:
+    """Bars before one that are cut on other saws: nobody knows how far these are."""
+    mine = {saw_of[cut.mark] for cut in at.cuts}
+    before = itertools.takewhile(lambda number: number != at.number, bars)
+    return [number for number in before if not mine.issuperset(saw_of[cut.mark] for cut in bars[number].cuts)]
 
 
 def _usable(job: Job, bars: Mapping[int, CutBar], wrong: Wrong) -> dict[int, Length]:

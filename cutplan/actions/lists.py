@@ -38,6 +38,7 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
     from cutplan import reading
     from cutplan.actions.rack_plans import offered_by
     from cutplan.model import joined
+    from cutplan.reading.saws import dealt_told
 
     lists = [parts] if isinstance(parts, Path | str) else list(parts)
     jobs: list[Job] = []
@@ -50,6 +51,8 @@ def read_job(parts: Path | str | Sequence[Path | str], **beside: Unpack[Beside])
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
     job = joined(jobs)
+    if len(jobs) > 1 and job.workshop.saws:
+        job = replace(job, assumptions=(*job.assumptions, *dealt_told(job)))
     return replace(job, warnings=(*job.warnings, *_not_in_the_font(job)))
 
 

@@ -112,7 +112,7 @@ def receive(
         # The plan is recorded as not cut but for what is ticked, and the rest is planned again, in the same deed.
         uncut = replace(deed, facts=ticked_facts(plan, after.ticks))
         folder = next_folder(Path(plan_file).parent)
-        again = rest_planned(uncut, folder, saw=job.workshop.saw, time_limit=time_limit, progress=progress)
+        again = rest_planned(uncut, folder, shop=job.workshop, time_limit=time_limit, progress=progress)
     except DoneBefore as before:
         return Received(job=job, before=before.doing)
     return Received(job=job, pieces=again.came, misfits=misfits, again=again)

@@ -16,13 +16,15 @@ from cutplan.actions.output_folder import fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
 from cutplan.actions.planning import plan as plan_job
 from cutplan.actions.rack_plans import LEDGER, ledger_file, marks_wanted, rack_note, with_marks
+from cutplan.actions.typed_values import kerf_of_saw
 from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 from cutplan.unfinished import PLAN_FILE
 from cutplan.words.rest_words import NOTHING_LEFT, bars_of_the_rest, list_changes, not_planned_again, taken_as_cut
 
 if TYPE_CHECKING:
+    from cutplan.actions.deeds import After
     from cutplan.actions.rack_found import Rack
-    from cutplan.model import Earlier, Job, Part, Plan, Saw, StockLength
+    from cutplan.model import Earlier, Job, Offcut, Part, Plan, StockLength, Workshop
     from cutplan.model.cut_facts import BarFact
     from cutplan.planning import Lying
     from cutplan.rack.outcome import Recorded
@@ -88,14 +90,14 @@ def replan(
     path = Path(plan_file)
     job, plan = read_plan(path)
     wanted, told = _wanted(job, parts, rack)
-    saw = _saw(job, kerf)
+    shop = _with_kerf(job, kerf)
     facts, said = _what_was_cut(job, plan, rack, facts, wrong)
     told += said
     if facts is None and not _recorded_before(job, plan, rack):
         raise ProblemsFound([_nothing_said(path)])
     deed = Deed(job=job, plan=plan, folder=path.parent, rack=rack, what="replan", facts=facts, wanted=wanted)
     folder = Path(out) if out else next_folder(path.parent)
-    return rest_planned(deed, folder, saw=saw, told=told, time_limit=time_limit, progress=progress)
+    return rest_planned(deed, folder, shop=shop, told=told, time_limit=time_limit, progress=progress)
 
 
 def _what_was_cut(
@@ -132,7 +134,7 @@ def rest_planned(
     deed: Deed,
     folder: Path,
     *,
-    saw: Saw,
+    shop: Workshop,
     told: Sequence[str] = (),
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
@@ -146,6 +148,7 @@ def rest_planned(
     from cutplan import planning
     from cutplan.model import Assumption, InputFile
     from cutplan.model.job import REST_OF
+    from cutplan.reading.saws import OF_SAWS, dealt_told, saws_told
 
     after = deed.tried()
     made = sum(after.made.values())
@@ -158,18 +161,23 @@ def rest_planned(
         job,
         parts=after.rest,
         offers=_still_on_sale(job, deed.plan),
-        offcuts=after.offcuts,
+        offcuts=_at_their_saws(after),
         others=(),
-        workshop=replace(job.workshop, saw=saw),
+        workshop=shop,
         files=(
             *(file for file in job.files if file.role not in ("rack", LEDGER, REST_OF)),
             ledger_file(rack.path, after.offcuts),
             InputFile(role=REST_OF, name=PLAN_FILE, sha256=deed.doing.plan),
         ),
-        assumptions=(*(Assumption("assumed.again", f"Planned again: {text}") for text in told), *job.assumptions),
+        assumptions=(
+            *(Assumption("assumed.again", f"Planned again: {text}") for text in told),
+            *saws_told(after.rest, shop),
+            *(one for one in job.assumptions if one.code not in OF_SAWS),
+        ),
         warnings=(),
     )
-    lying = after.uncut if saw == job.workshop.saw else {}  # with another kerf no cut lies where it did
+    changed = replace(changed, assumptions=(*changed.assumptions, *dealt_told(changed)))
+    lying = after.uncut if shop == job.workshop else {}  # with another kerf no cut lies where it did
     planned = partial(plan_job, time_limit=time_limit, progress=progress)
     with reserved(folder):
         try:
@@ -184,6 +192,18 @@ def rest_planned(
         doing = deed.doing_all(after, folder, changed, answer)
         files = write_files(changed, answer, folder, notes=rack_note(folder, rack), taking_place=doing)
     return Replanned(told=tuple(told), recorded=after.recorded, came=after.came, job=changed, plan=answer, files=files)
+
+
+def _at_their_saws(after: After) -> tuple[Offcut, ...]:
+    """What lies on the rack; a length with bars of one of several saws to be cut from it stays at that saw."""
+    saw_of = {part.mark: part.saw for part in after.rest}
+
+    def placed(offcut: Offcut) -> Offcut:
+        bars = after.uncut.get(offcut.mark, ())
+        saws = {saw_of[cut.mark] for bar in bars for cut in bar.cuts if cut.mark in saw_of}
+        return replace(offcut, saw=saws.pop()) if len(saws) == 1 and len(bars) == offcut.quantity else offcut
+
+    return tuple(map(placed, after.offcuts))
 
 
 def _given(deed: Deed) -> Earlier:
@@ -243,11 +263,15 @@ def _nothing_said(path: Path) -> Problem:
     )
 
 
-def _saw(job: Job, typed: str | None) -> Saw:
+def _with_kerf(job: Job, typed: str | None) -> Workshop:
+    """The workshop with the kerf that was typed, of one saw by its name where there are several."""
+    shop = job.workshop
     if typed is None:
-        return job.workshop.saw
+        return shop
+    named, figure = kerf_of_saw(shop, typed, "--kerf")
     try:
-        return replace(job.workshop.saw, kerf=job.workshop.figures.length_or_zero(typed))
+        kerf = shop.figures.length_or_zero(figure)
+        return shop.with_saws([replace(saw, kerf=kerf) if saw.name == named else saw for saw in shop.all_saws])
     except Refused as refused:
         raise ProblemsFound([Problem.at("--kerf", refused)]) from None
     except ValueError as error:
@@ -282,7 +306,7 @@ def _wanted(job: Job, parts: Path | str | None, rack: Rack) -> tuple[tuple[Part,
 
 _NOT_THE_PIECE = {
     *("quantity", "spares", "spares_bought", "assemblies", "assembly", "list_name"),
-    *("note", "row", "typed_length", "typed_section", "length_meant"),
+    *("note", "row", "typed_length", "typed_section", "length_meant", "saw"),
 }
 """Fields of a part that say nothing of the piece itself: how many, what for, and how it was typed."""
 

@@ -29,6 +29,25 @@ def number_typed(text: str) -> str:
     return text
 
 
+def kerf_of_saw(shop: Workshop, text: str, option: str) -> tuple[str, str]:
+    """The name of a saw and its kerf as typed: ``band saw: 1.2 mm``; where there is one saw, the kerf alone.
+
+    Raises
+    ------
+    ProblemsFound
+        Where there are several saws and the text names none of them.
+    """
+    named, sign, figure = text.rpartition(":")
+    known = {saw.name.casefold(): saw.name for saw in shop.saws}
+    if not known or (not sign and len(known) == 1):
+        return shop.saw.name, text
+    if named.strip().casefold() in known:
+        return known[named.strip().casefold()], figure.strip()
+    such = f"one of the saws and its kerf, such as {shop.saw.name}: 2 mm"
+    hint = f"the saws are {', '.join(known.values())}"
+    raise ProblemsFound([Problem(where=option, found=text, accepted=such, hint=hint, code="kerf.saw")])
+
+
 def check_wall(wall: Length, section: Section) -> None:
     """Refuse a wall that a piece of the section cannot have."""
     from cutplan.reading.reason import wall_fault

@@ -46,11 +46,13 @@ def workshop_form() -> tuple[str, tuple[FormKey, ...]]:
 
     path = workshop_here()
     said = workshop_document(path)
+    # The keys of one saw have no place beside blocks of several.
+    keys = [key for key in (SETTINGS | OF_FAMILIES).values() if not isinstance(said.get(key.table), list)]
     return path.name, tuple(
         form_key(
             key, said.get(key.table, {}), key.name, f"{key.setting}, {key.word}" if key.name in OF_FAMILIES else ""
         )
-        for key in (SETTINGS | OF_FAMILIES).values()
+        for key in keys
     )
 
 

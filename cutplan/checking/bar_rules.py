@@ -16,6 +16,7 @@ from cutplan.checking.solids import gaps_of, kerfs_of, lying_faults
 from cutplan.checking.sources import (
     Source,
     at_mm,
+    at_saw_of,
     cost_text,
     goal_of,
     keep_length,
@@ -86,7 +87,7 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
     list of str
         Sentences that name group, bar, part and figures; empty when the bars hold.
     """
-    goal = goal_of(group)
+    job, goal = at_saw_of(job, group), goal_of(group)
     most_of: dict[tuple[SourceKind, str], int | None] = {}
     parts = {part.mark: part for part in group.parts}
     failures: list[str] = []

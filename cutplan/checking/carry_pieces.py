@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.checking.fetching import may_be_fetched
-from cutplan.checking.sources import Source, at_mm, mill_end_trim, offcut_source, offer_source
+from cutplan.checking.sources import Source, at_mm, at_saw_of, mill_end_trim, offcut_source, offer_source
 from cutplan.model import CutBar, EndState, Goal, Group, Job, Multiplier, PieceOf, SourceKind, StockLength, within_carry
 from cutplan.units import Length, Money
 
@@ -36,7 +36,7 @@ class _Terms:
 
 
 def _terms(job: Job, group: Group, offer: StockLength) -> _Terms | None:
-    shop = job.workshop
+    shop = at_saw_of(job, group).workshop
     merchant, saw = shop.merchant(offer.merchant), shop.saw
     if not (merchant.cuts_to_carry and may_be_fetched(job, offer.merchant)):
         return None
@@ -75,7 +75,7 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
     ends = [terms.ends(pieces, number) for number in range(1, pieces + 1)]
     starts, fars = [start for start, _ in ends], [far for _, far in ends]
     length = offer.counted - (pieces - 1) * terms.width - pieces * terms.short
-    kerf = job.workshop.saw.kerf
+    kerf = at_saw_of(job, group).workshop.saw.kerf
     # Where a piece is left whole it is not trimmed; then the parts are on fewer, each as long as can be carried.
     fewer = (pieces - 1) * (terms.most - terms.short - min(map(sum, ends)) + kerf)
     length += max(0, fewer - (length - sum(starts) - sum(fars) + pieces * kerf))

@@ -29,7 +29,7 @@ from cutplan.checking.margins import Problem, margins_of
 from cutplan.checking.nested import nesting_of
 from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
-from cutplan.checking.sources import Source, goal_of, keep_length
+from cutplan.checking.sources import Source, at_saw_of, goal_of, keep_length
 from cutplan.model import Goal, Group, Job, Leaf, Multiplier, Part, Proof, SourceKind, serves
 from cutplan.units import ceil_div
 
@@ -71,7 +71,7 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
     ProofReview
         Failures in sentences without the group's name, and the bound that the leaves give.
     """
-    goal = goal_of(group)
+    job, goal = at_saw_of(job, group), goal_of(group)
     sources, failures = _sources_named(job, group, goal, proof, multipliers)
     if proof.denominator < 1 or proof.step < 1:
         failures.append("the proof's denominator and working step are at least 1")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutplan.model import (
@@ -66,6 +66,13 @@ def mill_end_trim(saw: Saw) -> Length:
     if saw.mill_ends_accepted or saw.end_trim == 0:
         return 0
     return saw.end_trim + (0 if saw.end_trim_includes_cut else saw.kerf)
+
+
+def at_saw_of(job: Job, group: Group) -> Job:
+    """The job as it is for the saw that the parts of a group name."""
+    names = {part.saw for part in group.parts}
+    saws = [saw for saw in job.workshop.saws if saw.name in names]
+    return replace(job, workshop=replace(job.workshop, saw=saws[0])) if len(names) == len(saws) == 1 else job
 
 
 def offer_source(job: Job, offer: StockLength, goal: Goal, multipliers: Sequence[Multiplier] = ()) -> Source:

@@ -17,6 +17,7 @@ from cutplan.checking.amounts import (
 from cutplan.checking.bar_rules import bar_failures, mark_failures, numbering_failures
 from cutplan.checking.fetching import one_way, weighed, where_priced
 from cutplan.checking.proof import ProofReview, review_proof
+from cutplan.checking.sawn_on import saw_failures
 from cutplan.checking.sources import cost_text, goal_of
 from cutplan.model import Goal, Group, Job, MerchantCase, Multiplier, Plan, Proof, Status, groups_of, within_carry
 
@@ -74,7 +75,7 @@ def review(job: Job, plan: Plan) -> Review:
     if failures:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
     job = where_priced(job, groups)
-    failures = numbering_failures(job, plan) + mark_failures(plan)
+    failures = numbering_failures(job, plan) + mark_failures(plan) + saw_failures(job, groups, plan)
     reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...], tuple[str, ...]], ProofReview] = {}
     settled = one_way(job, plan.fetched)
     failures += _fetched_failures(job, groups, plan)

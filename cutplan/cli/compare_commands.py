@@ -26,7 +26,10 @@ from cutplan.cli.process import STOPPED_WITH_PLAN
 def compare(
     parts: PartsLists,
     beside: Beside,
-    kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf.")] = None,
+    kerf: Annotated[
+        str | None,
+        typer.Option("--kerf", metavar="LENGTH", help="Plan with another kerf; of several saws with its name."),
+    ] = None,
     keep: Annotated[
         str | None, typer.Option("--keep", metavar="LENGTH", help="Plan with left overs kept from this length on.")
     ] = None,

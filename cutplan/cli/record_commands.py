@@ -159,7 +159,14 @@ def replan(
             "--usable", metavar="LENGTH", help="What is usable of a bent bar, of each in turn; 0 for nothing."
         ),
     ] = None,
-    kerf: Annotated[str | None, typer.Option("--kerf", metavar="LENGTH", help="What the saw really takes.")] = None,
+    kerf: Annotated[
+        str | None,
+        typer.Option(
+            "--kerf",
+            metavar="LENGTH",
+            help="What the saw really takes; of several saws with its name, as in 'band saw: 2 mm'.",
+        ),
+    ] = None,
     parts: Annotated[
         Path | None,
         typer.Option("--parts", metavar="FILE", parser=as_path, help="The parts list, changed: parts came or went."),

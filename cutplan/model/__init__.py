@@ -30,6 +30,7 @@ from cutplan.model.plan import (
     nested_in,
     strokes,
 )
+from cutplan.model.saw import SQUARE_READS, Clamp, Saw, Swings
 from cutplan.model.stock_length import Basis, StockLength, bar_price, price_as_typed
 from cutplan.model.workshop import (
     DEFAULT_KEEP,
@@ -37,11 +38,7 @@ from cutplan.model.workshop import (
     LABELS,
     NO_WORK,
     PAPERS,
-    SQUARE_READS,
-    Clamp,
     LengthMeant,
-    Saw,
-    Swings,
     Work,
     Workshop,
 )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from cutplan.model.job import Job
 from cutplan.model.offcut import Offcut
@@ -19,7 +19,9 @@ class Group:
 
     ``grade`` is blank when a part of the group leaves its grade open, and names several where one bar may serve them;
     :func:`serves` says which bar serves which part. Offers include those longer
-    than the longest carry; ``within_carry`` filters them.
+    than the longest carry; ``within_carry`` filters them. ``saw`` is the one they
+    are cut on, blank where there is one; what there is a limited number of is
+    here as far as it was dealt out to this group.
     """
 
     section: Section
@@ -28,11 +30,13 @@ class Group:
     parts: tuple[Part, ...]
     offers: tuple[StockLength, ...]
     offcuts: tuple[Offcut, ...]
+    saw: str = ""
 
     @property
     def title(self) -> str:
         """How sheets name the group."""
-        return ", ".join(text for text in (self.section.key, self.grade or "any grade", self.finish) if text)
+        on = f"on {self.saw}" if self.saw else ""
+        return ", ".join(text for text in (self.section.key, self.grade or "any grade", self.finish, on) if text)
 
     @property
     def priced(self) -> bool:
@@ -55,12 +59,16 @@ def serves(bar_grade: str, grades: tuple[str, ...]) -> bool:
 
 
 def groups_of(job: Job) -> tuple[Group, ...]:
-    """Split a job into groups that share no bar, in the order of their first part."""
-    members: dict[tuple[str, str, str], list[Part]] = {}
+    """Split a job into groups that share no bar, saw by saw, in the order of their first part.
+
+    Where one material is cut on several saws, what there is a limited number of is dealt out among its groups, each
+    bar to the saw that has most length of parts left to cut: so no bar is planned twice.
+    """
+    members: dict[tuple[str, str, str, str], list[Part]] = {}
     for part, grade in zip(job.parts, grades_together(job.parts), strict=True):
-        members.setdefault((part.section.key, part.finish, grade), []).append(part)
+        members.setdefault((part.section.key, part.finish, grade, part.saw), []).append(part)
     groups = []
-    for (key, finish, grade), parts in members.items():
+    for (key, finish, grade, saw), parts in members.items():
         wanted = {part.grades for part in parts}
         groups.append(
             Group(
@@ -69,10 +77,60 @@ def groups_of(job: Job) -> tuple[Group, ...]:
                 grade=grade,
                 parts=tuple(parts),
                 offers=tuple(o for o in job.offers if _of_group(o, key, finish, wanted)),
-                offcuts=tuple(o for o in job.offcuts if _of_group(o, key, finish, wanted)),
+                offcuts=tuple(o for o in job.offcuts if o.saw in ("", saw) and _of_group(o, key, finish, wanted)),
+                saw=saw,
             )
         )
-    return tuple(groups)
+    if len({group.saw for group in groups}) < 2:
+        return tuple(groups)
+    saws = [saw.name for saw in job.workshop.saws]
+    return _dealt(sorted(groups, key=lambda group: saws.index(group.saw)))
+
+
+def _dealt(groups: Sequence[Group]) -> tuple[Group, ...]:
+    """The groups, each with its share of what several of them could be cut from and there is a limited number of."""
+    left = [sum(part.length * part.quantity for part in group.parts) for group in groups]
+    shares: list[dict[str, int]] = [{} for _ in groups]
+    longest_first = sorted(
+        {
+            bar.id if isinstance(bar, StockLength) else bar.mark: bar for group in groups for bar in _limited(group)
+        }.items(),
+        key=lambda named: -named[1].length,
+    )
+    for name, bar in longest_first:
+        among = [place for place, group in enumerate(groups) if bar in _limited(group)]
+        number = bar.available or 0 if isinstance(bar, StockLength) else bar.quantity
+        fitting = [place for place in among if any(_may_be_cut(bar, part) for part in groups[place].parts)] or among[:1]
+        if number >= sum(groups[place].pieces for place in fitting):
+            continue  # each has as many as it can use
+        for place in among:
+            shares[place][name] = 0
+        for _ in range(number):
+            most = max(fitting, key=lambda place: left[place])
+            shares[most][name] += 1
+            left[most] -= bar.length
+    return tuple(_with_share(group, share) for group, share in zip(groups, shares, strict=True))
+
+
+def _limited(group: Group) -> Iterator[StockLength | Offcut]:
+    yield from (offer for offer in group.offers if offer.available is not None)
+    yield from group.offcuts
+
+
+def _may_be_cut(bar: StockLength | Offcut, part: Part) -> bool:
+    return part.length <= bar.length and serves(bar.grade, part.grades)
+
+
+def _with_share(group: Group, share: Mapping[str, int]) -> Group:
+    offcuts = ((offcut, share.get(offcut.mark, offcut.quantity)) for offcut in group.offcuts)
+    return replace(
+        group,
+        offers=tuple(
+            offer if offer.available is None else replace(offer, available=share.get(offer.id, offer.available))
+            for offer in group.offers
+        ),
+        offcuts=tuple(replace(offcut, quantity=number) for offcut, number in offcuts if number),
+    )
 
 
 def _of_group(bar: StockLength | Offcut, key: str, finish: str, wanted: set[tuple[str, ...]]) -> bool:
@@ -82,14 +140,14 @@ def _of_group(bar: StockLength | Offcut, key: str, finish: str, wanted: set[tupl
 def grades_together(parts: Sequence[Part]) -> list[str]:
     """For each part the grade of its group among these: blank where a part of its material leaves its grade open.
 
-    Parts of one section and finish stay together where one bar may serve both: one of them without a grade, or both
-    with grades that share one; their group is then called by the grades of both.
+    Parts of one section and finish on one saw stay together where one bar may serve both: one of them without a grade,
+    or both with grades that share one; their group is then called by the grades of both.
     """
-    wanted: dict[tuple[str, str], dict[tuple[str, ...], None]] = {}
+    wanted: dict[tuple[str, str, str], dict[tuple[str, ...], None]] = {}
     for part in parts:
-        wanted.setdefault((part.section.key, part.finish), {})[part.grades] = None
+        wanted.setdefault((part.section.key, part.finish, part.saw), {})[part.grades] = None
     named = {material: _named_together(list(served)) for material, served in wanted.items()}
-    return [named[part.section.key, part.finish][part.grade] for part in parts]
+    return [named[part.section.key, part.finish, part.saw][part.grade] for part in parts]
 
 
 def _named_together(wanted: Sequence[tuple[str, ...]]) -> dict[str, str]:

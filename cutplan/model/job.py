@@ -27,6 +27,10 @@ class InputFile:
     sha256: Annotated[str, said("SHA-256 of its bytes, in hexadecimal")]
 
 
+DEALT = "assumed.dealt"
+"""Code of what was assumed of bars that several saws could cut, which depends on all parts of the job."""
+
+
 REST_OF = "plan"
 """Role, among the files of a job, of the plan that it is the rest of; noted with that plan's digest."""
 
@@ -105,6 +109,9 @@ class Job:
                 raise ValueError(f"a {what} is used twice")
         if not self.parts:
             raise ValueError("a job has at least one part")
+        saws = {saw.name for saw in self.workshop.saws} or {""}
+        if any(part.saw not in saws for part in self.parts):
+            raise ValueError("a part is cut on one of the workshop's saws")
 
     @property
     def assumed(self) -> tuple[str, ...]:

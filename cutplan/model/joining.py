@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutplan.model.job import Assumption, Job
+from cutplan.model.job import DEALT, Assumption, Job
 from cutplan.model.stock_length import StockLength
 from cutplan.problems import Problem, ProblemsFound
 
@@ -35,6 +35,7 @@ def joined(jobs: Sequence[Job]) -> Job:
     problems = [*_same_names(jobs), *_other_grounds(jobs)]
     if problems:
         raise ProblemsFound(problems)
+    jobs = [replace(job, assumptions=tuple(one for one in job.assumptions if one.code != DEALT)) for job in jobs]
     shared = set.intersection(*(set(job.assumptions) for job in jobs))
     told = [one for one in jobs[0].assumptions if one in shared]
     told += [

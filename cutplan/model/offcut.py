@@ -25,7 +25,8 @@ class Offcut:
     ``grade`` blank is unknown. ``book_value`` is what using one up costs, in
     millionths of the currency. ``length`` is that to the longest point: end A
     may be slanted by ``angle_a`` across a ``depth``, its long point on a
-    ``side`` as :mod:`cutplan.model.placing` counts them. Lengths in nm.
+    ``side`` as :mod:`cutplan.model.placing` counts them. ``saw`` is the one of
+    several at which bars of a plan that was begun are cut from it. Lengths in nm.
     """
 
     mark: Annotated[str, NAME]
@@ -45,6 +46,7 @@ class Offcut:
     side: Annotated[
         int, COUNT("on which side the long point of end A lies: 0 top, 1 right, 2 below, 3 left", rare=True)
     ] = 0
+    saw: Annotated[str, said("the saw at which it is to be cut, in the rest of a plan; blank is any", rare=True)] = ""
 
     def __post_init__(self) -> None:
         if (self.angle_a > 0) != (self.depth > 0) or (self.angle_a and self.end_a is not EndState.SAWN):

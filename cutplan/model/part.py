@@ -59,6 +59,8 @@ class Part:
         What is stamped on the copies: none, one text for all of them, or one for each of the quantity.
     also_grades
         Grades on sale or on the rack, beside its own, that serve it too.
+    saw
+        The name of the saw it is cut on; blank where there is one.
     """
 
     mark: Annotated[str, NAME]
@@ -94,6 +96,7 @@ class Part:
     ] = ()
 
     also_grades: Annotated[tuple[str, ...], said("grades beside its own that serve it too", rare=True)] = ()
+    saw: Annotated[str, said("which of several saws it is cut on", rare=True)] = ""
 
     def __post_init__(self) -> None:
         if not self.mark or self.quantity < 1 or self.length <= 0:

@@ -17,7 +17,7 @@ from cutplan.units import Angle, Length, mitre_saving
 
 if TYPE_CHECKING:
     from cutplan.model.part import Part
-    from cutplan.model.workshop import Saw
+    from cutplan.model.saw import Saw
 
 TOP, RIGHT, BELOW, LEFT = range(4)
 

@@ -6,25 +6,24 @@ that a workshop file left standing are listed by the reader as assumptions.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Annotated, NamedTuple
 
 from cutplan.fields import COUNT, DECIMAL, LENGTH, MASS, MONEY, NAME, POSITIVE_COUNT, one_of, rows, said
 from cutplan.model.merchant import Bill, Brought, Merchant
+from cutplan.model.saw import Saw
 from cutplan.sections.names import Notation
 from cutplan.sections.own import OwnSection
 from cutplan.sections.section import Family
 from cutplan.units import (
     DECIMAL_SIGNS,
-    DEGREE,
     KG,
     MASS_UNITS,
     MM,
     PRINTED_TO,
     USUAL,
-    Angle,
     Figures,
     Length,
     Mass,
@@ -42,24 +41,6 @@ LABELS = (
 """Sheets of labels by the size of one, and rolls with one label after another."""
 
 
-SQUARE_READS: tuple[Angle, ...] = (0, 90 * DEGREE)
-"""What the scale of a saw reads at a square cut: most count from square, some from the length of the bar."""
-
-
-class Clamp(Enum):
-    """Which side of a cut the workshop's vice can hold."""
-
-    BAR_SIDE = "bar side"
-    EITHER_SIDE = "either side"
-
-
-class Swings(Enum):
-    """Which way the saw swings out of square."""
-
-    ONE_WAY = "one way"
-    BOTH_WAYS = "both ways"
-
-
 class LengthMeant(Enum):
     """Which length a mitred part is given by."""
 
@@ -68,57 +49,6 @@ class LengthMeant(Enum):
     SHORT_POINT = "short point"
     ONE_SIDE = "one side"
     """Along one side of a part whose two mitres are parallel and equal."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Saw:
-    """The saw and how a bar end is treated before the first part. Lengths in nm.
-
-    ``end_trim`` is what a mill end loses before use; with
-    ``end_trim_includes_cut`` the squaring cut's kerf is part of it, otherwise
-    the kerf comes on top. ``safe_hold`` is the shortest length the vice may
-    hold while cutting (0: no limit). ``square_reads`` is what its scale reads
-    at a square cut, one of :data:`SQUARE_READS`; angles are counted from square
-    all the same. ``share_mitres`` lets one cut part the mitres of neighbours;
-    where the saw ``swings`` one way only, the bar is rolled for a mitre that
-    slants the other way.
-    """
-
-    kerf: Annotated[Length, LENGTH] = 2_500_000
-    end_trim: Annotated[Length, LENGTH("what a mill end loses, in mm")] = 10 * MM
-    end_trim_includes_cut: bool = True
-    mill_ends_accepted: bool = False
-    safe_hold: Annotated[Length, LENGTH("shortest length that may be held, in mm; 0 is no limit")] = 120 * MM
-    clamp: Clamp = Clamp.BAR_SIDE
-    square_reads: Annotated[
-        Angle, one_of("0", "90", decimals=True)("what its scale reads at a square cut, in degrees")
-    ] = 0
-    share_mitres: Annotated[bool, said("may one cut part the mitres of two neighbours", rare=True)] = True
-    swings: Annotated[Swings, said("which way the saw swings out of square", rare=True)] = Swings.ONE_WAY
-
-    def __post_init__(self) -> None:
-        if self.kerf < 0 or self.end_trim < 0 or self.safe_hold < 0:
-            raise ValueError("kerf, end trim and safe hold are not negative")
-        if self.end_trim_includes_cut and 0 < self.end_trim < self.kerf:
-            raise ValueError("an end trim that includes its cut is at least one kerf, or 0")
-        if self.square_reads not in SQUARE_READS:
-            raise ValueError("the scale of the saw reads 0 or 90 at a square cut")
-
-    @property
-    def mill_trim(self) -> Length:
-        """What comes off a mill end before use, its squaring cut with it; 0 where mill ends are used as they come."""
-        if self.mill_ends_accepted or self.end_trim == 0:
-            return 0
-        return self.squaring
-
-    @property
-    def squaring(self) -> Length:
-        """What an end loses that is squared, its cut with it. [nm]"""
-        return self.end_trim + (0 if self.end_trim_includes_cut or not self.end_trim else self.kerf)
-
-    def reading(self, angle: Angle) -> Angle:
-        """What the scale reads at a cut ``angle`` from square."""
-        return abs(self.square_reads - angle)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,6 +134,8 @@ class Workshop:
         Tax rate, e.g. 200000 for 20 %.
     prices_include_tax
         Whether prices, delivery and minimum orders were typed with the tax in them.
+    saw, saws
+        The saw; where there are several, all of them, of which it is the first until one is chosen.
     minus_tolerance
         How much shorter than its nominal length a stock length may come, by family. [nm]
     keep
@@ -274,6 +206,9 @@ class Workshop:
     tax_millionths: Annotated[int, DECIMAL("0.2 is 20 %", key="tax_rate")] = 0
     prices_include_tax: bool = False
     saw: Annotated[Saw, said("the saw")] = field(default_factory=Saw)
+    saws: Annotated[
+        tuple[Saw, ...], said("several saws, each with its name; the first is also the saw", rare=True)
+    ] = ()
     minus_tolerance: Annotated[
         tuple[tuple[Family, Length], ...],
         rows(FamilyLength, "how much shorter a stock length may come, where the workshop says so"),
@@ -330,6 +265,23 @@ class Workshop:
             raise ValueError("the decimal sign is a point or a comma")
         if len({merchant.name for merchant in self.merchants}) != len(self.merchants):
             raise ValueError("a merchant is named twice")
+        names = [saw.name for saw in self.saws]
+        if names and (not all(names) or len(set(names)) != len(names) or self.saw.name not in names):
+            raise ValueError("each of several saws has a name of its own, and the saw is one of them")
+
+    @property
+    def all_saws(self) -> tuple[Saw, ...]:
+        """Every saw there is."""
+        return self.saws or (self.saw,)
+
+    def at_saw(self, name: str) -> Workshop:
+        """The workshop as it is for what is cut on one of several saws; as it is where there is one."""
+        saw = next((saw for saw in self.saws if saw.name == name), self.saw)
+        return self if saw == self.saw else replace(self, saw=saw)
+
+    def with_saws(self, saws: Sequence[Saw]) -> Workshop:
+        """The workshop with other saws, in the order of :attr:`all_saws`."""
+        return replace(self, saw=saws[0], saws=tuple(saws) if self.saws else ())
 
     @property
     def notation(self) -> Notation:

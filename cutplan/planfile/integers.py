@@ -57,6 +57,7 @@ def integers_of(group: Group, workshop: Workshop, proof: Proof) -> Integers:
 
     Of a length that is cut for the carry they are those of its pieces in all, where these are as few as can be.
     """
+    workshop = workshop.at_saw(group.saw)
     saw = workshop.saw
     widths = [(part.mark, part_width(part, saw)) for part in group.parts]
     bars = [(SourceKind.BOUGHT, offer.id, offer.counted, end_trims(saw, None)) for offer in group.offers]

@@ -117,7 +117,7 @@ class Desk:
 
         ``shop`` is the workshop where orders come one way; None where any way is open.
         """
-        workshop = shop or self.job.workshop
+        workshop = (shop or self.job.workshop).at_saw(group.saw)
         return [
             offer
             for offer in group.offers

@@ -70,13 +70,13 @@ def _of_those_used_up(group: Group, workshop: Workshop, planned: GroupPlan) -> G
 
 def _may_serve(group: Group, workshop: Workshop, bar: CutBar, had: Offcut, piece: Offcut) -> bool:
     """May a bar be cut from this piece, used up then, without a look at what it costs?"""
-    last = bar.cuts[-1]
+    last, hold = bar.cuts[-1], workshop.at_saw(group.saw).saw.safe_hold
     left = piece.length - last.end - last.kerf
     return piece.mark == had.mark or (
         _ends(piece) == _ends(had)
         and last.end <= piece.length - bar.far_trim
         and left < workshop.keep_length(group.section.family)
-        and (left < workshop.saw.safe_hold) is (bar.drop.length < workshop.saw.safe_hold)
+        and (left < hold) is (bar.drop.length < hold)
         and piece.grade == had.grade
     )
 

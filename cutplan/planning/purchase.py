@@ -139,7 +139,7 @@ def _status(cases: Sequence[MerchantCase], cost: Money, bound: Money) -> Status:
 
 
 def _why_no_plan(job: Job, solved: Solved) -> str:
-    group, workshop = solved.group, job.workshop
+    group, workshop = solved.group, job.workshop.at_saw(solved.group.saw)
     reach = [offer for offer in group.offers if obtainable(offer, workshop, group.parts)]
     if group.offers and not reach:
         carry = stock_text(workshop.carry, workshop.printing)

@@ -20,23 +20,26 @@ class Change:
     job: Job
 
 
-def other_kerf(job: Job, kerf: Length) -> Change:
-    """A saw of another kerf. [nm]
+def other_kerf(job: Job, kerf: Length, named: str = "") -> Change:
+    """A saw of another kerf, by its name where there are several. [nm]
 
     Raises
     ------
     Refused
         When the end trim, which includes its cut, would be less than that kerf.
     """
-    saw = job.workshop.saw
-    if saw.end_trim_includes_cut and 0 < saw.end_trim < kerf:
-        how = job.workshop.printing
-        trim = length_text(saw.end_trim, how.fine)
+    how = job.workshop.printing
+    trims = [saw.end_trim for saw in job.workshop.all_saws if named in ("", saw.name) and saw.end_trim_includes_cut]
+    least = min(filter(None, trims), default=kerf)
+    if least < kerf:
         raise Refused(
-            length_text(kerf, how.fine), f"a kerf of at most {trim}, the end trim that includes it", code="kerf.trim"
+            length_text(kerf, how.fine),
+            f"a kerf of at most {length_text(least, how.fine)}, the end trim that includes it",
+            code="kerf.trim",
         )
-    shop = replace(job.workshop, saw=replace(saw, kerf=kerf))
-    return Change(f"a kerf of {length_text(kerf, job.workshop.printing.fine)}", replace(job, workshop=shop))
+    saws = [replace(saw, kerf=kerf) if named in ("", saw.name) else saw for saw in job.workshop.all_saws]
+    words = f"a kerf of {length_text(kerf, how.fine)}" + (f" on {named}" if named else "")
+    return Change(words, replace(job, workshop=job.workshop.with_saws(saws)))
 
 
 def other_keep(job: Job, keep: Length) -> Change:
@@ -122,11 +125,11 @@ def without_shared_mitres(job: Job) -> Change:
     Refused
         When the workshop's mitres share no cuts as it is.
     """
-    saw = job.workshop.saw
-    if not saw.share_mitres:
+    saws = job.workshop.all_saws
+    if not any(saw.share_mitres for saw in saws):
         accepted = "a workshop whose mitres share cuts, without saw.share_mitres = false in its file"
         raise Refused("a workshop whose mitres share no cuts", accepted, code="mitres.apart")
-    shop = replace(job.workshop, saw=replace(saw, share_mitres=False))
+    shop = job.workshop.with_saws([replace(saw, share_mitres=False) for saw in saws])
     return Change("no cuts shared by mitres", replace(job, workshop=shop))
 
 

@@ -79,6 +79,8 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
     together = [list(group) for group in staying]
     for planned in around.groups if around is not None else ():
         together[of_part[next(cut.mark for bar in planned.bars for cut in bar.cuts)]] += planned.bars
+    if not all(_may_be_cut_from(group, bars) for group, bars in zip(groups, together, strict=True)):
+        return None  # around fewer parts, pieces of the rack went to another saw
     plans = [
         _group_plan(job, group, planned, cut) for group, planned, cut in zip(groups, anew.groups, together, strict=True)
     ]
@@ -95,6 +97,15 @@ def _around(job: Job, anew: Plan, lying: Lying, plan: Callable[[Job], Plan]) -> 
         if_delivered=None,
         stopped_by=anew.stopped_by or (around.stopped_by if around is not None else ""),
     )
+
+
+def _may_be_cut_from(group: Group, bars: Sequence[CutBar]) -> bool:
+    """Are there as many pieces and lengths for a group as some bars take?"""
+    there = {offcut.mark: offcut.quantity for offcut in group.offcuts}
+    there |= {offer.id: offer.available for offer in group.offers if offer.available is not None}
+    anywhere = {bar.mark for bar in group.offcuts} | {offer.id for offer in group.offers}
+    used = Counter(bar.source for bar in bars if bar.piece_of is None or bar.piece_of.number == 1)
+    return all(name in anywhere and number <= there.get(name, number) for name, number in used.items())
 
 
 def _charging(job: Job, plans: Sequence[GroupPlan]) -> set[str]:

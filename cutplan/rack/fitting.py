@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from cutplan.model import CutBar, Job, Part, Saw, StockLength, serves
+from cutplan.model import CutBar, Job, Part, StockLength, Workshop, serves
 from cutplan.rack.pieces import Material, Standing
 from cutplan.units import Length, kerf_along
 
@@ -39,7 +39,7 @@ def assigned(job: Job, bars: Iterable[CutBar], came: Sequence[Standing]) -> dict
     for bar in bars:
         kind = _Kind(offer=bar.source, cuts=tuple((cut.mark, cut.start) for cut in bar.cuts))
         kinds.setdefault(kind, []).append(bar)
-    serving = [_serving(alike[0], offers[kind.offer], parts, job.workshop.saw, came) for kind, alike in kinds.items()]
+    serving = [_serving(alike[0], offers[kind.offer], parts, job.workshop, came) for kind, alike in kinds.items()]
     given = _shared_out([len(alike) for alike in kinds.values()], serving, [piece.quantity for piece in came])
     found = {}
     for place, alike in enumerate(kinds.values()):
@@ -48,7 +48,7 @@ def assigned(job: Job, bars: Iterable[CutBar], came: Sequence[Standing]) -> dict
     return found
 
 
-def fits(bar: CutBar, parts: Mapping[str, Part], saw: Saw, length: Length) -> bool:
+def fits(bar: CutBar, parts: Mapping[str, Part], shop: Workshop, length: Length) -> bool:
     """Can a bar of this length be cut as a bought bar of the plan is, every cut held?
 
     The trim at its far end is kept clear, and at each cut one side has the safe hold, as it really is: a part that
@@ -56,7 +56,7 @@ def fits(bar: CutBar, parts: Mapping[str, Part], saw: Saw, length: Length) -> bo
     """
     if not bar.cuts:
         return length >= bar.length
-    last = bar.cuts[-1]
+    last, saw = bar.cuts[-1], shop.at_saw(parts[bar.cuts[0].mark].saw).saw
     if length < last.end + bar.far_trim:
         return False
     flush = length == last.end and not last.angle_b
@@ -74,7 +74,7 @@ def fits(bar: CutBar, parts: Mapping[str, Part], saw: Saw, length: Length) -> bo
 
 
 def _serving(
-    bar: CutBar, offer: StockLength, parts: Mapping[str, Part], saw: Saw, came: Sequence[Standing]
+    bar: CutBar, offer: StockLength, parts: Mapping[str, Part], shop: Workshop, came: Sequence[Standing]
 ) -> list[int]:
     """Places of the lengths that a bar can be cut from, the one it would rather have first."""
     material = Material(designation=offer.section.designation, standard=offer.section.standard, finish=offer.finish)
@@ -84,7 +84,7 @@ def _serving(
             for lot, piece in enumerate(came)
             if piece.material == material
             and all(serves(piece.state.grade, parts[cut.mark].grades) for cut in bar.cuts)
-            and fits(bar, parts, saw, piece.state.length)
+            and fits(bar, parts, shop, piece.state.length)
         ),
         key=lambda lot: (came[lot].state.grade != offer.grade, came[lot].state.length, lot),
     )

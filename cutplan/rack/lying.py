@@ -39,7 +39,7 @@ def uncut(db: sqlite3.Connection, digest: str, job: Job, plan: Plan) -> dict[str
     for bar in left:
         piece = bought.get(bar.number) if bar.kind is SourceKind.BOUGHT else _there(db, bar.source)
         tip = tips[bar.source] if bar.kind is SourceKind.OFFCUT else 0
-        if piece is not None and fits(bar, parts, job.workshop.saw, piece.state.length + tip):
+        if piece is not None and fits(bar, parts, job.workshop, piece.state.length + tip):
             found.setdefault(piece.mark, []).append(bar)
     return {mark: tuple(bars) for mark, bars in found.items()}
 

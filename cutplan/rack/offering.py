@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from hashlib import sha256
+from typing import Any
 
 from cutplan.model import Offcut, Part, Workshop
 from cutplan.rack.handling import NewPiece
@@ -64,7 +65,7 @@ def offcut_of(piece: Standing, workshop: Workshop, quantity: int) -> Offcut:
     )
 
 
-def _slant(state: State) -> dict[str, int]:
+def _slant(state: State) -> dict[str, Any]:
     """Of end A, where it is known what it runs across."""
     if state.longest == state.length:
         return {}

@@ -12,6 +12,7 @@ from cutplan.reading.lists.parts import PartsRead
 from cutplan.reading.lists.prices import PricesRead
 from cutplan.reading.lists.rack_list import RackRead
 from cutplan.reading.lists.stock import Stock
+from cutplan.reading.saws import saws_told
 from cutplan.reading.workshop.workshop_file import WorkshopFile
 from cutplan.sections import material_in_name
 from cutplan.sections.section import Family
@@ -46,8 +47,7 @@ def basics(shop: WorkshopFile, stock: Sequence[Stock], prices: PricesRead) -> tu
         on_sale.insert(0, Assumption("assumed.on_sale", f"Stock lengths and prices: {prices.table.sheet.place}."))
     return (
         Assumption("assumed.unit", f"Bare numbers are in {_UNIT_WORDS[workshop.unit]}."),
-        Assumption("assumed.kerf", f"Kerf {length_text(saw.kerf, how.fine)}."),
-        trim,
+        *(() if workshop.saws else (Assumption("assumed.kerf", f"Kerf {length_text(saw.kerf, how.fine)}."), trim)),
         *on_sale,
     )
 
@@ -100,7 +100,7 @@ def assumptions(
         told.append(Assumption("assumed.clamp", "The vice holds the bar side of a cut."))
     if "saw.square_reads" not in given and any(line.part.mitred for line in parts.lines):
         told.append(Assumption("assumed.square_reads", "The saw's scale reads 0 at a square cut."))
-    if saw.share_mitres and any(shares_cuts(line.part, saw) for line in parts.lines):
+    if any(shares_cuts(line.part, workshop.at_saw(line.part.saw).saw) for line in parts.lines):
         if "saw.share_mitres" not in given:
             told.append(Assumption("assumed.share_mitres", "One cut may part the mitres of two neighbours."))
         if "saw.swings" not in given:
@@ -109,6 +109,7 @@ def assumptions(
                     "assumed.swings", "The saw swings one way; for a slant the other way the bar is rolled or turned."
                 )
             )
+    told += saws_told((line.part for line in parts.lines), workshop)
     keep = _by_value(
         (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)
     )

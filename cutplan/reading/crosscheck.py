@@ -67,11 +67,11 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
             bars[source.section.key, source.finish].append(source)
     together = grades_together([line.part for line in parts.lines])
     # Parts with mitres by what is cut together: with and without a grade where one of them leaves it open.
-    mitred: dict[tuple[tuple[str, str], str], list[Part]] = defaultdict(list)
+    mitred: dict[tuple[tuple[str, str], str, str], list[Part]] = defaultdict(list)
     for line, group in zip(parts.lines, together, strict=True):
         if line.part.mitred:
-            mitred[line.material.key, group].append(line.part)
-    known: dict[tuple[int, bool], Bar] = {}
+            mitred[line.material.key, group, line.part.saw].append(line.part)
+    known: dict[tuple[int, bool, str], Bar] = {}
     too_long: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
     beyond_carry: dict[tuple[tuple[str, str], str], tuple[list[PartLine], Bar]] = {}
     unserved: dict[tuple[tuple[str, str], str], list[PartLine]] = defaultdict(list)
@@ -79,12 +79,12 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
         key = line.material.key
         if key in prices.spoiled or key in rack.spoiled:
             continue
-        beside = mitred.get((key, group), [])
+        beside = mitred.get((key, group, line.part.saw), [])
         serving = []
         for source in bars.get(key, ()):
             if serves(source.grade, line.part.grades):
-                same = id(source), bool(beside)
-                known[same] = known.get(same) or _bar(source, workshop, beside)
+                same = id(source), bool(beside), line.part.saw
+                known[same] = known.get(same) or _bar(source, workshop.at_saw(line.part.saw), beside)
                 serving.append(known[same])
         if serving and not any(bar.carried for bar in serving):
             too_long[key, line.part.grade].append(line)

@@ -15,13 +15,13 @@ from cutplan.reading.sheets.headings import ASSEMBLIES, HOLES, Heading, Kind
 from cutplan.reading.sheets.raw_cells import Cell, RawFile, cell_text, is_workbook, read_sheets
 from cutplan.reading.sheets.table_search import read_table, rows_below
 from cutplan.reading.sheets.tables import Row
-from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, KEYS
+from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, KEYS, SAWS
 from cutplan.reading.workshop.workshop_values import legs, truth
 
 PARTS_SHEET, HOLES_SHEET, PRICES_SHEET, RACK_SHEET = "Parts", "Holes", "Prices", "Rack"
 ASSEMBLIES_SHEET = "Assemblies"
 WORKSHOP_SHEET, FAMILIES_SHEET, MERCHANTS_SHEET = "Workshop", "Families", "Merchants"
-COATS_SHEET, MATERIALS_SHEET, OWN_SECTIONS_SHEET = "Coats", "Materials", "Own sections"
+SAWS_SHEET, COATS_SHEET, MATERIALS_SHEET, OWN_SECTIONS_SHEET = "Saws", "Coats", "Materials", "Own sections"
 
 SETTINGS: tuple[Heading, ...] = (
     Heading("Key", Kind.TEXT, needed=True, about="the key of the workshop file"),
@@ -39,6 +39,7 @@ FAMILIES: tuple[Heading, ...] = (
 )
 BLOCK_SHEETS = {
     "merchant": MERCHANTS_SHEET,
+    SAWS: SAWS_SHEET,
     "coat": COATS_SHEET,
     "material": MATERIALS_SHEET,
     "section": OWN_SECTIONS_SHEET,

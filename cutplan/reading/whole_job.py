@@ -31,6 +31,7 @@ from cutplan.reading.lists.stock import read_stock, stock_offers
 from cutplan.reading.merchant_terms import warn_of_terms
 from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.offcut_values import check_offcut_value
+from cutplan.reading.saws import dealt_told, name_saws
 from cutplan.reading.sheets.findings import in_order
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet
 from cutplan.reading.sheets.tables import Table
@@ -188,6 +189,7 @@ def _read(
     if ledger and kept and shop.sound and wanted.lines:
         on_hand = _from_ledger(ledger, kept, parts.stem, wanted, workshop, files)
     name_serving(wanted, [*on_sale.offers, *on_hand.offcuts], workshop)
+    name_saws(wanted, workshop, files.parts)
     lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 
@@ -229,6 +231,8 @@ def _read(
         warnings=tuple(warning for findings in files.all_findings() for warning in findings.told()),
         silenced=silenced,
     )
+    if workshop.saws:
+        job = replace(job, assumptions=(*told, *dealt_told(job)))
     tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table, "holes": drilled.table}
     paths = {"prices": prices or settled.prices, "rack": kept or rack or settled.rack}
     own = {"prices": prices is None and PRICES_SHEET in book, "rack": rack is None and RACK_SHEET in book}

@@ -99,7 +99,7 @@ def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozense
         grades={bar.number: (offers if bar.kind is SourceKind.BOUGHT else offcuts)[bar.source] for bar in ordered},
         offcuts=tuple(offcut for offcut in group.offcuts if offcut.mark not in taken),
         parts={part.mark: part for part in group.parts},
-        shop=job.workshop,
+        shop=job.workshop.at_saw(group.saw),
     )
 
 

@@ -21,6 +21,7 @@ from cutplan.model import (
     Plan,
     SourceKind,
     StockLength,
+    Swings,
     Workshop,
     groups_of,
 )
@@ -74,7 +75,8 @@ class CutRow:
 class Block:
     """All bars that are cut alike, shown once. ``play`` words the slack and the largest kerf.
 
-    ``what`` is ``section``, which holds its standard and finish, with the ``grade``.
+    ``what`` is ``section``, which holds its standard and finish, and the saw where there are several, with the
+    ``grade``; ``swings`` is which way that saw does.
     ``start`` says in a few words what ``trim`` says in a sentence; ``largest_kerf`` is None where any kerf works.
     ``origin`` is the offer or offcut by its id, ``source`` the same in words.
     ``reserved`` are the marks promised to the left overs, bar by bar; blank where none is. ``unknown_grade`` is true
@@ -88,6 +90,7 @@ class Block:
     source: str
     what: str
     section: str
+    swings: Swings
     grade: str
     counted: str
     trim: str
@@ -131,6 +134,11 @@ def what_words(source: Offcut | StockLength, known: Known) -> str:
     return naming.section_words(known.name(source), source.section.standard, naming.source_grade(source), source.finish)
 
 
+def shop_of(bar: CutBar, known: Known) -> Workshop:
+    """The workshop as it is for the saw that a bar is cut on."""
+    return known.job.workshop.at_saw(known.parts[bar.cuts[0].mark].saw) if bar.cuts else known.job.workshop
+
+
 def ways_of(plan: Plan, known: Known) -> list[tuple[list[CutBar], advice.Spares]]:
     """Bars cut alike one after another, in the order of the plan, and where their parts could be cut again."""
     taken = frozenset(bar.source for bar in plan.bars if bar.kind is SourceKind.OFFCUT)
@@ -158,7 +166,7 @@ def _pattern(bar: CutBar) -> object:
 
 
 def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
-    bar, shop, parts = bars[0], known.job.workshop, known.parts
+    bar, shop, parts = bars[0], shop_of(bars[0], known), known.parts
     how = shop.printing
     numbers = tuple(sorted(each.number for each in bars))
     offcut = known.offcuts[bar.source] if bar.kind is SourceKind.OFFCUT else None
@@ -179,6 +187,7 @@ def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
     ordered_as = bar.piece_of.ordered[bar.piece_of.number - 1] if bar.piece_of else source.length
     mass = cautions.bar_mass(bar, known.offers, known.offcuts)
     kerf = largest_kerf(bar, parts, shop)
+    on_saw = f", on {shop.saw.name}" if shop.saws else ""
     alike = f" ({len(numbers)} cut alike)" if len(numbers) > 1 else ""
     return Block(
         bars=numbers,
@@ -186,8 +195,9 @@ def block_of(bars: list[CutBar], known: Known, spares: advice.Spares) -> Block:
         title=f"{'Bars' if alike else 'Bar'} {naming.numbers_text(numbers)}{alike}",
         origin=bar.source,
         source=source_text,
-        what=what_words(source, known),
-        section=naming.section_words(known.name(source), source.section.standard, "", source.finish),
+        what=what_words(source, known) + on_saw,
+        section=naming.section_words(known.name(source), source.section.standard, "", source.finish) + on_saw,
+        swings=shop.saw.swings,
         grade=naming.serving_grade(source, (parts[cut.mark] for cut in bar.cuts)),
         counted="" if bar.length == ordered_as else f"counted on as {length_text(bar.length, how)}: measure it",
         trim=cutting.trim_text(bar, offcut, how),
@@ -226,7 +236,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: Known) -
         running=cut.end,
         angle_a=cut.angle_a,
         angle_b=cut.angle_b,
-        scale=cutting.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.saw),
+        scale=cutting.scale_text((cut.angle_a, cut.angle_b), known.job.workshop.at_saw(part.saw).saw),
         parallel=part.lean is Lean.PARALLEL,
         slants=slants(cut, part),
         other_leg=is_angle(part.section) and (slanted_face(part) == 2) != (cut.rolled % 2 == 1),
@@ -239,7 +249,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: Known) -
         beyond=bar.length - cut.end - cut.kerf,
         remark=part_words.remark(part, known.job.workshop.printing),
         note=part_words.note_words(part),
-        short=part.grip < known.job.workshop.saw.safe_hold,
+        short=part.grip < known.job.workshop.at_saw(part.saw).saw.safe_hold,
         first_out=advice.first_out(cut.angle_a, cut.angle_b, part),
         spoiled=spoiled,
         twin=known.twins.get(cut.mark, ""),

@@ -191,7 +191,7 @@ def _apart(
 
     None is looked for where parts are of so many kinds that their orders are not gone through.
     """
-    shop = replace(workshop, saw=replace(workshop.saw, share_mitres=False))
+    shop = workshop.with_saws([replace(saw, share_mitres=False) for saw in workshop.all_saws])
     instance = instance_of(group, shop, offers, parameters, multipliers)
     if len({piece.kind for piece in instance.pieces}) > parameters.apart_kinds:
         return None

@@ -101,6 +101,7 @@ def cut_together(
     group: Group, workshop: Workshop, plans: Sequence[tuple[Instance, Sequence[PatternUse]]], first: int
 ) -> list[CutBar]:
     """As :func:`cut_bars`, for plans of one group, each of which keeps as many left overs as its instance says."""
+    workshop = workshop.at_saw(group.saw)
     copies: Counter[str] = Counter()
     bars: list[tuple[int, CutBar]] = []
     for place, alike, parts in _sets(group, plans):
@@ -186,7 +187,7 @@ def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar,
     if index is None or any(cut.mark not in places for cut in bar.cuts):
         return None
     ordered = [Placed(group.parts[places[cut.mark]], cut.way, cut.shared) for cut in bar.cuts]
-    laid = _in_this_order(instance.sources[index], workshop.saw, ordered, Counter())
+    laid = _in_this_order(instance.sources[index], workshop.at_saw(group.saw).saw, ordered, Counter())
     if [(cut.start, cut.end) for cut in laid] != [(cut.start, cut.end) for cut in bar.cuts]:
         return None
     cuts = [replace(cut, copy=had.copy) for cut, had in zip(laid, bar.cuts, strict=True)]

@@ -52,6 +52,7 @@ def instance_of(
     merchants is measured alike. A price counts by its merchant's multiplier,
     rounded down; what a left over is worth follows from the price itself.
     """
+    workshop = workshop.at_saw(group.saw)
     saw = workshop.saw
     goal = Goal.MONEY if group.priced else Goal.MASS
     rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0

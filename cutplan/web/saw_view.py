@@ -83,7 +83,7 @@ def saw_bars(job: Job, plan: Plan) -> tuple[SawBar, ...]:
     shop = job.workshop
     found: dict[int, SawBar] = {}
     for block in rows.blocks:
-        steps = by_cut(block.cuts, shop.printing, shop.saw.swings)
+        steps = by_cut(block.cuts, shop.printing, block.swings)
         for number, reserved in zip(block.bars, block.reserved, strict=True):
             found[number] = _bar(number, by_number[number], block, steps, reserved, shop.printing)
     return tuple(found[number] for number in sorted(found))

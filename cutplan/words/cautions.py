@@ -59,13 +59,15 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
             "road authority."
         )
     lines += payload_notes(job, plan)
-    short = [part.mark for part in job.parts if part.grip < shop.saw.safe_hold]
-    if short:
-        lines.append(
-            f"Shorter than the shortest safe hold of {length_text(shop.saw.safe_hold, how)}: "
-            f"{_counted(short, 'part')} {names_text(short)}. "
-            "Keep to the order of cuts shown, hold the side it names, never the short part."
-        )
+    for saw in shop.all_saws:
+        short = [part.mark for part in job.parts if part.saw == saw.name and part.grip < saw.safe_hold]
+        if short:
+            on = f" on {saw.name}" if shop.saws else ""
+            lines.append(
+                f"Shorter than the shortest safe hold of {length_text(saw.safe_hold, how)}{on}: "
+                f"{_counted(short, 'part')} {names_text(short)}. "
+                "Keep to the order of cuts shown, hold the side it names, never the short part."
+            )
     if any(is_zinc(part.finish) for part in job.parts):
         lines.append(ZINC)
     unknown = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT and not offcuts[bar.source].grade]

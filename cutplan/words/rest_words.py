@@ -27,11 +27,20 @@ def taken_as_cut(ticked: int, *, up_to_the_spoiled: bool = False) -> str:
     return f"{counted(ticked, 'part')} {are} taken as cut, as ticked{more}."
 
 
-def bars_taken_as_cut(last: int, *, spoiled: bool) -> str:
-    """How far bars are taken as cut; ``last`` is 0 for none."""
+def bars_taken_as_cut(last: int, *, spoiled: bool, saw: str = "") -> str:
+    """How far bars are taken as cut, on a saw where there are several; ``last`` is 0 for none."""
     if not last:
         return "No bar is taken as cut."
-    return f"Bars up to {last} are taken as cut{', the last one up to the spoiled part' * spoiled}."
+    on_saw, up_to = f" on {saw}" if saw else "", ", the last one up to the spoiled part" if spoiled else ""
+    return f"Bars up to {last}{on_saw} are taken as cut{up_to}."
+
+
+def other_saws_not_cut(numbers: Sequence[int]) -> str:
+    """Bars before the one at the saw that are cut on other saws."""
+    listed = bars_listed(numbers)
+    return (
+        f"On other saws {listed} {'is' if len(numbers) == 1 else 'are'} taken as not cut; a cut record says otherwise."
+    )
 
 
 def was_spoiled(mark: str, copy: int | None, measured: Length | None, typed: str) -> str:

@@ -17,7 +17,7 @@ from cutplan.reading.jobbook import (
     WORKSHOP_SHEET,
 )
 from cutplan.reading.jobbook import SETTINGS as SETTING_HEADINGS
-from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, SETTINGS, YES_NO
+from cutplan.reading.workshop.workshop_keys import BLOCKS, FAMILY_KEYS, FAMILY_TABLES, SAWS, SETTINGS, YES_NO
 from cutplan.reports.workbook.cells import Book, Look, set_up_page
 from cutplan.sections import STANDARDS
 from cutplan.units import length_text
@@ -128,6 +128,7 @@ def _write_families(book: Book, document: Mapping[str, Any], job: str, paper: in
 
 _BLOCK_HINTS = {
     "merchant": "Only merchants that charge for delivery, small orders or cuts need a row, named as on sheet Prices.",
+    SAWS: "Several saws, each in a row; with one saw leave it blank and fill in the sheet Workshop.",
     "coat": "What is put on the finished parts: paint of the workshop's own, or a coat that others charge for.",
     "material": "Materials other than the workshop's steel, each with its density.",
     "section": "Sections of your own, by the dimensions or the mass that you know.",

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
+from cutplan.reading.workshop.workshop_keys import headed
+
 HEAD = "# Every key may be left out; its default then holds. cutplan help workshop says what each means.\n"
 
 
@@ -15,7 +17,12 @@ def toml_text(document: Mapping[str, Any]) -> str:
     Read again, the text gives the same tables.
     """
     tables = [_block(f"[{name}]", keys) for name, keys in document.items() if keys and not isinstance(keys, list)]
-    blocks = [_block(f"[[{name}]]", keys) for name, each in document.items() if isinstance(each, list) for keys in each]
+    blocks = [
+        _block(f"[[{headed(name)}]]", keys)
+        for name, each in document.items()
+        if isinstance(each, list)
+        for keys in each
+    ]
     return "\n".join([HEAD, *tables, *blocks])
 
 

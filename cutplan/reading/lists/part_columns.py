@@ -302,6 +302,15 @@ PARTS: tuple[Heading, ...] = (
         about="anything here silences the warnings about this line; they are counted",
     ),
     PartColumn(
+        name="Saw",
+        kind=Kind.TEXT,
+        variants=("cut on", "cut on saw", "which saw"),
+        about="which of several saws of the workshop file it is cut on; blank is the first that takes it",
+        field="saw",
+        cell=lambda row: row.words("Saw"),
+        differs="entry under Saw",
+    ),
+    PartColumn(
         name="Stamp",
         kind=Kind.TEXT,
         variants=("stamps", "stamping", "hard stamp", "stamped"),

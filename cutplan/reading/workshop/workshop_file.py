@@ -16,11 +16,11 @@ from cutplan.reading.lists.ditto import Repeat
 from cutplan.reading.sheets.raw_cells import RawFile, load_file, refuse
 from cutplan.reading.workshop.own_sections import own_section
 from cutplan.reading.workshop.rack_rules import LEDGER, RackRules
-from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SETTINGS
+from cutplan.reading.workshop.workshop_keys import FAMILY_KEYS, SAWS, SETTINGS
 from cutplan.reading.workshop.workshop_tables import Block, place_of, read_blocks, read_tables
 from cutplan.sections import Notation, OwnSection
 from cutplan.sections.section import Family
-from cutplan.units import USUAL, length_text
+from cutplan.units import USUAL, Printing, length_text
 
 PATTERN = "workshop*.toml"
 TOML_FORMS = "a text of keys and values in TOML, UTF-8"
@@ -138,12 +138,15 @@ def settings(
     blocks = read_blocks(name, document, problems, known)
     merchants = _merchants(blocks["merchant"], problems)
     materials = _materials(blocks["material"], problems)
+    saws = _saws(name, blocks[SAWS], values, problems, known)
     own = _own_sections(blocks["section"], Notation(materials=materials), problems)
     files = {key: folder / values[f"files.{key}"] for key in ("prices", "rack") if values.get(f"files.{key}")}
     return WorkshopFile(
         name=name,
-        workshop=replace(_assemble(name, values, merchants, problems, known), materials=materials, own_sections=own),
-        given=frozenset(values),
+        workshop=replace(
+            _assemble(name, values, merchants, saws, problems, known), materials=materials, own_sections=own
+        ),
+        given=frozenset(values) | frozenset(each.name for each in SETTINGS.values() if saws and each.table == "saw"),
         prices=files.get("prices"),
         rack=files.get("rack"),
         ledger=folder / (values.get("files.ledger") or LEDGER),
@@ -171,6 +174,8 @@ def read_document(raw: RawFile) -> dict[str, Any]:
     try:
         document = tomllib.loads(text, parse_float=Decimal)
         _refuse_large_numbers(document)
+        if isinstance(document.get("saw"), list) and SAWS not in document:
+            document = {SAWS if table == "saw" else table: keys for table, keys in document.items()}
         return document
     except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
         reason, _, place = str(error).partition(" (at ")
@@ -243,6 +248,44 @@ def _merchants(blocks: list[Block], problems: list[Problem]) -> tuple[Merchant, 
     return tuple(found)
 
 
+def _saws(
+    name: str, blocks: list[Block], values: Mapping[str, Any], problems: list[Problem], places: Mapping[str, str]
+) -> tuple[Saw, ...]:
+    """Several saws; refused beside the table of one saw."""
+    alone = next((key for key in values if key.startswith("saw.")), "")
+    if blocks and alone:
+        problems.append(
+            Problem(
+                where=place_of(name, alone, places),
+                found="a key of one saw, where several have a block each",
+                accepted="[[saw]] blocks that each say it for their saw, or one table [saw] and no blocks",
+                found_is_text=False,
+                code="workshop.saws",
+            )
+        )
+    how = USUAL[values.get("workshop.unit", "mm")]
+    return tuple(_saw(said, where, how, problems) for where, said in blocks)
+
+
+def _saw(values: Mapping[str, Any], where: str, how: Printing, problems: list[Problem]) -> Saw:
+    """A saw, all defaults where its end trim is less than the kerf that it includes; ``where`` that is told."""
+    usual = Saw()
+    kerf, trim = values.get("kerf", usual.kerf), values.get("end_trim", usual.end_trim)
+    if values.get("end_trim_includes_cut", usual.end_trim_includes_cut) and 0 < trim < kerf:
+        problems.append(
+            Problem(
+                where=where,
+                found=f"an end trim of {length_text(trim, how)} with a kerf of {length_text(kerf, how)}",
+                accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
+                hint="set end_trim_includes_cut = false when the kerf comes on top",
+                found_is_text=False,
+                code="workshop.end_trim",
+            )
+        )
+        return Saw(name=values.get("name", ""))
+    return Saw(**values)
+
+
 def _materials(blocks: list[Block], problems: list[Problem]) -> tuple[tuple[str, int], ...]:
     found = []
     for where, values in blocks:
@@ -280,6 +323,7 @@ def _assemble(
     name: str,
     values: dict[str, Any],
     merchants: tuple[Merchant, ...],
+    saws: tuple[Saw, ...],
     problems: list[Problem],
     places: Mapping[str, str],
 ) -> Workshop:
@@ -291,26 +335,13 @@ def _assemble(
     settings.setdefault("paper", "Letter" if settings.get("unit") == "in" else "A4")
     settings.setdefault("labels", "2 5/8 x 1 in" if settings["paper"] == "Letter" else Workshop().labels)
     saw = {key.removeprefix("saw."): value for key, value in values.items() if key.startswith("saw.")}
-    standing = Saw()
-    kerf = saw.get("kerf", standing.kerf)
-    trim = saw.get("end_trim", standing.end_trim)
-    if saw.get("end_trim_includes_cut", standing.end_trim_includes_cut) and 0 < trim < kerf:
-        how = USUAL[settings.get("unit", "mm")]
-        key = "saw.end_trim" if "saw.end_trim" in values else "saw.kerf"
-        problems.append(
-            Problem(
-                where=place_of(name, key, places),
-                found=f"an end trim of {length_text(trim, how)} with a kerf of {length_text(kerf, how)}",
-                accepted="an end trim of 0, or of at least one kerf, as it includes the squaring cut",
-                hint="set end_trim_includes_cut = false when the kerf comes on top",
-                found_is_text=False,
-                code="workshop.end_trim",
-            )
-        )
-        saw = {}
+    how = USUAL[settings.get("unit", "mm")]
+    key = "saw.end_trim" if "saw.end_trim" in values else "saw.kerf"
+    one = _saw(saw, place_of(name, key, places), how, problems)
     return Workshop(
         **settings,
-        saw=Saw(**saw),
+        saw=saws[0] if saws else one,
+        saws=saws,
         work=Work(**{key.removeprefix("work."): value for key, value in values.items() if key.startswith("work.")}),
         minus_tolerance=_by_family(values, "minus_tolerance"),
         keep=_by_family(values, "keep"),

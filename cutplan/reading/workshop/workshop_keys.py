@@ -6,7 +6,7 @@ The reader of a workshop file, the sheets of a workbook, the manual's table and 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 from typing import Any
@@ -19,7 +19,7 @@ from cutplan.reading.workshop.rack_rules import LEDGER, RackRules
 from cutplan.reading.workshop.workshop_values import Reader
 from cutplan.sections import GAUGES
 from cutplan.sections.section import Family
-from cutplan.units import CURRENCY, DECIMAL_SIGNS, MASS_UNITS, length_text
+from cutplan.units import CURRENCY, DECIMAL_SIGNS, DEGREE, MASS_UNITS, MAX_MITRE, length_text
 
 YES_NO = ("yes", "no")
 
@@ -88,7 +88,7 @@ class FamilyTable:
 
 _WORKSHOP, _RULES = Workshop(), RackRules()
 _HOLDERS = {
-    **{"saw": Saw(), "work": Work(), "merchant": Merchant(name="any"), "rack": _RULES, "replan": _RULES},
+    **{"saw": Saw(), "saws": Saw(), "work": Work(), "merchant": Merchant(name="any"), "rack": _RULES, "replan": _RULES},
     **{"hours": HourFigures(), "cost": CostFigures(), "coat": Coat(name="any")},
 }
 """What holds the values of a table, where that is not the workshop."""
@@ -327,6 +327,17 @@ _REPEATED = (
         "by how much such a piece may come short"),
     _truth("merchant.carry_cuts_squared", "Carry cuts squared",
         "whether the ends that such a cut leaves are squared again, which takes an end trim off each"),
+    Key("saws.name", values.text, "Name", "", "what it is called on the sheets, and under Saw in a list"),
+    Key("saws.families", values.families, "Families", "all",
+        "families of sections that it takes, such as SHS, RHS; blank is all"),
+    _length("saws.largest", "Largest", "the largest side of a section that it takes; 0 is any"),
+    Key("saws.steepest", values.steepest, "Steepest", f"{MAX_MITRE // DEGREE}",
+        "the steepest angle from square that it cuts; 0 is square alone"),
+    *(
+        replace(key, name=f"saws.{key.word}", setting=key.word.replace("_", " ").capitalize())
+        for key in _PLAIN
+        if key.table == "saw"
+    ),
     Key("coat.name", values.text, "Name", "", "what is put on, such as green paint or hot-dip galvanising"),
     _kept("coat.on", values.finish, "On", "the finish, as the parts list has it, of the parts that get it"),
     _money("coat.per_m2", "Per m2", "price of a square metre of outside surface, once"),
@@ -357,7 +368,7 @@ _REPEATED = (
     Key("section.material", values.text, "Material", "carbon steel", "such as aluminium"),
 )
 # fmt: on
-"""Keys of the tables that may be repeated, one block per merchant, coat, material or section."""
+"""Keys of the tables that may be repeated, one block per merchant, saw, coat, material or section."""
 
 SETTINGS: dict[str, Key] = {key.name: key for key in _PLAIN}
 """Keys that a workshop has once."""
@@ -367,5 +378,14 @@ BLOCKS: dict[str, dict[str, Key]] = {
     for table in dict.fromkeys(key.table for key in _REPEATED)
 }
 """The tables that may be repeated, and their keys by word."""
+SAWS = "saws"
+"""Several saws: blocks headed ``[[saw]]``, which TOML keeps under the name of the table of one saw."""
+
+
+def headed(table: str) -> str:
+    """What the blocks of a table are headed by in the file."""
+    return "saw" if table == SAWS else table
+
+
 KEYS: dict[str, Key] = SETTINGS | OF_FAMILIES | {key.name: key for key in _REPEATED}
 """Every key a workshop may have."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, TypeAlias
 
 from cutplan.problems import Problem, Refused, nearest
-from cutplan.reading.workshop.workshop_keys import BLOCKS, KEYS, OF_FAMILIES, SETTINGS, Key
+from cutplan.reading.workshop.workshop_keys import BLOCKS, KEYS, OF_FAMILIES, SETTINGS, Key, headed
 from cutplan.reading.workshop.workshop_values import WrongValue, shown
 from cutplan.units import Figures
 
@@ -95,7 +95,7 @@ def read_tables(
 
 
 def _tables_known(tables: list[str]) -> str:
-    *first, last = (f"[[{table}]]" for table in BLOCKS)
+    *first, last = (f"[[{headed(table)}]]" for table in BLOCKS)
     return f"the tables {', '.join([*(f'[{word}]' for word in tables), *first])} and {last}"
 
 
@@ -150,7 +150,7 @@ def _blocks(
             Problem(
                 where=f'{name}, key "{table}"',
                 found=shown(blocks),
-                accepted=f"blocks headed [[{table}]]",
+                accepted=f"blocks headed [[{headed(table)}]]",
                 code="workshop.block",
             )
         )
@@ -158,7 +158,7 @@ def _blocks(
     known = BLOCKS[table]
     found: dict[str, Block] = {}
     for number, block in enumerate(blocks, start=1):
-        where = places.get(f"{table}.{number}") or f"{name}, {table} {number}"
+        where = places.get(f"{table}.{number}") or f"{name}, {headed(table)} {number}"
         before = len(problems)
         for key in block:
             if key not in known:
@@ -188,7 +188,12 @@ def _blocks(
         if values["name"].casefold() in found:
             place = places.get(f"{table}.{number}.name") or f'{where}, key "name"'
             problems.append(
-                Problem(where=place, found=values["name"], accepted=f"each {table} in one block", code="workshop.twice")
+                Problem(
+                    where=place,
+                    found=values["name"],
+                    accepted=f"each {headed(table)} in one block",
+                    code="workshop.twice",
+                )
             )
             continue
         if len(problems) == before or table == "merchant":

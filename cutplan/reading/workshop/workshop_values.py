@@ -20,6 +20,7 @@ from cutplan.sections import GAUGES, LARGEST_SIDE, LONGEST_NAME, read_standard
 from cutplan.sections.grades import pairs_of
 from cutplan.sections.section import Family
 from cutplan.units import (
+    ANGLE_FORMS,
     DEGREE,
     KG,
     LENGTH_FORMS,
@@ -27,11 +28,13 @@ from cutplan.units import (
     MM,
     MONEY_FORMS,
     PRINTED_TO,
+    Angle,
     Figures,
     Length,
     Money,
     angle_text,
     length_text,
+    parse_angle,
     parse_decimal,
     parse_length,
     parse_length_or_zero,
@@ -242,6 +245,25 @@ def square_reads(value: Any, how: Figures) -> int:
     if reading not in SQUARE_READS:
         raise WrongValue(shown(value), accepted)
     return int(reading)
+
+
+def families(value: Any, how: Figures) -> tuple[Family, ...]:
+    """Families of sections, by the words that their designations start with."""
+    known = {family.value.casefold(): family for family in Family}
+    typed = [each.strip() for each in value.split(",")] if isinstance(value, str) else value
+    accepted = f"families with commas between, of {', '.join(family.value for family in Family)}"
+    if not isinstance(typed, list) or not all(isinstance(each, str) and each.casefold() in known for each in typed):
+        wrong = [each for each in typed if isinstance(each, str)] if isinstance(typed, list) else []
+        hint = next(
+            (nearest(each, [one.value for one in Family]) for each in wrong if each.casefold() not in known), ""
+        )
+        raise WrongValue(shown(value), accepted, hint)
+    return tuple(dict.fromkeys(known[each.casefold()] for each in typed))
+
+
+def steepest(value: Any, how: Figures) -> Angle:
+    """The steepest angle from square. [millionths of a degree]"""
+    return parse_angle(_number_text(value, ANGLE_FORMS, how))
 
 
 density = whole(1000, 20_000, "whole kilograms per cubic metre from 1000 to 20000, such as 7850")

@@ -67,7 +67,7 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
 def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[str]) -> dict[str, Any]:
     how = rows.workshop.printing
     many = len(block.bars) > 1
-    steps = steps_of(block.cuts, how, rows.workshop.saw.swings)
+    steps = steps_of(block.cuts, how, block.swings)
     runs = [step for step in steps if isinstance(step, Run)]
     title = bars_text(block)
     source = printable(", ".join(text for text in (block.source, block.grade, block.counted) if text))

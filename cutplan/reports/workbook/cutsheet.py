@@ -15,7 +15,7 @@ from typing import Any
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
-from cutplan.model import Fate, Swings
+from cutplan.model import Fate
 from cutplan.reports.cut_blocks import Block, CutRow
 from cutplan.reports.drawing import Kind
 from cutplan.reports.layout import Box, Layout, lay_out
@@ -116,7 +116,7 @@ def write_cut_sheet(book: Book, rows: Rows, paper: int) -> None:
     page = PAGE_POINTS - writer.used
     writer.used = 0.0
     for block in rows.blocks:
-        _write_block(writer, block, rows.workshop.saw.swings, page)
+        _write_block(writer, block, page)
     set_up_page(
         sheet,
         job=rows.job_name,
@@ -172,8 +172,8 @@ class _Writer:
         self.used = 0.0
 
 
-def _write_block(writer: _Writer, block: Block, swings: Swings, page: float) -> None:
-    lines = list(_lines(block, writer.how, swings))
+def _write_block(writer: _Writer, block: Block, page: float) -> None:
+    lines = list(_lines(block, writer.how))
     layout = lay_out(block.drawing, GRID - MARGIN, MARGIN, label_columns)
     top = HEIGHTS["title"] + HEIGHTS["line"] + HEIGHTS["label"] * (len(layout.lanes) - 1) + HEIGHTS["bar"]
     measured = len(block.bars) - 1 if block.fate is Fate.KEEP else 0
@@ -196,10 +196,10 @@ def _write_block(writer: _Writer, block: Block, swings: Swings, page: float) -> 
     _foot(writer, block)
 
 
-def _lines(block: Block, how: Printing, swings: Swings) -> Iterator[tuple[str, CutRow]]:
+def _lines(block: Block, how: Printing) -> Iterator[tuple[str, CutRow]]:
     """Every part, with what is done before it is cut; blank where nothing is."""
     changes: list[str] = []
-    for step in steps_of(block.cuts, how, swings):
+    for step in steps_of(block.cuts, how, block.swings):
         if isinstance(step, Change):
             changes.append(f"{step.what}: {step.how}")
             continue
