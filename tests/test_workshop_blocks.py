@@ -56,3 +56,14 @@ def test_what_would_be_wrong_is_refused_and_not_written() -> None:
         actions.blocks_save("merchant", {"1.name": "Yard", "1.delivery": "dear"})
     assert 'merchant 1, key "delivery"' in refused.value.problems[0].where
     assert FILE.read_bytes() == before
+
+
+def test_saws_are_blocks_where_the_file_has_no_table_of_one_saw() -> None:
+    FILE.write_text('[[saw]]\nname = "mitre saw"\nfamilies = "SHS, RHS"\n')
+    actions.blocks_save("saw", {"2.name": "band saw", "2.kerf": "1.2 mm", "2.families": "CHS"})
+    assert tomllib.loads(FILE.read_text())["saw"][1] == {"name": "band saw", "kerf": "1.2 mm", "families": "CHS"}
+    assert "saw.kerf" not in {key.name for key in actions.workshop_form()[1]}
+    FILE.write_text("[saw]\nkerf = 2\n")
+    with pytest.raises(ProblemsFound):
+        actions.blocks_save("saw", {"1.name": "band saw"})
+    assert FILE.read_text() == "[saw]\nkerf = 2\n"

@@ -1,10 +1,10 @@
-"""Tables of the workshop file that may be repeated, as forms: merchants, coats, materials and own sections."""
+"""Tables of the workshop file that may be repeated, as forms: merchants, saws, coats, materials and own sections."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.workshop_form import (
     FormKey,
@@ -16,6 +16,9 @@ from cutplan.actions.workshop_form import (
 )
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from cutplan.reading.workshop.workshop_keys import Key
     from cutplan.writing.toml_edit import Value
 
 OUT = "out"
@@ -33,9 +36,21 @@ class FormBlock:
 
 def block_tables() -> tuple[str, ...]:
     """The tables that may be repeated."""
-    from cutplan.reading.workshop.workshop_keys import BLOCKS
+    from cutplan.reading.workshop.workshop_keys import BLOCKS, headed
 
-    return tuple(BLOCKS)
+    return tuple(map(headed, BLOCKS))
+
+
+def _keys(table: str) -> list[Key]:
+    from cutplan.reading.workshop.workshop_keys import BLOCKS, headed
+
+    return next(list(keys.values()) for kept, keys in BLOCKS.items() if headed(kept) == table)
+
+
+def _said(path: Path, table: str) -> list[Mapping[str, Any]]:
+    """The blocks there are, and one with nothing said; one saw that is no block is left to the form of its keys."""
+    there = workshop_document(path).get(table, [])
+    return [*(there if isinstance(there, list) else ()), {}]
 
 
 def workshop_blocks(table: str) -> tuple[str, tuple[FormBlock, ...]]:
@@ -46,17 +61,14 @@ def workshop_blocks(table: str) -> tuple[str, tuple[FormBlock, ...]]:
     ProblemsFound
         When there are several such files, or the one there is cannot be read.
     """
-    from cutplan.reading.workshop.workshop_keys import BLOCKS
-
     path = workshop_here()
-    said = [*workshop_document(path).get(table, []), {}]
     return path.name, tuple(
         FormBlock(
             number=number,
             name=str(block.get("name", "")),
-            keys=tuple(form_key(key, block, f"{number}.{key.word}") for key in BLOCKS[table].values()),
+            keys=tuple(form_key(key, block, f"{number}.{key.word}") for key in _keys(table)),
         )
-        for number, block in enumerate(said, 1)
+        for number, block in enumerate(_said(path, table), 1)
     )
 
 
@@ -71,19 +83,18 @@ def blocks_save(table: str, typed: Mapping[str, str]) -> str:
     ProblemsFound
         Everything that would be wrong with it.
     """
-    from cutplan.reading.workshop.workshop_keys import BLOCKS
     from cutplan.writing.toml_edit import blocks_edited
 
     path = workshop_here()
     _, before = workshop_blocks(table)
-    said = [*workshop_document(path).get(table, []), {}]
+    said = _said(path, table)
     changes: list[dict[str, Value | None] | None] = []
     for block, there in zip(before, said, strict=True):
         if typed.get(f"{block.number}.{OUT}"):
             changes.append(None)
             continue
         changed: dict[str, Value | None] = {}
-        for known, key in zip(block.keys, BLOCKS[table].values(), strict=True):
+        for known, key in zip(block.keys, _keys(table), strict=True):
             text = typed.get(known.name, known.typed).strip()
             if text != known.typed:
                 changed[key.word] = value_of(key, text, there.get(key.word)) if text else None

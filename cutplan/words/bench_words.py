@@ -105,6 +105,7 @@ BLOCK_WORDS: dict[str, BlockWords] = {
     "merchant": BlockWords(
         "Merchants", "A merchant who is not here has no charges, and what is bought is fetched.", "One more merchant"
     ),
+    "saw": BlockWords("Saws", "Several saws, with what each takes; one saw alone needs no block.", "One more saw"),
     "coat": BlockWords("Coats", "What is put on parts of a finish, for costs and quotes.", "One more coat"),
     "material": BlockWords("Materials", "Materials of the workshop's own, and other densities.", "One more material"),
     "section": BlockWords("Own sections", "Sections that no standard names.", "One more section"),
