@@ -14,6 +14,7 @@ from cutplan.actions.workshop_form import (
     workshop_document,
     workshop_here,
 )
+from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -99,6 +100,10 @@ def blocks_save(table: str, typed: Mapping[str, str]) -> str:
             if text != known.typed:
                 changed[key.word] = value_of(key, text, there.get(key.word)) if text else None
         changes.append(changed)
+    if any(changes) and isinstance(workshop_document(path).get(table), dict):
+        accepted = f"the keys of [{table}] left blank first, or no block of several"
+        found = f"a block of several beside one [{table}]"
+        raise ProblemsFound([Problem.statement(path.name, found, accepted, code="workshop.saws")])
     if any(changed is None or changed for changed in changes):
         put_workshop(path, lambda text: blocks_edited(text, table, changes))
     return path.name
