@@ -576,6 +576,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "changed": ("a tick of a plan that is another by now", "the page opened anew"),
             "name": ("a name that no file of the folder may have", "letters, digits, spaces, hyphens and full stops"),
             "there": ("a file that is there already, or changed meanwhile", "another name, or the file opened anew"),
+            "lists": ("lists that cannot be bought together as they are chosen", "two or more sound ones"),
             "elsewhere": ("a workshop file of a folder further up", "changes made there, or one of this folder's own"),
             "port": ("a port at which something else listens", "one that is free"),
             "folder": ("no folder", "one with parts lists in it, or where they are to be"),

@@ -15,6 +15,7 @@ FAULT = Problem.statement("x", "y", "z", code="bench.field")
     [
         (DeskJob(key="a", name="a", where=Where.FAULTS, problems=(FAULT, FAULT)), "list has 2 faults"),
         (DeskJob(key="a", name="a", where=Where.READY), "ready"),
+        (DeskJob(key="a", name="a", where=Where.TOGETHER, planned_in="reports/a+b"), "planned in a + b"),
         (DeskJob(key="a", name="a", where=Where.BEING_CUT, ticked=3, parts=11), "being cut, 3 of 11 parts"),
         (DeskJob(key="a", name="a", where=Where.BEING_CUT, ticked=11, parts=11), "all 11 parts cut, to be recorded"),
         (DeskJob(key="a", name="a", where=Where.RECORDED), "recorded"),

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from typing import Any
 
 import pytest
+from openpyxl import Workbook
+from starlette.testclient import TestClient
 
 from cutplan import actions
 from tests.benches import JOB, browser, tick, words
@@ -73,3 +77,80 @@ def test_a_job_is_one_of_the_folder_or_not_found(parts: str, job: str) -> None:
         assert at.get(f"/job/{job}").status_code in (200, 404)
         assert at.get(f"/job/{job}/saw").status_code == 404
         assert at.post(f"/job/{job}/plan").status_code in (404, 405)
+
+
+def planned(at: TestClient, answer: Any) -> str:
+    """Wait for a search that was begun; gives the page on what came of it."""
+    key = answer.url.path.removeprefix("/job/").removesuffix("/planning")
+    run = at.app.state.runs.of(key)  # type: ignore[attr-defined]
+    with run.changed:
+        assert run.changed.wait_for(lambda: run.done is not None, timeout=120)
+    return str(at.get(answer.url.path).text)
+
+
+@pytest.mark.thorough
+def test_several_lists_are_one_purchase(parts: str) -> None:
+    Path("rail.csv").write_text("Mark,Quantity,Section,Length\nR,2,SHS 40x40x3,1000\n")
+    with browser() as at:
+        refused = at.post("/together", data={"with frame.csv": "yes"})
+        assert "1 list" in words(refused.text)
+        begun = at.post("/together", data={"with frame.csv": "yes", "with rail.csv": "yes"})
+        assert begun.url.path == "/job/reports/frame+rail/planning"
+        assert "Planned." in words(planned(at, begun))
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands == {
+            "frame.csv": "planned in frame + rail",
+            "rail.csv": "planned in frame + rail",
+            "reports/frame+rail": "planned",
+        }
+        assert '/job/reports/frame%2Brail"' in at.get("/job/rail.csv").text, "which leads there"
+        assert "frame/A" in at.get("/job/reports/frame+rail").text
+        Path("rail.csv").write_text("Mark,Quantity,Section,Length\nR,3,SHS 40x40x3,1000\n")
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands["reports/frame+rail"] == "list changed since it was planned"
+        assert stands["rail.csv"] == "ready"
+        again = at.post("/job/reports/frame+rail/plan")
+        assert "Planned." in words(planned(at, again))
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands["reports/frame+rail"] == "planned"
+
+
+def test_a_list_whose_title_says_how_many_is_asked_about(parts: str) -> None:
+    Path("bench.csv").write_text('"Bench, 6 off",,,\nMark,Quantity,Section,Length\nB,2,SHS 40x40x3,1000\n')
+    with browser() as at:
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands["bench.csv"] == "its title says how many"
+        page = at.get("/job/bench.csv").text
+        assert "made 6 times" in words(page)
+        assert 'name="times" required' in page
+        assert "--times" not in page
+        assert at.post("/job/bench.csv/plan", data={"times": "six"}).status_code == 400
+        assert at.post("/together", data={"with bench.csv": "yes", "with frame.csv": "yes"}).status_code == 400
+
+
+@pytest.mark.thorough
+def test_a_list_is_planned_as_often_as_is_said(parts: str) -> None:
+    Path("bench.csv").write_text('"Bench, 6 off",,,\nMark,Quantity,Section,Length\nB,2,SHS 40x40x3,1000\n')
+    with browser() as at:
+        assert "Planned." in words(planned(at, at.post("/job/bench.csv/plan", data={"times": "6"})))
+        stands = {each["job"]: each["stands"] for each in at.get("/state.json").json()["jobs"]}
+        assert stands["bench.csv"] == "planned"
+    assert sum(part["quantity"] for part in json.loads(Path("reports/bench/plan.json").read_text())["parts"]) == 12
+
+
+@pytest.mark.thorough
+def test_one_sheet_of_a_workbook_may_be_planned_alone(parts: str) -> None:
+    book = Workbook()
+    for number, name in enumerate(("Frame", "Door", "Notes")):
+        sheet = book.create_sheet(name, number)
+        if name != "Notes":
+            sheet.append(["Mark", "Quantity", "Section", "Length"])
+            sheet.append([name[0], number + 1, "SHS 40x40x3", 700])
+    book.save("shed.xlsx")
+    with browser() as at:
+        page = at.get("/job/shed.xlsx").text
+        assert "<option>Door</option>" in page
+        assert "<option>Notes</option>" not in page
+        assert "Planned." in words(planned(at, at.post("/job/shed.xlsx/plan", data={"sheet": "Door", "times": "1"})))
+    (part,) = json.loads(Path("reports/shed/plan.json").read_text())["parts"]
+    assert (part["mark"], part["quantity"]) == ("D", 2)

@@ -11,14 +11,14 @@ from tests.commands import run
 
 def test_what_is_wrong_with_a_list_is_said_in_values(parts: str) -> None:
     Path(parts).write_text("Mark,Quantity,Section,Length\nA,4,SHS 40x40x3,12OO\n")
-    (problem,) = done({"what": "plan", "parts": parts})["problems"]
+    (problem,) = done({"what": "plan", "parts": [parts]})["problems"]
     assert problem["code"] == "length.unreadable"
     assert "column D" in problem["where"]
 
 
 def test_a_list_that_nothing_answers_is_said(parts: str) -> None:
     Path(parts).write_text("Mark,Quantity,Section,Length\nA,1,SHS 40x40x3,5995\n")
-    (problem,) = done({"what": "plan", "parts": parts})["problems"]
+    (problem,) = done({"what": "plan", "parts": [parts]})["problems"]
     assert problem["found"]
 
 

@@ -24,7 +24,7 @@ from cutplan.actions.decoding import decode
 from cutplan.actions.drilled_parts import AtTheDrill, at_the_drill, tick_drilled, to_drill
 from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.grid_columns import GridColumn, Role, columns_of, known_columns
-from cutplan.actions.job_desk import jobs_of, list_found, plan_sheets
+from cutplan.actions.job_desk import jobs_of, list_found, part_sheets, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
 from cutplan.actions.list_grid import (
     COLUMNS,
@@ -185,6 +185,7 @@ __all__ = [
     "orders_text",
     "orders_values",
     "output_folder",
+    "part_sheets",
     "past_prices_file",
     "pictures",
     "plan",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,7 +24,10 @@ if TYPE_CHECKING:
 
 
 def jobs_of() -> tuple[DeskJob, ...]:
-    """The jobs of the folder that is worked in: its lists in the order of their names, then plans of no list there."""
+    """The jobs of the folder that is worked in: its lists in the order of their names, then plans of no list there.
+
+    A list that is planned together with others, and not by itself, says where.
+    """
     from cutplan import reading
 
     lists, _ = reading.parts_lists_in(Path())
@@ -34,8 +39,15 @@ def jobs_of() -> tuple[DeskJob, ...]:
         if planned:
             taken.add(plan_file)
         found.append(_of_list(parts, plan_file if planned else None))
-    found += [_of_plan(path) for path in _plans() if path not in taken]
-    return tuple(found)
+    of_plans = [_of_plan(path, lists=lists) for path in _plans() if path not in taken]
+    together = {parts: job.key for job in of_plans if job.where is not Where.CHANGED for parts in job.lists}
+    found = [
+        replace(job, where=Where.TOGETHER, planned_in=together[job.parts_list])
+        if job.where in (Where.READY, Where.ASKED) and job.parts_list in together
+        else job
+        for job in found
+    ]
+    return (*found, *of_plans)
 
 
 def _plans() -> Iterator[Path]:
@@ -49,19 +61,41 @@ def _of_list(parts: Path, plan_file: Path | None) -> DeskJob:
     key, name = parts.as_posix(), parts.stem
     try:
         job = read_job(parts)
+        asks = ""
     except ProblemsFound as found:
-        return DeskJob(
-            key=key, name=name, where=Where.FAULTS, parts_list=parts, plan_file=plan_file, problems=found.problems
-        )
+        job, asks = None, _asked(found)
+        if asks:
+            with suppress(ProblemsFound):
+                job = read_job(parts, times=1)  # its files, and whether it is sound but for that
+        if job is None:
+            return DeskJob(
+                key=key, name=name, where=Where.FAULTS, parts_list=parts, plan_file=plan_file, problems=found.problems
+            )
     if plan_file is None:
-        return DeskJob(key=key, name=name, where=Where.READY, parts_list=parts)
-    return _of_plan(plan_file, key=key, name=name, parts=parts, job=job)
+        return DeskJob(key=key, name=name, where=Where.ASKED if asks else Where.READY, parts_list=parts, asks=asks)
+    return replace(_of_plan(plan_file, key=key, name=name, parts=parts, job=job), asks=asks)
+
+
+def _asked(found: ProblemsFound) -> str:
+    """What the titles of a list say of how often it is made, where nothing else is wrong with it."""
+    if all(problem.code == "list.times" for problem in found.problems):
+        return "; ".join(dict.fromkeys(problem.found for problem in found.problems))
+    return ""
 
 
 def _of_plan(
-    plan_file: Path, *, key: str = "", name: str = "", parts: Path | None = None, job: Job | None = None
+    plan_file: Path,
+    *,
+    key: str = "",
+    name: str = "",
+    parts: Path | None = None,
+    job: Job | None = None,
+    lists: Sequence[Path] = (),
 ) -> DeskJob:
-    """The job of a plan file, which only names it here: it is checked where it is opened."""
+    """The job of a plan file, which only names it here: it is checked where it is opened.
+
+    ``lists`` are those of the folder, among which a plan of several finds its own.
+    """
     key = key or plan_file.parent.as_posix()
     try:
         planned, plan = as_it_says(plan_file)
@@ -73,13 +107,26 @@ def _of_plan(
         return DeskJob(
             key=key, name=name or plan_file.parent.name, where=where, parts_list=parts, problems=found.problems
         )
+    own = () if parts is not None else _lists_of(planned, lists)
+    if own:
+        with suppress(ProblemsFound):
+            job = read_job(own, times=1)
     where = Where.PLANNED if story is None else Where(story.stage.value)
     if where is Where.PLANNED and job is not None and not _same_lists(job, planned):
         where = Where.CHANGED
     return DeskJob(
         key=key, name=name or planned.name, where=where, parts_list=parts, plan_file=plan_file,
-        ticked=story.ticked if story is not None else 0, parts=note.parts,
+        ticked=story.ticked if story is not None else 0, parts=note.parts, lists=own,
     )  # fmt: skip
+
+
+def _lists_of(planned: Job, lists: Sequence[Path]) -> tuple[Path, ...]:
+    """The lists that a plan of several was made of; none where not each is found in the folder, and once."""
+    names = [file.name for file in planned.files if file.role == "parts"]
+    found = [[path for path in lists if path.name == name] for name in names]
+    if len(names) < 2 or any(len(each) != 1 for each in found):
+        return ()
+    return tuple(path for (path,) in found)
 
 
 def _same_lists(job: Job, planned: Job) -> bool:
@@ -133,3 +180,10 @@ def list_found(parts: Path) -> str:
 
     job = read_job(parts)
     return found_text(job, check(job))
+
+
+def part_sheets(parts: Path) -> tuple[str, ...]:
+    """The sheets of a workbook that its parts are read from, by their names; none of a text."""
+    from cutplan import reading
+
+    return reading.part_sheets(parts)

@@ -6,11 +6,12 @@ file, and :func:`parts_lists_in` looks a folder through for lists. From the bott
 ``whole_job``, which puts them together and checks what only the whole can know.
 """
 
-from cutplan.reading.finding_lists import parts_lists_in
+from cutplan.reading.finding_lists import part_sheets, parts_lists_in
 from cutplan.reading.job_files import workshop_of
 from cutplan.reading.whole_job import read_answers, read_drawn, read_job, read_offers, warnings_of_prices
 
 __all__ = [
+    "part_sheets",
     "parts_lists_in",
     "read_answers",
     "read_drawn",

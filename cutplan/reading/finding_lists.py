@@ -12,7 +12,7 @@ from cutplan.reading.lists.price_columns import PRICES
 from cutplan.reading.lists.rack_columns import RACK
 from cutplan.reading.sheets.headings import HOLES, Heading
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet, load_file, read_sheets
-from cutplan.reading.sheets.table_search import headings_found, rows_below
+from cutplan.reading.sheets.table_search import has_headings, headings_found, rows_below
 from cutplan.unfinished import PLAN_FILE
 
 ENDINGS = (".csv", ".xlsx")
@@ -68,3 +68,14 @@ def _known(sheets: Sequence[Sheet], headings: Sequence[Heading]) -> tuple[int, b
         ((headings_found(sheet.rows, headings), rows_below(sheet, headings) is not None) for sheet in sheets),
         default=(0, False),
     )
+
+
+def part_sheets(path: Path) -> tuple[str, ...]:
+    """The sheets of a workbook that its parts are read from, by name; none of a text, or of what cannot be read."""
+    if not path.name.lower().endswith(".xlsx"):
+        return ()
+    try:
+        sheets = _sheets(open_book(load_file(path))[PARTS_SHEET])
+    except ProblemsFound:
+        return ()
+    return tuple(sheet.name for sheet in sheets if sheet.name and not sheet.hidden and has_headings(sheet, PARTS))

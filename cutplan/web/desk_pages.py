@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -17,9 +18,11 @@ from starlette.routing import Route
 from cutplan import actions
 from cutplan.actions import DeskJob
 from cutplan.actions.replanning import next_folder
+from cutplan.problems import Problem, ProblemsFound
+from cutplan.units import counted
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, problems_of, refused, to
-from cutplan.web.plan_runs import PlanRun, PlanRuns
+from cutplan.web.plan_runs import PlanRun
 from cutplan.words.bench_words import NEXT, Where, standing_text
 from cutplan.words.job_words import job_text, ordered_text
 
@@ -95,7 +98,7 @@ def show(request: Request) -> Response:
         except REFUSALS as caught:
             wrong = problems_of(caught)
     found = ""
-    if job.parts_list is not None and not sheets and not wrong:
+    if job.parts_list is not None and not (sheets or wrong or job.asks):
         found = actions.list_found(job.parts_list)
     files = [name for name in DOWNLOADS if job.plan_file and (job.plan_file.parent / name).is_file()]
     return page(
@@ -113,6 +116,7 @@ def show(request: Request) -> Response:
         found=found,
         files=files,
         run=request.app.state.runs.of(job.key),
+        part_sheets=actions.part_sheets(job.parts_list) if job.parts_list is not None and job.may_be_planned else (),
     )
 
 
@@ -146,28 +150,62 @@ async def begin(request: Request) -> Response:
 
 
 def _begin(request: Request, form: Form) -> Response:
-    job, runs = job_of(request), request.app.state.runs
-    assert isinstance(runs, PlanRuns)
+    job = job_of(request)
     if form.text("what") == "rest":
         if job.plan_file is None:
             raise HTTPException(404)
-        order = {"what": "replan", "plan": str(job.plan_file)}
+        order: dict[str, Any] = {"what": "replan", "plan": str(job.plan_file)}
         if form.text("bar"):
             order |= {"bent": str(form.number("bar")), "usable": form.text("usable")}
     else:
-        if job.parts_list is None:
+        lists = [job.parts_list] if job.parts_list is not None else list(job.lists)
+        if not lists:
             raise HTTPException(404)
-        order = {"what": "plan", "parts": str(job.parts_list), "hold": form.text("hold")}
+        order = {"what": "plan", "parts": [str(path) for path in lists], "hold": form.text("hold")}
+        try:
+            order |= {"sheet": form.text("sheet"), "times": form.number("times") if form.text("times") else 0}
+        except REFUSALS as wrong:
+            return refused(request, wrong)
+    return _begun(request, job.key, order)
+
+
+def _begun(request: Request, key: str, order: Mapping[str, Any]) -> Response:
     try:
-        runs.begin(job.key, order)
+        request.app.state.runs.begin(key, order)
     except REFUSALS as wrong:
         return refused(request, wrong)
-    return to(request.url_for("planning", job=job.key).path)
+    return to(request.url_for("planning", job=key).path)
+
+
+async def together(request: Request) -> Response:
+    """Start to plan several lists as one purchase."""
+    form = await form_of(request)
+    return await run_in_threadpool(_together, request, form)
+
+
+def _together(request: Request, form: Form) -> Response:
+    chosen = [job for job in jobs() if form.text(f"with {job.key}") and job.parts_list is not None]
+    asked = ", ".join(job.name for job in chosen if job.asks)
+    found = f"{asked}, whose title says how many are made" if asked else counted(len(chosen), "list")
+    if asked or len(chosen) < 2:
+        accepted = "lists that say nothing of the kind" if asked else "two or more, to be bought together"
+        return refused(request, ProblemsFound([Problem.statement("lists", found, accepted, code="bench.lists")]))
+    lists = [job.parts_list for job in chosen if job.parts_list is not None]
+    key = actions.output_folder(lists).as_posix()
+    return _begun(request, key, {"what": "plan", "parts": [str(path) for path in lists]})
+
+
+def _job_of_run(request: Request) -> DeskJob:
+    """The job that an address names, also one of several lists whose first plan is being made."""
+    key = request.path_params["job"]
+    if request.app.state.runs.of(key) is not None and not any(each.key == key for each in jobs()):
+        return DeskJob(key=key, name=Path(key).name.replace("+", " + "), where=Where.READY)
+    return job_of(request)
 
 
 def planning(request: Request) -> Response:
     """How far a search is; once it is done, what came of it."""
-    job = job_of(request)
+    job = _job_of_run(request)
     run = request.app.state.runs.of(job.key)
     if run is None:
         return to(request.url_for("job", job=job.key).path)
@@ -182,7 +220,7 @@ def _folder(job: DeskJob) -> str:
 
 def stop(request: Request) -> Response:
     """Stop a search; it keeps the best plan it has."""
-    job = job_of(request)
+    job = _job_of_run(request)
     run = request.app.state.runs.of(job.key)
     if run is not None:
         run.stop()
@@ -191,7 +229,7 @@ def stop(request: Request) -> Response:
 
 def told(request: Request) -> Response:
     """How far a search is, as events that a page listens to."""
-    run = request.app.state.runs.of(job_of(request).key)
+    run = request.app.state.runs.of(_job_of_run(request).key)
     if run is None:
         raise HTTPException(404)
     return StreamingResponse(_events(request, run), media_type="text/event-stream")
@@ -265,6 +303,7 @@ def state(request: Request) -> Response:
 ROUTES = [
     Route("/", desk, name="desk"),
     Route("/state.json", state, name="state"),
+    Route("/together", together, methods=["POST"], name="together"),
     Route("/job/{job:path}/plan", begin, methods=["POST"], name="begin"),
     Route("/job/{job:path}/planning", planning, name="planning"),
     Route("/job/{job:path}/planning/stop", stop, methods=["POST"], name="stop"),

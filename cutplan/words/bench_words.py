@@ -14,6 +14,8 @@ class Where(Enum):
     """Where a job of a folder stands; from planned on as the ledger has it."""
 
     FAULTS = "faults"
+    ASKED = "asked"
+    TOGETHER = "together"
     READY = "ready"
     CHANGED = "changed"
     PLANNED = "planned"
@@ -39,6 +41,12 @@ class DeskJob:
         What is wrong with the list, or with the plan file.
     ticked, parts
         Of its plan; 0 of 0 where there is none.
+    lists
+        The lists of a plan for several, in their order, where all of them are in the folder.
+    asks
+        What the title of its list says of how often it is made, which nobody has said the meaning of.
+    planned_in
+        Of a list that is planned together with others: the key of that job.
     """
 
     key: str
@@ -49,6 +57,16 @@ class DeskJob:
     problems: tuple[Problem, ...] = ()
     ticked: int = 0
     parts: int = 0
+    lists: tuple[Path, ...] = ()
+    asks: str = ""
+    planned_in: str = ""
+
+    @property
+    def may_be_planned(self) -> bool:
+        """Is there a list that can be planned as it is?"""
+        return bool(self.parts_list or self.lists) and self.where in (
+            Where.ASKED, Where.READY, Where.CHANGED, Where.PLANNED,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +80,8 @@ class Next:
 
 NEXT: dict[Where, Next] = {
     Where.FAULTS: Next("Mend the list", "list"),
+    Where.ASKED: Next("Say how many", "job"),
+    Where.TOGETHER: Next("See that plan", "job"),
     Where.READY: Next("Plan", "plan", sends=True),
     Where.CHANGED: Next("Plan again", "plan", sends=True),
     Where.PLANNED: Next("See what to buy", "job"),
@@ -80,6 +100,10 @@ def standing_text(job: DeskJob) -> str:
     match job.where:
         case Where.FAULTS:
             return f"list has {counted(len(job.problems), 'fault')}"
+        case Where.ASKED:
+            return "its title says how many"
+        case Where.TOGETHER:
+            return f"planned in {Path(job.planned_in).name.replace('+', ' + ')}"
         case Where.CHANGED:
             return "list changed since it was planned"
         case Where.BEING_CUT if job.ticked >= job.parts:
