@@ -116,3 +116,12 @@ def test_sections_go_by_their_inches_in_a_workshop_that_works_in_them() -> None:
     rows = cost_rows(replace(cost, steel=(bought,)), replace(made.workshop, unit="in"))
     assert rows[0].what == "HSS 2x2x1/8 to ASTM A500, any grade, black"
     assert done_text(strokes, INCHES) == "strokes of the saw, HSS 2x2x1/8"
+
+
+def test_in_inches_a_coat_is_told_in_square_feet_too() -> None:
+    """0.3774 m2 are 4.06 ft2 and 0.7548 m2 are 8.12 ft2, at 0.09290304 m2 to the square foot (yard of 1959)."""
+    made, plan = bench_planned()
+    shop = replace(made.workshop, unit="in")
+    rows = {row.what: row.how for row in cost_rows(cost_of(made, plan, replace(FIGURES, coats=(PAINT,))), shop)}
+    assert rows["paint on black"] == "0.3774 m2 (4.06 ft2) x 2 at 9 m2 a litre: 0.084 l x 18.00"
+    assert rows["putting on paint"] == "0.7548 m2 (8.12 ft2) x 10 min = 7.548 min"

@@ -75,7 +75,7 @@ def _rows(cost: Cost, workshop: Workshop) -> Iterator[CostRow]:
     for coat in cost.coats:
         yield row("Coats", f"{coat.taken.coat.name} on {coat.taken.coat.on}", coat_how(coat.taken, how), coat.amount)
     for work in cost.work:
-        yield row("Hours", done_text(work.done, how), _done_how(work.done), work.amount)
+        yield row("Hours", done_text(work.done, how), _done_how(work.done, how), work.amount)
     if figures.transport:
         yield row("Transport", "transport", "", figures.transport)
     if cost.overhead:
@@ -125,16 +125,17 @@ def done_text(done: Done, how: Printing) -> str:
     return f"{done.work.value}, {size}" if size else done.work.value
 
 
-def _done_how(done: Done) -> str:
+def _done_how(done: Done, how: Printing) -> str:
     if isinstance(done, Task):
         return f"{done.count} x {minutes_text(done.each)} = {minutes_text(done.minutes)}"
-    painted, each = _square_metres(done.area * done.coat.times), minutes_text(done.coat.minutes_per_m2)
+    painted, each = _square_metres(done.area * done.coat.times, how), minutes_text(done.coat.minutes_per_m2)
     return f"{painted} x {each} = {minutes_text(done.minutes)}"
 
 
-def _square_metres(area: Area) -> str:
-    """A surface as prices and what a litre covers are given, fine enough to be multiplied."""
-    return f"{fixed_text(Fraction(area, SQUARE_METRE), 4)} m2"
+def _square_metres(area: Area, how: Printing) -> str:
+    """A surface as prices and what a litre covers are given, fine enough to be multiplied; in inches in ft2 too."""
+    in_metres = f"{fixed_text(Fraction(area, SQUARE_METRE), 4)} m2"
+    return in_metres if how.unit == "mm" else f"{in_metres} ({area_text(area, how)})"
 
 
 def coat_how(taken: CoatTaken, how: Printing) -> str:
@@ -143,12 +144,12 @@ def coat_how(taken: CoatTaken, how: Printing) -> str:
     times = f" x {coat.times}" if coat.times > 1 else ""
     terms = []
     if coat.per_m2:
-        terms.append(f"{_square_metres(taken.area)}{times} x {money_text(coat.per_m2)}")
+        terms.append(f"{_square_metres(taken.area, how)}{times} x {money_text(coat.per_m2)}")
     if coat.per_kg:
         terms.append(f"{kg_text(taken.mass, 3)} kg x {money_text(coat.per_kg)}")
     if coat.litre_covers:
         covers = plain_text(Fraction(coat.litre_covers, SQUARE_METRE))
-        painted = f"{_square_metres(taken.area)}{times} at {covers} m2 a litre"
+        painted = f"{_square_metres(taken.area, how)}{times} at {covers} m2 a litre"
         terms.append(f"{painted}: {litres_text(taken.millilitres)} x {money_text(coat.litre)}")
     told = " + ".join(terms) or area_text(taken.area, how)
     return f"{told}, but at least {money_text(coat.least)}" if taken.least_counts else told
