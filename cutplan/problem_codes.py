@@ -122,7 +122,16 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "differs": "one section with two standards, one of them the workshop's",
         },
     ),
-    "grade": ("the grade that the name says, or a blank cell", {"named": "another grade than the name says"}),
+    "grade": (
+        "the grade that the name says, or a blank cell",
+        {
+            "named": "another grade than the name says",
+            "weaker": (
+                "warning: a grade with a lower yield, or of another kind of name, that `grades.also` lets serve",
+                "what the designer allows",
+            ),
+        },
+    ),
     "finish": ("the finish that the name says, or a blank cell", {"named": "another finish than the name says"}),
     "cell": (
         "a value of its own in the cell",

@@ -118,3 +118,14 @@ def test_what_was_quoted_last_and_how_long_ago() -> None:
     assert [age_text(past, past.day + timedelta(days)) for days in (0, 1, -1)] == [
         *("2031-05-01, today", "2031-05-01, 1 day ago", "2031-05-01, still to come"),
     ]
+
+
+def test_a_grade_that_serves_the_one_asked_is_asked_for_by_its_name() -> None:
+    (asked,) = asked_of([builders.part("C", 1, 700, grade="S355")])
+    offers = [
+        builders.offer(f"#{n}", 6000, 30, grade=grade) for n, grade in enumerate(("S355J2H", "S275J2H", "S355", ""))
+    ]
+    shop = Workshop()
+    rows = sold_rows([asked], offers, shop)
+    assert [(row.asked.grade, row.serves) for row in rows] == [("S355J2H", "S355"), ("S355", "")]
+    assert row_cells(rows[0], shop)[-2] == "about 1: 1 part, 0.7 m; serves S355"

@@ -40,7 +40,7 @@ def test_a_merchant_is_begun_with_its_terms_and_taken_out() -> None:
         at.post("/merchants", data={"1.out": "yes"})
         assert actions.find_rack().workshop.merchants == ()
         assert at.get("/workshop/coat").status_code == 200
-        assert at.get("/workshop/saw").status_code == 404
+        assert at.get("/workshop/drill").status_code == 404
 
 
 def test_a_workshop_file_further_up_is_shown_and_not_written(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -164,6 +164,7 @@ def enquiries(
                 stock_text(row.length, shop.printing) if row.length else "",
                 *(section_named(row.asked, shop), row.asked.standard, row.asked.grade, row.asked.finish),
                 f"{counted(row.asked.pieces, 'part')}, {stock_text(row.asked.length, shop.printing)}",
+                row.serves,
             )
             for row in own
         ]

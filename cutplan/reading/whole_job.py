@@ -188,7 +188,7 @@ def _read(
     drilled = read_holes(holes_raw, workshop, wanted, files.holes, files.parts)
     if ledger and kept and shop.sound and wanted.lines:
         on_hand = _from_ledger(ledger, kept, parts.stem, wanted, workshop, files)
-    name_serving(wanted, [*on_sale.offers, *on_hand.offcuts], workshop)
+    name_serving(wanted, [*on_sale.offers, *on_hand.offcuts], workshop, files.parts)
     name_saws(wanted, workshop, files.parts)
     lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)

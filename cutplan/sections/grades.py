@@ -25,6 +25,18 @@ _NAMES = (
     re.compile(r"(?P<strength>C?(?:250|300|350|400|450))(?P<quality>L0|L15|)(?P<hollow>)"),
 )
 
+_YIELDS = (
+    ("EN", re.compile(r"S(?P<least>185|235|275|355|420|450|460)(?:JR|J0|J2|K2|)H?")),
+    ("AS/NZS", re.compile(r"C?(?P<least>250|300|350|400|450)(?:L0|L15|)")),
+    ("ASTM", re.compile(r"A572[ -]?(?:GR\.? ?|GRADE )?(?P<least>42|50|55|60|65)")),
+)
+"""Names that say the least yield, by the system of names: in N/mm2, those of ASTM in ksi."""
+_YIELDS_OF = {
+    **{"A36": ("ASTM", 36), "A992": ("ASTM", 50)},
+    **{"A": ("A500", 39), "B": ("A500", 46), "C": ("A500", 50), "D": ("A500", 36)},
+}
+"""Yields in ksi of grades that do not say it, those of A500 for square and rectangular tube; from memory."""
+
 PAIR_FORMS = "a grade asked and those that serve it, such as S235JRH: S275J0H, S355J2H; B: C"
 
 Pairs = frozenset[tuple[str, str]]
@@ -47,6 +59,19 @@ def pairs_of(text: str) -> Pairs:
             raise Refused(words, PAIR_FORMS, code="workshop.grades")
         found |= {(" ".join(asked.split()), grade) for grade in delivered}
     return frozenset(found)
+
+
+def lower_yield(delivered: str, asked: str) -> bool | None:
+    """Has the grade delivered a lower yield than the one asked? None where their names do not tell."""
+    given, wanted = _least_yield(delivered), _least_yield(asked)
+    return None if not given or not wanted or given[0] != wanted[0] else given[1] < wanted[1]
+
+
+def _least_yield(grade: str) -> tuple[str, int] | None:
+    for system, name in _YIELDS:
+        if found := name.fullmatch(grade):
+            return system, int(found["least"])
+    return _YIELDS_OF.get(grade)
 
 
 def serves_by_standard(delivered: str, asked: str) -> bool:

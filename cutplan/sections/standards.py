@@ -55,6 +55,9 @@ _ALSO = {
 }
 """Other standards that the same dimensions are named by: older ones, national ones, those of the material."""
 
+_OF_STEEL = (US_ROLLED, "ASTM A992", "ASTM A572", "ASTM A106", "API 5L")
+"""Standards of the steel, by which sections are named whose dimensions another one has."""
+
 _PUBLISHERS = re.compile(r"^(?:BS|DIN|NF|UNE|UNI|NEN|IS)+(?=EN\d)")
 
 
@@ -84,6 +87,18 @@ _BY_SPELLING = {
 }
 
 
+def steel_named(text: str, standard: str) -> str:
+    """The steel that a standard as typed names beside its dimensions: ``A992`` of a beam, whose standard is ASTM A6.
+
+    Blank where the text names the dimensions alone. What is asked to one such standard is not served by another,
+    however alike the sections are: A36 has a lower yield than A572 or A992.
+    """
+    named = next(
+        (steel for steel in _OF_STEEL if _bare(steel).removeprefix("ASTM") == _bare(text).removeprefix("ASTM")), ""
+    )
+    return named.removeprefix("ASTM ") if named and named in _ALSO.get(standard, ()) else ""
+
+
 @lru_cache(maxsize=1024)
 def read_standard(text: str, family: Family) -> str:
     """Canonical name of a standard as typed: ``BS EN 10219-2:2019`` is EN 10219-2, ``A500`` is ASTM A500.
@@ -95,8 +110,8 @@ def read_standard(text: str, family: Family) -> str:
     """
     standard = _BY_SPELLING[family].get(_bare(text))
     if standard is None:
-        known = STANDARDS[family]
-        raise Refused(
-            text, f"a standard for {family.title}: {', '.join(known)}", nearest(text, known), code="standard.unknown"
-        )
+        known, steel = STANDARDS[family], _bare(text).removeprefix("ASTM")
+        is_steel = any(steel == _bare(each).removeprefix("ASTM") for each in _OF_STEEL)
+        hint = f"is the grade meant? then {steel} stands under Grade" if is_steel else nearest(text, known)
+        raise Refused(text, f"a standard for {family.title}: {', '.join(known)}", hint, code="standard.unknown")
     return standard

@@ -8,7 +8,9 @@ from cutplan.model import Workshop
 from cutplan.words.naming import grade_text, section_words
 
 
-def enquiry_line(count: int, length: str, name: str, standard: str, grade: str, finish: str, wanted: str = "") -> str:
+def enquiry_line(
+    count: int, length: str, name: str, standard: str, grade: str, finish: str, wanted: str = "", serves: str = ""
+) -> str:
     """``about 3 lengths x 6 m SHS 40x40x3, EN 10219-2, any grade, black``.
 
     Parameters
@@ -19,8 +21,11 @@ def enquiry_line(count: int, length: str, name: str, standard: str, grade: str, 
         In words; blank asks for those that are sold.
     wanted
         What the parts come to, said where no length is known.
+    serves
+        The grade asked, where another one is to be quoted for it.
     """
-    what = section_words(name, standard, grade_text(grade, "any grade"), finish)
+    in_words = grade_text(grade, "any grade") + (f", serves {serves}" if serves else "")
+    what = section_words(name, standard, in_words, finish)
     if not length:
         return f"{what}, in the lengths you sell; for {wanted}"
     number = f"about {count} {'length' if count == 1 else 'lengths'} x " if count else "lengths of "

@@ -10,6 +10,7 @@ from datetime import date
 
 from cutplan.model import Part, StockLength, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
+from cutplan.reading.grades_serving import serves_here
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
@@ -66,7 +67,7 @@ class FormRow:
     """One line of a form: a stock length of one material, about ``count`` of which are wanted.
 
     ``length`` is 0 where no stock length is known; ``count`` is 0 where it cannot be said.
-    ``last`` is what was quoted for it before. [nm]
+    ``last`` is what was quoted for it before, ``serves`` the grade asked where its own stands for that. [nm]
     """
 
     merchant: str
@@ -74,6 +75,7 @@ class FormRow:
     length: Length
     count: int
     last: PastPrice | None = None
+    serves: str = ""
 
 
 def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
@@ -139,17 +141,25 @@ def form_rows(
 def sold_rows(asked: Sequence[Asked], offers: Sequence[StockLength], workshop: Workshop) -> list[FormRow]:
     """Rows of the form: what is known to be sold of every material, by whom and in which lengths.
 
-    A material of no grade is asked for in each grade that is sold; one of a grade in that alone.
+    A material of no grade is asked for in each grade that is sold; one of a grade in those that serve it.
     """
     rows = []
     for each in asked:
         for offer in offers:
             made_of = (offer.section.designation, offer.section.standard, offer.finish)
-            if made_of == (each.designation, each.standard, each.finish) and each.grade in ("", offer.grade):
+            if made_of == (each.designation, each.standard, each.finish) and serves_here(
+                offer.grade, each.grade, workshop
+            ):
                 count = about(each, offer.length, workshop)
                 of_grade = replace(each, grade=offer.grade)
-                rows.append(FormRow(merchant=offer.merchant, asked=of_grade, length=offer.length, count=count))
+                rows.append(FormRow(merchant=offer.merchant, asked=of_grade, length=offer.length, count=count,
+                                    serves=_served(each, offer.grade)))  # fmt: skip
     return [row for row in rows if row.count]
+
+
+def _served(asked: Asked, grade: str) -> str:
+    """The grade asked where another one is to be quoted for it; blank where that is the same or any will do."""
+    return asked.grade if asked.grade != grade else ""
 
 
 def last_rows(
@@ -168,7 +178,9 @@ def last_rows(
     for each in asked:
         for price in past:
             made_of = (price.section, price.standard, price.finish)
-            alike = made_of == (each.designation, each.standard, each.finish) and each.grade in ("", price.grade)
+            alike = made_of == (each.designation, each.standard, each.finish) and serves_here(
+                price.grade, each.grade, workshop
+            )
             if (
                 alike
                 and (price.currency, price.with_tax) == basis
@@ -177,7 +189,14 @@ def last_rows(
                 of_grade = replace(each, grade=price.grade)
                 count = about(each, price.length, workshop)
                 rows.append(
-                    FormRow(merchant=price.merchant, asked=of_grade, length=price.length, count=count, last=price)
+                    FormRow(
+                        merchant=price.merchant,
+                        asked=of_grade,
+                        length=price.length,
+                        count=count,
+                        last=price,
+                        serves=_served(each, price.grade),
+                    )
                 )
     return [row for row in rows if row.count]
 
@@ -189,6 +208,7 @@ def row_cells(row: FormRow, workshop: Workshop, today: date | None = None) -> tu
     material = (row.merchant, section_named(asked, workshop), asked.standard, asked.grade, asked.finish)
     length = _on_sale(row.length, workshop) if row.length else ""
     wanted = f"about {row.count}: {wanted}" if row.count else wanted
+    wanted += f"; serves {row.serves}" if row.serves else ""
     if row.last is None:
         return (*material, length, "", "each", "", wanted, "")
     price = workshop.figures.typed_money(row.last.price)

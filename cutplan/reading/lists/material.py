@@ -11,6 +11,7 @@ from cutplan.reading.sheets.raw_cells import refuse
 from cutplan.reading.sheets.tables import Row
 from cutplan.sections import finish_in_name, material_in_name, material_of_grade, read_section
 from cutplan.sections.section import Family, Section
+from cutplan.sections.standards import steel_named
 
 SECTION_FORMS = "a section such as SHS 40x40x3, EA 50x50x5, FL 50x6 or RD 12"
 
@@ -88,6 +89,9 @@ class MaterialReader:
                 code="finish.named",
             )
             return None
+        steel = steel_named(standard, section.standard)
+        if steel and not grade.startswith(steel):
+            grade = f"{steel} {grade}".strip()
         stated = finish or finish_named
         return Material(
             section=section,
