@@ -78,7 +78,7 @@ from cutplan.actions.receiving import delivery_sheet, receive, received_text, re
 from cutplan.actions.recording import cut_record_sheet, rack_of_plan, read_actual, record
 from cutplan.actions.replanning import Replanned, replan, replan_text, replan_values
 from cutplan.actions.reuse import reused
-from cutplan.actions.sawing import CUT_RECORD_FILE, AtTheSaw, at_the_saw, put_away, record_put_away
+from cutplan.actions.sawing import CUT_RECORD_FILE, AtTheSaw, at_the_saw, digest_of, put_away, record_put_away
 from cutplan.actions.seasons import season, season_file_named, write_season
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
@@ -155,6 +155,7 @@ __all__ = [
     "cut_record_sheet",
     "decode",
     "delivery_sheet",
+    "digest_of",
     "document",
     "enquiries",
     "find_rack",

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.outcomes import note_outcome
 from cutplan.actions.rack_plans import folder_text, plan_note, rack_changed, used_by
 from cutplan.problems import Problem, ProblemsFound
@@ -72,9 +73,8 @@ class Deed:
     doing: Doing = field(init=False)
 
     def __post_init__(self) -> None:
-        from cutplan import planfile
 
-        digest = planfile.plan_digest(self.job, self.plan)
+        digest = plan_digest(self.job, self.plan)
         # One time for all of it, however long planning takes: what is tried out is what is done.
         object.__setattr__(self, "doing", self.rack.doing(self.what, job=self.job.name, plan=digest))
 

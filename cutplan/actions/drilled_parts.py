@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.recording import uses_rack
 from cutplan.problems import Problem, ProblemsFound
@@ -42,12 +43,11 @@ def to_drill(job: Job, plan: Plan) -> dict[str, tuple[int, ...]]:
 
 def at_the_drill(plan_file: Path, rack: Rack) -> AtTheDrill:
     """How far the parts of a plan are drilled by now."""
-    from cutplan import planfile
     from cutplan.rack.drilled import drilled_of
     from cutplan.rack.job_events import stage
     from cutplan.rack.stages import Stage
 
-    digest = planfile.plan_digest(*read_plan(plan_file))
+    digest = plan_digest(*read_plan(plan_file))
     if not rack.path.exists():
         return AtTheDrill(plan=digest)
     with rack.open(read_only=True) as ledger, ledger.reading() as db:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutplan.actions.checked import as_it_says, read_plan
-from cutplan.actions.lists import read_job
+from cutplan.actions.as_of import as_it_says, lists_here, one_look, read_job, stories_of
+from cutplan.actions.checked import read_plan
 from cutplan.actions.planning import output_folder
 from cutplan.actions.rack_found import Rack, find_rack
 from cutplan.actions.rack_plans import noted_rack, plan_note
@@ -28,9 +28,12 @@ def jobs_of() -> tuple[DeskJob, ...]:
 
     A list that is planned together with others, and not by itself, says where.
     """
-    from cutplan import reading
+    with one_look():
+        return _jobs()
 
-    lists, _ = reading.parts_lists_in(Path())
+
+def _jobs() -> tuple[DeskJob, ...]:
+    lists = lists_here()
     taken: set[Path] = set()
     found = []
     for parts in lists:
@@ -145,12 +148,7 @@ def _rack(plan_file: Path) -> Rack:
 
 
 def _story(rack: Rack, digest: str) -> PlanStory | None:
-    from cutplan.rack.job_events import stories
-
-    if not rack.path.exists():
-        return None
-    with rack.open(read_only=True) as ledger, ledger.reading() as db:
-        return next((plan for story in stories(db) for plan in story.plans if plan.note.plan == digest), None)
+    return next((plan for story in stories_of(rack) for plan in story.plans if plan.note.plan == digest), None)
 
 
 def plan_sheets(plan_file: Path) -> tuple[tuple[str, str], ...]:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import CheckFailed, read_plan
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.rack_plans import draws_from_ledger, plan_note
 from cutplan.actions.unbegun import unbegun
 from cutplan.problems import Problem, ProblemsFound
@@ -182,7 +183,6 @@ def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> J
 
 def _newest(rack: Rack, note: PlanNote, given: Path | None) -> tuple[Path, Job, Plan] | None:
     """The file of a plan with its job, where it was given or lies where it was written; None where it does not."""
-    from cutplan import planfile
 
     there = [rack.path.absolute().parent / note.folder / PLAN_FILE] if note.folder else []
     for path in ([given] if given else []) + there:
@@ -190,7 +190,7 @@ def _newest(rack: Rack, note: PlanNote, given: Path | None) -> tuple[Path, Job, 
             job, plan = read_plan(path)
         except (ProblemsFound, CheckFailed):
             continue
-        if planfile.plan_digest(job, plan) == note.plan:
+        if plan_digest(job, plan) == note.plan:
             return path, job, plan
     return None
 

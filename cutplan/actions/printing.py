@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.output_folder import LABELS, fingerprint, reserved
 from cutplan.actions.publishing import staged
 from cutplan.actions.rack_plans import noted_rack
@@ -122,7 +123,6 @@ def _least(text: str, workshop: Workshop) -> Length:
 
 def _marks_given(plan_file: Path, job: Job, plan: Plan) -> dict[int, str]:
     """The marks that left overs of a recorded plan have, by bar, where its ledger is known."""
-    from cutplan import planfile
     from cutplan.rack import store
     from cutplan.rack.cut_bars import marks_given
 
@@ -130,7 +130,7 @@ def _marks_given(plan_file: Path, job: Job, plan: Plan) -> dict[int, str]:
     if where is None or not where.exists():
         return {}
     with store.open_ledger(where, read_only=True) as ledger:
-        return marks_given(ledger, planfile.plan_digest(job, plan))
+        return marks_given(ledger, plan_digest(job, plan))
 
 
 def print_sheets(plan_file: Path | str, *, first: int = 1) -> Printed:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutplan.actions.digests import plan_digest
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -176,10 +177,9 @@ def rack_note(folder: Path, rack: Rack) -> dict[str, str]:
 
 def plan_note(rack: Rack, job: Job, plan: Plan, folder: Path) -> PlanNote:
     """What the ledger keeps of a plan whose files lie in a folder."""
-    from cutplan import planfile
     from cutplan.rack import job_events
 
-    return job_events.note_of(job, plan, planfile.plan_digest(job, plan), folder_text(rack, folder))
+    return job_events.note_of(job, plan, plan_digest(job, plan), folder_text(rack, folder))
 
 
 def folder_text(rack: Rack, folder: Path) -> str:

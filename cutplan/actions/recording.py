@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.outcomes import note_outcome, told_minutes
 from cutplan.actions.output_folder import fingerprint
@@ -151,13 +152,12 @@ def record(
         When the facts contradict the ticks, a bar is not on the rack as the plan has it, or minutes are told of a plan
         that was recorded before.
     """
-    from cutplan import planfile
     from cutplan.rack import cut_bars, ticks
     from cutplan.rack.entry import entry
     from cutplan.rack.once import RECORDED, DoneBefore, done_before
 
     job, plan = read_plan(plan_file)
-    digest = planfile.plan_digest(job, plan)
+    digest = plan_digest(job, plan)
     folder = folder_text(rack, Path(plan_file).parent)
     took = told_minutes(minutes)
     with rack.open(create=not uses_rack(plan)) as ledger:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.checked import CheckFailed, confirm, read_plan
 from cutplan.actions.deeds import Deed
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.gone_wrong import Wrong, facts_of
 from cutplan.actions.output_folder import fingerprint, reserved, write_files
 from cutplan.actions.planning import TIME_LIMIT, document, summary
@@ -104,7 +105,6 @@ def _what_was_cut(
     job: Job, plan: Plan, rack: Rack, facts: Mapping[int, BarFact] | None, wrong: Wrong | None
 ) -> tuple[Mapping[int, BarFact] | None, list[str]]:
     """By bar number, and what that takes as done: what the cut record or what went wrong says, else what is ticked."""
-    from cutplan import planfile
     from cutplan.rack.ticks import ticked_facts, ticks_of
 
     if facts is not None and wrong is None:
@@ -112,7 +112,7 @@ def _what_was_cut(
     ticked: tuple[Tick, ...] = ()
     if rack.path.exists() and not _recorded_before(job, plan, rack):
         with rack.open(read_only=True) as ledger, ledger.reading() as db:
-            ticked = ticks_of(db, planfile.plan_digest(job, plan))
+            ticked = ticks_of(db, plan_digest(job, plan))
     if wrong is not None:
         return facts_of(job, plan, wrong, ticked)
     if not ticked:
@@ -121,13 +121,12 @@ def _what_was_cut(
 
 
 def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:
-    from cutplan import planfile
     from cutplan.rack.once import recorded_before
 
     if not rack.path.exists():
         return False
     with rack.open(read_only=True) as ledger:
-        return recorded_before(ledger, planfile.plan_digest(job, plan)) is not None
+        return recorded_before(ledger, plan_digest(job, plan)) is not None
 
 
 def rest_planned(

@@ -17,6 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
+from cutplan.actions.digests import plan_digest
 from cutplan.actions.output_folder import fingerprint, reserved
 from cutplan.actions.rack_found import Rack
 from cutplan.actions.racking import rack_move
@@ -48,15 +49,19 @@ class AtTheSaw:
     recorded: bool = False
 
 
+def digest_of(plan_file: Path) -> str:
+    """The digest of a plan."""
+    return plan_digest(*read_plan(plan_file))
+
+
 def at_the_saw(plan_file: Path, rack: Rack) -> AtTheSaw:
     """How far a plan is cut by now."""
-    from cutplan import planfile
     from cutplan.rack.job_events import stage
     from cutplan.rack.stages import Stage
     from cutplan.rack.ticks import ticks_of
 
     job, plan = read_plan(plan_file)
-    digest = planfile.plan_digest(job, plan)
+    digest = plan_digest(job, plan)
     put_away = _put_away(plan_file)
     if not rack.path.exists():
         return AtTheSaw(plan=digest, ticks=(), put_away=put_away)

@@ -21,7 +21,7 @@ from cutplan.web.desk_pages import plan_of
 from cutplan.web.drill_view import DrillCard, drill_cards
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to
-from cutplan.web.saw_pages import MOST_BARS, changed, refused_tick
+from cutplan.web.saw_pages import MOST_BARS, TICKING, changed, refused_tick
 
 _DONE = {"drilled": True, "undrilled": False}
 
@@ -96,14 +96,15 @@ def _tick(request: Request, form: Form) -> Response:
     job, plan_file = plan_of(request)
     try:
         rack = actions.rack_of_plan(plan_file)
-        if form.text("plan") != actions.at_the_drill(plan_file, rack).plan:
+        if form.text("plan") != actions.digest_of(plan_file):
             raise ProblemsFound([changed(job.name)])
         done = _DONE.get(form.text("step"))
         if done is None:
             found, accepted = form.text("step"), ", ".join(_DONE)
             raise ProblemsFound([Problem(code="bench.field", where="step", found=found, accepted=accepted)])
         card, copy = form.number("bar"), form.number("copy")
-        actions.tick_drilled(plan_file, rack, form.text("part"), copy, done=done, given_id=form.text("id"))
+        with TICKING:
+            actions.tick_drilled(plan_file, rack, form.text("part"), copy, done=done, given_id=form.text("id"))
         if "application/json" in request.headers.get("accept", ""):
             return JSONResponse(_state(actions.at_the_drill(plan_file, rack)))
     except REFUSALS as wrong:

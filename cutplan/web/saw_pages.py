@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 from secrets import token_hex
+from threading import Lock
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -24,6 +25,8 @@ from cutplan.words.recorded import record_text
 
 MOST_BARS = 60
 """Bars on one page; of a longer plan it holds those around the bar that is asked for."""
+TICKING = Lock()
+"""One tick is written at a time: phones then stand in a queue, where each that asked SQLite alone might wait long."""
 _STEPS = {"cut": Step.CUT, "spoiled": Step.SPOILED, "uncut": Step.UNCUT}
 
 
@@ -116,8 +119,7 @@ def _tick(request: Request, form: Form) -> Response:
     wants_values = "application/json" in request.headers.get("accept", "")
     try:
         rack = actions.rack_of_plan(plan_file)
-        now = actions.at_the_saw(plan_file, rack)
-        if form.text("plan") != now.plan:
+        if form.text("plan") != actions.digest_of(plan_file):
             raise ProblemsFound([changed(job.name)])
         step = _STEPS.get(form.text("step"))
         if step is None:
@@ -126,7 +128,8 @@ def _tick(request: Request, form: Form) -> Response:
             raise ProblemsFound([Problem(code="bench.field", where="step", found=found, accepted=accepted)])
         bar = form.number("bar")
         parts = Parts(marks=(form.text("part"),), bar=bar, copy=form.number("copy"), measured=form.text("measured"))
-        actions.tick_parts(plan_file, rack, step, parts, given_id=form.text("id"))
+        with TICKING:
+            actions.tick_parts(plan_file, rack, step, parts, given_id=form.text("id"))
         if wants_values:
             return JSONResponse(_state(actions.at_the_saw(plan_file, rack)))
     except REFUSALS as wrong:
