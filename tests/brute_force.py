@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
-from cutplan.model import EndState, Group, Job, Leaf, Lean, Merchant, Part, groups_of, serves, within_carry
+from cutplan.model import EndState, Group, Job, Leaf, Lean, Merchant, Offcut, Part, groups_of, serves, within_carry
 from cutplan.sections.section import Family
 from cutplan.units import kerf_along, mitre_run, mitre_saving
 from tests.turned_solids import PICTURES, Corners, lying_in_every_way
@@ -35,6 +35,7 @@ class Stock:
     per_bar: int = 0
     per_cut: int = 0
     per_setup: int = 0
+    slant: Offcut | None = None
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,8 @@ def stocks_of(job: Job, group: Group) -> list[Stock]:
         price = piece.book_value if group.priced else 0
         rate = no_more_than_paid(usual, price, piece.length)
         most = min(pieces, piece.quantity)
-        found.append(Stock(piece.mark, "", piece.grade, piece.length, least, most_trim, price, rate, most, *in_house))
+        bar = (piece.mark, "", piece.grade, piece.length, least, most_trim, price, rate, most)
+        found.append(Stock(*bar, *in_house, slant=piece if piece.angle_a else None))
     return found
 
 
@@ -217,11 +219,24 @@ def one_cut(before: Slant, after: Slant) -> bool:
     return before == after and before.way != 0
 
 
-def laid_out(order: Sequence[Lain], stock: Stock, rules: Rules) -> Lay:
-    """Draw every end as a line across the bar, and count lines."""
+def may_begin(first: Lain, piece: Offcut | None) -> bool:
+    """Is the slanted end of a piece, which is rolled where its section allows, the face of a part towards START?"""
+    if piece is None or (first.near.angle, first.near.depth) != (piece.angle_a, piece.depth) or not first.near.way:
+        return False
+    if isinstance(first.near.way, int):
+        return True  # rolled half over it slants the other way, and a quarter more in the other plane of a square one
+    # How far back its face lies where a corner is to the side of its long point, across from that, or between.
+    x, y = ((0, 1), (1, 0), (0, -1), (-1, 0))[piece.side]
+    run = mitre_run(piece.depth, piece.angle_a)
+    corners = [corner for corner, _ in first.near.way]
+    return first.near.way == _cut_line({(a, b): run * (a * x + b * y - 1) // 2 for a, b in corners})
+
+
+def laid_out(order: Sequence[Lain], stock: Stock, rules: Rules, *, on_slant: bool = False) -> Lay:
+    """Draw every end as a line across the bar, and count lines; on a slanted end the first is there already."""
     lines = set()
-    at = stock.start_trim
-    if stock.start_trim and not order[0].near.angle:
+    at = 0 if on_slant else stock.start_trim
+    if at and not order[0].near.angle:
         lines.add(("trim", at))
     for n, lain in enumerate(order):
         before = order[n - 1].far if n else Slant(0, 0, 0)
@@ -232,7 +247,7 @@ def laid_out(order: Sequence[Lain], stock: Stock, rules: Rules) -> Lay:
             at += max(kerf_along(rules.kerf, before.angle), kerf_along(rules.kerf, lain.near.angle))
             if not before.angle or not lain.near.angle:
                 lines.add(("square", n))
-        if lain.near.angle and not one_cut(before, lain.near):
+        if lain.near.angle and not one_cut(before, lain.near) and (n or not on_slant):
             lines.add(("mitre near", n))
         at += lain.part.length
         if lain.far.angle:
@@ -266,7 +281,9 @@ def lays_of(parts: Sequence[Part], counts: Sequence[int], stock: Stock, rules: R
         return []
     return [
         lay
-        for lay in (laid_out(order, stock, rules) for order in orders_of(parts, counts, rules))
+        for order in orders_of(parts, counts, rules)
+        for on_slant in (False, True)[: 1 + may_begin(order[0], stock.slant)]
+        for lay in [laid_out(order, stock, rules, on_slant=on_slant)]
         if may_lie(lay, stock, rules)
     ]
 

@@ -15,6 +15,7 @@ from cutplan.sections.section import Family
 from cutplan.units import DEGREE
 from tests.builders import job, mm, offer, part, part_of, square_tube
 from tests.nested_row import ALONG, DEPTH, LONG, frame, row
+from tests.slanted_start import begun_bar, begun_job, piece
 
 
 def failures(tiny: Job, bar: CutBar) -> list[str]:
@@ -323,3 +324,48 @@ def test_channels_and_tees_lie_as_their_sections_do(name: str, rolled: tuple[int
     made = job(parts, [offer("A", 1200, 10, section=section)], kerf="2.5", end_trim=10, keep=300, share_mitres=True)
     found = failures(made, row(rolled=rolled))
     assert (found == []) is fine, found
+
+
+def test_a_part_begins_on_a_slanted_end_with_no_cut() -> None:
+    """Two parts share a cut, and one is left for the far end of the second: two strokes, by hand."""
+    assert failures(begun_job(), begun_bar()) == []
+    assert begun_bar().strokes == 2
+
+
+@pytest.mark.parametrize(
+    ("why", "change", "other_piece", "failure"),
+    [
+        ("rolled half over", on_cut(0, rolled=2), {},
+         ", P copy 1: begins 40 mm before the slanted end of K"),
+        ("rolled by a quarter", on_cut(0, rolled=1), {},
+         ", P copy 1: begins 40 mm before the slanted end of K"),
+        ("pushed on by 0.1 mm", moved(0, 0.1), {},
+         ", P copy 1: is said to begin on the slanted end of K, 0.1 mm from it at an edge of the section"),
+        ("said to be cut as ever", lambda bar: replace(bar, starts_on_slant=False), {},
+         ": has a start trim of 0 mm, K gives 40 mm"),
+        ("a piece that is square", lambda bar: bar, {"angle_a": 0, "depth": 0, "side": 0},
+         ": is said to start on a slanted end, K has none"),
+        ("a piece of another angle", lambda bar: bar, {"angle_a": 44 * DEGREE},
+         ", P copy 1: is said to begin on the slanted end of K, 1.372449 mm from it at an edge of the section"),
+        ("a piece of a steeper angle", lambda bar: bar, {"angle_a": 46 * DEGREE},
+         ", P copy 1: begins 1.421213 mm before the slanted end of K"),
+        ("a stroke counted at START", lambda bar: replace(bar, cost=1_500_000), {},
+         ": costs 1.5 EUR by the plan, 1 EUR by its price, work and left over"),
+    ],
+)  # fmt: skip
+def test_a_start_that_is_no_slanted_end_is_named(
+    why: str, change: Change, other_piece: dict[str, int], failure: str
+) -> None:
+    """tan 44 = 0.965689, tan 46 = 1.035530 (any table): 40 mm deep 1.372 less and 1.421 more than at 45."""
+    made = replace(begun_job(), offcuts=(piece(**other_piece),))
+    assert failure in failures(made, change(begun_bar())), why
+
+
+def test_a_bar_that_is_bought_has_no_slanted_end() -> None:
+    found = failures(frame(), replace(row(), starts_on_slant=True))
+    assert ": is said to start on a slanted end, A has none" in found
+
+
+def test_a_part_that_may_not_share_cuts_begins_on_no_slanted_end() -> None:
+    made = begun_job(share_mitres=False)
+    assert ", P copy 1: begins on the slanted end of K, and may not share cuts" in failures(made, begun_bar())

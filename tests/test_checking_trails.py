@@ -11,6 +11,7 @@ from cutplan.checking.trails import (
     NO_PARTS,
     EndClass,
     State,
+    begun_twice,
     beyond_twice,
     breaks,
     joined,
@@ -23,8 +24,8 @@ Part = tuple[int, int, int]
 """Length and the classes of both ends."""
 
 
-def by_every_order(parts: list[Part], classes: list[EndClass]) -> tuple[int, int]:
-    """Least length of a row, and least length with the kerf after its last part."""
+def by_every_order(parts: list[Part], classes: list[EndClass], begun: int | None = None) -> tuple[int, int]:
+    """Least length of a row, and least length with the kerf after its last part; with a class of its first end."""
 
     def gap(one: int, other: int) -> int:
         wider = max(classes[one].kerf, classes[other].kerf)
@@ -42,17 +43,27 @@ def by_every_order(parts: list[Part], classes: list[EndClass]) -> tuple[int, int
         return min(own + more[0] for own, more in ways), min(own + more[1] for own, more in ways)
 
     every = frozenset(range(len(parts)))
-    ways = [(parts[i][0], rest(every - {i}, far)) for i in every for far in parts[i][1:]]
+    ways = [
+        (parts[i][0], rest(every - {i}, far))
+        for i in every
+        for near, far in (parts[i][1:], parts[i][:0:-1])
+        if begun in (None, near)
+    ]
     return min(own + more[0] for own, more in ways), min(own + more[1] for own, more in ways)
 
 
-def by_trails(parts: list[Part], classes: list[EndClass]) -> tuple[int, int]:
+def by_trails(parts: list[Part], classes: list[EndClass], begun: int | None = None) -> tuple[int, int]:
     """Twice the same."""
     state, own = NO_PARTS, 0
     for length, a, b in parts:
         state = joined(state, a, b, 1)
         own += own_twice(length, classes[a], classes[b])
-    return own + beyond_twice(state, classes), own + beyond_twice(state, classes, last_counts=True)
+    if begun is None:
+        return own + beyond_twice(state, classes), own + beyond_twice(state, classes, last_counts=True)
+    short, left = (begun_twice(state, classes, frozenset({begun}), last_counts=counts) for counts in (False, True))
+    assert short is not None
+    assert left is not None
+    return own + short, own + left
 
 
 def some(seed: int, savings: list[int], kerfs: list[int], most: int) -> tuple[list[Part], list[EndClass]]:
@@ -75,14 +86,17 @@ def test_with_one_mitre_it_is_what_the_best_order_takes(hundred: int) -> None:
         assert by_trails(parts, classes) <= (2 * least, 2 * with_kerf)
         short = 2 * least - by_trails(parts, classes)[0]
         assert short == 0 if len(classes) == 2 else short <= 2 * 25
+        for begun in {end for _, *ends in parts for end in ends} if len(classes) == 2 else ():
+            assert by_trails(parts, classes, begun)[0] == 2 * by_every_order(parts, classes, begun)[0]
 
 
 @pytest.mark.parametrize("hundred", seeds(20))
 def test_whatever_kerfs_and_savings_it_is_never_more(hundred: int) -> None:
     for seed in range(100 * hundred, 100 * hundred + 100):
         parts, classes = some(seed, [0, 1, 3, 8, 20, 400], [0, 1, 11, 60], 4)
-        for one, other in zip(by_trails(parts, classes), by_every_order(parts, classes), strict=True):
-            assert one <= 2 * other
+        for begun in (None, *{end for _, *ends in parts for end in ends}):
+            for one, other in zip(by_trails(parts, classes, begun), by_every_order(parts, classes, begun), strict=True):
+                assert one <= 2 * other
 
 
 SQUARE, MITRE = EndClass(25), EndClass(36, 400, True)
@@ -128,3 +142,9 @@ def test_where_trails_break() -> None:
     assert breaks(joined(apart, 0, 1, 2)) == 0
     four = joined(joined(joined(NO_PARTS, 0, 1, 1), 2, 3, 1), 0, 2, 2)
     assert breaks(four) == 1
+
+
+def test_no_set_begins_with_an_end_that_none_of_its_parts_has() -> None:
+    state = joined(NO_PARTS, 0, 0, 2)
+    assert begun_twice(state, [SQUARE, MITRE], frozenset({1})) is None
+    assert begun_twice(NO_PARTS, [SQUARE, MITRE], frozenset({0, 1})) is None

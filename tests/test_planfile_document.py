@@ -99,6 +99,7 @@ def test_nothing_more_than_the_schema_names() -> None:
             "/$defs/workshop_entry/payload",
             "/$defs/workshop_entry/certificate",
             "/$defs/bar/piece_of",
+            "/$defs/bar/starts_on_slant",
             "/$defs/order_line/cut_to_carry",
         ),
         *(

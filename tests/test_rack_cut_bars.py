@@ -14,7 +14,7 @@ import pytest
 from cutplan import actions
 from cutplan.model import EndState, Fate, Job, Plan
 from cutplan.model.cut_facts import BarFact, Spoiled
-from cutplan.model.placing import LEFT
+from cutplan.model.placing import LEFT, RIGHT
 from cutplan.problems import ProblemsFound
 from cutplan.rack import cut_bars, handling
 from cutplan.rack.entry import entry
@@ -27,7 +27,7 @@ from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from cutplan.units import DEGREE
-from tests import builders, nested_row, racks
+from tests import builders, nested_row, racks, slanted_start
 from tests.builders import mm
 
 DOING = racks.doing("record", job="tiny", plan="abc")
@@ -412,3 +412,27 @@ def test_a_row_cut_in_part_leaves_the_rest_of_its_bar(ledger: Ledger) -> None:
     assert balance(ledger).parts == mm(2 * 300 - 40)
     (left,) = standing(ledger)
     assert left.state.length == mm(1200) - nested_row.row().cuts[1].end - mm("3.6")
+
+
+def slanted_start_recorded(ledger: Ledger, fact: BarFact) -> None:
+    """The piece of 700 to its long point, 660 to the short one, cut by a bar that begins on its slant."""
+    (mark,) = racks.put(ledger, 660, angle_a=45 * DEGREE, depth=mm(40), side=RIGHT)
+    made = replace(slanted_start.begun_job(), offcuts=(replace(slanted_start.piece(), mark=mark),))
+    bar = replace(slanted_start.begun_bar(), source=mark)
+    record(ledger, (made, nested_row.planned(made, bar)), {1: fact})
+
+
+def test_a_part_that_begins_on_a_slanted_end_is_accounted_for_once(ledger: Ledger) -> None:
+    """Of 660 two parts of 300 take 520, since 40 lie in the tip and 40 in one another; two kerfs of 3.6."""
+    slanted_start_recorded(ledger, BarFact())
+    assert (balance(ledger).parts, balance(ledger).kerf_and_trim) == (mm(520), mm("7.2"))
+    (left,) = standing(ledger)
+    assert (left.state.length, left.state.angle_a, left.state.side) == (mm("132.8"), 45 * DEGREE, RIGHT)
+
+
+def test_a_part_spoiled_on_a_slanted_end_is_scrap_as_far_as_it_was_counted(ledger: Ledger) -> None:
+    slanted_start_recorded(ledger, BarFact(cut=1, spoiled=(Spoiled(mark="P", quantity=1),)))
+    found = balance(ledger)
+    assert (found.parts, found.scrap, found.kerf_and_trim) == (0, mm(260), mm("3.6"))
+    (left,) = standing(ledger)
+    assert left.state.length == mm("396.4")

@@ -91,6 +91,15 @@ def test_where_the_cuts_of_a_bar_fit(length: str, hold: float, serves: bool) -> 
     assert by_checker(job, bar, mm(length), "") is serves
 
 
+@pytest.mark.parametrize(("on_slant", "serves"), [(True, True), (False, False)])
+def test_a_part_that_is_what_a_slanted_end_begins_is_not_held(on_slant: bool, serves: bool) -> None:
+    """100 long, mitred at START and flush with the far end; the vice holds 120."""
+    made = builders.job([builders.part("M", 1, 100, mitres=(45, 0))], [builders.offer("O", 100, 9)], safe_hold=120)
+    (bar,) = hand_plan(made, ("O", ["M"])).bars
+    laid = replace(bar, starts_on_slant=on_slant)
+    assert fits(laid, {part.mark: part for part in made.parts}, made.workshop, mm(100)) is serves
+
+
 @pytest.mark.parametrize(
     ("last", "hold", "length", "serves"),
     [

@@ -11,7 +11,7 @@ from cutplan.reports.cut_blocks import CutRow
 from cutplan.reports.rows import rows_of
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.units import MILLIMETRES, MM
-from tests import builders, nested_row
+from tests import builders, nested_row, slanted_start
 from tests.hand_plans import hand_plan
 
 
@@ -125,6 +125,18 @@ def test_a_row_of_frame_parts_is_rolled_from_cut_to_cut() -> None:
     ]
     both = told(steps_of(rows, MILLIMETRES, Swings.BOTH_WAYS))
     assert both[1] == ("SWING THE SAW: to the other side before each cut; each cut ends one part and begins the next")
+
+
+def test_a_part_on_a_slanted_end_needs_no_cut_there() -> None:
+    """Two strokes are left of the three that two parts in a row take."""
+    made, bar = slanted_start.begun_job(), slanted_start.begun_bar()
+    some = steps_of(cuts(made, nested_row.planned(made, bar)), MILLIMETRES)
+    assert told(some) == [
+        "NO CUT AT START: the part begins on the slanted end, 45°; lay the bar with that as the saw cuts it",
+        "ROLL THE BAR: half over before each cut, underside up; each cut ends one part and begins the next",
+        "2 x P",
+    ]
+    assert sum(step.strokes if isinstance(step, Change) else len(step.cuts) for step in some) == bar.strokes == 2
 
 
 def test_a_row_of_braces_is_pushed_on() -> None:

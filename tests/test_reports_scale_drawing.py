@@ -9,9 +9,11 @@ from xml.etree import ElementTree
 import pytest
 from fontTools.ttLib import TTFont
 
-from cutplan.reports.drawing import BarDrawing, Dimension, Kind, Stretch
+from cutplan.reports.drawing import BarDrawing, Dimension, Kind, Stretch, draw
 from cutplan.reports.lettering import FONTS
 from cutplan.reports.scale_drawing import BAR_HEIGHT, LABEL_POINTS, bar_svg, place
+from cutplan.units import MILLIMETRES
+from tests import slanted_start
 from tests.nasty_bars import NASTY, one
 
 WIDTHS = [120.0, 186.0, 260.0]
@@ -143,6 +145,20 @@ def test_kinds_differ_in_black_and_white() -> None:
 def test_start_is_a_heavy_line_at_the_left() -> None:
     (line,) = [stroke for stroke in place(NASTY["one 8 m part"], 186).strokes if stroke.thick == 1.6]
     assert {x for x, _ in line.points} == {0.8}
+
+
+def test_a_bar_that_begins_on_a_slant_is_drawn_so() -> None:
+    """What is not there is not drawn: the line at START leans as the part does, and so does the outline."""
+    made, bar = slanted_start.begun_job(), slanted_start.begun_bar()
+    drawing = draw(bar, {part.mark: part for part in made.parts}, MILLIMETRES)
+    placed = place(drawing, 186)
+    (start,) = [stroke for stroke in placed.strokes if stroke.thick == 1.6]
+    (low, bottom), (high, top) = start.points
+    assert bottom - top == pytest.approx(BAR_HEIGHT)
+    # 40 of 700 mm on 186 mm less the air at both ends.
+    assert abs(low - high) == pytest.approx(40 / 700 * (186 - 1.6))
+    assert placed.strokes[0].points[0] == (high, top)
+    assert placed.strokes[0].points[-1] == (low, bottom)
 
 
 def test_holes_are_marked_above_the_label() -> None:

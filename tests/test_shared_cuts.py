@@ -13,8 +13,8 @@ from cutplan.checking import check
 from cutplan.model import SQUARE, Allowance, CutBar, Job, Lean, Part, Plan, Purpose, Status, Work
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
-from cutplan.units import kerf_along
-from tests import builders
+from cutplan.units import DEGREE, kerf_along
+from tests import builders, slanted_start
 from tests.builders import mm
 from tests.effort import seeds
 
@@ -70,6 +70,45 @@ def test_nearly_the_same_angle_shares_nothing() -> None:
     assert all(cut.angle_b == after.angle_a for cut, after in pairwise(bar.cuts) if cut.shared)
     one = planned([builders.part("A", 1, 1000, mitres=(45, 0)), builders.part("B", 1, 900, mitres=(44.9, 0))])
     assert not any(cut.shared for cut in bars_of(one)[0].cuts)
+
+
+@pytest.mark.parametrize(("length", "on_slant"), [("563.6", True), ("563.5", False)])
+def test_a_piece_with_a_slanted_end_holds_what_begins_on_it(length: str, on_slant: bool) -> None:
+    """Two of 300, 40 deep: 2 x 300 - 40 + 3.6 from the long point on; squared 40 more. The last cut falls beyond."""
+    rack = replace(slanted_start.piece(), length=mm(length), book_value=1)
+    made = replace(slanted_start.begun_job(), offcuts=(rack,))
+    plan = plan_job(made)
+    assert check(made, plan) == ()
+    (bar,) = bars_of(plan)
+    assert (bar.source, bar.starts_on_slant, bar.start_trim) == (("K", True, 0) if on_slant else ("A", False, mm(10)))
+    assert plan.status is Status.RECHECKED
+    apart = replace(made.workshop.saw, share_mitres=False)
+    made = replace(made, workshop=replace(made.workshop, saw=apart))
+    assert not any(bar.starts_on_slant for bar in plan_job(made).bars)
+
+
+@pytest.mark.parametrize("side", range(4))
+def test_one_part_alone_begins_on_a_slanted_end(side: int) -> None:
+    """No two ends can meet in a bar; with one stroke less than from a piece that is squared, at 0.50 each."""
+    rack = replace(slanted_start.piece(), length=mm(400), side=side)
+    parts = [builders.part("M", 1, 380, mitres=(0, 45)), builders.part("S", 1, 15)]
+    made = builders.job(parts, [builders.offer("A", 1000, 90)], [rack], share_mitres=True, work=Work(per_cut=500_000))
+    plan = plan_job(made)
+    assert check(made, plan) == ()
+    (bar,) = bars_of(plan)
+    assert [(cut.mark, cut.turned) for cut in bar.cuts] == [("M", True), ("S", False)]
+    # One cut between the square ends and one behind the second.
+    assert (bar.starts_on_slant, bar.strokes, plan.cost) == (True, 2, 2_000_000)
+
+
+def test_an_older_piece_of_another_slant_is_not_begun_on() -> None:
+    """Of two that serve alike but for the slant, the one that a part can begin on; of two alike the older."""
+    for angle, used in ((30, "K"), (45, "J")):
+        rack = [slanted_start.piece(mark="J", angle_a=angle * DEGREE), slanted_start.piece()]
+        made = replace(slanted_start.begun_job(), offcuts=tuple(replace(each, length=mm(570)) for each in rack))
+        plan = plan_job(made)
+        assert check(made, plan) == ()
+        assert [bar.source for bar in plan.bars if bar.starts_on_slant] == [used]
 
 
 def some_frames(seed: int) -> list[Part]:

@@ -27,9 +27,17 @@ def some_vertices(draw: random.Random, number: int, *, own: bool = False) -> tup
 
 
 def least(
-    vertices: Sequence[Vertex], edges: Sequence[Edge], *, squared: bool = False, open_end: bool = False
+    vertices: Sequence[Vertex],
+    edges: Sequence[Edge],
+    *,
+    squared: bool = False,
+    open_end: bool = False,
+    begun: int | None = None,
 ) -> tuple[int, int]:
-    """What lies between neighbours and what strokes a bar takes, each at least, by trying every order and turn."""
+    """What lies between neighbours and what strokes a bar takes, each at least, by trying every order and turn.
+
+    With ``begun`` the first end is of that vertex, and there already.
+    """
 
     @cache
     def onward(last: int, left: tuple[Edge, ...]) -> tuple[int, int]:
@@ -47,8 +55,9 @@ def least(
     found = []
     for k, edge in enumerate(edges):
         for near, far in {edge, edge[::-1]}:
-            between, strokes = onward(far, (*edges[:k], *edges[k + 1 :]))
-            found.append((between, strokes + int(squared or vertices[near].mitred)))
+            if begun in (None, near):
+                between, strokes = onward(far, (*edges[:k], *edges[k + 1 :]))
+                found.append((between, strokes + int(begun is None and (squared or vertices[near].mitred))))
     return min(between for between, _ in found), min(strokes for _, strokes in found)
 
 
@@ -69,6 +78,18 @@ def test_what_a_state_takes_is_what_the_best_order_does(seed: int) -> None:
     between, strokes = least(vertices, edges, squared=squared, open_end=open_end)
     assert counted + states.halves[state] == 2 * between
     assert len(edges) + states.strokes(squared=squared, open_end=open_end)[state] <= strokes
+    for begun, vertex in enumerate(vertices):
+        at_least, at_most = (states.halves_from(vertex, at_most=most)[state] for most in (False, True))
+        if not any(begun in edge for edge in edges):
+            assert at_least is at_most is None
+            continue
+        between, strokes = least(vertices, edges, open_end=open_end, begun=begun)
+        assert at_least is not None
+        assert counted + at_least <= 2 * between
+        assert at_most is None or 2 * between <= counted + at_most
+        if len(vertices) <= 2:
+            assert at_least == at_most, "with one mitre it is known"
+        assert len(edges) + states.strokes_from(vertex, open_end=open_end)[state] <= strokes
 
 
 @pytest.mark.parametrize("seed", seeds(60))

@@ -22,8 +22,10 @@ def kind(one: Vertex, other: Vertex, *, held: bool = True, to_fit: bool = False,
     return Kind(one.kerf, other.kerf, one.mitred, other.mitred, held, to_fit, *meeting)
 
 
-def every(kinds: Sequence[Kind], counts: Sequence[int], squared: bool) -> set[tuple[int, int, Vertex, bool, bool]]:
-    """What every order and turn comes to: between, strokes, last end, held, out of turn."""
+def every(
+    kinds: Sequence[Kind], counts: Sequence[int], squared: bool, slant: Vertex | None
+) -> set[tuple[int, int, Vertex, bool, bool]]:
+    """What every order and turn comes to: between, strokes, last end, held, out of turn; on a slant where there is."""
     parts = [k for k, n in enumerate(counts) for _ in range(n)]
     found = set()
     for order in set(permutations(parts)):
@@ -36,7 +38,9 @@ def every(kinds: Sequence[Kind], counts: Sequence[int], squared: bool) -> set[tu
                 continue
             ends = [ends_of(kinds[k])[:: -1 if turned else 1] for k, turned in zip(order, turns, strict=True)]
             joins = [(one[1], other[0]) for one, other in pairwise(ends)]
-            strokes = sum(a.strokes(b) for a, b in joins) + int(squared or ends[0][0].mitred)
+            if slant and ends[0][0] != slant:
+                continue
+            strokes = sum(a.strokes(b) for a, b in joins) + int(not slant and (squared or ends[0][0].mitred))
             found.add((sum(a.gap(b) for a, b in joins), strokes, ends[-1][1], kinds[order[-1]].held, late))
     return found
 
@@ -64,12 +68,12 @@ def test_no_order_beats_all_walks(seed: int, handed: bool) -> None:
         counts[counts.index(max(counts))] -= 1
     if not any(counts):
         return
-    squared = draw.random() < 0.5
+    squared, slant = draw.random() < 0.5, draw.choice([None, None, *(end for end in ends if end.mitred)])
     walks = Walks(tuple(kinds))
-    truth = every(kinds, counts, squared)
+    truth = every(kinds, counts, squared, slant)
     found = {
         (t.between, t.strokes, walks.far(t.last), kinds[t.last[0]].held, t.out_of_turn)
-        for t in walks.of(tuple(counts), squared=squared)
+        for t in walks.of(tuple(counts), squared=squared, slant=slant)
     }
     assert found <= truth
     for between, strokes, *ending in truth:

@@ -14,6 +14,7 @@ from tests import builders
 from tests.hand_plans import hand_plan
 from tests.nested_row import frame, row
 from tests.nested_row import planned as nested_plan
+from tests.slanted_start import begun_bar
 
 
 @pytest.mark.parametrize(
@@ -38,7 +39,12 @@ def test_a_slanted_end_is_told() -> None:
     assert cutting.slanted_left_over(square, parts, MILLIMETRES) == ""
     offcut = builders.offcut("R", 700, angle_a=bar.cuts[-1].angle_b, depth=part.depth, side=3)
     assert cutting.slanted_offcut(offcut, MILLIMETRES) == "one end at 45 degrees, 660 mm when that is squared"
+    begun = cutting.slanted_offcut(offcut, MILLIMETRES, begun=True)
+    assert begun == "one end at 45 degrees, 660 mm when that is squared; the first part begins on it as it is"
     assert cutting.slanted_offcut(builders.offcut("R", 700), MILLIMETRES) == ""
+    at_start = cutting.trim_text(begun_bar(), offcut, MILLIMETRES)
+    assert at_start == "START is the end at 45 degrees: the first part begins on it, nothing off"
+    assert cutting.start_words(begun_bar(), offcut, MILLIMETRES) == "START is the end at 45°"
 
 
 def test_no_left_over() -> None:

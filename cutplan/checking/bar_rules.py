@@ -9,10 +9,11 @@ from __future__ import annotations
 import itertools
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from cutplan.checking.carry_pieces import bar_source, piece_failures, whole_faults
-from cutplan.checking.solids import gaps_of, kerfs_of, lying_faults
+from cutplan.checking.solids import face_faults, gaps_of, kerfs_of, lying_faults
 from cutplan.checking.sources import (
     Source,
     at_mm,
@@ -90,6 +91,7 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
     job, goal = at_saw_of(job, group), goal_of(group)
     most_of: dict[tuple[SourceKind, str], int | None] = {}
     parts = {part.mark: part for part in group.parts}
+    offcuts = {offcut.mark: offcut for offcut in group.offcuts}
     failures: list[str] = []
 
     kept = sum(bar.drop.fate is Fate.KEEP for bar in planned.bars)
@@ -110,7 +112,15 @@ def bar_failures(job: Job, group: Group, planned: GroupPlan) -> list[str]:
         most_of[bar.kind, bar.source] = source.most
         for text in cut_wrong:
             say(text)
+        piece = offcuts.get(bar.source) if bar.kind is SourceKind.OFFCUT else None
+        if bar.starts_on_slant:
+            if piece is None or not piece.angle_a:
+                say(f": is said to start on a slanted end, {bar.source} has none")
+            source = replace(source, start_trim=0)
         _check_source(bar, source, say)
+        if piece is not None and piece.angle_a:
+            for text in face_faults(bar, parts, piece, job.workshop.saw):
+                say(text)
         _check_layout(job, group, bar, source, parts, kept == most, say)
     failures += [f"{group.title}: {text}" for text in piece_failures(planned.bars)]
     used = Counter((bar.kind, bar.source) for bar in planned.bars if bar.piece_of is None or bar.piece_of.number == 1)
@@ -182,7 +192,8 @@ def strokes_needed(bar: CutBar, source: Source) -> int:
     nothing is cut off there.
     """
     first, last = bar.cuts[0], bar.cuts[-1]
-    gaps: list[tuple[tuple[Angle, ...], bool]] = [((first.angle_a,), source.start_trim > 0)]
+    begun = () if bar.starts_on_slant else (first.angle_a,)
+    gaps: list[tuple[tuple[Angle, ...], bool]] = [(begun, source.start_trim > 0)]
     gaps += [
         ((cut.angle_b,) if cut.shared else (cut.angle_b, after.angle_a), True) for cut, after in pairwise(bar.cuts)
     ]
@@ -221,7 +232,8 @@ def _check_cutting(
     kerfs = kerfs_of(bar, saw.kerf)
     final = parts[bar.cuts[-1].mark]
     uncut = ends[-1] == source.length and not bar.cuts[-1].angle_b
-    if uncut and len(bar.cuts) == 1 and final.mitred and final.grip < saw.safe_hold:
+    cut_at_start = final.mitred and not bar.starts_on_slant
+    if uncut and len(bar.cuts) == 1 and cut_at_start and final.grip < saw.safe_hold:
         say(
             f", {final.mark} copy {bar.cuts[-1].copy}: cannot be held while its end A is cut, {at_mm(final.grip)} is "
             f"below the safe hold of {at_mm(saw.safe_hold)}"

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from cutplan.checking.reckoning import Reckoning
 from cutplan.checking.shares import Share
 from cutplan.checking.sources import Source, at_mm
 from cutplan.checking.trails import NO_PARTS
-from cutplan.model import Part, serves
+from cutplan.model import Part, SourceKind, serves
 from cutplan.units import MM, Length
 
 MOST_STEPS = 4_000_000
@@ -334,11 +335,8 @@ def _nested_margins(
     loads.sort(key=lambda load: nesting.turn(load.ends))
     states = nesting.states(begun.state, [load.ends for load in loads])
     positions = [shares[number].position for number in numbers]
-    caps = {
-        (position, state): (_nested_room(problem, position, state) // problem.weight_step - begun.steps) // unit
-        for position in positions
-        for state in states
-    }
+    ways = {(position, state): _nested_ways(problem, position, state) for position in positions for state in states}
+    caps = {way: (way.room // problem.weight_step - begun.steps) // unit for some in ways.values() for way in some}
     longest = max(0, *caps.values())
     if longest * len(states) > MOST_STEPS:
         if len(states) == 1:
@@ -356,28 +354,52 @@ def _nested_margins(
             None if kind.least else _empty_margin(problem, position, keep_dual),
         ]
         for state, any_set, held_set in zip(states, any_sets, held_sets, strict=True):
-            fills = _Fills(caps[position, state], unit, any_set, held_set)
-            if fills.cap >= 0 and (state or kind.least or not nesting.followed):
-                found.append(_nested_margin(problem, position, state, keep_dual, begun, fills))
+            for way in ways[position, state]:
+                fills = _Fills(caps[way], unit, any_set, held_set)
+                if fills.cap >= 0 and (state or kind.least or not nesting.followed):
+                    found.append(_nested_margin(problem, position, way, keep_dual, begun, fills))
         yield number, min((margin for margin in found if margin is not None), default=None)
 
 
-def _nested_room(problem: Problem, position: int, state: SetState) -> int:
-    """What the weights of a set of a state may come to in a bar. [half nm]"""
+class _Way(NamedTuple):
+    """How sets of one state lie in a bar: what their weights may come to, what they leave, and their strokes, twice.
+
+    [half nm; nm]
+    """
+
+    room: int
+    left_open: Length
+    strokes: int
+
+
+def _nested_ways(problem: Problem, position: int, state: SetState) -> list[_Way]:
+    """Behind the trim of START; of a piece with a slanted end also from that on, where sets can begin there."""
     source, nesting = problem.sources[position], problem.nesting
     assert nesting is not None
-    return 2 * (source.length - source.start_trim - source.far_trim) - nesting.beyond_twice(state)
+    open_end = source.far_trim == 0
+
+    def way(trim: Length, short: Length, left: Length, strokes: int) -> _Way:
+        return _Way(
+            2 * (source.length - trim - source.far_trim) - short, (2 * (source.length - trim) - left) // 2, strokes
+        )
+
+    trim = source.start_trim
+    strokes = nesting.strokes_twice(state, trimmed=trim > 0, open_end=open_end)
+    found = [way(trim, nesting.beyond_twice(state), nesting.left_twice(state), strokes)]
+    ends = nesting.begun.get(source.name, frozenset()) if source.kind is SourceKind.OFFCUT else frozenset()
+    begun = nesting.begun_twice(state, ends) if ends else None
+    if begun:
+        found.append(way(0, *begun, nesting.strokes_twice(state, trimmed=False, open_end=open_end, begun=ends)))
+    return found
 
 
 def _nested_margin(
-    problem: Problem, position: int, state: SetState, keep_dual: int, begun: _Begun, fills: _Fills
+    problem: Problem, position: int, way: _Way, keep_dual: int, begun: _Begun, fills: _Fills
 ) -> int | None:
-    source, nesting = problem.sources[position], problem.nesting
-    assert nesting is not None
-    strokes = nesting.strokes_twice(state, trimmed=source.start_trim > 0, open_end=source.far_trim == 0)
-    price = problem.denominator * source.price + problem.denominator * source.per_cut * strokes // 2
-    left_open = (2 * (source.length - source.start_trim) - nesting.left_twice(state)) // 2
-    return _least_margin(problem, source, price - begun.worth, left_open - begun.steps * problem.step, keep_dual, fills)
+    source = problem.sources[position]
+    price = problem.denominator * source.price + problem.denominator * source.per_cut * way.strokes // 2
+    left_open = way.left_open - begun.steps * problem.step
+    return _least_margin(problem, source, price - begun.worth, left_open, keep_dual, fills)
 
 
 def _flush_margin(problem: Problem, position: int, kind: _Kind, begun: _Begun, duals: Sequence[int]) -> int | None:

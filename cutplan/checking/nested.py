@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from cutplan.checking.hands import LACKING, Matched, matched, taken_back
 from cutplan.checking.reckoning import Reckoning
-from cutplan.checking.trails import NO_PARTS, EndClass, State, beyond_twice, breaks, joined, own_twice, reached_from
-from cutplan.model import Part, Saw
+from cutplan.checking.trails import (
+    NO_PARTS,
+    EndClass,
+    State,
+    begun_twice,
+    beyond_twice,
+    breaks,
+    joined,
+    own_twice,
+    reached_from,
+)
+from cutplan.model import Offcut, Part, Saw
 from cutplan.model.placing import PlacedEnd, across, meet, placed_ends, shares_cuts, ways_of
 from cutplan.units import Angle, Length, kerf_along, mitre_saving
 
@@ -37,12 +47,15 @@ class Nesting:
         Whether states are followed; else all sets are seen as the one that takes least.
     hands
         Of each class, where hands are matched instead: -1 the hand of fewer ends, 1 the other, 0 square.
+    begun
+        By the marks of pieces with a slanted end, the classes of ends that may begin on it, with no cut.
     """
 
     classes: tuple[EndClass, ...]
     ends: tuple[Ends, ...]
     followed: bool
     hands: tuple[int, ...] = ()
+    begun: Mapping[str, frozenset[int]] = field(default_factory=dict)
 
     def after(self, state: SetState, ends: Ends, copies: int) -> SetState:
         """The state of a set with more parts of these ends."""
@@ -108,14 +121,31 @@ class Nesting:
             each.saved + each.kerf for each in self.classes
         )
 
-    def strokes_twice(self, state: SetState, *, trimmed: bool, open_end: bool) -> int:
-        """Twice the strokes of a bar beyond those its parts are counted with, at least."""
+    def begun_twice(self, state: SetState, begun: frozenset[int]) -> tuple[Length, Length] | None:
+        """Both for sets that begin with an end of some classes; None where none can. [nm]"""
+        if isinstance(state, Matched) and not state.mitred:
+            return None
+        if not self.followed or self.hands:
+            return self.beyond_twice(state), self.left_twice(state)
+        assert not isinstance(state, Matched)
+        short, left = (_begun_twice(state, self.classes, begun, last_counts) for last_counts in (False, True))
+        return None if short is None or left is None else (short, left)
+
+    def strokes_twice(
+        self, state: SetState, *, trimmed: bool, open_end: bool, begun: frozenset[int] = frozenset()
+    ) -> int:
+        """Twice the strokes of a bar beyond those its parts are counted with, at least.
+
+        A set that is ``begun`` with an end of some classes takes none for that.
+        """
         if self.hands:
             return -2 * int(open_end or not trimmed)
         assert not isinstance(state, Matched)
         touched = {each for joint, _ in state for each in joint} if self.followed else range(len(self.classes))
         ends = [self.classes[each] for each in touched] or list(self.classes)
         first = min((2 if each.mitred else 2 * trimmed) - _half_strokes(each) for each in ends)
+        if begun:
+            first = min(-_half_strokes(self.classes[each]) for each in begun)
         last = min((2 if each.mitred else 2 * (not open_end)) - _half_strokes(each) for each in ends)
         # Of mitres that share nothing, what more a change of class takes is counted with them already.
         own = any(each.alone for each in ends)
@@ -142,8 +172,11 @@ _Lying = tuple[Length, Angle, frozenset[tuple[bool, PlacedEnd]]]
 """Depth and angle of a mitred end, and how it can lie: is it away from START, and where is its long point?"""
 
 
-def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
-    """None where no two ends of the parts can share a cut, and none is worth turning end for end."""
+def nesting_of(parts: Sequence[Part], saw: Saw, pieces: Sequence[Offcut] = ()) -> Nesting | None:
+    """None where no two ends of the parts can share a cut, and none is worth turning end for end.
+
+    Of the ``pieces`` on the rack some may have a slanted end, on which parts may begin.
+    """
     number: Counter[_Lying] = Counter()
     sharing = [part for part in parts if shares_cuts(part, saw)]
     lying = {(part.mark, end): _lying(part, end) for part in sharing for end in (0, 1)}
@@ -151,7 +184,8 @@ def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
         for end in (0, 1):
             if lying[part.mark, end][1]:
                 number[lying[part.mark, end]] += part.quantity + part.spares
-    together = _together(number)
+    slanted = {piece.mark: {how for how in number if _may_begin(how, piece)} for piece in pieces if piece.angle_a}
+    together = _together(number, set().union(*slanted.values()))
     turning = [part for part in sharing if any(way.turned for way in ways_of(part))]
     if not together and not any(_ends_differ(part, saw) for part in turning):
         return None
@@ -178,9 +212,22 @@ def nesting_of(parts: Sequence[Part], saw: Saw) -> Nesting | None:
         square, mitre, *_ = classes
         classes = [square, replace(mitre, saved=2 * mitre.saved), replace(mitre, saved=0)]
         ends = tuple((_by_hand(hands, part, 0), _by_hand(hands, part, 1)) for part in parts)
-        return Nesting(classes=tuple(classes), ends=ends, followed=True, hands=(0, -1, 1))
+        begun = {mark: frozenset((1, 2)) for mark, lying_so in slanted.items() if lying_so}
+        return Nesting(classes=tuple(classes), ends=ends, followed=True, hands=(0, -1, 1), begun=begun)
     followed = reached_from(NO_PARTS, set(ends), MOST_STATES) is not None
-    return Nesting(classes=tuple(classes), ends=ends, followed=followed)
+    begun = {
+        mark: frozenset(1 + shared.index(together[how]) for how in lying_so)
+        for mark, lying_so in slanted.items()
+        if lying_so
+    }
+    return Nesting(classes=tuple(classes), ends=ends, followed=followed, begun=begun)
+
+
+def _may_begin(how: _Lying, piece: Offcut) -> bool:
+    """Can an end that lies so be the slanted end of a piece, its long point where that has its own?"""
+    depth, angle, lying = how
+    near = PlacedEnd(piece.angle_a, piece.side)
+    return (depth, angle) == (piece.depth, piece.angle_a) and (False, near) in lying
 
 
 def _hands(
@@ -236,15 +283,16 @@ def _lying(part: Part, end: int) -> _Lying:
     return part.depth, (part.end_a, part.end_b)[end].angle, frozenset(found)
 
 
-def _together(number: Counter[_Lying]) -> dict[_Lying, tuple[Length, tuple[bool, PlacedEnd]]]:
-    """For ends that can meet others, and those through others, one name: that of the least of them.
+def _together(number: Counter[_Lying], slanted: Set[_Lying]) -> dict[_Lying, tuple[Length, tuple[bool, PlacedEnd]]]:
+    """For ends that can meet others or a slanted end, and those through others, one name: that of the least of them.
 
     All of a name count as one class, as if any two of them met: no set takes less than that says.
     """
     found: dict[_Lying, set[_Lying]] = {}
     for one in number:
         for other in number:
-            if (number[one] > 1 or one != other) and one[:2] == other[:2] and _may_meet(one, other):
+            meet_in_bar = (number[one] > 1 or one != other) and one[:2] == other[:2] and _may_meet(one, other)
+            if meet_in_bar or (one == other and one in slanted):
                 joined = found.get(one, {one}) | found.get(other, {other})
                 found.update(dict.fromkeys(joined, joined))
     return {one: min((each[0], min(each[2])) for each in joined) for one, joined in found.items()}
@@ -261,6 +309,13 @@ def _may_meet(one: _Lying, other: _Lying) -> bool:
 @cache
 def _beyond_twice(state: State, classes: tuple[EndClass, ...], last_counts: bool) -> Length:
     return beyond_twice(state, classes, last_counts=last_counts)
+
+
+@cache
+def _begun_twice(
+    state: State, classes: tuple[EndClass, ...], begun: frozenset[int], last_counts: bool
+) -> Length | None:
+    return begun_twice(state, classes, begun, last_counts=last_counts)
 
 
 def _half_strokes(end: EndClass) -> int:

@@ -77,7 +77,7 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
         failures.append("the proof's denominator and working step are at least 1")
     if failures:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
-    nesting = nesting_of(group.parts, job.workshop.saw)
+    nesting = nesting_of(group.parts, job.workshop.saw, group.offcuts)
     ways = ((nesting.reckoning(group.parts),),) if nesting else reckonings(group.parts, job.workshop.saw.kerf)
     problem = Problem(
         parts=group.parts,

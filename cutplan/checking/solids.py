@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from cutplan.checking.sources import at_mm
-from cutplan.model import Cut, CutBar, Part, Saw
+from cutplan.model import Cut, CutBar, Offcut, Part, Saw
 from cutplan.model.placing import (
     AS_LISTED,
     BELOW,
@@ -52,7 +52,7 @@ def kerfs_of(bar: CutBar, kerf: Length) -> list[Length]:
 
 def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str]]:
     """What is wrong with how parts lie and share cuts, each with the cut it is said of."""
-    nested = any(cut.shared for cut in bar.cuts)
+    nested = bar.starts_on_slant or any(cut.shared for cut in bar.cuts)
     for cut in bar.cuts:
         yield from ((cut, text) for text in _turning_faults(cut, parts[cut.mark], saw, nested=nested))
     for cut, after in pairwise(bar.cuts):
@@ -61,6 +61,29 @@ def lying_faults(bar: CutBar, parts: Parts, saw: Saw) -> Iterator[tuple[Cut, str
         yield from ((cut, text) for text in _closeness_faults(cut, after, parts, saw.kerf))
     if bar.cuts[-1].shared:
         yield bar.cuts[-1], "shares its cut with a part after it, and none comes there"
+
+
+def face_faults(bar: CutBar, parts: Parts, piece: Offcut, saw: Saw) -> Iterator[str]:
+    """What is wrong with how the first part of a bar lies to the slanted end of the piece that it is cut from.
+
+    It keeps within the piece along every edge of the section, and where nothing is cut there its face is that of the
+    piece.
+    """
+    first = bar.cuts[0] if bar.cuts else None
+    if first is None or first.mark not in parts:
+        return
+    part = parts[first.mark]
+    near, face = placed_ends(part, first.way)[0], PlacedEnd(piece.angle_a, piece.side)
+    steps = [first.start + _set_back(part.depth, near, edge) - _set_back(piece.depth, face, edge) for edge in EDGES]
+    said = f", {first.mark} copy {first.copy}:"
+    # As where parts lie beside one another, a nanometre is the unit of lengths.
+    if min(steps) < -1:
+        yield f"{said} begins {at_mm(round(-min(steps)))} before the slanted end of {piece.mark}"
+    elif bar.starts_on_slant and max(steps) > 1:
+        far = at_mm(round(max(steps)))
+        yield f"{said} is said to begin on the slanted end of {piece.mark}, {far} from it at an edge of the section"
+    if bar.starts_on_slant and not shares_cuts(part, saw):
+        yield f"{said} begins on the slanted end of {piece.mark}, and may not share cuts"
 
 
 def _turning_faults(cut: Cut, part: Part, saw: Saw, *, nested: bool) -> Iterator[str]:
@@ -108,7 +131,8 @@ def _closeness_faults(cut: Cut, after: Cut, parts: Parts, kerf: Length) -> Itera
     needed = max(kerf / math.cos(_radians(end.angle)) for end in (far, near))
     between = after.start - cut.end
     least = min(
-        between + _set_back(parts[cut.mark], far, edge) + _set_back(parts[after.mark], near, edge) for edge in EDGES
+        between + _set_back(parts[cut.mark].depth, far, edge) + _set_back(parts[after.mark].depth, near, edge)
+        for edge in EDGES
     )
     # A nanometre is the unit of lengths; what floats add to it is far less.
     if least < needed - 1:
@@ -120,9 +144,9 @@ def _closeness_faults(cut: Cut, after: Cut, parts: Parts, kerf: Length) -> Itera
         yield f"{what} at an edge of the section, the blade takes {at_mm(round(needed))} along the bar"
 
 
-def _set_back(part: Part, end: PlacedEnd, edge: tuple[int, int]) -> float:
+def _set_back(depth: Length, end: PlacedEnd, edge: tuple[int, int]) -> float:
     """How far an end lies behind its long point at an edge. [nm]"""
-    return 0.0 if end.side in edge or not end.angle else part.depth * math.tan(_radians(end.angle))
+    return 0.0 if end.side in edge or not end.angle else depth * math.tan(_radians(end.angle))
 
 
 def _radians(angle: Angle) -> float:

@@ -89,6 +89,15 @@ def beyond_twice(state: State, classes: Sequence[EndClass], *, last_counts: bool
     """
     if not state:
         return 0
+    found = begun_twice(state, classes, frozenset(range(len(classes))), last_counts=last_counts)
+    assert found is not None
+    return found
+
+
+def begun_twice(
+    state: State, classes: Sequence[EndClass], begun: frozenset[int], *, last_counts: bool = False
+) -> Length | None:
+    """The same for sets whose first end is of one of some classes; None where none is. [nm]"""
     # Classes with an odd number of ends end a trail; of a component without one any class does, twice.
     choices: list[tuple[_TrailEnd, ...]] = [()]
     for place, (joint, odd) in enumerate(state):
@@ -97,18 +106,25 @@ def beyond_twice(state: State, classes: Sequence[EndClass], *, last_counts: bool
     touched = [(each, place) for place, (joint, _) in enumerate(state) for each in joint]
     # A trail more in a component has two ends more, which may pay where they become the outermost of all.
     further = [(), *((each,) for each in touched), *combinations_with_replacement(touched, 2)]
-    return min(
-        _laid_twice([*ends, *more, *more], {place for _, place in more}, classes, last_counts)
+    found = (
+        _laid_twice([*ends, *more, *more], {place for _, place in more}, classes, last_counts, begun)
         for ends in choices
         for more in further
     )
+    return min((each for each in found if each is not None), default=None)
 
 
 _TrailEnd: TypeAlias = tuple[int, int]
 """The class of an end of a trail, and the place of its component."""
 
 
-def _laid_twice(ends: list[_TrailEnd], free: set[int], classes: Sequence[EndClass], last_counts: bool) -> Length:
+def _laid_twice(
+    ends: list[_TrailEnd],
+    free: set[int],
+    classes: Sequence[EndClass],
+    last_counts: bool,
+    begun: frozenset[int],
+) -> Length | None:
     """Twice the least for trails with just these ends: which are outermost, and which meet between trails.
 
     In a component of two ends both are of one trail; of more, as of those that are ``free``, that is left open, and so
@@ -119,7 +135,7 @@ def _laid_twice(ends: list[_TrailEnd], free: set[int], classes: Sequence[EndClas
     lost = sum(classes[each].saved for each, _ in ends)
     found = []
     for first, last in set(permutations(ends, 2)):
-        if first[1] == last[1] and first[1] in single:
+        if first[0] not in begun or (first[1] == last[1] and first[1] in single):
             continue
         between = list(ends)
         between.remove(first)
@@ -128,7 +144,7 @@ def _laid_twice(ends: list[_TrailEnd], free: set[int], classes: Sequence[EndClas
         if met is not None:
             after = classes[last[0]].kerf if last_counts else -classes[last[0]].kerf
             found.append(lost + met - classes[first[0]].kerf + after)
-    return min(found)
+    return min(found, default=None)
 
 
 @cache

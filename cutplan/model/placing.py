@@ -16,6 +16,7 @@ from cutplan.sections.section import Family
 from cutplan.units import Angle, Length, mitre_saving
 
 if TYPE_CHECKING:
+    from cutplan.model.offcut import Offcut
     from cutplan.model.part import Part
     from cutplan.model.saw import Saw
 
@@ -123,6 +124,12 @@ def slants_of(part: Part) -> tuple[Slant | None, Slant | None]:
 def meet(far: PlacedEnd, near: PlacedEnd) -> bool:
     """Can one cut part two neighbours at these ends, the far end of the first and the near end of the next?"""
     return far.angle == near.angle > 0 and near.side == across(far.side)
+
+
+def begins_on(part: Part, way: Way, piece: Offcut) -> bool:
+    """Is the near end of a part that lies so the slanted end A of a piece, so that nothing is cut there?"""
+    near = placed_ends(part, way)[0]
+    return piece.angle_a > 0 and part.depth == piece.depth and near == PlacedEnd(piece.angle_a, piece.side)
 
 
 def saved_at(part: Part, angle: Angle) -> Length:

@@ -119,10 +119,11 @@ class Drop:
         return self.end - self.start
 
 
-def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length) -> int:
+def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length, on_slant: bool = False) -> int:
     """How many strokes of the saw a bar takes; what cuts are charged and counted by.
 
-    START is squared where it is trimmed, unless a mitre comes first. Each end of a part takes a stroke, but two square
+    START is squared where it is trimmed, unless a mitre comes first; that takes none where it lies ``on_slant``, the
+    slanted end of the piece. Each end of a part takes a stroke, but two square
     ends that meet at one kerf take one together, as do mitres that share a cut, and a square end that is flush with the
     end of the bar takes none.
 
@@ -137,7 +138,8 @@ def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length) -> int:
     """
     first, last = cuts[0], cuts[-1]
     parted = sum(2 if (one.angle_b or other.angle_a) and not one.shared else 1 for one, other in pairwise(cuts))
-    return int(start_trim > 0 or first.angle_a > 0) + parted + int(last.angle_b > 0 or last.end < length)
+    begun = not on_slant and (start_trim > 0 or first.angle_a > 0)
+    return int(begun) + parted + int(last.angle_b > 0 or last.end < length)
 
 
 class SourceKind(Enum):
@@ -179,6 +181,8 @@ class CutBar:
         Length counted on, or the offcut's length. [nm]
     start_trim, far_trim
         What is taken off, or kept clear of, at START and at the far end; 0 for a sawn end. [nm]
+    starts_on_slant
+        True where the first part begins on the slanted end of a piece from the rack, at its long point, with no cut.
     cost
         Price or book value and what work counts for, less the value of a kept left over. Milligrams in a group
         planned by mass.
@@ -195,6 +199,9 @@ class CutBar:
     length: Annotated[Length, SIGNED_LENGTH("length counted on in mm")]
     start_trim: Annotated[Length, SIGNED_LENGTH]
     far_trim: Annotated[Length, SIGNED_LENGTH]
+    starts_on_slant: Annotated[
+        bool, said("does the first part begin on the slanted end of the piece, with no cut there", rare=True)
+    ] = False
     piece_of: Annotated[
         PieceOf | None, said("which piece of a length that the merchant cuts for the carry", rare=True)
     ] = None
@@ -217,7 +224,8 @@ class CutBar:
         """See :func:`strokes`; none in a piece that is left whole."""
         if not self.cuts:
             return 0
-        return strokes(self.cuts, start_trim=self.start_trim, length=self.length)
+        on_slant = self.starts_on_slant
+        return strokes(self.cuts, start_trim=self.start_trim, length=self.length, on_slant=on_slant)
 
     @property
     def nested(self) -> Length:

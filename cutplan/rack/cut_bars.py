@@ -255,11 +255,15 @@ class _Cutter:
         for one in fact.spoiled:
             spoiled[one.mark] += one.quantity
         lengths = sum(cut.end - cut.start for cut in cuts) - nested_in(cuts)
+        # The tip that the first part reaches into went with what was cut from the other side of it.
+        lengths -= tip if bar.starts_on_slant and cuts else 0
         bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
         saved = sum(one.measured * one.quantity for one in fact.spoiled if one.measured is not None)
         lost = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled if one.measured is None)
         keeps = self._keeps(bar, count, left) and not fact.scrapped
-        parts, scrap = lengths - bad, lost + (0 if keeps else left)
+        # Where good parts are fewer than what they reach into, what is spoiled reaches into that too.
+        lost -= max(0, min(lost, bad - lengths))
+        parts, scrap = max(0, lengths - bad), lost + (0 if keeps else left)
         kerf_and_trim = state.length - parts - scrap - saved - (left if keeps else 0)
         planned = max(0, gone - tip) - lengths
         least = min(planned, state.length - lengths)

@@ -62,7 +62,7 @@ def fits(bar: CutBar, parts: Mapping[str, Part], shop: Workshop, length: Length)
     flush = length == last.end and not last.angle_b
     grips = [parts[cut.mark].grip for cut in bar.cuts]
     if flush and len(bar.cuts) == 1:
-        return not last.angle_a or grips[0] >= saw.safe_hold
+        return not last.angle_a or bar.starts_on_slant or grips[0] >= saw.safe_hold
     for place, cut in enumerate(bar.cuts[:-1] if flush else bar.cuts):
         kerf = cut.kerf if cut is not last else kerf_along(saw.kerf, last.angle_b)
         beyond = max(0, length - cut.end - kerf)

@@ -58,6 +58,7 @@ class CutRow:
     other_leg: bool
     half_over: bool
     shared: bool
+    on_slant: bool
     short_point: Length | None
     held: str
     clamped: Held
@@ -242,6 +243,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: Known) -
         other_leg=is_angle(part.section) and (slanted_face(part) == 2) != (cut.rolled % 2 == 1),
         half_over=lies_half_over(part.section),
         shared=cut.shared,
+        on_slant=number == 1 and bar.starts_on_slant,
         short_point=part.short_point if part.mitred else None,
         held=cutting.held_text(cut.held, cut.turn),
         clamped=cut.held,

@@ -79,6 +79,7 @@ class Dimension:
 class BarDrawing:
     """A bar to scale. ``stretches`` cover it from 0 to ``length`` without gap or overlap, long points aside. [nm]
 
+    With ``on_slant`` the bar itself begins with the near face of its first part.
     ``holds`` are the stretches that the vice grips while the cuts are made: the
     shortest safe hold on each side that is clamped.
     """
@@ -87,6 +88,7 @@ class BarDrawing:
     stretches: tuple[Stretch, ...]
     dimensions: tuple[Dimension, ...]
     holds: tuple[tuple[Length, Length], ...] = ()
+    on_slant: bool = False
 
     @property
     def words(self) -> str:
@@ -156,7 +158,11 @@ def draw(bar: CutBar, parts: dict[str, Part], how: Printing, safe_hold: Length =
     if not dimensions or dimensions[-1].at != bar.length:
         dimensions.append(_dimension(bar.length, how))
     return BarDrawing(
-        length=bar.length, stretches=tuple(stretches), dimensions=tuple(dimensions), holds=_holds(bar, safe_hold)
+        length=bar.length,
+        stretches=tuple(stretches),
+        dimensions=tuple(dimensions),
+        holds=_holds(bar, safe_hold),
+        on_slant=bar.starts_on_slant,
     )
 
 

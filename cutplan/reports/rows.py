@@ -239,7 +239,7 @@ def _fetch_row(offcut: Offcut, bar: CutBar, known: Known) -> FetchRow:
         grade=naming.source_grade(offcut),
         finish=offcut.finish,
         length=offcut.length,
-        slanted=cutting.slanted_offcut(offcut, known.job.workshop.printing),
+        slanted=cutting.slanted_offcut(offcut, known.job.workshop.printing, begun=bar.starts_on_slant),
         place=offcut.place,
         heat_number=offcut.heat_number,
         mass=offcut.section.mass_of(offcut.length),

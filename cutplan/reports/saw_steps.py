@@ -136,6 +136,14 @@ class _Bench:
             return
         if before is None and not cut.angle_a:
             return
+        if before is None and cut.on_slant:
+            yield from self._on_leg(cut.slants[0], cut.other_leg)
+            self.slant = cut.slants[0]
+            laid = "; lay the bar with that as the saw cuts it" if cut.angle_b else ""
+            yield Change(
+                what="NO CUT AT START", how=f"the part begins on the slanted end, {end_text(cut.angle_a)}{laid}"
+            )
+            return
         yield from self._on_leg(cut.slants[0], cut.other_leg)
         yield from self._brought_to(cut, cut.slants[0])
         where = "at START" if before is None else _where(before)

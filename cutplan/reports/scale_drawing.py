@@ -52,14 +52,19 @@ def place(drawing: BarDrawing, width: float) -> Placed:
     above = _above(outside, width)
     top = above.depth
     bottom = top + BAR_HEIGHT
+    outline = rectangle(left, top, right, bottom)
+    start: tuple[tuple[float, float], ...] = ((left, top - 0.4), (left, bottom + 1.2))
+    if drawing.on_slant:
+        lower, upper, _, _ = _corners(drawing.stretches[0], x, top)
+        outline, start = (upper, (right, top), (right, bottom), lower), (lower, upper)
     texts = [Lettering(text=one.text, x=one.x, y=top + one.y, points=one.points, bold=True) for one in inside]
     strokes = [
-        Stroke(points=rectangle(left, top, right, bottom), fill="#bbb"),
+        Stroke(points=outline, fill="#bbb"),
         *(stroke for stretch in drawing.stretches for stroke in _stretch(stretch, x, top)),
         *_cuts(drawing, x, top),
         *(Stroke(points=_plate(text), fill="#fff") for text in texts),
-        Stroke(points=(*rectangle(left, top, right, bottom), (left, top)), thick=0.4),
-        Stroke(points=((left, top - 0.4), (left, bottom + 1.2)), thick=_START),
+        Stroke(points=(*outline, outline[0]), thick=0.4),
+        Stroke(points=start, thick=_START),
         *(_hold(x(start), x(end), bottom) for start, end in drawing.holds),
     ]
     return Placed(

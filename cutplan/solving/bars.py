@@ -145,6 +145,7 @@ def _cut_bar(
     source = instance.sources[bars.source]
     usual = order_of_cuts(parts, workshop.saw.safe_hold, instance.left(bars.source, bars.pattern))
     ordered = instance.space.in_order(bars.source, bars.pattern, parts, usual)
+    source = source.as_slanted if ordered[0].on_slant else source
     cuts = _in_this_order(source, workshop.saw, ordered, copies)
     return _bar_of(instance, source, bars.pattern, cuts, number)
 
@@ -177,23 +178,29 @@ def _pieces(
         yield _bar_of(instance, source, piece.pattern, cuts, first + number - 1, piece_of)
 
 
-def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar, source: str) -> CutBar | None:
-    """A bar with the cuts it had, of a source of the instance; None where they do not lie there as they did.
+def as_it_was(instance: Instance, group: Group, workshop: Workshop, bar: CutBar, id: str) -> CutBar | None:
+    """A bar with the cuts it had, of a source of the instance by its id; None where they do not lie there as they did.
 
     What it costs and leaves, and how its last cut is held, is as the source now is.
     """
     places = {part.mark: place for place, part in enumerate(group.parts)}
-    index = next((i for i, each in enumerate(instance.sources) if each.id == source), None)
+    index = next((i for i, each in enumerate(instance.sources) if each.id == id), None)
     if index is None or any(cut.mark not in places for cut in bar.cuts):
         return None
+    source = instance.sources[index]
     ordered = [Placed(group.parts[places[cut.mark]], cut.way, cut.shared) for cut in bar.cuts]
-    laid = _in_this_order(instance.sources[index], workshop.at_saw(group.saw).saw, ordered, Counter())
+    if bar.starts_on_slant:
+        near = placed_ends(ordered[0].part, ordered[0].way)[0]
+        if source.slant is None or near != source.slant.lying:
+            return None
+        source = source.as_slanted
+    laid = _in_this_order(source, workshop.at_saw(group.saw).saw, ordered, Counter())
     if [(cut.start, cut.end) for cut in laid] != [(cut.start, cut.end) for cut in bar.cuts]:
         return None
     cuts = [replace(cut, copy=had.copy) for cut, had in zip(laid, bar.cuts, strict=True)]
     held = Counter(places[cut.mark] for cut in cuts)
     pattern = tuple(sum(held[place] for place in piece.parts) for piece in instance.pieces)
-    return _bar_of(instance, instance.sources[index], pattern, cuts, bar.number)
+    return _bar_of(instance, source, pattern, cuts, bar.number)
 
 
 def _bar_of(
@@ -208,7 +215,7 @@ def _bar_of(
     if cuts:
         last = cuts[-1]
         left, slack = source.length - last.end - last.kerf, source.length - source.far_trim - last.end
-        made = strokes(cuts, start_trim=source.start_trim, length=source.length)
+        made = strokes(cuts, start_trim=source.start_trim, length=source.length, on_slant=source.on_slant)
     else:
         left, slack, made = source.length, source.length, 0  # a piece for the carry that is left whole
     drop = _drop(instance, source, left)
@@ -220,6 +227,7 @@ def _bar_of(
         length=source.length,
         start_trim=source.start_trim,
         far_trim=source.far_trim,
+        starts_on_slant=source.on_slant,
         piece_of=piece_of,
         cuts=tuple(cuts),
         drop=drop,
@@ -232,7 +240,7 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Placed], copies: 
     """Parts laid one after another from START on, counted on in ``copies``."""
     cuts = []
     position = source.start_trim
-    for (part, way, shared), after in zip_longest(ordered, ordered[1:]):
+    for (part, way, shared, _), after in zip_longest(ordered, ordered[1:]):
         near, far = placed_ends(part, way)
         end = position + part.length
         steepest = max(far.angle, placed_ends(after.part, after.way)[0].angle) if after else far.angle

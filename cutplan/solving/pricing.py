@@ -111,6 +111,8 @@ class Grid:
                 *(self.instance.served[block.source], source.per_cut, source.per_setup, block.least, block.most),
                 # By state bars count more strokes, which depend on their ends.
                 (source.start_trim > 0, source.far_trim == 0) if self.stated and source.per_cut else (),
+                # Beginning on a slanted end some states take less.
+                (source.slant.vertex, source.start_trim) if self.stated and source.slant else (),
             )
             for block, source in zip(blocks, sources, strict=True)
         ]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple, TypeAlias
 
 from cutplan.model import Carrying, EndState, SourceKind
+from cutplan.model.placing import PlacedEnd
 from cutplan.solving.patterns.laying import Kind
+from cutplan.solving.patterns.vertices import Vertex
 from cutplan.units import Length
 
 Pattern: TypeAlias = tuple[int, ...]
@@ -60,6 +62,13 @@ class InPieces(NamedTuple):
     price: int
 
 
+class SlantedEnd(NamedTuple):
+    """The end of a piece from the rack that a part may begin on: which ends of parts do, and as they then lie."""
+
+    vertex: Vertex
+    lying: PlacedEnd
+
+
 @dataclass(frozen=True, kw_only=True)
 class Source:
     """A stock length or one offcut.
@@ -89,6 +98,8 @@ class Source:
         What the takes of a set on one such piece may add up to. [nm]
     in_pieces
         The length cut into as few pieces as can be, and into more of them; the last stands for all beyond it.
+    slant
+        Of a piece with a slanted end on which some part may begin as it is; ``start_trim`` is the tip of that.
     per_stroke
         What each cut of such a piece adds, where ``per_cut`` leaves it out because a piece may spare some.
     """
@@ -113,11 +124,22 @@ class Source:
     piece_room: Length = 0
     in_pieces: tuple[InPieces, ...] = ()
     per_stroke: int = 0
+    slant: SlantedEnd | None = None
 
     @property
     def untouched(self) -> Length:
         """What is left of a bar from which nothing is cut; ``reach`` may have taken off what every set takes. [nm]"""
         return max(self.reach, self.length - self.start_trim)
+
+    @property
+    def as_slanted(self) -> Source:
+        """The same where the first part begins on its slanted end."""
+        return replace(self, start_trim=0)
+
+    @property
+    def on_slant(self) -> bool:
+        """Does the first part begin on a slanted end, with no cut?"""
+        return self.slant is not None and self.start_trim == 0
 
     @property
     def trimmed(self) -> bool:

@@ -38,7 +38,7 @@ def unused(instance: Instance, patterns: Mapping[BarPattern, int]) -> dict[int, 
     for i, count in left.items():
         if count > 0:
             s = instance.sources[i]
-            first.setdefault((s.length, s.start_trim, s.far_trim, s.bare, s.rate, instance.served[i]), i)
+            first.setdefault((s.length, s.start_trim, s.slant, s.far_trim, s.bare, s.rate, instance.served[i]), i)
     return {i: left[i] for i in first.values()}
 
 

@@ -24,12 +24,13 @@ from cutplan.model import (
     carrying,
     serves,
 )
-from cutplan.model.placing import saved_at, shares_cuts, slants_of, ways_of
+from cutplan.model.placing import PlacedEnd, begins_on, saved_at, shares_cuts, slants_of, ways_of
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.choosing import Choice, choose
 from cutplan.solving.patterns.laying import Joint, Kind
-from cutplan.solving.solver_pieces import InPieces, Piece, Source
+from cutplan.solving.patterns.vertices import Vertex
+from cutplan.solving.solver_pieces import InPieces, Piece, SlantedEnd, Source
 from cutplan.solving.uncollected import uncollected
 from cutplan.units import MM, Angle, Length, kerf_along
 
@@ -58,7 +59,9 @@ def instance_of(
     rate = workshop.offcut_value(group.section.family) if goal is Goal.MONEY else 0
     mill_ends = EndState.MILL, EndState.MILL
     cut_to_carry = {offer.id: carrying(offer, workshop, group.parts) for offer in offers}
-    pieces, choice = _pieces(group, saw, parted=parameters.parted if any(cut_to_carry.values()) else None)
+    slanted = {offcut.mark: end for offcut in group.offcuts for end in [_slanted_end(offcut, group.parts, saw)] if end}
+    joints = [end.vertex.joint for end in slanted.values()]
+    pieces, choice = _pieces(group, saw, joints, parted=parameters.parted if any(cut_to_carry.values()) else None)
     weighing = choice.weighing
     total = sum(piece.demand for piece in pieces)
 
@@ -68,20 +71,25 @@ def instance_of(
     ) -> Source:  # fmt: skip
         # START is a sawn end where there is one: it needs no trim.
         start, far = sorted(ends, key=lambda end: end is EndState.MILL)
-        # A slanted end is squared to its short point, or the first mitre is cut behind that.
+        # A slanted end is squared to its short point, or the first mitre is cut behind that, or a part begins on it.
         tip = of.tip if isinstance(of, Offcut) else 0
+        slant = slanted.get(id) if kind is SourceKind.OFFCUT else None
         start_trim = saw.mill_trim if start is EndState.MILL else tip
         far_trim = saw.mill_trim if far is EndState.MILL else 0
-        between, bare = length - start_trim - far_trim, math.floor(price * counted) + work.per_bar
-        room = between + weighing.spared()
-        beyond = weighing.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0)
+        bare = math.floor(price * counted) + work.per_bar
+        begun = (start_trim, 0) if slant else (start_trim,)
+        rooms = [length - trim - far_trim + weighing.spared() for trim in begun]
+        # On a slanted end a part more takes a stroke more.
+        beyond = 0 if slant else weighing.strokes_beyond(squared=start_trim > 0, open_end=far_trim == 0)
         served = [p for p in pieces if serves(of.grade, p.grades)]
-        flush = work.per_cut > 0 and far_trim == 0 and weighing.ends_flush(served, room, parameters.most_steps)
+        flush = work.per_cut > 0 and far_trim == 0
+        flush = flush and any(weighing.ends_flush(served, room, parameters.most_steps) for room in rooms)
         return Source(
             id=id, kind=kind, length=length, start_trim=start_trim, far_trim=far_trim,
-            room=room, reach=length - start_trim + weighing.left_unsaid(),
+            room=rooms[-1], reach=length - begun[-1] + weighing.left_unsaid(),
             bare=bare, price=bare + work.per_cut * beyond, rate=min(rate, price * MM // length),
             per_cut=work.per_cut, per_setup=work.per_setup, most=most, grade=of.grade, far_end=far, flush=flush,
+            slant=slant and slant._replace(vertex=choice.seen(slant.vertex)),
         )  # fmt: skip
 
     sources = []
@@ -157,8 +165,8 @@ def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: 
 
 
 @uncollected()
-def _pieces(group: Group, saw: Saw, *, parted: int | None) -> tuple[list[Piece], Choice]:
-    """Parts that are laid alike as one, and their pattern space."""
+def _pieces(group: Group, saw: Saw, slants: Iterable[Joint], *, parted: int | None) -> tuple[list[Piece], Choice]:
+    """Parts that are laid alike as one, and their pattern space; some may begin on ``slants`` of the rack."""
     alike: dict[tuple[Angle, bool, tuple[object, ...]], list[int]] = {}
     for place, part in enumerate(group.parts):
         alike.setdefault(part.laid_alike, []).append(place)
@@ -189,7 +197,7 @@ def _pieces(group: Group, saw: Saw, *, parted: int | None) -> tuple[list[Piece],
     demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
     spares = [sum([group.parts[place].spares for place in places]) for places in alike.values()]
     lengths = [group.parts[places[0]].length for places in alike.values()]
-    kinds, choice = choose(kinds, demands, spares, lengths=lengths, parted=parted)
+    kinds, choice = choose(kinds, demands, spares, lengths=lengths, slants=slants, parted=parted)
     # Very many pieces are of few kinds, and it takes longer to hash one than to weigh it.
     weighed = {id(kind): (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in _each_once(kinds)}
     takes = [weighed[id(kind)] for kind in kinds]
@@ -231,3 +239,15 @@ def _ends_of(part: Part, saw: Saw) -> tuple[_End, _End, bool]:
         for slant in slants_of(part)
     )
     return one, other, any(way.turned for way in ways_of(part))
+
+
+def _slanted_end(offcut: Offcut, parts: Sequence[Part], saw: Saw) -> SlantedEnd | None:
+    """The slanted end of a piece on which some part may begin; None where none may, or it is square."""
+    for part in parts if offcut.tip else ():
+        for way in ways_of(part) if shares_cuts(part, saw) else ():
+            if begins_on(part, way, offcut):
+                one, other, _ = _ends_of(part, saw)
+                angle, joint, hand = other if way.turned else one
+                vertex = Vertex(kerf_along(saw.kerf, angle), True, joint, hand)
+                return SlantedEnd(vertex, PlacedEnd(offcut.angle_a, offcut.side))
+    return None

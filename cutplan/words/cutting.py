@@ -55,12 +55,13 @@ def slanted_left_over(bar: CutBar, parts: Mapping[str, Part], how: Printing) -> 
     return f"near end at {angle_text(last.angle_b)} degrees, {longest} to its long point"
 
 
-def slanted_offcut(offcut: Offcut, how: Printing) -> str:
-    """How end A of an offcut is, where it is slanted."""
+def slanted_offcut(offcut: Offcut, how: Printing, *, begun: bool = False) -> str:
+    """How end A of an offcut is, where it is slanted; with the part that is ``begun`` there."""
     if not offcut.tip:
         return ""
     squared = length_text(offcut.length - offcut.tip, how)
-    return f"one end at {angle_text(offcut.angle_a)} degrees, {squared} when that is squared"
+    text = f"one end at {angle_text(offcut.angle_a)} degrees, {squared} when that is squared"
+    return f"{text}; the first part begins on it as it is" if begun else text
 
 
 def play_text(slack: Length, kerf: Length | None, how: Printing) -> str:
@@ -92,6 +93,10 @@ def trim_text(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     """What is done at START before the first part; a mitre there is its only stroke."""
     if not bar.cuts:
         return "nothing is cut from it: put it away whole"
+    if bar.starts_on_slant:
+        return (
+            f"START is the end at {angle_text(bar.cuts[0].angle_a)} degrees: the first part begins on it, nothing off"
+        )
     if bar.start_trim and bar.cuts[0].angle_a:
         return f"START is not squared: the long point of the first mitre lies {length_text(bar.start_trim, how)} in"
     if bar.start_trim and offcut is not None and offcut.tip:
@@ -110,6 +115,8 @@ def start_words(bar: CutBar, offcut: Offcut | None, how: Printing) -> str:
     """What :func:`trim_text` says, in as few words as a heading has room for."""
     if not bar.cuts:
         return "left whole"
+    if bar.starts_on_slant:
+        return f"START is the end at {end_text(bar.cuts[0].angle_a)}"
     if bar.start_trim and bar.cuts[0].angle_a:
         return f"first long point {length_text(bar.start_trim, how, with_unit=False)} in"
     if bar.start_trim:

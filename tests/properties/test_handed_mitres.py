@@ -12,8 +12,9 @@ import pytest
 from cutplan.model import Heel, Job, Lean, Part, Status, Work
 from cutplan.reports.drawing import slants
 from cutplan.sections.section import Family
+from cutplan.units import DEGREE
 from tests.brute_force import least_cost
-from tests.builders import job, mm, offer, part_of
+from tests.builders import job, mm, offcut, offer, part_of
 from tests.effort import seeds
 from tests.sharing_jobs import enclosed, one_bar, planned, without_sharing
 from tests.turned_solids import SECTIONS, in_some_form
@@ -56,6 +57,17 @@ def handed_job(seed: int, pieces: int, *, ends: int = 3) -> Job:
 def test_a_plan_costs_what_trying_everything_costs(seed: int) -> None:
     """Every order, turn and roll, and every way to share the pieces out among bars."""
     made = handed_job(seed, 4)
+    enclosed(planned(made), least_cost(made))
+
+
+@pytest.mark.parametrize("seed", seeds(100))
+def test_a_piece_with_a_slanted_end_is_used_as_is_best(seed: int) -> None:
+    """Its long point on any side: only ends that lie so begin on it, and the others find it squared."""
+    made, draw = handed_job(seed, 4), random.Random(seed)
+    depth = next((one.depth for one in made.parts if one.mitred), 0)
+    slant: dict[str, Any] = {"angle_a": 45 * DEGREE, "depth": depth, "side": draw.randrange(4)} if depth else {}
+    piece = offcut("K", draw.randint(250, 800), 1, section=made.parts[0].section, **slant)
+    made = replace(made, offcuts=(piece,))
     enclosed(planned(made), least_cost(made))
 
 

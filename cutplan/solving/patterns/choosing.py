@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -14,7 +14,7 @@ from cutplan.solving.patterns.laying import Joint, Kind
 from cutplan.solving.patterns.sequences import EndWeighing, Sequences
 from cutplan.solving.patterns.shared_cuts import JointWeighing, SharedCuts, stated
 from cutplan.solving.patterns.space import PatternSpace, Weighing
-from cutplan.solving.patterns.vertices import SCARCER, ends_of
+from cutplan.solving.patterns.vertices import SCARCER, Vertex, ends_of
 from cutplan.units import Length
 
 
@@ -24,6 +24,11 @@ class Choice:
 
     weighing: Weighing
     space: Callable[[Instance], PatternSpace]
+    scarcer: int = 0
+
+    def seen(self, end: Vertex) -> Vertex:
+        """An end as the space sees it: with its hand by which of them is the scarcer one, where that is told."""
+        return end._replace(hand=SCARCER * self.scarcer * end.hand) if self.scarcer else end
 
 
 def choose(
@@ -32,14 +37,15 @@ def choose(
     spares: Sequence[int],
     *,
     lengths: Sequence[Length],
+    slants: Iterable[Joint] = (),
     parted: int | None = None,
 ) -> tuple[list[Kind], Choice]:
     """The space for a group of some kinds of parts, and the kinds as it sees them.
 
-    ``demand`` is how many there are of each, ``spares`` how many more are welcome, ``lengths`` theirs [nm]. ``parted``
-    is there where lengths are cut for the carry, which none are whose parts have mitres: the most effort that sharing a
-    set out may take. Where no two ends can share a cut and every part looks the same from both ends, nothing is gained
-    by turning parts.
+    ``demand`` is how many there are of each, ``spares`` how many more are welcome, ``lengths`` theirs [nm]. ``slants``
+    are joints of ends that may begin on a piece from the rack, with no cut. ``parted`` is there where lengths are cut
+    for the carry, which none are whose parts have mitres: the most effort that sharing a set out may take. Where no two
+    ends can share a cut and every part looks the same from both ends, nothing is gained by turning parts.
     """
     if not any(kind.mitred_a or kind.mitred_b for kind in kinds):
         weighing = SquareWeighing(kinds[0].kerf_a)
@@ -49,12 +55,13 @@ def choose(
         ends[kind.joint_a, kind.hand_a] += wanted + more
         ends[kind.joint_b, kind.hand_b] += wanted + more
     meeting = {joint for joint, hand in ends if joint and ends[joint, -hand] > (not hand)}
+    meeting.update(slants)
     if meeting or any(kind.may_turn and not kind.alike for kind in kinds):
         kinds = [_meeting_only(kind, meeting) for kind in kinds]
         scarcer = _scarcer_hand(kinds, ends, lengths)
         if scarcer:
             kinds = [_by_scarcer(kind, scarcer) for kind in kinds]
-        return kinds, Choice(JointWeighing(stated(kinds)), SharedCuts)
+        return kinds, Choice(JointWeighing(stated(kinds)), SharedCuts, scarcer)
     alone = [replace(_meeting_only(kind, meeting), may_turn=False) for kind in kinds]
     return alone, Choice(EndWeighing.of(alone, demand), Sequences)
 

@@ -83,9 +83,17 @@ class HandStates:
         saved = max(vertex.saved for vertex in self.vertices) // 2
         return tuple(2 * saved * self._unpaired(state) - 2 * self._outer(state) for state in self.states)
 
+    def halves_from(self, first: Vertex, *, at_most: bool) -> tuple[int, ...]:
+        """The same at least, whichever end comes first; plans see none of this. [half nm]"""
+        return self.halves
+
     def strokes(self, *, squared: bool, open_end: bool) -> tuple[int, ...]:
         """By state the strokes of a bar beyond one for each part, at least."""
         return (-int(open_end or not squared),) * len(self.states)
+
+    def strokes_from(self, first: Vertex, *, open_end: bool) -> tuple[int, ...]:
+        """The same where the first end is there already."""
+        return self.strokes(squared=False, open_end=open_end)
 
     def _outer(self, state: HandState) -> int:
         """The most that the two outer ends are counted with for cuts between parts."""

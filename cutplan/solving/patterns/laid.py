@@ -58,6 +58,7 @@ class Laid(Generic[Some]):
 
     ``end`` is where the last part ends, from START; ``remainder`` what is left after its cut. [nm]
     ``cost`` is that of the bar, its left over counted by its value where it is kept. [cost unit]
+    ``on_slant`` tells that the first part begins on a slanted end of the piece.
     """
 
     sequence: Some
@@ -65,6 +66,7 @@ class Laid(Generic[Some]):
     remainder: Length
     strokes: int
     cost: int
+    on_slant: bool
 
 
 @dataclass(frozen=True)
@@ -89,8 +91,12 @@ class LaidSpace(ABC, Generic[Some]):
         """The kinds of parts, by number."""
 
     @abstractmethod
-    def orders(self, counts: Counts, *, squared: bool) -> Iterable[Some]:
-        """Orders of so many parts of each kind that differ; ``squared`` tells that START is trimmed."""
+    def orders(self, counts: Counts, source: Source) -> Iterable[Some]:
+        """Orders of so many parts of each kind that differ in a bar of a source."""
+
+    def begun(self, source: Source) -> Sequence[Source]:
+        """A source in each way in which a bar of it may be begun."""
+        return (source,)
 
     @abstractmethod
     def last_part(self, order: Some) -> LastPart:
@@ -103,11 +109,12 @@ class LaidSpace(ABC, Generic[Some]):
             counts = [0] * len(self.kinds)
             for piece, n in zip(self.instance.pieces, pattern, strict=True):
                 counts[self.kinds.index(piece.kind)] += n
-            source = self.instance.sources[index]
-            orders = self.orders(tuple(counts), squared=source.start_trim > 0)
-            self._laid[key] = min(
-                self._ways(source, pattern, orders, kept), key=lambda way: (way.cost, way.end), default=None
+            ways = (
+                way
+                for source in self.begun(self.instance.sources[index])
+                for way in self._ways(source, pattern, self.orders(tuple(counts), source), kept)
             )
+            self._laid[key] = min(ways, key=lambda way: (way.cost, way.end), default=None)
         return self._laid[key]
 
     def _ways(self, source: Source, pattern: Pattern, orders: Iterable[Some], kept: bool) -> Iterator[Laid[Some]]:
@@ -135,7 +142,9 @@ class LaidSpace(ABC, Generic[Some]):
             strokes = order.strokes + int(last.mitred or end < source.length)
             value = instance.value(source, remainder) if kept else 0
             cost = bare + strokes * source.per_cut - value
-            yield Laid(sequence=order, end=end, remainder=remainder, strokes=strokes, cost=cost)
+            yield Laid(
+                sequence=order, end=end, remainder=remainder, strokes=strokes, cost=cost, on_slant=source.on_slant
+            )
 
     def most_in_a_bar(
         self, kinds: Sequence[Kind], saved: Callable[[Piece], Length] = lambda _: 0

@@ -85,9 +85,9 @@ class Sequences(LaidSpace[CutSequence]):
         """See :class:`CutSequences`."""
         return self.sequences.kinds
 
-    def orders(self, counts: Counts, *, squared: bool) -> Iterable[CutSequence]:
+    def orders(self, counts: Counts, source: Source) -> Iterable[CutSequence]:
         """See :class:`CutSequences`."""
-        return self.sequences.of(counts, squared=squared)
+        return self.sequences.of(counts, squared=source.start_trim > 0)
 
     def last_part(self, order: CutSequence) -> LastPart:
         """With end B away from START, as every part lies."""

@@ -14,13 +14,13 @@ from itertools import pairwise
 from cutplan.model import Part
 from cutplan.model.placing import meet, placed_ends, ways_of
 from cutplan.solving.patterns.hand_states import HandStates
-from cutplan.solving.patterns.laid import LaidSpace, LastPart, add_up, copies_of, parts_by_kind
+from cutplan.solving.patterns.laid import Laid, LaidSpace, LastPart, add_up, copies_of, parts_by_kind
 from cutplan.solving.patterns.laying import FEW_SETS, Counts, Kind
 from cutplan.solving.patterns.space import Placed, View
 from cutplan.solving.patterns.trail_states import Stated, TrailStates
 from cutplan.solving.patterns.vertices import edge_of, ends_of, vertices_of
 from cutplan.solving.patterns.walks import Step, Walk, Walks
-from cutplan.solving.solver_pieces import Pattern, Piece
+from cutplan.solving.solver_pieces import Pattern, Piece, SlantedEnd, Source
 from cutplan.units import Length, ceil_div
 
 
@@ -76,7 +76,11 @@ class SharedCuts(LaidSpace[Walk]):
     def _walks(self) -> Walks:
         every = Walks(tuple(sorted({piece.kind for piece in self.instance.pieces})))
         most = self.most_in_a_bar(every.kinds, lambda piece: max(end.saved for end in ends_of(piece.kind)))
-        return every if every.tries_all(*most) else replace(every, most_sets=FEW_SETS)
+        return (
+            every
+            if every.tries_all(*most, slanted=any(source.slant for source in self.instance.sources))
+            else replace(every, most_sets=FEW_SETS)
+        )
 
     @cached_property
     def stated(self) -> Stated:
@@ -96,7 +100,8 @@ class SharedCuts(LaidSpace[Walk]):
     @cached_property
     def beyond(self) -> tuple[Length, ...]:  # type: ignore[override]
         """[nm]"""
-        return tuple((half - self.stated.least) // 2 for half in self.stated.states.halves)
+        tips = (source.start_trim for source in self.instance.sources if source.slant)
+        return (*((half - self.stated.least) // 2 for half in self.stated.states.halves), *tips)
 
     @cached_property
     def judged(self) -> bool:
@@ -104,7 +109,7 @@ class SharedCuts(LaidSpace[Walk]):
 
         With one mitre such an order needs a stroke more elsewhere, or is the other way about no dearer.
         """
-        if self._walks.most_sets == FEW_SETS:
+        if self._walks.most_sets == FEW_SETS or any(s.slant and s.flush for s in self.instance.sources):
             return False
         handed = any(kind.hand_a or kind.hand_b for kind in self.kinds)
         one_mitre = len(self.stated.states.vertices) <= 2 and not handed
@@ -119,9 +124,14 @@ class SharedCuts(LaidSpace[Walk]):
             for kind in self.kinds
         )
 
-    def orders(self, counts: Counts, *, squared: bool) -> Iterable[Walk]:
+    def orders(self, counts: Counts, source: Source) -> Iterable[Walk]:
         """See :class:`Walks`."""
-        return self._walks.of(counts, squared=squared)
+        slant = source.slant.vertex if source.slant and source.on_slant else None
+        return self._walks.of(counts, squared=source.start_trim > 0, slant=slant)
+
+    def begun(self, source: Source) -> Sequence[Source]:
+        """Squared, or its first mitre cut behind the tip; and on its slanted end, where some part can begin there."""
+        return (source, source.as_slanted) if source.slant else (source,)
 
     def last_part(self, order: Walk) -> LastPart:
         """With its far end as it lies."""
@@ -136,8 +146,8 @@ class SharedCuts(LaidSpace[Walk]):
         sources = tuple(
             replace(
                 source,
-                room=source.length - source.start_trim - source.far_trim + weighing.spared(),
-                reach=source.length - source.start_trim + weighing.left_unsaid(),
+                room=_behind(source) - source.far_trim + weighing.spared(),
+                reach=_behind(source) + weighing.left_unsaid(),
                 price=source.bare + source.per_cut * self.stated.fewest(source),
             )
             for source in instance.sources
@@ -145,8 +155,12 @@ class SharedCuts(LaidSpace[Walk]):
         return (View(pieces, sources, instance.demand, self.stated),)
 
     def view_for_plans(self) -> View:
-        """The same rounded up; where states are too many to be told apart, as if no cut were shared."""
+        """The same rounded up; where states are too many to be told apart, as if no cut were shared.
+
+        Where hands differ it depends on them too whether a part can begin on a slanted end, so that none does here.
+        """
         instance, by_state = self.instance, self.told_by_view
+        as_it_is = by_state and not any(kind.hand_a or kind.hand_b for kind in self.kinds)
         least = self.stated.least if by_state else -2 * min(vertex.kerf for vertex in self.stated.states.vertices)
 
         def take(kind: Kind) -> Length:
@@ -154,13 +168,10 @@ class SharedCuts(LaidSpace[Walk]):
             return ceil_div(one.meeting + other.meeting, 2) if by_state else max(one.kerf, other.kerf)
 
         pieces = tuple(replace(p, take=p.length + take(p.kind), cuts=1) for p in instance.pieces)
+        seen = instance.sources if as_it_is else [replace(source, slant=None) for source in instance.sources]
         sources = tuple(
-            replace(
-                source,
-                room=source.length - source.start_trim - source.far_trim + -least // 2,
-                reach=source.length - source.start_trim,
-            )
-            for source in instance.sources
+            replace(source, room=_behind(source) - source.far_trim + -least // 2, reach=_behind(source))
+            for source in seen
         )
         return View(pieces, sources, instance.demand, self.stated if by_state else None)
 
@@ -172,6 +183,8 @@ class SharedCuts(LaidSpace[Walk]):
             raise ValueError(f"a set cannot be laid in a bar of {source.id}")
         kinds = [piece.kind for piece, n in zip(instance.pieces, pattern, strict=True) for _ in range(n)]
         kind_of = {part.mark: self.kinds.index(kind) for kind, part in zip(kinds, parts, strict=True)}
+        if laid.on_slant:
+            return self._in_best_order(source, laid, kinds, parts)
         squared = source.start_trim > 0
         steps = self._walks.turned_best([kind_of[part.mark] for part in usual], squared=squared)
         (as_usual,) = self.outcomes(source, pattern, [self._walks.as_given(steps, squared=squared)], True)
@@ -179,12 +192,18 @@ class SharedCuts(LaidSpace[Walk]):
         as_good = (as_usual.cost, as_usual.end, as_usual.strokes) <= (laid.cost, laid.end, laid.strokes)
         if can_be_held and as_good and not any(part.cut_to_fit for part in parts):
             return self._placed(usual, steps)
+        return self._in_best_order(source, laid, kinds, parts)
+
+    def _in_best_order(
+        self, source: Source, laid: Laid[Walk], kinds: Sequence[Kind], parts: Sequence[Part]
+    ) -> list[Placed]:
         waiting = parts_by_kind(kinds, parts)
         steps = list(laid.sequence.in_full())
-        return self._placed([waiting[self.kinds[kind]].pop() for kind, _ in steps], steps)
+        ordered = [waiting[self.kinds[kind]].pop() for kind, _ in steps]
+        return self._placed(ordered, steps, source.slant if laid.on_slant else None)
 
-    def _placed(self, parts: Sequence[Part], steps: Sequence[Step]) -> list[Placed]:
-        """Each part rolled so that it meets the one before it, where they share a cut."""
+    def _placed(self, parts: Sequence[Part], steps: Sequence[Step], slant: SlantedEnd | None = None) -> list[Placed]:
+        """Each part rolled so that it meets the one before it, where they share a cut; the first a slanted end."""
         shared = [bool(self._joint(one, other)) for one, other in pairwise(steps)] + [False]
         found: list[Placed] = []
         for part, (_, turned), after in zip(parts, steps, shared, strict=True):
@@ -192,8 +211,15 @@ class SharedCuts(LaidSpace[Walk]):
             if found and found[-1].shared:
                 before = placed_ends(found[-1].part, found[-1].way)[1]
                 ways = (way for way in ways if meet(before, placed_ends(part, way)[0]))
-            found.append(Placed(part, next(ways), after))
+            elif slant and not found:
+                ways = (way for way in ways if placed_ends(part, way)[0] == slant.lying)
+            found.append(Placed(part, next(ways), after, on_slant=slant is not None and not found))
         return found
 
     def _joint(self, one: Step, other: Step) -> bool:
         return self._walks.far(one).meets(self._walks.near(other))
+
+
+def _behind(source: Source) -> Length:
+    """What a bar has from where its states count: its start trim, or with a slanted end its long point. [nm]"""
+    return source.length if source.slant else source.length - source.start_trim

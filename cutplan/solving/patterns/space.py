@@ -24,11 +24,15 @@ Array: TypeAlias = NDArray[Any]
 
 
 class Placed(NamedTuple):
-    """A part in its place in a bar: how it lies, and whether the next one shares the cut after it."""
+    """A part in its place in a bar: how it lies, and whether the next one shares the cut after it.
+
+    ``on_slant`` tells that it begins on the slanted end of the piece, with no cut.
+    """
 
     part: Part
     way: Way = AS_LISTED
     shared: bool = False
+    on_slant: bool = False
 
 
 @dataclass(frozen=True)

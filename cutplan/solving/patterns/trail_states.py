@@ -18,10 +18,10 @@ import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations, combinations_with_replacement
+from itertools import combinations, combinations_with_replacement, product
 from typing import Any, Protocol, TypeAlias
 
-from cutplan.solving.patterns.vertices import Vertex
+from cutplan.solving.patterns.vertices import Vertex, as_bounded
 from cutplan.solving.solver_pieces import Source
 from cutplan.units import Length, ceil_div
 
@@ -94,14 +94,45 @@ class TrailStates:
         """By state what a set takes beyond the halves its parts are counted with, at least. [half nm]"""
         if not self.told_apart:
             return (-2 * max(vertex.meeting for vertex in self.vertices),)
-        outer = [-vertex.meeting for vertex in self.vertices]
-        jumps = {
+        either = range(len(self.vertices))
+        nothing = -2 * max(vertex.meeting for vertex in self.vertices)
+        least = (self._least(state, either, self._jumps) for state in self.states)
+        return tuple(nothing if half is None else half for half in least)
+
+    def halves_from(self, first: Vertex, *, at_most: bool) -> tuple[int | None, ...]:
+        """The same for walks that begin with such an end, at least or ``at_most``; None where there are none. [half nm]
+
+        A walk that jumps from the single end of that vertex would begin with an end of another. Both are the same where
+        no walk is better for that.
+        """
+        if not self.told_apart:
+            return self.halves
+        end = as_bounded(first)
+        if end not in self.vertices:
+            return (None,) * len(self.states)
+        return self._halves_from[self.vertices.index(end), at_most]
+
+    @cached_property
+    def _halves_from(self) -> dict[tuple[int, bool], tuple[int | None, ...]]:
+        found = {}
+        for v, at_most in product(range(len(self.vertices)), (False, True)):
+            without = {edge: cost for edge, cost in self._jumps.items() if v not in edge}
+            found[v, at_most] = tuple(
+                # An odd number of ends may be a single one.
+                self._least(state, (v,), without if at_most and state[1] >> v & 1 else self._jumps)
+                for state in self.states
+            )
+        return found
+
+    @cached_property
+    def _jumps(self) -> dict[Edge, int]:
+        """What it takes more to go from an end of one vertex to one of another. [half nm]"""
+        return {
             (a, b): 2 * max(self.vertices[a].kerf, self.vertices[b].kerf)
             - self.vertices[a].meeting
             - self.vertices[b].meeting
             for a, b in combinations(range(len(self.vertices)), 2)
         }
-        return tuple(self._least(state, outer, jumps) for state in self.states)
 
     def strokes(self, *, squared: bool, open_end: bool) -> tuple[int, ...]:
         """By state the strokes of a bar beyond one for each part, at least; an empty bar counts as one of square ends.
@@ -110,12 +141,16 @@ class TrailStates:
         """
         return self._strokes[squared, open_end]
 
+    def strokes_from(self, first: Vertex, *, open_end: bool) -> tuple[int, ...]:
+        """The same for walks that begin with an end that is there already, where there are such."""
+        return self._worked_out(squared=False, open_end=open_end, begun=True)
+
     @cached_property
     def _strokes(self) -> dict[tuple[bool, bool], tuple[int, ...]]:
         either = (False, True)
         return {(s, o): self._worked_out(squared=s, open_end=o) for s in either for o in either}
 
-    def _worked_out(self, *, squared: bool, open_end: bool) -> tuple[int, ...]:
+    def _worked_out(self, *, squared: bool, open_end: bool, begun: bool = False) -> tuple[int, ...]:
         if any(vertex.mitred and not vertex.joint for vertex in self.vertices):
             # Ends that share nothing take two strokes with their like too, so that a walk is not what takes fewest.
             return (-int(open_end or not squared),) * len(self.states)
@@ -125,24 +160,26 @@ class TrailStates:
             mitred = bool(there) and all(vertex.mitred for vertex in there)
             together = [[v for v, label in enumerate(hangs) if label == each] for each in {*hangs} - {0}]
             walks = sum(max(1, sum(odd >> v & 1 for v in each) // 2) for each in together)
-            found.append(int(squared or mitred) + int(mitred or not open_end) + max(walks, 1) - 2)
+            found.append(int(not begun and (squared or mitred)) + int(mitred or not open_end) + max(walks, 1) - 2)
         return tuple(found)
 
-    def _least(self, state: State, outer: Sequence[int], jumps: dict[Edge, int]) -> int:
-        """For the best pair of outer ends, with the jumps that a walk between them needs."""
+    def _least(self, state: State, firsts: Sequence[int], jumps: dict[Edge, int]) -> int | None:
+        """For the best pair of outer ends, one of them of some vertices, with the jumps that a walk between them needs.
+
+        None where there is no such walk.
+        """
         there = [vertex for vertex, hangs in enumerate(state[0]) if hangs]
         usable = {edge: cost for edge, cost in jumps.items() if {*edge} <= {*there}}
-        return min(
-            (
-                outer[a] + outer[b] + _cheapest(_with(state, (a, b)), usable)
-                for a, b in combinations_with_replacement(there, 2)
-            ),
-            default=2 * min(outer),
-        )
+        found = []
+        for a, b in combinations_with_replacement(there, 2):
+            between = _cheapest(_with(state, (a, b)), usable) if a in firsts or b in firsts else None
+            if between is not None:
+                found.append(between - self.vertices[a].meeting - self.vertices[b].meeting)
+        return min(found, default=None)
 
 
-def _cheapest(start: State, jumps: dict[Edge, int]) -> int:
-    """Least cost of jumps after which every vertex has an even number of ends and all hang together."""
+def _cheapest(start: State, jumps: dict[Edge, int]) -> int | None:
+    """Least cost of jumps after which every vertex has an even number of ends and all hang together; None if none."""
     costs, waiting = {start: 0}, [(0, start)]
     while waiting:
         cost, state = heapq.heappop(waiting)
@@ -153,7 +190,7 @@ def _cheapest(start: State, jumps: dict[Edge, int]) -> int:
             if cost + more < costs.get(after, cost + more + 1):
                 costs[after] = cost + more
                 heapq.heappush(waiting, (cost + more, after))
-    raise AssertionError("jumps lead everywhere")
+    return None
 
 
 def _with(state: State, edge: Edge) -> State:
@@ -202,12 +239,20 @@ class States(Protocol):
         """The state with so many copies of an edge more, one or more."""
         ...
 
+    def halves_from(self, first: Vertex, *, at_most: bool) -> tuple[int | None, ...]:
+        """The same for sets that begin with such an end, at least or at most; None where there are none. [half nm]"""
+        ...
+
     def turn(self, edge: Edge) -> int:
         """Parts of a lower number are to be added before others: so states say most."""
         ...
 
     def strokes(self, *, squared: bool, open_end: bool) -> tuple[int, ...]:
         """By state the strokes of a bar beyond one for each part, at least."""
+        ...
+
+    def strokes_from(self, first: Vertex, *, open_end: bool) -> tuple[int, ...]:
+        """The same where the first end is such a one and takes none."""
         ...
 
 
@@ -234,12 +279,28 @@ class Stated:
         """Strokes beyond one for each part that a bar takes at least, whatever it holds."""
         return min(self._strokes(source))
 
+    def _halves(self, source: Source, *, up: bool) -> tuple[int, ...]:
+        """By state what a set takes of a bar beyond the halves of its parts; no less with ``up``. [half nm]
+
+        Of one with a slanted end from that on, which a part begins on where there is one, or else behind the tip.
+        """
+        behind = self.states.halves
+        if source.slant is None:
+            return behind
+        pairs = zip(behind, self.states.halves_from(source.slant.vertex, at_most=up), strict=True)
+        squared = ((one + 2 * source.start_trim, other) for one, other in pairs)
+        return tuple(one if other is None else min(one, other) for one, other in squared)
+
     def beyond(self, step: Length, source: Source, unit: Any, *, up: bool) -> Beyond:
         """What states take beyond the least of them, rounded ``up`` to steps or down; and what their strokes cost."""
-        takes = [half - self.least for half in self.states.halves]
+        takes = [half - self.least for half in self._halves(source, up=up)]
         steps = [ceil_div(take, 2 * step) if up else take // (2 * step) for take in takes]
         fewest = self.fewest(source)
         return Beyond(tuple(steps), tuple((n - fewest) * source.per_cut * unit for n in self._strokes(source)))
 
     def _strokes(self, source: Source) -> tuple[int, ...]:
-        return self.states.strokes(squared=source.start_trim > 0, open_end=source.far_trim == 0)
+        open_end = source.far_trim == 0
+        found = self.states.strokes(squared=source.start_trim > 0, open_end=open_end)
+        if source.slant is None:
+            return found
+        return tuple(map(min, found, self.states.strokes_from(source.slant.vertex, open_end=open_end)))

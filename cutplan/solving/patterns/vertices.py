@@ -67,10 +67,11 @@ def edge_of(kind: Kind) -> tuple[Vertex, Vertex]:
     nothing.
     """
     one, other = ends_of(kind)
-    return _as_bounded(one), _as_bounded(other)
+    return as_bounded(one), as_bounded(other)
 
 
-def _as_bounded(end: Vertex) -> Vertex:
+def as_bounded(end: Vertex) -> Vertex:
+    """An end of a part as bounds see it; see :func:`edge_of`."""
     if end.hand == SCARCER:
         return end._replace(joint=(2 * end.saved,))
     return end._replace(joint=(), hand=0) if end.hand == -SCARCER else end.of_either_hand

@@ -66,7 +66,7 @@ class Walks:
     kinds: Sequence[Kind]
     most_sets: int = MOST_SETS
     _ways: dict[tuple[Step, Counts], dict[Key, Step | None]] = field(default_factory=dict, repr=False)
-    _known: dict[tuple[Counts, bool], list[Walk]] = field(default_factory=dict, repr=False)
+    _known: dict[tuple[Counts, bool, Vertex | None], list[Walk]] = field(default_factory=dict, repr=False)
 
     def __getstate__(self) -> dict[str, object]:
         """What can be worked out again is not sent to another process."""
@@ -85,36 +85,43 @@ class Walks:
         """The end away from START."""
         return self._ends[step[0]][not step[1]]
 
-    def tries_all(self, most: Counts, together: int) -> bool:
-        """Is every order tried of up to so many parts of each kind, and up to so many ``together``?"""
+    def tries_all(self, most: Counts, together: int, *, slanted: bool = False) -> bool:
+        """Is every order tried of up to so many parts of each kind, and up to so many ``together``?
+
+        With ``slanted`` walks may begin on a slanted end.
+        """
         mixed = len({self.kinds[k].to_fit for k, n in enumerate(most) if n}) > 1
-        limits = [max(self._that_differ(k, max(0, n - less), mixed) for less in (0, 1)) for k, n in enumerate(most)]
+        limits = [
+            max(self._looked_for(k, max(0, n - less), mixed, slanted) for less in (0, 1)) for k, n in enumerate(most)
+        ]
         return sets_within(limits, together, self.most_sets) <= self.most_sets
 
-    def of(self, counts: Counts, *, squared: bool) -> Iterator[Walk]:
+    def of(self, counts: Counts, *, squared: bool, slant: Vertex | None = None) -> Iterator[Walk]:
         """One walk for each outcome that orders of these parts have, and that no other beats.
 
-        ``squared`` tells that START is trimmed, which takes a stroke where the first end is square.
+        ``squared`` tells that START is trimmed, which takes a stroke where the first end is square. With ``slant``
+        walks begin with such an end, which is there and takes none.
         """
-        less = self._less(counts)
+        less = self._less(counts, slant is not None)
         more = [(k, n - m, self._ends[k]) for k, (n, m) in enumerate(zip(counts, less, strict=True)) if n > m]
         alongside = tuple((k, n, a.of_either_hand != b.of_either_hand) for k, n, (a, b) in more)
         between = sum(n * (a.meeting + b.meeting) for _, n, (a, b) in more) // 2
         strokes = sum(n * (_with_its_like(a) + _with_its_like(b)) for _, n, (a, b) in more) // 2
-        if (less, squared) not in self._known:
+        key = less, squared, slant
+        if key not in self._known:
             all_tried = math.prod(n + 1 for n in less) <= self.most_sets
-            self._known[less, squared] = list((self._unbeaten if all_tried else self._some)(less, squared))
-        for walk in self._known[less, squared]:
+            self._known[key] = list((self._unbeaten if all_tried else self._some)(*key))
+        for walk in self._known[key]:
             yield Walk(walk.steps, alongside, walk.between + between, walk.strokes + strokes, walk.out_of_turn)
 
-    def as_given(self, steps: Sequence[Step], *, squared: bool) -> Walk:
+    def as_given(self, steps: Sequence[Step], *, squared: bool, slant: Vertex | None = None) -> Walk:
         """What an order comes to, whether it pays or not."""
         joins = [(self.far(one), self.near(other)) for one, other in pairwise(steps)]
         return Walk(
             steps=tuple(steps),
             alongside=(),
             between=sum(one.gap(other) for one, other in joins),
-            strokes=sum(one.strokes(other) for one, other in joins) + int(squared or self.near(steps[0]).mitred),
+            strokes=sum(one.strokes(other) for one, other in joins) + self._begin(steps[0], squared, slant),
             out_of_turn=False,
         )
 
@@ -136,13 +143,29 @@ class Walks:
             best = after
         return min(best.values())[2]
 
+    def _begin(self, first: Step, squared: bool, slant: Vertex | None) -> int:
+        """The strokes at START."""
+        return int(slant is None and (squared or self.near(first).mitred))
+
+    def _firsts(self, counts: Counts, slant: Vertex | None) -> Iterator[Step]:
+        """The steps that a walk may begin with."""
+        for kind, n in enumerate(counts):
+            for turned in self._turns(kind) if n else ():
+                if slant is None or self.near((kind, turned)) == slant:
+                    yield kind, turned
+
     def _turns(self, kind: int) -> tuple[bool, ...]:
         one, other = self._ends[kind]
         return (False, True) if self.kinds[kind].may_turn and one != other else (False,)
 
-    def _less(self, counts: Counts) -> Counts:
+    def _less(self, counts: Counts, slanted: bool) -> Counts:
         mixed = len({self.kinds[k].to_fit for k, n in enumerate(counts) if n}) > 1
-        return tuple(self._that_differ(k, n, mixed) for k, n in enumerate(counts))
+        return tuple(self._looked_for(k, n, mixed, slanted) for k, n in enumerate(counts))
+
+    def _looked_for(self, kind: int, number: int, mixed: bool, slanted: bool) -> int:
+        """How many of a kind orders are looked for with; where the first end is given, two more, one to be that."""
+        more = min(number, 2) if slanted else 0
+        return self._that_differ(kind, number - more, mixed) + more
 
     def _that_differ(self, kind: int, number: int, mixed: bool) -> int:
         """How many of a kind an order needs to be looked for with."""
@@ -156,31 +179,28 @@ class Walks:
         most = 3 if mixed else 2
         return number if number <= most else 2 - number % 2 if not mixed else 2 + number % 2
 
-    def _unbeaten(self, counts: Counts, squared: bool) -> Iterator[Walk]:
+    def _unbeaten(self, counts: Counts, squared: bool, slant: Vertex | None) -> Iterator[Walk]:
         """Of walks that end alike, those that no other beats both in what it takes and in strokes."""
         found: dict[Key, Step] = {}
-        for kind, n in enumerate(counts):
-            for turned in self._turns(kind) if n else ():
-                first = kind, turned
-                begin = int(squared or self.near(first).mitred)
-                for between, strokes, last, late in self._after(first, _without(counts, kind)):
-                    found.setdefault((between, strokes + begin, last, late), first)
+        for first in self._firsts(counts, slant):
+            begin = self._begin(first, squared, slant)
+            for between, strokes, last, late in self._after(first, _without(counts, first[0])):
+                found.setdefault((between, strokes + begin, last, late), first)
         for key in self._least(found):
             between, strokes, last, late = key
             first = found[key]
-            begin = int(squared or self.near(first).mitred)
+            begin = self._begin(first, squared, slant)
             rest = _without(counts, first[0])
             steps = (first, *self._followed(first, rest, (between, strokes - begin, last, late)))
             yield Walk(steps, (), between, strokes, late)
 
-    def _some(self, counts: Counts, squared: bool) -> Iterator[Walk]:
+    def _some(self, counts: Counts, squared: bool, slant: Vertex | None) -> Iterator[Walk]:
         """From every beginning on the part that takes least beside the one before it, and one that can be held last."""
-        laid = [(k, turned) for k, n in enumerate(counts) if n for turned in self._turns(k)]
         held = [k for k, n in enumerate(counts) if n and self.kinds[k].held]
-        for order in orders_by_next(counts, laid, held, lambda step: step[0], self._next):
+        for order in orders_by_next(counts, [*self._firsts(counts, slant)], held, lambda step: step[0], self._next):
             late = out_of_turn([self.kinds[k] for k, _ in order])
             if late is not None:
-                yield replace(self.as_given(order, squared=squared), out_of_turn=late)
+                yield replace(self.as_given(order, squared=squared, slant=slant), out_of_turn=late)
 
     def _next(self, last: Step, left: Sequence[int]) -> Step:
         """Of parts that are left the one that takes least after another; of these one of a kind of which most are."""
