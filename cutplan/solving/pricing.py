@@ -328,7 +328,7 @@ class Grid:
         table = tables[self.classes[index]]
         if best.fills:
             on_pieces = [table.pattern(fill, bool(table.held[fill] > table.short[fill])) for fill in best.fills]
-            return tuple(min(sum(ns), limit) for *ns, limit in zip(*on_pieces, self.limits, strict=True))
+            return tuple(map(sum, zip(*on_pieces, strict=True)))
         added = (table.flush if best.flush and table.flush else table).pattern(best.fill, best.held)
         return tuple(n + m for n, m in zip(added, self.blocks[index].least, strict=True))
 

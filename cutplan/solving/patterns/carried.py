@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import accumulate
 from typing import NamedTuple
 
 from cutplan.model import Carrying, Part
 from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.counts import Counts, fit_and_held
+from cutplan.solving.patterns.sharing_out import MOST_SUMMED, Search, by_sums
 from cutplan.solving.patterns.space import Array, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length
@@ -62,6 +62,7 @@ class CutForCarry:
 
     instance: Instance
     most_tried: int
+    _bins: dict[tuple[int, Pattern], list[list[int]] | None] = field(default_factory=dict, repr=False, compare=False)
     _parted: dict[tuple[int, Pattern], Parted | None] = field(default_factory=dict, repr=False, compare=False)
     _costs: dict[tuple[int, Pattern, bool], int] = field(default_factory=dict, repr=False, compare=False)
     _unsure: list[int] = field(default_factory=list, repr=False, compare=False)
@@ -90,14 +91,15 @@ class CutForCarry:
         """A set shared out among as few pieces of a length as can be; None where it cannot be."""
         key = index, pattern
         if key not in self._parted:
-            self._parted[key] = self._shared_out(index, pattern)
+            source, bins = self.instance.sources[index], self._shared_out(index, pattern)
+            self._parted[key] = bins and self._laid_out(source, bins)
         return self._parted[key]
 
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
         """Can it be shared out?"""
         if self.instance.sources[index].carrying is None:
             return self.whole.can_be_cut(index, pattern)
-        return any(pattern) and self.parted(index, pattern) is not None
+        return any(pattern) and self._shared_out(index, pattern) is not None
 
     def which_can_be_cut(self, index: int, counts: Array, stopped: Callable[[], bool]) -> Array:
         """As they add up first, then each by itself."""
@@ -138,13 +140,17 @@ class CutForCarry:
             return self.whole.cost(index, pattern, kept=kept)
         key = index, pattern, kept
         if key not in self._costs:
-            self._costs[key] = self._cost(source, source.carrying, self.parted(index, pattern), pattern, kept)
+            self._costs[key] = self._cost(index, source, source.carrying, pattern, kept)
         return self._costs[key]
 
-    def _cost(self, source: Source, carry: Carrying, parted: Parted | None, pattern: Pattern, kept: bool) -> int:
-        instance = self.instance
-        if parted is None:
+    def _cost(self, index: int, source: Source, carry: Carrying, pattern: Pattern, kept: bool) -> int:
+        instance, bins = self.instance, self._shared_out(index, pattern)
+        if bins is None:
             return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
+        if not (source.rate or source.per_stroke or source.per_setup):
+            return source.bare + (len(bins) - 1) * carry.charge
+        parted = self.parted(index, pattern)
+        assert parted is not None
         values = [instance.value(source, left) for left in self._lefts(parted)]
         worth = (max(values) if instance.kept_counts else sum(values)) if kept else 0
         return sum(self._work(piece) for piece in parted.pieces) - worth
@@ -182,16 +188,18 @@ class CutForCarry:
         """What the takes of the parts on one of so many pieces may come to. [nm]"""
         return carry.longest - carry.tolerance - sum(carry.trims(pieces, place + 1)) + self.instance.kerf
 
-    def _shared_out(self, index: int, pattern: Pattern) -> Parted | None:
-        source = self.instance.sources[index]
-        carry = source.carrying
-        assert carry is not None
-        items = _longest_first(self.instance, pattern)
-        for pieces in range(carry.least, max(carry.least, len(items)) + 1):
-            bins = self._packed(source, carry, pieces, items)
-            if bins is not None:
-                return self._laid_out(source, carry, bins)
-        return None
+    def _shared_out(self, index: int, pattern: Pattern) -> list[list[int]] | None:
+        """The parts on each of as few pieces as can be; None where there is no way, or none was found."""
+        key = index, pattern
+        if key not in self._bins:
+            source = self.instance.sources[index]
+            carry = source.carrying
+            assert carry is not None
+            items = _longest_first(self.instance, pattern)
+            numbers = range(carry.least, max(carry.least, len(items)) + 1)
+            ways = (self._packed(source, carry, pieces, items) for pieces in numbers)
+            self._bins[key] = next((bins for bins in ways if bins is not None), None)
+        return self._bins[key]
 
     def _packed(self, source: Source, carry: Carrying, pieces: int, items: Sequence[int]) -> list[list[int]] | None:
         """Which parts go on which of so many pieces; None where there is no way, or none was found."""
@@ -211,13 +219,30 @@ class CutForCarry:
         if not takes or takes[0] > room or total > used * room or sum(2 * take > room for take in takes) > used:
             return None
         held = [self.instance.pieces[i].held for i in items]
-        search = _Search(takes, held, trims, rooms, used, self.most_tried, lambda *state: self._fits(carry, *state))
-        where = search.run()
+        where = None
+        summed = pieces <= 3 and len(takes) <= MOST_SUMMED and (all(held) or not self.instance.hold)
+        if summed and total + sum(trims) - pieces * kerf <= most:
+            where = by_sums(takes, rooms)
+            if where is None and total > sum(sorted(rooms)[1:]):
+                return None  # nor can any piece be left whole
         if where is None:
-            if search.tried >= self.most_tried:
-                self._unsure.append(1)
-            return None
-        return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
+            where = self._searched(carry, takes, held, trims, rooms, used)
+        return where and [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
+
+    def _searched(
+        self,
+        carry: Carrying,
+        takes: Sequence[Length],
+        held: Sequence[bool],
+        trims: Sequence[Length],
+        rooms: Sequence[Length],
+        used: int,
+    ) -> list[int] | None:
+        search = Search(takes, held, trims, rooms, used, self.most_tried, lambda *state: self._fits(carry, *state))
+        where = search.run()
+        if where is None and search.tried >= self.most_tried:
+            self._unsure.append(1)
+        return where
 
     def _fits(self, carry: Carrying, filled: Sequence[Length], held: Sequence[bool]) -> bool:
         """Are so filled pieces within the carry, and together within the length?"""
@@ -236,11 +261,12 @@ class CutForCarry:
         least = start + b.take - self.instance.kerf + far
         return least if b.held or not self.instance.hold else max(least, start + b.take + self.instance.hold)
 
-    def _laid_out(self, source: Source, carry: Carrying, bins: list[list[int]]) -> Parted:
+    def _laid_out(self, source: Source, bins: Sequence[list[int]]) -> Parted:
         """The pieces with their lengths: what is to spare goes to the one that has most to spare, for one long left
         over, and the others are whole millimetres where that can be.
         """
-        instance, pieces = self.instance, len(bins)
+        instance, pieces, carry, bins = self.instance, len(bins), source.carrying, list(bins)
+        assert carry is not None
         # What the last piece is, the rest decides: the emptier of both ends.
         if sum(instance.pieces[i].take for i in bins[0]) < sum(instance.pieces[i].take for i in bins[-1]):
             bins[0], bins[-1] = bins[-1], bins[0]
@@ -279,60 +305,6 @@ class CutForCarry:
             )
             found.append(CarriedPiece(tuple(had[i] for i in range(len(instance.pieces))), as_bar))
         return Parted(tuple(lengths), tuple(found))
-
-
-class _Search:
-    """Parts, the longest first, put on pieces one by one: as first fits best, then every other way that differs.
-
-    ``used`` is on how many pieces they may be at most; ``fits`` judges what all pieces hold in the end.
-    """
-
-    def __init__(
-        self,
-        takes: Sequence[Length],
-        held: Sequence[bool],
-        trims: Sequence[Length],
-        rooms: Sequence[Length],
-        used: int,
-        most_tried: int,
-        fits: Callable[[Sequence[Length], Sequence[bool]], bool],
-    ) -> None:
-        self._takes, self._held, self._trims, self._rooms = takes, held, trims, rooms
-        self._used, self._most, self._fits = used, most_tried, fits
-        self._rest = [*accumulate(reversed(takes), initial=0)][::-1]
-        self._failed: set[object] = set()
-        self._where = [0] * len(takes)
-        self.tried = 0
-
-    def run(self) -> list[int] | None:
-        """The piece of each part, by its place; None where no way was found."""
-        pieces = len(self._rooms)
-        return self._where if self._from(0, [0] * pieces, [False] * pieces) else None
-
-    def _from(self, k: int, filled: list[Length], held: list[bool]) -> bool:
-        if k == len(self._takes):
-            return self._fits(filled, held)
-        state = k, tuple(sorted(zip(filled, held, self._trims, strict=True)))
-        if self.tried >= self._most or state in self._failed:
-            return False
-        take, seen = self._takes[k], set()
-        full = sum(map(bool, filled)) >= self._used
-        free = sum(r - f for r, f in zip(self._rooms, filled, strict=True) if f or not full)
-        for at in (
-            sorted(range(len(filled)), key=lambda at: (-filled[at], self._trims[at])) if self._rest[k] <= free else ()
-        ):
-            before = filled[at], held[at]
-            alike = *before, self._trims[at]
-            if alike in seen or before[0] + take > self._rooms[at]:
-                continue
-            seen.add(alike)
-            self.tried += 1
-            filled[at], held[at], self._where[k] = before[0] + take, before[1] or self._held[k], at
-            if self._from(k + 1, filled, held):
-                return True
-            filled[at], held[at] = before
-        self._failed.add(state)
-        return False
 
 
 def _longest_first(instance: Instance, pattern: Pattern) -> list[int]:
