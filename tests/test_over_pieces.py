@@ -41,6 +41,18 @@ def test_no_way_to_fill_them_is_worth_more(seed: int, pieces: int) -> None:
             assert _most_over_pieces(np.array(best, dtype=np.int64), pieces, room) == most
 
 
+@pytest.mark.parametrize("seed", seeds(60))
+@pytest.mark.parametrize("pieces", range(1, MOST_PIECES))
+def test_what_others_are_worth_is_never_too_little(seed: int, pieces: int) -> None:
+    best = worths(seed)
+    over, rooms = OverPieces(np.array(best), len(best) - 1), np.arange(pieces * len(best))
+    for room, worth in zip(rooms, over.most_of(pieces, rooms), strict=True):
+        ways = product(range(len(best)), repeat=pieces)
+        most = max(sum(best[fill] for fill in fills) for fills in ways if sum(fills) <= room)
+        assert worth >= most
+        assert pieces == MOST_PIECES - 1 or worth == most
+
+
 def test_what_is_not_looked_at() -> None:
     over = OverPieces(np.array([0, 1]), 1)
     assert over.most(1, 1) is None

@@ -30,10 +30,11 @@ ARITHMETIC = {
     "LONGEST_SOLVE",
     "MOST_ON_A_PIECE",
     "MOST_PIECES",
+    "MOST_SUMMED",
 }
 """What keeps sums within 64 bits, tables within memory, sets of states finite, and the clock of a library in its range.
 
-``SCARCER`` is a name for a hand, and ``_ANY`` for a state.
+``MOST_SUMMED`` keeps sums of all subsets few. ``SCARCER`` is a name for a hand, and ``_ANY`` for a state.
 """
 
 

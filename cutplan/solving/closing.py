@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from cutplan.solving.by_pieces import listed, put_together, told_by_pieces
 from cutplan.solving.columns import ColumnGenerator, Relaxation
 from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
-from cutplan.solving.integer_master import whole_bars
+from cutplan.solving.integer_master import whole_bars, whole_pieces
 from cutplan.solving.master import Column
 from cutplan.solving.nodes import Node, Ranges
 from cutplan.solving.parameters import Parameters
@@ -47,6 +49,36 @@ class NodeCloser:
         reduced = [(node.relaxation.reduced_cost(column), k) for k, column in enumerate(columns)]
         likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.parameters.whole_columns]
         self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
+
+    def decide_by_pieces(self, node: Node) -> bool:
+        """List what pieces of lengths cut for the carry may hold, for plans little dearer than the bound at first.
+
+        A cheaper plan that is found is offered. True when nothing cheaper than that exists in the node.
+        """
+        generator, incumbent, parameters = self.generator, self.incumbent, self.parameters
+        instance, clock = generator.instance, generator.clock
+        if not told_by_pieces(generator):
+            return False
+        gap, bound = self._gap(node.relaxation), node.relaxation.bound
+        fraction = parameters.pieces_near
+        while True:
+            found = listed(generator, node.relaxation, fraction * gap, parameters.pieces_listed, clock.struck)
+            if found is None:
+                return False
+            near = min(incumbent.cutoff(), math.floor(bound + fraction * gap))
+            below = near if fraction < 1 else incumbent.cutoff()
+            effort, seconds = parameters.pieces_effort, clock.seconds_left
+            chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, below, effort, seconds)
+            if chosen is not None:
+                made = put_together(instance, chosen[1])
+                if made is None:
+                    return False
+                plan = [*(PatternUse(column.source, column.pattern, n) for column, n in chosen[0]), *made]
+                incumbent.offer(plan)
+                return ended and found.all_of_use and incumbent.cost <= total_cost(instance, plan)
+            if not ended or fraction >= 1:
+                return ended and found.all_of_use
+            fraction = min(1.0, 2 * fraction)
 
     def _finish(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
         """List all that could fill what is left of a dive, where that is little, and decide it."""

@@ -69,7 +69,7 @@ def enumerate_patterns(
     for index, cap in enumerate(grid.caps):
         if cap < 0:
             continue
-        found = _of_source(
+        found = of_source(
             instance,
             grid,
             index,
@@ -88,7 +88,7 @@ def enumerate_patterns(
     return columns
 
 
-def _of_source(
+def of_source(
     instance: Instance,
     grid: Grid,
     index: int,
@@ -98,9 +98,9 @@ def _of_source(
     most: int,
     stopped: Callable[[], bool],
     parameters: Parameters,
-    most_parts: int | None,
+    most_parts: int | None = None,
     *,
-    every_set: bool,
+    every_set: bool = False,
 ) -> list[Column] | None:
     """Every pattern of a source that costs at most ``above`` more than its parts are worth."""
     source, served, cap = instance.sources[index], instance.served[index], grid.caps[index]
@@ -149,6 +149,42 @@ def _of_source(
         if cheap and (full or not largest or _is_full(instance, grid, index, pattern)):
             columns.extend(columns_of(instance, index, pattern))
     return columns if len(columns) <= most else None
+
+
+def sets_worth(
+    instance: Instance,
+    grid: Grid,
+    index: int,
+    duals: Sequence[float],
+    values: Array,
+    needed: float,
+    most: int,
+    stopped: Callable[[], bool],
+    parameters: Parameters,
+) -> list[Pattern] | None:
+    """Every set, the empty one too, that is worth so much with what stays free; None when over ``most``.
+
+    ``values`` is what is free worth by its steps; its length says how much a set may fill.
+    """
+    served, cap = instance.served[index], len(values) - 1
+    order = sorted(
+        (i for i, limit in enumerate(grid.limits) if limit and served[i] and grid.takes[i] <= cap),
+        key=lambda i: (-grid.takes[i], i),
+    )
+    if (cap + 1) * (len(order) + 1) > parameters.listed_cells or any(grid.takes[i] == 0 for i in order):
+        return None
+    growth = _Growth(
+        parts=[_Part(i, grid.takes[i], max(duals[i], 0.0), min(grid.limits[i], cap // grid.takes[i])) for i in order],
+        values=values,
+        needed=needed - 1e-9 * abs(needed),
+        free=cap,
+        full=False,
+        most_parts=sum(grid.limits),
+    )
+    begun = growth.run(most * parameters.sets_per_pattern, stopped)
+    if begun is None or len(begun.room) > most:
+        return None
+    return [tuple(row) for row in begun.counts(len(instance.pieces)).tolist()]
 
 
 def _is_full(instance: Instance, grid: Grid, index: int, pattern: Pattern) -> bool:

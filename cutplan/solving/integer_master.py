@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from cutplan.model import Bill
 from cutplan.solving.instance import Instance
 from cutplan.solving.master import Column
-from cutplan.units import ceil_div
+from cutplan.solving.solver_pieces import Pattern
+from cutplan.units import Length, ceil_div
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -75,6 +76,57 @@ def whole_bars(
     return None if solver is None else _chosen(solver, columns, variables), ended
 
 
+class PieceSets(NamedTuple):
+    """Sets for the pieces of lengths of one source that are cut into so many, each at a price, with room for so much
+    each. [nm]
+    """
+
+    source: int
+    number: int
+    room: Length
+    price: int
+    sets: tuple[Pattern, ...]
+
+
+def whole_pieces(
+    instance: Instance,
+    columns: Sequence[Column],
+    lengths: Sequence[PieceSets],
+    ranges: Sequence[tuple[int, int]],
+    below: int,
+    effort: float,
+    seconds: float,
+) -> tuple[tuple[Chosen, list[tuple[PieceSets, int, list[Pattern]]]] | None, bool]:
+    """Best whole numbers of columns, and of lengths with sets for their pieces, that cover all for less than ``below``.
+
+    What the pieces of lengths cut into as many hold is within the room of these lengths together.
+
+    Parameters
+    ----------
+    effort, seconds
+        As of :func:`whole_bars`.
+
+    Returns
+    -------
+    tuple
+        Columns with their counts, and how many lengths there are with the sets of all their pieces; else as of
+        :func:`whole_bars`.
+    """
+    program = _Program()
+    in_pieces = [program.in_pieces(instance, some, ranges[some.source][1]) for some in lengths]
+    variables = program.bars_of(instance, columns, instance.demand, ranges, exactly=False, more=in_pieces)
+    if variables is None:
+        return None, True
+    solver, ended = program.least(below, instance.cost_step, effort, seconds)
+    if solver is None:
+        return None, ended
+    cut = []
+    for some, bars, sets in in_pieces:
+        held = [pattern for pattern, of in zip(some.sets, sets, strict=True) for _ in range(solver.value(of))]
+        cut.append((some, solver.value(bars), held))
+    return (_chosen(solver, columns, variables), cut), ended
+
+
 def whole_order(
     choices: Sequence[GroupColumns],
     charging: Mapping[str, Sequence[Bill]],
@@ -127,6 +179,14 @@ def _chosen(solver: cp_model.CpSolver, columns: Sequence[Column], variables: Seq
     return [(column, count) for column, count in counts if count]
 
 
+class _InPieces(NamedTuple):
+    """Lengths as variables: how many there are, and how many of their pieces are cut to each set."""
+
+    lengths: PieceSets
+    bars: Any
+    cut: list[Any]
+
+
 class _Program:
     """A program as it is put together: bars of groups, charges of merchants, and what each unit of them costs."""
 
@@ -146,6 +206,18 @@ class _Program:
         """What every cost is a multiple of."""
         return math.gcd(*(cost for _, cost in self._terms)) or 1
 
+    def in_pieces(self, instance: Instance, lengths: PieceSets, most: int) -> _InPieces:
+        """How many lengths are cut into pieces, and how many of these to which set."""
+        model, sums = self._model, self._cp.LinearExpr
+        bars = model.new_int_var(0, most, "")
+        cut = [model.new_int_var(0, most * lengths.number, "") for _ in lengths.sets]
+        fills = [instance.fill(pattern) for pattern in lengths.sets]
+        step = math.gcd(*instance.takes)
+        model.add(sums.sum(cut) == lengths.number * bars)
+        model.add(sums.weighted_sum(cut, [fill // step for fill in fills]) <= lengths.room // step * bars)
+        self._terms.append((bars, lengths.price))
+        return _InPieces(lengths, bars, cut)
+
     def bars_of(
         self,
         instance: Instance,
@@ -153,12 +225,19 @@ class _Program:
         wanted: Sequence[int],
         ranges: Sequence[tuple[int, int]],
         exactly: bool,
+        more: Sequence[_InPieces] = (),
     ) -> list[Any] | None:
         """How many bars are cut by each column; None where a range asks for bars that no column cuts."""
         cp, model = self._cp, self._model
         counts: list[list[Any]] = [[] for _ in ranges]
         covered: list[list[Any]] = [[] for _ in wanted]
         variables = []
+        for lengths, bars, cut in more:
+            counts[lengths.source].append(bars)
+            for pattern, variable in zip(lengths.sets, cut, strict=True):
+                for i, n in enumerate(pattern):
+                    if n:
+                        covered[i].append(n * variable)
         for column in columns:
             held = [(i, n) for i, n in enumerate(column.pattern) if n]
             needed = max((ceil_div(wanted[i], n) for i, n in held), default=0)

@@ -51,6 +51,14 @@ class OverPieces:
         at = low + int(np.argmax(worths))
         return Shared(worths[at - low], (*self._two(at).fills, *self._two(room - at).fills))
 
+    def most_of(self, pieces: int, rooms: Array) -> Array:
+        """No less than what one, two or three pieces are worth with each of the rooms."""
+        one = self._best[np.minimum(rooms, self.cap)]
+        if pieces == 1:
+            return one
+        two = self._of_pairs()[np.minimum(rooms, 2 * self.cap)]
+        return two if pieces == 2 else two + one
+
     def _two(self, room: int) -> Shared:
         low, high = max(0, room - self.cap), min(self.cap, room)
         worths = self._best[low : high + 1] + self._best[room - high : room - low + 1][::-1]

@@ -118,6 +118,8 @@ class TreeSearch:
         # Replaced as a whole after every step, so that it covers everything whenever the user stops.
         self._frontier = _Frontier(first_step(instance, parameters))
         self._by_search = False
+        # Ranges of bar counts in which listing showed that nothing is cheaper than the best plan then.
+        self._decided: list[Ranges] = []
         self._unit = 1
         # Cases of bar counts alone: what their number is limited by.
         self._counted = 0
@@ -233,7 +235,13 @@ class TreeSearch:
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters = self.parameters
-            if last:
+            if not self._is_decided(node) and closer.decide_by_pieces(node):
+                self._decided.append(node.ranges)
+            if incumbent.fathoms(node.bound):
+                return fathomed
+            if self._is_decided(node):
+                pass
+            elif last:
                 nodes = self._branched(closer, node, parameters.divided_first if self.instance.flat else 0)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
@@ -252,6 +260,11 @@ class TreeSearch:
                 # What was cut short says less than what is known of both.
                 return replace(frontier, deferred=(*frontier.deferred, node))
         return frontier.wait(nodes)
+
+    def _is_decided(self, node: Node) -> bool:
+        """Is it known that no plan of a node is cheaper than the incumbent, although its bound is lower?"""
+        pairs = ([*zip(node.ranges, ranges, strict=True)] for ranges in self._decided)
+        return any(all(low >= least and high <= most for (low, high), (least, most) in pair) for pair in pairs)
 
     def _bounded(self, closer: NodeCloser, ranges: Ranges, splits: Splits = ()) -> Node:
         """A node with its bound; where that leaves room for a plan, plans are rounded from its LP solution."""
@@ -301,7 +314,7 @@ class TreeSearch:
         for node in self._frontier.deferred:
             if self._stopped():
                 return
-            fathomed = self.incumbent.fathoms(node.bound)
+            fathomed = self.incumbent.fathoms(node.bound) or self._is_decided(node)
             if not fathomed and not self._closer.decide(node, most, at_length=at_length):
                 return
         # Measured against ``cutoff`` alone, a node may still hold a plan between that and the cost found.

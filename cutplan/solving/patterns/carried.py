@@ -92,7 +92,7 @@ class CutForCarry:
         key = index, pattern
         if key not in self._parted:
             source, bins = self.instance.sources[index], self._shared_out(index, pattern)
-            self._parted[key] = bins and self._laid_out(source, bins)
+            self._parted[key] = None if bins is None else self._laid_out(source, bins)
         return self._parted[key]
 
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
@@ -227,7 +227,9 @@ class CutForCarry:
                 return None  # nor can any piece be left whole
         if where is None:
             where = self._searched(carry, takes, held, trims, rooms, used)
-        return where and [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
+        if where is None:
+            return None
+        return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(pieces)]
 
     def _searched(
         self,
