@@ -283,6 +283,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "dear": "warning: dearer than any steel",
             "unanswered": "warning: rows that were asked for and have no answer",
             "day": ("a day to come for prices that were quoted", "today, or a day before"),
+            "row": ("no row of an offer, or no price beside it", "a row of the price list, a colon and a price"),
             "past": ("a line among the past prices that is none", "the list as it was noted"),
         },
     ),

@@ -137,3 +137,16 @@ def test_in_turn_each_has_what_the_first_left(tmp_path: Path, monkeypatch: pytes
 def test_one_list_cannot_be_bought_apart(small_job: Job) -> None:
     with pytest.raises(ProblemsFound, match="--one-by-one: found a single list"):
         actions.compare(small_job, one_by_one=True)
+
+
+def test_what_another_price_would_cost(parts: str) -> None:
+    """One bar of 6 m at 35.40 and one of 3 m at 19.80 before; what dearer 3 m come to is less than two of 6 m."""
+    job = actions.read_job(parts)
+    row = next(offer.row for offer in job.offers if offer.typed_price == "19.80")
+    as_it_is, dearer, far = actions.compare(job, price=[f"{row}: 25.00", f"{row}:99"])
+    assert as_it_is.money == round(55.20 * CURRENCY)
+    assert dearer.least == dearer.most == round(5.20 * CURRENCY)
+    assert far.least == far.most == round((35.40 - 19.80) * CURRENCY), "another bar of 6 m in its place"
+    with pytest.raises(ProblemsFound) as refused:
+        actions.compare(job, price=["12", "99: 3", f"{row}: free", "x: 4"])
+    assert [problem.where for problem in refused.value.problems] == ["--price"] * 4

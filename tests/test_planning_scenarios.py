@@ -1,13 +1,15 @@
 """The job under other circumstances: what a comparison plans beside it."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
-from cutplan.model import Brought, Job, Merchant
+from cutplan.model import Basis, Brought, Job, Merchant
 from cutplan.planning import scenarios
 from cutplan.problems import Refused
 from cutplan.sections.section import Family
+from cutplan.units import CURRENCY
 from tests import builders
 from tests.builders import mm
 
@@ -118,3 +120,13 @@ def test_a_quote_of_one_who_may_deliver_is_also_planned_delivered() -> None:
     _, fetched, delivered = scenarios.quoted(job)
     assert (fetched.words, fetched.job.workshop.merchant("Yard").delivery) == ("Yard alone, fetched", 0)
     assert (delivered.words, delivered.job.workshop.merchant("Yard").delivers) == ("Yard alone, delivered", True)
+
+
+def test_another_price_is_per_what_the_row_says() -> None:
+    """8 a metre of 6 m: 48 a length."""
+    made = builders.job([builders.part("A", 1, 500)], [replace(builders.offer("#12", 6000, 35), basis=Basis.PER_M)])
+    change = scenarios.other_price(made, 12, Fraction(8), "8.00")
+    assert [offer.bar_price for offer in change.job.offers] == [48 * CURRENCY]
+    assert change.words.endswith("at 8.00 per m")
+    with pytest.raises(Refused):
+        scenarios.other_price(made, 13, Fraction(8), "8.00")

@@ -11,6 +11,8 @@ from cutplan.actions.planning import TIME_LIMIT, plan, plan_into, write_plan
 from cutplan.actions.typed_values import kerf_of_saw
 from cutplan.problems import Problem, ProblemsFound, Refused
 
+PRICE_FORMS = "a row of the price list, a colon and a price, such as 12: 35.40"
+
 if TYPE_CHECKING:
     from cutplan.model import Job, Offcut, Plan
     from cutplan.planning.scenarios import Change
@@ -23,6 +25,7 @@ def compare(
     kerf: str | None = None,
     keep: str | None = None,
     carry: str | None = None,
+    price: Sequence[str] = (),
     without: Sequence[str] = (),
     delivered: Sequence[str] = (),
     fetched: Sequence[str] = (),
@@ -42,6 +45,8 @@ def compare(
     kerf, keep, carry
         Another kerf; another length from which left overs are kept; another longest carry; in the notation of the
         workshop.
+    price
+        Offers at another price, each by itself: a row of the price list, a colon and the price, such as ``12: 35.40``.
     without, delivered, fetched
         Merchants to leave out, to have deliver, to fetch from, each by itself.
     no_rack
@@ -78,12 +83,13 @@ def compare(
     from cutplan.problems import NoPlan
     from cutplan.words.comparison_words import compared, not_possible
 
-    merchants = (
+    repeated = (
+        ("--price", _other_price, price),
         ("--without", scenarios.without_merchant, without),
         ("--delivered", scenarios.delivered_by, delivered),
         ("--fetched", scenarios.fetched_from, fetched),
     )
-    named = _changes(job, kerf, keep, carry, merchants, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
+    named = _changes(job, kerf, keep, carry, repeated, no_rack=no_rack, no_shared_mitres=no_shared_mitres, also=also)
     lists = _lists_of(job) if one_by_one else ()
     wanted = (*scenarios.quoted(job), *named) if quoted else named
     if not (wanted or quoted or lists):
@@ -147,7 +153,7 @@ def _changes(
     kerf: str | None,
     keep: str | None,
     carry: str | None,
-    merchants: Sequence[tuple[str, Callable[[Job, str], Change], Sequence[str]]],
+    repeated: Sequence[tuple[str, Callable[[Job, str], Change], Sequence[str]]],
     *,
     no_rack: bool,
     no_shared_mitres: bool,
@@ -166,7 +172,7 @@ def _changes(
         asked.append(("--keep", lambda: scenarios.other_keep(job, figures.length(keep))))
     if carry is not None:
         asked.append(("--carry", lambda: scenarios.other_carry(job, figures.length(carry))))
-    asked += [(option, partial(make, job, name)) for option, make, names in merchants for name in names]
+    asked += [(option, partial(make, job, name)) for option, make, names in repeated for name in names]
     if no_shared_mitres:
         asked.append(("--no-shared-mitres", partial(scenarios.without_shared_mitres, job)))
     for where, make in asked:
@@ -184,6 +190,16 @@ def _changes(
     if problems:
         raise ProblemsFound(problems)
     return tuple(wanted)
+
+
+def _other_price(job: Job, text: str) -> Change:
+    from cutplan.planning import scenarios
+    from cutplan.reading.lists.prices import price_of
+
+    row, colon, typed = (each.strip() for each in text.partition(":"))
+    if not (colon and row.isdecimal()):
+        raise Refused(text, PRICE_FORMS, code="price.row")
+    return scenarios.other_price(job, int(row), price_of(job.workshop, typed), typed)
 
 
 def comparison(job: Job, rows: Sequence[Compared], *, width: int = 100, by_section: bool = False) -> str:

@@ -33,6 +33,14 @@ def compare(
     keep: Annotated[
         str | None, typer.Option("--keep", metavar="LENGTH", help="Plan with left overs kept from this length on.")
     ] = None,
+    price: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--price",
+            metavar="ROW:PRICE",
+            help="Plan with another price in a row of the price list, such as 12:35.40; repeatable, each a row.",
+        ),
+    ] = None,
     without: Annotated[
         list[str] | None,
         typer.Option("--without", metavar="MERCHANT", help="Plan without one merchant; repeatable, each a row."),
@@ -107,6 +115,7 @@ def compare(
                 kerf=kerf,
                 keep=keep,
                 carry=carry,
+                price=price or (),
                 without=without or (),
                 delivered=delivered or (),
                 fetched=fetched or (),

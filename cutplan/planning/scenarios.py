@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import combinations
 
-from cutplan.model import Brought, Job, Merchant, StockLength
+from cutplan.model import Brought, Job, Merchant, StockLength, bar_price
 from cutplan.problems import Refused, nearest
 from cutplan.sections.section import Family
 from cutplan.units import Length, length_text
@@ -46,6 +47,33 @@ def other_keep(job: Job, keep: Length) -> Change:
     """Left overs kept from another length on, in every family. [nm]"""
     shop = replace(job.workshop, keep=tuple((family, keep) for family in Family))
     return Change(f"left overs kept from {length_text(keep, job.workshop.printing)} on", replace(job, workshop=shop))
+
+
+def other_price(job: Job, row: int, price: Fraction, typed: str) -> Change:
+    """An offer at another price, for what its price is per.
+
+    Parameters
+    ----------
+    row
+        Of the price list, as a spreadsheet numbers it.
+    price
+        On the tax basis of the workshop's prices, in the currency.
+    typed
+        The price in words.
+
+    Raises
+    ------
+    Refused
+        When no offer stands in that row.
+    """
+    offer = next((each for each in job.offers if each.id == f"#{row}"), None)
+    if offer is None:
+        raise Refused(f"{row}", "a row of the price list that is an offer", code="price.row")
+    length = length_text(offer.length, job.workshop.printing)
+    changed = replace(offer, typed_price=typed, bar_price=bar_price(price, offer.basis, offer.length, offer.section))
+    seller = f" from {offer.merchant}" if offer.merchant else ""
+    words = f"{offer.section.designation} of {length}{seller} at {typed} {offer.basis.value}"
+    return Change(words, replace(job, offers=tuple(changed if each is offer else each for each in job.offers)))
 
 
 def without_merchant(job: Job, name: str) -> Change:

@@ -59,7 +59,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
     heading_basis = _heading_basis(table, workshop.currency, findings)
     materials = MaterialReader(workshop)
     parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
-    price_of = lru_cache(maxsize=None)(partial(_price, workshop))
+    read_price = lru_cache(maxsize=None)(partial(price_of, workshop))
     merchants = {merchant.name.casefold(): merchant.name for merchant in workshop.merchants}
     first_rows: dict[tuple[str, tuple[str, str], str, int], int] = {}
     lengths: list[tuple[int, str, int]] = []
@@ -77,7 +77,7 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
         length = row.needed("Length", parse_length, LENGTH_FORMS) if sold or row.text("Length") else None
         if length is not None:
             lengths.append((row.number, row.text("Length"), length))
-        price = row.parse("Price", price_of, None, MONEY_FORMS, as_typed=True) if sold else None
+        price = row.parse("Price", read_price, None, MONEY_FORMS, as_typed=True) if sold else None
         basis = _basis(row, heading_basis, priced=price is not None)
         if material is None:
             read.unclear = True
@@ -213,7 +213,8 @@ def _basis(row: Row, heading_basis: Basis | None, *, priced: bool) -> Basis:
     return basis or heading_basis or Basis.EACH
 
 
-def _price(workshop: Workshop, text: str) -> Fraction:
+def price_of(workshop: Workshop, text: str) -> Fraction:
+    """A price as it may stand in a price list; raises Refused."""
     price = price_as_typed(text, workshop)
     if price == 0:
         raise Refused(text, MONEY_FORMS, "leave the cell blank where the price is not known", code="price.unreadable")
