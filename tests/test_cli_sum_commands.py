@@ -43,7 +43,7 @@ def test_frame_from_outside_or_inside(parts: str) -> None:
     assert [part["length_mm"] for part in document(result)["parts"]] == ["1000", "520"]
     refused = run("frame", "--depth", "40")
     assert refused.exit_code == 1
-    assert "both or neither of --outside and --inside" in refused.stderr
+    assert "none or several of --outside, --inside, --opening" in refused.stderr
 
 
 def test_spacing_in_inches(parts: str) -> None:
@@ -104,3 +104,30 @@ def test_a_workbook_says_its_own_sign(tmp_path: Path, monkeypatch: pytest.Monkey
     added = run(*typed)
     assert added.exit_code == 0, added.output
     assert [part.length for part in read_job("gate.xlsx").parts] == [1_000_500_000, 600_000_000]
+
+
+def test_a_gate_grows_in_one_list_with_its_brace(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    gaps = ["--opening", "3000 x 1450", "--hinge-gap", "25", "--latch-gap", "15", "--below", "50", "--leaves", "2"]
+    added = ["--append", "gate.csv", "--mark", "G"]
+    result = run("frame", *gaps, "--brace", "--section", "SHS 40x40x3", *added)
+    assert result.exit_code == 0, result.output
+    assert "Gate of two leaves; frame, mitred, braced" in result.stdout
+    rows = [line.split(",") for line in Path("gate.csv").read_text().splitlines()[1:]]
+    assert [(row[0], row[1], row[3]) for row in rows[:2]] == [("G-1", "4", "1467.5 mm"), ("G-2", "4", "1400 mm")]
+    assert (rows[2][0], rows[2][1]) == ("G-3", "2")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        ["--opening", "1000 x 1450"],
+        ["--opening", "1000 x 1450", "--hinge-gap", "20"],
+        ["--outside", "1000 x 1450", "--hinge-gap", "20", "--latch-gap", "10"],
+        ["--outside", "1000 x 1450", "--leaves", "2"],
+    ],
+)
+def test_gaps_and_opening_go_together(said: list[str]) -> None:
+    result = run("frame", *said, "--section", "SHS 40x40x3")
+    assert result.exit_code == 1
+    assert "--opening with --hinge-gap and --latch-gap" in result.stderr

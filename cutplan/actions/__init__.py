@@ -83,7 +83,7 @@ from cutplan.actions.seasons import season, season_file_named, write_season
 from cutplan.actions.sections import section, section_details, section_sizes, section_workshop
 from cutplan.actions.starting import convert, known_settings, new
 from cutplan.actions.stocktaking import count_sheet, rack_count, rack_write
-from cutplan.actions.sums import append_parts, brace, frame, spacing, sum_text, sum_values
+from cutplan.actions.sums import append_parts, brace, frame, gate, spacing, sum_text, sum_values
 from cutplan.actions.ticking import Parts, tick_parts, tick_record
 from cutplan.actions.whole_rack import (
     rack_backup,
@@ -161,6 +161,7 @@ __all__ = [
     "find_rack",
     "fingerprint",
     "frame",
+    "gate",
     "grid_of",
     "job_close",
     "job_list",

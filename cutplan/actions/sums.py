@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -59,6 +60,7 @@ def frame(
     *,
     measured: str,
     joint: str = "mitred",
+    brace: bool = False,
     depth: str = "",
     section: str = "",
     unit: str = "",
@@ -74,6 +76,8 @@ def frame(
         ``outside`` or ``inside``.
     joint
         ``mitred``, ``width through`` or ``height through``.
+    brace
+        With a brace of the same section from corner to corner.
     depth, section, unit, workshop
         As for :func:`brace`.
 
@@ -87,9 +91,60 @@ def frame(
     shop = _shop(workshop, unit)
     width, height = _size(measured, size, shop)
     across = depth_of(depth, section, workshop=shop)
-    return _understood(
+    found = _understood(
         measured, lambda: calculators.frame(width, height, across, measured=measured, joint=joint, unit=shop.unit)
     )
+    return _understood("--brace", lambda: calculators.braced(found, across, 1, shop.unit)) if brace else found
+
+
+def gate(
+    opening: str,
+    *,
+    hinge_gap: str,
+    latch_gap: str,
+    below: str = "0",
+    leaves: int = 1,
+    joint: str = "mitred",
+    brace: bool = False,
+    depth: str = "",
+    section: str = "",
+    unit: str = "",
+    workshop: Workshop | None = None,
+) -> Answer:
+    """The frames of a gate of one or two leaves, from its opening and the gaps around them.
+
+    Parameters
+    ----------
+    opening
+        Width between the posts and height from the ground, such as ``3000 x 1400``.
+    hinge_gap, latch_gap, below
+        Gaps at the hinges, at the latch (of two leaves between them) and under the leaf; 0 among them.
+    leaves
+        1 or 2.
+    joint, brace, depth, section, unit, workshop
+        As for :func:`frame`; a brace in each leaf.
+
+    Raises
+    ------
+    ProblemsFound
+        When something cannot be understood, or the gaps leave no leaf.
+    """
+    from cutplan import calculators
+
+    shop = _shop(workshop, unit)
+    width, height = _size("--opening", opening, shop)
+    across = depth_of(depth, section, workshop=shop)
+    gaps = {
+        name: _understood(f"--{option}", partial(shop.figures.length_or_zero, text))
+        for name, option, text in (
+            *(("hinge", "hinge-gap", hinge_gap), ("latch", "latch-gap", latch_gap), ("below", "below", below)),
+        )
+    }
+    found = _understood(
+        "--opening",
+        lambda: calculators.gate(width, height, across, **gaps, leaves=leaves, joint=joint, unit=shop.unit),
+    )
+    return _understood("--brace", lambda: calculators.braced(found, across, leaves, shop.unit)) if brace else found
 
 
 def spacing(

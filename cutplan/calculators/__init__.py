@@ -7,6 +7,7 @@ knows of lists or plans: ``writing`` puts the parts into a list.
 from cutplan.calculators.answer import Answer, Piece, Step, answer_text, answer_values
 from cutplan.calculators.brace import brace
 from cutplan.calculators.frame import frame
+from cutplan.calculators.gate import braced, gate
 from cutplan.calculators.openings import SIZE_FORMS, parse_size
 from cutplan.calculators.spacing import spacing, spacing_at_most
 
@@ -18,7 +19,9 @@ __all__ = [
     "answer_text",
     "answer_values",
     "brace",
+    "braced",
     "frame",
+    "gate",
     "parse_size",
     "spacing",
     "spacing_at_most",

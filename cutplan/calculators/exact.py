@@ -32,6 +32,12 @@ def saw_angle(run: Length, rise: Length) -> Angle:
     return round(math.degrees(math.atan2(run, rise)) * 100) * hundredth
 
 
+def to_saw_down(length: Length, unit: str) -> Length:
+    """A length that was shared out, rounded down to what a saw can be set to: no gap gets less than was said."""
+    step = INCH // 64 if unit == "in" else ROUNDED_UP_TO
+    return length // step * step
+
+
 def to_saw_up(length: Length, unit: str) -> Length:
     """A length that a root or a tangent yields, rounded up to what a saw can be set to.
 

@@ -112,6 +112,21 @@ def frame(
     inside: Annotated[
         str, typer.Option("--inside", metavar="SIZE", help="Width x height of the opening, in place of --outside.")
     ] = "",
+    opening: Annotated[
+        str,
+        typer.Option("--opening", metavar="SIZE", help="For a gate: width between the posts x height from the ground."),
+    ] = "",
+    hinge_gap: Annotated[
+        str, typer.Option("--hinge-gap", metavar="LENGTH", help="Gap between post and leaf at the hinges.")
+    ] = "",
+    latch_gap: Annotated[
+        str, typer.Option("--latch-gap", metavar="LENGTH", help="Gap at the latch, of two leaves the one between them.")
+    ] = "",
+    below: Annotated[str, typer.Option("--below", metavar="LENGTH", help="Gap under a leaf.")] = "0",
+    leaves: Annotated[int, typer.Option("--leaves", metavar="NUMBER", min=1, max=2, help="Leaves of a gate.")] = 1,
+    with_brace: Annotated[
+        bool, typer.Option("--brace", help="With a brace of the same section from corner to corner.")
+    ] = False,
     section: SectionUsed = "",
     depth: Depth = "",
     joint: Annotated[
@@ -125,18 +140,31 @@ def frame(
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Work out the parts of a frame.
+    """Work out the parts of a frame or a gate.
 
-    The four parts, mitred or butted, from the outside or the inside size, and the diagonals that show it is square.
+    The four parts, mitred or butted, from the outside or the inside size, or for each leaf of a gate from its opening
+    and gaps, and the diagonals that show it is square.
     """
     with answering(as_json, debug):
         shop = _shop(workshop, append, unit)
-        if bool(outside) == bool(inside):
-            _usage("frame", "both or neither of --outside and --inside", "one of the two", code="command.either")
-        measured = "outside" if outside else "inside"
-        found = actions.frame(
-            outside or inside, measured=measured, joint=joint.value, depth=depth, section=section, workshop=shop
-        )
+        if bool(outside) + bool(inside) + bool(opening) != 1:
+            _usage("frame", "none or several of --outside, --inside, --opening", "one of them", code="command.either")
+        if bool(opening) != bool(hinge_gap and latch_gap) or (
+            not opening and (hinge_gap or latch_gap or leaves > 1 or below != "0")
+        ):
+            accepted = "--opening with --hinge-gap and --latch-gap, 0 where there is none"
+            _usage("frame", "an opening without its gaps, or gaps without one", accepted, code="command.needed")
+        if opening:
+            found = actions.gate(
+                opening, hinge_gap=hinge_gap, latch_gap=latch_gap, below=below, leaves=leaves, joint=joint.value,
+                brace=with_brace, depth=depth, section=section, workshop=shop,
+            )  # fmt: skip
+        else:
+            measured = "outside" if outside else "inside"
+            found = actions.frame(
+                outside or inside, measured=measured, joint=joint.value, brace=with_brace, depth=depth,
+                section=section, workshop=shop,
+            )  # fmt: skip
         _show(found, shop, as_json)
         _append(found, append, section, mark, quantity, depth, shop)
 
