@@ -527,6 +527,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "gap": "a widest gap of the whole length or more",
             "brace_depth": "a depth larger than the side that the ends bear against",
             "brace_steep": "an end steeper than the saw cuts",
+            "rail": (
+                "a rail that the list has not, or that the distance does not lie on",
+                "one that it lies on, or --from",
+            ),
         },
     ),
     "record": (

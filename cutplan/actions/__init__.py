@@ -26,6 +26,7 @@ from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.grid_columns import GridColumn, Role, columns_of, known_columns
 from cutplan.actions.job_desk import jobs_of, list_found, part_sheets, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
+from cutplan.actions.landings import append_landings
 from cutplan.actions.list_grid import (
     COLUMNS,
     MOST_ROWS,
@@ -133,6 +134,7 @@ __all__ = [
     "WrittenOrders",
     "Wrong",
     "answered",
+    "append_landings",
     "append_parts",
     "at_the_drill",
     "at_the_saw",

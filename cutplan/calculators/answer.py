@@ -40,12 +40,13 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """A sum worked out. ``remarks`` are sentences on how to read it."""
+    """A sum worked out. ``remarks`` are sentences on how to read it, ``places`` what is marked from one face. [nm]"""
 
     title: str
     steps: tuple[Step, ...]
     pieces: tuple[Piece, ...] = ()
     remarks: tuple[str, ...] = ()
+    places: tuple[Length, ...] = ()
 
 
 def answer_text(answer: Answer, unit: str, square_reads: Angle = 0) -> str:

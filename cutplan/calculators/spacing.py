@@ -59,6 +59,7 @@ def spacing(clear: Length, width: Length, count: int, *, piece: Length | None, u
         title="Equal spacing, measured from the first face",
         steps=tuple(steps),
         pieces=(Piece(quantity=count, length=piece, name="spaced"),) if piece else (),
+        places=tuple(faces),
         remarks=("Mark every position from the first face: each is rounded by itself, and roundings do not add up.",),
     )
 

@@ -185,6 +185,26 @@ def spacing(
         str, typer.Option("--length", metavar="LENGTH", help="Length of each part, to cut and to append.")
     ] = "",
     section: SectionUsed = "",
+    on: Annotated[
+        str,
+        typer.Option(
+            "--on", metavar="MARKS", help="Rails of the list of --append on which they land, with commas between."
+        ),
+    ] = "",
+    face: Annotated[
+        int | None,
+        typer.Option(
+            "--face", metavar="NUMBER", min=1, max=4, help="Face of the rails; else the inner one of a mitred rail."
+        ),
+    ] = None,
+    start: Annotated[
+        str,
+        typer.Option(
+            "--from",
+            metavar="LENGTH",
+            help="Where the distance begins, from end A of a rail; else where its face does.",
+        ),
+    ] = "",
     append: Append = None,
     mark: Mark = "",
     quantity: Quantity = 1,
@@ -200,8 +220,17 @@ def spacing(
     with answering(as_json, debug):
         shop = _shop(workshop, append, unit)
         found = actions.spacing(distance, count=count, most=most, width=width, piece=length, workshop=shop)
+        if on and append is None:
+            _usage("--on", "no list", "--append with the list that the rails stand in", code="command.needed")
+        if not on and (face or start):
+            _usage("spacing", "a face or a beginning of no rail", "--on with marks of the list", code="command.needed")
         _show(found, shop, as_json)
-        _append(found, append, section, mark, quantity, "", shop)
+        if on and append is not None:
+            rails = [each.strip() for each in on.split(",") if each.strip()]
+            path, rows = actions.append_landings(found, append, rails, face=face, start=start, what=mark, workshop=shop)
+            say(f"Landings added to {path}: {rows} rows")
+        if length or not on:
+            _append(found, append, section, mark, quantity, "", shop)
 
 
 def _shop(workshop: Path | None, append: Path | None, unit: BareUnit | None) -> Workshop:

@@ -6,13 +6,26 @@ import csv
 import io
 import zipfile
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from dataclasses import replace as whole
 from pathlib import Path
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.reading.jobbook import HEADINGS, PARTS_SHEET, open_book
+from cutplan.reading.job_files import WORKBOOKS
+from cutplan.reading.jobbook import HEADINGS, HOLES_SHEET, PARTS_SHEET, open_book
 from cutplan.reading.lists.part_columns import PARTS
 from cutplan.reading.sheets.findings import Findings, in_order
-from cutplan.reading.sheets.raw_cells import Cell, RawFile, Sheet, cell_text, load_file, refuse
+from cutplan.reading.sheets.headings import HOLES, Heading
+from cutplan.reading.sheets.raw_cells import (
+    Cell,
+    RawFile,
+    Sheet,
+    cell_text,
+    is_workbook,
+    load_file,
+    read_sheets,
+    refuse,
+)
 from cutplan.reading.sheets.table_search import read_table
 from cutplan.reading.sheets.tables import Table
 from cutplan.writing.inplace import alone_in, behind_links, replace
@@ -21,6 +34,23 @@ Values = Mapping[str, str | int]
 """A row by the names of its headings; blank values are left out."""
 
 NEW_COLUMNS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Length is", "Lean", "Depth", "Note")
+
+
+HOLES_BEGUN = ("Mark", "Position", "Face", "Hole", "Note")
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """A kind of list: its sheet in a workbook, headings, those of a new csv, and whether a mark stands there once."""
+
+    sheet: str
+    headings: tuple[Heading, ...]
+    begun: tuple[str, ...]
+    marks_once: bool
+
+
+_PARTS = _Kind(PARTS_SHEET, PARTS, NEW_COLUMNS, True)
+_HOLES = _Kind(HOLES_SHEET, HOLES, HOLES_BEGUN, False)
 
 
 def append_parts(path: Path, rows: Sequence[Values]) -> None:
@@ -32,30 +62,60 @@ def append_parts(path: Path, rows: Sequence[Values]) -> None:
         When the list cannot be read, lacks a column that a row needs, has the mark of a row already, or cannot be
         written; it is then as it was.
     """
+    _append(path, rows, _PARTS)
+
+
+def append_holes(parts: Path, rows: Sequence[Values]) -> Path:
+    """Add rows to the holes of a parts list: to the sheet of its workbook, or to the file beside it, which is begun.
+
+    Returns
+    -------
+    Path
+        Where they stand.
+
+    Raises
+    ------
+    ProblemsFound
+        As :func:`append_parts`.
+    """
+    beside = [parts.with_name(f"{parts.stem}-holes{suffix}") for suffix in (".csv", ".xlsx")]
+    in_book = parts.suffix.lower() in WORKBOOKS and _sheet(load_file(parts), HOLES_SHEET) is not None
+    path = parts if in_book else next((each for each in beside if each.exists()), beside[0])
+    _append(path, rows, _HOLES)
+    return path
+
+
+def _append(path: Path, rows: Sequence[Values], kind: _Kind) -> None:
     path = behind_links(path)
     with alone_in(path.parent):
         if not path.exists() and path.suffix.lower() == ".csv":
-            new = _csv_text([list(NEW_COLUMNS), *_cells(rows, NEW_COLUMNS)], ",", "\n").encode("utf-8")
+            new = _csv_text([list(kind.begun), *_cells(rows, kind.begun)], ",", "\n").encode("utf-8")
             replace(path, new, None)
             return
         raw = load_file(path)
-        table = _table(raw)
-        _check(table, rows)
+        table = _table(raw, kind)
+        _check(table, rows, kind)
         content = _with_rows_in_workbook(raw, table, rows) if table.sheet.name else _with_lines(raw, table, rows)
-        _check_kept(raw, table, RawFile(name=path.name, data=content), rows)
+        _check_kept(raw, table, RawFile(name=path.name, data=content), rows, kind)
         replace(path, content, raw.data)
 
 
-def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Values]) -> None:
+def _sheet(raw: RawFile, name: str) -> RawFile | None:
+    """The shown sheet of a name in a workbook, which may hold nothing yet."""
+    found = [each for each in read_sheets(raw, lambda _: 0, []) if each.name.strip().casefold() == name.casefold()]
+    return whole(raw, sheets=tuple(found[:1])) if found and not found[0].hidden else None
+
+
+def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Values], kind: _Kind) -> None:
     """Refuse to write what would be read as anything but the same sheets with the rows below those of the list."""
     try:
-        added = _table(after)
+        added = _table(after, kind)
     except ProblemsFound:
         hint = "formulas lose their results when the file is written here: give the list as csv, or type the rows in"
         raise refuse(
             table.sheet.place, "a list with formulas", "a list without formulas", hint, code="list.formulas"
         ) from None
-    same = _other_lists(raw) == _other_lists(after)
+    same = _other_lists(raw, kind) == _other_lists(after, kind)
     list_before, list_after = _filled(table.sheet), _filled(added.sheet)
     new = list_after[len(list_before) :]
     typed = [
@@ -68,13 +128,14 @@ def _check_kept(raw: RawFile, table: Table, after: RawFile, rows: Sequence[Value
         raise refuse(table.sheet.file, found, "a plain list of values", hint, code="list.formulas")
 
 
-def _other_lists(raw: RawFile) -> dict[str, list[list[str]]]:
+def _other_lists(raw: RawFile, kind: _Kind) -> dict[str, list[list[str]]]:
     """What is read of the other lists of a workbook. Sheets that hold none, such as a first page that counts rows by
     formulas, keep those; their results come back when a spreadsheet program opens the file.
     """
     found = {}
+    headings = {**HEADINGS, PARTS_SHEET: PARTS}
     for name, file in open_book(raw).items():
-        table = read_table(file, HEADINGS[name], Findings()) if name in HEADINGS else None
+        table = read_table(file, headings[name], Findings()) if name in headings and name != kind.sheet else None
         if table is not None:
             found[name] = [[row.text(heading) for heading in table.columns] for row in table.rows(Findings())]
     return found
@@ -90,15 +151,17 @@ def _shown(cells: Sequence[Cell], table: Table, name: str) -> str:
     return " ".join(cell_text(cells[index]).split()) if index < len(cells) else ""
 
 
-def _table(raw: RawFile) -> Table:
+def _table(raw: RawFile, kind: _Kind) -> Table:
     findings = Findings()
-    table = read_table(open_book(raw)[PARTS_SHEET], PARTS, findings)
+    book = open_book(raw)
+    own = _sheet(raw, kind.sheet) if kind.sheet in HEADINGS and is_workbook(raw) else book[PARTS_SHEET]
+    table = read_table(own or book[PARTS_SHEET], kind.headings, findings)
     if table is None or findings.problems:
         raise ProblemsFound(in_order(findings.problems))
     return table
 
 
-def _check(table: Table, rows: Sequence[Values]) -> None:
+def _check(table: Table, rows: Sequence[Values], kind: _Kind) -> None:
     """Every value has a column, and no mark is there already."""
     problems = []
     for name in dict.fromkeys(name for row in rows for name in row):
@@ -112,7 +175,7 @@ def _check(table: Table, rows: Sequence[Values]) -> None:
                     code="heading.missing",
                 )
             )
-    column = table.columns.get("Mark")
+    column = table.columns.get("Mark") if kind.marks_once else None
     if column:
         used = {
             str(cells[column.index]).strip().casefold(): number
