@@ -4,7 +4,14 @@ from dataclasses import replace
 
 from cutplan.model import Job, Plan, Status
 from cutplan.planning import plan_job
-from cutplan.words.comparison_words import compared, comparison_document, comparison_text, not_possible
+from cutplan.words.comparison_words import (
+    cells_of,
+    compared,
+    comparison_document,
+    comparison_text,
+    heads_of,
+    not_possible,
+)
 from tests import builders
 
 
@@ -56,3 +63,9 @@ def test_whole_lengths_stand_below_each_row() -> None:
     job, base = planned(30)
     lines = comparison_text(job, [compared("as it is", [(job, base)], base)], 100, by_section=True).splitlines()
     assert lines[-1] == "  SHS 40x40x3 to EN 10219-2, any grade, black: 2 x 6 m; what is left of them adds 16.50"
+
+
+def test_a_row_without_a_plan_says_why_in_its_notes(small_job: Job) -> None:
+    row = cells_of(small_job, not_possible("nothing from Yard", "no stock length is left"))
+    assert (row.change, row.amount, row.notes) == ("nothing from Yard", "no plan", ("no stock length is left",))
+    assert heads_of(small_job).amount == f"amount, {small_job.workshop.currency}"

@@ -18,7 +18,7 @@ from cutplan.actions.batch import (
 )
 from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, read_plan, review, verify
-from cutplan.actions.comparing import compare, comparison, comparison_values
+from cutplan.actions.comparing import choices, compare, comparison, comparison_cells, comparison_values
 from cutplan.actions.costing_jobs import Costed, cost, cost_plan, shop_of_plan
 from cutplan.actions.decoding import decode
 from cutplan.actions.drilled_parts import AtTheDrill, at_the_drill, tick_drilled, to_drill
@@ -146,9 +146,11 @@ __all__ = [
     "blocks_save",
     "brace",
     "check",
+    "choices",
     "columns_of",
     "compare",
     "comparison",
+    "comparison_cells",
     "comparison_values",
     "convert",
     "cost",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -218,3 +219,50 @@ def comparison_values(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
     from cutplan.words.comparison_words import comparison_document
 
     return comparison_document(job, rows)
+
+
+def comparison_cells(job: Job, rows: Sequence[Compared]) -> list[dict[str, Any]]:
+    """What :func:`compare` found as cells of a table, its heads first, each with its notes."""
+    from dataclasses import asdict
+
+    from cutplan.words.comparison_words import cells_of, heads_of
+
+    return [asdict(heads_of(job)), *(asdict(cells_of(job, row)) for row in rows)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choices:
+    """What of a job can be compared otherwise: its offers by row of the price list, its merchants, and the rest.
+
+    ``kerf`` and ``carry`` are what the workshop says now, ``mitres`` whether any may share a cut.
+    """
+
+    offers: tuple[tuple[int, str], ...]
+    merchants: tuple[str, ...]
+    kerf: str
+    carry: str
+    rack: bool
+    mitres: bool
+    several: bool
+
+
+def choices(job: Job) -> Choices:
+    """What a page offers to change; of offers those of sections that the job needs."""
+    from cutplan.units import length_text
+    from cutplan.words.naming import shop_name
+
+    shop, wanted = job.workshop, {part.section.key for part in job.parts}
+    offers = []
+    for offer in job.offers:
+        if offer.row and offer.typed_price and offer.section.key in wanted:
+            name, length = shop_name(offer.section.designation, shop.printing), length_text(offer.length, shop.printing)
+            offers.append((offer.row, f"{name}, {length}, {offer.merchant}: {offer.typed_price} {offer.basis.value}"))
+    return Choices(
+        offers=tuple(offers),
+        merchants=tuple(sorted({offer.merchant for offer in job.offers if offer.merchant})),
+        kerf=", ".join(dict.fromkeys(length_text(saw.kerf, shop.printing) for saw in shop.all_saws)),
+        carry=length_text(shop.longest_carry, shop.printing) if shop.longest_carry else "",
+        rack=bool(job.offcuts),
+        mitres=any(part.mitred for part in job.parts) and any(saw.share_mitres for saw in shop.all_saws),
+        several=len({part.list_name for part in job.parts}) > 1,
+    )

@@ -15,6 +15,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from cutplan.web import (
+    compare_pages,
     desk_pages,
     drill_pages,
     list_pages,
@@ -60,6 +61,7 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False, doo
         *workshop_pages.ROUTES,
         *saw_pages.ROUTES,
         *drill_pages.ROUTES,
+        *compare_pages.ROUTES,
         *desk_pages.ROUTES,
         Mount("/static", StaticFiles(directory=_STATIC), name="static"),
     ]

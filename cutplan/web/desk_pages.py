@@ -232,6 +232,11 @@ def told(request: Request) -> Response:
     run = request.app.state.runs.of(_job_of_run(request).key)
     if run is None:
         raise HTTPException(404)
+    return telling(request, run)
+
+
+def telling(request: Request, run: PlanRun) -> Response:
+    """How far a search is, as events."""
     return StreamingResponse(_events(request, run), media_type="text/event-stream")
 
 

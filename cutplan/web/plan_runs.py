@@ -25,11 +25,12 @@ _PATIENCE = 20.0
 
 @dataclass(slots=True)
 class PlanRun:
-    """A search. ``doing`` is the last that it said, ``done`` what came of it, None before."""
+    """A search: its ``order``, ``doing``, the last that it said, and ``done``, what came of it, None before."""
 
     key: str
     process: subprocess.Popen[bytes]
     doing: str = "reading"
+    order: Mapping[str, Any] = field(default_factory=dict)
     done: Mapping[str, Any] | None = None
     changed: threading.Condition = field(default_factory=threading.Condition)
 
@@ -105,7 +106,7 @@ class PlanRuns:
                 start_new_session=True,
                 env={**os.environ, "PYTHONUNBUFFERED": "1"},
             )
-            run = self._runs[key] = PlanRun(key=key, process=process)
+            run = self._runs[key] = PlanRun(key=key, process=process, order=order)
         threading.Thread(target=run.follow, daemon=True).start()
         return run
 

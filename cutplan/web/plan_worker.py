@@ -22,9 +22,9 @@ def work() -> None:
 
 
 def done(order: Mapping[str, Any]) -> dict[str, Any]:
-    """What came of an order: ``plan`` a list into a folder, or ``replan`` the rest of a plan."""
+    """What came of an order: ``plan`` a list into a folder, ``replan`` the rest of a plan, or ``compare`` changes."""
     try:
-        return _planned(order) if order["what"] == "plan" else _rest_planned(order)
+        return _DEEDS[order["what"]](order)
     except ProblemsFound as found:
         problems = found.problems
     except NoPlan as none:
@@ -63,3 +63,13 @@ def _rest_planned(order: Mapping[str, Any]) -> dict[str, Any]:
     rest = actions.replan(plan_file, actions.rack_of_plan(plan_file), wrong=wrong, progress=_tell)
     folder = rest.files[0].parent.as_posix() if rest.files else ""
     return {"folder": folder, "told": list(rest.told), "stopped": rest.plan.stopped_by if rest.plan else ""}
+
+
+def _compared(order: Mapping[str, Any]) -> dict[str, Any]:
+    job = actions.read_job([Path(each) for each in order["parts"]], times=int(order.get("times", 0)))
+    rows = actions.compare(job, **order["changes"], progress=_tell)
+    stopped = next((row.stopped_by for row in rows if row.stopped_by), "")
+    return {"compared": actions.comparison_cells(job, rows), "stopped": stopped}
+
+
+_DEEDS = {"plan": _planned, "replan": _rest_planned, "compare": _compared}

@@ -63,6 +63,44 @@ def not_possible(words: str, why_not: str) -> Compared:
     return Compared(words=words, why_not=why_not)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparedCells:
+    """A row of the table as its cells; those of a change that leaves no plan are blank but for ``change``."""
+
+    change: str
+    amount: str = ""
+    difference: str = ""
+    bought: str = ""
+    scrap: str = ""
+    kept: str = ""
+    notes: tuple[str, ...] = ()
+
+
+def heads_of(job: Job) -> ComparedCells:
+    """What stands above the cells."""
+    unit = job.workshop.printing.mass_unit
+    money = f"amount, {job.workshop.currency}"
+    return ComparedCells(
+        change="", amount=money, difference="difference", bought=f"to buy {unit}", scrap=f"scrap {unit}", kept="kept"
+    )
+
+
+def cells_of(job: Job, row: Compared) -> ComparedCells:
+    """A row as its cells; what is not proven, or stopped, in ``notes``."""
+    how = job.workshop.printing
+    if row.money is None or row.bought_mass is None or row.scrap_mass is None:
+        return ComparedCells(change=row.words, amount="no plan", notes=(row.why_not,))
+    return ComparedCells(
+        change=row.words,
+        amount=money_text(row.money),
+        difference=_difference(row),
+        bought=mass_figure(row.bought_mass, how),
+        scrap=mass_figure(row.scrap_mass, how),
+        kept=f"{row.offcuts_kept}",
+        notes=tuple(note.strip() for note in _how_known(row)),
+    )
+
+
 def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_section: bool = False) -> str:
     """The table as plain text at most ``width`` characters wide; the first row is the job as it is.
 

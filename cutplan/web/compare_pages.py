@@ -1,0 +1,118 @@
+"""What changes of a job would cost or save, beside the plan of it as it is."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from cutplan import actions
+from cutplan.actions import DeskJob
+from cutplan.web.desk_pages import job_of, telling
+from cutplan.web.forms import Form, form_of
+from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.web.plan_runs import PlanRun
+
+_OF_MERCHANTS = ("without", "delivered", "fetched")
+_FLAGS = ("no_rack", "no_shared_mitres", "one_by_one")
+
+
+def compare(request: Request) -> Response:
+    """What can be changed; how far a comparison is; and what came of it."""
+    job = _job(request)
+    run = _run(request, job)
+    order = run.order if run is not None else {}
+    try:
+        read = actions.read_job(_lists(job), times=int(order.get("times", 1 if job.asks else 0)))
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    done = (run.done or {}) if run is not None else {}
+    return page(
+        request,
+        "compare",
+        job=job,
+        run=run,
+        rows=done.get("compared", ()),
+        stopped=done.get("stopped", ""),
+        problems=done.get("problems", ()),
+        choices=actions.choices(read),
+        asked=order.get("changes", {}),
+        times=order.get("times", ""),
+    )
+
+
+def _job(request: Request) -> DeskJob:
+    job = job_of(request)
+    if not _lists(job):
+        raise HTTPException(404)
+    return job
+
+
+def _lists(job: DeskJob) -> list[Any]:
+    return [job.parts_list] if job.parts_list is not None else list(job.lists)
+
+
+def _key(job: DeskJob) -> str:
+    """Of the search among the others: none of a job has this name, since a file cannot have it."""
+    return f"{job.key}/\0compare"
+
+
+def _run(request: Request, job: DeskJob) -> PlanRun | None:
+    run: PlanRun | None = request.app.state.runs.of(_key(job))
+    return run
+
+
+async def begin(request: Request) -> Response:
+    """Begin a comparison."""
+    form = await form_of(request)
+    return await run_in_threadpool(_begin, request, form)
+
+
+def _begin(request: Request, form: Form) -> Response:
+    job = _job(request)
+    # A blank figure is none that is changed.
+    changes: dict[str, Any] = {name: form.text(name) for name in ("kerf", "keep", "carry") if form.text(name)}
+    if form.text("price"):
+        changes["price"] = [f"{form.text('row')}:{form.text('price')}"]
+    for name in _OF_MERCHANTS:
+        named = [key.removeprefix(f"{name} ") for key in form.texts if key.startswith(f"{name} ") and form.text(key)]
+        if named:
+            changes[name] = named
+    changes |= {name: True for name in _FLAGS if form.text(name)}
+    order: dict[str, Any] = {"what": "compare", "parts": [str(path) for path in _lists(job)], "changes": changes}
+    try:
+        if form.text("times"):
+            order["times"] = form.number("times")
+        request.app.state.runs.begin(_key(job), order)
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    return to(request.url_for("compare", job=job.key).path)
+
+
+def stop(request: Request) -> Response:
+    """Stop a comparison; what is compared by then stays."""
+    job = _job(request)
+    run = _run(request, job)
+    if run is not None:
+        run.stop()
+    return to(request.url_for("compare", job=job.key).path)
+
+
+def told(request: Request) -> Response:
+    """How far a comparison is, as events that a page listens to."""
+    run = _run(request, _job(request))
+    if run is None:
+        raise HTTPException(404)
+    return telling(request, run)
+
+
+ROUTES = [
+    Route("/job/{job:path}/compare", compare, name="compare"),
+    Route("/job/{job:path}/compare", begin, methods=["POST"]),
+    Route("/job/{job:path}/compare/stop", stop, methods=["POST"]),
+    Route("/job/{job:path}/compare/events", told),
+]

@@ -1,0 +1,61 @@
+"""What a change would cost, on a page."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.benches import JOB, browser, words
+from tests.commands import document, run
+
+pytestmark = pytest.mark.usefixtures("parts")
+COMPARE = f"{JOB}/compare"
+
+
+def test_what_can_be_changed_is_what_the_job_has() -> None:
+    with browser() as at:
+        page = at.get(COMPARE).text
+        told = words(at.get(JOB).text)
+    assert "What would a change cost?" in told
+    assert "Yard: 35.40 each" in page
+    assert 'placeholder="2.5 mm"' in page
+    assert 'name="without Yard"' in page
+    assert 'name="one_by_one"' not in page, "there is one list"
+    assert 'name="no_rack"' not in page, "there is no rack"
+
+
+def test_a_job_without_a_list_is_compared_with_nothing() -> None:
+    with browser() as at:
+        assert at.get("/job/none.csv/compare").status_code == 404
+        assert at.get(f"{COMPARE}/events").status_code == 404
+        assert at.post(COMPARE, data={"times": "often"}).status_code == 400
+
+
+@pytest.mark.thorough
+def test_every_row_is_the_one_that_the_command_gives() -> None:
+    """And what was asked stays on the form; what cannot be understood is told in its place."""
+    with browser() as at:
+        row = next(re.finditer(r'<option value="(\d+)"[^>]*>[^<]*19.80 each', at.get(COMPARE).text))[1]
+        asked = {"kerf": "1 mm", "row": row, "price": "25.00", "without Yard": "yes"}
+
+        def compared(changes: dict[str, str]) -> str:
+            at.post(COMPARE, data=changes)
+            search = at.app.state.runs.of("frame.csv/\0compare")  # type: ignore[attr-defined]
+            with search.changed:
+                assert search.changed.wait_for(lambda: search.done is not None, 120)
+            return str(at.get(COMPARE).text)
+
+        page = compared(asked)
+        refused = compared({"kerf": "thin"})
+    cells = [words(line) for line in page.split("<tbody>")[1].split("</tbody>")[0].split("</tr>")]
+    rows = document(
+        run("compare", "frame.csv", "--kerf", "1 mm", "--price", f"{row}:25.00", "--without", "Yard", "--json")
+    )["rows"]
+    assert [line.startswith(one["change"]) for line, one in zip(cells, rows, strict=False)] == [True] * 4
+    assert [one["money"] for one in rows] == ["55.2", "55.2", "60.4", None]
+    assert "55.20 0.00" in cells[1]
+    assert "60.40 +5.20" in cells[2]
+    assert "no plan" in cells[3]
+    assert 'name="kerf" value="1 mm"' in page
+    assert "thin" in words(refused.split("<form")[0])
