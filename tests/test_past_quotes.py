@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
-from cutplan.actions.past_quotes import keep_quotes, kept_text, past_prices_file
+from cutplan.actions.past_quotes import keep_quotes, past_prices_file
 from cutplan.problems import ProblemsFound
+from cutplan.words.quoted_words import kept_text, kept_values
 from tests.commands import document, run
 
 TODAY = date(2031, 6, 4)
@@ -26,7 +27,12 @@ def test_prices_are_only_added(parts: str) -> None:
     assert kept_text(again) == f"0 prices of 2031-05-01 noted in {path}; 2 noted before."
     assert path.read_bytes() == before
     Path("prices.csv").write_text(Path("prices.csv").read_text().replace("19.80", "21.00"))
-    assert keep_quotes("prices.csv", rack, day="2031-06-01", today=TODAY).noted == 2
+    dearer = keep_quotes("prices.csv", rack, day="2031-06-01", today=TODAY)
+    assert dearer.noted == 2
+    # By hand: 35.40 both times, 21.00 over 19.80 is 6.06 % more; the mean of 0 and that.
+    assert kept_text(dearer).splitlines()[1] == (
+        "Yard: on average 3.0 % dearer than at first; 2 prices quoted more than once over 31 days."
+    )
     assert path.read_bytes().startswith(before)
     assert not rack.path.exists(), "it needs no ledger"
 
@@ -89,4 +95,4 @@ def test_what_is_passed_over_is_told(parts: str) -> None:
     kept = keep_quotes("prices.csv", actions.find_rack(near=parts, who="Ines"), today=TODAY)
     assert (kept.noted, kept.unsold, kept.unpriced) == (2, 2, 2)
     assert kept_text(kept).endswith(" Passed over: 4 rows, 2 not sold and 2 without a price.")
-    assert actions.kept_values(kept)["unsold"] == 2
+    assert kept_values(kept)["unsold"] == 2

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from cutplan.model import Basis, Workshop
 from cutplan.problems import ProblemsFound
-from cutplan.reading.forms.past_prices import COLUMNS, added_text, latest, quoted_on, read_past_prices
+from cutplan.reading.forms.past_prices import COLUMNS, added_text, drifts, latest, quoted_on, read_past_prices
 from tests import builders
 
 DAY = date(2031, 6, 1)
@@ -40,6 +41,19 @@ def test_the_last_of_each_offer() -> None:
     earlier = replace(first, day=date(2031, 5, 1), price=1)
     again = replace(first, price=2)
     assert latest([first, other, earlier, again]) == [again, other]
+
+
+def test_how_prices_moved() -> None:
+    """By hand: 30 to 33 is a tenth more, 20 to 19 a twentieth less, (0.10 - 0.05) / 2 = 0.025."""
+    offers = [builders.offer("1", 6000, 30), builders.offer("2", 3000, 20), builders.offer("3", 2000, 9)]
+    bar, short, once = quoted_on(DAY, offers, Workshop())
+    later = date(2031, 9, 1)
+    corrected = replace(bar, day=later, price=32_000_000)
+    moved = [replace(bar, day=later, price=33_000_000), replace(short, day=date(2031, 8, 1), price=19_000_000)]
+    with_tax = replace(short, day=later, price=99_000_000, with_tax=True)
+    (drift,) = drifts([bar, short, once, corrected, *moved, with_tax])
+    assert (drift.merchant, drift.offers, drift.days, drift.change) == ("Yard", 2, 92, Fraction(1, 40))
+    assert drifts([bar, once, replace(bar, price=1)]) == []  # both of one day
 
 
 @pytest.mark.parametrize(

@@ -45,7 +45,7 @@ from cutplan.actions.order_files import WrittenOrders, orders, orders_text, orde
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.past_quotes import keep_quotes, kept_text, kept_values, past_prices_file
+from cutplan.actions.past_quotes import keep_quotes, past_prices_file
 from cutplan.actions.planning import (
     TIME_LIMIT,
     document,
@@ -174,8 +174,6 @@ __all__ = [
     "jobs_of",
     "jobs_of_year",
     "keep_quotes",
-    "kept_text",
-    "kept_values",
     "known_columns",
     "known_settings",
     "ledger_given",

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from cutplan.actions.ordering import day_typed
 from cutplan.actions.printing import could_write
@@ -14,21 +13,7 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
-    """How many prices of a list were noted, and how many had been noted before; ``path`` is where.
-
-    Nothing is noted of rows that say ``no``, ``unsold``, and of those without a price, ``unpriced``.
-    """
-
-    path: Path
-    day: date
-    noted: int
-    before: int
-    unsold: int
-    unpriced: int
+    from cutplan.words.quoted_words import Kept
 
 
 def past_prices_file(ledger: Path) -> Path:
@@ -55,7 +40,8 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
         written.
     """
     from cutplan.reading import read_answers
-    from cutplan.reading.forms.past_prices import added_text, quoted_on, read_past_prices
+    from cutplan.reading.forms.past_prices import added_text, drifts, quoted_on, read_past_prices
+    from cutplan.words.quoted_words import Kept
 
     typed, now = day_typed(day), today or date.today()
     when = date.fromisoformat(typed) if typed else now
@@ -65,8 +51,10 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
     answers = read_answers(Path(prices), rack.workshop)
     quoted = quoted_on(when, answers.offers, rack.workshop)
     path = past_prices_file(rack.path)
-    known = set(read_past_prices(path))
+    kept = read_past_prices(path)
+    known = set(kept)
     new = [price for price in quoted if price not in known]
+    merchants = {price.merchant.casefold() for price in quoted}
     if new:
         with could_write(path):
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -81,20 +69,5 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
         before=len(quoted) - len(new),
         unsold=answers.unsold,
         unpriced=answers.unanswered + len(answers.offers) - len(quoted),
+        drifts=tuple(each for each in drifts([*kept, *new]) if each.merchant.casefold() in merchants),
     )
-
-
-def kept_text(kept: Kept) -> str:
-    """What was noted, in words."""
-    from cutplan.units import counted
-
-    before = f"; {kept.before} noted before" if kept.before else ""
-    over = [f"{kept.unsold} not sold"] * bool(kept.unsold) + [f"{kept.unpriced} without a price"] * bool(kept.unpriced)
-    passed = f" Passed over: {counted(kept.unsold + kept.unpriced, 'row')}, {' and '.join(over)}." if over else ""
-    return f"{counted(kept.noted, 'price')} of {kept.day} noted in {kept.path}{before}.{passed}"
-
-
-def kept_values(kept: Kept) -> dict[str, Any]:
-    """What was noted, as values for JSON."""
-    counts = {"noted": kept.noted, "before": kept.before, "unsold": kept.unsold, "unpriced": kept.unpriced}
-    return {"file": str(kept.path), "day": kept.day.isoformat(), **counts}

@@ -96,12 +96,15 @@ def quoted(
 ) -> None:
     """Keep what merchants quoted, with its day.
 
-    In a list beside the rack's ledger, which is only added to; "prices --last" fills a form from it.
+    In a list beside the rack's ledger, which is only added to; "prices --last" fills a form from it. Of what was
+    quoted before, it says how prices have moved.
     """
+    from cutplan.words import quoted_words
+
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         kept = actions.keep_quotes(prices, rack, day=date)
         if as_json:
-            print_json(actions.kept_values(kept))
+            print_json(quoted_words.kept_values(kept))
         else:
-            print_text(actions.kept_text(kept))
+            print_text(quoted_words.kept_text(kept))

@@ -11,6 +11,7 @@ import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 from cutplan.model import Basis, StockLength, Workshop, price_as_typed
@@ -92,6 +93,44 @@ def latest(prices: Iterable[PastPrice]) -> list[PastPrice]:
         if known is None or price.day >= known.day:
             last[price.offer] = price
     return list(last.values())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drift:
+    """How prices of a merchant moved: over how many offers quoted on several days, and how many days lie between.
+
+    ``change`` is the mean over these offers of the last price over the first, less 1, as a fraction.
+    """
+
+    merchant: str
+    offers: int
+    days: int
+    change: Fraction
+
+
+def drifts(prices: Iterable[PastPrice]) -> list[Drift]:
+    """By merchant, in the order of first quotes, how the prices moved of what was quoted on more than one day.
+
+    Prices are set beside those of the same basis, currency and tax; of one day the one noted last counts.
+    """
+    by_offer: dict[tuple[object, ...], dict[date, PastPrice]] = {}
+    for price in prices:
+        alike = (*price.offer, price.basis, price.currency, price.with_tax)
+        by_offer.setdefault(alike, {})[price.day] = price
+    moved: dict[str, list[tuple[PastPrice, PastPrice]]] = {}
+    for quotes in by_offer.values():
+        first, last = quotes[min(quotes)], quotes[max(quotes)]
+        if first.day < last.day and first.price:
+            moved.setdefault(first.merchant.casefold(), []).append((first, last))
+    return [
+        Drift(
+            merchant=pairs[-1][1].merchant,
+            offers=len(pairs),
+            days=(max(last.day for _, last in pairs) - min(first.day for first, _ in pairs)).days,
+            change=sum((Fraction(last.price, first.price) - 1 for first, last in pairs), Fraction()) / len(pairs),
+        )
+        for pairs in moved.values()
+    ]
 
 
 def read_past_prices(path: Path) -> list[PastPrice]:

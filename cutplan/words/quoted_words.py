@@ -1,0 +1,62 @@
+"""What merchants quoted and is kept, in words and as values for JSON, which say the same."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from cutplan.reading.forms.past_prices import Drift
+from cutplan.units import counted
+from cutplan.units.quantities import fixed_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """How many prices of a list were noted, and how many had been noted before; ``path`` is where.
+
+    Nothing is noted of rows that say ``no``, ``unsold``, and of those without a price, ``unpriced``. ``drifts`` says
+    how all prices kept have moved, of the merchants of this list.
+    """
+
+    path: Path
+    day: date
+    noted: int
+    before: int
+    unsold: int
+    unpriced: int
+    drifts: tuple[Drift, ...]
+
+
+def kept_text(kept: Kept) -> str:
+    """What was noted, in words."""
+    before = f"; {kept.before} noted before" if kept.before else ""
+    over = [f"{kept.unsold} not sold"] * bool(kept.unsold) + [f"{kept.unpriced} without a price"] * bool(kept.unpriced)
+    passed = f" Passed over: {counted(kept.unsold + kept.unpriced, 'row')}, {' and '.join(over)}." if over else ""
+    noted = f"{counted(kept.noted, 'price')} of {kept.day} noted in {kept.path}{before}.{passed}"
+    return "\n".join([noted, *map(_drift_text, kept.drifts)])
+
+
+def _drift_text(drift: Drift) -> str:
+    percent = fixed_text(abs(drift.change) * 100, 1)
+    how = "the same as"
+    if percent != "0.0":
+        how = f"{percent} % {'dearer' if drift.change > 0 else 'cheaper'} than"
+    rests = f"{counted(drift.offers, 'price')} quoted more than once over {counted(drift.days, 'day')}"
+    return f"{drift.merchant or 'No merchant named'}: on average {how} at first; {rests}."
+
+
+def kept_values(kept: Kept) -> dict[str, Any]:
+    """What was noted, as values for JSON."""
+    counts = {"noted": kept.noted, "before": kept.before, "unsold": kept.unsold, "unpriced": kept.unpriced}
+    drifts = [
+        {
+            "merchant": drift.merchant,
+            "prices": drift.offers,
+            "days": drift.days,
+            "change_percent": float(round(drift.change * 100, 3)),
+        }
+        for drift in kept.drifts
+    ]
+    return {"file": str(kept.path), "day": kept.day.isoformat(), **counts, "drifts": drifts}
