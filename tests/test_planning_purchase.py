@@ -67,6 +67,18 @@ def test_stock_too_long_to_carry_is_left_out_and_what_it_would_save_is_a_plan_of
     assert all("L" not in proof.sources for case in plan.cases for proof in case.proofs)
 
 
+def test_what_delivery_would_save_plans_only_the_groups_with_stock_too_long_to_carry_again() -> None:
+    other = builders.square_tube(50)
+    parts = [A, builders.part("B", 4, 500, section=other)]
+    offers = [builders.offer("Y", 1000, 10), LONG, builders.offer("Y2", 1000, 10, section=other)]
+    said: list[str] = []
+    job = builders.job(parts, offers, longest_carry=1500)
+    plan = plan_job(job, progress=said.append, processes=0)
+    assert plan.if_delivered is not None
+    begun = [sum(text.startswith(f"{group.title}: 4 parts") for text in said) for group in groups_of(job)]
+    assert begun == [2, 1]
+
+
 def test_a_merchant_that_delivers_brings_any_length() -> None:
     offers = [builders.offer("Y", 1000, 10), LONG]
     job = builders.job([A], offers, longest_carry=1500, merchants=[terms("Yard", delivers=True)])

@@ -14,8 +14,10 @@ import pytest
 from cutplan import checking
 from cutplan.planfile import contradictions, from_document, to_document
 from cutplan.planfile.files import schema_problems
+from cutplan.planning import plan_job
 from cutplan.problems import ProblemsFound
 from tests.plan_values import Place, changed, full_job, others_than, pattern, values_of
+from tests.slanted_start import begun_job
 
 FROM_THE_LISTS = {
     "job.files.role",
@@ -159,6 +161,22 @@ def test_the_plan_to_be_tampered_with_holds(document: dict[str, Any]) -> None:
 def test_what_is_derived_is_found_out_whatever_the_digest_says(document: dict[str, Any]) -> None:
     chosen = random.Random(11).sample(list(values_of(document)), 50)
     assert not_found_out(document, chosen) - DIGEST_ALONE == set()
+
+
+def test_a_start_on_a_slanted_end_is_found_out_where_it_is_none() -> None:
+    """Every value of the end of the piece and of the bar that begins on it."""
+    made = begun_job()
+    document = to_document(made, plan_job(made))
+    assert from_document(document) == (made, plan_job(made))
+    (bar,) = document["groups"][0]["bars"]
+    assert bar["starts_on_slant"]
+    assert not found_out(document)
+    of_piece = [("offcuts", 0, key) for key in ("angle_a", "depth", "side", "end_a")]
+    at_start = [("groups", 0, "bars", 0, key) for key in ("starts_on_slant", "start_trim")]
+    first_cut = [("groups", 0, "bars", 0, "cuts", 0, key) for key in ("start", "angle_a")]
+    places = [(place, value) for place, value in values_of(document) if place in (*of_piece, *at_start, *first_cut)]
+    assert len(places) == 8
+    assert not_found_out(document, places) == set()
 
 
 @pytest.mark.slow
