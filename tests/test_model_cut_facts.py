@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cutplan.model.cut_facts import BarFact, left_after
+from cutplan.model.cut_facts import BarFact, Spoiled, came_short, left_after
 
 
 def test_a_bar_of_which_nothing_is_said_was_cut_as_planned() -> None:
@@ -13,3 +13,9 @@ def test_what_is_left_after_so_many_cuts() -> None:
     ends = ((1210, 3), (2413, 3), (2990, 0))
     assert [left_after(3000, ends, cut) for cut in range(4)] == [3000, 1787, 584, 10]
     assert left_after(2412, ends, 2) == 0, "a bar that came short leaves nothing, not less"
+
+
+def test_what_a_spoiled_part_came_short_is_on_its_bar_still() -> None:
+    """By hand: two A that came 10 short, a B that came 5 long, and a C that is scrap and was cut at its length."""
+    spoiled = (Spoiled(mark="A", quantity=2, measured=1190), Spoiled(mark="B", measured=855), Spoiled(mark="C"))
+    assert came_short({"A": 1200, "B": 850, "C": 400}, spoiled) == 15

@@ -12,6 +12,7 @@ from cutplan.rack import store
 from cutplan.web import saw_pages
 from tests.benches import JOB, PLAN, VALUES, bars_in_plan, browser, tick, words
 from tests.commands import run
+from tests.small_folder import lay_out
 from tests.test_rack_waiting import held
 
 pytestmark = pytest.mark.usefixtures("parts_planned")
@@ -149,13 +150,18 @@ def test_parts_that_are_not_ticked_are_asked_about_before_the_record() -> None:
 def test_a_spoiled_part_is_told_at_the_end_and_the_rest_is_planned_after_the_record() -> None:
     with browser() as at:
         plain = words(at.get(f"{JOB}/ending").text)
-        kept = [int(number) for number in re.findall(r", of bar (\d+)", plain)]
-        assert kept
-        assert "a part was spoiled on it" not in plain
+        found, *_ = re.findall(r"(\d+) mm, of bar (\d+)", plain)
+        planned, kept = int(found[0]), [int(found[1])]
+        assert "spoiled part" not in plain
         for part, copy in (there := bars_in_plan()[kept[0]])[:-1]:
             tick(at, kept[0], part, copy)
         tick(at, kept[0], *there[-1], "spoiled", measured="300")
-        assert f"of bar {kept[0]} by the plan: a part was spoiled on it" in words(at.get(f"{JOB}/ending").text)
+        # By hand: the part came to 300, so the rest of its length is on the bar still.
+        left = planned + {"A": 1200, "B": 850}[there[-1][0]] - 300
+        told = f"{left} mm, of bar {kept[0]} , by what its spoiled part came to"
+        assert told in words(at.get(f"{JOB}/ending").text)
+        assert at.get(f"{JOB}/ticks.json").json()["left"] == {str(kept[0]): f"{left} mm"}
+        assert f"{left} mm</p>" in at.get(f"{JOB}/saw?bar={kept[0]}").text
         done = at.post(f"{JOB}/record", data={"others": "all"}).text
         assert "Still to cut: 1 x" in done
         assert re.search(r'action="[^"]*/plan"><input type="hidden" name="what" value="rest">', done)
@@ -187,3 +193,17 @@ def test_a_long_plan_is_shown_around_the_bar_that_is_asked_for(monkeypatch: pyte
     assert 'href="?bar=1"' in page, "a step to the bar before it"
     assert 'data-beyond="2"' in other
     assert 'href="?bar=2"' in other
+
+
+def test_before_the_rack_is_begun_the_pages_say_what_to_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A tick would begin a ledger with none of the pieces of the rack file."""
+    folder = lay_out(tmp_path / "rack")
+    monkeypatch.chdir(folder.parent)
+    assert run("plan", "gate.csv").exit_code == 0
+    with browser() as at:
+        for page in ("saw", "drill"):
+            answer = at.get(f"/job/gate.csv/{page}")
+            assert answer.status_code == 200
+            assert "begin that with the pieces of rack.csv first" in words(answer.text)
+        at.post("/rack/begin")
+        assert "is cut" in words(at.get("/job/gate.csv/saw").text)

@@ -11,7 +11,7 @@ import io
 import os
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -40,12 +40,14 @@ _LEFT, _PLACE = "Left over as measured", "Note"
 class AtTheSaw:
     """How far a plan is cut: its digest, its ticks, and by bar what is put away: as measured, as typed, and where.
 
-    ``recorded`` says that the plan is written down, so that nothing of it is ticked any more.
+    ``left`` is what is left of a bar by what its spoiled parts came to, where that is not as planned. ``recorded`` says
+    that the plan is written down, so that nothing of it is ticked any more.
     """
 
     plan: str
     ticks: tuple[Tick, ...]
     put_away: Mapping[int, tuple[str, str]]
+    left: Mapping[int, str] = field(default_factory=dict)
     recorded: bool = False
 
 
@@ -67,7 +69,27 @@ def at_the_saw(plan_file: Path, rack: Rack) -> AtTheSaw:
         return AtTheSaw(plan=digest, ticks=(), put_away=put_away)
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
         recorded = stage(db, digest) in (Stage.RECORDED, Stage.CLOSED)
-        return AtTheSaw(plan=digest, ticks=ticks_of(db, digest), put_away=put_away, recorded=recorded)
+        ticks = ticks_of(db, digest)
+    left = _left(job, plan, ticks)
+    return AtTheSaw(plan=digest, ticks=ticks, put_away=put_away, left=left, recorded=recorded)
+
+
+def _left(job: Job, plan: Plan, ticks: Sequence[Tick]) -> dict[int, str]:
+    """What is left of the bars on which a spoiled part was measured, as it is printed."""
+    from cutplan.model.cut_facts import came_short
+    from cutplan.rack.ticks import ticked_facts
+    from cutplan.units import length_text
+
+    if not any(one.spoiled for one in ticks):
+        return {}
+    lengths = {part.mark: part.length for part in job.parts}
+    found = {}
+    facts = ticked_facts(plan, ticks, gaps=True)
+    for bar in plan.bars:
+        longer = came_short(lengths, facts[bar.number].spoiled)
+        if longer:
+            found[bar.number] = length_text(max(0, bar.drop.length + longer), job.workshop.printing)
+    return found
 
 
 def put_away(plan_file: Path, rack: Rack, number: int, *, measured: str = "", place: str = "") -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from cutplan.units import Length
@@ -41,3 +42,11 @@ class BarFact:
 def left_after(length: Length, ends: tuple[tuple[Length, Length], ...], cut: int) -> Length:
     """What is left of a bar after so many of its cuts, each given by the part's end and its kerf. [nm]"""
     return max(0, length - sum(ends[cut - 1])) if cut else length
+
+
+def came_short(lengths: Mapping[str, Length], spoiled: Iterable[Spoiled]) -> Length:
+    """How much longer what is left of a bar is than planned: what spoiled parts came out short is on it still. [nm]
+
+    ``lengths`` are those of the parts as planned, by mark. A part that came out long makes it negative.
+    """
+    return sum((lengths[one.mark] - one.measured) * one.quantity for one in spoiled if one.measured is not None)

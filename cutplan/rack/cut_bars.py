@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from cutplan.model import Cut, CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength, nested_in
-from cutplan.model.cut_facts import BarFact, left_after
+from cutplan.model.cut_facts import BarFact, came_short, left_after
 from cutplan.model.placing import across, placed_ends
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, on_hand
@@ -244,12 +244,7 @@ class _Cutter:
         tip = self.offcuts[bar.source].tip if bar.kind is SourceKind.OFFCUT else 0
         expected = left_after(state.length + tip, tuple((cut.end, cut.kerf) for cut in cuts), count)
         expected -= 0 if cuts else tip
-        # What a part came out short is on the bar still, and what it came out long is not.
-        expected += sum(
-            (self.parts[one.mark].length - one.measured) * one.quantity
-            for one in fact.spoiled
-            if one.measured is not None
-        )
+        expected += came_short({mark: part.length for mark, part in self.parts.items()}, fact.spoiled)
         left = max(0, expected) if fact.left is None else fact.left
         spoiled: Counter[str] = Counter()
         for one in fact.spoiled:

@@ -36,7 +36,11 @@ def drill(request: Request) -> Response:
     job, plan_file = plan_of(request)
     try:
         cards = _cards(actions.fingerprint(plan_file), plan_file)
-        now = actions.at_the_drill(plan_file, actions.rack_of_plan(plan_file))
+        rack = actions.rack_of_plan(plan_file)
+        to_begin = actions.rack_to_begin(rack)
+        if to_begin is not None:
+            return page(request, "unbegun", job=job, to_begin=to_begin)
+        now = actions.at_the_drill(plan_file, rack)
     except REFUSALS as wrong:
         return refused(request, wrong)
     if not cards:

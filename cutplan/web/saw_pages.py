@@ -44,7 +44,11 @@ def saw(request: Request) -> Response:
     """The page at the saw. Without a script it shows the bar that is asked for, or the first that is not done."""
     job, plan_file = plan_of(request)
     try:
-        bars, now = bars_of(plan_file), actions.at_the_saw(plan_file, actions.rack_of_plan(plan_file))
+        rack = actions.rack_of_plan(plan_file)
+        to_begin = actions.rack_to_begin(rack)
+        if to_begin is not None:
+            return page(request, "unbegun", job=job, to_begin=to_begin)
+        bars, now = bars_of(plan_file), actions.at_the_saw(plan_file, rack)
     except REFUSALS as wrong:
         return refused(request, wrong)
     there = {(one.part, one.copy): one for one in now.ticks}
@@ -66,6 +70,7 @@ def saw(request: Request) -> Response:
         cut={f"{part}/{copy}" for part, copy in there},
         spoiled={f"{part}/{copy}" for (part, copy), one in there.items() if one.spoiled},
         put_away=now.put_away,
+        left_now=now.left,
         plan=now.plan,
         recorded=now.recorded,
         id=token_hex(8),
@@ -105,6 +110,7 @@ def _state(now: AtTheSaw) -> dict[str, Any]:
         "cut": [f"{one.part}/{one.copy}" for one in now.ticks if not one.spoiled],
         "spoiled": [f"{one.part}/{one.copy}" for one in now.ticks if one.spoiled],
         "away": sorted(now.put_away),
+        "left": {str(number): text for number, text in now.left.items()},
     }
 
 
@@ -194,7 +200,7 @@ def ending(request: Request) -> Response:
         put_away=now.put_away,
         recorded=now.recorded,
         spoiled=sum(one.spoiled for one in now.ticks),
-        spoiled_on={one.bar for one in now.ticks if one.spoiled},
+        left_now=now.left,
     )
 
 

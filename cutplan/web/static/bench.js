@@ -123,7 +123,12 @@ function atTheSaw(saw) {
       one.classList.toggle("now", cut !== undefined && key === cut.key);
     }
     for (const each of bar.cuts) each.card.hidden = each !== cut;
-    bar.querySelector("article.left").hidden = cut !== undefined;
+    const rest = bar.querySelector("article.left"), figure = rest.querySelector("[data-planned]");
+    rest.hidden = cut !== undefined;
+    if (figure && there.left) {
+      figure.textContent = there.left[bar.dataset.number] || figure.dataset.planned;
+      figure.className = "figure f" + (figure.textContent.length + 2);
+    }
     for (const line of bar.querySelectorAll(".coming li"))
       line.hidden = state.has(line.dataset.key) || (cut !== undefined && line.dataset.key === cut.key);
     foot.hidden = false;
@@ -178,7 +183,7 @@ function atTheSaw(saw) {
       return;
     }
     if (values.recorded) { stopped = true; say(saw.dataset.over); foot.hidden = true; }
-    there = { cut: new Set(values[done]), spoiled: new Set(values.spoiled) };
+    there = { cut: new Set(values[done]), spoiled: new Set(values.spoiled), left: values.left };
   }
   async function send() {
     if (sending || stopped) return;
