@@ -3,6 +3,7 @@
 ``python -m tests.rack_worker`` reads one order per line and answers each with one line, both JSON. An order names the
 folder, the time, what is done and with what; ``stop`` is the number of the write at which it is killed, or at which it
 waits for a further line: statements that change the ledger and files that are opened to be written, renamed, removed.
+Where ``how`` is ``alarm``, it is killed after so many tenths of a millisecond: inside of what SQLite does at once too.
 Sheets and labels are left empty, since nobody reads them here and they take most of the time.
 """
 
@@ -57,7 +58,8 @@ class Writes:
 
     def begin(self, folder: str, stop: int, how: str) -> None:
         """Count from the start what is written below a folder, to stop at a write; 0 is never."""
-        self.folder, self.count, self.stop, self.how = folder, 0, stop, how
+        self.folder, self.count, self.stop, self.how = folder, 0, stop if how != "alarm" else 0, how
+        signal.setitimer(signal.ITIMER_REAL, stop / 10_000 if how == "alarm" else 0)
 
     def _heard(self, event: str, arguments: tuple[Any, ...]) -> None:
         writes = event in FILE_EVENTS or (event == "open" and self._to_be_written(arguments))
@@ -142,6 +144,10 @@ def done(order: dict[str, Any]) -> Any:
             actions.job_close(rack, str(folder / given["plan"]), unfinished=True)
         case "undo":
             actions.undo(rack)
+        case "backup":
+            actions.rack_backup(rack, folder / given["copy"])
+        case "restore":
+            return len(actions.rack_restore(rack, folder / given["copy"]).lost)
         case what:
             raise ValueError(what)
     return None
@@ -169,7 +175,9 @@ def main() -> None:
         clock.return_value = order["at"]
         writes.begin(order["folder"], order.get("stop", 0), order.get("how", ""))
         try:
-            answer({"came": done(order), "writes": writes.count})
+            came = done(order)
+            signal.setitimer(signal.ITIMER_REAL, 0)
+            answer({"came": came, "writes": writes.count})
         except (ProblemsFound, NoPlan) as refused:
             answer({"refused": str(refused), "writes": writes.count})
         except Exception:

@@ -1,7 +1,9 @@
 """Two processes at one rack, by any sequence of actions, with clocks that disagree, and killed at any write.
 
 What they do together is what they would have done one after the other, a killed command has done all of it or nothing,
-an undo brings back what lay there before, and whatever was done the ledger holds.
+an undo brings back what lay there before, a copy that is put back what lay there when it was made, and whatever was
+done the ledger holds. What is lost by putting a copy back is told, and no mark is given a second time, whatever was put
+back.
 """
 
 from __future__ import annotations
@@ -28,8 +30,9 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from cutplan import actions
 from cutplan.actions.checked import read_plan
 from cutplan.model import CutBar, SourceKind
+from cutplan.rack.store import open_ledger
 from tests.builders import mm
-from tests.effort import THOROUGH
+from tests.effort import THOROUGH, examples
 from tests.rack_look import Look, look
 
 SECTION = "SHS 40x40x3"
@@ -39,6 +42,8 @@ PLACES = ("B1", "C1")
 LENGTHS = (340, 720, 1180, 1500, 2410)
 MOST_WRITES = 70
 """A replan writes about so often."""
+FEW_WRITES = 16
+"""A copy is made or put back with fewer."""
 
 SEEDS = st.integers(0, 2**32)
 """What is ordered is drawn by chance from a seed: what lies there then decides what can be, and that is not the same
@@ -109,11 +114,28 @@ def last_at_work(folder: Path) -> str:
     return str(row[0]) if row else ""
 
 
-class TwoAtTheRack(RuleBasedStateMachine):
-    """A folder with a workshop and its jobs, and beside it what lay on the rack before each thing done."""
+@dataclass(frozen=True)
+class Moment:
+    """What the ledger is at a time: how it looks, what lay there before each thing done, and numbers for those."""
 
-    @initialize(worth=st.sampled_from([0, 2]))
-    def begin(self, worth: int) -> None:
+    now: Look
+    before: tuple[tuple[tuple[Any, ...], ...], ...] = ()
+    done: tuple[int, ...] = ()
+
+
+def last_seal(folder: Path, order: Order | None = None) -> str:
+    """What binds all that was done in a ledger, or in the copy that an order puts back."""
+    rack = actions.find_rack(near=folder / "parts.csv", who="")
+    path = folder / order["with"]["copy"] if order else rack.path
+    with open_ledger(path, read_only=True) as ledger:
+        return str(ledger.db.execute("SELECT digest FROM seal ORDER BY action DESC LIMIT 1").fetchone())
+
+
+class TwoAtTheRack(RuleBasedStateMachine):
+    """A folder with a workshop and its jobs, and beside it what the ledger is, and was when copies of it were made."""
+
+    @initialize(worth=st.sampled_from([0, 2]), copied=st.booleans())
+    def begin(self, worth: int, copied: bool) -> None:
         self.temporary = tempfile.TemporaryDirectory()
         self.folder = Path(self.temporary.name) / "shop"
         self.folder.mkdir()
@@ -122,8 +144,13 @@ class TwoAtTheRack(RuleBasedStateMachine):
         (self.folder / "workshop.toml").write_text(shop + value)
         (self.folder / "prices.csv").write_text(PRICES)
         self.number = 0
-        self.before: list[tuple[tuple[Any, ...], ...]] = []
-        self.now = look(self.folder)
+        self.is_at = Moment(look(self.folder))
+        self.copies: dict[str, Moment] = {}
+        self.given: set[str] = set()
+        self.pieces: set[str] = set()
+        self.plan_marks: dict[str, set[str]] = {}
+        for what in ("add", "backup") if copied else ():
+            self._alone({"do": what, "with": getattr(self, f"_to_{what}")(Random(0))}, "Ines", 1)
 
     def teardown(self) -> None:
         if hasattr(self, "temporary"):
@@ -132,7 +159,7 @@ class TwoAtTheRack(RuleBasedStateMachine):
     # what can be ordered
 
     def marks(self) -> list[str]:
-        return [piece[0] for piece in self.now.lying]
+        return [piece[0] for piece in self.is_at.now.lying]
 
     def plans(self) -> list[str]:
         found = self.folder.glob("*/plan.json")
@@ -147,8 +174,10 @@ class TwoAtTheRack(RuleBasedStateMachine):
             if self.plans()
             else []
         )
-        kinds += ["return"] if self.now.actions else []
-        kinds += ["undo"] if self.before else []
+        kinds += ["return"] if self.is_at.now.actions else []
+        kinds += ["undo"] if self.is_at.before else []
+        kinds += ["backup"] if self.is_at.done else []
+        kinds += ["restore"] * 4 if self.copies else []
         what = chance.choice(kinds)
         return {"do": what, "with": getattr(self, f"_to_{what}")(chance)}
 
@@ -177,7 +206,7 @@ class TwoAtTheRack(RuleBasedStateMachine):
 
     def _to_return(self, chance: Random) -> Order:
         """One of those that were taken, some of them, or a piece that was never taken."""
-        gone = sorted({piece[0] for lying in self.before for piece in lying} | set(self.marks())) or ["A1"]
+        gone = sorted({piece[0] for lying in self.is_at.before for piece in lying} | set(self.marks())) or ["A1"]
         length = chance.choice([None, "whole", "whole", "200", "1100"])
         return {"mark": chance.choice(gone), "length": length}
 
@@ -193,7 +222,7 @@ class TwoAtTheRack(RuleBasedStateMachine):
         """A place is counted, of which one piece may lie elsewhere, fewer or more of it, and shorter."""
         place, elsewhere = chance.choice(PLACES), self._a_mark(chance)
         rows = ["Mark,Section,Found,Length as measured"]
-        for mark, section, length, quantity, at, *_ in self.now.lying:
+        for mark, section, length, quantity, at, *_ in self.is_at.now.lying:
             if at == place or mark == elsewhere:
                 found = max(0, quantity + chance.choice([0, 0, -1, 1]))
                 rows.append(f"{mark},{section},{found},{max(1, length - chance.randint(0, 2) * mm(1)) / 1e6} mm")
@@ -259,6 +288,13 @@ class TwoAtTheRack(RuleBasedStateMachine):
     def _to_undo(self, chance: Random) -> Order:
         return {}
 
+    def _to_backup(self, chance: Random) -> Order:
+        self.number += 1
+        return {"copy": f"copy{self.number}"}
+
+    def _to_restore(self, chance: Random) -> Order:
+        return {"copy": chance.choice(list(self.copies))}
+
     # what is done with orders
 
     def _done(self, who: str, order: Order, at: str, **stop: Any) -> dict[str, Any]:
@@ -277,55 +313,119 @@ class TwoAtTheRack(RuleBasedStateMachine):
             shutil.rmtree(self.folder)
             kept.rename(self.folder)
 
-    def _entered(self, order: Order, after: Look) -> None:
+    def _done_after(self, is_at: Moment, order: Order, after: Look) -> tuple[int, ...]:
+        """Numbers of what is in the ledger once an order is done."""
+        if order["do"] == "restore":
+            return self.copies[order["with"]["copy"]].done
+        first = self.number * 1000 + len(is_at.done)
+        return (*is_at.done, *range(first, first + after.actions - is_at.now.actions))
+
+    def _lost(self, is_at: Moment, order: Order) -> int:
+        """How much a copy that is put back does not know."""
+        return len(set(is_at.done) - set(self.copies[order["with"]["copy"]].done))
+
+    def _entered(self, order: Order, after: Look, came: Mapping[str, Any]) -> None:
         """Note what a thing done came to; an undo brings back what lay there before the last one."""
-        if after.actions > self.now.actions:
-            if order["do"] == "undo":
-                assert after.lying == self.before.pop()
+        is_at, what = self.is_at, order["do"]
+        before = is_at.before
+        if what == "restore" and "refused" not in came:
+            copy = self.copies[order["with"]["copy"]]
+            assert seen(after) == seen(copy.now)
+            assert came.get("came", self._lost(is_at, order)) == self._lost(is_at, order)
+            before = copy.before
+        elif after.actions > is_at.now.actions:
+            if what == "undo":
+                assert after.lying == before[-1]
+                before = before[:-1]
             else:
-                self.before.append(self.now.lying)
+                before = (*before, is_at.now.lying)
         else:
-            assert after.lying == self.now.lying
-        self.now = after
+            assert after.lying == is_at.now.lying
+        done = is_at.done if "refused" in came and what == "restore" else self._done_after(is_at, order, after)
+        self.number += 1
+        self.is_at = Moment(after, before, done)
+
+    def _marks_given(self, *orders: Order) -> None:
+        """A mark that was ever given, whatever copy was put back since, is not given to another piece."""
+        rack = actions.find_rack(near=self.folder / "parts.csv", who="")
+        pieces: set[str] = set()
+        if self.is_at.done:
+            with rack.open(read_only=True) as ledger:
+                pieces = {row[0] for row in ledger.db.execute("SELECT mark FROM piece")}
+        planned = set().union(*self.plan_marks.values()) if self.plan_marks else set()
+        new = {name: self._marks_of_plan(name) for name in self.plans() if name not in self.plan_marks}
+        typed = {line.split(",")[0] for order in orders for line in order["with"].get("sheet", "").splitlines()}
+        put_back = any(order["do"] == "restore" for order in orders)
+        if not put_back:
+            again = (pieces - self.pieces) & self.given - planned - typed
+            assert not again, (orders, again)
+        again = set().union(*new.values()) & self.given - planned if new else set()
+        assert not again, (orders, again)
+        self.plan_marks |= new
+        self.pieces = pieces
+        self.given |= pieces.union(*new.values())
+
+    def _marks_of_plan(self, name: str) -> set[str]:
+        _, plan = read_plan(self.folder / name)
+        return {bar.drop.mark for bar in plan.bars if bar.drop.mark}
 
     @rule(seed=SEEDS, who=st.sampled_from(list(ZONES)), day=st.integers(1, 28))
     def alone(self, seed: int, who: str, day: int) -> None:
-        order = self.an_order(Random(seed))
+        self._alone(self.an_order(Random(seed)), who, day)
+
+    def _alone(self, order: Order, who: str, day: int) -> None:
         came = self._done(who, order, at(day))
         after = look(self.folder)
         if "refused" in came and order["do"] not in (
             "replan",
             "receive",
         ):  # where the rest cannot be planned, it is recorded
-            assert after.lying == self.now.lying
-        self._entered(order, after)
+            assert after.lying == self.is_at.now.lying
+        self._entered(order, after, came)
+        self._copied(order)
+        self._marks_given(order)
+
+    def _copied(self, order: Order) -> None:
+        """A copy that is there is whole, and is of the ledger as it is."""
+        if order["do"] == "backup" and (self.folder / order["with"]["copy"]).exists():
+            self.copies[order["with"]["copy"]] = self.is_at
 
     @rule(seed=SEEDS, who=st.sampled_from(list(ZONES)), day=st.integers(1, 28), write=st.integers(1, MOST_WRITES))
     def killed(self, seed: int, who: str, day: int, write: int) -> None:
         """All of it is done, or nothing of it."""
-        order = self.an_order(Random(seed))
+        chance = Random(seed)
+        order = self.an_order(chance)
+        how = "alarm" if order["do"] in ("backup", "restore") and chance.choice((True, False)) else "kill"
+        if how == "kill" and order["do"] in ("backup", "restore"):
+            write = 1 + write % FEW_WRITES
         with self._tried():
             whole = self._done(who, order, at(day))
             after = look(self.folder)
-        came = self._done(who, order, at(day), stop=write, how="kill")
+        came = self._done(who, order, at(day), stop=write * 3 if how == "alarm" else write, how=how)
         found = look(self.folder)
         if order["do"] == "plan":  # that marks were set aside for a plan which was not written is seen by nobody
-            assert found.lying in (self.now.lying, after.lying), order
+            assert found.lying in (self.is_at.now.lying, after.lying), order
         else:
-            assert found in ((after,) if "killed" not in came else (self.now, after)), order
+            assert found in ((after,) if "killed" not in came else (self.is_at.now, after)), order
         files = [whole["came"]] if order["do"] == "replan" and whole.get("came") else []
-        if found == after and found != self.now:
+        if found == after and found != self.is_at.now:
             for name in files:
                 read_plan(self.folder / name)
-        self._entered(order, found)
+        if order["do"] == "restore" and "killed" in came and last_seal(self.folder) != last_seal(self.folder, order):
+            came = {"refused": "killed before it was done"}
+        self._entered(order, found, came)
+        self._copied(order)
+        self._marks_given(order)
 
     @rule(seed=SEEDS, days=st.tuples(*[st.integers(1, 28)] * 2), write=st.integers(1, MOST_WRITES))
     def together(self, seed: int, days: tuple[int, int], write: int) -> None:
         """The first waits at one of its writes until the second is done, or waits for it."""
-        if not self.now.actions:
+        if not self.is_at.now.actions:
             return
         chance = Random(seed)
         first, second = self.an_order(chance), self.an_order(chance)
+        if first["do"] in ("backup", "restore"):
+            write = 1 + write % FEW_WRITES
         orders = (("Ines", first, at(days[0])), ("Bo", second, at(days[1])))
         ends = []
         for order in (orders, orders[::-1]):
@@ -344,13 +444,21 @@ class TwoAtTheRack(RuleBasedStateMachine):
             one = workers()["Ines"].answer()
         other = workers()["Bo"].answer()
         found = look(self.folder)
-        fitting = [(order, middle) for order, (middle, end) in ends if seen(found) == seen(end)]
+        came = {"Ines": one, "Bo": other}
+        fitting = [
+            (order, middle)
+            for order, (middle, end) in ends
+            if seen(found) == seen(end) and self._told_lost(order, middle, came)
+        ]
         if fitting:
             # Both orders may come to the same: then whoever did the last thing was second.
             last = last_at_work(self.folder)
             order, middle = next((each for each in fitting if each[0][1][0] == last), fitting[0])
-            self._entered(order[0][1], middle)
-            self._entered(order[1][1], found)
+            self._entered(order[0][1], middle, came[order[0][0]])
+            if order[1][1]["do"] == "restore":
+                self.given |= set(self.marks())
+            self._entered(order[1][1], found, came[order[1][0]])
+            self._marks_given(first, second)
             return
         # One may be refused because the other is at it.
         alone = {"first": ends[0][1][0], "second": ends[1][1][0]}
@@ -361,11 +469,21 @@ class TwoAtTheRack(RuleBasedStateMachine):
         # what comes then is given later ones.
         of_old = set(self.marks()) if refused["do"] == "plan" and refused["with"]["hold"] else None
         assert seen(found, of_old) == seen(done, of_old), (first, second, one, other)
-        self._entered(first if "refused" in other else second, found)
+        self._entered(*((first, found, one) if "refused" in other else (second, found, other)))
+        self._marks_given(first, second)
+
+    def _told_lost(self, order: tuple[tuple[str, Order, str], ...], middle: Look, came: Mapping[str, Any]) -> bool:
+        """Would that order of events lose what was told to be lost?"""
+        is_at = self.is_at
+        for who, what, _ in order:
+            if what["do"] == "restore" and came[who].get("came") not in (None, self._lost(is_at, what)):
+                return False
+            is_at = Moment(middle, done=self._done_after(is_at, what, middle))
+        return True
 
     @invariant()
     def no_mark_is_given_twice(self) -> None:
-        if hasattr(self, "folder") and self.now.actions:
+        if hasattr(self, "folder") and self.is_at.now.actions:
             rack = actions.find_rack(near=self.folder / "parts.csv", who="")
             with rack.open(read_only=True) as ledger:
                 marks = [row[0] for row in ledger.db.execute("SELECT mark FROM piece")]
@@ -406,7 +524,7 @@ def a_fact(chance: Random, bar: CutBar) -> Order:
 
 
 TwoAtTheRack.TestCase.settings = settings(
-    max_examples=60 if THOROUGH else 2, stateful_step_count=12 if THOROUGH else 5, deadline=None,
+    max_examples=examples(300, 2), stateful_step_count=8 if THOROUGH else 5, deadline=None,
     suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 test_two_at_the_rack = TwoAtTheRack.TestCase
