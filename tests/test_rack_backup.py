@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
-from contextlib import suppress
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ from cutplan.rack import backup as backups
 from cutplan.rack import handling
 from cutplan.rack.backup import Restored, backup, restore
 from cutplan.rack.job_events import stories
+from cutplan.rack.marks import look_of
 from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger, open_ledger
@@ -162,6 +165,29 @@ def test_a_ledger_that_another_holds_is_not_taken_for_a_damaged_one(
         restore(ledger.path, tmp_path / "copy")
     ledger.db.execute("ROLLBACK")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["copy", "rack.ledger"]
+
+
+def test_who_is_at_work_is_waited_for(ledger: Ledger, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A command in the middle of its work gets it written while a copy is waiting to be put back."""
+    racks.put(ledger, 900)
+    backup(ledger, tmp_path / "copy")
+    waits, done = threading.Event(), list[Restored]()
+
+    @contextmanager
+    def waiting(*_: object, **__: object) -> Iterator[None]:
+        waits.set()
+        yield
+
+    monkeypatch.setattr("cutplan.rack.backup.named_while_waiting", waiting)
+    putting = threading.Thread(target=lambda: done.append(restore(ledger.path, tmp_path / "copy")))
+    ledger.db.execute("PRAGMA busy_timeout = 5000")
+    with ledger.changing() as db:
+        db.execute("INSERT INTO mark VALUES (?, 'Z9', NULL)", (look_of("Z9"),))
+        putting.start()
+        assert waits.wait(60)
+        time.sleep(0.2)  # it has asked by then
+    putting.join()
+    assert [each.readable for each in done] == [True]
 
 
 def test_marks_skip_far_where_those_given_cannot_be_read(tmp_path: Path) -> None:

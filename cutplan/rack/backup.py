@@ -113,9 +113,9 @@ def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
         yield None
         return
     with ledger:
-        ledger.db.execute("PRAGMA locking_mode = EXCLUSIVE")
         with named_while_waiting(path, readers=True):
             ledger.db.execute("BEGIN EXCLUSIVE")
+        ledger.db.execute("PRAGMA locking_mode = EXCLUSIVE")
         ledger.db.execute("COMMIT")
         yield ledger.db
 

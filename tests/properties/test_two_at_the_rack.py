@@ -89,6 +89,8 @@ class Worker:
             return {"killed": True}
         found: dict[str, Any] = json.loads(line)
         assert "failed" not in found, found["failed"]
+        # Nobody stops for long with the ledger in hand: two who wait in vain wait for one another.
+        assert "has held for" not in found.get("refused", ""), found
         return found
 
     def is_done_within(self, seconds: float) -> bool:
