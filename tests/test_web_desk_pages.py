@@ -154,3 +154,20 @@ def test_one_sheet_of_a_workbook_may_be_planned_alone(parts: str) -> None:
         assert "Planned." in words(planned(at, at.post("/job/shed.xlsx/plan", data={"sheet": "Door", "times": "1"})))
     (part,) = json.loads(Path("reports/shed/plan.json").read_text())["parts"]
     assert (part["mark"], part["quantity"]) == ("D", 2)
+
+
+def test_why_no_page_is_given_is_said_in_words(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with browser() as at:
+        absent, other = at.get("/job/none.csv"), at.post("/state.json")
+        assert (absent.status_code, "no such page" in absent.text) == (404, True)
+        assert (other.status_code, "shows a page or takes a form" in other.text) == (405, True)
+        monkeypatch.setattr(actions, "jobs_of", lambda: 1 // 0)
+        Path("more.csv").write_text("x")
+        broken = at.get("/")
+    assert (broken.status_code, "where the server was started" in broken.text) == (500, True)
+
+
+def test_fields_without_end_are_no_form(parts: str) -> None:
+    with browser() as at:
+        answer = at.post("/workshop", data={f"f{number}": "" for number in range(20_001)})
+    assert (answer.status_code, "more fields than" in answer.text) == (400, True)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 from cutplan import actions
 from tests.benches import JOB, browser, words
@@ -72,3 +74,19 @@ def test_what_cannot_be_is_refused(place: str, sent: dict[str, str]) -> None:
         assert answer.status_code == 400
         assert "Nothing was changed." in words(answer.text)
         assert at.get("/rack/piece/Q9").status_code == 400
+
+
+def test_a_place_is_counted_by_its_sheet(parts: str) -> None:
+    with browser() as at:
+        at.post("/rack/add", data={"section": "SHS 40x40x3", "length": "1500", "place": "A1", "mark": "K1"})
+        given = at.get("/rack/count.xlsx", params={"place": "A1"})
+        book = load_workbook(io.BytesIO(given.content))
+        rows = [[cell.value for cell in row] for row in book.worksheets[0].iter_rows()]
+        head = next(row for row in rows if "Found" in row)
+        (piece,) = [row for row in rows if row[0] == "K1"]
+        filled = dict(zip(head, piece, strict=True)) | {"Found": "0"}
+        sheet = ",".join(map(str, head)) + "\n" + ",".join(str(filled[name] or "") for name in head)
+        told = at.post("/rack/count", data={"place": "A1"}, files={"sheet": ("filled.csv", sheet.encode())})
+        assert "1 expected, 0 found" in words(told.text)
+        assert "K1" not in at.get("/rack").text
+        assert at.post("/rack/count", data={"place": "A1"}).status_code == 400

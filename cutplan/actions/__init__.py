@@ -41,7 +41,15 @@ from cutplan.actions.list_grid import (
 from cutplan.actions.lists import check, read_job
 from cutplan.actions.loading import load_list
 from cutplan.actions.locking import LOCK_FILE
-from cutplan.actions.order_files import WrittenOrders, orders, orders_text, orders_values, write_orders
+from cutplan.actions.order_files import (
+    WrittenOrders,
+    order_file_names,
+    order_texts,
+    orders,
+    orders_text,
+    orders_values,
+    write_orders,
+)
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
@@ -185,6 +193,8 @@ __all__ = [
     "new",
     "new_list",
     "open_file",
+    "order_file_names",
+    "order_texts",
     "orders",
     "orders_text",
     "orders_values",

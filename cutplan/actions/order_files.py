@@ -126,6 +126,27 @@ def orders(job: Job, plan: Plan, *, certificate: str = "") -> tuple[Order, ...]:
     return orders_of(job, plan, hashlib.sha256(content).hexdigest()[:8], certificate=certificate)
 
 
+def order_texts(plan_file: Path | str) -> tuple[tuple[str, str], ...]:
+    """The orders of a plan as the texts of messages, each with its merchant; nothing is written.
+
+    Raises
+    ------
+    ProblemsFound, CheckFailed
+        When the plan file cannot be used.
+    """
+    from cutplan.words.order_words import message_text, orders_of
+
+    path = Path(plan_file)
+    job, plan = read_plan(path)
+    return tuple((order.merchant, message_text(order)) for order in orders_of(job, plan, fingerprint(path)))
+
+
+def order_file_names(folder: Path) -> tuple[str, ...]:
+    """The files of orders that were written into the folder of a plan."""
+    kinds = (".pdf", ".xlsx", ".txt")
+    return tuple(sorted(path.name for path in folder.glob("order-*") if path.suffix in kinds and path.is_file()))
+
+
 def file_name(text: str) -> str:
     """A text as part of a file's name: letters and figures, the rest as hyphens."""
     return re.sub(r"[\W_]+", "-", text.casefold()).strip("-")[:LONGEST_NAME].strip("-")

@@ -19,6 +19,7 @@ from cutplan.web import (
     desk_pages,
     drill_pages,
     list_pages,
+    order_pages,
     pin_pages,
     price_pages,
     rack_pages,
@@ -29,7 +30,9 @@ from cutplan.web.guard import Guard
 from cutplan.web.look import REFUSALS, page, refused
 from cutplan.web.pin_pages import Door, Doorkeeper
 from cutplan.web.plan_runs import PlanRuns
+from cutplan.words.bench_words import NOT_GIVEN
 
+BAD, BROKEN = 400, 500
 _STATIC = Path(__file__).with_name("static")
 
 
@@ -62,13 +65,14 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False, doo
         *saw_pages.ROUTES,
         *drill_pages.ROUTES,
         *compare_pages.ROUTES,
+        *order_pages.ROUTES,
         *desk_pages.ROUTES,
         Mount("/static", StaticFiles(directory=_STATIC), name="static"),
     ]
     app = Starlette(
         routes=routes,
         middleware=[Middleware(Guard, names=names, numbers=numbers), Middleware(Doorkeeper, door=door)],
-        exception_handlers={HTTPException: _not_there, **dict.fromkeys(REFUSALS, _refused)},
+        exception_handlers={HTTPException: _not_given, **dict.fromkeys(REFUSALS, _refused), Exception: _broken},
         lifespan=living,
     )
     app.state.runs = PlanRuns()
@@ -82,6 +86,10 @@ async def _refused(request: Request, wrong: Exception) -> Response:
     return refused(request, wrong)
 
 
-async def _not_there(request: Request, wrong: Exception) -> Response:
+async def _not_given(request: Request, wrong: Exception) -> Response:
     assert isinstance(wrong, HTTPException)
-    return page(request, "missing", wrong.status_code)
+    return page(request, "missing", wrong.status_code, words=NOT_GIVEN.get(wrong.status_code, NOT_GIVEN[BAD]))
+
+
+async def _broken(request: Request, wrong: Exception) -> Response:
+    return page(request, "missing", BROKEN, words=NOT_GIVEN[BROKEN])

@@ -138,7 +138,7 @@ def download(request: Request) -> Response:
     _, plan_file = plan_of(request)
     name = request.path_params["file"]
     path = plan_file.parent / name
-    if name not in DOWNLOADS or not path.is_file():
+    if name not in (*DOWNLOADS, *actions.order_file_names(plan_file.parent)) or not path.is_file():
         raise HTTPException(404)
     return FileResponse(path, filename=f"{plan_file.parent.name}-{name}")
 

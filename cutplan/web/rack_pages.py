@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -15,6 +18,7 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.units import Printing, length_text
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.words.count_words import count_text
 from cutplan.words.naming import material_name
 from cutplan.words.rack_words import rack_life, rack_line, undone_text
 
@@ -75,6 +79,7 @@ def piece(request: Request) -> Response:
     )
 
 
+_XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 Deed = Callable[[Request, Rack, Form], str]
 
 
@@ -157,7 +162,41 @@ def _undo(request: Request, rack: Rack, form: Form) -> str:
     return undone_text(actions.undo(rack))
 
 
+def count_sheet(request: Request) -> Response:
+    """The sheet of a stock-take of one place, as a workbook to fill in there."""
+    place = request.query_params.get("place", "").strip()
+    with TemporaryDirectory() as aside:
+        sheet = Path(aside) / "count.xlsx"
+        actions.count_sheet(actions.find_rack(), place, sheet)
+        content = sheet.read_bytes()
+    named = quote(f"count {place}.xlsx")
+    return Response(content, media_type=_XLSX, headers={"content-disposition": f"attachment; filename*=UTF-8''{named}"})
+
+
+async def count(request: Request) -> Response:
+    """Put what a filled sheet says of a place into the ledger."""
+    form = await form_of(request)
+    return await run_in_threadpool(_count, request, form)
+
+
+def _count(request: Request, form: Form) -> Response:
+    place, given = form.text("place"), form.files.get("sheet")
+    try:
+        if given is None:
+            raise ProblemsFound([Problem.statement("sheet", "no file", "the sheet, filled in", code="bench.field")])
+        found_rack = actions.find_rack()
+        with TemporaryDirectory() as aside:
+            sheet = Path(aside) / f"count{Path(given[0]).suffix.lower()}"
+            sheet.write_bytes(given[1])
+            found = actions.rack_count(found_rack, place, sheet, reason=form.text("reason"))
+    except REFUSALS as wrong:
+        return refused(request, wrong)
+    return page(request, "counted", told=count_text(place, found, found_rack.workshop.printing))
+
+
 ROUTES = [
+    Route("/rack/count.xlsx", count_sheet),
+    Route("/rack/count", count, methods=["POST"]),
     Route("/rack", rack, name="rack"),
     Route("/rack/add", _doing(_add), methods=["POST"]),
     Route("/rack/begin", _doing(_begin), methods=["POST"]),

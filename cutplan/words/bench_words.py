@@ -135,3 +135,16 @@ BLOCK_WORDS: dict[str, BlockWords] = {
     "section": BlockWords("Own sections", "Sections that no standard names.", "One more section"),
 }
 """By the table that may be repeated."""
+
+
+NOT_GIVEN: dict[int, tuple[str, str]] = {
+    400: ("Not understood", "What was sent is no form of these pages, or has more fields than a form may have."),
+    404: ("Not here", "There is no such page, or its job is not in this folder any more."),
+    405: ("Not so", "This address shows a page or takes a form, and was asked for the other."),
+    413: ("Too large", "More was sent than is taken at once."),
+    500: (
+        "A fault of this program",
+        "What went wrong stands where the server was started.",
+    ),
+}
+"""Why no page is given, by the status of the answer: a heading and a sentence."""
