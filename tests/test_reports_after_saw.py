@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cutplan.model import Assumption
+from cutplan.model import Assumption, Earlier
 from cutplan.reports.lettering import printable
-from cutplan.reports.paper.after_saw import assumed_sheet, parts_sheet, put_away_sheet
+from cutplan.reports.paper.after_saw import assumed_sheet, kits_sheet, parts_sheet, put_away_sheet
 from cutplan.reports.rows import rows_of
 from tests import builders
 from tests.hand_plans import hand_plan, with_mark
@@ -58,3 +58,21 @@ def test_what_was_assumed_comes_last_but_for_what_changes_the_cut() -> None:
     )
     sheet = assumed_sheet(rows_of(replace(job, assumptions=told), plan))
     assert sheet["parts"][0]["before"] == ["\N{BULLET} No tax is added."]
+
+
+def test_units_are_ticked_one_by_one_in_the_order_of_the_list() -> None:
+    """Seven stools of four legs and a seat, of which a further seat is a spare; the frame below is made once."""
+    parts = [
+        builders.part("Seat", 8, 300, assembly="stool", assemblies=7, spares_bought=1),
+        builders.part("Leg", 28, 400, assembly="stool", assemblies=7),
+        builders.part("Frame", 2, 700, assembly="bench"),
+    ]
+    job = builders.job(parts, [builders.offer("O", 20000, 9)])
+    plan = hand_plan(job, ("O", ["Seat"] * 8), ("O", ["Leg"] * 28), ("O", ["Frame"] * 2))
+    sheet = kits_sheet(rows_of(job, plan))
+    assert sheet is not None
+    assert [part["title"] for part in sheet["parts"]] == ["stool, units 1 to 6 of 7", "stool, unit 7 of 7"]
+    assert table(sheet, 0) == [["Seat", "1", *["ticks"] * 6], ["Leg", "4", *["ticks"] * 6]]
+    assert [row[2]["count"] for row in sheet["parts"][1]["rows"]] == [1, 4]
+    rest = replace(job, earlier=Earlier(bars=3))
+    assert kits_sheet(rows_of(rest, plan)) is None, "nobody knows for which unit a part was spoiled"

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from cutplan.model import Assumption, CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, Workshop, as_brought
+from cutplan.model.kits import in_each
 from cutplan.model.last_answer import kept_last
 from cutplan.model.order_totals import OrderLine
 from cutplan.model.section_totals import finished_mass
@@ -90,14 +91,15 @@ class PartRow:
     """One line of the parts list as it was understood, beside what was typed. ``grade`` is in words.
 
     ``length`` is as sawn; ``finished`` is None where that is the finished length. ``each`` is the quantity in one
-    assembly, None where one is made. ``sawn`` says where that is longer than finished,
-    and when it is cut; ``ends`` words how mitres lean and lie; ``allowances``, ``cope`` and ``hand`` are
+    assembly, None where one is made; ``units`` is how many that each get as many. ``sawn`` says where that is longer
+    than finished, and when it is cut; ``ends`` words how mitres lean and lie; ``allowances``, ``cope`` and ``hand`` are
     blank where there is nothing to say.
     """
 
     mark: str
     quantity: int
     each: int | None
+    units: int
     spares: str
     section: str
     typed_section: str
@@ -199,7 +201,10 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         record=_record(plan, known),
         cards=card_rows(job),
         put_away=tuple(_put_away_row(bar, known) for bar in plan.bars if bar.drop.fate is Fate.KEEP),
-        parts=tuple(_part_row(part, job.workshop.printing, known.sections[part.section.key]) for part in job.parts),
+        parts=tuple(
+            _part_row(part, job.workshop.printing, known.sections[part.section.key], first=job.earlier is None)
+            for part in job.parts
+        ),
         frames=_frames(job),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in totals.money.groups_left_out),
@@ -266,12 +271,13 @@ def _put_away_row(bar: CutBar, known: Known) -> PutAwayRow:
     )
 
 
-def _part_row(part: Part, how: Printing, section: str) -> PartRow:
+def _part_row(part: Part, how: Printing, section: str, *, first: bool) -> PartRow:
     mass = finished_mass(part)
     return PartRow(
         mark=part.mark,
         quantity=part.quantity,
         each=(part.quantity - part.spares_bought) // part.assemblies if part.assemblies > 1 else None,
+        units=part.assemblies if first and in_each(part) else 1,
         spares=proving.spares_text(part),
         section=section,
         typed_section=part.typed_section,

@@ -46,7 +46,7 @@ PAGES = {
     "potting-benches.xlsx": 7,
     "market-stand/market-stand.csv": 8,
     "tool-stand.csv": 4,
-    "market-stand/bench-run.xlsx": 6,
+    "market-stand/bench-run.xlsx": 7,
 }
 """Pages of the printed plan on the paper of the sample, at most."""
 TOP, BOTTOM = 17 / 25.4 * 72, 7.5 / 25.4 * 72

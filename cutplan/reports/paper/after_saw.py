@@ -13,6 +13,13 @@ from cutplan.words.cutting import end_text
 
 NO_ASSEMBLY = "No assembly named"
 
+MOST_UNITS = 36
+"""Of more units than this a tick list for each would be longer than the rest of the plan."""
+UNITS_BESIDE = 6
+"""Units side by side on a page."""
+IN_A_UNIT = 4
+"""Boxes that fit into the column of a unit; for more there is a space for strokes."""
+
 
 def parts_sheet(rows: Rows) -> dict[str, Any]:
     """Every part by assembly, a box for each piece, and the diagonals of frames."""
@@ -41,6 +48,35 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
     ]
     lines = ["Lay every assembly out and tick each part. Lengths as finished, long point to long point.", *rows.spares]
     return sheet("Parts by assembly", lines, parts)
+
+
+def kits_sheet(rows: Rows) -> dict[str, Any] | None:
+    """Assemblies made several times, unit by unit: a box for each part of each; None where there is none.
+
+    Parts stand in the order of the list, which is the one to fit and weld them in.
+    """
+    members: dict[tuple[str, int], list[PartRow]] = {}
+    for row in rows.parts:
+        if 1 < row.units <= MOST_UNITS:
+            members.setdefault((row.assembly, row.units), []).append(row)
+    parts = []
+    for (assembly, units), listed in members.items():
+        for first in range(1, units + 1, UNITS_BESIDE):
+            beside = range(first, min(first + UNITS_BESIDE, units + 1))
+            columns = (
+                Column("mark", 34, snug=True),
+                Column("each", 12, "right", snug=True),
+                *(Column(f"unit {unit}") for unit in beside),
+            )
+            table: list[list[Cell]] = [
+                [strong(row.mark, 11), str(row.each), *(ticks(row.each or 0, IN_A_UNIT) for _ in beside)]
+                for row in listed
+            ]
+            of = f"unit {beside[0]}" if len(beside) == 1 else f"units {beside[0]} to {beside[-1]}"
+            title = f"{assembly or NO_ASSEMBLY}, {of} of {units}"
+            parts.append(Part(title=title, columns=columns, rows=table))
+    line = "Lay out one unit after the other and tick each part; the order is that of the list. Labels say the unit."
+    return sheet("Units", [line], parts) if parts else None
 
 
 def _part(row: PartRow, how: Printing) -> list[Cell]:

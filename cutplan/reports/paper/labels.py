@@ -18,6 +18,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from cutplan.model import CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength
+from cutplan.model.kits import unit_of
 from cutplan.reports import extent
 from cutplan.reports.paper.label_sheets import Label, write_labels
 from cutplan.units import Length, Printing, length_text
@@ -93,7 +94,7 @@ class _Known:
             ("copy", f"part {copy} of {self.copies[part.mark]}, bar {bar.number}{_piece(bar)}"),
             ("ends", f"ends {end_text(part.end_a.angle)} | {end_text(part.end_b.angle)}" if part.mitred else ""),
             ("stamp", f"stamp {stamp[0]}" if stamp else ""),
-            ("job", ", ".join(text for text in (self.job.name, part.assembly) if text)),
+            ("job", ", ".join(text for text in (self.job.name, self._assembly(part, copy)) if text)),
             ("sawn", ", ".join(sawn_words(part, self.how))),
             ("note", part.note),
             heat,
@@ -105,6 +106,11 @@ class _Known:
             length=length_text(part.finished, self.how),
             lines=_filled(lines),
         )
+
+    def _assembly(self, part: Part, copy: int) -> str:
+        """The assembly, and which unit of it where it is made several times."""
+        unit = unit_of(part, copy) if self.job.earlier is None else 0
+        return " ".join(filter(None, (part.assembly, f"unit {unit} of {part.assemblies}" if unit else "")))
 
     def of_left_over(self, bar: CutBar, mark: str) -> Label:
         section, heat = self._of_bar(bar)

@@ -68,6 +68,7 @@ def _sheets(rows: Rows, fingerprint: str, width: float, keep_widths: bool) -> li
         cut_sheets.cut_sheet(rows, width, keep_widths=keep_widths),
         *([drill_sheets.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
         after_saw.parts_sheet(rows),
+        *([kits] if (kits := after_saw.kits_sheet(rows)) else []),
         *([after_saw.put_away_sheet(rows)] if rows.put_away else []),
         buying.cost_sheet(rows),
         *([after_saw.assumed_sheet(rows)] if rows.assumptions else []),
