@@ -51,6 +51,21 @@ def test_a_recorded_job_is_held_against_its_quote(plan_file: Path) -> None:
     assert (job["quote"], job["minutes"], job["stage"]) == ("Q1", "90", "recorded")
 
 
+def test_job_show_holds_one_job_against_its_quote(plan_file: Path) -> None:
+    assert json.loads(run("job", "show", str(plan_file), "--json").stdout)["quoted"] is None
+    assert run("quote", str(plan_file)).exit_code == 0
+    before = run("job", "show", str(plan_file))
+    assert "Quote Q1 " in before.stdout, before.output
+    assert "not recorded yet" in before.stdout
+    assert run("record", str(plan_file), "--minutes", "saw 30, weld 60").exit_code == 0
+    told = run("job", "show", str(plan_file)).stdout
+    assert "1.50 h" in told
+    (listed,) = json.loads(run("jobs", "--json").stdout)["jobs"]
+    assert json.loads(run("job", "show", str(plan_file), "--json").stdout)["quoted"] == listed
+    for item in listed["assemblies"]:
+        assert f"cost {item['quoted_cost']} as quoted, {item['cost']} in the end" in told
+
+
 def test_cost_and_quote_are_by_the_workshop_file_of_the_plan(parts: str) -> None:
     """The list lies beside its workshop file, the plan does not: both are at the 60.00 an hour of that file."""
     Path("lists").mkdir()

@@ -147,6 +147,7 @@ def _shown_of_a_file(job: Job, plan: Plan, note: PlanNote, path: Path, number: i
 
 
 def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> JobShown:
+    from cutplan.actions.outcomes import outcome_of
     from cutplan.rack.drilled import drilled_of
     from cutplan.rack.job_money import made_in, money_of
     from cutplan.rack.stages import Step
@@ -160,6 +161,7 @@ def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> J
         of_newest = made_in(db, [newest.note.plan])
         drilled = Counter(mark for mark, _ in drilled_of(db, newest.note.plan))
         money = money_of(db, story, rack.workshop)
+        outcome = outcome_of(ledger, story, rack.workshop)
     made = Counter({mark: good for mark, (good, _) in over_all.items()})
     spoiled = Counter({mark: bad for mark, (_, bad) in over_all.items()})
     for one in ticked:
@@ -178,6 +180,7 @@ def _shown(rack: Rack, ledger: Ledger, story: JobStory, given: Path | None) -> J
         missing=missing,
         plan_file=None if found is None else found[0],
         drilled=tuple(sorted(drilled.items())),
+        outcome=outcome,
     )
 
 

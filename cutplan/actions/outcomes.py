@@ -123,14 +123,15 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
     if out is not None:
         with_ending(out, (".csv", ".xlsx", ".svg"))
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
-        found = tuple(_outcome(ledger, story, rack.workshop) for story in stories(db))
+        found = tuple(outcome_of(ledger, story, rack.workshop) for story in stories(db))
         suggestions = suggested(rack.costs.hours, jobs_measured(db))
     listed = tuple(one for one in found if year is None or one.day.startswith(f"{year:04d}-"))
     files = [_written(out, listed, rack.workshop)] if out is not None else []
     return Year(outcomes=listed, suggestions=suggestions, files=tuple(files))
 
 
-def _outcome(ledger: Ledger, story: JobStory, workshop: Workshop) -> Outcome:
+def outcome_of(ledger: Ledger, story: JobStory, workshop: Workshop) -> Outcome:
+    """A job held against its quote, where it has one."""
     from cutplan.costing.after import after_of
     from cutplan.rack.job_money import money_of
     from cutplan.rack.quotes import quoted, shares_in, spent_on

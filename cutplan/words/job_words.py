@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import counted, length_text, mm_text, money_text
 from cutplan.words.naming import material_name
+from cutplan.words.outcome_words import Outcome, outcome_values, quoted_lines
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Workshop
@@ -79,6 +80,8 @@ class JobShown:
         Of the newest plan; None where it does not lie where it was written, and what is to come is not known then.
     drilled
         Of the newest plan, by mark, how many are ticked as drilled.
+    outcome
+        Held against its quote, where it is in the ledger.
     """
 
     story: JobStory
@@ -89,6 +92,7 @@ class JobShown:
     missing: tuple[tuple[str, int], ...] = ()
     plan_file: Path | None = None
     drilled: tuple[tuple[str, int], ...] = ()
+    outcome: Outcome | None = None
 
 
 def ordered_text(done: Ordered) -> str:
@@ -208,7 +212,8 @@ def job_text(shown: JobShown, workshop: Workshop) -> str:
         where = plan.note.folder or "in a folder that is not noted"
         lines.append(f"Plan {where}: {', '.join(_told(plan))}.")
     lines += _parts_lines(shown)
-    return "\n".join([*lines, *_money_lines(shown.money, workshop, how)])
+    lines += _money_lines(shown.money, workshop, how)
+    return "\n".join([*lines, *(quoted_lines(shown.outcome, workshop) if shown.outcome is not None else ())])
 
 
 def _told(plan: PlanStory) -> list[str]:
@@ -302,6 +307,7 @@ def job_values(shown: JobShown, workshop: Workshop) -> dict[str, Any]:
             for bar, parts in shown.to_come
         ],
         "money": _money_values(shown.money, workshop),
+        "quoted": outcome_values(shown.outcome) if shown.outcome is not None and shown.outcome.quote else None,
     }
 
 

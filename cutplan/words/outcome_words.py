@@ -105,19 +105,30 @@ def year_text(year: Year, workshop: Workshop) -> str:
     lines = [f"Amounts in {workshop.currency}, without tax."]
     for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True):
         lines.append(f"{row.job}, {row.stage}, {row.day}: {_told(one, row)}.")
-        if one.after is not None:
-            lines += [
-                f"  {item.assembly or 'no assembly named'}: cost {money_text(item.quoted)} as quoted, "
-                f"{money_text(item.cost)} in the end; {hours_text(item.minutes)}"
-                for item in one.after.items
-            ]
-        elif one.quote is not None:
-            lines += [
-                f"  {item.assembly or 'no assembly named'}: cost {money_text(item.cost)} as quoted; "
-                f"{hours_text(item.minutes)}"
-                for item in one.quote.items
-            ]
+        lines += _assembly_lines(one)
     return "\n".join([*lines, *_suggestions(year.suggestions)])
+
+
+def quoted_lines(one: Outcome, workshop: Workshop) -> list[str]:
+    """One job against its quote, with its assemblies; nothing where it was not quoted."""
+    if one.quote is None:
+        return []
+    (row,) = year_rows([one])
+    told = _told(one, row)
+    return [f"{told[0].upper()}{told[1:]}; in {workshop.currency}, without tax.", *_assembly_lines(one)]
+
+
+def _assembly_lines(one: Outcome) -> list[str]:
+    if one.after is not None:
+        return [
+            f"  {item.assembly or 'no assembly named'}: cost {money_text(item.quoted)} as quoted, "
+            f"{money_text(item.cost)} in the end; {hours_text(item.minutes)}"
+            for item in one.after.items
+        ]
+    return [
+        f"  {item.assembly or 'no assembly named'}: cost {money_text(item.cost)} as quoted; {hours_text(item.minutes)}"
+        for item in (one.quote.items if one.quote is not None else ())
+    ]
 
 
 def _told(one: Outcome, row: YearRow) -> str:
@@ -154,25 +165,7 @@ def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
     """The same for JSON."""
     return {
         "currency": workshop.currency,
-        "jobs": [
-            {
-                "job": row.job,
-                "stage": row.stage,
-                "day": row.day,
-                "customer": row.customer,
-                "quote": row.number,
-                "price": _money(row.price),
-                "quoted_cost": _money(row.quoted_cost),
-                "materials": money_text(row.materials),
-                "cost": _money(row.cost),
-                "left": _money(row.left),
-                "quoted_minutes": _minutes(row.quoted_minutes),
-                "minutes": _minutes(row.minutes),
-                "minutes_as_quoted": list(one.after.as_quoted) if one.after else [],
-                "assemblies": _assemblies(one),
-            }
-            for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True)
-        ],
+        "jobs": [outcome_values(one) for one in year.outcomes],
         "figures": [
             {
                 "key": each.key,
@@ -183,6 +176,27 @@ def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
             for each in year.suggestions
         ],
         "files": [str(file) for file in year.files],
+    }
+
+
+def outcome_values(one: Outcome) -> dict[str, Any]:
+    """One job against its quote, for JSON; null where it was not quoted or is not known yet."""
+    (row,) = year_rows([one])
+    return {
+        "job": row.job,
+        "stage": row.stage,
+        "day": row.day,
+        "customer": row.customer,
+        "quote": row.number,
+        "price": _money(row.price),
+        "quoted_cost": _money(row.quoted_cost),
+        "materials": money_text(row.materials),
+        "cost": _money(row.cost),
+        "left": _money(row.left),
+        "quoted_minutes": _minutes(row.quoted_minutes),
+        "minutes": _minutes(row.minutes),
+        "minutes_as_quoted": list(one.after.as_quoted) if one.after else [],
+        "assemblies": _assemblies(one),
     }
 
 
