@@ -6,7 +6,7 @@ Written from the rules as the manual has them, in millimetres as fractions; it s
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -82,6 +82,28 @@ def bar_price(parts: Sequence[Number], length: Number, price: Number, yard: Yard
                 if max(lengths) <= yard.carry and rest >= left_whole * (1 + yard.tolerance):
                     found.append(price + (pieces - 1) * yard.charge)
     return min(found, default=None)
+
+
+def least_with_free(parts: Sequence[int], yard: Yard, bench: Bench, free: int) -> Number | None:
+    """The least that all parts cost in one order of which so many cuts are free."""
+    counted = replace(yard, charge=1)
+    best: dict[int, dict[int, Number]] = {0: {0: 0}}
+    bars: dict[int, list[tuple[Number, int]]] = {}
+    for chosen in range(1, 1 << len(parts)):
+        own = [part for i, part in enumerate(parts) if chosen >> i & 1]
+        known = [(price, bar_price(own, length, price, counted, bench)) for length, price in yard.lengths]
+        bars[chosen] = [(price, int(with_cuts - price)) for price, with_cuts in known if with_cuts is not None]
+    for wanted in range(1, 1 << len(parts)):
+        low = wanted & -wanted
+        found: dict[int, Number] = {}
+        for chosen, ways in bars.items():
+            if chosen & low and chosen & wanted == chosen:
+                for price, cuts in ways:
+                    for before, cost in best.get(wanted ^ chosen, {}).items():
+                        found[before + cuts] = min(found.get(before + cuts, cost + price), cost + price)
+        best[wanted] = found
+    totals = [cost + max(0, cuts - free) * yard.charge for cuts, cost in best[(1 << len(parts)) - 1].items()]
+    return min(totals, default=None)
 
 
 def least(parts: Sequence[Number], yard: Yard, bench: Bench) -> Number | None:

@@ -11,6 +11,7 @@ import pytest
 
 from cutplan.checking import check
 from cutplan.model import Fate, Job, Merchant, Plan, Status, Work
+from cutplan.model.totals import totals_of
 from cutplan.planfile.document import to_document
 from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
@@ -19,8 +20,9 @@ from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.carried import CutForCarry
 from cutplan.solving.whole_numbers import instance_of
 from cutplan.units import CURRENCY, MM
+from cutplan.words.buying_words import carry_cuts_text
 from tests.builders import job, mm, offer, part
-from tests.carry_optimum import Bench, Number, Yard, least
+from tests.carry_optimum import Bench, Number, Yard, least, least_with_free
 from tests.effort import seeds
 
 
@@ -103,6 +105,39 @@ def cost_of(made: Job) -> Number | None:
 def test_no_way_to_share_parts_out_costs_less(seed: int) -> None:
     parts, terms, bench = drawn(seed)
     assert cost_of(made_of(parts, terms, bench)) == least(parts, terms, bench)
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_free_cuts_of_an_order_are_bounded_and_seldom_missed(seed: int) -> None:
+    parts, terms, bench = drawn(seed)
+    free = 1 + seed % 3
+    made = made_of(parts, terms, bench)
+    (merchant,) = made.workshop.merchants
+    made = replace(made, workshop=replace(made.workshop, merchants=(replace(merchant, carry_cuts_free=free),)))
+    true = least_with_free(parts, terms, bench, free)
+    if true is None:
+        assert cost_of(made) is None
+        return
+    plan = planned(made)
+    assert Fraction(plan.bound, CURRENCY) <= true <= Fraction(plan.cost, CURRENCY)
+    assert plan.status is Status.NOT_PROVEN or Fraction(plan.cost, CURRENCY) == true
+
+
+def test_free_cuts_are_checked() -> None:
+    # 6 m at 60 with a cut of 2, halved: two lengths, of whose cuts the first is free, are 122.
+    made = made_of([2900, 2900, 2900, 2900], Yard(((6000, 60),), 3000, charge=2), Bench())
+    merchant = replace(made.workshop.merchants[0], carry_cuts_free=1)
+    made = replace(made, workshop=replace(made.workshop, merchants=(merchant,)))
+    plan = planned(made)
+    assert (plan.cost, plan.status) == (122 * CURRENCY, Status.RECHECKED)
+    assert check(made, replace(plan, cost=124 * CURRENCY, bound=124 * CURRENCY))
+    (case,) = plan.cases
+    assert check(made, replace(plan, cases=(replace(case, carry_uncharged=("Yard",)),)))
+    assert check(made, replace(plan, cases=(replace(case, carry_uncharged=("Nobody",)),)))
+    assert check(made, replace(plan, cases=(replace(case, bound=case.bound + CURRENCY),)))
+    (order,) = totals_of(made, plan).orders
+    assert (order.carry_cuts, order.carry_cuts_free, order.carry_charges) == (2, 1, 2 * CURRENCY)
+    assert carry_cuts_text(order) == "2 cuts made to be carried, 1 of them free"
 
 
 def test_as_many_pieces_as_flush_ends_allow() -> None:

@@ -105,11 +105,12 @@ def test_nothing_more_than_the_schema_names() -> None:
         *(
             f"/$defs/merchant/{key}"
             for key in (
-                *("cuts_to_carry", "carry_cut_charge", "carry_kerf", "carry_tolerance"),
+                *("cuts_to_carry", "carry_cut_charge", "carry_cuts_free", "carry_kerf", "carry_tolerance"),
                 *("carry_cuts_squared", "longest_delivered", "brought"),
             )
         ),
-        *("/$defs/merchant_order/carry_cuts", "/$defs/merchant_order/carry_charges"),
+        *(f"/$defs/merchant_order/carry_{key}" for key in ("cuts", "cuts_free", "charges")),
+        "/$defs/merchant_case/carry_uncharged",
         *(f"/$defs/merchant_order/{key}" for key in ("comes", "trips", "trip_cost")),
         *("/$defs/money_summary/trips", "/$defs/workshop_entry/payload", "/$defs/workshop_entry/trip_cost"),
         *("/$defs/result/fetched", "/$defs/merchant_case/fetched"),

@@ -125,6 +125,7 @@ cuts_to_plan = true
 cut_charge = 1.8
 cuts_to_carry = true
 carry_cut_charge = 2
+carry_cuts_free = 1
 carry_kerf = "1/8"
 carry_tolerance = "1/4"
 carry_cuts_squared = false
@@ -189,6 +190,7 @@ def test_every_key(tmp_path: Path) -> None:
                 cut_charge=1_800_000,
                 cuts_to_carry=True,
                 carry_cut_charge=2_000_000,
+                carry_cuts_free=1,
                 carry_kerf=3_175_000,
                 carry_tolerance=6_350_000,
                 carry_cuts_squared=False,

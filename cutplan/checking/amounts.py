@@ -25,10 +25,12 @@ from cutplan.checking.carry_pieces import can_be_had
 from cutplan.checking.fetching import (
     bought_mass,
     delivery,
+    free_cuts,
     is_driven_to,
     one_way,
     trips,
     trips_at_least,
+    uncharged,
     weighed,
 )
 from cutplan.checking.sources import cost_text, goal_of, work_on
@@ -42,6 +44,7 @@ from cutplan.model import (
     Proof,
     SourceKind,
     Status,
+    within_carry,
 )
 from cutplan.units import Money, ceil_div
 
@@ -99,7 +102,22 @@ def plan_cost(job: Job, groups: Sequence[Group], plan: Plan) -> Money:
         cost += (0 if free else delivery(settled, name)) + max(0, terms.minimum_order - spend)
         if is_driven_to(settled, name):
             cost += trips(settled, masses[name]) * job.workshop.trip_cost
+        # Bars have each cut for the carry in their cost; so many of an order are free.
+        made = _carry_cuts(groups, plan, name)
+        cost -= terms.carry_cut_charge * (made - max(0, made - terms.carry_cuts_free))
     return cost
+
+
+def _carry_cuts(groups: Sequence[Group], plan: Plan, merchant: str) -> int:
+    """How many cuts for the carry a merchant makes on lengths of groups planned by money."""
+    number = 0
+    for group, planned in zip(groups, plan.groups, strict=True):
+        if goal_of(group) is Goal.MONEY:
+            own = {offer.id for offer in group.offers if offer.merchant == merchant}
+            # Between two pieces of a length lies one cut: every piece but the first follows one.
+            pieces = (bar.piece_of for bar in planned.bars if bar.kind is SourceKind.BOUGHT and bar.source in own)
+            number += sum(piece is not None and piece.number > 1 for piece in pieces)
+    return number
 
 
 def _delivers_free(terms: Merchant) -> bool:
@@ -188,7 +206,8 @@ def review_money(job: Job, groups: Sequence[Group], plan: Plan, bounded: Bounded
     failures = []
     confirmed: list[Money | None] = []
     for number, case in enumerate(plan.cases, start=1):
-        found, case_confirmed = _case_failures(job, groups, case, charging, bounded, step)
+        of_case = money_step(uncharged(job, case.carry_uncharged), groups) if case.carry_uncharged else step
+        found, case_confirmed = _case_failures(job, groups, case, charging, bounded, of_case)
         name = f"case {number} ({', '.join(case.merchants) or 'no charging merchant'}{' and more' * case.and_more})"
         failures += [f"{name}: {text}" for text in found]
         confirmed.append(case_confirmed)
@@ -288,17 +307,32 @@ def _case_failures(
             failures.append(f"{groups[place].title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
         from_leaves.append(bounded(place, proof, case))
+    # Of what the proofs count for cuts for the carry, so much may be free.
+    free = free_cuts(job)
+    failures += [f"{name} makes no cut for the carry free" for name in case.carry_uncharged if name not in free]
+    cut = {
+        offer.merchant
+        for place in priced
+        for offer in groups[place].offers
+        if not within_carry(offer, job.workshop) and can_be_had(job, groups[place], offer)
+    }
+    cuts_free = sum(
+        amount
+        for name, amount in free.items()
+        if name in cut and name not in case.carry_uncharged and (case.and_more or name in named or name not in charging)
+    )
+    stated -= cuts_free
     # What the multipliers leave of the minimum orders is paid whatever is bought.
     orders = sum(
         _least_spend(job, case, at.merchant) * (at.denominator - at.numerator) // at.denominator
         for at in case.multipliers
     )
     stated += orders
-    confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves) + orders
+    confirmed = None if None in from_leaves else sum(bound or 0 for bound in from_leaves) + orders - cuts_free
     # Whoever is bought from is paid at least the minimum order; a left over of value could pay that back, and more.
     if not any(job.workshop.offcut_value(groups[place].section.family) for place in priced):
         minimum = sum(_least_spend(job, case, name) for name in named)
-        known = sum(bound or 0 for bound in from_leaves) + orders
+        known = sum(bound or 0 for bound in from_leaves) + orders - cuts_free
         stated, confirmed = max(stated, minimum), max(known, minimum)
     least = ceil_div(stated + paid, step) * step
     if case.bound > least and not case.by_search:

@@ -89,6 +89,23 @@ def bought_mass(groups: Sequence[Group], plan: Plan) -> Mapping[str, Mass]:
     return found
 
 
+def free_cuts(job: Job) -> dict[str, Money]:
+    """What the cuts for the carry that a merchant makes free in one order come to at its charge, by merchant."""
+    return {
+        terms.name: terms.carry_cuts_free * terms.carry_cut_charge
+        for terms in job.workshop.merchants
+        if terms.cuts_to_carry and terms.carry_cuts_free and terms.carry_cut_charge
+    }
+
+
+def uncharged(job: Job, names: Collection[str]) -> Job:
+    """The job with no charge for cuts for the carry of some merchants."""
+    merchants = tuple(
+        replace(terms, carry_cut_charge=0) if terms.name in names else terms for terms in job.workshop.merchants
+    )
+    return replace(job, workshop=replace(job.workshop, merchants=merchants))
+
+
 def trips_at_least(job: Job, groups: Sequence[Group], named: Collection[str], open_to: Sequence[set[str]]) -> int:
     """How often a plan that buys from all merchants ``named`` has to drive, by the offers open to each group.
 

@@ -15,7 +15,7 @@ from cutplan.checking.amounts import (
     status_failures,
 )
 from cutplan.checking.bar_rules import bar_failures, mark_failures, numbering_failures
-from cutplan.checking.fetching import one_way, weighed, where_priced
+from cutplan.checking.fetching import one_way, uncharged, weighed, where_priced
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.sawn_on import saw_failures
 from cutplan.checking.sources import cost_text, goal_of
@@ -76,7 +76,7 @@ def review(job: Job, plan: Plan) -> Review:
         return Review(failures=tuple(failures), findings=(), bars=bars, pieces=pieces, leaves=0)
     job = where_priced(job, groups)
     failures = numbering_failures(job, plan) + mark_failures(plan) + saw_failures(job, groups, plan)
-    reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...], tuple[str, ...]], ProofReview] = {}
+    reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...], tuple[str, ...], tuple[str, ...]], ProofReview] = {}
     settled = one_way(job, plan.fetched)
     failures += _fetched_failures(job, groups, plan)
     chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
@@ -84,7 +84,7 @@ def review(job: Job, plan: Plan) -> Review:
     findings = []
     for place, (group, planned) in enumerate(zip(groups, plan.groups, strict=True)):
         failures += bar_failures(settled, group, planned)
-        reviewed[place, planned.proof, (), plan.fetched] = answer = review_proof(settled, group, planned.proof)
+        reviewed[place, planned.proof, (), plan.fetched, ()] = answer = review_proof(settled, group, planned.proof)
         failures += [f"{group.title}: {text}" for text in _proof_failures(job, planned.proof, answer)]
         cost, goal = sum(bar.cost for bar in planned.bars), goal_of(group)
         needed = offers_needed(settled, group, chosen if goal is Goal.MONEY else None, charging)
@@ -111,13 +111,17 @@ def review(job: Job, plan: Plan) -> Review:
             continue  # told with the case
         priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
         for place, proof in zip(priced, case.proofs, strict=False):  # a wrong number of proofs is told with the case
-            if (place, proof, case.multipliers, case.fetched) not in reviewed:
-                answer = _in_case(job, groups, place, proof, case)
-                reviewed[place, proof, case.multipliers, case.fetched] = answer
+            key = place, proof, case.multipliers, case.fetched, case.carry_uncharged
+            if key not in reviewed:
+                answer = _in_case(uncharged(job, case.carry_uncharged), groups, place, proof, case)
+                reviewed[key] = answer
                 named = f"{groups[place].title}, buying from {', '.join(case.merchants) or 'no charging merchant'}"
                 failures += [f"{named}: {text}" for text in _proof_failures(job, proof, answer)]
     found, confirmed_bound = review_money(
-        job, groups, plan, lambda place, proof, case: reviewed[place, proof, case.multipliers, case.fetched].bound
+        job,
+        groups,
+        plan,
+        lambda place, proof, case: reviewed[place, proof, case.multipliers, case.fetched, case.carry_uncharged].bound,
     )
     failures += found
     failures += _delivered_failures(job, plan)

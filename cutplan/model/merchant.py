@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Annotated
 
-from cutplan.fields import LENGTH, MONEY, said
+from cutplan.fields import COUNT, LENGTH, MONEY, said
 from cutplan.units import MM, Length, Mass, Money, ceil_div
 
 
@@ -61,8 +61,8 @@ class Merchant:
     ``cuts_to_plan`` says that this merchant cuts its bars as the plan says, at ``cut_charge`` a cut; then
     what cuts and set-ups are worth in the workshop's own :class:`cutplan.model.Work` does not apply to them.
     With ``cuts_to_carry`` it cuts a length that is too long to carry into pieces, at ``carry_cut_charge`` a cut of
-    ``carry_kerf``; each piece may come short by ``carry_tolerance``, and where ``carry_cuts_squared`` the workshop
-    squares the new ends again. [nm]
+    ``carry_kerf``, the first ``carry_cuts_free`` of an order free; each piece may come short by ``carry_tolerance``,
+    and where ``carry_cuts_squared`` the workshop squares the new ends again. [nm]
     A merchant who ``delivers`` does so up to ``longest_delivered``, 0 for no limit [nm]; whether its order is delivered
     or fetched is ``brought``'s to say, or is weighed.
     """
@@ -80,6 +80,7 @@ class Merchant:
         bool, said("whether the merchant cuts a length that is too long to carry into pieces", rare=True)
     ] = False
     carry_cut_charge: Annotated[Money, MONEY("per such cut", rare=True)] = 0
+    carry_cuts_free: Annotated[int, COUNT("such cuts that an order has free", rare=True)] = 0
     carry_kerf: Annotated[Length, LENGTH("what such a cut takes, in mm", rare=True)] = 3 * MM
     carry_tolerance: Annotated[Length, LENGTH("by how much such a piece may come short, in mm", rare=True)] = 5 * MM
     carry_cuts_squared: Annotated[
@@ -94,8 +95,12 @@ class Merchant:
         charges = self.delivery, self.minimum_order, self.free_delivery_from, self.cut_charge, self.carry_cut_charge
         if min(charges) < 0:
             raise ValueError(f"{self.name}: charges are not negative")
-        if min(self.carry_kerf, self.carry_tolerance, self.longest_delivered) < 0:
-            raise ValueError(f"{self.name}: kerf, tolerance and longest delivery are not negative")
+        if min(self.carry_kerf, self.carry_tolerance, self.longest_delivered, self.carry_cuts_free) < 0:
+            raise ValueError(f"{self.name}: kerf, tolerance, longest delivery and free cuts are not negative")
+
+    def carry_cuts_saved(self, cuts: int) -> Money:
+        """What so many cuts for the carry in one order cost less than each at its charge."""
+        return min(cuts, self.carry_cuts_free) * self.carry_cut_charge
 
     @property
     def may_be_delivered(self) -> bool:

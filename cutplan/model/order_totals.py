@@ -78,6 +78,7 @@ class MerchantOrder:
     cut_charges: Annotated[Money, MONEY]
     carry_cuts: Annotated[int, COUNT("cuts the merchant makes for the carry", rare=True)] = 0
     carry_cuts_charged: Annotated[int, OMITTED] = 0
+    carry_cuts_free: Annotated[int, COUNT("how many of them are free", rare=True)] = 0
     carry_charges: Annotated[Money, MONEY("what those come to", rare=True)] = 0
     comes: Annotated[
         str,
@@ -87,6 +88,11 @@ class MerchantOrder:
     trip_cost: Annotated[Money, MONEY("what those trips cost the workshop; nobody is paid it", rare=True)] = 0
     mass: Annotated[Mass, MASS]
     lines: Annotated[tuple[OrderLine, ...], said("in the order of the price list")]
+
+    @property
+    def carry_cuts_priced(self) -> bool:
+        """Is any of the cuts for the carry on bars with a price?"""
+        return self.carry_cuts_charged + self.carry_cuts_free > 0
 
     @property
     def money(self) -> Annotated[Money, MONEY("bars, delivery and shortfall", before="mass")]:
@@ -164,6 +170,7 @@ def orders_of(job: Job, shop: Workshop, pairs: Iterable[tuple[Group, GroupPlan]]
             for cut in line.cut_to_carry
         ]
         to_carry_charged = sum(number for number, is_charged in to_carry if is_charged)
+        free = min(to_carry_charged, terms.carry_cuts_free if terms.carry_cut_charge else 0)
         counted = [line for line in ordered if line.money is not None]
         mass = sum(line.mass for line in counted)
         bill = shop.bill(name, sum((line.price_each or 0) * line.count for line in counted), mass)
@@ -179,8 +186,9 @@ def orders_of(job: Job, shop: Workshop, pairs: Iterable[tuple[Group, GroupPlan]]
                 cuts_charged=charged[name],
                 cut_charges=rounded_to_cents(charged[name] * terms.cut_charge),
                 carry_cuts=sum(number for number, _ in to_carry),
-                carry_cuts_charged=to_carry_charged,
-                carry_charges=rounded_to_cents(to_carry_charged * terms.carry_cut_charge),
+                carry_cuts_charged=to_carry_charged - free,
+                carry_cuts_free=free,
+                carry_charges=rounded_to_cents((to_carry_charged - free) * terms.carry_cut_charge),
                 comes="" if not job.workshop.merchant(name).delivers else "delivered" if terms.delivers else "fetched",
                 trips=trips,
                 trip_cost=rounded_to_cents(trips * bill.trip),

@@ -349,7 +349,9 @@ class MerchantCase:
     ``merchants`` are those with a delivery charge or a minimum order that are
     bought from, ``delivered_free`` those of them that reach the sum from which
     on they deliver free, ``fetched`` those whose order is fetched where it may
-    be delivered too; merchants without charges are open in every case. With
+    be delivered too; merchants without charges are open in every case. Of those
+    ``carry_uncharged`` no cut for the carry counts in the proofs; of others who make
+    some free each counts, and what free ones save at most is taken off. With
     ``and_more`` the case stands for every larger set of them too. ``proofs``
     bound every money group, in group order; they may allow more sources than
     the case does, never fewer. A bar price counts in them by the merchant's
@@ -366,6 +368,10 @@ class MerchantCase:
     ] = ()
     fetched: Annotated[
         tuple[str, ...], said("those of them whose order is fetched, where it may be delivered too", rare=True)
+    ] = ()
+    carry_uncharged: Annotated[
+        tuple[str, ...],
+        said("merchants who make some cuts for the carry free, and none of whose counts in the proofs", rare=True),
     ] = ()
     and_more: Annotated[bool, said("true when it stands for every larger set too")] = False
     multipliers: Annotated[

@@ -266,7 +266,8 @@ def _money(
     paid = sum(offer.bar_price or 0 for group, planned in priced for offer in offers_bought(group, planned))
     for order in orders:
         terms = job.workshop.merchant(order.merchant)
-        paid += order.cuts * terms.cut_charge + order.carry_cuts_charged * terms.carry_cut_charge
+        to_carry = order.carry_cuts_charged + order.carry_cuts_free
+        paid += order.cuts * terms.cut_charge + to_carry * terms.carry_cut_charge
     return MoneySummary(
         bars=bars,
         delivery=delivery,

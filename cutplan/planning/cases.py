@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutplan.model import Bill, Goal, Group, MerchantCase, Multiplier, Proof, Status, StockLength, Workshop
-from cutplan.planning.charges import cost_step, job_cost, least_trips, next_cost, spend
+from cutplan.planning.charges import carry_cuts_saved_at_most, cost_step, job_cost, least_trips, next_cost, spend
 from cutplan.planning.desk import Desk
 from cutplan.planning.multipliers import best_lp
 from cutplan.problems import NoPlan
@@ -73,6 +73,7 @@ class _Choice:
         self.all_proofs = [everything[n].proof for n in self._money]
         self.charging = desk.charging()
         self._step = cost_step(desk.job)
+        self._saved = carry_cuts_saved_at_most(desk.job)
         self._weighed = [name for name in self.charging if desk.job.workshop.is_weighed(name)]
         self._best, self._shop = self._to_begin_with()
         self._best_cost = self._cost_of(self._best, self._shop)
@@ -131,7 +132,7 @@ class _Choice:
         """A case with what its proofs, charges and minimum orders bound it by."""
         parts = {name: x for name, x in (multipliers or {}).items() if x != 1}
         charges = sum(bill.delivery for bill in bills) + self._trips(bills)
-        least = sum(proof.bound for proof in proofs)
+        least = sum(proof.bound for proof in proofs) - self._saved_at_most(bills)
         least += sum(int(bill.least * (1 - parts[bill.merchant])) for bill in bills if bill.merchant in parts)
         families = {self._desk.groups[n].section.family for n in self._money}
         if not any(self._desk.job.workshop.offcut_value(family) for family in families):
@@ -150,9 +151,17 @@ class _Choice:
             stopped_by=self._desk.stopped_by,
         )
 
+    def _saved_at_most(self, bills: Bills) -> Money:
+        """What free cuts for the carry save at most where these are bought from; proofs count each at its charge."""
+        named = {bill.merchant for bill in bills}
+        return sum(saved for name, saved in self._saved.items() if name in named or name not in self.charging)
+
     def undivided(self) -> MerchantCase:
         """The one case of all sets where there are too many merchants for a case each."""
-        case = replace(self.case((), self.all_proofs), and_more=True)
+        # Any of them may be bought from, and have cuts free.
+        saved = sum(self._saved.values()) - self._saved_at_most(())
+        case = self.case((), self.all_proofs)
+        case = replace(case, and_more=True, bound=next_cost(case.bound - saved, self._step))
         if self._weighed:
             return case  # which way each order comes is not for one search to find
         order = self._order(None)
@@ -230,7 +239,7 @@ class _Choice:
 
     def _proven(self, order: Order, lp: OrderLp, *, brief: bool) -> MerchantCase:
         """The case with each group searched at the multipliers of its LP, as far as is needed to close it."""
-        room = self._best_cost - lp.bound
+        room = self._best_cost + self._saved_at_most(order.bills) - lp.bound
         wanted = [
             (n, offers, math.ceil(least + room))
             for n, offers, least in zip(self._money, order.offers, lp.leasts, strict=True)
@@ -245,9 +254,12 @@ class _Choice:
         self._offer(order, order.cheapest_known(lp, self._best_cost))
         if self._is_done(case):
             return case
-        plans, stopped_by = order.decide(lp, self._best_cost, self._step)
+        saved = sum(self._saved.values()) if case.and_more else self._saved_at_most(order.bills)
+        plans, stopped_by = order.decide(lp, self._best_cost + saved, self._step)
         self._desk.heed(order.clock)
         self._offer(order, plans)
+        if saved and plans is not None:
+            stopped_by = stopped_by or "free cuts"  # what costs least with every cut charged need not cost least
         if stopped_by:
             return replace(case, stopped_by=self._desk.stopped_by or stopped_by)
         return replace(case, bound=self._best_cost, by_search=True)

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
-from cutplan.model import Bill, Goal, Group, GroupPlan, Job, StockLength, groups_of
+from cutplan.model import Bill, Goal, Group, GroupPlan, Job, StockLength, carrying, groups_of
 from cutplan.units import Mass, Money, ceil_div
 
 
@@ -33,8 +33,35 @@ def spend(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Money]:
 
 
 def _charges(job: Job, plans: Sequence[GroupPlan]) -> Money:
-    spent, masses = spend(job, plans), _masses(job, plans)
-    return sum(job.workshop.bill(name, spent[name], masses[name]).on_top(spent[name], masses[name]) for name in spent)
+    spent, masses, cuts = spend(job, plans), _masses(job, plans), _carry_cuts(job, plans)
+    on_top = sum(job.workshop.bill(name, spent[name], masses[name]).on_top(spent[name], masses[name]) for name in spent)
+    return on_top - sum(job.workshop.merchant(name).carry_cuts_saved(number) for name, number in cuts.items())
+
+
+def _carry_cuts(job: Job, plans: Sequence[GroupPlan]) -> Counter[str]:
+    """How often each merchant cuts for the carry, in groups planned by money."""
+    offers = {offer.id: offer for offer in job.offers}
+    found: Counter[str] = Counter()
+    for plan in plans:
+        if plan.goal is Goal.MONEY:
+            for bar in plan.bars:
+                if bar.buys and bar.piece_of is not None:
+                    found[offers[bar.source].merchant] += len(bar.piece_of.ordered) - 1
+    return found
+
+
+def carry_cuts_saved_at_most(job: Job) -> dict[str, Money]:
+    """What free cuts can save in an order, by merchant, where some length of a priced group is cut for the carry."""
+    names = {
+        offer.merchant
+        for group in groups_of(job)
+        if group.priced
+        for offer in group.offers
+        if carrying(offer, job.workshop.at_saw(group.saw), group.parts)
+    }
+    terms = [job.workshop.merchant(name) for name in sorted(names)]
+    saved = {one.name: one.carry_cuts_saved(one.carry_cuts_free) for one in terms}
+    return {name: amount for name, amount in saved.items() if amount}
 
 
 def _masses(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Mass]:

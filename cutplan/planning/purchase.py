@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -20,7 +21,7 @@ from cutplan.model import (
     within_carry,
 )
 from cutplan.planning.cases import choose
-from cutplan.planning.charges import job_cost
+from cutplan.planning.charges import carry_cuts_saved_at_most, job_cost
 from cutplan.planning.desk import Desk
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters, Solved
@@ -69,7 +70,60 @@ def plan_job(
 
 
 def plan_at(desk: Desk) -> Plan:
-    """The plan of a desk's job."""
+    """The plan of a desk's job.
+
+    Where cuts for the carry are free up to a number per order, each counts at its charge at first, and the bound is
+    less by what free ones save at most: that is exact where a plan uses them up. Then those of some merchants count
+    nothing, which bounds all plans too; the best of these bounds and the best of these plans are taken.
+    """
+    best = bounding = _planned(desk)
+    names = sorted(carry_cuts_saved_at_most(desk.job))
+    sets = (some for number in range(1, len(names) + 1) for some in itertools.combinations(names, number))
+    for uncharged in itertools.islice(sets, desk.parameters.free_cut_sets):
+        if bounding.bound >= best.cost or bounding.stopped_by:
+            break
+        shop = desk.job.workshop
+        merchants = (replace(one, carry_cut_charge=0) if one.name in uncharged else one for one in shop.merchants)
+        job = replace(desk.job, workshop=replace(shop, merchants=tuple(merchants)))
+        other = _planned(replace(desk, job=job, solved={}))
+        other = replace(other, cases=tuple(replace(case, carry_uncharged=uncharged) for case in other.cases))
+        bounding = max(bounding, other, key=lambda plan: plan.bound)
+        best = min(best, _charged(desk.job, other, best, uncharged), key=lambda plan: plan.cost)
+    bound = min(best.cost, bounding.bound)
+    status = _status(bounding.cases, best.cost, bound)
+    return replace(best, cases=bounding.cases, bound=bound, status=status, stopped_by=bounding.stopped_by)
+
+
+def _charged(job: Job, plan: Plan, known: Plan, uncharged: Sequence[str]) -> Plan:
+    """A plan made with no charge for cuts for the carry of some merchants, with that charge in its bars.
+
+    What is known of each group is what another plan shows.
+    """
+    charges = {
+        offer.id: job.workshop.merchant(offer.merchant).carry_cut_charge
+        for offer in job.offers
+        if offer.merchant in uncharged
+    }
+    groups = []
+    for group, other in zip(plan.groups, known.groups, strict=True):
+        if group.goal is Goal.MONEY:
+            bars = tuple(
+                replace(bar, cost=bar.cost + (len(bar.piece_of.ordered) - 1) * charges.get(bar.source, 0))
+                if bar.buys and bar.piece_of
+                else bar
+                for bar in group.bars
+            )
+            proof, cost = other.proof, sum(bar.cost for bar in bars)
+            if proof.status is not Status.NOT_PROVEN and proof.bound < cost:
+                proof = replace(proof, status=Status.NOT_PROVEN, stopped_by="free cuts")
+            group = replace(group, bars=bars, proof=replace(proof, bound=min(proof.bound, cost)))
+        groups.append(group)
+    shop = job.workshop.as_brought(plan.fetched)
+    return replace(plan, groups=tuple(groups), cost=job_cost(replace(job, workshop=shop), groups))
+
+
+def _planned(desk: Desk) -> Plan:
+    """The plan with each cut for the carry at its charge."""
     job, groups = desk.job, desk.groups
     # Groups alone know nothing of charges: they leave some time to weigh these.
     left = desk.deadline - time.monotonic()

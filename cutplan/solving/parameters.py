@@ -189,6 +189,8 @@ class Parameters:
     # Merchants.
     charging: int = 8
     """Merchants with fixed charges up to which every set of them is bounded. Own choice: 256 sets."""
+    free_cut_sets: int = 7
+    """Sets of merchants whose cuts for the carry count nothing that are tried where some are free: all of three."""
     brief_nodes: int = 40
     """Nodes of bar counts where a bound at multipliers need not be the best. Own choice."""
     weighing: float = 0.25

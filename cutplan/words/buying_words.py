@@ -40,7 +40,7 @@ def charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money
 def all_charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, Money]]:
     """As :func:`charge_lines`, and what the merchant's cuts come to."""
     cuts = [(cuts_text(order.cuts), order.cut_charges)] if order.cut_charges else []
-    cuts += [(carry_cuts_text(order.carry_cuts), order.carry_charges)] if order.carry_charges else []
+    cuts += [(carry_cuts_text(order), order.carry_charges)] if order.carry_charges else []
     return charge_lines(order, terms) + cuts
 
 
@@ -61,9 +61,10 @@ def delivery_text(terms: Merchant) -> str:
     return f"delivery, free from {money_text(free)}" if free else "delivery"
 
 
-def carry_cuts_text(cuts: int) -> str:
+def carry_cuts_text(order: MerchantOrder) -> str:
     """Cuts that a merchant makes so that lengths can be carried, as a line of an order."""
-    return f"{cuts} {'cut' if cuts == 1 else 'cuts'} made to be carried"
+    free = f", {order.carry_cuts_free} of them free" if order.carry_cuts_free else ""
+    return f"{order.carry_cuts} {'cut' if order.carry_cuts == 1 else 'cuts'} made to be carried{free}"
 
 
 def cut_to_carry_text(line: OrderLine, how: Printing) -> str:

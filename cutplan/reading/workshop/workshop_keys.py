@@ -321,6 +321,8 @@ _REPEATED = (
     _truth("merchant.cuts_to_carry", "Cuts to carry",
         "whether a length that is too long to carry is cut here into pieces that are not"),
     _money("merchant.carry_cut_charge", "Carry cut charge", "per such cut; to be paid"),
+    Key("merchant.carry_cuts_free", values.whole(0, 1000, "a whole number from 0 to 1000"), "Carry cuts free", "0",
+        "how many such cuts are free in one order"),
     Key("merchant.carry_kerf", values.length, "Carry kerf", "3 mm",
         "what such a cut removes; no less is counted than the workshop's own saw takes"),
     Key("merchant.carry_tolerance", values.length, "Carry tolerance", "5 mm",

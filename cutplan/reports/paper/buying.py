@@ -71,7 +71,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     carried = comes_text(order, terms, rows.workshop.currency)
     carried = carried[0].upper() + carried[1:]
     longest = stock_text(max(row.line.longest for row in ordered), how)
-    wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order.carry_cuts)] * bool(order.carry_cuts)
+    wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order)] * bool(order.carry_cuts)
     cuts = f"cuts wanted: {', '.join(wanted)}" if wanted else "no cuts wanted, whole lengths"
     columns = (
         Column("ordered", 14),

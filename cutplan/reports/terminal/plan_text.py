@@ -117,8 +117,8 @@ def _buy(rows: Rows, width: int) -> list[str]:
             amount = money_words(order.cut_charges, currency) if order.cuts_charged else "no price"
             lines += _with_amount(cuts_text(order.cuts), amount, width)
         if order.carry_cuts:
-            amount = money_words(order.carry_charges, currency) if order.carry_cuts_charged else "no price"
-            lines += _with_amount(carry_cuts_text(order.carry_cuts), amount, width)
+            amount = money_words(order.carry_charges, currency) if order.carry_cuts_priced else "no price"
+            lines += _with_amount(carry_cuts_text(order), amount, width)
     if rows.others:
         lines.append(TITLE)
     for other in rows.others:

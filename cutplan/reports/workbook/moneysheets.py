@@ -178,7 +178,7 @@ def _merchant(page: Page, order: MerchantOrder, lines: Sequence[OrderRow], amoun
         amounts.cuts.append(own[-1])
     if order.carry_cuts:
         formula = f"ROUND({order.carry_cuts_charged}*{money_number(terms.carry_cut_charge)!r},2)"
-        own.append(_total(page, carry_cuts_text(order.carry_cuts), formula, order.carry_charges))
+        own.append(_total(page, carry_cuts_text(order), formula, order.carry_charges))
         amounts.cuts.append(own[-1])
     if len(own) > 1:
         _total(page, "total", _sum_of(own), order.money, bold=True)
