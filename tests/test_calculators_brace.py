@@ -39,7 +39,7 @@ def test_the_other_two_sides_are_the_opening_turned() -> None:
     one = brace(1000 * MM, 800 * MM, 40 * MM, SIDES, "mm")
     other = brace(800 * MM, 1000 * MM, 40 * MM, TOP_AND_BOTTOM, "mm")
     assert one.steps == other.steps
-    assert one.title != other.title
+    assert one.way != other.way
 
 
 def test_as_deep_as_the_opening_is_refused() -> None:

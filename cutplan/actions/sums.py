@@ -292,17 +292,18 @@ def depth_of(depth: str, section: str, *, workshop: Workshop | None = None) -> i
 
 def sum_text(answer: Answer, *, workshop: Workshop | None = None) -> str:
     """A sum in lines of plain text, with its formulas; saw angles as the scale of the workshop's saw reads them too."""
-    from cutplan import calculators
+    from cutplan.words import sum_words
 
     shop = _shop(workshop)
-    return calculators.answer_text(answer, shop.unit, shop.saw.square_reads)
+    return sum_words.sum_text(answer, shop.unit, shop.saw.square_reads)
 
 
 def sum_values(answer: Answer, *, workshop: Workshop | None = None) -> dict[str, Any]:
     """A sum as values for JSON."""
-    from cutplan import calculators
+    from cutplan.words import sum_words
 
-    return calculators.answer_values(answer, _shop(workshop).saw.square_reads)
+    shop = _shop(workshop)
+    return sum_words.sum_values(answer, shop.unit, shop.saw.square_reads)
 
 
 def _section(text: str, shop: Workshop) -> Section:

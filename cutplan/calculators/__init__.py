@@ -4,7 +4,7 @@ Each sum works in whole nanometres, shows its formula step by step and names the
 knows of lists or plans: ``writing`` puts the parts into a list.
 """
 
-from cutplan.calculators.answer import Answer, Piece, Step, answer_text, answer_values
+from cutplan.calculators.answer import Answer, Piece, Step, Sum
 from cutplan.calculators.brace import brace
 from cutplan.calculators.frame import frame
 from cutplan.calculators.gate import braced, gate
@@ -16,8 +16,7 @@ __all__ = [
     "Answer",
     "Piece",
     "Step",
-    "answer_text",
-    "answer_values",
+    "Sum",
     "brace",
     "braced",
     "frame",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from cutplan.calculators.answer import Answer, Piece, Step
+from cutplan.calculators.answer import Answer, Piece, Step, Sum
 from cutplan.calculators.exact import hypotenuse, quotient, saw_angle, to_saw_up
 from cutplan.problems import Refused
 from cutplan.units import MAX_MITRE, USUAL, Length, angle_text, length_text
@@ -84,7 +84,8 @@ def brace(width: Length, height: Length, depth: Length, against: str, unit: str)
     lean = quotient(depth * run, across)
     long_point = to_saw_up(edge + lean, unit)
     return Answer(
-        title=f"Brace from corner to corner, its ends against the {against}",
+        sum=Sum.BRACE,
+        way=against,
         steps=(
             Step(name="a, between the sides it bears against", length=across),
             Step(name="b, along them", length=along),
@@ -96,9 +97,4 @@ def brace(width: Length, height: Length, depth: Length, against: str, unit: str)
             Step(name="short point to short point", formula="e - d r / a", length=max(0, edge - lean)),
         ),
         pieces=(Piece(quantity=1, length=long_point, angle=angle, parallel=angle > 0, name="brace"),),
-        remarks=(
-            "Both ends lean the same way: the brace is a parallelogram, and each long edge is e.",
-            "Long point to long point runs from tip to tip along the bar and is rounded up to "
-            f"{'1/64 in' if unit == 'in' else '0.1 mm'}.",
-        ),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cutplan.calculators.answer import Answer, Piece, Step
+from cutplan.calculators.answer import Answer, Piece, Step, Sum
 from cutplan.calculators.exact import hypotenuse
 from cutplan.problems import Refused
 from cutplan.units import DEGREE, USUAL, Length, length_text
@@ -45,7 +45,8 @@ def frame(width: Length, height: Length, depth: Length, *, measured: str, joint:
         outside, inside = (width + extra, height + extra), (width, height)
         formulas = ("w + 2 d", "h + 2 d", "", "")
     return Answer(
-        title=f"Frame, {'mitred' if joint == MITRED else f'butted, {joint}'}",
+        sum=Sum.FRAME,
+        way=joint,
         steps=(
             Step(name="d, depth of the section", length=depth),
             Step(name="W, width outside", formula=formulas[0], length=outside[0]),
@@ -56,7 +57,6 @@ def frame(width: Length, height: Length, depth: Length, *, measured: str, joint:
             Step(name="diagonal inside", formula="sqrt(w^2 + h^2)", length=hypotenuse(*inside)),
         ),
         pieces=_pieces(outside, inside, joint),
-        remarks=("The frame is square when both diagonals measure the same, corner to corner.",),
     )
 
 

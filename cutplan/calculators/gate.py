@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cutplan.calculators.answer import Answer, Step
+from cutplan.calculators.answer import Answer, Step, Sum
 from cutplan.calculators.brace import TOP_AND_BOTTOM, brace
 from cutplan.calculators.exact import to_saw_down
 from cutplan.calculators.frame import INSIDE, OUTSIDE, frame
@@ -65,13 +65,10 @@ def gate(
     formulas = {"W, width outside": formula, "H, height outside": "P - u"}
     return replace(
         body,
-        title=f"Gate of {'one leaf' if leaves == 1 else 'two leaves'}; {body.title.lower()}",
+        sum=Sum.GATE,
+        leaves=leaves,
         steps=(*given, *(replace(step, formula=formulas.get(step.name, step.formula)) for step in body.steps)),
         pieces=tuple(replace(piece, quantity=leaves * piece.quantity) for piece in body.pieces),
-        remarks=(
-            *body.remarks,
-            "Gaps are between bare steel: hinges and latch say what they need, and paint or zinc takes some of it.",
-        ),
     )
 
 
@@ -90,8 +87,7 @@ def braced(answer: Answer, depth: Length, frames: int, unit: str) -> Answer:
     inner = brace(width, height, depth, TOP_AND_BOTTOM, unit)
     return replace(
         answer,
-        title=f"{answer.title}, braced",
+        braced=True,
         steps=(*answer.steps, *(replace(step, name=f"brace: {step.name}") for step in inner.steps)),
         pieces=(*answer.pieces, *(replace(piece, quantity=frames) for piece in inner.pieces)),
-        remarks=(*answer.remarks, *inner.remarks),
     )

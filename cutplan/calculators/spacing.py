@@ -5,7 +5,7 @@ Every position is worked out from the first face by itself, so that roundings ne
 
 from __future__ import annotations
 
-from cutplan.calculators.answer import Answer, Piece, Step
+from cutplan.calculators.answer import Answer, Piece, Step, Sum
 from cutplan.calculators.exact import quotient
 from cutplan.problems import Refused
 from cutplan.units import USUAL, Length, ceil_div, length_text
@@ -56,11 +56,10 @@ def spacing(clear: Length, width: Length, count: int, *, piece: Length | None, u
         steps.append(Step(name=f"near face of part {number}", formula=formula, length=face))
         formula = ""
     return Answer(
-        title="Equal spacing, measured from the first face",
+        sum=Sum.SPACING,
         steps=tuple(steps),
         pieces=(Piece(quantity=count, length=piece, name="spaced"),) if piece else (),
         places=tuple(faces),
-        remarks=("Mark every position from the first face: each is rounded by itself, and roundings do not add up.",),
     )
 
 
