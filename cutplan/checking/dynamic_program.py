@@ -77,6 +77,7 @@ def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tupl
     without = np.full(cap + 1, nothing if exact else 0, dtype=np.int64)
     without[0] = 0
     for load in loads:
+        # What is worth nothing makes no set better, unless a fill has to be met exactly.
         if not load.holds and (exact or load.worth > 0):
             entered = without - load.entry
             for weight, worth in _chunks(load, cap):
@@ -85,6 +86,7 @@ def best_worths(loads: Sequence[Load], cap: int, *, exact: bool = False) -> tupl
     held = np.full(cap + 1, nothing, dtype=np.int64)
     for load in loads:
         if load.holds:
+            # All that does not hold is in the sets by now, so that one such part more makes any of them a held one.
             before = np.maximum(held, without) - load.entry
             entered = np.full(cap + 1, -2 * total - 1, dtype=np.int64)
             for weight, worth in _chunks(load, cap):

@@ -117,6 +117,7 @@ def trips_at_least(job: Job, groups: Sequence[Group], named: Collection[str], op
         return len(driven)
     needed = 0
     for group, open_offers in zip(groups, open_to, strict=True):
+        # What may be delivered need not be driven for; what other groups still need is left aside.
         if any(offer.id in open_offers and offer.merchant not in driven for offer in group.offers):
             return len(driven)
         length = sum(part.quantity * max(0, part.length - sum(part.runs)) for part in group.parts)

@@ -104,12 +104,14 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
     for number, leaf in enumerate(proof.leaves, start=1):
         try:
             key = leaf.duals, leaf.keep_dual, shares_of(problem.parts, len(problem.sources), leaf.splits)
+            # Leaves alike in these differ in their ranges alone, and a knapsack takes far longer than adding up.
             if key not in known:
                 known[key] = _most([_least([margins_of(seen, *key) for seen in way]) for way in seen_so])
             least = _leaf_bound(problem, leaf, known[key])
         except OverflowError as refused:
             return ProofReview(failures=(f"leaf {number} cannot be rechecked: {refused}",), bound=None, leaves=0)
         if least is not None:
+            # No plan costs anything in between, so that a bound holds up to the next cost there is.
             least = base + ceil_div(least - base, multiple) * multiple
             bound = least if bound is None else min(bound, least)
     return ProofReview(failures=(), bound=bound, leaves=len(proof.leaves))
@@ -186,6 +188,7 @@ def _cover_failures(problem: Problem, group: Group, proof: Proof) -> list[str]:
         if meets.any():
             other = boxes[index + 1 + int(meets.argmax())][0]
             return [f"leaves {number} and {other} of the proof overlap"]
+    # Boxes that do not meet fill the whole just when their contents add up to its own.
     covered = sum(math.prod(high - low + 1 for low, high in box) for _, box in boxes)
     whole = math.prod(most + 1 for most in root)
     if covered != whole:

@@ -102,6 +102,7 @@ def least_sum(ranges: Sequence[tuple[int, int]], splits: Sequence[Split], margin
     begun: list[tuple[int, int, list[Run]] | None] = [
         (0, 0, [] if margin is None else [(margin, None)]) for margin in margins
     ]
+    # From the last split back, so that both of its shares are summed up before what they were split from.
     for split in splits[::-1]:
         made = _cut_down(begun.pop(), split.low, split.high)
         rest = begun[split.share]

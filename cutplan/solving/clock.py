@@ -18,6 +18,7 @@ class Clock:
 
     def struck(self) -> bool:
         """Is the time up? Remembered, because it makes the plan depend on the machine."""
+        # Not the time of day, which may be set while a plan is made.
         if not self.stopped_by and time.monotonic() > self.deadline:
             self.stopped_by = "time limit"
         return bool(self.stopped_by)

@@ -110,6 +110,7 @@ def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -
     demand = generator.instance.demand
     *before, (part, copies) = candidate.held
     block, blocks = candidate.block, len(generator.instance.sources) + len(splits)
+    # All numbers of bars that hold so many are let in: only the last bound divides the node.
     for i, t in before:
         splits = (*splits, Split(share=block, part=i, copies=t, low=0, high=demand[i] // t))
         block, blocks = blocks, blocks + 1
@@ -150,5 +151,6 @@ def branched(
         if parts is None:
             return [node, *closed, *waiting]
         further = [bounded(splits) for splits in children(generator, node.splits, parts)]
+        # Depth first, so that few wait, and into the child of the lower bound first.
         waiting += sorted(further, key=lambda one: -one.bound)
     return closed + waiting

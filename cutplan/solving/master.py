@@ -67,8 +67,10 @@ class Master:
     def __init__(self, instance: Instance) -> None:
         self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
         self._solver.SetNumThreads(1)
+        # The tolerances of an LP solver are absolute figures: the dearest bar costs 100, whatever the currency.
         self._scale = max([source.price for source in instance.sources] + [1]) / 100
         infinity = self._solver.infinity()
+        # As many as wanted or more: so no dual is negative, as a certificate asks, and what is too many is taken off.
         self._rows = [self._solver.Constraint(float(piece.demand), infinity) for piece in instance.pieces]
         self._counts = [self._solver.Constraint(0.0, float(source.most)) for source in instance.sources]
         self._blocks: dict[Block, Any] = {}

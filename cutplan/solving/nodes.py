@@ -55,6 +55,7 @@ def by_length(
     best = (0,) * len(instance.pieces)
     bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
     for about, duals in itertools.islice(length_duals(whole, ranges, unit, parameters), parameters.length_bounds):
+        # They come by what they promise, the most first: from here on none shows more than what is shown already.
         if round_up(instance, math.ceil(about)) <= bound:
             break
         lowered = fitting(grid, duals)
@@ -96,6 +97,8 @@ class Bounder:
 
     def _relaxation(self, ranges: Ranges, splits: Splits) -> Relaxation | None:
         instance = self.generator.instance
+        # Above the dearest cost that is still of use, a bound fathoms the node, and the LP need not be solved to its
+        # end; half a unit is left for what floats lose.
         target = self.incumbent.cutoff() - instance.cost_step + 0.5
         return self.generator.relax(ranges, instance.demand, target, self.parameters.rounds, splits=splits)
 
@@ -132,5 +135,6 @@ class Bounder:
                 if higher.bound > node.bound:
                     node = replace(higher, relaxation=node.relaxation)
         finally:
+            # One LP serves all nodes.
             generator.master.set_penalty(generator.penalty)
         return node

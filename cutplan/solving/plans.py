@@ -72,6 +72,7 @@ def without_surplus(instance: Instance, plan: Sequence[PatternUse]) -> list[Patt
     if not any(surplus):
         return list(plan)
     kept = []
+    # A bar that holds little is the first to be empty, and then need not be bought.
     for bars in sorted(plan, key=lambda bars: instance.fill(bars.pattern)):
         count = bars.count
         while count and any(n and s for n, s in zip(bars.pattern, surplus, strict=True)):
@@ -100,6 +101,7 @@ def _resource(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse
             allowed = [i for i, s in sources if s.room >= fills[k] and instance.allowed(i, bars.pattern)]
             costs = {i: instance.cost(i, bars.pattern) for i in allowed}
             choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], instance.sources[i].room, i))
+        # Its own bars are free again, so that a set can always stay where it was.
         left[bars.source] += bars.count
         count = bars.count
         for i in choices[bars.pattern]:

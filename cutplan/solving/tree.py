@@ -177,6 +177,7 @@ class TreeSearch:
         most = [source.most for source in self.instance.sources]
         counts = 0
         for preference in preferences(self.instance):
+            # What takes a millisecond is tried even when time is up.
             if self.incumbent.plan is not None and self._stopped() and counts > self.parameters.few_counts:
                 return
             plan = first_fit(self.instance, preference, self.instance.demand, most)
@@ -297,6 +298,7 @@ class TreeSearch:
             return []
         fractional = _fractional(ranges, counts, self.parameters.count_integrality)
         if fractional:
+            # Nearest to a half, where both children differ most from what was found; of those the dearest bar.
             s = min(fractional, key=lambda s: (round(abs(counts[s] % 1.0 - 0.5), 6), -price[s], s))
             return _around(ranges, s, int(counts[s]), None)
         # A bar that can hold no part is in no plan, and no LP can be made to use it.

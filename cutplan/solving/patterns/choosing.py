@@ -54,6 +54,7 @@ def choose(
     for kind, wanted, more in zip(kinds, demand, spares, strict=True):
         ends[kind.joint_a, kind.hand_a] += wanted + more
         ends[kind.joint_b, kind.hand_b] += wanted + more
+    # Of a hand, one end of the other is enough to share a cut with; without hands it takes two.
     meeting = {joint for joint, hand in ends if joint and ends[joint, -hand] > (not hand)}
     meeting.update(slants)
     if meeting or any(kind.may_turn and not kind.alike for kind in kinds):
