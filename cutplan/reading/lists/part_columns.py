@@ -1,16 +1,29 @@
-"""The columns of the parts list, each declared once: headings read, what it holds, and the field its cell alone gives.
+"""The columns of the parts list, each declared once: headings read, what it holds, how its cell is read.
 
-Fields that several cells give together, such as the length with its mitres, are read in
-:mod:`cutplan.reading.lists.parts`.
+What several cells say together is put together elsewhere: the ends of a part in
+:mod:`cutplan.reading.lists.part_ends`, the rest in :mod:`cutplan.reading.lists.parts`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, NamedTuple
 
-from cutplan.reading.lists.part_ends import HEELS, LEANS, LENGTH_IS, SHARING_FORMS, parse_sharing
+from cutplan.reading.lists.part_ends import (
+    HEEL_FORMS,
+    HEELS,
+    LEAN_FORMS,
+    LEANS,
+    LENGTH_IS,
+    LENGTH_IS_FORMS,
+    SHARING_FORMS,
+    parse_heel,
+    parse_lean,
+    parse_length_is,
+    parse_sharing,
+)
 from cutplan.reading.lists.stamps import check_stamps, joined_stamps, read_stamps, stamps_of_all
 from cutplan.reading.sheets.headings import (
     CHECK_COLUMN,
@@ -25,7 +38,7 @@ from cutplan.reading.sheets.headings import (
 )
 from cutplan.reading.sheets.own_columns import Column
 from cutplan.reading.sheets.tables import Row, quantity_of
-from cutplan.units import QUANTITY_FORMS
+from cutplan.units import ANGLE_FORMS, QUANTITY_FORMS, parse_angle
 
 
 class Wanted(NamedTuple):
@@ -57,6 +70,12 @@ class PartColumn(Column):
     made: Callable[[Any, Wanted], Any] | None = None
     join: Callable[[Sequence[tuple[Any, int, int]]], Any] | None = None
 
+
+class EndColumn(Column):
+    """A column that says something of the ends of a part; ``field`` is one of :class:`part_ends.Said`."""
+
+
+_angle = lru_cache(maxsize=1000)(parse_angle)
 
 LONGEST_MARK = 100
 """Percent-encoded, with the name of its list in front, it still fits the code of a label: 2331 bytes at level M
@@ -174,43 +193,52 @@ PARTS: tuple[Heading, ...] = (
         field="assembly",
         join=all_words,
     ),
-    Heading(
-        "Cut A",
-        Kind.ANGLE,
+    EndColumn(
+        name="Cut A",
+        kind=Kind.ANGLE,
         variants=("end cut a", "angle a", "end a", "mitre a", "miter a"),
         about="degrees from square, 0 to 75; blank is square",
         shown=5,
+        field="angle_a",
+        cell=lambda row: row.parse("Cut A", _angle, 0, ANGLE_FORMS),
     ),
-    Heading(
-        "Cut B",
-        Kind.ANGLE,
+    EndColumn(
+        name="Cut B",
+        kind=Kind.ANGLE,
         variants=("end cut b", "angle b", "end b", "mitre b", "miter b"),
         about="as Cut A",
         shown=6,
+        field="angle_b",
+        cell=lambda row: row.parse("Cut B", _angle, 0, ANGLE_FORMS),
     ),
-    Heading(
-        "Length is",
-        Kind.TEXT,
+    EndColumn(
+        name="Length is",
+        kind=Kind.TEXT,
         variants=("length meant", "length to", "measured to", "length given"),
         about="long point, short point or centre line, where an end is mitred; one side, where two mitres are parallel",
         shown=7,
         choices=words_of(LENGTH_IS),
         strict=True,
+        field="meant",
+        cell=lambda row: row.parse("Length is", parse_length_is, None, LENGTH_IS_FORMS),
     ),
-    Heading(
-        "Lean",
-        Kind.TEXT,
+    EndColumn(
+        name="Lean",
+        kind=Kind.TEXT,
         variants=("ends lean", "mitres lean", "miters lean"),
         about="how two mitres lean: opposite, as in a frame, or parallel, as in a brace; blank is opposite",
         choices=words_of(LEANS),
         strict=True,
+        field="lean",
+        cell=lambda row: row.parse("Lean", parse_lean, None, LEAN_FORMS),
     ),
-    Heading(
-        "On table",
-        Kind.TEXT,
+    EndColumn(
+        name="On table",
+        kind=Kind.TEXT,
         variants=("face on table", "face down", "lies on", "laid on"),
         about="which face lies on the saw's table at a mitre, where two differ: flat, edge, wide side, narrow side, "
         "long leg, short leg, or the width of the face",
+        field="on_table",
     ),
     Heading(
         "Depth",
@@ -218,13 +246,15 @@ PARTS: tuple[Heading, ...] = (
         variants=("mitre depth", "miter depth", "mitre across", "miter across", "depth at mitre"),
         about="the side of the section a mitre runs across, as another way to say which face lies on the table",
     ),
-    Heading(
-        "Heel",
-        Kind.TEXT,
+    EndColumn(
+        name="Heel",
+        kind=Kind.TEXT,
         variants=("heel at", "heel side", "heel on"),
         about="of a mitred angle: long point or short point, the side its heel lies on at the first mitred end",
         choices=words_of(HEELS),
         strict=True,
+        field="heel",
+        cell=lambda row: row.parse("Heel", parse_heel, None, HEEL_FORMS),
     ),
     PartColumn(
         name="Share mitres",
@@ -257,12 +287,13 @@ PARTS: tuple[Heading, ...] = (
     ),
     Heading("Grinding", Kind.LENGTH, variants=("grinding allowance", "dressing"), about="as Weld shrinkage"),
     Heading("Squaring", Kind.LENGTH, variants=("squaring allowance", "facing"), about="as Weld shrinkage"),
-    Heading(
-        "Cope",
-        Kind.TEXT,
+    EndColumn(
+        name="Cope",
+        kind=Kind.TEXT,
         variants=("notch", "copes", "notches", "cope or notch"),
         about="what is coped or notched, in words; of a round tube also such as tee on CHS 60.3x3.2, both ends, "
         "which is worked out",
+        field="cope",
     ),
     Heading(
         "Cope allowance",
@@ -337,3 +368,6 @@ PARTS: tuple[Heading, ...] = (
 
 OWN_COLUMNS: tuple[PartColumn, ...] = tuple(heading for heading in PARTS if isinstance(heading, PartColumn))
 """Those that give a field by themselves."""
+
+END_COLUMNS: tuple[EndColumn, ...] = tuple(heading for heading in PARTS if isinstance(heading, EndColumn))
+"""Those that say something of the ends, but for *Depth*, whose heading may name a unit."""

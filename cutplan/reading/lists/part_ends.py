@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import isqrt
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from cutplan.model import EndCut, Heel, Lean, LengthMeant, Workshop
 from cutplan.problems import Refused, nearest
@@ -63,30 +63,44 @@ TEE_FORMS = "such as tee on CHS 60.3x3.2, both ends; or one end, end A, end B"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ends:
-    """The ends of one part. ``length`` is the finished one, long point to long point. [nm]"""
+    """The ends of one part.
 
-    end_a: EndCut
-    end_b: EndCut
-    depth: Length
-    lean: Lean
-    heel: Heel
-    length_meant: LengthMeant
+    ``of_part`` are fields of the model's part, ``stated`` tells whether the row says which length it gives, and
+    ``length`` is the finished one, long point to long point. [nm]
+    """
+
+    of_part: dict[str, Any]
     stated: bool
-    cope: str
     length: Length
+
+
+TOLD_APART: dict[str, tuple[str, ...]] = {
+    "end cuts": ("end_a", "end_b"),
+    "depth": ("depth",),
+    "lean": ("lean",),
+    "heel": ("heel",),
+    "cope": ("cope",),
+}
+"""What rows with one mark must share of these fields, in words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
     """What the cells of a row say of its ends, before they are put together; None is blank."""
 
-    angles: tuple[Angle, Angle]
+    angle_a: Angle
+    angle_b: Angle
     meant: LengthMeant | None
     lean: Lean | None
     heel: Heel | None
     on_table: str
     depth: Length | None
     cope: str
+
+    @property
+    def angles(self) -> tuple[Angle, Angle]:
+        """Of end A and of end B."""
+        return self.angle_a, self.angle_b
 
 
 @dataclass(slots=True)
@@ -136,17 +150,16 @@ class EndsReader:
             )
             row.refuse("Length", row.text("Length"), accepted, code="end.length")
             return None
-        return Ends(
-            end_a=EndCut(angle=said.angles[0]),
-            end_b=EndCut(angle=said.angles[1]),
-            depth=depth,
-            lean=lean,
-            heel=heel,
-            length_meant=meant,
-            stated=said.meant is not None or not mitred,
-            cope=cope,
-            length=length,
-        )
+        of_part = {
+            "end_a": EndCut(angle=said.angle_a),
+            "end_b": EndCut(angle=said.angle_b),
+            "depth": depth,
+            "lean": lean,
+            "heel": heel,
+            "length_meant": meant,
+            "cope": cope,
+        }
+        return Ends(of_part=of_part, stated=said.meant is not None or not mitred, length=length)
 
     def _meant_is_clear(
         self, row: Row, meant: LengthMeant, lean: Lean, both: bool, runs: tuple[Length, Length]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 from itertools import count
 from typing import Any
 
@@ -15,17 +14,8 @@ from cutplan.reading.lists.asides import lines_of
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
 from cutplan.reading.lists.multiples import ask_how_many
-from cutplan.reading.lists.part_columns import OWN_COLUMNS, PARTS, Wanted
-from cutplan.reading.lists.part_ends import (
-    HEEL_FORMS,
-    LEAN_FORMS,
-    LENGTH_IS_FORMS,
-    EndsReader,
-    Said,
-    parse_heel,
-    parse_lean,
-    parse_length_is,
-)
+from cutplan.reading.lists.part_columns import END_COLUMNS, OWN_COLUMNS, PARTS, Wanted
+from cutplan.reading.lists.part_ends import TOLD_APART, EndsReader, Said
 from cutplan.reading.lists.spares import SPARES_FORMS, Spares, parse_spares
 from cutplan.reading.lists.uncut import (
     ASSEMBLY,
@@ -46,13 +36,11 @@ from cutplan.reading.sheets.stacked import read_stack
 from cutplan.reading.sheets.tables import Row, Table, length_reader
 from cutplan.reading.sheets.unit_checks import warn_about_lengths
 from cutplan.units import (
-    ANGLE_FORMS,
     LENGTH_FORMS,
     MAX_QUANTITY,
     QUANTITY_FORMS,
     Length,
     length_text,
-    parse_angle,
     parse_quantity,
 )
 
@@ -256,7 +244,6 @@ class _RowReader:
     allowances: AllowanceReader
     length: Any
     depth: Any
-    angle: Any = field(default_factory=lambda: lru_cache(maxsize=None)(parse_angle))
 
     def read(self, row: Row, lengths: list[tuple[int, str, int]]) -> _Draft | None:
         """The row as a draft; None when something in it is wrong. A length that can be read joins ``lengths``."""
@@ -266,15 +253,7 @@ class _RowReader:
         typed = row.needed("Length", self.length, LENGTH_FORMS)
         if typed is not None:
             lengths.append((row.number, row.text("Length"), typed))
-        said = Said(
-            angles=(row.parse("Cut A", self.angle, 0, ANGLE_FORMS), row.parse("Cut B", self.angle, 0, ANGLE_FORMS)),
-            meant=row.parse("Length is", parse_length_is, None, LENGTH_IS_FORMS),
-            lean=row.parse("Lean", parse_lean, None, LEAN_FORMS),
-            heel=row.parse("Heel", parse_heel, None, HEEL_FORMS),
-            on_table=row.text("On table"),
-            depth=row.parse("Depth", self.depth, None),
-            cope=row.text("Cope"),
-        )
+        said = Said(depth=row.parse("Depth", self.depth, None), **values_of(row, END_COLUMNS))
         allowances = self.allowances.read(row)
         refuse_of_others(row)
         spares = row.parse("Spares", parse_spares, Spares(), SPARES_FORMS)
@@ -296,14 +275,8 @@ class _RowReader:
             "length": ends.length + sum(allowance.length for allowance in allowances),
             "grade": material.grade,
             "finish": material.finish,
-            "end_a": ends.end_a,
-            "end_b": ends.end_b,
-            "depth": ends.depth,
-            "lean": ends.lean,
-            "heel": ends.heel,
-            "length_meant": ends.length_meant,
+            **ends.of_part,
             "allowances": allowances,
-            "cope": ends.cope,
             "typed_section": row.text("Section"),
             "typed_length": row.text("Length"),
             "row": row.number,
@@ -331,12 +304,7 @@ _SAME: dict[str, Callable[[dict[str, Any]], Any]] = {
     "grade": lambda values: values["grade"],
     "finish": lambda values: values["finish"],
     "length": lambda values: values["length"],
-    "end cuts": lambda values: (values["end_a"], values["end_b"]),
-    "depth": lambda values: values["depth"],
-    "lean": lambda values: values["lean"],
-    "heel": lambda values: values["heel"],
     "allowance": lambda values: values["allowances"],
-    "cope": lambda values: values["cope"],
 }
 """What lines with one mark must share."""
 
@@ -357,6 +325,9 @@ def _merge(drafts: list[_Draft], used: set[str]) -> list[PartLine]:
         if first is draft:
             continue
         differing = [name for name, of in _SAME.items() if of(first.values) != of(values)]
+        differing += [
+            name for name, fields in TOLD_APART.items() if any(values[each] != first.values[each] for each in fields)
+        ]
         differing += [c.differs for c in OWN_COLUMNS if c.differs and values[c.field] != first.values[c.field]]
         if draft.holes != first.holes:
             differing.append("entry under Holes")
