@@ -50,10 +50,17 @@ def decode(text: str, rack: Rack) -> Decoded:
 
 
 def _parsed(text: str) -> tuple[str, dict[str, str]]:
-    split = urlsplit(text.strip())
+    from cutplan.reports.paper.labels import CODE_PATH
+
+    try:
+        split = urlsplit(text.strip())
+    except ValueError:  # such as http://[
+        split = urlsplit("")
     values = dict(parse_qsl(split.query))
     kind = split.path
-    sound = split.scheme == "cutplan" and kind in _NEEDS and _NEEDS[kind] <= set(values)
+    if split.scheme in ("http", "https"):  # a code that opens a page of a server
+        kind = kind.removeprefix(CODE_PATH)
+    sound = split.scheme in ("cutplan", "http", "https") and kind in _NEEDS and _NEEDS[kind] <= set(values)
     if not sound or not all(values.get(name, "1").isdecimal() for name in ("copy", "bar")):
         raise ProblemsFound(
             [

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.digests import plan_digest
@@ -37,7 +38,7 @@ class Printed:
 
 
 def print_labels(
-    plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1, at_least: str = ""
+    plan_file: Path | str, *, size: str = "", start: int = 1, first: int = 1, at_least: str = "", address: str = ""
 ) -> Printed:
     """Print the labels of a plan into ``labels.pdf`` beside its plan.json.
 
@@ -52,6 +53,8 @@ def print_labels(
         :data:`cutplan.reports.extent.MOST_LABELS`.
     at_least
         Parts shorter than this length have no label of their own, but are listed on one for their bag.
+    address
+        Of a server, such as ``https://bench:8321``: the codes then open its pages.
 
     Left overs that have no mark in the plan have the one they were recorded under, where they were.
 
@@ -71,7 +74,9 @@ def print_labels(
     with reserved(path.parent, workbook=False):
         job, plan = read_plan(path)
         chosen = label_size(size, start, job.workshop)
-        wanted = labels.Wanted(at_least=_least(at_least, job.workshop), marks=_marks_given(path, job, plan))
+        wanted = labels.Wanted(
+            at_least=_least(at_least, job.workshop), marks=_marks_given(path, job, plan), address=_address(address)
+        )
         mark = fingerprint(path)
         of = sum(1 for _ in labels.labels_of(job, plan, mark, wanted))
         if not 1 <= first <= of:
@@ -119,6 +124,20 @@ def _least(text: str, workshop: Workshop) -> Length:
         return workshop.figures.length_or_zero(text) if text else 0
     except Refused as refused:
         raise ProblemsFound([Problem.at("--at-least", refused)]) from None
+
+
+def _address(text: str) -> str:
+    """The address of a server as codes begin with it."""
+    try:
+        split = urlsplit(text.strip())
+        sound = split.scheme in ("http", "https") and bool(split.hostname) and split.path in ("", "/")
+        sound = sound and not (split.query or split.fragment or split.username) and split.port != 0
+    except ValueError:
+        sound = False
+    if text and not (sound and text.isascii() and " " not in text.strip()):
+        accepted = "the address of a server, such as https://bench:8321"
+        raise ProblemsFound([Problem(where="--address", found=text, accepted=accepted, code="command.choice")])
+    return text.strip().rstrip("/")
 
 
 def _marks_given(plan_file: Path, job: Job, plan: Plan) -> dict[int, str]:

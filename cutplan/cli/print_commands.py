@@ -27,6 +27,10 @@ def labels(
             "--at-least", metavar="LENGTH", help="Parts below this length share a list to stick on their bag."
         ),
     ] = "",
+    address: Annotated[
+        str,
+        typer.Option("--address", metavar="URL", help="Of a server, such as https://bench:8321: codes open its pages."),
+    ] = "",
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -36,7 +40,7 @@ def labels(
     over that was recorded has the mark that it got then.
     """
     with answering(as_json, debug):
-        made = actions.print_labels(plan_file, size=size, start=start, first=first, at_least=at_least)
+        made = actions.print_labels(plan_file, size=size, start=start, first=first, at_least=at_least, address=address)
         if as_json:
             print_json({"file": str(made.path), "labels": made.count, "first": made.first, "of": made.of})
             return

@@ -6,6 +6,7 @@ The text of a code is a URI, every value percent-encoded as UTF-8 (RFC 3986):
 ``cutplan:offcut?plan=0a1b2c3d&bar=6&mark=K7`` a left over; ``mark`` is missing
 there while none is given. ``plan`` is the fingerprint on every sheet.
 ``cutplan:rack?mark=K7`` names what lies on the rack under a mark.
+With the address of a server, ``https://bench:8321/code/`` stands in the place of ``cutplan:``, for any camera to open.
 """
 
 from __future__ import annotations
@@ -26,6 +27,8 @@ from cutplan.words.cutting import end_text, slanted_left_over
 from cutplan.words.naming import grade_text, section_names
 from cutplan.words.part_words import sawn_words
 
+CODE_PATH = "/code/"
+"""Where the server answers a code, behind its address."""
 _BAG_LINES = 6
 """Parts on a label for a bag; what is beyond goes on the next."""
 
@@ -35,12 +38,14 @@ class Wanted:
     """Which labels of a plan are wanted.
 
     ``skip`` are numbers of bars whose labels are left out; parts shorter than ``at_least`` [nm] share the labels of a
-    bag; ``marks`` are those that left overs were given since the plan was made, by bar.
+    bag; ``marks`` are those that left overs were given since the plan was made, by bar. ``address`` is that of the
+    server whose pages codes lead to; blank leaves codes to ``cutplan code``.
     """
 
     skip: Collection[int] = ()
     at_least: Length = 0
     marks: Mapping[int, str] = field(default_factory=dict)
+    address: str = ""
 
 
 ALL = Wanted()
@@ -49,7 +54,7 @@ ALL = Wanted()
 def labels_of(job: Job, plan: Plan, fingerprint: str, wanted: Wanted = ALL) -> Iterator[Label]:
     """A label for each part in the order in which they leave the saw, each bar's left over to keep behind them; last
     those for bags."""
-    known = _Known(job, plan, fingerprint)
+    known = _Known(job, plan, fingerprint, wanted.address)
     small: Counter[str] = Counter()
     for bar in (bar for group in plan.groups for bar in group.bars if bar.number not in wanted.skip):
         for cut in bar.cuts:
@@ -66,8 +71,8 @@ def labels_of(job: Job, plan: Plan, fingerprint: str, wanted: Wanted = ALL) -> I
 class _Known:
     """What labels of one plan have to know."""
 
-    def __init__(self, job: Job, plan: Plan, fingerprint: str) -> None:
-        self.job, self.plan = job, fingerprint
+    def __init__(self, job: Job, plan: Plan, fingerprint: str, address: str) -> None:
+        self.job, self.plan, self.address = job, fingerprint, address
         self.how: Printing = job.workshop.printing
         self.parts = {part.mark: part for part in job.parts}
         self.sources: dict[str, Offcut | StockLength] = {each.mark: each for each in job.offcuts}
@@ -101,7 +106,7 @@ class _Known:
             ("plan", f"plan {self.plan}"),
         ]
         return Label(
-            code=uri("part", plan=self.plan, mark=part.mark, copy=str(copy)),
+            code=uri("part", self.address, plan=self.plan, mark=part.mark, copy=str(copy)),
             mark=part.mark,
             length=length_text(part.finished, self.how),
             lines=_filled(lines),
@@ -125,7 +130,7 @@ class _Known:
             ("plan", f"plan {self.plan}"),
         ]
         return Label(
-            code=uri("offcut", plan=self.plan, bar=str(bar.number), mark=mark),
+            code=uri("offcut", self.address, plan=self.plan, bar=str(bar.number), mark=mark),
             mark=mark or f"left over {bar.number}",
             length=length_text(bar.drop.length, self.how),
             lines=_filled(lines),
@@ -191,9 +196,10 @@ def _heat(heat_number: str) -> tuple[str, str]:
     return "heat number to write", "heat number . . . . . . . . . ."
 
 
-def uri(kind: str, **values: str) -> str:
-    """The text of a code."""
-    return f"cutplan:{kind}?" + "&".join(f"{name}={quote(value, safe='')}" for name, value in values.items() if value)
+def uri(kind: str, address: str = "", **values: str) -> str:
+    """The text of a code; ``address`` is that of a server, with no stroke at its end."""
+    before = f"{address}{CODE_PATH}" if address else "cutplan:"
+    return f"{before}{kind}?" + "&".join(f"{name}={quote(value, safe='')}" for name, value in values.items() if value)
 
 
 def write_labels_pdf(
