@@ -207,4 +207,6 @@ def _why_no_plan(job: Job, solved: Solved) -> str:
             f"{group.title}: no bar that may be had can be cut into {', '.join(marks)} "
             "with the trims and the safe hold set in the workshop file."
         )
-    return f"{group.title}: the bars available are too few for the {counted(group.pieces, 'part')} wanted."
+    too_few = f"{group.title}: the bars available are too few for the {counted(group.pieces, 'part')} wanted."
+    shared = any(each.section.key == group.section.key and each.saw != group.saw for each in groups_of(job))
+    return f"{too_few} Other saws have a share of them: one saw for all its parts has all." if shared else too_few
