@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 from functools import cache
 
 import pytest
@@ -17,6 +18,7 @@ from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.instance import Instance
 from cutplan.solving.plans import covers, total_cost
 from cutplan.solving.tree import Outcome, TreeSearch
+from cutplan.units import CURRENCY
 from tests import builders
 from tests.benchmarks.instances import shop_job
 from tests.effort import seeds, some
@@ -289,6 +291,19 @@ def test_progress_is_what_could_be_saved_at_most() -> None:
     say: Callable[[str], None] = said.append
     outcome = TreeSearch(only_by_listing(), Parameters(), never(), say).run()
     assert said
-    percents = [float(re.fullmatch(r"at most (\d+\.\d) % could be saved", text)[1]) for text in said]  # type: ignore[index]
+    found = [re.fullmatch(r".* so far, at most (\d+\.\d) % could be saved", text) for text in said[1:]]
+    percents = [float(each[1]) for each in found if each is not None]
+    assert len(percents) == len(said) - 1 > 0, "before there is a bound the plan alone is told"
     assert percents == sorted(percents, reverse=True), "the bound only rises, and the plan only gets cheaper"
     assert percents[-1] >= 100 * (outcome.cost - outcome.bound) / outcome.cost
+
+
+def test_what_the_best_plan_comes_to_is_said_as_it_falls() -> None:
+    instance = shop_instance()
+    said: list[str] = []
+    outcome = TreeSearch(instance, Parameters(), never(), said.append).run()
+    amounts = [Decimal(found[1]) for text in said if (found := re.match(r"(\S+) so far", text))]
+    assert amounts == sorted(amounts, reverse=True)
+    assert len(amounts) == len(said) > 0
+    last = Decimal(outcome.cost + instance.outside) / CURRENCY
+    assert amounts[0] >= last - Decimal("0.005"), "to the cent"

@@ -164,7 +164,9 @@ def solve_group(
         first = None if instance.space.told_by_view else _apart(group, workshop, offers, parameters, own, multipliers)
         clock.count(own)
         clock.stopped_by = clock.stopped_by or (own.stopped_by if own.stopped_by == "user" else "")
-        outcome = TreeSearch(instance, parameters, clock, say, inside, first).run()
+        # At prices that only count in part, what a plan comes to is nobody's to pay.
+        true = all(multiplier == 1 for multiplier in multipliers.values())
+        outcome = TreeSearch(instance, parameters, clock, say if true else None, inside, first).run()
         if own.stopped_by == "time limit":
             outcome = replace(outcome, stopped_by=outcome.stopped_by or own.stopped_by)
     return Solved(

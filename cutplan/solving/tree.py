@@ -11,7 +11,7 @@ import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.model import Leaf, Status
+from cutplan.model import Goal, Leaf, Status
 from cutplan.solving.certificate import denominator, largest_sum
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
@@ -25,7 +25,7 @@ from cutplan.solving.nodes import Bounder, Node, Ranges, Splits, by_length
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.pricing import working_step
-from cutplan.units import Length, ceil_div
+from cutplan.units import Length, ceil_div, kg_text, money_text
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,6 +135,8 @@ class TreeSearch:
         """
         try:
             self._construct()
+            if self.incumbent.plan is not None:
+                self._say(self._best())
             self._branch()
             self._list_out(self.parameters.listed_first, at_length=False)
             # Where the cost of a bar depends on what is cut from it, branching on components fathomed one node in eight
@@ -220,7 +222,12 @@ class TreeSearch:
         cost, bound = self.incumbent.cost, min(node.bound for node in self._frontier.all())
         if self.incumbent.plan is not None and cost > bound >= 0:
             tenths = ceil_div((cost - bound) * 1000, cost)
-            self._say(f"at most {tenths // 10}.{tenths % 10} % could be saved")
+            self._say(f"{self._best()}, at most {tenths // 10}.{tenths % 10} % could be saved")
+
+    def _best(self) -> str:
+        """What the best plan so far comes to, of this group alone."""
+        cost = self.incumbent.cost + self.instance.outside
+        return f"{money_text(cost)} so far" if self.instance.goal is Goal.MONEY else f"{kg_text(cost)} kg to buy so far"
 
     def _next(self, closer: NodeCloser, frontier: _Frontier) -> _Frontier:
         """Close the first node that waits, split it, or set it aside."""

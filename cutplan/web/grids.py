@@ -132,7 +132,7 @@ def cells_of(form: Form, rows: Sequence[Sequence[str]]) -> list[list[str]]:
             cells[row][column] = text
     while len(cells) > len(rows) and not any(cells[-1]):
         cells.pop()
-    wide = max((len(row) for row in cells[: len(rows)]), default=0)
+    wide = max((len(row) for row in cells[: len(rows)] or cells), default=0)
     return [row + [""] * (wide - len(row)) if number >= len(rows) else row for number, row in enumerate(cells)]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from random import Random
 
 import pytest
 from playwright.sync_api import Browser, expect
@@ -37,3 +38,42 @@ def test_a_job_goes_from_pasted_rows_to_its_plan(chromium: Browser, served: str)
     with page.expect_download() as given:
         page.get_by_role("link", name="plan.pdf").press("Enter")
     assert Path(given.value.path()).read_bytes()[:5] == b"%PDF-"
+
+
+def test_a_search_is_stopped_with_the_best_plan_by_then(chromium: Browser, served: str) -> None:
+    """Sixty kinds of parts, mitred otherwise at nearly every end, which is not proven within minutes."""
+    draw = Random(7)
+    rows = ["Mark,Quantity,Section,Length,Cut A,Cut B"]
+    for number in range(60):
+        angles = f"{draw.choice(['', '30', '45'])},{draw.choice(['', '45', '60'])}"
+        rows.append(f"P{number},{draw.randint(1, 9)},SHS 40x40x3,{draw.randint(3000, 29000) / 10},{angles}")
+    Path("slow.csv").write_text("\n".join(rows) + "\n")
+    page = chromium.new_page()
+    watch(page, served)
+    page.goto(f"{served}/job/slow.csv")
+    page.get_by_role("button", name="Plan", exact=True).press("Enter")
+    expect(page.locator(".doing")).to_contain_text("parts", timeout=60_000)
+    page.wait_for_timeout(3_000)
+    page.get_by_role("button", name="Stop").press("Enter")
+    expect(page.locator(".standing")).to_have_text("Stopped: this is the best plan by then.", timeout=60_000)
+    page.get_by_role("link", name="See the plan").press("Enter")
+    expect(page.locator(".jobhead .standing")).to_have_text("planned")
+    expect(page.locator("main")).to_contain_text("To pay")
+
+
+def test_what_was_typed_outlasts_a_list_that_another_changed(chromium: Browser, served: str) -> None:
+    page = chromium.new_page()
+    watch(page, served)
+    page.goto(f"{served}/job/frame.csv/list")
+    expect(page.locator("td.drawn svg")).to_have_count(1)
+    page.locator("input[name=c2-4]").fill("30")
+    expect(page.locator("td.drawn svg")).to_have_count(2)
+    Path("frame.csv").write_text(Path("frame.csv").read_text() + "C,1,SHS 40x40x3,500,,\n")
+    page.locator("input[name=c2-4]").press("Enter")
+    expect(page.get_by_role("alert").first).to_contain_text("changed meanwhile")
+    page.locator("input[name=c2-4]").press("Enter")
+    expect(page.locator("input[name=c2-4]")).to_have_value("30")
+    assert ",30," not in Path("frame.csv").read_text(), "Enter in a cell puts nothing in the place of the file"
+    page.get_by_role("button", name="Save it in the place of the file").press("Enter")
+    expect(page.locator("#sound")).to_have_text("Nothing is wrong with it.")
+    assert Path("frame.csv").read_text().splitlines()[2] == "B,8,SHS 40x40x3,415.5,30,"
