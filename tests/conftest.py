@@ -46,14 +46,21 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
         codes_made.keep(Path(file))
 
 
+TOGETHER = {
+    "plans of the samples": ("tests/samples/",),
+    "the package parsed": ("tests/test_layout.py", "tests/test_problem_codes.py", "tests/test_units_figures.py"),
+}
+"""Files of tests that one worker runs, by what they share."""
+
+
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
-    """The tests of a file stay with one worker, and those of all samples, so that what they share is made once."""
+    """The tests of a file stay with one worker, so that what they share is made once; some files share it too."""
     from xdist.scheduler import LoadFileScheduling
 
     def shared_by(nodeid: str) -> str:
         file = nodeid.split("::", 1)[0]
-        return "tests/samples" if file.startswith("tests/samples/") else file
+        return next((shared for shared, files in TOGETHER.items() if file.startswith(files)), file)
 
     scheduler = LoadFileScheduling(config, log)
     scheduler._split_scope = shared_by

@@ -17,9 +17,10 @@ T = TypeVar("T")
 FRESH = os.environ.get("CUTPLAN_TESTS") == "fresh"
 """As thorough, with examples of hypothesis that were not drawn before."""
 THOROUGH = FRESH or os.environ.get("CUTPLAN_TESTS") == "thorough"
-SHARE = 20
+SHARE = 40
 """A plain run tries one in so many."""
 FEWEST = 3
+"""And so many at least."""
 
 
 def examples(most: int, plain: int = 0) -> int:
@@ -31,6 +32,11 @@ def some(cases: Iterable[T], *plain: T) -> list[Any]:
     """Cases of a parametrised test, of which a plain run tries those named and a thorough one all."""
     marks = pytest.mark.thorough
     return [case if case in plain else pytest.param(case, marks=marks) for case in cases]
+
+
+def some_rows(rows: Iterable[tuple[Any, ...]], *plain: tuple[Any, ...]) -> list[Any]:
+    """The same where a case has several values."""
+    return [pytest.param(*row, marks=() if row in plain else pytest.mark.thorough) for row in rows]
 
 
 def runs(numbers: range, of: int = 20) -> list[range]:

@@ -20,6 +20,7 @@ from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.units import MM
 from tests.builders import mm
 from tests.commands import PARTS, PRICES
+from tests.effort import some_rows
 
 Setting = tuple[Path, actions.Rack, Plan]
 
@@ -274,7 +275,9 @@ def runged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Setting:
     return Path("out/plan.json"), rack, plan
 
 
-@pytest.mark.parametrize(("copy", "good", "left"), [(5, 4, "4887.5"), (6, 5, "3785"), (9, 8, "477.5")])
+@pytest.mark.parametrize(
+    ("copy", "good", "left"), some_rows([(5, 4, "4887.5"), (6, 5, "3785"), (9, 8, "477.5")], (9, 8, "477.5"))
+)
 def test_what_is_left_hangs_on_the_copy(copy: int, good: int, left: str, runged: Setting) -> None:
     """Trim 10, each R 1100 and a kerf of 2.5: what is behind the spoiled copy is still on the bar."""
     path, rack, _ = runged

@@ -146,6 +146,7 @@ def test_numbers_of_a_workbook_keep_their_worth_under_a_decimal_comma(tmp_path: 
     assert same(actions.read_job(again)) == same(job)
 
 
+@pytest.mark.thorough
 def test_a_job_in_inches_offers_the_sizes_and_standards_of_that_market(tmp_path: Path) -> None:
     path = actions.new("gate", unit="in", folder=tmp_path)
     book = load_workbook(path)

@@ -17,7 +17,7 @@ from cutplan import actions
 from cutplan.cli import output
 from cutplan.problems import NoPlan
 from tests.commands import PARTS, command, document, run
-from tests.effort import some
+from tests.effort import some, some_rows
 
 
 def test_bad_input_in_words_and_as_json(parts: str, tmp_path: Path) -> None:
@@ -130,16 +130,17 @@ def test_a_stop_while_the_result_is_printed(parts: str, tmp_path: Path, monkeypa
     assert (tmp_path / "reports/frame/plan.json").exists()
 
 
-@pytest.mark.parametrize(
-    ("words", "last"),
-    [
-        ("rack add|SHS 40x40x3|1240", "cutplan.cli.on_rack.print_text"),
-        ("record|reports/frame/plan.json", "cutplan.cli.record_commands.record_text"),
-        ("replan|reports/frame/plan.json|--bar|1", "cutplan.actions.replan_text"),
-        ("job cut|reports/frame/plan.json|--bar|1", "cutplan.cli.job_commands.ticked_text"),
-        ("rack show", "cutplan.cli.rack_commands.rack_list"),
-    ],
-)
+LAST_WORDS = [
+    ("rack add|SHS 40x40x3|1240", "cutplan.cli.on_rack.print_text"),
+    ("record|reports/frame/plan.json", "cutplan.cli.record_commands.record_text"),
+    ("replan|reports/frame/plan.json|--bar|1", "cutplan.actions.replan_text"),
+    ("job cut|reports/frame/plan.json|--bar|1", "cutplan.cli.job_commands.ticked_text"),
+    ("rack show", "cutplan.cli.rack_commands.rack_list"),
+]
+"""Commands, and what each calls last."""
+
+
+@pytest.mark.parametrize(("words", "last"), some_rows(LAST_WORDS, LAST_WORDS[1], LAST_WORDS[4]))
 def test_a_stop_when_it_is_in_the_ledger(words: str, last: str, parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """It was done, and is not to be done again; who only looks has nothing done."""
 
@@ -162,8 +163,9 @@ def test_a_stop_when_it_is_in_the_ledger(words: str, last: str, parts: str, monk
     assert run("undo").exit_code == 0
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(os.name != "posix", reason="stderr is closed as a posix shell does it")
-@pytest.mark.parametrize("word", some(["plan", "check"], "check"))
+@pytest.mark.parametrize("word", ["plan", "check"])
 def test_without_a_stderr(word: str, parts: str) -> None:
     program = str(Path(sys.executable).with_name("cutplan"))
     done = subprocess.run(["/bin/sh", "-c", f'"{program}" {word} {parts} 2>&-'], stdout=subprocess.PIPE, check=False)
@@ -204,6 +206,7 @@ def test_without_a_stdout(words: str, parts: str) -> None:
     assert done.stderr.splitlines()[-1] == "The result could not be printed (stdout is closed)."
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="the system does not list open files")
 def test_no_file_is_opened_in_the_place_of_a_closed_stdout(parts: str) -> None:
     """What a library in C prints to stdout would be written into it."""

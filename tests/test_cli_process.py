@@ -52,6 +52,7 @@ def test_a_stop_before_a_word_is_said(word: str) -> None:
     assert ended(stopped_at_import(100), word) == STOPPED
 
 
+@pytest.mark.thorough
 def test_a_command_that_is_to_run_on_runs_on(parts: str) -> None:
     code, out, err = ended(stopped_at_import(100, "signal.SIG_IGN"), "check", parts)
     assert (code, err) == (0, "")
@@ -108,6 +109,7 @@ def test_a_stop_that_a_library_turns_into_an_error(stop: tuple[str, bool], parts
         assert (code, err.splitlines()[0].split(": ", 1)[1]) == (70, told)
 
 
+@pytest.mark.thorough
 def test_a_stop_when_all_is_done_changes_nothing(parts: str) -> None:
     script = (
         "import atexit, os, signal\n"
@@ -189,6 +191,7 @@ def test_asked_to_end_while_it_works(number: str, parts: str, tmp_path: Path) ->
     assert not (tmp_path / "reports").exists()
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(os.name != "posix", reason="signals of posix")
 def test_a_command_that_is_to_outlive_its_terminal_does(parts: str) -> None:
     script = (

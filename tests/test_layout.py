@@ -212,3 +212,18 @@ def test_every_module_has_a_test_file() -> None:
         if not accepted & tests:
             missing.append(f"{path.relative_to(ROOT)}: none of {sorted(accepted)}")
     assert not missing, "\n".join(missing)
+
+
+def test_the_gate_to_a_plan_file_is_its_only_reader() -> None:
+    """What turns a file into a plan is used in one module of the actions, and by no other room."""
+    users = set()
+    for path in modules():
+        names: set[str] = set()
+        for node in nodes(path):
+            if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id == "planfile":
+                names.add(node.attr)
+            elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("cutplan.planfile"):
+                names |= {alias.name for alias in node.names}
+        if {"read_document", "from_document"} & names and path.parent.name != "planfile":
+            users.add(path.relative_to(PACKAGE).as_posix())
+    assert users == {"actions/checked.py"}

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 
 from cutplan.planfile import schema, to_document
 from cutplan.planfile.satisfying import satisfying
+from tests.effort import some
 from tests.plan_values import full_job
 
 ODD: tuple[Any, ...] = (
@@ -69,7 +70,7 @@ def values() -> list[Any]:
     return [*some, *(worse for value in some for worse in spoiled(value)), *ODD]
 
 
-@pytest.mark.parametrize("name", schema()["$defs"])
+@pytest.mark.parametrize("name", some(schema()["$defs"], *list(schema()["$defs"])[::4]))
 def test_yes_is_what_the_validator_says(name: str, values: list[Any]) -> None:
     asked = {"$ref": f"#/$defs/{name}", "$defs": schema()["$defs"]}
     quick, full = satisfying(asked), Draft202012Validator(asked)

@@ -88,6 +88,7 @@ def test_killed_at_every_step(earlier: bool, tmp_path: Path) -> None:
     assert steps > 20
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
 def test_killed_again_while_it_is_settled(tmp_path: Path) -> None:
     steps = 0

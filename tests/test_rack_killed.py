@@ -31,7 +31,7 @@ from tests.test_rack_migrations import earlier
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
 
-EVERY_RUN, THOROUGH = examples(400), 1000
+EVERY_RUN, THOROUGH = examples(400, 20), 1000
 
 
 @pytest.fixture(scope="module")

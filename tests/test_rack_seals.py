@@ -23,6 +23,7 @@ from cutplan.rack.store import Ledger
 from cutplan.rack.ticks import Tick, tick
 from tests import racks
 from tests.builders import mm
+from tests.effort import some
 
 SEALED = (
     "action",
@@ -106,7 +107,7 @@ def test_a_ledger_as_it_was_written(worked: Ledger) -> None:
     assert contradictions(worked) == ()
 
 
-@pytest.mark.parametrize("table", SEALED)
+@pytest.mark.parametrize("table", some(SEALED, *list(SEALED)[::3]))
 def test_any_column_of_any_row_that_changed_is_found(table: str, worked: Ledger) -> None:
     db = worked.db
     columns = [(row[1], row[2]) for row in db.execute(f"PRAGMA table_info({table})")]
@@ -124,7 +125,7 @@ def test_any_column_of_any_row_that_changed_is_found(table: str, worked: Ledger)
     assert tried == len(rows) * len(columns) > 0
 
 
-@pytest.mark.parametrize("table", SEALED)
+@pytest.mark.parametrize("table", some(SEALED, *list(SEALED)[1::3]))
 def test_a_row_that_is_gone_is_found(table: str, worked: Ledger) -> None:
     db = worked.db
     with unguarded(db):

@@ -34,6 +34,7 @@ def test_cells_merged_across_or_with_a_heading_are_one_problem(tmp_path: Path, c
     assert refusal(tmp_path, path).count(": found") == 1
 
 
+@pytest.mark.thorough
 def test_a_million_blank_rows_are_no_list(tmp_path: Path) -> None:
     path = tmp_path / "parts.csv"
     path.write_text("Quantity,Section,Length\n1,SHS 40x40x3,1200\n" + ",,\n" * 150_000, encoding="utf-8")

@@ -30,7 +30,7 @@ def alone(text: str) -> set[tuple[int, int]]:
     return {(x, y) for y, row in enumerate(rows) for x, module in enumerate(row) if module}
 
 
-URIS = [f"cutplan:part?plan=0a1b2c3d&mark=T{number}&copy={copy}" for number in range(1, 60) for copy in (1, 7, 12)]
+URIS = [f"cutplan:part?plan=0a1b2c3d&mark=T{number}&copy={copy}" for number in (1, 9, 10, 59) for copy in (1, 7, 12)]
 
 
 def test_every_code_is_the_one_made_alone() -> None:

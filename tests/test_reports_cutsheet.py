@@ -95,6 +95,7 @@ def test_every_page_fits_its_paper() -> None:
             assert head + height(sheet, page) <= PAGE_POINTS
 
 
+@pytest.mark.thorough
 def test_a_block_longer_than_a_page_goes_on_under_its_name() -> None:
     job = builders.job([builders.part("T", 60, 40)], [builders.offer("P1", 6000, 30)], kerf="2.5", end_trim=10)
     sheet = cut_sheet(job, hand_plan(job, ("P1", ["T"] * 60)))

@@ -14,6 +14,7 @@ from cutplan.reports.paper.plan_pdf import plan_pdf
 from cutplan.reports.rows import rows_of
 from cutplan.units import MILLIMETRES
 from tests.drilled import drilled, drilled_job, hole
+from tests.effort import some_rows
 from tests.test_reports_buying import words
 
 PARTS = tuple(
@@ -60,7 +61,7 @@ def test_few_pieces_have_a_box_each() -> None:
     assert [(card["boxes"], card["pieces"]) for card in cards] == [(3, 3), (0, 9)]
 
 
-@pytest.mark.parametrize(("paper", "unit"), [("A4", "mm"), ("Letter", "in")])
+@pytest.mark.parametrize(("paper", "unit"), some_rows([("A4", "mm"), ("Letter", "in")], ("Letter", "in")))
 def test_every_figure_is_printed(paper: str, unit: str) -> None:
     job, plan = drilled_job(*PARTS)
     job = replace(job, workshop=replace(job.workshop, paper=paper, unit=unit))

@@ -84,6 +84,7 @@ def test_one_document_is_as_it_was(pieces: list[bytes]) -> None:
     assert (outline(alone), tags(alone)) == (outline(plain), tags(plain))
 
 
+@pytest.mark.thorough
 def test_pages_follow_one_another(pieces: list[bytes]) -> None:
     whole, apart = reader(joined(pieces)), [reader(piece) for piece in pieces]
     assert [page.extract_text() for page in whole.pages] == [p.extract_text() for one in apart for p in one.pages]

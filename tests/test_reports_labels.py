@@ -144,6 +144,7 @@ def pieces_on(page: PageObject) -> list[str]:
     return re.findall(r"part (\d+) of 50, bar (\d+)", page.extract_text())
 
 
+@pytest.mark.thorough
 def test_labels_set_apart_are_one_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     job, plan = many(40)
     write_labels_pdf(job, plan, tmp_path / "one.pdf", "0a1b2c3d", start=5)
@@ -154,6 +155,7 @@ def test_labels_set_apart_are_one_file(tmp_path: Path, monkeypatch: pytest.Monke
     assert [page.extract_text() for page in apart.pages] == [page.extract_text() for page in one.pages]
 
 
+@pytest.mark.thorough
 def test_a_file_holds_no_more_than_is_said_and_the_next_goes_on(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from cutplan.reports.cards import CAUTION
 from cutplan.reports.rows import rows_of
 from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, POINT_MM
@@ -46,6 +48,7 @@ def pages(sheet: Any) -> list[range]:
     return [range(a + 1, b + 1) for a, b in zip([TITLE_ROWS, *breaks], [*breaks, sheet.max_row], strict=True)]
 
 
+@pytest.mark.thorough
 def test_no_card_is_divided_by_a_page_and_every_page_fits() -> None:
     job, plan = drilled_job(*(drilled(f"P{i}", hole(50 + i), hole(400 + i, 2)) for i in range(9)))
     sheet = book(job, plan)["Drill"]
@@ -58,6 +61,7 @@ def test_no_card_is_divided_by_a_page_and_every_page_fits() -> None:
         assert head + sum(sheet.row_dimensions[row].height for row in page) <= PAGE_POINTS
 
 
+@pytest.mark.thorough
 def test_a_table_is_never_parted_from_its_head() -> None:
     for count in range(28, 44, 1 if THOROUGH else 3):
         many = [hole(100 + 20 * i, size=str(5 + i / 10)) for i in range(count)]

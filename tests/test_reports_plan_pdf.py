@@ -15,6 +15,7 @@ from cutplan.model import Job, Plan
 from cutplan.reports.paper.plan_pdf import plan_data, plan_pdf, write_plan_pdf
 from cutplan.reports.rows import rows_of
 from tests import builders
+from tests.effort import some_rows
 from tests.hand_plans import hand_plan
 from tests.workbooks import LONG, trailer
 
@@ -31,7 +32,7 @@ def many() -> tuple[Job, Plan]:
     return job, plan
 
 
-@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
+@pytest.mark.parametrize(("paper", "size"), some_rows([("A4", (595, 842)), ("Letter", (612, 792))], ("A4", (595, 842))))
 def test_every_page_names_job_plan_and_page(paper: str, size: tuple[int, int]) -> None:
     job, plan = many()
     pages = read(replace(job, workshop=replace(job.workshop, paper=paper)), plan).pages
@@ -44,6 +45,7 @@ def test_every_page_names_job_plan_and_page(paper: str, size: tuple[int, int]) -
         assert "plan 0a1b2c3d" in " ".join(head)
 
 
+@pytest.mark.thorough
 def test_no_bar_is_divided_by_a_page_unless_it_has_many_lines() -> None:
     job, plan = many()
     for page in read(job, plan).pages:

@@ -21,7 +21,7 @@ from cutplan.solving.tree import Outcome, TreeSearch
 from cutplan.units import CURRENCY
 from tests import builders
 from tests.benchmarks.instances import shop_job
-from tests.effort import seeds, some
+from tests.effort import seeds, some, some_rows
 from tests.solver_instances import instance_for, least_cost, some_instance
 
 
@@ -87,7 +87,7 @@ def test_non_round_up_with_the_demand_in_view_is_proven_by_its_leaves() -> None:
     assert outcome.status is Status.RECHECKED
 
 
-@pytest.mark.parametrize(("lengths", "number"), [(10, 15), (20, 54)])
+@pytest.mark.parametrize(("lengths", "number"), some_rows([(10, 15), (20, 54)], (10, 15)))
 def test_counts_that_leave_a_sliver_of_a_part_out_are_ruled_out_by_larger_duals(lengths: int, number: int) -> None:
     """Of these made-up jobs the LP leaves out so little that the penalty for it does not cover a dearer plan."""
     instance = instance_for(shop_job(lengths, seed=1, number=number).job)

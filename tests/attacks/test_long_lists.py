@@ -49,7 +49,9 @@ LISTS: dict[str, tuple[Callable[[], str], str, str]] = {
 SLOW = ("every cell wrong", "nothing to cut from", "a stray cell far right", "different sections", "one mark for all")
 
 
-@pytest.mark.parametrize("name", [pytest.param(n, marks=pytest.mark.slow) if n in SLOW else n for n in LISTS])
+@pytest.mark.parametrize(
+    "name", [pytest.param(n, marks=pytest.mark.slow if n in SLOW else pytest.mark.thorough) for n in LISTS]
+)
 def test_long_list(name: str, tmp_path: Path) -> None:
     make, begins, ends = LISTS[name]
     path = tmp_path / "long.csv"

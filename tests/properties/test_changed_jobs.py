@@ -112,6 +112,7 @@ def no_dearer(changed: Job, job: Job) -> bool:
     return after is not None and after <= before
 
 
+@pytest.mark.thorough
 @FEWEST
 @given(jobs(sections=2), st.data())
 def test_more_offcuts_never_cost_more(job: Job, data: st.DataObject) -> None:
@@ -123,6 +124,7 @@ def test_more_offcuts_never_cost_more(job: Job, data: st.DataObject) -> None:
     assert no_dearer(replace(job, offcuts=(replace(first, quantity=first.quantity + 1), *others)), job)
 
 
+@pytest.mark.thorough
 @FEWEST
 @given(jobs(sections=2))
 def test_offcuts_under_one_mark_are_as_many_of_their_own(job: Job) -> None:

@@ -55,6 +55,7 @@ def test_the_answer_is_plain(why: str, odd: Job, cost: int) -> None:
     assert plan.status is Status.RECHECKED
 
 
+@pytest.mark.thorough
 def test_inches_on_metric_bars_and_a_divisor_of_a_thousandth() -> None:
     """1/64 in and 0.001 mm have a common divisor of 125 nm: planned in a coarser step, and the proof still holds."""
     parts = [replace(part(f"I{i}", 3, 1), length=(700 + 13 * i) * INCH // 64) for i in range(6)]

@@ -22,7 +22,9 @@ from tests import brute_force
 from tests.effort import examples
 from tests.properties.small_jobs import Sizes, jobs
 
-SMALL = settings(max_examples=examples(250), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+SMALL = settings(
+    max_examples=examples(250, 6), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
+)
 
 
 def planned(job: Job) -> Plan | None:

@@ -9,7 +9,7 @@ import math
 import random
 from dataclasses import replace
 from functools import cache
-from itertools import combinations
+from itertools import combinations, product
 from pathlib import Path
 
 import pypdfium2
@@ -20,10 +20,20 @@ from cutplan import actions
 from cutplan.model import Job, Plan
 from cutplan.reports.paper.plan_pdf import plan_data, plan_pdf
 from cutplan.reports.rows import rows_of
+from tests.effort import some_rows
 from tests.samples.planned import INPUTS, planned
 
 SAMPLES = ("garden-trailer.csv", "potting-benches.xlsx", "tool-stand.csv", "market-stand/market-stand.csv")
 PAPERS = {"A4": (595, 842), "Letter": (612, 792)}
+ON_PAPER = pytest.mark.parametrize(
+    ("sample", "paper"),
+    some_rows(
+        product(SAMPLES, PAPERS),
+        ("garden-trailer.csv", "A4"),
+        ("market-stand/market-stand.csv", "Letter"),
+        ("tool-stand.csv", "Letter"),
+    ),
+)
 EDGE = 14.2
 """5 mm, which every printer of sheets reaches. [pt]"""
 KINDS = {
@@ -54,8 +64,7 @@ def boxes(page: pypdfium2.PdfPage) -> list[tuple[str, Box]]:
     return found
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("sample", SAMPLES)
+@ON_PAPER
 def test_every_text_is_on_the_paper_and_on_no_other(sample: str, paper: str) -> None:
     pdf = pypdfium2.PdfDocument(document(sample, paper))
     for number, page in enumerate(pdf, 1):
@@ -86,8 +95,7 @@ def sizes(page: pypdfium2.PdfPage) -> dict[float, str]:
     return found
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("sample", SAMPLES)
+@ON_PAPER
 def test_no_letter_is_smaller_than_8_points(sample: str, paper: str) -> None:
     # Common practice for what is read in a workshop, no source.
     for number, page in enumerate(pypdfium2.PdfDocument(document(sample, paper)), 1):
@@ -107,8 +115,7 @@ TOP, BOTTOM = 17 * 72 / 25.4, 7.5 * 72 / 25.4
 """Margins of a page. [pt]"""
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("sample", SAMPLES)
+@ON_PAPER
 def test_pages_are_few_and_full(sample: str, paper: str) -> None:
     pages = list(pypdfium2.PdfDocument(document(sample, paper)))
     assert len(pages) <= MOST_PAGES[sample][paper]

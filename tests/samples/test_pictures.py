@@ -17,6 +17,7 @@ def test_page_and_bar_are_not_stale() -> None:
             assert pictures.unlike(kept, made) <= MOST_UNLIKE, f"{name} is stale: python -m tests.samples.pictures"
 
 
+@pytest.mark.thorough
 def test_the_workbook_is_not_stale() -> None:
     made = pictures.workbook()
     if made is None:

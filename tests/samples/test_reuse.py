@@ -41,6 +41,7 @@ def left(first_cut: tuple[Path, set[str]], tmp_path: Path, monkeypatch: pytest.M
     return marks
 
 
+@pytest.mark.thorough
 def test_plan_record_plan(left: set[str]) -> None:
     assert left
     rack = actions.find_rack(near="garden-trailer.csv", who="Ines")
