@@ -13,7 +13,9 @@ from cutplan.actions.jobs import job_show
 from cutplan.actions.ordering import _to_pay_by_merchant, job_ordered
 from cutplan.model import OtherLine
 from cutplan.problems import ProblemsFound
+from cutplan.reading.forms.past_prices import read_past_prices
 from cutplan.units import parse_money
+from cutplan.words.job_words import ordered_text
 from tests.workbooks import trailer
 
 PLAN = Path("reports/frame/plan.json")
@@ -53,6 +55,20 @@ def test_orders_at_two_merchants(two: actions.Rack) -> None:
     assert job_ordered(PLAN, two, merchant="Mill", number="12").before == ("Mill",)
     with pytest.raises(ProblemsFound, match=r"an order that was noted on .*, number 12"):
         job_ordered(PLAN, two, merchant="Mill", number="13")
+
+
+def test_prices_of_an_order_are_kept_once(two: actions.Rack) -> None:
+    path = actions.past_prices_file(two.path)
+    assert job_ordered(PLAN, two, merchant="Mill", day="2031-05-04").prices == 1
+    done = job_ordered(PLAN, two, merchant="Yard", day="2031-05-04")
+    assert (done.prices, ordered_text(done)) == (2, "frame: ordered from Yard. 2 prices kept for next time.")
+    assert job_ordered(PLAN, two, merchant="Yard", day="2031-05-04").prices == 0
+    kept = read_past_prices(path)
+    assert {(price.day.isoformat(), price.merchant, price.price) for price in kept} == {
+        ("2031-05-04", "Mill", parse_money("12.00")),
+        ("2031-05-04", "Yard", parse_money("35.40")),
+        ("2031-05-04", "Yard", parse_money("19.80")),
+    }
 
 
 REFUSED = {

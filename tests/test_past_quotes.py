@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
-from cutplan.actions.past_quotes import keep_quotes, past_prices_file
+from cutplan.actions.kept_prices import past_prices_file
+from cutplan.actions.past_quotes import keep_quotes
 from cutplan.problems import ProblemsFound
 from cutplan.words.quoted_words import kept_text, kept_values
 from tests.commands import document, run

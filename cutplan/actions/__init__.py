@@ -26,6 +26,7 @@ from cutplan.actions.gone_wrong import Unsaid, Wrong
 from cutplan.actions.grid_columns import GridColumn, Role, columns_of, known_columns
 from cutplan.actions.job_desk import jobs_of, list_found, part_sheets, plan_sheets
 from cutplan.actions.jobs import job_close, job_list, job_show, plan_path
+from cutplan.actions.kept_prices import past_prices_file
 from cutplan.actions.landings import append_landings
 from cutplan.actions.list_grid import (
     COLUMNS,
@@ -53,7 +54,7 @@ from cutplan.actions.order_files import (
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.past_quotes import keep_quotes, past_prices_file
+from cutplan.actions.past_quotes import keep_quotes
 from cutplan.actions.planning import (
     TIME_LIMIT,
     document,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
 from cutplan.actions.gone_wrong import Unsaid
+from cutplan.actions.kept_prices import add_prices, past_prices_file
 from cutplan.actions.rack_found import Rack
 from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.recording import uses_rack
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 def job_ordered(
     plan_file: Path | str, rack: Rack, *, merchant: str = "", number: str = "", day: str = "", reason: str = ""
 ) -> Ordered:
-    """Note that what a plan buys was ordered, of one merchant or of all.
+    """Note that what a plan buys was ordered, of one merchant or of all, and keep its prices with those of the past.
 
     Parameters
     ----------
@@ -37,15 +38,21 @@ def job_ordered(
     Unsaid
         When there is one number and more than one merchant to order from.
     ProblemsFound
-        When the plan buys nothing, or not from this merchant, or the order was noted otherwise before.
+        When the plan buys nothing, or not from this merchant, the order was noted otherwise before, or the past prices
+        cannot be read or written.
     """
+    from datetime import date
+
     from cutplan.rack.entry import action
     from cutplan.rack.job_events import note_step
     from cutplan.rack.stages import Step
+    from cutplan.reading.forms.past_prices import quoted_on, read_past_prices
 
     job, plan = read_plan(plan_file)
     note = plan_note(rack, job, plan, Path(plan_file).parent)
     shares = _to_pay_by_merchant(job, plan)
+    path = past_prices_file(rack.path)
+    kept = read_past_prices(path)
     chosen = chosen_merchants(job, list(shares), merchant, number)
     when, own = day_typed(day), printable("--number", number)
     with rack.open(create=not uses_rack(plan)) as ledger:
@@ -57,7 +64,11 @@ def job_ordered(
                 with action(db, doing) as writing:
                     for name in new:
                         note_step(writing, note, Step.ORDERED, merchant=name, number=own, day=when, amount=shares[name])
-        return Ordered(job=job, merchants=tuple(new), before=tuple(before))
+    bought = {bar.source for bar in plan.bars if bar.buys}
+    agreed = [offer for offer in job.offers if offer.id in bought and offer.merchant in new]
+    prices = quoted_on(date.fromisoformat(when) if when else date.today(), agreed, job.workshop)
+    noted = len(add_prices(path, prices, kept))
+    return Ordered(job=job, merchants=tuple(new), before=tuple(before), prices=noted)
 
 
 def _to_pay_by_merchant(job: Job, plan: Plan) -> dict[str, int]:

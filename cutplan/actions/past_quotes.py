@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import os
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutplan.actions.kept_prices import add_prices, past_prices_file
 from cutplan.actions.ordering import day_typed
-from cutplan.actions.printing import could_write
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
     from cutplan.words.quoted_words import Kept
-
-
-def past_prices_file(ledger: Path) -> Path:
-    """Where past prices are kept: beside a ledger, named after it."""
-    return ledger.with_name(f"{ledger.stem}-prices.csv")
 
 
 def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | None = None) -> Kept:
@@ -40,7 +34,7 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
         written.
     """
     from cutplan.reading import read_answers
-    from cutplan.reading.forms.past_prices import added_text, drifts, quoted_on, read_past_prices
+    from cutplan.reading.forms.past_prices import drifts, quoted_on, read_past_prices
     from cutplan.words.quoted_words import Kept
 
     typed, now = day_typed(day), today or date.today()
@@ -52,16 +46,8 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
     quoted = quoted_on(when, answers.offers, rack.workshop)
     path = past_prices_file(rack.path)
     kept = read_past_prices(path)
-    known = set(kept)
-    new = [price for price in quoted if price not in known]
+    new = add_prices(path, quoted, kept)
     merchants = {price.merchant.casefold() for price in quoted}
-    if new:
-        with could_write(path):
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with path.open("ab") as file:
-                file.write(added_text(new, begin=file.tell() == 0))
-                file.flush()
-                os.fsync(file.fileno())
     return Kept(
         path=path,
         day=when,

@@ -27,11 +27,15 @@ _CHANGED = {Step.CUT: "Ticked as cut", Step.SPOILED: "Ticked as spoiled", Step.U
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ordered:
-    """What came of noting an order. ``merchants`` are those noted; of the others it was noted before."""
+    """What came of noting an order. ``merchants`` are those noted; of the others it was noted before.
+
+    ``prices`` is how many agreed prices were added to those of the past.
+    """
 
     job: Job
     merchants: tuple[str, ...]
     before: tuple[str, ...]
+    prices: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,12 +104,18 @@ def ordered_text(done: Ordered) -> str:
     named = ", ".join(name for name in done.merchants if name)
     if not done.merchants:
         return f"{done.job.name}: ordered already. Nothing was changed."
-    return f"{done.job.name}: ordered{f' from {named}' if named else ''}."
+    prices = f" {counted(done.prices, 'price')} kept for next time." if done.prices else ""
+    return f"{done.job.name}: ordered{f' from {named}' if named else ''}.{prices}"
 
 
 def ordered_values(done: Ordered) -> dict[str, Any]:
     """The same for JSON."""
-    return {"job": done.job.name, "ordered": list(done.merchants), "ordered_before": list(done.before)}
+    return {
+        "job": done.job.name,
+        "ordered": list(done.merchants),
+        "ordered_before": list(done.before),
+        "prices_kept": done.prices,
+    }
 
 
 def ticked_text(done: Ticked) -> str:
