@@ -5,7 +5,19 @@ from __future__ import annotations
 import math
 from collections import Counter
 
-from cutplan.model import Fate, Goal, GroupPlan, Job, Part, Plan, SourceKind, Status, within_carry
+from cutplan.model import (
+    Fate,
+    Goal,
+    GroupPlan,
+    Job,
+    Part,
+    Plan,
+    SourceKind,
+    Status,
+    carrying,
+    groups_of,
+    within_carry,
+)
 from cutplan.units import CURRENCY, MASS_UNITS, Printing, ceil_div, mass_text, stock_text
 from cutplan.words.naming import from_merchant, group_names, money_words, names_text, percent_text
 
@@ -84,7 +96,24 @@ _BROUGHT_OTHERWISE = "if delivered or cut by the merchant, whose charge for that
 
 
 def forgone_lines(job: Job, plan: Plan) -> tuple[str, ...]:
-    """What stock lengths that are too long to carry would save, where it is proven."""
+    """What stock lengths that are too long to carry would save, where it is proven; and which mitres keep whole."""
+    return _would_save(job, plan) + _kept_whole(job)
+
+
+def _kept_whole(job: Job) -> tuple[str, ...]:
+    """Lengths that their merchant would cut to be carried, were there no parts with mitres in their group."""
+    names = group_names(job)
+    lines = []
+    for group in groups_of(job):
+        shop = job.workshop.at_saw(group.saw)
+        whole = [o for o in group.offers if carrying(o, shop, ()) and not carrying(o, shop, group.parts)]
+        if whole:
+            lengths = names_text(from_merchant(stock_text(o.length, shop.printing), o.merchant) for o in whole)
+            lines.append(f"{names[group.title]}: not cut to be carried, as some parts have mitres: {lengths}")
+    return tuple(lines)
+
+
+def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:
     other, shop = plan.if_delivered, job.workshop
     if other is None:
         return ()

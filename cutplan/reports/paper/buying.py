@@ -71,6 +71,8 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
     carried = comes_text(order, terms, rows.workshop.currency)
     carried = carried[0].upper() + carried[1:]
     longest = stock_text(max(row.line.longest for row in ordered), how)
+    short = length_text(terms.carry_tolerance, how)
+    within = f" No piece of a length cut to be carried is more than {short} short." if order.carry_cuts else ""
     wanted = [cuts_text(order.cuts)] * bool(order.cuts) + [carry_cuts_text(order)] * bool(order.carry_cuts)
     cuts = f"cuts wanted: {', '.join(wanted)}" if wanted else "no cuts wanted, whole lengths"
     columns = (
@@ -108,7 +110,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         title=order.merchant or "No merchant named",
         columns=columns,
         rows=table,
-        before=[f"{carried}. Longest piece {longest}, {mass_text(order.mass, how)} in total; {cuts}."],
+        before=[f"{carried}. Longest piece {longest}, {mass_text(order.mass, how)} in total; {cuts}.{within}"],
     )
 
 
