@@ -38,7 +38,9 @@ def test_a_job_from_its_order_to_its_end(bars: dict[int, list[tuple[str, int]]])
     shown = document(run("job", "show", PLAN, "--json"))
     assert (shown["stage"], shown["money"]["still_to_pay"], shown["money"]["so_far"]) == ("planned", "55.20", "0.00")
     assert not Path("rack.ledger").exists(), "who only looks begins no ledger"
-    assert said("job", "ordered", PLAN, "--number", "4711", "--date", "2031-05-04") == "frame: ordered from Yard.\n"
+    assert said("job", "ordered", PLAN, "--number", "4711", "--date", "2031-05-04") == (
+        "frame: ordered from Yard. 2 prices kept for next time.\n"
+    )
     assert "ordered already" in said("job", "ordered", PLAN, "--number", "4711", "--date", "2031-05-04")
     assert "Yard: found an order that was noted on" in refused("job", "ordered", PLAN, "--number", "12")
     said("receive", PLAN)
