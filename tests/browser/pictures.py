@@ -24,10 +24,11 @@ PATHS = {"bench-desk": "/", "bench-saw": "/job/garden-trailer.csv/saw"}
 
 
 def samples(folder: Path) -> None:
-    """The samples in a folder, the trailer planned; the folder is the current one from then on."""
+    """The samples in a folder, its rack begun, the trailer planned; the folder is the current one from then on."""
     shutil.copytree(ROOT / "inputs", folder, dirs_exist_ok=True)
     os.chdir(folder)
     rack = actions.find_rack(near="garden-trailer.csv")
+    actions.rack_read(rack, "rack.csv")
     actions.plan_into(actions.read_job("garden-trailer.csv"), "reports/garden-trailer", rack=rack)
 
 
