@@ -1,7 +1,7 @@
 """Which codes of refusals, warnings and assumptions the tests really make.
 
 ``pytest --codes-to FILE`` adds those of a run to a file, a line each; ``python -m tests.codes_made FILE`` then tells
-those that no test made, and fails where there are any.
+those that no test made, and fails where there are any. What a test makes in a process that it starts is not seen.
 """
 
 from __future__ import annotations
@@ -34,9 +34,9 @@ def _noting(begin: Callable[..., None]) -> Callable[..., None]:
 
 
 def keep(file: Path) -> None:
-    """Add what was made to a file that several processes of a run write to."""
-    with file.open("a", encoding="utf-8") as kept:
-        kept.write("".join(f"{code}\n" for code in sorted(made)))
+    """Add what was made to a file that several processes of a run write to, each at one go."""
+    with file.open("ab", buffering=0) as kept:
+        kept.write("".join(f"{code}\n" for code in sorted(made)).encode())
 
 
 def never_made(file: Path) -> list[str]:

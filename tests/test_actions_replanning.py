@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -287,6 +288,22 @@ def test_what_is_left_hangs_on_the_copy(copy: int, good: int, left: str, runged:
     assert mm(left) in {piece.state.length for piece in actions.rack_show(rack)}
     assert done.plan is not None
     assert wanted(done.plan) == {"R": 9 - good}
+
+
+def test_typed_figures_have_the_decimal_sign_of_the_workshop(runged: Setting) -> None:
+    """A ninth R that is 12.5 short leaves the 477.5 behind it and those 12.5."""
+    with Path("workshop.toml").open("a") as file:
+        file.write('[workshop]\ndecimal_sign = ","\n')
+    Path("prices.csv").write_text("Merchant;Section;Length;Price;Per\nYard;SHS 40x40x3;6000;35,40;each\n")
+    rack = actions.find_rack(near="gate.csv")
+    actions.plan_into(actions.read_job("gate.csv"), "comma", rack=rack)
+    wrong = Wrong(spoiled="R", bar=2, copy=9, measured="1087,5")
+    done = replan(Path("comma/plan.json"), rack, wrong=wrong, kerf="3,5")
+    assert {piece.state.length for piece in actions.rack_show(rack)} >= {mm("1087.5"), mm(490)}
+    assert done.job is not None
+    assert done.job.workshop.saw.kerf == mm("3.5")
+    with pytest.raises(ProblemsFound, match="--measured"):
+        replan(Path("comma/plan.json"), rack, wrong=replace(wrong, measured="1.087.5"))
 
 
 def test_bad_kerf(setting: Setting) -> None:
