@@ -55,3 +55,13 @@ def test_where_there_is_none_it_is_begun() -> None:
     FILE.unlink()
     assert actions.workshop_save({"workshop.name": "12"}) == "workshop.toml"
     assert FILE.read_text() == '[workshop]\nname = "12"\n'
+
+
+def test_the_one_of_a_folder_further_up_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    before = FILE.read_bytes()
+    Path("inner").mkdir()
+    monkeypatch.chdir("inner")
+    with pytest.raises(ProblemsFound, match="the one of a folder further up"):
+        actions.workshop_save({"workshop.name": "12"})
+    assert (Path("..") / FILE).read_bytes() == before
+    assert list(Path().iterdir()) == []
