@@ -168,17 +168,11 @@ def orders_values(written: WrittenOrders) -> dict[str, Any]:
 
 def orders_text(written: WrittenOrders) -> str:
     """What was written, and each order as the text of a message."""
-    from cutplan.units import money_text
-    from cutplan.words.naming import names_text
-    from cutplan.words.order_words import message_text
+    from cutplan.words.order_words import beside_orders, message_text
 
     lines = []
     for each in written.orders:
         lines += [message_text(each.order), f"Written: {', '.join(str(path) for path in each.paths)}", ""]
-    if written.in_none:
-        lines.append(f"In no order, because no merchant is named for it: {names_text(written.in_none)}.")
-    if written.rounding:
-        more = f"{money_text(abs(written.rounding))} {'more' if written.rounding > 0 else 'less'}"
-        lines.append(f"Each merchant rounds its own tax: the orders come to {more} than the plan says.")
+    lines += beside_orders(written.in_none, written.rounding)
     lines.append("When they are sent, note it: cutplan job ordered PLAN --merchant NAME --number NUMBER")
     return "\n".join(lines)

@@ -10,7 +10,7 @@ from cutplan.model import Job, Plan
 from cutplan.reports.cards import BETWEEN, CardRow, DrillRow, MarkRow, card_rows
 from cutplan.reports.paper.drill_sheets import families_of
 from cutplan.units import Printing
-from cutplan.words.part_words import note_words
+from cutplan.words.part_words import ONE_JIG, note_words
 
 _WIDE = 100.0
 """The drawing's width on paper; the page makes it as wide as the screen. [mm]"""
@@ -81,7 +81,7 @@ def _card(number: int, family: Sequence[CardRow], copies: dict[str, tuple[int, .
         svg=longest.svg(how, _WIDE),
         rows=tuple(_holes(row) for row in first.marks),
         drills=tuple(_drill(row) for row in first.drills),
-        jigs=first.jigs if len(family) == 1 else ("Same holes from end A: one drilling jig serves them all.",),
+        jigs=first.jigs if len(family) == 1 else (ONE_JIG,),
         cautions=first.cautions,
         pieces=tuple(
             Piece(

@@ -12,7 +12,7 @@ from cutplan.reports.paper.cut_sheets import outline
 from cutplan.reports.rows import rows_of
 from cutplan.reports.saw_steps import Change, Run, by_cut
 from cutplan.units import Printing, length_text, mass_text
-from cutplan.words.cautions import lifting_text
+from cutplan.words.cautions import lifting_text, unknown_grade_text
 from cutplan.words.cutting import end_text
 
 _LETTER = 2.3
@@ -98,7 +98,7 @@ def _bar(
     how: Printing,
 ) -> SawBar:
     heavy = (lifting_text(how),) if block.heavy else ()
-    unknown = ("Grade unknown: the designer decides whether it will do.",) if block.unknown_grade else ()
+    unknown = (unknown_grade_text(),) if block.unknown_grade else ()
     return SawBar(
         number=number,
         section=block.section,

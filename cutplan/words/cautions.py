@@ -128,3 +128,8 @@ def bar_mass(bar: CutBar, offers: dict[str, StockLength], offcuts: dict[str, Off
         return offers[bar.source].mass
     offcut = offcuts[bar.source]
     return offcut.section.mass_of(offcut.length)
+
+
+def unknown_grade_text(marks: str = "") -> str:
+    """Of a bar whose grade is not known; ``marks`` are those cut from it, where there is room for them."""
+    return f"Grade unknown: the designer decides whether it will do{f' for {marks}' if marks else ''}."

@@ -6,6 +6,7 @@ plan's totals, so that no two of them can disagree.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -282,6 +283,17 @@ def message_text(order: Order) -> str:
     lines += [money_basis(shop), "", *condition_lines(order)]
     lines.append(f"In total {mass_text(order.mass, shop.printing)}, computed from nominal sizes.")
     return "\n".join(lines) + "\n"
+
+
+def beside_orders(in_none: Sequence[str], rounding: Money) -> list[str]:
+    """What is in no order, and what all orders come to beyond the plan because each rounds its own tax."""
+    lines = []
+    if in_none:
+        lines.append(f"In no order, because no merchant is named for it: {naming.names_text(in_none)}.")
+    if rounding:
+        more = f"{money_text(abs(rounding))} {'more' if rounding > 0 else 'less'}"
+        lines.append(f"Each merchant rounds its own tax: the orders come to {more} than the plan says.")
+    return lines
 
 
 def order_values(order: Order) -> dict[str, Any]:

@@ -22,6 +22,10 @@ def remark(part: Part, how: Printing) -> str:
     return "; ".join(words)
 
 
+ONE_JIG = "Same holes from end A: one drilling jig serves them all."
+"""Of parts that are drilled alike."""
+
+
 def note_words(part: Part) -> str:
     """The note of a part and what is stamped on it; blank where there is neither."""
     return ". ".join(text for text in (part.note, part.stamps and f"stamp {'; '.join(part.stamps)}") if text)

@@ -17,7 +17,7 @@ from cutplan.reports.rows import Rows
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
 from cutplan.reports.scale_drawing import bar_svg
 from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
-from cutplan.words.cautions import GENERAL_CAUTIONS, ZINC, lifting_text
+from cutplan.words.cautions import GENERAL_CAUTIONS, ZINC, lifting_text, unknown_grade_text
 from cutplan.words.cutting import end_text, kerf_words, shared_text, strokes_text
 
 _BESIDE_MM, _BESIDE_SQUARE_MM = 48.0, 78.0
@@ -115,7 +115,7 @@ def _cautions(block: Block, rows: Rows, told: set[str]) -> list[str]:
             found.append(f"HEAVY. {caution}" if block.heavy and caution != ZINC else caution)
     if block.unknown_grade:
         marks = ", ".join(dict.fromkeys(cut.mark for cut in block.cuts))
-        found.append(f"Grade unknown: the designer decides whether it will do for {marks}.")
+        found.append(unknown_grade_text(marks))
     return [printable(text) for text in found]
 
 

@@ -19,7 +19,7 @@ from cutplan.reports.face_picture import face_pictures
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.listing import Column, Part, alone, lesser, strong
 from cutplan.units import Printing
-from cutplan.words.part_words import note_words
+from cutplan.words.part_words import ONE_JIG, note_words
 
 _PLACES_MM = 35.0
 """Running dimensions wider than this get a line of their own."""
@@ -75,7 +75,7 @@ def _card(family: Sequence[CardRow], how: Printing, width: float) -> dict[str, A
         "rows": [_mark(row) for row in family[0].marks],
         "jigs": [printable(line) for line in dict.fromkeys(line for card in family for line in card.jigs)]
         if len(family) == 1
-        else ["Same holes from end A: one drilling jig serves them all."],
+        else [ONE_JIG],
         "cautions": [printable(line) for line in family[0].cautions],
     }
 
