@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
+from cutplan import actions
 from cutplan.web.plan_worker import done
 from tests.benches import PLAN, bars_in_plan
 from tests.commands import run
@@ -33,3 +36,19 @@ def test_the_rest_is_planned_after_a_spoiled_part(parts_planned: object) -> None
 def test_the_rest_is_planned_without_a_bar_that_is_bent(parts_planned: object) -> None:
     came = done({"what": "replan", "plan": str(PLAN), "bent": "2", "usable": "0"})
     assert came["folder"] == "reports/frame/rest-1"
+
+
+@pytest.mark.parametrize(
+    ("end", "code"),
+    [(KeyboardInterrupt(), "bench.stopped"), (actions.CheckFailed(["bar 1 is too full"]), "plan.refused")],
+)
+def test_a_search_that_is_stopped_or_found_wrong_is_said(
+    end: BaseException, code: str, parts: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def ends(*_: object, **__: object) -> None:
+        raise end
+
+    monkeypatch.setattr("cutplan.actions.plan_into", ends)
+    (problem,) = done({"what": "plan", "parts": [parts]})["problems"]
+    assert problem["code"] == code
+    assert problem["found"]
