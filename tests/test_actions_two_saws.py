@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -9,11 +10,13 @@ import pytest
 from cutplan import actions
 from cutplan.actions.gone_wrong import Wrong
 from cutplan.actions.replanning import replan
-from cutplan.checking import check
+from cutplan.checking import check, review
 from cutplan.model import Job, Plan
 from cutplan.planning.scenarios import other_kerf
 from cutplan.problems import NoPlan, ProblemsFound
-from cutplan.units import MM
+from cutplan.units import CURRENCY, MM
+from cutplan.words.comparison_words import comparison_text
+from cutplan.words.proving import proof_lines
 from tests.input_files import write_csv, write_xlsx
 
 SAWS = """
@@ -119,3 +122,29 @@ def test_bars_that_are_too_few_for_two_saws_say_so(tmp_path: Path) -> None:
     one_saw = [PARTS[0], *((*row[:5], "mitre saw") for row in parts[1:])]
     job = actions.read_job(write_csv(tmp_path / "b.csv", one_saw), prices=prices)
     assert len(list(actions.plan(job).bars)) == 2
+
+
+def test_a_plan_of_dealt_bars_claims_no_more_than_its_shares(tmp_path: Path) -> None:
+    """By hand: the 2.6 m piece goes to the mitre saw and holds two of three A, so that a length is bought for one A;
+    at the band saw it would have held both B, and 6 m would have been bought once."""
+    (tmp_path / "workshop.toml").write_text(SAWS, encoding="utf-8")
+    parts = [PARTS[0], ("A", 3, "SHS 40x40x3", 1200, "", ""), ("B", 2, "SHS 40x40x3", 1250, "", "band saw")]
+    headings = ("Merchant", "Section", "Length", "Price", "Per")
+    prices = write_csv(tmp_path / "prices.csv", [headings, ("Yard", "SHS 40x40x3", "6 m", 9, "each")])
+    rack = write_csv(
+        tmp_path / "rack.csv",
+        [("Mark", "Section", "Length", "End A", "End B"), ("R1", "SHS 40x40x3", 2600, "sawn", "sawn")],
+    )
+    job = actions.read_job(write_csv(tmp_path / "a.csv", parts), prices=prices, rack=rack)
+    plan, files = actions.plan_into(job, tmp_path / "a")
+    assert plan.cost == 18 * CURRENCY
+    words = "as bars are dealt to the saws; other ways to deal them were not tried"
+    assert proof_lines(job, plan)[0] == f"Cheapest: proven, rechecked, {words}"
+    assert all(words in finding for finding in review(job, plan).findings)
+    result = json.loads(files[0].read_text(encoding="utf-8"))["result"]
+    assert (result["status"], result["as_dealt"]) == ("proven, rechecked", True)
+    rows = actions.compare(job, kerf="band saw: 2")
+    assert words in comparison_text(job, rows, 100)
+    there = [*parts[:2], ("B", 2, "SHS 40x40x3", 1250, "", "mitre saw")]
+    alone = actions.read_job(write_csv(tmp_path / "b.csv", there), prices=prices, rack=rack)
+    assert proof_lines(alone, actions.plan(alone))[0] == "Cheapest: proven, rechecked"

@@ -6,8 +6,20 @@ from dataclasses import replace
 
 import pytest
 
-from cutplan.model import Merchant, Part, groups_of, serves, within_carry
-from tests.builders import job, offcut, offer, part, square_tube
+from cutplan.model import (
+    Job,
+    Merchant,
+    Offcut,
+    Part,
+    Saw,
+    StockLength,
+    Workshop,
+    dealt_out,
+    groups_of,
+    serves,
+    within_carry,
+)
+from tests.builders import job, mm, offcut, offer, part, square_tube
 
 
 @pytest.mark.parametrize(
@@ -116,3 +128,37 @@ def test_carry(length: int, carry: int, delivers: bool, answer: bool) -> None:
 def test_a_merchant_that_is_not_listed_does_not_deliver() -> None:
     tiny = job([part("P", 1, 500)], [offer("A", 6500, 1, merchant="unknown")], longest_carry=6000)
     assert not within_carry(tiny.offers[0], tiny.workshop)
+
+
+ONE, TWO = (Saw(name=name, kerf=mm(1), end_trim=0, safe_hold=0) for name in ("one", "two"))
+
+
+def two_saws(offers: list[StockLength], offcuts: list[Offcut]) -> Job:
+    parts = [part("A", 6, 1200, saw="one"), part("B", 6, 1100, saw="two")]
+    return job(parts, offers, offcuts, at=Workshop(saw=ONE, saws=(ONE, TWO)))
+
+
+def test_pieces_of_the_rack_are_dealt_to_saws_before_lengths_to_buy() -> None:
+    """By hand: 7200 mm against 6600, so that R1 is for saw one; 4600 against 6600 gives R2 to saw two."""
+    tiny = two_saws([offer("L", 6000, 30, available=3)], [offcut("R1", 2600), offcut("R2", 1300)])
+    assert [[one.mark for one in group.offcuts] for group in groups_of(tiny)] == [["R1"], ["R2"]]
+    # 4600 mm are left against 5300: a length for saw two, one for saw one, and then -1400 against -700.
+    given = [
+        [(bar.id, bar.available) if isinstance(bar, StockLength) else bar.mark for bar in bars]
+        for bars in dealt_out(tiny).values()
+    ]
+    assert given == [[("L", 1), "R1"], [("L", 2), "R2"]]
+
+
+@pytest.mark.parametrize(
+    ("offers", "offcuts"),
+    [
+        ([offer("L", 6000, 30)], []),
+        ([offer("L", 6000, 30, available=12)], [offcut("R1", 2600, quantity=12)]),
+        ([offer("L", 6000, 30)], [offcut("R1", 1150)]),
+        ([offer("L", 6000, 30)], [offcut("R1", 2600, saw="two")]),
+    ],
+    ids=["any number", "enough for all", "fits one saw's part alone", "lies at a saw"],
+)
+def test_nothing_was_dealt_where_there_was_no_choice(offers: list[StockLength], offcuts: list[Offcut]) -> None:
+    assert dealt_out(two_saws(offers, offcuts)) == {}

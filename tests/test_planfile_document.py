@@ -83,6 +83,7 @@ def test_nothing_more_than_the_schema_names() -> None:
     walk(schema(), "")
     assert open_objects == ["/$defs/program/properties/libraries"]
     assert rare == {
+        "/$defs/result/as_dealt",
         *("/$defs/cut/turned", "/$defs/cut/rolled", "/$defs/cut/shared", "/$defs/part_entry/share_mitres"),
         *("/$defs/part_entry/stamps", "/$defs/part_entry/also_grades", "/$defs/part_entry/saw"),
         *("/$defs/workshop_entry/also_serve", "/$defs/workshop_entry/never_serve"),

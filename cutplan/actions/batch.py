@@ -100,13 +100,14 @@ class ListTask:
         from cutplan.model import SourceKind
         from cutplan.model.totals import totals_of
         from cutplan.words.batch_words import Row
+        from cutplan.words.proving import status_words
 
         totals = totals_of(job, answer)
         return Row(
             parts=self.parts,
             folder=self.folder,
             outcome=outcome,
-            proof=answer.status.value,
+            proof=status_words(job, answer.status),
             stopped_by=answer.stopped_by,
             currency=job.workshop.currency,
             money=None if totals.money.groups_left_out else totals.money.to_pay,

@@ -19,7 +19,19 @@ from cutplan.checking.fetching import one_way, uncharged, weighed, where_priced
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.sawn_on import saw_failures
 from cutplan.checking.sources import cost_text, goal_of
-from cutplan.model import Goal, Group, Job, MerchantCase, Multiplier, Plan, Proof, Status, groups_of, within_carry
+from cutplan.model import (
+    Goal,
+    Group,
+    Job,
+    MerchantCase,
+    Multiplier,
+    Plan,
+    Proof,
+    Status,
+    dealt_out,
+    groups_of,
+    within_carry,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +89,7 @@ def review(job: Job, plan: Plan) -> Review:
     job = where_priced(job, groups)
     failures = numbering_failures(job, plan) + mark_failures(plan) + saw_failures(job, groups, plan)
     reviewed: dict[tuple[int, Proof, tuple[Multiplier, ...], tuple[str, ...], tuple[str, ...]], ProofReview] = {}
-    settled = one_way(job, plan.fetched)
+    settled, dealt = one_way(job, plan.fetched), dealt_out(job)
     failures += _fetched_failures(job, groups, plan)
     chosen = merchants_chosen(job, spend_by_merchant(groups, plan))
     charging = charging_merchants(job, groups)
@@ -105,7 +117,7 @@ def review(job: Job, plan: Plan) -> Review:
         if goal is Goal.MONEY and planned.proof.status is Status.NOT_PROVEN and plan.status is not Status.NOT_PROVEN:
             # A minimum order can make a bar worth buying that its own group could do without.
             alone = f"{group.title}: proven together with the other groups and what merchants charge, not by itself"
-        findings.append(alone)
+        findings.append(alone + (_AS_DEALT if group.title in dealt else ""))
     for case in plan.cases:
         if multiplier_failures(case):
             continue  # told with the case
@@ -127,9 +139,10 @@ def review(job: Job, plan: Plan) -> Review:
     failures += _delivered_failures(job, plan)
     from_leaves = confirmed_bound is not None and confirmed_bound >= plan.bound
     if any(goal_of(group) is Goal.MONEY for group in groups):
-        findings.append(
-            _finding("all groups with prices", plan.status, plan.bound, plan.cost, from_leaves, Goal.MONEY, currency)
-        )
+        whole = "all groups with prices"
+        known = _finding(whole, plan.status, plan.bound, plan.cost, from_leaves, Goal.MONEY, currency)
+        of_shares = any(group.title in dealt for group in groups if goal_of(group) is Goal.MONEY)
+        findings.append(known + (_AS_DEALT if of_shares else ""))
     return Review(
         failures=tuple(failures),
         findings=tuple(findings),
@@ -193,6 +206,9 @@ def _proof_failures(job: Job, proof: Proof, answer: ProofReview) -> list[str]:
         f"its bound is stated as {proof.bound}, its leaves give {answer.bound} "
         f"(millionths of {job.workshop.currency} or of a kilogram)"
     ]
+
+
+_AS_DEALT = ", as bars are dealt to the saws; other ways to deal them were not tried"
 
 
 def _finding(subject: str, status: Status, bound: int, cost: int, from_leaves: bool, goal: Goal, currency: str) -> str:

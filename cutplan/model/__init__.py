@@ -2,7 +2,7 @@
 
 from cutplan.model.carrying import Carrying, as_brought, as_weighed, carrying, obtainable, with_no_limit
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
-from cutplan.model.groups import Group, grades_together, groups_of, serves, within_carry
+from cutplan.model.groups import Group, dealt_out, grades_together, groups_of, serves, within_carry
 from cutplan.model.holes import Hole
 from cutplan.model.job import Assumption, Earlier, GivenCopy, InputFile, Job
 from cutplan.model.joining import joined, parted
@@ -99,6 +99,7 @@ __all__ = [
     "as_weighed",
     "bar_price",
     "carrying",
+    "dealt_out",
     "grades_together",
     "groups_of",
     "joined",

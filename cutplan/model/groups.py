@@ -61,9 +61,33 @@ def serves(bar_grade: str, grades: tuple[str, ...]) -> bool:
 def groups_of(job: Job) -> tuple[Group, ...]:
     """Split a job into groups that share no bar, saw by saw, in the order of their first part.
 
-    Where one material is cut on several saws, what there is a limited number of is dealt out among its groups, each
-    bar to the saw that has most length of parts left to cut: so no bar is planned twice.
+    Where one material is cut on several saws, what there is a limited number of is dealt out among its groups, pieces
+    of the rack first, each bar to the saw that has most length of parts left to cut: so no bar is planned twice.
     """
+    groups = _whole_groups(job)
+    return groups if len({group.saw for group in groups}) < 2 else _dealt(groups)[0]
+
+
+def dealt_out(job: Job) -> dict[str, tuple[StockLength | Offcut, ...]]:
+    """By the titles of groups for which bars could have been dealt out in another way, the bars that each was given.
+
+    What is proven of such a group, and of the whole plan then, is proven for plans that keep to its share.
+    """
+    groups = _whole_groups(job)
+    if len({group.saw for group in groups}) < 2:
+        return {}
+    dealt, choices = _dealt(groups)
+    found = {}
+    for place, group in enumerate(dealt):
+        could = {name for name, fitting in choices.items() if place in fitting}
+        if could:
+            given = (bar for bar in _limited(group) if not isinstance(bar, StockLength) or bar.available)
+            found[group.title] = tuple(bar for bar in given if _name(bar) in could)
+    return found
+
+
+def _whole_groups(job: Job) -> tuple[Group, ...]:
+    """The groups, saw by saw, each with all that could serve it."""
     members: dict[tuple[str, str, str, str], list[Part]] = {}
     for part, grade in zip(job.parts, grades_together(job.parts), strict=True):
         members.setdefault((part.section.key, part.finish, grade, part.saw), []).append(part)
@@ -81,23 +105,21 @@ def groups_of(job: Job) -> tuple[Group, ...]:
                 saw=saw,
             )
         )
-    if len({group.saw for group in groups}) < 2:
-        return tuple(groups)
     saws = [saw.name for saw in job.workshop.saws]
-    return _dealt(sorted(groups, key=lambda group: saws.index(group.saw)))
+    return tuple(sorted(groups, key=lambda group: saws.index(group.saw)) if saws else groups)
 
 
-def _dealt(groups: Sequence[Group]) -> tuple[Group, ...]:
-    """The groups, each with its share of what several of them could be cut from and there is a limited number of."""
+def _dealt(groups: Sequence[Group]) -> tuple[tuple[Group, ...], dict[str, list[int]]]:
+    """The groups, each with its share of what there is a limited number of, and where there was a choice.
+
+    For each bar that several groups could have been given, by its name, the second has their places.
+    """
     left = [sum(part.length * part.quantity for part in group.parts) for group in groups]
     shares: list[dict[str, int]] = [{} for _ in groups]
-    longest_first = sorted(
-        {
-            bar.id if isinstance(bar, StockLength) else bar.mark: bar for group in groups for bar in _limited(group)
-        }.items(),
-        key=lambda named: -named[1].length,
-    )
-    for name, bar in longest_first:
+    choices: dict[str, list[int]] = {}
+    limited = {_name(bar): bar for group in groups for bar in _limited(group)}
+    # What is on the rack is paid for, so that no saw is given a length to buy for what a piece would have held.
+    for name, bar in sorted(limited.items(), key=lambda named: (isinstance(named[1], StockLength), -named[1].length)):
         among = [place for place, group in enumerate(groups) if bar in _limited(group)]
         number = bar.available or 0 if isinstance(bar, StockLength) else bar.quantity
         fitting = [place for place in among if any(_may_be_cut(bar, part) for part in groups[place].parts)] or among[:1]
@@ -109,7 +131,13 @@ def _dealt(groups: Sequence[Group]) -> tuple[Group, ...]:
             most = max(fitting, key=lambda place: left[place])
             shares[most][name] += 1
             left[most] -= bar.length
-    return tuple(_with_share(group, share) for group, share in zip(groups, shares, strict=True))
+        if number and len(fitting) > 1:
+            choices[name] = fitting
+    return tuple(_with_share(group, share) for group, share in zip(groups, shares, strict=True)), choices
+
+
+def _name(bar: StockLength | Offcut) -> str:
+    return bar.id if isinstance(bar, StockLength) else bar.mark
 
 
 def _limited(group: Group) -> Iterator[StockLength | Offcut]:

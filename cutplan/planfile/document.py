@@ -35,6 +35,7 @@ from cutplan.model import (
     StockLength,
     Workshop,
     as_brought,
+    dealt_out,
     groups_of,
     serves,
     within_carry,
@@ -176,6 +177,14 @@ class Result:
     bound: Annotated[Money, SIGNED_MONEY("no plan costs less")]
     possible_saving: Annotated[Money, SIGNED_MONEY("what is not excluded; 0 when proven")]
     stopped_by: str
+    as_dealt: Annotated[
+        bool,
+        said(
+            "true where bars could have been dealt to the saws in another way: status, bound and possible saving are "
+            "then of plans in which each saw keeps its share",
+            rare=True,
+        ),
+    ] = False
     fetched: Annotated[
         tuple[Annotated[str, NAME], ...],
         said("merchants whose order is fetched, of those who might deliver it", rare=True),
@@ -382,6 +391,7 @@ def _plan(job: Job, groups: Sequence[Group], plan: Plan) -> PlanEntry:
             bound=plan.bound,
             possible_saving=plan.possible_saving,
             stopped_by=plan.stopped_by,
+            as_dealt=bool(dealt_out(job)),
             fetched=plan.fetched,
         ),
         groups=tuple(_group(job, group, planned) for group, planned in zip(groups, plan.groups, strict=True)),

@@ -15,6 +15,7 @@ from cutplan.model import (
     Plan,
     Status,
     as_weighed,
+    dealt_out,
     groups_of,
     obtainable,
     with_no_limit,
@@ -208,5 +209,5 @@ def _why_no_plan(job: Job, solved: Solved) -> str:
             "with the trims and the safe hold set in the workshop file."
         )
     too_few = f"{group.title}: the bars available are too few for the {counted(group.pieces, 'part')} wanted."
-    shared = any(each.section.key == group.section.key and each.saw != group.saw for each in groups_of(job))
+    shared = group.title in dealt_out(job)
     return f"{too_few} Other saws have a share of them: one saw for all its parts has all." if shared else too_few

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from cutplan.model import Assumption, Job, Part, Saw, Workshop, groups_of
+from cutplan.model import Assumption, Job, Offcut, Part, Saw, StockLength, Workshop, dealt_out, groups_of
 from cutplan.model.job import DEALT
 from cutplan.reading.lists.parts import PartsRead
 from cutplan.reading.sheets.findings import Findings
@@ -81,17 +81,12 @@ def saws_told(parts: Iterable[Part], workshop: Workshop) -> Iterator[Assumption]
 
 def dealt_told(job: Job) -> Iterator[Assumption]:
     """What there is a limited number of and several saws could be given, with the saw that each went to."""
-    groups = groups_of(job)
-    limited = {offer.id: offer.available for offer in job.offers if offer.available is not None}
-    names = {offer.id: f"{length_text(offer.length, job.workshop.printing)} of {offer.merchant or 'no merchant'}"
-             for offer in job.offers}  # fmt: skip
-    for group in groups:
-        others = [one for one in groups if one.section.key == group.section.key and one.saw != group.saw]
-        if not others:
-            continue
-        given = [offcut.mark for offcut in group.offcuts]
-        given += [f"{offer.available} x {names[offer.id]}" for offer in group.offers
-                  if offer.available and limited[offer.id] != offer.available]  # fmt: skip
+    dealt, how = dealt_out(job), job.workshop.printing
+    for group in groups_of(job):
+        bars = dealt.get(group.title, ())
+        given = [bar.mark for bar in bars if isinstance(bar, Offcut)]
+        given += [f"{bar.available} x {length_text(bar.length, how)} of {bar.merchant or 'no merchant'}"
+                  for bar in bars if isinstance(bar, StockLength)]  # fmt: skip
         if given:
             named = ", ".join(given[:SHOWN]) + (f" and {len(given) - SHOWN} more" if len(given) > SHOWN else "")
             yield Assumption("assumed.dealt", f"{group.section.designation} for {group.saw} alone: {named}.")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 from typing import Any
 
-from cutplan.model import Job, Plan, Status
+from cutplan.model import Job, Plan, Status, dealt_out
 from cutplan.model.totals import totals_of
 from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
 from cutplan.words.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
@@ -22,7 +22,8 @@ class Compared:
     ``least`` and ``most`` enclose the difference in money: they are equal when both
     plans are proven. ``money`` is what is compared: lengths, deliveries, minimum orders made up and book value of
     offcuts used, less value of offcuts kept; tax apart. All figures but the words are None where no plan is possible,
-    and ``why_not`` says why. ``groups`` has the whole lengths of each section.
+    and ``why_not`` says why. ``as_dealt`` is true where
+    that is proven only for bars dealt to the saws as they are. ``groups`` has the whole lengths of each section.
     """
 
     words: str
@@ -33,6 +34,7 @@ class Compared:
     scrap_mass: Mass | None = None
     offcuts_kept: int | None = None
     status: Status | None = None
+    as_dealt: bool = False
     stopped_by: str = ""
     why_not: str = ""
     groups: tuple[GroupLengths, ...] = ()
@@ -52,6 +54,7 @@ def compared(words: str, plans: Sequence[tuple[Job, Plan]], base: Plan) -> Compa
         scrap_mass=sum(each.scrap_mass for each in totals),
         offcuts_kept=sum(each.offcuts_kept for each in totals),
         status=max((plan.status for _, plan in plans), key=list(Status).index),
+        as_dealt=any(dealt_out(job) for job, _ in plans),
         stopped_by=next((plan.stopped_by for _, plan in plans if plan.stopped_by), ""),
         # Several plans have the same groups more than once; each has its own sheets for that.
         groups=lengths_of(*plans[0]) if len(plans) == 1 else (),
@@ -137,6 +140,8 @@ def _difference(row: Compared) -> str:
 
 def _how_known(row: Compared) -> list[str]:
     told = [f"  stopped by: {row.stopped_by}"] if row.stopped_by else []
+    if row.as_dealt:
+        told.append("  as bars are dealt to the saws; other ways to deal them were not tried")
     if row.least is not None and row.most is not None and row.least != row.most:
         least, most = (f"{amount / 1_000_000:+.2f}" for amount in (row.least, row.most))
         told.append(f"  difference between {least} and {most}: not both plans are proven")
@@ -158,6 +163,7 @@ def comparison_document(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
                 "scrap_kg": None if row.scrap_mass is None else kg_text(row.scrap_mass, 3),
                 "offcuts_kept": row.offcuts_kept,
                 "status": row.status.value if row.status else None,
+                "as_dealt": row.as_dealt,
                 "stopped_by": row.stopped_by,
                 "why_not": row.why_not,
                 "groups": [lengths_values(group) for group in row.groups],

@@ -15,6 +15,7 @@ from cutplan.model import (
     SourceKind,
     Status,
     carrying,
+    dealt_out,
     groups_of,
     within_carry,
 )
@@ -24,15 +25,27 @@ from cutplan.words.naming import from_merchant, group_names, money_words, names_
 
 def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
     """How cheapest is known, never more than was shown; one line for the money, one for each group without prices."""
-    lines = []
-    if any(group.goal is Goal.MONEY for group in plan.groups):
-        lines.append(f"Cheapest: {_money_proof(job, plan)}")
+    lines, dealt = [], dealt_out(job)
+    priced = [group.title for group in plan.groups if group.goal is Goal.MONEY]
+    if priced:
+        untried = _UNTRIED if dealt.keys() & set(priced) else ""
+        lines.append(f"Cheapest: {_money_proof(job, plan)}{untried}")
     names = group_names(job)
     for group in plan.groups:
         if group.goal is Goal.MASS:
             proof = _mass_proof(group, job.workshop.printing)
-            lines.append(f"Least mass to buy, as a price is missing, {names[group.title]}: {proof}")
+            untried = _UNTRIED if group.title in dealt else ""
+            lines.append(f"Least mass to buy, as a price is missing, {names[group.title]}: {proof}{untried}")
     return (*lines, *_rack_used_up(plan))
+
+
+_AS_DEALT = ", as bars are dealt to the saws"
+_UNTRIED = f"{_AS_DEALT}; other ways to deal them were not tried"
+
+
+def status_words(job: Job, status: Status) -> str:
+    """How cheapest is known, in a few words."""
+    return f"{status.value}{_AS_DEALT if dealt_out(job) else ''}"
 
 
 def _rack_used_up(plan: Plan) -> list[str]:
@@ -132,7 +145,7 @@ def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:
     by_money = [used[group.title] for group in other.groups if group.goal is Goal.MONEY and group.title in used]
     if plan.money_forgone:
         saving, *both = (money_words(money, shop.currency) for money in (plan.money_forgone, plan.cost, other.cost))
-        beside = f"{both[0]} as it is, {both[1]} with no limit, both proven"
+        beside = f"{both[0]} as it is, {both[1]} with no limit, both proven{_AS_DEALT if dealt_out(job) else ''}"
         savings.append(("; ".join(by_money), f"{saving} ({beside})"))
     for title, mass in plan.mass_forgone.items():
         savings.append((used.get(title, names[title]), f"{mass_text(mass, shop.printing)} of steel"))
