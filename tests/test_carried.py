@@ -140,6 +140,20 @@ def test_free_cuts_are_checked() -> None:
     assert carry_cuts_text(order) == "2 cuts made to be carried, 1 of them free"
 
 
+def test_free_cuts_count_where_an_order_may_be_fetched_too() -> None:
+    # Fetched: 2 x 60, both cuts free; with each charged 4 x 33 would be less. Delivered: 2 x 60 + 20.
+    terms = yard(carry_cut_charge=8 * CURRENCY, carry_cuts_free=2, delivers=True, delivery=20 * CURRENCY)
+    offers = [offer("#1", 6000, 60), offer("#2", 2950, 33)]
+    made = job([part("A", 4, 2900)], offers, longest_carry=3000, merchants=[terms])
+    plan = planned(made)
+    assert (plan.cost, plan.status, plan.fetched) == (120 * CURRENCY, Status.RECHECKED, ("Yard",))
+    # A bound with each cut charged holds for no plan that has some free.
+    dear = plan_job(replace(made, workshop=replace(made.workshop, merchants=(replace(terms, carry_cuts_free=0),))))
+    assert dear.cost == 132 * CURRENCY
+    wrong = check(made, dear)
+    assert any("is more than its proofs and charges give" in text for text in wrong)
+
+
 def test_as_many_pieces_as_flush_ends_allow() -> None:
     # Three parts with two cuts between them take 5996 mm of 6000: less the kerfs that would come after each by itself.
     parts = [2140, 2000, 2000, 1990, 1520, 1065]

@@ -307,14 +307,16 @@ def _case_failures(
             failures.append(f"{groups[place].title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
         from_leaves.append(bounded(place, proof, case))
-    # Of what the proofs count for cuts for the carry, so much may be free.
+    # Of what the proofs count for cuts for the carry, so much may be free. Where a case leaves open how an order comes,
+    # it may be fetched.
     free = free_cuts(job)
+    way = one_way(job, weighed(job)) if case.and_more else settled
     failures += [f"{name} makes no cut for the carry free" for name in case.carry_uncharged if name not in free]
     cut = {
         offer.merchant
         for place in priced
         for offer in groups[place].offers
-        if not within_carry(offer, job.workshop) and can_be_had(job, groups[place], offer)
+        if not within_carry(offer, way.workshop) and can_be_had(way, groups[place], offer)
     }
     cuts_free = sum(
         amount

@@ -153,8 +153,8 @@ class _Choice:
 
     def _saved_at_most(self, bills: Bills) -> Money:
         """What free cuts for the carry save at most where these are bought from; proofs count each at its charge."""
-        named = {bill.merchant for bill in bills}
-        return sum(saved for name, saved in self._saved.items() if name in named or name not in self.charging)
+        driven = {bill.merchant for bill in bills if bill.fetched or bill.merchant not in self._weighed}
+        return sum(saved for name, saved in self._saved.items() if name in driven or name not in self.charging)
 
     def undivided(self) -> MerchantCase:
         """The one case of all sets where there are too many merchants for a case each."""

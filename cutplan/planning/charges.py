@@ -51,15 +51,19 @@ def _carry_cuts(job: Job, plans: Sequence[GroupPlan]) -> Counter[str]:
 
 
 def carry_cuts_saved_at_most(job: Job) -> dict[str, Money]:
-    """What free cuts can save in an order, by merchant, where some length of a priced group is cut for the carry."""
+    """What free cuts can save in an order, by merchant, where some length of a priced group is cut for the carry.
+
+    An order that may be fetched and may be delivered is taken to be fetched: what is delivered is not cut.
+    """
+    shop = job.workshop.as_brought([terms.name for terms in job.workshop.merchants])
     names = {
         offer.merchant
         for group in groups_of(job)
         if group.priced
         for offer in group.offers
-        if carrying(offer, job.workshop.at_saw(group.saw), group.parts)
+        if carrying(offer, shop.at_saw(group.saw), group.parts)
     }
-    terms = [job.workshop.merchant(name) for name in sorted(names)]
+    terms = [shop.merchant(name) for name in sorted(names)]
     saved = {one.name: one.carry_cuts_saved(one.carry_cuts_free) for one in terms}
     return {name: amount for name, amount in saved.items() if amount}
 
