@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, product
 
 Number = Fraction | int
 
@@ -84,26 +84,56 @@ def bar_price(parts: Sequence[Number], length: Number, price: Number, yard: Yard
     return min(found, default=None)
 
 
-def least_with_free(parts: Sequence[int], yard: Yard, bench: Bench, free: int) -> Number | None:
-    """The least that all parts cost in one order of which so many cuts are free."""
-    counted = replace(yard, charge=1)
-    best: dict[int, dict[int, Number]] = {0: {0: 0}}
-    bars: dict[int, list[tuple[Number, int]]] = {}
-    for chosen in range(1, 1 << len(parts)):
-        own = [part for i, part in enumerate(parts) if chosen >> i & 1]
-        known = [(price, bar_price(own, length, price, counted, bench)) for length, price in yard.lengths]
-        bars[chosen] = [(price, int(with_cuts - price)) for price, with_cuts in known if with_cuts is not None]
-    for wanted in range(1, 1 << len(parts)):
-        low = wanted & -wanted
-        found: dict[int, Number] = {}
-        for chosen, ways in bars.items():
-            if chosen & low and chosen & wanted == chosen:
-                for price, cuts in ways:
-                    for before, cost in best.get(wanted ^ chosen, {}).items():
-                        found[before + cuts] = min(found.get(before + cuts, cost + price), cost + price)
-        best[wanted] = found
-    totals = [cost + max(0, cuts - free) * yard.charge for cuts, cost in best[(1 << len(parts)) - 1].items()]
-    return min(totals, default=None)
+@dataclass(frozen=True)
+class Shop:
+    """A merchant with its order: how many cuts of it are free, and how it may come."""
+
+    yard: Yard
+    free: int = 0
+    delivers: bool = False
+    delivery: Number = 0
+    minimum: Number = 0
+    free_from: Number = 0
+
+    def bill(self, spend: Number, cuts: int, *, fetched: bool) -> Number:
+        """What an order comes to, of lengths at so much with so many cuts; what is delivered has none."""
+        if not spend:
+            return 0
+        brought = 0 if fetched or (self.free_from and spend >= self.free_from) else self.delivery
+        return max(spend, self.minimum) + brought + max(0, cuts - self.free) * self.yard.charge
+
+
+def least_ordered(parts: Sequence[int], shops: Sequence[Shop], bench: Bench) -> Number | None:
+    """The least that all parts cost from some merchants, each order fetched or delivered as a whole."""
+    everything = (1 << len(parts)) - 1
+    costs = []
+    bars: dict[tuple[int, int, bool], list[tuple[Number, int]]] = {}
+    for n, shop in enumerate(shops):
+        for fetched in (False, True):
+            # Each cut counts one, and what is delivered is carried by somebody else.
+            terms = replace(shop.yard, charge=1, carry=shop.yard.carry if fetched else 10**9)
+            for chosen in range(1, everything + 1):
+                own = [part for i, part in enumerate(parts) if chosen >> i & 1]
+                known = [(price, bar_price(own, length, price, terms, bench)) for length, price in terms.lengths]
+                bars[chosen, n, fetched] = [(p, int(paid - p)) for p, paid in known if paid is not None]
+    for ways in product(*((True, False) if shop.delivers else (True,) for shop in shops)):
+        # Of every set of parts, all that may have been spent and cut at each merchant.
+        orders: list[set[tuple[tuple[Number, int], ...]]] = [{((0, 0),) * len(shops)}]
+        for wanted in range(1, everything + 1):
+            found = set()
+            for chosen in range(1, wanted + 1):
+                if chosen & wanted & -wanted and chosen & wanted == chosen:
+                    for n, fetched in enumerate(ways):
+                        for price, cuts in bars[chosen, n, fetched]:
+                            for before in orders[wanted ^ chosen]:
+                                spend, made = before[n]
+                                found.add((*before[:n], (spend + price, made + cuts), *before[n + 1 :]))
+            orders.append(found)
+        costs += [
+            sum(shop.bill(*of, fetched=way) for shop, of, way in zip(shops, order, ways, strict=True))
+            for order in orders[everything]
+        ]
+    return min(costs, default=None)
 
 
 def least(parts: Sequence[Number], yard: Yard, bench: Bench) -> Number | None:

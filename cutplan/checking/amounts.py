@@ -21,7 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 
-from cutplan.checking.carry_pieces import can_be_had
+from cutplan.checking.carry_pieces import better_cut, can_be_had
 from cutplan.checking.fetching import (
     bought_mass,
     delivery,
@@ -337,6 +337,9 @@ def _case_failures(
         known = sum(bound or 0 for bound in from_leaves) + orders - cuts_free
         stated, confirmed = max(stated, minimum), max(known, minimum)
     least = ceil_div(stated + paid, step) * step
+    if case.and_more and any(better_cut(job, groups[place], weighed(job)) for place in priced):
+        # Its proofs have whole what may be better cut for the carry.
+        least, confirmed = min(least, 0), None
     if case.bound > least and not case.by_search:
         failures.append(
             f"its bound of {cost_text(case.bound, Goal.MONEY, currency)} is more than its proofs and charges give, "

@@ -8,11 +8,19 @@ more takes a cut of the merchant, which is no narrower than one of the saw, and 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.checking.fetching import may_be_fetched
-from cutplan.checking.sources import Source, at_mm, at_saw_of, mill_end_trim, offcut_source, offer_source
+from cutplan.checking.fetching import may_be_fetched, one_way
+from cutplan.checking.sources import (
+    Source,
+    at_mm,
+    at_saw_of,
+    mill_end_trim,
+    offcut_source,
+    offer_source,
+    work_on,
+)
 from cutplan.model import CutBar, EndState, Goal, Group, Job, Multiplier, PieceOf, SourceKind, StockLength, within_carry
 from cutplan.units import Length, Money
 
@@ -61,6 +69,25 @@ def can_be_had(job: Job, group: Group, offer: StockLength) -> bool:
         return True
     terms = _terms(job, group, offer)
     return terms is not None and terms.most > terms.short + 2 * max(terms.mill, terms.new)
+
+
+def better_cut(job: Job, group: Group, fetched: Collection[str]) -> bool:
+    """Can a length from those ``fetched`` hold more than whole, or be sawn for less, where it is cut for the carry?
+
+    A piece that is trimmed at its new end takes a stroke and loses as much as a mill end does. One that is not may be
+    just as long as its part, without a stroke and with nothing to hold.
+    """
+    settled = at_saw_of(one_way(job, fetched), group)
+    valued = settled.workshop.offcut_value(group.section.family)
+    for offer in group.offers:
+        terms = _terms(settled, group, offer) if offer.merchant in fetched else None
+        if terms is None:
+            continue
+        if valued or work_on(job, offer.merchant, Goal.MONEY).per_cut:
+            return True
+        if terms.new == 0 and (terms.mill or settled.workshop.saw.safe_hold):
+            return True
+    return False
 
 
 def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: Sequence[Multiplier]) -> Source:

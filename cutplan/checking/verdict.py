@@ -15,6 +15,7 @@ from cutplan.checking.amounts import (
     status_failures,
 )
 from cutplan.checking.bar_rules import bar_failures, mark_failures, numbering_failures
+from cutplan.checking.carry_pieces import better_cut
 from cutplan.checking.fetching import one_way, uncharged, weighed, where_priced
 from cutplan.checking.proof import ProofReview, review_proof
 from cutplan.checking.sawn_on import saw_failures
@@ -153,7 +154,12 @@ def review(job: Job, plan: Plan) -> Review:
 
 
 def _in_case(job: Job, groups: Sequence[Group], place: int, proof: Proof, case: MerchantCase) -> ProofReview:
-    """A proof of a group in a case: it may have been made where orders come any way, or as they do in the case."""
+    """A proof of a group in a case: it may have been made where orders come any way, or as they do in the case.
+
+    Where any way has whole lengths that are better cut for the carry, it bounds nothing of what is fetched.
+    """
+    if better_cut(job, groups[place], case.fetched):
+        return review_proof(one_way(job, case.fetched), groups[place], proof, case.multipliers)
     anyhow = review_proof(job, groups[place], proof, case.multipliers)
     if not weighed(job) or (not anyhow.failures and (anyhow.bound or 0) >= proof.bound):
         return anyhow

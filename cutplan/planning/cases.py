@@ -19,7 +19,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutplan.model import Bill, Goal, Group, MerchantCase, Multiplier, Proof, Status, StockLength, Workshop
-from cutplan.planning.charges import carry_cuts_saved_at_most, cost_step, job_cost, least_trips, next_cost, spend
+from cutplan.planning.charges import (
+    better_cut_for_carry,
+    carry_cuts_saved_at_most,
+    cost_step,
+    job_cost,
+    least_trips,
+    next_cost,
+    spend,
+)
 from cutplan.planning.desk import Desk
 from cutplan.planning.multipliers import best_lp
 from cutplan.problems import NoPlan
@@ -75,6 +83,7 @@ class _Choice:
         self._step = cost_step(desk.job)
         self._saved = carry_cuts_saved_at_most(desk.job)
         self._weighed = [name for name in self.charging if desk.job.workshop.is_weighed(name)]
+        self._better_cut = better_cut_for_carry(desk.job).intersection(self._weighed)
         self._best, self._shop = self._to_begin_with()
         self._best_cost = self._cost_of(self._best, self._shop)
         self._lps: dict[Bills, tuple[Order, OrderLp]] = {}
@@ -162,6 +171,8 @@ class _Choice:
         saved = sum(self._saved.values()) - self._saved_at_most(())
         case = self.case((), self.all_proofs)
         case = replace(case, and_more=True, bound=next_cost(case.bound - saved, self._step))
+        if self._better_cut:
+            return replace(case, bound=min(case.bound, 0))  # nothing is known of what is cut for the carry
         if self._weighed:
             return case  # which way each order comes is not for one search to find
         order = self._order(None)
@@ -174,11 +185,23 @@ class _Choice:
         if all(proof.status is not Status.NOT_PROVEN for proof in self.all_proofs):
             return
         for bills in sets:
-            if not self._is_done(self.case(bills, self.all_proofs)):
+            if not self._is_done(self._at_first(bills)):
                 known = self._lp_of(bills)
                 if known is not None and known[1].bound < self._best_cost:
                     order, lp = known
                     self._offer(order, order.cheapest_known(lp, self._best_cost))
+
+    def _at_first(self, bills: Bills) -> MerchantCase:
+        """The case as far as proofs bound it in which offers of all merchants are open and orders come any way.
+
+        What is fetched in it may be cut for the carry where all ways have it whole; where that may be better, the
+        groups are bounded anew.
+        """
+        if not any(bill.fetched and bill.merchant in self._better_cut for bill in bills):
+            return self.case(bills, self.all_proofs)
+        wanted = [(n, offers, None) for n, (_, offers) in zip(self._money, self._open_to(bills), strict=True)]
+        solved = self._desk.solve(wanted, shop=self._shop_of(bills))
+        return self.case(bills, [one.proof for one in solved])
 
     def _lp_of(self, bills: Bills) -> tuple[Order, OrderLp] | None:
         """A set's LPs at its best multipliers, solved once; None where a limit struck."""
@@ -193,12 +216,12 @@ class _Choice:
 
     def looked_at(self, bills: Bills) -> MerchantCase:
         """The case of one set of charging merchants, closed where that can be done."""
-        case = self.case(bills, self.all_proofs)
+        case = self._at_first(bills)
         if self._is_done(case):
             return case
         known = self._lp_of(bills)
         if known is None:
-            return self.case(bills, self.all_proofs)
+            return self._at_first(bills)
         order, lp = known
         # An integer program over all groups decides sooner than a long search of each, of which it need not know more.
         case = self._proven(order, lp, brief=True)

@@ -68,6 +68,26 @@ def carry_cuts_saved_at_most(job: Job) -> dict[str, Money]:
     return {name: amount for name, amount in saved.items() if amount}
 
 
+def better_cut_for_carry(job: Job) -> frozenset[str]:
+    """Merchants of whose lengths some may hold more, or cost less to saw, in pieces for the carry than whole.
+
+    That is so where no end that such a cut leaves is trimmed: then a piece may need no stroke, nothing is lost at an
+    end that a mill end would lose, and a part may be ordered just as long as it is. Whole, a length of an order that
+    may be delivered too is no bound then of what is fetched.
+    """
+    shop = job.workshop.as_brought([terms.name for terms in job.workshop.merchants])
+    found = set()
+    for group in groups_of(job):
+        at = shop.at_saw(group.saw)
+        for offer in group.offers if group.priced else ():
+            way = carrying(offer, at, group.parts)
+            untrimmed = way is not None and not way.new_trim and (way.mill_trim or at.saw.safe_hold)
+            counted = at.work_on(offer.merchant).per_cut or at.offcut_value(group.section.family)
+            if way is not None and (untrimmed or counted):
+                found.add(offer.merchant)
+    return frozenset(found)
+
+
 def _masses(job: Job, plans: Sequence[GroupPlan]) -> dict[str, Mass]:
     """What the bars bought from each merchant weigh, in groups planned by money."""
     offers = {offer.id: offer for offer in job.offers}
