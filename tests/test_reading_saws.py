@@ -109,13 +109,18 @@ def test_a_saw_named_where_there_is_one_is_refused(tmp_path: Path) -> None:
         ('[[saw]]\nname = "a"\nend_trim = 1\nkerf = 2\n', "an end trim of 1 mm with a kerf of 2 mm"),
         ('[[saw]]\nname = "a"\nteeth = 14\n', "an unknown key"),
         ('[saw]\nname = "a"\n', "an unknown key"),
+        ('[saw]\nkerf = 2\n[[saw]]  # the other\nname = "a"\n', "a table [saw] beside blocks [[saw]]"),
+        ('[[saw]]\nname = "a"\n[ saw ]\nkerf = 2\n', "or one table [saw] and no blocks"),
+        ('saw = [{name = "a"}, 5]\n', 'key "saw": found "a list"'),
     ],
 )  # fmt: skip
 def test_blocks_that_do_not_hold(text: str, found: str, tmp_path: Path) -> None:
     with pytest.raises(ProblemsFound) as raised:
-        read(tmp_path, [("SHS 40x40x3", 500, "", "")], shop=text)
+        read(tmp_path, [("SHS 40x40x3", 500, "", "band saw")], shop=text)
     assert found in str(raised.value)
     assert "saws" not in str(raised.value)
+    # Nobody knows yet which saws there are, so that nothing is said of the one that the row names.
+    assert {problem.code for problem in raised.value.problems}.isdisjoint({"part.saw"})
 
 
 def test_a_kerf_said_beside_several_saws_is_refused(tmp_path: Path) -> None:

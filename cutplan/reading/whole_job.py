@@ -189,7 +189,8 @@ def _read(
     if ledger and kept and shop.sound and wanted.lines:
         on_hand = _from_ledger(ledger, kept, parts.stem, wanted, workshop, files)
     name_serving(wanted, [*on_sale.offers, *on_hand.offcuts], workshop, files.parts)
-    name_saws(wanted, workshop, files.parts)
+    if shop.sound:  # or saws that could not be read are said not to be there
+        name_saws(wanted, workshop, files.parts)
     lengths = read_stock(lengths_typed, workshop, files.stock)
     stock_unclear = bool(files.stock.problems)
 

@@ -23,6 +23,7 @@ from cutplan.sections.section import Family
 from cutplan.units import USUAL, Printing, length_text
 
 PATTERN = "workshop*.toml"
+SAW_FORMS = "[[saw]] blocks that each say it for their saw, or one table [saw] and no blocks"
 TOML_FORMS = "a text of keys and values in TOML, UTF-8"
 
 
@@ -179,6 +180,9 @@ def read_document(raw: RawFile) -> dict[str, Any]:
         return document
     except (tomllib.TOMLDecodeError, RecursionError, ValueError, ArithmeticError) as error:
         reason, _, place = str(error).partition(" (at ")
+        if {"[saw]", "[[saw]]"} <= {"".join(line.partition("#")[0].split()) for line in text.splitlines()}:
+            found = "a table [saw] beside blocks [[saw]]"
+            raise refuse(raw.name, found, SAW_FORMS, code="workshop.saws") from None
         where = f"{raw.name}, {place.removesuffix(')')}" if place else raw.name
         hint = 'a text such as 6.5 m stands in quotation marks: "6.5 m"'
         raise refuse(where, f"what TOML does not allow ({reason})", TOML_FORMS, hint, code="workshop.toml") from None
@@ -258,7 +262,7 @@ def _saws(
             Problem(
                 where=place_of(name, alone, places),
                 found="a key of one saw, where several have a block each",
-                accepted="[[saw]] blocks that each say it for their saw, or one table [saw] and no blocks",
+                accepted=SAW_FORMS,
                 found_is_text=False,
                 code="workshop.saws",
             )

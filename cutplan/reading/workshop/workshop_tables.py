@@ -148,7 +148,7 @@ def _blocks(
     if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
         problems.append(
             Problem(
-                where=f'{name}, key "{table}"',
+                where=f'{name}, key "{headed(table)}"',
                 found=shown(blocks),
                 accepted=f"blocks headed [[{headed(table)}]]",
                 code="workshop.block",
