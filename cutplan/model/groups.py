@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from cutplan.model.job import Job
 from cutplan.model.offcut import Offcut
@@ -11,6 +12,8 @@ from cutplan.model.part import Part
 from cutplan.model.stock_length import StockLength
 from cutplan.model.workshop import Workshop
 from cutplan.sections.section import Section
+
+_Bar = TypeVar("_Bar", StockLength, Offcut)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +94,7 @@ def _whole_groups(job: Job) -> tuple[Group, ...]:
     members: dict[tuple[str, str, str, str], list[Part]] = {}
     for part, grade in zip(job.parts, grades_together(job.parts), strict=True):
         members.setdefault((part.section.key, part.finish, grade, part.saw), []).append(part)
+    offers, offcuts = _by_material(job.offers), _by_material(job.offcuts)
     groups = []
     for (key, finish, grade, saw), parts in members.items():
         wanted = {part.grades for part in parts}
@@ -100,8 +104,12 @@ def _whole_groups(job: Job) -> tuple[Group, ...]:
                 finish=finish,
                 grade=grade,
                 parts=tuple(parts),
-                offers=tuple(o for o in job.offers if _of_group(o, key, finish, wanted)),
-                offcuts=tuple(o for o in job.offcuts if o.saw in ("", saw) and _of_group(o, key, finish, wanted)),
+                offers=tuple(offer for offer in offers.get((key, finish), ()) if _serves_some(offer, wanted)),
+                offcuts=tuple(
+                    offcut
+                    for offcut in offcuts.get((key, finish), ())
+                    if offcut.saw in ("", saw) and _serves_some(offcut, wanted)
+                ),
                 saw=saw,
             )
         )
@@ -161,8 +169,15 @@ def _with_share(group: Group, share: Mapping[str, int]) -> Group:
     )
 
 
-def _of_group(bar: StockLength | Offcut, key: str, finish: str, wanted: set[tuple[str, ...]]) -> bool:
-    return bar.section.key == key and bar.finish == finish and any(serves(bar.grade, grades) for grades in wanted)
+def _by_material(bars: Iterable[_Bar]) -> dict[tuple[str, str], list[_Bar]]:
+    found: dict[tuple[str, str], list[_Bar]] = {}
+    for bar in bars:
+        found.setdefault((bar.section.key, bar.finish), []).append(bar)
+    return found
+
+
+def _serves_some(bar: StockLength | Offcut, wanted: set[tuple[str, ...]]) -> bool:
+    return any(serves(bar.grade, grades) for grades in wanted)
 
 
 def grades_together(parts: Sequence[Part]) -> list[str]:

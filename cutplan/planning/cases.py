@@ -87,6 +87,7 @@ class _Choice:
         self._best, self._shop = self._to_begin_with()
         self._best_cost = self._cost_of(self._best, self._shop)
         self._lps: dict[Bills, tuple[Order, OrderLp]] = {}
+        self._homes: dict[tuple[str, ...], list[list[StockLength]]] = {}
 
     def _to_begin_with(self) -> tuple[list[Solved], Workshop]:
         """The better of two plans, one with all delivered that may be, the other with all fetched."""
@@ -246,9 +247,18 @@ class _Choice:
 
     def _open_to(self, bills: Bills | None) -> list[tuple[Group, list[StockLength]]]:
         """The groups planned by money, each with what may be bought."""
-        desk, shop = self._desk, self._shop_of(bills or ())
+        desk = self._desk
         names = None if bills is None else frozenset(bill.merchant for bill in bills)
-        return [(desk.groups[n], desk.open_offers(desk.groups[n], names, shop)) for n in self._money]
+        homes = self._brought_home(bills or ())
+        return [(desk.groups[n], desk.sold_by(offers, names)) for n, offers in zip(self._money, homes, strict=True)]
+
+    def _brought_home(self, bills: Bills) -> list[list[StockLength]]:
+        """What of each group planned by money comes home where orders come as in a case, worked out once for a way."""
+        fetched = tuple(bill.merchant for bill in bills if bill.fetched)
+        if fetched not in self._homes:
+            desk, shop = self._desk, self._shop_of(bills)
+            self._homes[fetched] = [desk.open_offers(desk.groups[n], None, shop) for n in self._money]
+        return self._homes[fetched]
 
     def _shop_of(self, bills: Bills) -> Workshop:
         """The workshop with every order coming as it does in a case."""
@@ -258,7 +268,8 @@ class _Choice:
 
     def _trips(self, bills: Bills) -> int:
         """What trips cost at least in a case."""
-        return least_trips(self._open_to(bills), bills) * self._desk.job.workshop.trip_cost
+        cost = self._desk.job.workshop.trip_cost
+        return cost and least_trips(self._open_to(bills), bills) * cost
 
     def _proven(self, order: Order, lp: OrderLp, *, brief: bool) -> MerchantCase:
         """The case with each group searched at the multipliers of its LP, as far as is needed to close it."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from cutplan.model import Group, Job, Status, StockLength, Workshop, obtainable, within_carry
 from cutplan.planning.workers import GroupTask, processes_for, side_by_side
@@ -118,9 +119,17 @@ class Desk:
         ``shop`` is the workshop where orders come one way; None where any way is open.
         """
         workshop = (shop or self.job.workshop).at_saw(group.saw)
+        return self.sold_by([offer for offer in group.offers if obtainable(offer, workshop, group.parts)], charging)
+
+    def sold_by(self, offers: Sequence[StockLength], charging: frozenset[str] | None) -> list[StockLength]:
+        """Those of some offers whose merchants are in ``charging`` or have no fixed charges; None for all."""
         return [
             offer
-            for offer in group.offers
-            if obtainable(offer, workshop, group.parts)
-            and (charging is None or offer.merchant in charging or not self.job.workshop.charges(offer.merchant))
+            for offer in offers
+            if charging is None or offer.merchant in charging or offer.merchant not in self._with_charges
         ]
+
+    @cached_property
+    def _with_charges(self) -> frozenset[str]:
+        names = {offer.merchant for group in self.groups for offer in group.offers}
+        return frozenset(name for name in names if self.job.workshop.charges(name))
