@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pypdfium2
 import pytest
+import zxingcpp
 
 from cutplan import actions
 from tests.commands import document, run
@@ -78,3 +80,13 @@ def test_labels_of_the_rack(parts: str) -> None:
     assert Path("one.pdf").exists()
     assert run("rack", "labels", "Z9").exit_code == 1
     assert document(run("rack", "labels", "--json"))["labels"] == 2
+
+
+def test_labels_of_the_rack_open_the_page_of_a_server(parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Read back from the sheet as a phone does, by a reader of codes from outside the project."""
+    assert run("rack", "add", "SHS 40x40x3", "700").exit_code == 0
+    assert run("rack", "labels", "--address", "http://192.168.0.2:8321/").exit_code == 0
+    sheet = pypdfium2.PdfDocument("rack-labels.pdf")[0].render(scale=4).to_pil()
+    assert [code.text for code in zxingcpp.read_barcodes(sheet)] == ["http://192.168.0.2:8321/code/rack?mark=A1"]
+    refused = run("rack", "labels", "--address", "bench")
+    assert "the address of a server" in refused.stderr

@@ -58,9 +58,10 @@ def _parsed(text: str) -> tuple[str, dict[str, str]]:
         split = urlsplit("")
     values = dict(parse_qsl(split.query))
     kind = split.path
-    if split.scheme in ("http", "https"):  # a code that opens a page of a server
-        kind = kind.removeprefix(CODE_PATH)
-    sound = split.scheme in ("cutplan", "http", "https") and kind in _NEEDS and _NEEDS[kind] <= set(values)
+    named = split.scheme == "cutplan"
+    if split.scheme in ("http", "https") and split.netloc:  # a code that opens a page of a server
+        named, kind = split.path.startswith(CODE_PATH), kind.removeprefix(CODE_PATH)
+    sound = named and kind in _NEEDS and _NEEDS[kind] <= set(values)
     if not sound or not all(values.get(name, "1").isdecimal() for name in ("copy", "bar")):
         raise ProblemsFound(
             [

@@ -184,7 +184,13 @@ def print_sheets(plan_file: Path | str, *, first: int = 1) -> Printed:
 
 
 def print_rack_labels(
-    rack: Rack, marks: Sequence[str] = (), *, size: str = "", start: int = 1, out: Path | None = None
+    rack: Rack,
+    marks: Sequence[str] = (),
+    *,
+    size: str = "",
+    start: int = 1,
+    out: Path | None = None,
+    address: str = "",
 ) -> Printed:
     """Print a label for each piece of the rack, or for those of some marks; full lengths have one each.
 
@@ -192,7 +198,7 @@ def print_rack_labels(
     ----------
     marks
         Those to print; blank is all that lies on the rack.
-    size, start
+    size, start, address
         As for :func:`print_labels`.
     out
         The file; ``rack-labels.pdf`` beside the ledger when not said.
@@ -200,7 +206,8 @@ def print_rack_labels(
     Raises
     ------
     ProblemsFound
-        When there is no ledger, a mark is not on the rack, no such labels are known, or the file cannot be written.
+        When there is no ledger, a mark is not on the rack, no such labels are known, the address is none, or the file
+        cannot be written.
     """
     from cutplan.rack.handling import all_on_hand
     from cutplan.rack.standing import standing
@@ -209,7 +216,7 @@ def print_rack_labels(
     from cutplan.words.naming import shop_name
     from cutplan.words.rack_words import ends_text
 
-    chosen = label_size(size, start, rack.workshop)
+    chosen, before = label_size(size, start, rack.workshop), _address(address)
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
         found = all_on_hand(db, marks) if marks else standing(ledger)
     target = out or rack.path.with_name("rack-labels.pdf")
@@ -225,6 +232,7 @@ def print_rack_labels(
                 ends=ends_text(piece.state),
             ),
             rack.workshop.printing,
+            before,
         )
         for piece in found
         for _ in range(piece.quantity)

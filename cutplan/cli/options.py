@@ -100,6 +100,11 @@ FirstFree = Annotated[
     int, typer.Option("--start", metavar="NUMBER", help="First free label of a part-used sheet, along its rows.")
 ]
 
+ServerAddress = Annotated[
+    str,
+    typer.Option("--address", metavar="URL", help="Of a server, such as https://bench:8321: codes open its pages."),
+]
+
 AllAssumed = Annotated[
     bool, typer.Option("--assumptions", help="Show all that was assumed, also what changes nothing in this plan.")
 ]

@@ -8,7 +8,7 @@ import typer
 
 from cutplan import actions
 from cutplan.cli.face import app
-from cutplan.cli.options import AsJson, Debug, FirstFree, LabelSize, PlanFile
+from cutplan.cli.options import AsJson, Debug, FirstFree, LabelSize, PlanFile, ServerAddress
 from cutplan.cli.output import answering, print_json, print_text
 from cutplan.units import counted
 
@@ -27,10 +27,7 @@ def labels(
             "--at-least", metavar="LENGTH", help="Parts below this length share a list to stick on their bag."
         ),
     ] = "",
-    address: Annotated[
-        str,
-        typer.Option("--address", metavar="URL", help="Of a server, such as https://bench:8321: codes open its pages."),
-    ] = "",
+    address: ServerAddress = "",
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:

@@ -10,7 +10,7 @@ import typer
 from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.on_rack import Answer, changing, looking
-from cutplan.cli.options import FirstFree, LabelSize, Reason
+from cutplan.cli.options import FirstFree, LabelSize, Reason, ServerAddress
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED, DONE
 from cutplan.cli.questions import asking
@@ -181,12 +181,13 @@ def rack_labels(
         Path | None,
         typer.Option("--out", metavar="FILE", parser=as_path, help="The file; else rack-labels.pdf beside the ledger."),
     ] = None,
+    address: ServerAddress = "",
 ) -> Answer:
     """Print labels of what lies on the rack.
 
     One for each piece, with its mark and a code that names it.
     """
-    made = actions.print_rack_labels(rack, marks or (), size=size, start=start, out=out)
+    made = actions.print_rack_labels(rack, marks or (), size=size, start=start, out=out, address=address)
     return Answer(
         lambda: {"file": str(made.path), "labels": made.count},
         lambda: f"{counted(made.count, 'label')}: {made.path}. Print at full size, not fitted to the page.",

@@ -167,8 +167,8 @@ class RackPiece:
     ends: str
 
 
-def rack_label(piece: RackPiece, how: Printing) -> Label:
-    """The label of a piece of the rack."""
+def rack_label(piece: RackPiece, how: Printing, address: str = "") -> Label:
+    """The label of a piece of the rack; ``address`` as in :class:`Wanted`."""
     lines = [
         ("section", ", ".join(text for text in (piece.section, grade_text(piece.grade, "grade unknown")) if text)),
         ("job", piece.finish),
@@ -176,7 +176,10 @@ def rack_label(piece: RackPiece, how: Printing) -> Label:
         _heat(piece.heat_number),
     ]
     return Label(
-        code=uri("rack", mark=piece.mark), mark=piece.mark, length=length_text(piece.length, how), lines=_filled(lines)
+        code=uri("rack", address, mark=piece.mark),
+        mark=piece.mark,
+        length=length_text(piece.length, how),
+        lines=_filled(lines),
     )
 
 
