@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import counted, length_text, mm_text, money_text
 from cutplan.words.naming import material_name
-from cutplan.words.outcome_words import Outcome, outcome_values, quoted_lines
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Workshop
@@ -18,6 +17,7 @@ if TYPE_CHECKING:
     from cutplan.rack.job_money import JobMoney, Uncut
     from cutplan.rack.ticks import Tick
     from cutplan.units import Money, Printing
+    from cutplan.words.outcome_words import Outcome
 
 MOST_BARS = 20
 """Bars whose parts to come are listed on screen; JSON has all."""
@@ -223,7 +223,11 @@ def job_text(shown: JobShown, workshop: Workshop) -> str:
         lines.append(f"Plan {where}: {', '.join(_told(plan))}.")
     lines += _parts_lines(shown)
     lines += _money_lines(shown.money, workshop, how)
-    return "\n".join([*lines, *(quoted_lines(shown.outcome, workshop) if shown.outcome is not None else ())])
+    if shown.outcome is not None:
+        from cutplan.words.outcome_words import quoted_lines  # with the words of costs, which few commands need
+
+        lines += quoted_lines(shown.outcome, workshop)
+    return "\n".join(lines)
 
 
 def _told(plan: PlanStory) -> list[str]:
@@ -301,6 +305,8 @@ def _amount(amount: Money, workshop: Workshop) -> str:
 
 def job_values(shown: JobShown, workshop: Workshop) -> dict[str, Any]:
     """How far a job has come and what it has cost, as values for JSON."""
+    from cutplan.words.outcome_words import outcome_values
+
     story = shown.story
     return {
         "job": story.name,
