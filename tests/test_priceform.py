@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from cutplan.model import Basis, Workshop
+from cutplan.model import Basis, Saw, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.sections.section import Family
 from cutplan.writing.priceform import (
@@ -31,7 +31,7 @@ ROUND = Asked(
     grade="",
     finish="black",
     family=Family.ROUND,
-    wanted=((mm(400), 3),),
+    wanted=(("", mm(400), 3),),
 )
 
 
@@ -129,3 +129,12 @@ def test_a_grade_that_serves_the_one_asked_is_asked_for_by_its_name() -> None:
     rows = sold_rows([asked], offers, shop)
     assert [(row.asked.grade, row.serves) for row in rows] == [("S355J2H", "S355"), ("S355", "")]
     assert row_cells(rows[0], shop)[-2] == "about 1: 1 part, 0.7 m; serves S355"
+
+
+def test_bars_of_two_saws_are_counted_saw_by_saw() -> None:
+    """By hand, lengths of 3000 with no trim: at a kerf of 1 a bar holds two of 1499, at 3 one alone, so three parts on
+    each saw take 2 and 3 bars; all at the kerf of the first saw would be 3."""
+    thin, thick = (Saw(name=name, kerf=mm(kerf), end_trim=0, safe_hold=0) for name, kerf in (("thin", 1), ("thick", 3)))
+    shop = Workshop(saw=thin, saws=(thin, thick))
+    (asked,) = asked_of([builders.part("A", 3, 1499, saw="thin"), builders.part("B", 3, 1499, saw="thick")])
+    assert about(asked, mm(3000), shop) == 5

@@ -201,3 +201,13 @@ def test_a_piece_of_the_rack() -> None:
     label = rack_label(piece, small()[0].workshop.printing)
     assert (label.mark, label.length, label.code) == ("K7", "500 mm", "cutplan:rack?mark=K7")
     assert lines(label) == ["SHS 40x40x3, EN 10219-2, grade unknown", "black", "heat number H77"]
+
+
+def test_a_label_says_which_unit_its_part_goes_into() -> None:
+    """Three stools of two legs, and a spare leg: copies 1 and 2 are of the first stool, copy 7 is of none."""
+    leg = builders.part("Leg", 7, 400, assembly="stool", assemblies=3, spares_bought=1)
+    job = builders.job([leg], [builders.offer("O", 6000, 9)])
+    plan = hand_plan(job, ("O", ["Leg"] * 7))
+    said = [dict(label.lines)["job"] for label in labels_of(job, plan, "0a1b2c3d") if label.mark == "Leg"]
+    named = [f"{job.name}, stool{unit}" for unit in (" unit 1 of 3", " unit 2 of 3", " unit 3 of 3", "")]
+    assert said == [named[0], named[0], named[1], named[1], named[2], named[2], named[3]]

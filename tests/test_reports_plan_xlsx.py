@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from pathlib import Path
 
 from openpyxl import load_workbook
 
+from cutplan.model import Earlier
 from cutplan.reports.rows import rows_of
 from cutplan.reports.saw_steps import Change, steps_of
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes, write_workbook
@@ -112,3 +114,19 @@ def test_no_macro_and_no_time_of_day(tmp_path: Path) -> None:
     found = load_workbook(tmp_path / "plan.xlsx", keep_vba=True)
     assert found.vba_archive is None or not any("vba" in name for name in found.vba_archive.namelist())
     assert found.properties.created == found.properties.modified
+
+
+def test_units_of_an_assembly_have_a_sheet() -> None:
+    """Two stools of two legs and a seat; the bench is made once. In the rest of a plan nobody knows the units."""
+    parts = [
+        builders.part("Seat", 2, 300, assembly="stool", assemblies=2),
+        builders.part("Leg", 4, 400, assembly="stool", assemblies=2),
+        builders.part("Frame", 2, 700, assembly="bench"),
+    ]
+    job = builders.job(parts, [builders.offer("O", 20000, 9)])
+    plan = hand_plan(job, ("O", ["Seat"] * 2), ("O", ["Leg"] * 4), ("O", ["Frame"] * 2))
+    sheet = load_workbook(io.BytesIO(workbook_bytes(job, plan)))["Units"]
+    rows = [row[1:5] for row in sheet.iter_rows(min_row=5, values_only=True) if row[3]]
+    assert rows == [("stool", 1, "Seat", 1), ("stool", 1, "Leg", 2), ("stool", 2, "Seat", 1), ("stool", 2, "Leg", 2)]
+    rest = replace(job, earlier=Earlier(bars=3))
+    assert "Units" not in load_workbook(io.BytesIO(workbook_bytes(rest, plan))).sheetnames

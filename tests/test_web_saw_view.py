@@ -54,3 +54,13 @@ def test_the_strip_covers_the_bar_in_its_order(small_job: Job, small_plan: Plan)
         assert at == sorted(at)
         assert ends[-1] <= 100.001
         assert [one.copy_of for one in bar.strip if one.copy_of] == [cut.key for cut in bar.cuts]
+
+
+def test_a_part_says_which_unit_of_its_assembly_it_goes_into() -> None:
+    job = builders.job(
+        [builders.part("Leg", 4, 900, assembly="stool", assemblies=2, note="feet down")],
+        [builders.offer("O", 6000, 9)],
+    )
+    (bar,) = saw_bars(job, hand_plan(job, ("O", ["Leg"] * 4)))
+    first, second = "stool unit 1 of 2: feet down", "stool unit 2 of 2: feet down"
+    assert [cut.about for cut in bar.cuts] == [first, first, second, second]

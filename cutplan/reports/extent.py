@@ -14,6 +14,8 @@ MOST_TALLIED = 200
 """Bars cut alike that have boxes to tick of their own."""
 MOST_LISTED = 2_000
 """Left overs in the list of what is put away."""
+MOST_UNITS = 36
+"""Of more units than this a tick list for each would be longer than the rest of the plan."""
 MOST_RECORDED = 10_000
 """Bars in the cut record of the workbook."""
 

@@ -276,7 +276,7 @@ def _part_row(part: Part, how: Printing, section: str, *, first: bool) -> PartRo
     return PartRow(
         mark=part.mark,
         quantity=part.quantity,
-        each=(part.quantity - part.spares_bought) // part.assemblies if part.assemblies > 1 else None,
+        each=in_each(part) or None,
         units=part.assemblies if first and in_each(part) else 1,
         spares=proving.spares_text(part),
         section=section,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from cutplan.model import CutBar, Fate, Job, Plan
@@ -14,6 +14,7 @@ from cutplan.reports.saw_steps import Change, Run, by_cut
 from cutplan.units import Printing, length_text, mass_text
 from cutplan.words.cautions import lifting_text, unknown_grade_text
 from cutplan.words.cutting import end_text
+from cutplan.words.part_words import unit_text
 
 _LETTER = 2.3
 """How much of the strip's width a letter takes on the narrowest phone. [percent]"""
@@ -80,12 +81,14 @@ def saw_bars(job: Job, plan: Plan) -> tuple[SawBar, ...]:
     """The bars of a plan in its order. Of one too large for its sheets, those that its sheets have."""
     rows = rows_of(job, plan)
     by_number = {bar.number: bar for bar in plan.bars}
-    shop = job.workshop
+    shop, parts = job.workshop, {part.mark: part for part in job.parts}
     found: dict[int, SawBar] = {}
     for block in rows.blocks:
         steps = by_cut(block.cuts, shop.printing, block.swings)
         for number, reserved in zip(block.bars, block.reserved, strict=True):
-            found[number] = _bar(number, by_number[number], block, steps, reserved, shop.printing)
+            bar = by_number[number]
+            units = {(cut.mark, cut.copy): unit_text(job, parts[cut.mark], cut.copy) for cut in bar.cuts}
+            found[number] = _bar(number, bar, block, steps, reserved, units, shop.printing)
     return tuple(found[number] for number in sorted(found))
 
 
@@ -95,6 +98,7 @@ def _bar(
     block: Block,
     steps: Sequence[tuple[Run, tuple[Change, ...]]],
     reserved: str,
+    units: Mapping[tuple[str, int], str],
     how: Printing,
 ) -> SawBar:
     heavy = (lifting_text(how),) if block.heavy else ()
@@ -109,7 +113,10 @@ def _bar(
         cautions=(*heavy, *unknown),
         words=block.drawing.words,
         strip=_strip(block.drawing, bar),
-        cuts=tuple(_cut(row, bar.cuts[place].copy, place, steps, how) for place, row in enumerate(block.cuts)),
+        cuts=tuple(
+            _cut(row, cut.copy, units[cut.mark, cut.copy], place, steps, how)
+            for place, (row, cut) in enumerate(zip(block.cuts, bar.cuts, strict=True))
+        ),
         left_over=block.left_over,
         left=length_text(block.left, how) if block.left else "",
         keep=block.fate is Fate.KEEP,
@@ -117,7 +124,9 @@ def _bar(
     )
 
 
-def _cut(row: CutRow, copy: int, place: int, steps: Sequence[tuple[Run, tuple[Change, ...]]], how: Printing) -> SawCut:
+def _cut(
+    row: CutRow, copy: int, unit: str, place: int, steps: Sequence[tuple[Run, tuple[Change, ...]]], how: Printing
+) -> SawCut:
     run, changes = steps[place]
     first = row is run.first or place == 0 or steps[place - 1][0] is not run
     figure = length_text(row.length, how, with_unit=False)
@@ -135,7 +144,7 @@ def _cut(row: CutRow, copy: int, place: int, steps: Sequence[tuple[Run, tuple[Ch
     return SawCut(
         mark=row.mark,
         copy=copy,
-        about=": ".join(text for text in (row.assembly, row.note) if text),
+        about=": ".join(filter(None, (" ".join(filter(None, (row.assembly, unit))), row.note))),
         figure=figure,
         stop=stop,
         ends=ends,

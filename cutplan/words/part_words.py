@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from cutplan.model import Heel, Lean, Part
+from cutplan.model import Heel, Job, Lean, Part
+from cutplan.model.kits import unit_of
 from cutplan.units import Printing, length_text
 
 AFTER_FIT_UP = "CUT AFTER FIT-UP"
@@ -20,6 +21,12 @@ def remark(part: Part, how: Printing) -> str:
     if part.cope:
         words.append(f"cope: {part.cope}")
     return "; ".join(words)
+
+
+def unit_text(job: Job, part: Part, copy: int) -> str:
+    """``unit 3 of 6``, where a copy goes of an assembly made several times; blank where nobody knows, as in a rest."""
+    unit = unit_of(part, copy) if job.earlier is None else 0
+    return f"unit {unit} of {part.assemblies}" if unit else ""
 
 
 ONE_JIG = "Same holes from end A: one drilling jig serves them all."

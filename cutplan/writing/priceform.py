@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from cutplan.model import Part, StockLength, Workshop
+from cutplan.model import Part, Saw, StockLength, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.reading.grades_serving import serves_here
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
@@ -40,7 +40,7 @@ class Asked:
     designation
         Its standard name.
     wanted
-        Lengths of its parts and how many of each are wanted. [nm]
+        The saw, the length and how many there are of each part; the saw is blank where there is one. [nm]
     """
 
     section: str
@@ -49,17 +49,17 @@ class Asked:
     grade: str
     finish: str
     family: Family
-    wanted: tuple[tuple[Length, int], ...]
+    wanted: tuple[tuple[str, Length, int], ...]
 
     @property
     def pieces(self) -> int:
         """Parts counted one by one."""
-        return sum(count for _, count in self.wanted)
+        return sum(count for *_, count in self.wanted)
 
     @property
     def length(self) -> Length:
         """Of all parts. [nm]"""
-        return sum(length * count for length, count in self.wanted)
+        return sum(length * count for _, length, count in self.wanted)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +92,7 @@ def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
             grade=key[2],
             finish=key[3],
             family=alike[0].section.family,
-            wanted=tuple((part.length, part.quantity) for part in alike),
+            wanted=tuple((part.saw, part.length, part.quantity) for part in alike),
         )
         for key, alike in members.items()
     )
@@ -101,12 +101,21 @@ def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
 def about(asked: Asked, length: Length, workshop: Workshop) -> int:
     """About how many of a stock length all parts of a material take that fit into one; 0 where none does.
 
-    No plan takes fewer: kerfs and end trims are counted, and no length holds more of the parts from one length on
-    than of that length alone (bound L1 of Martello and Toth, Knapsack Problems, 1990, ch. 8, and a count).
+    One bar is cut on one saw, so that those of each are counted with its own kerf and trims. No plan takes fewer: no
+    length holds more of the parts from one length on than of that length alone (bound L1 of Martello and Toth, Knapsack
+    Problems, 1990, ch. 8, and a count).
     """
-    saw = workshop.saw
-    usable = workshop.counted_on(asked.family, length) - 2 * saw.mill_trim + saw.kerf
-    fitting = [(part + saw.kerf, count) for part, count in asked.wanted if part + saw.kerf <= usable]
+    usual = workshop.counted_on(asked.family, length)
+    wanted: dict[str, list[tuple[Length, int]]] = {}
+    for name, part, count in asked.wanted:
+        wanted.setdefault(name, []).append((part, count))
+    return sum(_about(parts, usual, workshop.at_saw(name).saw) for name, parts in wanted.items())
+
+
+def _about(wanted: Sequence[tuple[Length, int]], counted: Length, saw: Saw) -> int:
+    """As :func:`about`, for what is cut on one saw; ``counted`` is what the length is counted on at."""
+    usable = counted - 2 * saw.mill_trim + saw.kerf
+    fitting = [(part + saw.kerf, count) for part, count in wanted if part + saw.kerf <= usable]
     if not fitting:
         return 0
     least, longer = ceil_div(sum(part * count for part, count in fitting), usable), 0

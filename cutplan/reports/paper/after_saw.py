@@ -13,8 +13,6 @@ from cutplan.words.cutting import end_text
 
 NO_ASSEMBLY = "No assembly named"
 
-MOST_UNITS = 36
-"""Of more units than this a tick list for each would be longer than the rest of the plan."""
 UNITS_BESIDE = 6
 """Units side by side on a page."""
 IN_A_UNIT = 4
@@ -57,7 +55,7 @@ def kits_sheet(rows: Rows) -> dict[str, Any] | None:
     """
     members: dict[tuple[str, int], list[PartRow]] = {}
     for row in rows.parts:
-        if 1 < row.units <= MOST_UNITS:
+        if 1 < row.units <= extent.MOST_UNITS:
             members.setdefault((row.assembly, row.units), []).append(row)
     parts = []
     for (assembly, units), listed in members.items():

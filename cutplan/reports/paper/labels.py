@@ -19,13 +19,12 @@ from pathlib import Path
 from urllib.parse import quote
 
 from cutplan.model import CutBar, Fate, Job, Offcut, Part, Plan, SourceKind, StockLength
-from cutplan.model.kits import unit_of
 from cutplan.reports import extent
 from cutplan.reports.paper.label_sheets import Label, write_labels
 from cutplan.units import Length, Printing, length_text
 from cutplan.words.cutting import end_text, slanted_left_over
 from cutplan.words.naming import grade_text, section_names
-from cutplan.words.part_words import sawn_words
+from cutplan.words.part_words import sawn_words, unit_text
 
 CODE_PATH = "/code/"
 """Where the server answers a code, behind its address."""
@@ -114,8 +113,7 @@ class _Known:
 
     def _assembly(self, part: Part, copy: int) -> str:
         """The assembly, and which unit of it where it is made several times."""
-        unit = unit_of(part, copy) if self.job.earlier is None else 0
-        return " ".join(filter(None, (part.assembly, f"unit {unit} of {part.assemblies}" if unit else "")))
+        return " ".join(filter(None, (part.assembly, unit_text(self.job, part, copy))))
 
     def of_left_over(self, bar: CutBar, mark: str) -> Label:
         section, heat = self._of_bar(bar)

@@ -24,7 +24,7 @@ from cutplan.reports.workbook.cells import (
 from cutplan.units import FOOT, METRE, Length, Printing
 
 BUY, FETCH, DRILL, PUT_AWAY = "Buy", "Fetch", "Drill", "Put away"
-COST, PARTS, NOTES = "Mass and cost", "Parts", "Notes"
+COST, PARTS, UNITS, NOTES = "Mass and cost", "Parts", "Units", "Notes"
 
 PLAIN_CELL = Look()
 TEXT_CELL = Look(border="b", wrap=True, indent=1)

@@ -30,6 +30,7 @@ from cutplan.reports.workbook.page import (
     PUT_AWAY,
     TEXT_CELL,
     TICK_CELL,
+    UNITS,
     Field,
     Page,
     fitting_width,
@@ -72,6 +73,8 @@ def workbook_bytes(job: Job, plan: Plan, fingerprint: str = "") -> bytes:
         write_record_sheet(book, rows, paper, fingerprint)
     write_cost_sheet(book, job, plan, rows, amounts, paper)
     _parts(book, rows, paper)
+    if any(1 < row.units <= extent.MOST_UNITS for row in rows.parts):
+        _units(book, rows, paper)
     _notes(book, rows, paper)
     if fingerprint:
         for sheet in book.workbook:
@@ -180,6 +183,36 @@ def _parts(book: Book, rows: Rows, paper: int) -> None:
         page.cells(fields, values)
     page.finish(paper, landscape=True, title_rows=4)
     page.sheet.freeze_panes = "B5"
+
+
+def _units(book: Book, rows: Rows, paper: int) -> None:
+    """Assemblies made several times, unit by unit, their parts in the order of the list."""
+    how = rows.workshop.printing
+    members: dict[tuple[str, int], list[PartRow]] = {}
+    for row in rows.parts:
+        if 1 < row.units <= extent.MOST_UNITS:
+            members.setdefault((row.assembly, row.units), []).append(row)
+    listed = [
+        (assembly, unit, row)
+        for (assembly, units), kit in members.items()
+        for unit in range(1, units + 1)
+        for row in kit
+    ][: extent.MOST_LISTED]
+    fields = (
+        Field(head="done", width=8, look=TICK_CELL),
+        Field(head="assembly", width=fitting_width("assembly", TEXT_CELL, [row.assembly for _, _, row in listed])),
+        Field(head="unit", width=8, look=COUNT_CELL),
+        Field(head="mark", width=14, look=BOLD_CELL),
+        Field(head="quantity", width=9, look=COUNT_CELL),
+        _section_field([row.section for _, _, row in listed]),
+        Field(head=f"length, {how.unit}", width=13, look=COUNT_CELL),
+    )
+    page = Page(book, rows, UNITS, widths_of(fields))
+    page.line("The first copies go into the first unit. Labels say the unit.")
+    page.heads(fields)
+    for assembly, unit, row in listed:
+        page.cells(fields, [None, assembly, unit, row.mark, row.each, row.section, length_value(row.length, how)])
+    page.finish(paper, landscape=False, title_rows=4)
 
 
 def _typed_in(text: str, unit: str) -> bool:
