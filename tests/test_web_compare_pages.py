@@ -29,7 +29,17 @@ def test_a_job_without_a_list_is_compared_with_nothing() -> None:
     with browser() as at:
         assert at.get("/job/none.csv/compare").status_code == 404
         assert at.get(f"{COMPARE}/events").status_code == 404
-        assert at.post(COMPARE, data={"times": "often"}).status_code == 400
+
+
+def test_a_comparison_that_cannot_begin_leaves_what_was_typed() -> None:
+    sent = {"times": "often", "kerf": "1 mm", "price": "9", "row": "2", "without Yard": "yes"}
+    with browser() as at:
+        answer = at.post(COMPARE, data=sent)
+    assert answer.status_code == 400
+    assert 'name="kerf" value="1 mm"' in answer.text
+    assert 'name="price" value="9"' in answer.text
+    assert 'name="without Yard" value="yes" checked' in answer.text
+    assert "often" in words(answer.text)
 
 
 @pytest.mark.thorough
@@ -59,3 +69,4 @@ def test_every_row_is_the_one_that_the_command_gives() -> None:
     assert "no plan" in cells[3]
     assert 'name="kerf" value="1 mm"' in page
     assert "thin" in words(refused.split("<form")[0])
+    assert 'id="why-kerf"' in refused

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ from openpyxl import Workbook
 from starlette.testclient import TestClient
 
 from cutplan import actions
+from cutplan.problems import Problem, ProblemsFound
+from cutplan.web.plan_runs import PlanRun
 from tests.benches import JOB, browser, tick, words
 from tests.commands import run
 
@@ -122,10 +125,14 @@ def test_a_list_whose_title_says_how_many_is_asked_about(parts: str) -> None:
         assert stands["bench.csv"] == "its title says how many"
         page = at.get("/job/bench.csv").text
         assert "made 6 times" in words(page)
-        assert 'name="times" required' in page
+        assert re.search('name="times"[^>]* required', page)
         assert "--times" not in page
-        assert at.post("/job/bench.csv/plan", data={"times": "six"}).status_code == 400
-        assert at.post("/together", data={"with bench.csv": "yes", "with frame.csv": "yes"}).status_code == 400
+        refused = at.post("/job/bench.csv/plan", data={"times": "six"})
+        assert refused.status_code == 400
+        assert re.search('name="times" value="six"[^>]*aria-invalid', refused.text)
+        refused = at.post("/together", data={"with bench.csv": "yes", "with frame.csv": "yes"})
+        assert refused.status_code == 400
+        assert 'name="with frame.csv" value="yes" checked' in refused.text
 
 
 @pytest.mark.thorough
@@ -171,3 +178,33 @@ def test_fields_without_end_are_no_form(parts: str) -> None:
     with browser() as at:
         answer = at.post("/workshop", data={f"f{number}": "" for number in range(20_001)})
     assert (answer.status_code, "more fields than" in answer.text) == (400, True)
+
+
+def test_how_a_list_was_to_be_planned_is_still_there_where_no_plan_came_of_it(parts: str) -> None:
+    with browser() as at:
+        at.app.state.runs._runs["frame.csv"] = PlanRun(  # type: ignore[attr-defined]
+            key="frame.csv",
+            process=None,  # type: ignore[arg-type]
+            order={"what": "plan", "times": 7, "sheet": "", "hold": "yes"},
+            done={"problems": [{"where": "plan", "found": "no bar is long enough", "accepted": "", "hint": ""}]},
+        )
+        page = at.get(JOB).text
+    assert re.search('name="times" value="7"', page)
+    assert re.search('name="hold" value="yes" checked', page)
+
+
+def test_where_what_came_was_to_lie_is_still_there_where_that_is_refused(
+    parts_planned: object, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def busy(*_: object, **__: object) -> None:
+        raise ProblemsFound(
+            [Problem(code="ledger.busy", where="rack.ledger", found="in use", accepted="one at a time")]
+        )
+
+    with browser() as at:
+        at.post(f"{JOB}/ordered")
+        monkeypatch.setattr(actions, "receive", busy)
+        answer = at.post(f"{JOB}/received", data={"place": "yard"})
+    assert answer.status_code == 503
+    assert 'name="place" value="yard"' in answer.text
+    assert "one at a time" in words(answer.text)

@@ -17,8 +17,11 @@ def test_an_order_is_read_written_and_taken_away() -> None:
         page = words(at.get(f"{JOB}/orders").text)
         assert "To: Yard" in page
         assert "order-" not in page
-        wrong = at.post(f"{JOB}/orders", data={"merchant": "Yard", "day": "soon"})
+        wrong = at.post(f"{JOB}/orders", data={"merchant": "Yard", "day": "soon", "number": "Q6"})
         assert wrong.status_code == 400
+        assert 'name="day" value="soon"' in wrong.text
+        assert 'id="why-day"' in wrong.text
+        assert 'name="number" value="Q6"' in wrong.text
         page = at.post(f"{JOB}/orders", data={"merchant": "Yard", "number": "Q7", "day": "2031-06-01"}).text
         names = ["order-q7-yard.pdf", "order-q7-yard.txt", "order-q7-yard.xlsx"]
         assert [name for name in names if f"/file/{name}" in page] == names

@@ -16,7 +16,9 @@ def test_a_phone_is_asked_for_the_pin_and_let_in_by_it() -> None:
     with browser(numbers=True, door=door, host=PHONE) as phone:
         assert phone.get("/").url.path == "/pin"
         assert phone.get("/state.json", headers=VALUES).status_code == 403
-        assert phone.post("/rack/undo").status_code == 403
+        refused = phone.post("/rack/undo")
+        assert refused.status_code == 403
+        assert "The PIN first" in words(refused.text)
         assert phone.post("/pin", data={"pin": "x"}).status_code == 403
         answer = phone.post("/pin", data={"pin": door.pin}, follow_redirects=False)
         cookie = answer.headers["set-cookie"].lower()

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 import pytest
 from openpyxl import load_workbook
 
 from cutplan import actions
-from tests.benches import JOB, browser, words
+from tests.benches import JOB, VALUES, browser, words
 from tests.commands import run
 
 pytestmark = pytest.mark.usefixtures("parts")
@@ -74,6 +75,56 @@ def test_what_cannot_be_is_refused(place: str, sent: dict[str, str]) -> None:
         assert answer.status_code == 400
         assert "Nothing was changed." in words(answer.text)
         assert at.get("/rack/piece/Q9").status_code == 400
+
+
+@pytest.mark.parametrize(
+    ("place", "sent", "field", "kept"),
+    [
+        ("add", {"section": "SHX 40", "length": "900", "place": "top", "end_a": "mill"}, "section", "top"),
+        ("add", {"section": "SHS 40x40x3", "length": "9OO", "grade": "S235JRH", "found": "yes"}, "length", "S235JRH"),
+        ("add", {"section": "SHS 40x40x3", "length": "900", "quantity": "x", "heat_number": "H7"}, "quantity", "H7"),
+        ("add", {"section": "SHS 40x40x3", "length": "900", "mark": "A1", "finish": "zinc"}, "mark", "zinc"),
+        ("piece/A1/measure", {"length": "9OO", "reason": "tape"}, "length", "tape"),
+        ("piece/A1/scrap", {"quantity": "two", "reason": "bent"}, "quantity", "bent"),
+        ("count", {"place": "shelf", "reason": "June"}, "sheet", "June"),
+    ],
+)
+def test_a_form_that_is_refused_comes_back_as_it_was_typed(
+    place: str, sent: dict[str, str], field: str, kept: str
+) -> None:
+    with browser() as at:
+        at.post(
+            "/rack/add",
+            data={
+                "section": "SHS 40x40x3",
+                "length": "1500",
+                "quantity": "3",
+                "end_a": "mill",
+                "end_b": "mill",
+                "mark": "A1",
+            },
+        )
+        answer = at.post(f"/rack/{place}", data=sent)
+        values = at.post(f"/rack/{place}", data=sent, headers=VALUES)
+    assert answer.status_code == values.status_code == 400
+    assert values.json()["problems"]
+    page = answer.text
+    assert re.search(rf'name="{field}"[^>]*aria-invalid="true" aria-describedby="why-{field}"', page)
+    assert f'id="why-{field}"' in page
+    assert f'value="{kept}"' in page
+    for text in sent.values():
+        assert f'value="{text}"' in page or f"<option selected>{text}</option>" in page, text
+    assert page.count("aria-invalid") == 1
+    assert "--" not in words(page.split("<main>")[1])
+
+
+def test_what_is_looked_for_and_cannot_be_read_is_told_at_its_field() -> None:
+    with browser() as at:
+        at.post("/rack/add", data={"section": "SHS 40x40x3", "length": "1500"})
+        answer = at.get("/rack", params={"at_least": "1OOO", "place": "top"})
+    assert answer.status_code == 400
+    assert re.search(r'name="at_least" value="1OOO"[^>]*aria-invalid="true"', answer.text)
+    assert 'name="place" value="top"' in answer.text
 
 
 def test_a_place_is_counted_by_its_sheet(parts: str) -> None:

@@ -27,12 +27,11 @@ from cutplan.web import (
     workshop_pages,
 )
 from cutplan.web.guard import Guard
-from cutplan.web.look import REFUSALS, page, refused
+from cutplan.web.look import REFUSALS, not_given, refused
 from cutplan.web.pin_pages import Door, Doorkeeper
 from cutplan.web.plan_runs import PlanRuns
-from cutplan.words.bench_words import NOT_GIVEN
 
-BAD, BROKEN = 400, 500
+BROKEN = 500
 _STATIC = Path(__file__).with_name("static")
 
 
@@ -88,8 +87,8 @@ async def _refused(request: Request, wrong: Exception) -> Response:
 
 async def _not_given(request: Request, wrong: Exception) -> Response:
     assert isinstance(wrong, HTTPException)
-    return page(request, "missing", wrong.status_code, words=NOT_GIVEN.get(wrong.status_code, NOT_GIVEN[BAD]))
+    return not_given(request, wrong.status_code)
 
 
 async def _broken(request: Request, wrong: Exception) -> Response:
-    return page(request, "missing", BROKEN, words=NOT_GIVEN[BROKEN])
+    return not_given(request, BROKEN)

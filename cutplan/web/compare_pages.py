@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -12,22 +13,28 @@ from starlette.routing import Route
 
 from cutplan import actions
 from cutplan.actions import DeskJob
+from cutplan.problems import Problem
 from cutplan.web.desk_pages import job_of, telling
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to
 from cutplan.web.plan_runs import PlanRun
+from cutplan.web.sent import NOTHING, Sent, again
 
 _OF_MERCHANTS = ("without", "delivered", "fetched")
 _FLAGS = ("no_rack", "no_shared_mitres", "one_by_one")
 
 
-def compare(request: Request) -> Response:
-    """What can be changed; how far a comparison is; and what came of it."""
+def compare(request: Request, sent: Sent = NOTHING) -> Response:
+    """What can be changed; how far a comparison is; and what came of it, or a form that was refused."""
     job = _job(request)
     run = _run(request, job)
-    order = run.order if run is not None else {}
+    order: Mapping[str, Any] = run.order if run is not None else {}
+    if sent.form:
+        order = {"changes": _changes(Form(sent.texts))}
+    part_sheets = actions.part_sheets(job.parts_list) if job.parts_list is not None else ()
+    sheet = next((one for one in part_sheets if one == order.get("sheet")), "")
     try:
-        read = actions.read_job(_lists(job), times=int(order.get("times", 1 if job.asks else 0)))
+        read = actions.read_job(_lists(job), sheet=sheet, times=1 if job.asks else 0)
     except REFUSALS as wrong:
         return refused(request, wrong)
     done = (run.done or {}) if run is not None else {}
@@ -39,10 +46,22 @@ def compare(request: Request) -> Response:
         rows=done.get("compared", ()),
         stopped=done.get("stopped", ""),
         problems=done.get("problems", ()),
+        sent=sent if sent.form else _wrong(done),
         choices=actions.choices(read),
         asked=order.get("changes", {}),
-        times=order.get("times", ""),
+        times=order.get("times", "") if not sent.form else sent.text("times"),
+        sheet=sheet,
+        part_sheets=part_sheets,
     )
+
+
+def _wrong(done: Mapping[str, Any]) -> Sent:
+    """What a comparison found wrong with a change, to be told at its field."""
+    told = [
+        Problem(where=one["where"], found=one["found"], accepted=one["accepted"], code=one["code"])
+        for one in done.get("problems", ())
+    ]
+    return Sent(problems=tuple(told))
 
 
 def _job(request: Request) -> DeskJob:
@@ -74,6 +93,22 @@ async def begin(request: Request) -> Response:
 
 def _begin(request: Request, form: Form) -> Response:
     job = _job(request)
+    order: dict[str, Any] = {
+        "what": "compare",
+        "parts": [str(path) for path in _lists(job)],
+        "sheet": form.text("sheet"),
+        "changes": _changes(form),
+    }
+    try:
+        if form.text("times"):
+            order["times"] = form.number("times")
+        request.app.state.runs.begin(_key(job), order)
+    except REFUSALS as wrong:
+        return again(request, wrong, form, compare, "compare")
+    return to(request.url_for("compare", job=job.key).path)
+
+
+def _changes(form: Form) -> dict[str, Any]:
     # A blank figure is none that is changed.
     changes: dict[str, Any] = {name: form.text(name) for name in ("kerf", "keep", "carry") if form.text(name)}
     if form.text("price"):
@@ -82,15 +117,7 @@ def _begin(request: Request, form: Form) -> Response:
         named = [key.removeprefix(f"{name} ") for key in form.texts if key.startswith(f"{name} ") and form.text(key)]
         if named:
             changes[name] = named
-    changes |= {name: True for name in _FLAGS if form.text(name)}
-    order: dict[str, Any] = {"what": "compare", "parts": [str(path) for path in _lists(job)], "changes": changes}
-    try:
-        if form.text("times"):
-            order["times"] = form.number("times")
-        request.app.state.runs.begin(_key(job), order)
-    except REFUSALS as wrong:
-        return refused(request, wrong)
-    return to(request.url_for("compare", job=job.key).path)
+    return changes | {name: True for name in _FLAGS if form.text(name)}
 
 
 def stop(request: Request) -> Response:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Mapping
+from collections.abc import AsyncIterator, Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -23,6 +23,7 @@ from cutplan.units import counted
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, problems_of, refused, to
 from cutplan.web.plan_runs import PlanRun
+from cutplan.web.sent import NOTHING, Sent, again
 from cutplan.words.bench_words import NEXT, Where, standing_text
 from cutplan.words.job_words import job_text, ordered_text
 
@@ -77,14 +78,14 @@ def _jobs_as_of(signature: tuple[tuple[str, int, int], ...]) -> tuple[DeskJob, .
     return actions.jobs_of()
 
 
-def desk(request: Request) -> Response:
-    """All jobs."""
+def desk(request: Request, sent: Sent = NOTHING) -> Response:
+    """All jobs; with those marked that could not be planned together."""
     rows = [(job, standing_text(job), NEXT[job.where]) for job in jobs()]
-    return page(request, "desk", rows=rows, runs=request.app.state.runs)
+    return page(request, "desk", sent=sent, rows=rows, runs=request.app.state.runs)
 
 
-def show(request: Request) -> Response:
-    """A job: where it stands and what to do next, its plan or what is wrong with its list."""
+def show(request: Request, sent: Sent = NOTHING) -> Response:
+    """A job: where it stands and what to do next, its plan or what is wrong with its list; with what was refused."""
     job = job_of(request)
     sheets: tuple[tuple[str, str], ...] = ()
     money, wrong, to_begin, drill = "", job.problems, None, False
@@ -100,6 +101,9 @@ def show(request: Request) -> Response:
     found = ""
     if job.parts_list is not None and not (sheets or wrong or job.asks):
         found = actions.list_found(job.parts_list)
+    run = request.app.state.runs.of(job.key)
+    if run is not None and not sent.form and "problems" in (run.done or {}):
+        sent = _as_ordered(run)
     files = [name for name in DOWNLOADS if job.plan_file and (job.plan_file.parent / name).is_file()]
     return page(
         request,
@@ -115,9 +119,16 @@ def show(request: Request) -> Response:
         problems=wrong,
         found=found,
         files=files,
-        run=request.app.state.runs.of(job.key),
+        run=run,
+        sent=sent,
         part_sheets=actions.part_sheets(job.parts_list) if job.parts_list is not None and job.may_be_planned else (),
     )
+
+
+def _as_ordered(run: PlanRun) -> Sent:
+    """What was typed of a plan that came to nothing; its page has told why."""
+    typed = {name: str(run.order[name]) for name in ("times", "sheet", "hold") if run.order.get(name)}
+    return Sent("plan", typed) if typed else NOTHING
 
 
 def _rest_to_plan(job: DeskJob) -> bool:
@@ -165,15 +176,17 @@ def _begin(request: Request, form: Form) -> Response:
         try:
             order |= {"sheet": form.text("sheet"), "times": form.number("times") if form.text("times") else 0}
         except REFUSALS as wrong:
-            return refused(request, wrong)
-    return _begun(request, job.key, order)
+            return again(request, wrong, form, show, "plan")
+    return _begun(request, job.key, order, form, show)
 
 
-def _begun(request: Request, key: str, order: Mapping[str, Any]) -> Response:
+def _begun(
+    request: Request, key: str, order: Mapping[str, Any], form: Form, show: Callable[[Request, Sent], Response]
+) -> Response:
     try:
         request.app.state.runs.begin(key, order)
     except REFUSALS as wrong:
-        return refused(request, wrong)
+        return again(request, wrong, form, show, "plan")
     return to(request.url_for("planning", job=key).path)
 
 
@@ -189,10 +202,11 @@ def _together(request: Request, form: Form) -> Response:
     found = f"{asked}, whose title says how many are made" if asked else counted(len(chosen), "list")
     if asked or len(chosen) < 2:
         accepted = "lists that say nothing of the kind" if asked else "two or more, to be bought together"
-        return refused(request, ProblemsFound([Problem.statement("lists", found, accepted, code="bench.lists")]))
+        problem = Problem.statement("lists", found, accepted, code="bench.lists")
+        return again(request, ProblemsFound([problem]), form, desk, "together")
     lists = [job.parts_list for job in chosen if job.parts_list is not None]
     key = actions.output_folder(lists).as_posix()
-    return _begun(request, key, {"what": "plan", "parts": [str(path) for path in lists]})
+    return _begun(request, key, {"what": "plan", "parts": [str(path) for path in lists]}, form, desk)
 
 
 def _job_of_run(request: Request) -> DeskJob:
@@ -280,7 +294,7 @@ def _received(request: Request, form: Form) -> Response:
     try:
         done = actions.receive(plan_file, actions.rack_of_plan(plan_file), place=form.text("place"))
     except REFUSALS as wrong:
-        return refused(request, wrong)
+        return again(request, wrong, form, show, "received")
     return page(request, "done", told=actions.received_text(done), job=job, missing=False)
 
 

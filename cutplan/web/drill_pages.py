@@ -20,7 +20,7 @@ from cutplan.reports.cards import DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST
 from cutplan.web.desk_pages import plan_of
 from cutplan.web.drill_view import DrillCard, drill_cards
 from cutplan.web.forms import Form, form_of
-from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.web.look import REFUSALS, page, refused, to, wants_values
 from cutplan.web.saw_pages import MOST_BARS, TICKING, changed, refused_tick
 
 _DONE = {"drilled": True, "undrilled": False}
@@ -109,7 +109,7 @@ def _tick(request: Request, form: Form) -> Response:
         card, copy = form.number("bar"), form.number("copy")
         with TICKING:
             actions.tick_drilled(plan_file, rack, form.text("part"), copy, done=done, given_id=form.text("id"))
-        if "application/json" in request.headers.get("accept", ""):
+        if wants_values(request):
             return JSONResponse(_state(actions.at_the_drill(plan_file, rack)))
     except REFUSALS as wrong:
         return refused_tick(request, wrong)

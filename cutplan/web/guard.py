@@ -12,11 +12,14 @@ from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from cutplan.web.look import not_given
 
 MOST_BYTES = 8 * 1024 * 1024
 """What one request may send. The largest list that is read is smaller."""
+FROM_ELSEWHERE, NO_LENGTH, TOO_LONG, NOT_OURS = 403, 411, 413, 421
 
 CONTENT_POLICY = "; ".join(
     (
@@ -59,26 +62,27 @@ class Guard:
             await self.app(scope, receive, send)
             return
         refused = self._refused(scope)
-        if refused is not None:
-            await refused(scope, receive, _saying(send))
+        if refused:
+            await not_given(Request(scope), refused)(scope, receive, _saying(send))
             return
         await self.app(scope, receive, _saying(send))
 
-    def _refused(self, scope: Scope) -> PlainTextResponse | None:
+    def _refused(self, scope: Scope) -> int:
+        """The status of the answer; 0 where it is let through."""
         headers = Headers(scope=scope)
         host = headers.get("host", "")
         if not self._ours(host):
-            return PlainTextResponse("This address is not one of this server's.", 421)
+            return NOT_OURS
         if scope["method"] in _READING:
-            return None
+            return 0
         if headers.get("origin", "") != f"{scope['scheme']}://{host}":
-            return PlainTextResponse("What changes something has to come from a page of this server.", 403)
+            return FROM_ELSEWHERE
         length = headers.get("content-length", "")
         if not length.isdecimal():
-            return PlainTextResponse("A request has to say how long it is.", 411)
+            return NO_LENGTH
         if int(length) > MOST_BYTES:
-            return PlainTextResponse(f"At most {MOST_BYTES // 1024 // 1024} MB can be sent.", 413)
-        return None
+            return TOO_LONG
+        return 0
 
     def _ours(self, host: str) -> bool:
         try:

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from typing import Any
 from urllib.parse import quote
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from starlette.requests import Request
+from starlette.requests import HTTPConnection, Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from cutplan.actions import CheckFailed
 from cutplan.problems import NoPlan, Problem, ProblemsFound
+from cutplan.words.bench_words import NOT_GIVEN
 from cutplan.words.refusals import problem_values
 
-SEE_OTHER, BUSY = 303, 503
+SEE_OTHER, BAD, BUSY = 303, 400, 503
 
 
 @cache
@@ -27,12 +29,19 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["path"] = path
+    made.filters["place"] = place
     return made
 
 
 def path(text: object) -> str:
     """A text as a part of an address; strokes in it stay."""
     return quote(str(text))
+
+
+def place(where: str) -> str:
+    """Where something is wrong, in the words of a page: options and arguments of a command are its fields."""
+    option = where.startswith("--") or where in ("SECTION", "LENGTH")
+    return where.removeprefix("--").replace("-", " ").lower() if option else where
 
 
 def page(request: Request, template: str, /, status: int = 200, **values: Any) -> HTMLResponse:
@@ -58,11 +67,24 @@ def problems_of(wrong: Exception) -> tuple[Problem, ...]:
 def refused(request: Request, wrong: Exception) -> Response:
     """What went wrong, as values where they were asked for, else as a page."""
     problems = problems_of(wrong)
-    # A phone keeps what it could not send; anything else is refused for good.
-    status = BUSY if any(problem.code == "ledger.busy" for problem in problems) else 400
-    if "application/json" in request.headers.get("accept", ""):
-        return JSONResponse({"problems": [problem_values(problem) for problem in problems]}, status)
-    return page(request, "refused", status, problems=problems)
+    if wants_values(request):
+        return JSONResponse({"problems": [problem_values(problem) for problem in problems]}, status_of(problems))
+    return page(request, "refused", status_of(problems), problems=problems)
+
+
+def status_of(problems: Sequence[Problem]) -> int:
+    """The status of a refusal. A phone keeps what it could not send; anything else is refused for good."""
+    return BUSY if any(problem.code == "ledger.busy" for problem in problems) else BAD
+
+
+def wants_values(request: HTTPConnection) -> bool:
+    """Is it a script that asks, which takes values in place of a page?"""
+    return "application/json" in request.headers.get("accept", "")
+
+
+def not_given(request: Request, status: int, words: tuple[str, str] | None = None) -> HTMLResponse:
+    """Why no page is given, as a page; in the words for its status where no other are given."""
+    return page(request, "missing", status, words=words or NOT_GIVEN.get(status, NOT_GIVEN[BAD]))
 
 
 REFUSALS = (ProblemsFound, NoPlan, CheckFailed)

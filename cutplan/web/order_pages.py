@@ -11,16 +11,17 @@ from cutplan import actions
 from cutplan.web.desk_pages import plan_of
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.web.sent import NOTHING, Sent, again
 
 
-def orders(request: Request) -> Response:
-    """The texts, and the files that are written by now."""
+def orders(request: Request, sent: Sent = NOTHING) -> Response:
+    """The texts, and the files that are written by now; with a form that was refused."""
     job, plan_file = plan_of(request)
     try:
         texts = actions.order_texts(plan_file)
     except REFUSALS as wrong:
         return refused(request, wrong)
-    return page(request, "orders", job=job, texts=texts, files=actions.order_file_names(plan_file.parent))
+    return page(request, "orders", job=job, texts=texts, sent=sent, files=actions.order_file_names(plan_file.parent))
 
 
 async def write(request: Request) -> Response:
@@ -37,7 +38,7 @@ def _write(request: Request, form: Form) -> Response:
             certificate=form.text("certificate"),
         )  # fmt: skip
     except REFUSALS as wrong:
-        return refused(request, wrong)
+        return again(request, wrong, form, orders, f"order {form.text('merchant')}")
     return to(request.url_for("orders", job=job.key).path)
 
 

@@ -16,13 +16,14 @@ from ipaddress import ip_address
 from itsdangerous import BadSignature, TimestampSigner
 from starlette.exceptions import HTTPException
 from starlette.requests import HTTPConnection, Request
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from cutplan.reports.paper.codes import Codes
 from cutplan.web.forms import form_of
-from cutplan.web.look import SEE_OTHER, page, to
+from cutplan.web.look import not_given, page, to, wants_values
+from cutplan.words.bench_words import PIN_FIRST
 
 COOKIE = "bench"
 LETS_IN = 16 * 3600
@@ -93,9 +94,8 @@ class Doorkeeper:
         ):
             await self.app(scope, receive, send)
             return
-        answer: Response = PlainTextResponse("The PIN is asked for first, at /pin.", 403)
-        if scope["method"] == "GET" and "application/json" not in asking.headers.get("accept", ""):
-            answer = RedirectResponse("/pin", SEE_OTHER)
+        reads = scope["method"] == "GET" and not wants_values(asking)
+        answer: Response = to("/pin") if reads else not_given(Request(scope), 403, PIN_FIRST)
         await answer(scope, receive, send)
 
 

@@ -17,28 +17,29 @@ from cutplan.actions import Rack, Standing
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.units import Printing, length_text
 from cutplan.web.forms import Form, form_of
-from cutplan.web.look import REFUSALS, page, refused, to
+from cutplan.web.look import REFUSALS, page, status_of, to
+from cutplan.web.sent import NOTHING, Sent, again
 from cutplan.words.count_words import count_text
 from cutplan.words.naming import material_name
 from cutplan.words.rack_words import rack_life, rack_line, undone_text
 
 
-def rack(request: Request) -> Response:
-    """What lies on the rack, all of it or what is looked for."""
+def rack(request: Request, sent: Sent = NOTHING) -> Response:
+    """What lies on the rack, all of it or what is looked for; with a form of it that was refused."""
     asked = {name: request.query_params.get(name, "").strip() for name in ("section", "at_least", "place")}
     found_rack = actions.find_rack()
     pieces: tuple[Standing, ...] = ()
     if found_rack.path.exists():
-        pieces = actions.rack_show(
-            found_rack,
-            section=asked["section"] or None,
-            at_least=asked["at_least"] or None,
-            place=asked["place"] or None,
-        )
+        try:
+            pieces = actions.rack_show(found_rack, **{name: text or None for name, text in asked.items()})
+        except ProblemsFound as wrong:
+            sent = Sent("find", asked, wrong.problems)
     how = found_rack.workshop.printing
     return page(
         request,
         "rack",
+        status_of(sent.problems) if sent.problems else 200,
+        sent=sent,
         rows=[_row(piece, how) for piece in pieces],
         asked=asked,
         begun=found_rack.path.exists(),
@@ -61,8 +62,8 @@ def _row(piece: Standing, how: Printing) -> dict[str, str]:
     }
 
 
-def piece(request: Request) -> Response:
-    """A piece: how it is, and its history."""
+def piece(request: Request, sent: Sent = NOTHING) -> Response:
+    """A piece: how it is, and its history; with a form of it that was refused."""
     found_rack = actions.find_rack()
     mark = request.path_params["mark"]
     life = actions.rack_history(found_rack, mark)
@@ -71,6 +72,7 @@ def piece(request: Request) -> Response:
     return page(
         request,
         "piece",
+        sent=sent,
         mark=life.mark,
         line=rack_line(here[0], how) if here else "",
         place=here[0].state.place if here else "",
@@ -81,10 +83,14 @@ def piece(request: Request) -> Response:
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 Deed = Callable[[Request, Rack, Form], str]
+Show = Callable[[Request, Sent], Response]
 
 
-def _doing(deed: Deed) -> Callable[[Request], object]:
-    """A page that does something to the rack, and then shows it with a sentence on what was done."""
+def _doing(deed: Deed, show: Show, name: str) -> Callable[[Request], object]:
+    """A page that does something to the rack, and then shows it with a sentence on what was done.
+
+    ``show`` is the page with the form of that name, where it was refused.
+    """
 
     async def page_of(request: Request) -> Response:
         form = await form_of(request)
@@ -94,7 +100,7 @@ def _doing(deed: Deed) -> Callable[[Request], object]:
         try:
             told = deed(request, actions.find_rack(), form)
         except REFUSALS as wrong:
-            return refused(request, wrong)
+            return again(request, wrong, form, show, name)
         return to(str(request.url_for("rack").path) + f"?{_query(told)}")
 
     return page_of
@@ -190,7 +196,7 @@ def _count(request: Request, form: Form) -> Response:
             sheet.write_bytes(given[1])
             found = actions.rack_count(found_rack, place, sheet, reason=form.text("reason"))
     except REFUSALS as wrong:
-        return refused(request, wrong)
+        return again(request, wrong, form, rack, "count")
     return page(request, "counted", told=count_text(place, found, found_rack.workshop.printing))
 
 
@@ -198,11 +204,11 @@ ROUTES = [
     Route("/rack/count.xlsx", count_sheet),
     Route("/rack/count", count, methods=["POST"]),
     Route("/rack", rack, name="rack"),
-    Route("/rack/add", _doing(_add), methods=["POST"]),
-    Route("/rack/begin", _doing(_begin), methods=["POST"]),
-    Route("/rack/undo", _doing(_undo), methods=["POST"]),
+    Route("/rack/add", _doing(_add, rack, "add"), methods=["POST"]),
+    Route("/rack/begin", _doing(_begin, rack, "begin"), methods=["POST"]),
+    Route("/rack/undo", _doing(_undo, rack, "undo"), methods=["POST"]),
     Route("/rack/piece/{mark}", piece),
-    Route("/rack/piece/{mark}/move", _doing(_move), methods=["POST"]),
-    Route("/rack/piece/{mark}/scrap", _doing(_scrap), methods=["POST"]),
-    Route("/rack/piece/{mark}/measure", _doing(_measure), methods=["POST"]),
+    Route("/rack/piece/{mark}/move", _doing(_move, piece, "move"), methods=["POST"]),
+    Route("/rack/piece/{mark}/scrap", _doing(_scrap, piece, "scrap"), methods=["POST"]),
+    Route("/rack/piece/{mark}/measure", _doing(_measure, piece, "measure"), methods=["POST"]),
 ]

@@ -19,8 +19,9 @@ from cutplan.actions import AtTheSaw, Parts, Step
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.web.desk_pages import jobs, plan_of
 from cutplan.web.forms import Form, form_of
-from cutplan.web.look import REFUSALS, page, path, refused, to
+from cutplan.web.look import REFUSALS, page, path, refused, to, wants_values
 from cutplan.web.saw_view import SawBar, saw_bars
+from cutplan.web.sent import NOTHING, Sent, again
 from cutplan.words.recorded import record_text
 
 MOST_BARS = 60
@@ -41,7 +42,10 @@ def bars_of(plan_file: Path) -> tuple[SawBar, ...]:
 
 
 def saw(request: Request) -> Response:
-    """The page at the saw. Without a script it shows the bar that is asked for, or the first that is not done."""
+    """The page at the saw. Without a script it shows the bar that is asked for, or the first that is not done.
+
+    ``usable`` in the address is what was typed of that bar, where the rest could not be planned again.
+    """
     job, plan_file = plan_of(request)
     try:
         rack = actions.rack_of_plan(plan_file)
@@ -67,6 +71,7 @@ def saw(request: Request) -> Response:
         bars_after=first + MOST_BARS < len(bars),
         beyond=not_shown[0] if not_shown else "",
         chosen=bars[chosen].number,
+        usable=request.query_params.get("usable", "")[:50],
         cut={f"{part}/{copy}" for part, copy in there},
         spoiled={f"{part}/{copy}" for (part, copy), one in there.items() if one.spoiled},
         put_away=now.put_away,
@@ -122,7 +127,6 @@ async def tick(request: Request) -> Response:
 
 def _tick(request: Request, form: Form) -> Response:
     job, plan_file = plan_of(request)
-    wants_values = "application/json" in request.headers.get("accept", "")
     try:
         rack = actions.rack_of_plan(plan_file)
         if form.text("plan") != actions.digest_of(plan_file):
@@ -136,7 +140,7 @@ def _tick(request: Request, form: Form) -> Response:
         parts = Parts(marks=(form.text("part"),), bar=bar, copy=form.number("copy"), measured=form.text("measured"))
         with TICKING:
             actions.tick_parts(plan_file, rack, step, parts, given_id=form.text("id"))
-        if wants_values:
+        if wants_values(request):
             return JSONResponse(_state(actions.at_the_saw(plan_file, rack)))
     except REFUSALS as wrong:
         return refused_tick(request, wrong)
@@ -172,15 +176,15 @@ def _away(request: Request, form: Form) -> Response:
         bar = form.number("bar")
         measured = form.text("measured")
         actions.put_away(plan_file, rack, bar, measured=measured, place=form.text("place"))
-        if "application/json" in request.headers.get("accept", ""):
+        if wants_values(request):
             return JSONResponse(_state(actions.at_the_saw(plan_file, rack)))
     except REFUSALS as wrong:
         return refused(request, wrong)
     return to(request.url_for("saw", job=job.key).path)
 
 
-def ending(request: Request) -> Response:
-    """Before a plan is recorded: what is ticked and what is not, and what is put away."""
+def ending(request: Request, sent: Sent = NOTHING) -> Response:
+    """Before a plan is recorded: what is ticked and what is not, and what is put away; with what was refused."""
     job, plan_file = plan_of(request)
     try:
         now = actions.at_the_saw(plan_file, actions.rack_of_plan(plan_file))
@@ -201,6 +205,7 @@ def ending(request: Request) -> Response:
         recorded=now.recorded,
         spoiled=sum(one.spoiled for one in now.ticks),
         left_now=now.left,
+        sent=sent,
     )
 
 
@@ -218,7 +223,7 @@ def _record(request: Request, form: Form) -> Response:
             plan_file, actions.rack_of_plan(plan_file), all_cut=all_cut, place=form.text("place")
         )
     except REFUSALS as wrong:
-        return refused(request, wrong)
+        return again(request, wrong, form, ending, "record")
     return page(
         request,
         "done",

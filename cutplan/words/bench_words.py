@@ -139,12 +139,18 @@ BLOCK_WORDS: dict[str, BlockWords] = {
 
 NOT_GIVEN: dict[int, tuple[str, str]] = {
     400: ("Not understood", "What was sent is no form of these pages, or has more fields than a form may have."),
+    403: ("Not from here", "What changes something has to come from a page of this server: open its address anew."),
     404: ("Not here", "There is no such page, or its job is not in this folder any more."),
     405: ("Not so", "This address shows a page or takes a form, and was asked for the other."),
-    413: ("Too large", "More was sent than is taken at once."),
+    411: ("Not understood", "What is sent has to say how long it is."),
+    413: ("Too large", "More was sent than is taken at once, which is 8 MB."),
+    421: ("Not this address", "It is not one of this server's: open the one that it printed when it was started."),
     500: (
         "A fault of this program",
         "What went wrong stands where the server was started.",
     ),
 }
 """Why no page is given, by the status of the answer: a heading and a sentence."""
+
+PIN_FIRST = ("The PIN first", "It stands on the screen of the desk, under Phones, and is typed at /pin.")
+"""Why a phone that was not let in is given nothing, likewise."""

@@ -53,11 +53,12 @@ TOO_WIDE = """() => {
 
 @pytest.fixture(scope="module")
 def samples(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a bench on the samples, planned."""
+    """The address of a bench on the samples, the rack begun and each list planned."""
     folder = tmp_path_factory.mktemp("samples")
     shutil.copytree(ROOT / "inputs", folder, dirs_exist_ok=True)
     with pytest.MonkeyPatch.context() as here:
         here.chdir(folder)
+        actions.rack_read(actions.find_rack(near="."), "rack.csv")
         for name in LISTS:
             actions.plan_into(actions.read_job(name), f"reports/{Path(name).stem}", rack=actions.find_rack(near="."))
         with serving() as address:
