@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import importlib
 import re
 import sys
 import tomllib
@@ -155,6 +156,13 @@ def test_no_room_has_a_circle_between_its_modules() -> None:
 def test_a_circle_is_seen() -> None:
     with pytest.raises(CycleError):
         list(TopologicalSorter({"a": {"b"}, "b": {"a"}}).static_order())
+
+
+def test_every_name_that_is_offered_is_there() -> None:
+    faces = [path for path in modules() if "__all__ = [" in path.read_text(encoding="utf-8")]
+    assert faces
+    for face in (importlib.import_module(module_name(path)) for path in faces):
+        assert [name for name in face.__all__ if not hasattr(face, name)] == [], face.__name__
 
 
 def test_outside_libraries_have_one_user() -> None:

@@ -35,7 +35,6 @@ __all__ = [
     "PatternUse",
     "Solved",
     "bars_as_they_were",
-    "counted_at",
     "highest",
     "read_parameters",
     "solve_group",
