@@ -193,3 +193,18 @@ def test_a_plan_by_mass_alone() -> None:
     answer = review(tiny, first_fit_plan(tiny))
     assert answer.failures == ()
     assert answer.findings[0].endswith("bound of 3 kg confirmed, nothing lighter exists")
+
+
+def test_a_group_claims_nothing_of_cuts_that_are_free_in_the_order() -> None:
+    """Cut free, two of 900 come to 10 from a length of 2 m; the group by itself counts the cut and buys two for 12."""
+    yard = Merchant(name="Yard", cuts_to_carry=True, carry_cut_charge=5 * CURRENCY, carry_cuts_free=1)
+    tiny = job(
+        [part("P", 2, 900)],
+        [offer("A", 2000, 10), offer("B", 1000, 6)],
+        merchants=[yard],
+        longest_carry=1000,
+        keep=100_000,
+    )
+    alone, whole = review(tiny, plan_job(tiny)).findings
+    assert alone.endswith("by itself, with every cut for the carry at its charge")
+    assert whole == "all groups with prices: bound of 10 EUR confirmed, nothing cheaper exists"

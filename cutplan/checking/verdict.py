@@ -118,7 +118,8 @@ def review(job: Job, plan: Plan) -> Review:
         if goal is Goal.MONEY and planned.proof.status is Status.NOT_PROVEN and plan.status is not Status.NOT_PROVEN:
             # A minimum order can make a bar worth buying that its own group could do without.
             alone = f"{group.title}: proven together with the other groups and what merchants charge, not by itself"
-        findings.append(alone + (_AS_DEALT if group.title in dealt else ""))
+        charged = _CUTS_CHARGED if goal is Goal.MONEY and _has_free_cuts(job, group) else ""
+        findings.append(alone + charged + (_AS_DEALT if group.title in dealt else ""))
     for case in plan.cases:
         if multiplier_failures(case):
             continue  # told with the case
@@ -212,6 +213,16 @@ def _proof_failures(job: Job, proof: Proof, answer: ProofReview) -> list[str]:
         f"its bound is stated as {proof.bound}, its leaves give {answer.bound} "
         f"(millionths of {job.workshop.currency} or of a kilogram)"
     ]
+
+
+_CUTS_CHARGED = ", by itself, with every cut for the carry at its charge"
+
+
+def _has_free_cuts(job: Job, group: Group) -> bool:
+    """May cuts for the carry of the group be free? Which of an order are is not for one group to say."""
+    shop = job.workshop
+    terms = {shop.merchant(offer.merchant) for offer in group.offers if not within_carry(offer, shop)}
+    return any(one.cuts_to_carry and one.carry_cuts_saved(one.carry_cuts_free) for one in terms)
 
 
 _AS_DEALT = ", as bars are dealt to the saws; other ways to deal them were not tried"
