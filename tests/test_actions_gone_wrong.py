@@ -44,13 +44,13 @@ def gate() -> tuple[Job, Plan]:
         (
             Wrong(bar=1, bent=(2, 3), usable=("0", "3.8 m")),
             {number: BarFact(cut=0, left=mm(left), scrapped=True, note="bent") for number, left in ((2, 0), (3, 3800))},
-            ["Bars up to 1 are taken as cut.", "Bar 2 cannot be used.", "Bar 3 cannot be used but for 3800 mm of it."],
+            ["Bar 1 is taken as cut.", "Bar 2 cannot be used.", "Bar 3 cannot be used but for 3800 mm of it."],
         ),
         (
             Wrong(spoiled="R", bar=2, copy=2, measured="0"),
             {2: BarFact(cut=2, spoiled=(Spoiled(mark="R"),)), 3: NOT_CUT},
             [
-                "Bars up to 2 are taken as cut, the last one up to the spoiled part.",
+                "Bars up to 2 are taken as cut, bar 2 up to the spoiled part.",
                 "R copy 2 was spoiled and is scrap.",
             ],
         ),
@@ -58,7 +58,7 @@ def gate() -> tuple[Job, Plan]:
             Wrong(spoiled="R", bar=3, copy=9, measured="1087"),
             {3: BarFact(spoiled=(Spoiled(mark="R", measured=mm(1087)),))},
             [
-                "Bars up to 3 are taken as cut, the last one up to the spoiled part.",
+                "Bars up to 3 are taken as cut, bar 3 up to the spoiled part.",
                 "R copy 9 was spoiled and came to 1087.",
             ],
         ),

@@ -48,7 +48,7 @@ def test_one_wrong_cut_needs_no_form(setting: Setting) -> None:
     mark = of_bar(plan, 1)[-1]
     done = replan(path, rack, wrong=Wrong(spoiled=mark, measured="840", bar=1, copy=last_copy(plan, 1)))
     assert done.told[:2] == (
-        "Bars up to 1 are taken as cut, the last one up to the spoiled part.",
+        "Bar 1 is taken as cut up to the spoiled part.",
         f"{mark} copy {last_copy(plan, 1)} was spoiled and came to 840.",
     )
     assert done.plan is not None
@@ -61,7 +61,7 @@ def test_one_wrong_cut_needs_no_form(setting: Setting) -> None:
     assert str(done.files[0]) == "reports/frame/rest-1/plan.json"
     assert actions.verify(done.files[0]) == ()
     assert actions.rack_verify(rack) == ((), 0)
-    assert "Bars up to 1 are taken as cut, the last one up to the spoiled part." in " ".join(replan_text(done).split())
+    assert "Bar 1 is taken as cut up to the spoiled part." in " ".join(replan_text(done).split())
 
 
 def test_the_rest_is_recorded_like_any_plan(setting: Setting) -> None:

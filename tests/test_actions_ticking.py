@@ -81,7 +81,7 @@ UNSAID: dict[str, tuple[tuple[str, ...], dict[str, object], str, tuple[object, .
     "which copy": (
         ("A",), {"bar": 2}, "copy", (3, 4),
         "MARK: found A, of which copies 3, 4 on bar 2 are not ticked as cut.\n"
-        "Accepted: also --copy 3, as printed beside the part.",
+        "Accepted: also --copy 3, as printed on its label.",
     ),
 }  # fmt: skip
 

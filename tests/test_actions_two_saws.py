@@ -58,7 +58,7 @@ def test_a_part_spoiled_on_the_second_saw_says_nothing_of_the_first(
     assert saws_of(job, plan) == {1: {"mitre saw"}, 2: {"band saw"}, 3: {"band saw"}}
     done = replan(path, rack, wrong=Wrong(spoiled="B", copy=2, bar=2, measured="0"), kerf="Band saw: 2")
     assert done.told[:2] == (
-        "Bars up to 2 on band saw are taken as cut, the last one up to the spoiled part.",
+        "Bars up to 2 on band saw are taken as cut, bar 2 up to the spoiled part.",
         "On other saws bar 1 is taken as not cut; a cut record says otherwise.",
     )
     assert done.job is not None

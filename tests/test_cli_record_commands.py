@@ -40,7 +40,7 @@ def test_receive_and_replan(parts: str) -> None:
     assert document(run("receive", plan, "--json"))["received_before"] is True
     result = run("replan", plan, "--bar", "1")
     assert result.exit_code == 0, result.output
-    assert "Bars up to 1 are taken as cut." in result.stdout
+    assert "Bar 1 is taken as cut." in result.stdout
     assert "rest-1/plan.json" in result.stderr
     rest = "reports/frame/rest-1/plan.json"
     number = json.loads(Path(rest).read_text())["groups"][0]["bars"][0]["number"]

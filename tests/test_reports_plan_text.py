@@ -47,7 +47,8 @@ Buy from Yard
 Fetch from the rack: R1
 To pay             90.00 EUR, with 15.00 EUR tax
 Cheapest: proven, rechecked
-The rack shrinks at equal cost (sought, not proven): 1 of 1 cut used up
+Pieces of the rack are used up where it costs the same (sought, not proven): 1
+  of 1 cut
 Cut
   SHS 40x40x3, EN 10219-2, grade not stated, black
   Bars 1, 2 (2 cut alike): 6 m length from Yard; left over: keep 985 mm, far end

@@ -27,7 +27,7 @@ def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
     # Two bars of 6 m at 3 kg/m: 36 kg; three parts of 2.9 m leave 3.3 m, of which 3.1 m in one piece is kept.
     assert (rows[1].money, rows[1].least, rows[1].most) == (70_000_000, 10_000_000, 10_000_000)
     lines = comparison_text(job, rows, 80).splitlines()
-    assert lines[0] == "tiny: what it would take"
+    assert lines[0] == "tiny: what each change would cost or save"
     assert lines[-1].split() == ["dear", "steel", "70.00", "+10.00", "36.0", "0.6", "1"]
     assert all(len(line) <= 80 for line in lines)
 

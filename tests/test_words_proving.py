@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.model import Merchant, MerchantCase, Status
 from cutplan.planning import plan_job
-from cutplan.units import KG
+from cutplan.units import CURRENCY, KG
 from cutplan.words import proving
 from tests import builders
 from tests.hand_plans import hand_plan
@@ -83,6 +83,17 @@ def test_what_is_too_long_to_carry() -> None:
         "(30.00 EUR as it is, 17.70 EUR with no limit, both proven) "
         "if delivered or cut by the merchant, whose charge for that is not counted; "
         "longer than the longest carry of 6.5 m",
+    )
+
+
+def test_what_is_delivered_as_it_is_too_long_to_fetch() -> None:
+    # The same bar either way: by hand 30 + 75 delivered, 30 fetched; Far Yard's is too long and too dear.
+    yard = Merchant(name="Yard", delivers=True, delivery=75 * CURRENCY)
+    offers = [builders.offer("P1", 8000, 30), builders.offer("P2", 9000, 300, merchant="Far Yard")]
+    job = builders.job([builders.part("A", 1, 7000)], offers, longest_carry=6500, merchants=[yard])
+    assert proving.forgone_lines(job, plan_job(job)) == (
+        "Lengths beyond the longest carry of 6.5 m would save 75.00 EUR "
+        "(105.00 EUR as it is, 30.00 EUR with no limit, both proven) if fetched, not delivered",
     )
 
 

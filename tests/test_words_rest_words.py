@@ -23,14 +23,16 @@ HOW = Printing()
         (words.bars_taken_as_cut(2, spoiled=False), "Bars up to 2 are taken as cut."),
         (
             words.bars_taken_as_cut(2, spoiled=True),
-            "Bars up to 2 are taken as cut, the last one up to the spoiled part.",
+            "Bars up to 2 are taken as cut, bar 2 up to the spoiled part.",
         ),
+        (words.bars_taken_as_cut(1, spoiled=True), "Bar 1 is taken as cut up to the spoiled part."),
         (words.was_spoiled("A", None, None, ""), "A was spoiled."),
         (words.was_spoiled("A", 2, 840 * MM, "840"), "A copy 2 was spoiled and came to 840."),
         (words.was_spoiled("A", 2, 0, "0"), "A copy 2 was spoiled and is scrap."),
         (words.cannot_be_used(3, 0, HOW), "Bar 3 cannot be used."),
         (words.cannot_be_used(3, 900 * MM, HOW), "Bar 3 cannot be used but for 900 mm of it."),
-        (words.not_planned_again(4), "Of what is cut already nothing is planned again: 4."),
+        (words.not_planned_again(4), "4 parts are cut already and not planned again."),
+        (words.not_planned_again(1), "1 part is cut already and not planned again."),
         (words.received_before("gate", "2031-05-04"), "gate: received already, 2031-05-04. Nothing was changed."),
         (
             words.misfit([2], 4827 * MM, offer("P", 6000, 9, finish="galvanised"), HOW),

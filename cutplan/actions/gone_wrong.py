@@ -270,7 +270,7 @@ def _spoiled_cut(bar: CutBar, wrong: Wrong) -> int:
     found = f"{wrong.spoiled}, of which bar {bar.number} has copies {copies}"
     first = next(iter(there))
     raise Unsaid(
-        Problem.statement("--spoiled", found, f"also --copy {first}, as printed beside the part", code="replan.copy"),
+        Problem.statement("--spoiled", found, f"also --copy {first}, as printed on its label", code="replan.copy"),
         "copy",
         list(there),
     )

@@ -325,7 +325,7 @@ def _unsaid(mark: str, left: Sequence[Tick], step: Step) -> Unsaid:
     copies = [one.copy for one in left]
     found = f"{mark}, of which copies {_some(copies)} on bar {bars[0]} are {state}"
     return Unsaid(
-        Problem.statement("MARK", found, f"also --copy {copies[0]}, as printed beside the part", code="job.part"),
+        Problem.statement("MARK", found, f"also --copy {copies[0]}, as printed on its label", code="job.part"),
         "copy",
         copies,
     )

@@ -52,7 +52,8 @@ def _rack_used_up(plan: Plan) -> list[str]:
     """The second goal, where pieces of the rack are cut: it is sought and never proven."""
     cut = [bar for bar in plan.bars if bar.kind is SourceKind.OFFCUT]
     gone = sum(bar.drop.fate is not Fate.KEEP for bar in cut)
-    return [f"The rack shrinks at equal cost (sought, not proven): {gone} of {len(cut)} cut used up"] if cut else []
+    words = "Pieces of the rack are used up where it costs the same (sought, not proven)"
+    return [f"{words}: {gone} of {len(cut)} cut"] if cut else []
 
 
 def _money_proof(job: Job, plan: Plan) -> str:
@@ -150,8 +151,11 @@ def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:
     for title, mass in plan.mass_forgone.items():
         savings.append((used.get(title, names[title]), f"{mass_text(mass, shop.printing)} of steel"))
     how = "if delivered whole, a charge for which" if cut_to_carry else _BROUGHT_OTHERWISE
+    carry = f"the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
+    # Where every bar can be had as it is, what is saved are charges for delivery: bars too long to fetch are fetched.
     return tuple(
-        f"{bars} would save {saving} {how} is not counted; "
-        f"longer than the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
+        f"{bars} would save {saving} {how} is not counted; longer than {carry}"
+        if bars
+        else f"Lengths beyond {carry} would save {saving} if fetched, not delivered"
         for bars, saving in savings
     )

@@ -31,8 +31,10 @@ def bars_taken_as_cut(last: int, *, spoiled: bool, saw: str = "") -> str:
     """How far bars are taken as cut, on a saw where there are several; ``last`` is 0 for none."""
     if not last:
         return "No bar is taken as cut."
-    on_saw, up_to = f" on {saw}" if saw else "", ", the last one up to the spoiled part" if spoiled else ""
-    return f"Bars up to {last}{on_saw} are taken as cut{up_to}."
+    on_saw = f" on {saw}" if saw else ""
+    if last == 1:
+        return f"Bar 1{on_saw} is taken as cut{' up to the spoiled part' if spoiled else ''}."
+    return f"Bars up to {last}{on_saw} are taken as cut{f', bar {last} up to the spoiled part' if spoiled else ''}."
 
 
 def other_saws_not_cut(numbers: Sequence[int]) -> str:
@@ -57,7 +59,7 @@ def cannot_be_used(bar: int, usable: Length, how: Printing) -> str:
 
 def not_planned_again(made: int) -> str:
     """How many parts are cut already."""
-    return f"Of what is cut already nothing is planned again: {made}."
+    return f"{counted(made, 'part')} {'is' if made == 1 else 'are'} cut already and not planned again."
 
 
 def list_changes(had: Mapping[str, Part], has: Mapping[str, Part]) -> list[str]:
