@@ -49,6 +49,14 @@ def test_three_offcuts_share_what_a_length_would_hold() -> None:
     assert used(actions.plan(subject)) == {"K0": 1, "K1": 1, "K2": 1}
 
 
+def test_a_length_that_lies_there_goes_before_one_that_is_bought_at_what_it_cost() -> None:
+    """What came lies on the rack at its price: cut from either, 3100 mm are left to keep, but one is paid already."""
+    subject = job([part("A", 2, 1400)], [offer("P6", 6000, 20)], [offcut("F1", 6000, 20, ends="mill mill")], keep=300)
+    assert used(actions.plan(subject)) == {"F1": 1}
+    both = job([part("A", 3, 4000)], [offer("P6", 6000, 20)], [offcut("F1", 6000, 20, ends="mill mill")], keep=300)
+    assert used(actions.plan(both)) == {"F1": 1, "P6": 2}
+
+
 def test_a_piece_that_leaves_an_offcut_is_a_piece_still() -> None:
     """Cut from both offcuts, as many would be left as from one; fewer bars then decide."""
     assert used(planned([offcut("K1", 3400), offcut("K2", 3400)])).total() == 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from cutplan.model import SourceKind
 from cutplan.solving.instance import Instance
 from cutplan.solving.solver_pieces import Pattern
 
@@ -87,11 +88,15 @@ def without_surplus(instance: Instance, plan: Sequence[PatternUse]) -> list[Patt
 
 
 def _resource(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse]:
-    """Cut each set from the cheapest, then shortest, bar that serves; the fullest sets choose first."""
+    """Cut each set from the cheapest, then shortest, bar that serves; the fullest sets choose first.
+
+    Of bars alike in both, one that lies on the rack goes before one that is bought: it is paid already.
+    """
     left = [source.most for source in instance.sources]
     for bars in plan:
         left[bars.source] -= bars.count
     fills = [instance.fill(bars.pattern) for bars in plan]
+    bought = [source.kind is not SourceKind.OFFCUT for source in instance.sources]
     choices: dict[Pattern, list[int]] = {}
     placed: dict[tuple[int, Pattern], int] = {}
     for k in sorted(range(len(plan)), key=lambda k: (-fills[k], k)):
@@ -100,7 +105,7 @@ def _resource(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternUse
             sources = enumerate(instance.sources)
             allowed = [i for i, s in sources if s.room >= fills[k] and instance.allowed(i, bars.pattern)]
             costs = {i: instance.cost(i, bars.pattern) for i in allowed}
-            choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], instance.sources[i].room, i))
+            choices[bars.pattern] = sorted(allowed, key=lambda i: (costs[i], instance.sources[i].room, bought[i], i))
         # Its own bars are free again, so that a set can always stay where it was.
         left[bars.source] += bars.count
         count = bars.count
