@@ -158,6 +158,15 @@ def test_left_overs_alike_are_counted() -> None:
     assert "Put on the rack: 3 x 500 mm SHS 40x40x3" in text
 
 
+def test_left_overs_alike_stand_together_with_their_marks() -> None:
+    job = builders.job([builders.part("A", 3, 2000)], [builders.offer("P1", 2500, 9)])
+    plan = hand_plan(job, *[("P1", ["A"])] * 3)
+    (group,) = plan.groups
+    marked = tuple(replace(bar, drop=replace(bar.drop, mark=f"C{bar.number}")) for bar in group.bars)
+    text = summary(job, replace(plan, groups=(replace(group, bars=marked),)), 80)
+    assert "Put on the rack: 3 x 500 mm SHS 40x40x3 (C1, C2, C3)" in text
+
+
 def test_the_rack_may_be_enough() -> None:
     job = builders.job([builders.part("A", 1, 2000)], [], [builders.offcut("R1", 2200)])
     assert "Buy nothing: the rack holds enough." in summary(job, hand_plan(job, ("R1", ["A"])), 80)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable
 from itertools import groupby
 from textwrap import wrap
@@ -140,13 +139,18 @@ def _fetch(rows: Rows, width: int) -> list[str]:
 
 
 def _put_away(rows: Rows, width: int) -> list[str]:
-    """What goes on the rack, pieces alike together."""
+    """What goes on the rack, pieces alike together, the marks they get behind them."""
     how = rows.workshop.printing
-    alike = Counter(
-        f"{f'{row.mark}, ' if row.mark else ''}{length_text(row.length, how)} {row.section}" for row in rows.put_away
-    )
-    pieces = names_text((f"{count} x {text}" if count > 1 else text for text, count in alike.items()), 12)
+    alike: dict[str, list[str]] = {}
+    for row in rows.put_away:
+        alike.setdefault(f"{length_text(row.length, how)} {row.section}", []).append(row.mark)
+    pieces = names_text((_alike_text(text, marks) for text, marks in alike.items()), 12)
     return _wrapped(f"Put on the rack: {pieces}", width, "  ") if pieces else []
+
+
+def _alike_text(text: str, marks: list[str]) -> str:
+    named = names_text((mark for mark in marks if mark), 12)
+    return f"{f'{len(marks)} x ' if len(marks) > 1 else ''}{text}{f' ({named})' if named else ''}"
 
 
 def _block(block: Block, width: int, bar_width: int, ink: Ink) -> list[str]:
