@@ -20,6 +20,7 @@ def test_a_list_is_headed_by_section() -> None:
     known = racks.state(1240, angle_a=45_000_000, depth=mm(40))
     piece = Standing(mark="A1", material=racks.TUBE, state=known, quantity=1)
     assert "ends sawn 45 deg and sawn, 1280 mm to its long point" in rack_line(piece, MILLIMETRES)
+    assert "ends sawn 45 deg and sawn, ~50 25/64 in to its long point" in rack_line(piece, INCHES)
     slanted = racks.state(1240, end_b=EndState.SAWN, angle_b=45_000_000, place="B2", heat_number="H1", wall=mm("2.9"))
     one = Standing(mark="A1", material=racks.TUBE, state=slanted, quantity=1)
     assert rack_list([FULL, one], MILLIMETRES).splitlines() == [

@@ -229,7 +229,7 @@ def print_rack_labels(
                 grade=piece.state.grade,
                 finish=piece.material.finish,
                 heat_number=piece.state.heat_number,
-                ends=ends_text(piece.state),
+                ends=ends_text(piece.state, rack.workshop.printing),
             ),
             rack.workshop.printing,
             before,

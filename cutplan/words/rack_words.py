@@ -39,7 +39,7 @@ def _columns(piece: Standing, how: Printing) -> str:
     rest = [
         f"place {state.place}" if state.place else "no place",
         state.grade or "grade unknown",
-        *_extras(state),
+        *_extras(state, how),
         *_holds(piece),
     ]
     return f"{piece.mark:<6}{count + length_text(state.length, how):>14}  {', '.join(rest)}"
@@ -50,26 +50,27 @@ def rack_line(piece: Standing, how: Printing) -> str:
     state = piece.state
     count = f"{piece.quantity} x " if piece.quantity != 1 else ""
     parts = [piece.mark, material_name(piece.material, how), f"{count}{length_text(state.length, how)}"]
-    return ", ".join([*parts, state.grade or "grade unknown", *_extras(state), *_place(state), *_holds(piece)])
+    return ", ".join([*parts, state.grade or "grade unknown", *_extras(state, how), *_place(state), *_holds(piece)])
 
 
 def _place(state: State) -> list[str]:
     return [f"place {state.place}"] if state.place else []
 
 
-def ends_text(state: State) -> str:
+def ends_text(state: State, how: Printing) -> str:
     """Which ends a piece has; blank where both are sawn square."""
     ends = [
         f"{end.value}{f' {angle_text(angle)} deg' if angle else ''}"
         for end, angle in ((state.end_a, state.angle_a), (state.end_b, state.angle_b))
     ]
-    longest = f", {mm_text(state.longest)} mm to its long point" if state.longest != state.length else ""
+    longest = f", {length_text(state.longest, how)} to its long point" if state.longest != state.length else ""
     return "" if ends == ["sawn", "sawn"] else f"ends {' and '.join(ends)}{longest}"
 
 
-def _extras(state: State) -> list[str]:
+def _extras(state: State, how: Printing) -> list[str]:
     """What is not as usual: ends, heat number, certificate, wall."""
-    told = [ends_text(state)] if ends_text(state) else []
+    ends = ends_text(state, how)
+    told = [ends] if ends else []
     told += [f"heat {state.heat_number}"] if state.heat_number else []
     told += [f"certificate {state.certificate}"] if state.certificate else []
     told += [f"wall {mm_text(state.wall)} mm"] if state.wall is not None else []
