@@ -169,6 +169,15 @@ def test_no_order_from_two_merchants_costs_less(seed: int) -> None:
     assert plan.status is Status.NOT_PROVEN or Fraction(plan.cost, CURRENCY) == true
 
 
+def test_a_plan_with_free_cuts_knows_of_groups_by_what_it_buys() -> None:
+    # Charged, all comes from the depot; with three cuts free 75 + 40 from the yard is less than its 3 x 40.
+    here = Shop(Yard(((4000, 40), (7500, 75)), 4500, 10, squared=False), free=3, delivers=True)
+    there = Shop(Yard(((4000, 40),), 4500, 5, 2, 5), free=2)
+    parts, bench = [2535, 3170, 1475, 2465, 1365], Bench(kerf=3, trim=23)
+    plan = planned(ordered_of(parts, [here, there], bench))
+    assert plan.cost == 115 * CURRENCY == least_ordered(parts, [here, there], bench) * CURRENCY  # type: ignore[operator]
+
+
 def test_a_length_cut_for_the_carry_may_hold_more_than_whole() -> None:
     # Delivered whole, 8 m lose 20 at either end and hold but one of the parts. Fetched as 3995 + 3995 + 6 with ends
     # that need no squaring, the first piece holds one behind its mill end, the second is the other as it comes.

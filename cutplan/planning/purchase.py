@@ -22,7 +22,7 @@ from cutplan.model import (
     within_carry,
 )
 from cutplan.planning.cases import choose
-from cutplan.planning.charges import carry_cuts_saved_at_most, job_cost
+from cutplan.planning.charges import carry_cuts_saved_at_most, job_cost, spend
 from cutplan.planning.desk import Desk
 from cutplan.problems import NoPlan
 from cutplan.solving import Parameters, Solved
@@ -89,24 +89,25 @@ def plan_at(desk: Desk) -> Plan:
         other = _planned(replace(desk, job=job, solved={}))
         other = replace(other, cases=tuple(replace(case, carry_uncharged=uncharged) for case in other.cases))
         bounding = max(bounding, other, key=lambda plan: plan.bound)
-        best = min(best, _charged(desk.job, other, best, uncharged), key=lambda plan: plan.cost)
+        best = min(best, _charged(desk, other, uncharged), key=lambda plan: plan.cost)
     bound = min(best.cost, bounding.bound)
     status = _status(bounding.cases, best.cost, bound)
     return replace(best, cases=bounding.cases, bound=bound, status=status, stopped_by=bounding.stopped_by)
 
 
-def _charged(job: Job, plan: Plan, known: Plan, uncharged: Sequence[str]) -> Plan:
+def _charged(desk: Desk, plan: Plan, uncharged: Sequence[str]) -> Plan:
     """A plan made with no charge for cuts for the carry of some merchants, with that charge in its bars.
 
-    What is known of each group is what another plan shows.
+    What is known of each group is what is found with that charge, buying where the plan does and as it is brought.
     """
+    job = as_weighed(desk.job)
+    shop = job.workshop.as_brought(plan.fetched)
     charges = {
-        offer.id: job.workshop.merchant(offer.merchant).carry_cut_charge
-        for offer in job.offers
-        if offer.merchant in uncharged
+        offer.id: shop.merchant(offer.merchant).carry_cut_charge for offer in job.offers if offer.merchant in uncharged
     }
+    spent, at = frozenset(spend(job, plan.groups)), replace(desk, job=job)
     groups = []
-    for group, other in zip(plan.groups, known.groups, strict=True):
+    for n, group in enumerate(plan.groups):
         if group.goal is Goal.MONEY:
             bars = tuple(
                 replace(bar, cost=bar.cost + (len(bar.piece_of.ordered) - 1) * charges.get(bar.source, 0))
@@ -114,12 +115,13 @@ def _charged(job: Job, plan: Plan, known: Plan, uncharged: Sequence[str]) -> Pla
                 else bar
                 for bar in group.bars
             )
-            proof, cost = other.proof, sum(bar.cost for bar in bars)
+            cost = sum(bar.cost for bar in bars)
+            (known,) = at.solve([(n, at.open_offers(desk.groups[n], spent, shop), cost)], shop=shop)
+            proof = known.proof
             if proof.status is not Status.NOT_PROVEN and proof.bound < cost:
                 proof = replace(proof, status=Status.NOT_PROVEN, stopped_by="free cuts")
             group = replace(group, bars=bars, proof=replace(proof, bound=min(proof.bound, cost)))
         groups.append(group)
-    shop = job.workshop.as_brought(plan.fetched)
     return replace(plan, groups=tuple(groups), cost=job_cost(replace(job, workshop=shop), groups))
 
 
