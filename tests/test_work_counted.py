@@ -17,6 +17,7 @@ from cutplan.planning import plan_job
 from cutplan.reports.lettering import text_mm
 from cutplan.reports.paper import label_sheets, labels
 from cutplan.reports.paper.press import typeset
+from cutplan.reports.workbook import cells
 from cutplan.solving import sparse
 from cutplan.solving.constructive import preferences
 from cutplan.solving.parameters import Parameters
@@ -107,6 +108,14 @@ def test_a_text_of_any_length_is_shortened_in_a_few_looks() -> None:
     assert text_mm(shown, 7.0) <= 40.0 < text_mm("x" + shown, 7.0)
     assert shown == "x" * (len(shown) - 1) + "…"
     assert label_sheets.fitted("x", 0.1, (7.0,))["text"] == "…"
+
+
+def test_a_long_text_is_measured_once_to_be_shortened() -> None:
+    """A place on the rack of 28,000 letters was measured anew for each letter that was taken off it."""
+    with counting(cells, "_em") as measured:
+        text, size = cells.fitted("W" * 2000, 50, (12, 8))
+    assert (text, size) == cells.fitted("W" * 40, 50, (12, 8))
+    assert measured() <= 2000 + 1
 
 
 def test_sets_of_merchants_do_not_each_ask_how_every_length_comes_home() -> None:

@@ -13,9 +13,11 @@ import math
 import re
 import unicodedata
 import zipfile
+from bisect import bisect_right
 from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import accumulate
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -277,26 +279,31 @@ _OTHER_SCRIPTS = 900
 
 def text_mm(text: str, size: int, *, bold: bool = False) -> float:
     """How wide a line of the book's font is, rather too wide than too narrow. [mm]"""
-    widths = _WIDTHS[bold]
-    em = 0
-    for char in text:
-        if unicodedata.combining(char):
-            continue
-        if unicodedata.east_asian_width(char) in "WF":
-            em += 1000
-        else:
-            em += widths.get(char, 556 if char.isascii() else _OTHER_SCRIPTS)
-    return em / 1000 * size * POINT_MM
+    return _mm(sum(_em(char, bold) for char in text), size)
+
+
+def _em(char: str, bold: bool) -> int:
+    """Width of a letter in 1/1000 em."""
+    if unicodedata.combining(char):
+        return 0
+    if unicodedata.east_asian_width(char) in "WF":
+        return 1000
+    return _WIDTHS[bold].get(char, 556 if char.isascii() else _OTHER_SCRIPTS)
+
+
+def _mm(ems: int, size: int) -> float:
+    return ems / 1000 * size * POINT_MM
 
 
 def fitted(text: str, room_mm: float, sizes: tuple[int, ...], *, bold: bool = False) -> tuple[str, int]:
     """The text and the largest of ``sizes`` at which it fits; shortened with an ellipsis where none does."""
+    ends = list(accumulate(_em(char, bold) for char in text))
     for size in sizes:
-        if text_mm(text, size, bold=bold) <= room_mm:
+        if _mm(ends[-1] if ends else 0, size) <= room_mm:
             return text, size
-    while text and text_mm(text + "…", sizes[-1], bold=bold) > room_mm:
-        text = text[:-1]
-    return text + "…", sizes[-1]
+    with_ellipsis = _em("…", bold)
+    kept = bisect_right(ends, room_mm, key=lambda ems: _mm(ems + with_ellipsis, sizes[-1]))
+    return text[:kept] + "…", sizes[-1]
 
 
 def lines_needed(text: str, room_mm: float, size: int, *, bold: bool = False) -> int:
