@@ -19,7 +19,7 @@ from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.patterns.carried import CutForCarry
 from cutplan.solving.whole_numbers import instance_of
-from cutplan.units import CURRENCY, MM
+from cutplan.units import CURRENCY, KG, MM
 from cutplan.words.buying_words import carry_cuts_text
 from tests.builders import job, mm, offer, part
 from tests.carry_optimum import Bench, Number, Shop, Yard, least, least_ordered
@@ -174,8 +174,14 @@ def test_a_plan_with_free_cuts_knows_of_groups_by_what_it_buys() -> None:
     here = Shop(Yard(((4000, 40), (7500, 75)), 4500, 10, squared=False), free=3, delivers=True)
     there = Shop(Yard(((4000, 40),), 4500, 5, 2, 5), free=2)
     parts, bench = [2535, 3170, 1475, 2465, 1365], Bench(kerf=3, trim=23)
-    plan = planned(ordered_of(parts, [here, there], bench))
-    assert plan.cost == 115 * CURRENCY == least_ordered(parts, [here, there], bench) * CURRENCY  # type: ignore[operator]
+    made = ordered_of(parts, [here, there], bench)
+    assert planned(made).cost == 115 * CURRENCY == least_ordered(parts, [here, there], bench) * CURRENCY  # type: ignore[operator]
+    # Where what is fetched is weighed, and longer lengths are not delivered, groups are known by how their bars come.
+    merchants = tuple(
+        replace(terms, longest_delivered=mm(6500)) if terms.delivers else terms for terms in made.workshop.merchants
+    )
+    workshop = replace(made.workshop, merchants=merchants, payload=60 * KG)
+    assert planned(replace(made, workshop=workshop)).cost == 115 * CURRENCY
 
 
 def test_a_length_cut_for_the_carry_may_hold_more_than_whole() -> None:
