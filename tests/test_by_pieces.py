@@ -32,7 +32,11 @@ def generator_of(made: Job, clock: Clock) -> ColumnGenerator:
     return ColumnGenerator(instance, NEVER, clock, Parameters())
 
 
-@pytest.mark.parametrize("seed", seeds(300))
+FREE_CUTS = 257
+"""A job whose best plan has a length in three pieces where two would do, and pays for no cut."""
+
+
+@pytest.mark.parametrize("seed", sorted({*seeds(300), FREE_CUTS}))
 def test_what_the_program_finds_costs_what_trying_everything_does(seed: int) -> None:
     parts, terms, bench = drawn(seed)
     clock = Clock(time.monotonic() + 60)

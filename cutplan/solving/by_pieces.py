@@ -93,7 +93,11 @@ def listed(
             return None
         patterns = [tuple(row) for row in counts.tolist() if any(row)]
         costs = [instance.cost(index, pattern) for pattern in patterns]
-        columns += [Column(index, p, cost) for p, cost in zip(patterns, costs, strict=True) if cost > fewest.price]
+        # What costs no more than the fewest pieces is among their sets, unless cuts are free: then nobody can tell.
+        dearer = more.price > fewest.price
+        columns += [
+            Column(index, p, cost) for p, cost in zip(patterns, costs, strict=True) if cost > fewest.price or not dearer
+        ]
         left -= len(patterns)
     return Listed(tuple(pieces), tuple(columns), complete)
 
