@@ -57,13 +57,18 @@ None when they could not be worked through.
 
 def charging_merchants(job: Job, groups: Sequence[Group]) -> frozenset[str]:
     """Merchants with a fixed charge from which a group planned by money could buy."""
+    priced = [group for group in groups if goal_of(group) is Goal.MONEY]
+    with_charges = {name for name in _sellers(priced) if charges(job, name)}
     return frozenset(
         offer.merchant
-        for group in groups
-        if goal_of(group) is Goal.MONEY
+        for group in priced
         for offer in group.offers
-        if can_be_had(job, group, offer) and charges(job, offer.merchant)
+        if offer.merchant in with_charges and can_be_had(job, group, offer)
     )
+
+
+def _sellers(groups: Sequence[Group]) -> set[str]:
+    return {offer.merchant for group in groups for offer in group.offers}
 
 
 def charges(job: Job, name: str) -> bool:
@@ -170,17 +175,19 @@ def money_step(job: Job, groups: Sequence[Group]) -> Money:
     1 where left overs have a value, which depends on their length.
     """
     priced = [group for group in groups if goal_of(group) is Goal.MONEY]
+    if not priced:
+        return 1
     amounts: list[Money] = []
     for group in priced:
         if job.workshop.offcut_value(group.section.family):
             return 1
         amounts += [offer.bar_price or 0 for offer in group.offers]
         amounts += [offcut.book_value for offcut in group.offcuts]
-        for name in {"", *(offer.merchant for offer in group.offers)}:
-            work, terms = work_on(job, name, Goal.MONEY), job.workshop.merchant(name)
-            amounts += [work.per_bar, work.per_cut, work.per_setup, terms.minimum_order, terms.carry_cut_charge]
-            for settled in (one_way(job, ()), one_way(job, [name])):
-                amounts += [delivery(settled, name), job.workshop.trip_cost * is_driven_to(settled, name)]
+    for name in {"", *_sellers(priced)}:
+        work, terms = work_on(job, name, Goal.MONEY), job.workshop.merchant(name)
+        amounts += [work.per_bar, work.per_cut, work.per_setup, terms.minimum_order, terms.carry_cut_charge]
+        for settled in (one_way(job, ()), one_way(job, [name])):
+            amounts += [delivery(settled, name), job.workshop.trip_cost * is_driven_to(settled, name)]
     return math.gcd(*amounts) or 1
 
 
