@@ -72,10 +72,10 @@ def planned(job: Job) -> Plan | None:
         return None
 
 
-@pytest.mark.parametrize("first", some(range(0, 300, 25), 25))
+@pytest.mark.parametrize("first", some(range(0, 300, 50), 0))
 def test_what_leaves_claim_is_true_and_rechecked(first: int) -> None:
     told_apart = 0
-    for seed in range(first, first + 25):
+    for seed in range(first, first + 50):
         job = some_job(seed)
         plan, truth = planned(job), brute_force.least_cost(job)
         if plan is None:
