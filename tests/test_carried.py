@@ -184,6 +184,16 @@ def test_a_plan_with_free_cuts_knows_of_groups_by_what_it_buys() -> None:
     assert planned(replace(made, workshop=workshop)).cost == 115 * CURRENCY
 
 
+def test_a_piece_between_two_cuts_may_need_no_stroke() -> None:
+    # With two cuts free, 6.5 m comes as three pieces: one just as long as its part, two with a stroke each, for
+    # 65 + 3 for the bar + 2 x 0.50. In two pieces, as few as the carry asks for, there are three strokes.
+    shop = Shop(Yard(((7500, 68), (6500, 65)), 3500, 2, 3, 5, squared=False), free=2)
+    made = ordered_of([985, 2030, 1765], [shop], Bench(kerf=3, trim=10))
+    work = Work(per_bar=3 * CURRENCY, per_cut=CURRENCY // 2)
+    plan = planned(replace(made, workshop=replace(made.workshop, work=work)))
+    assert plan.bound <= 69 * CURRENCY <= plan.cost
+
+
 def test_a_length_cut_for_the_carry_may_hold_more_than_whole() -> None:
     # Delivered whole, 8 m lose 20 at either end and hold but one of the parts. Fetched as 3995 + 3995 + 6 with ends
     # that need no squaring, the first piece holds one behind its mill end, the second is the other as it comes.

@@ -122,7 +122,8 @@ def bounded_source(job: Job, group: Group, offer: StockLength, goal: Goal, at: S
         start_trim=sum(starts) if squared else 0,
         far_trim=sum(fars) if squared else sum(fars) + sum(starts),
         price=whole.price + (pieces - 1) * charge,
-        per_cut=whole.per_cut if min(fars) else 0,
+        # Any length may be cut into a piece more, which has new ends alone.
+        per_cut=whole.per_cut if min(*fars, terms.new) else 0,
         pieces=pieces,
         more_room=(pieces - 1) * kerf,
         more_left=pieces * max(0, kerf - min(fars)) + left_whole,

@@ -131,8 +131,10 @@ def _in_pieces(bought: Source, carry: Carrying, choice: Choice, saw: Saw, goal: 
         carry = replace(carry, charge=0)
     starts, fars = zip(*(carry.trims(pieces, number) for number in range(1, pieces + 1)), strict=True)
     length = carry.as_one(weighing.spared())
-    # A part may be flush with a far end that needs no trim, and spare a cut and its kerf.
-    per_cut = bought.per_cut if min(fars) else 0
+    # A part may be flush with a far end that needs no trim, and spare a cut and its kerf: both ends of a piece between
+    # two cuts are new, and a length in more pieces than need be has one.
+    _, between = carry.trims(pieces + 1, 2)
+    per_cut = bought.per_cut if min(*fars, between) else 0
     # A piece that is left whole is not trimmed.
     untrimmed = sum(starts) - min(starts) if bought.rate else 0
     beyond = weighing.strokes_beyond(squared=min(starts) > 0, open_end=False)
