@@ -80,6 +80,14 @@ def test_a_length_with_and_without_a_merchant() -> None:
 
 
 @pytest.mark.parametrize(
+    ("ends", "word"),
+    [("mill mill", "length"), ("sawn mill", "offcut"), ("mill sawn", "offcut"), ("sawn sawn", "offcut")],
+)
+def test_only_what_was_left_over_is_an_offcut(ends: str, word: str) -> None:
+    assert naming.piece_word(builders.offcut("R1", 6000, ends=ends)) == word
+
+
+@pytest.mark.parametrize(
     ("numbers", "text"),
     [([3], "3"), ([3, 4], "3, 4"), ([3, 4, 5], "3 to 5"), ([9, 1, 2, 7, 8], "1, 2, 7 to 9")],
 )
