@@ -15,13 +15,12 @@ from starlette.routing import Route
 
 from cutplan import actions
 from cutplan.actions import AtTheDrill
-from cutplan.problems import Problem, ProblemsFound
 from cutplan.reports.cards import DRILLING_SAFETY, HOW_TO_READ, MARK_FIRST
 from cutplan.web.desk_pages import plan_of
 from cutplan.web.drill_view import DrillCard, drill_cards
 from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to, wants_values
-from cutplan.web.saw_pages import MOST_BARS, TICKING, changed, refused_tick
+from cutplan.web.saw_pages import MOST_BARS, TICKING, refused_tick, step_of
 
 _DONE = {"drilled": True, "undrilled": False}
 
@@ -100,12 +99,7 @@ def _tick(request: Request, form: Form) -> Response:
     job, plan_file = plan_of(request)
     try:
         rack = actions.rack_of_plan(plan_file)
-        if form.text("plan") != actions.digest_of(plan_file):
-            raise ProblemsFound([changed(job.name)])
-        done = _DONE.get(form.text("step"))
-        if done is None:
-            found, accepted = form.text("step"), ", ".join(_DONE)
-            raise ProblemsFound([Problem(code="bench.field", where="step", found=found, accepted=accepted)])
+        done = step_of(form, _DONE, job.name, plan_file)
         card, copy = form.number("bar"), form.number("copy")
         with TICKING:
             actions.tick_drilled(plan_file, rack, form.text("part"), copy, done=done, given_id=form.text("id"))

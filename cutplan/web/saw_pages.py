@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 from secrets import token_hex
 from threading import Lock
-from typing import Any
+from typing import Any, TypeVar
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -28,6 +29,7 @@ MOST_BARS = 60
 """Bars on one page; of a longer plan it holds those around the bar that is asked for."""
 TICKING = Lock()
 """One tick is written at a time: phones then stand in a queue, where each that asked SQLite alone might wait long."""
+_Step = TypeVar("_Step")
 _STEPS = {"cut": Step.CUT, "spoiled": Step.SPOILED, "uncut": Step.UNCUT}
 
 
@@ -129,13 +131,7 @@ def _tick(request: Request, form: Form) -> Response:
     job, plan_file = plan_of(request)
     try:
         rack = actions.rack_of_plan(plan_file)
-        if form.text("plan") != actions.digest_of(plan_file):
-            raise ProblemsFound([changed(job.name)])
-        step = _STEPS.get(form.text("step"))
-        if step is None:
-            found = form.text("step")
-            accepted = ", ".join(_STEPS)
-            raise ProblemsFound([Problem(code="bench.field", where="step", found=found, accepted=accepted)])
+        step = step_of(form, _STEPS, job.name, plan_file)
         bar = form.number("bar")
         parts = Parts(marks=(form.text("part"),), bar=bar, copy=form.number("copy"), measured=form.text("measured"))
         with TICKING:
@@ -145,6 +141,23 @@ def _tick(request: Request, form: Form) -> Response:
     except REFUSALS as wrong:
         return refused_tick(request, wrong)
     return to(f"{request.url_for('saw', job=job.key).path}?bar={bar}")
+
+
+def step_of(form: Form, steps: Mapping[str, _Step], name: str, plan_file: Path) -> _Step:
+    """What a tick does, of the plan that its job has now.
+
+    Raises
+    ------
+    ProblemsFound
+        When the plan is another by now, or the step none of these.
+    """
+    if form.text("plan") != actions.digest_of(plan_file):
+        raise ProblemsFound([changed(name)])
+    step = steps.get(form.text("step"))
+    if step is None:
+        found, accepted = form.text("step"), ", ".join(steps)
+        raise ProblemsFound([Problem(code="bench.field", where="step", found=found, accepted=accepted)])
+    return step
 
 
 def refused_tick(request: Request, wrong: Exception) -> Response:
