@@ -58,3 +58,24 @@ def test_the_desk_shows_pin_and_code_and_needs_none() -> None:
         assert door.pin.isdecimal()
     with browser() as at:
         assert "for this computer alone" in at.get("/phones").text
+
+
+@pytest.mark.parametrize(
+    ("asked", "then"),
+    [
+        ("/code/bar?plan=0a1b2c3d&bar=2", "/code/bar?plan=0a1b2c3d&bar=2"),
+        ("//bench.example/", "/"),
+        ("/\\bench.example/", "/"),
+        ("http://bench.example/", "/"),
+        ("/\tjob", "/"),
+    ],
+)
+def test_what_a_phone_asked_for_is_opened_once_it_is_let_in_and_nothing_elsewhere(asked: str, then: str) -> None:
+    door = Door(address="http://192.168.0.2:8321/")
+    with browser(numbers=True, door=door, host=PHONE) as phone:
+        if asked == then:
+            sent_to = phone.get(asked, follow_redirects=False).headers["location"]
+            assert sent_to == "/pin?to=/code/bar%3Fplan%3D0a1b2c3d%26bar%3D2"
+            assert f'value="{asked.replace("&", "&amp;")}"' in phone.get(sent_to).text
+        answer = phone.post("/pin", data={"pin": door.pin, "to": asked}, follow_redirects=False)
+        assert answer.headers["location"] == then

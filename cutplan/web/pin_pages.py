@@ -12,6 +12,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from hmac import compare_digest
 from ipaddress import ip_address
+from urllib.parse import quote
 
 from itsdangerous import BadSignature, TimestampSigner
 from starlette.exceptions import HTTPException
@@ -23,7 +24,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from cutplan.reports.paper.codes import Codes
 from cutplan.web.forms import form_of
 from cutplan.web.look import not_given, page, to, wants_values
-from cutplan.words.bench_words import PIN_FIRST
+from cutplan.words.bench_words import PIN_FIRST, PIN_SHUT, PIN_WRONG
 
 COOKIE = "bench"
 LETS_IN = 16 * 3600
@@ -95,13 +96,24 @@ class Doorkeeper:
             await self.app(scope, receive, send)
             return
         reads = scope["method"] == "GET" and not wants_values(asking)
-        answer: Response = to("/pin") if reads else not_given(Request(scope), 403, PIN_FIRST)
+        answer: Response = to(_asked_for(asking)) if reads else not_given(Request(scope), 403, PIN_FIRST)
         await answer(scope, receive, send)
+
+
+def _asked_for(asking: HTTPConnection) -> str:
+    """The page of the PIN, with the one that was asked for: a code on a label opens its bar once the PIN is typed."""
+    place = asking.url.path + (f"?{asking.url.query}" if asking.url.query else "")
+    return "/pin" if place == "/" else f"/pin?to={quote(place)}"
+
+
+def _after(place: str) -> str:
+    """The page to go on to; one of another server is none."""
+    return place if place.startswith("/") and not place.startswith(("//", "/\\")) and place.isprintable() else "/"
 
 
 def ask(request: Request) -> Response:
     """Where a phone types the PIN."""
-    return page(request, "pin", wrong="")
+    return page(request, "pin", wrong="", after=_after(request.query_params.get("to", "")))
 
 
 async def enter(request: Request) -> Response:
@@ -109,11 +121,12 @@ async def enter(request: Request) -> Response:
     door: Door = request.app.state.door
     host = request.client.host if request.client else ""
     form = await form_of(request)
+    after = _after(form.text("to"))
     if not door.opens(host, form.text("pin")):
         if door.shut(host):
-            return page(request, "pin", 429, wrong="Too many wrong ones. Wait ten minutes, or start the server anew.")
-        return page(request, "pin", 403, wrong="That is not the one on the screen of the desk.")
-    answer = to("/")
+            return page(request, "pin", 429, wrong=PIN_SHUT, after=after)
+        return page(request, "pin", 403, wrong=PIN_WRONG, after=after)
+    answer = to(after)
     cookie = door.signer.sign("phone").decode()
     answer.set_cookie(COOKIE, cookie, max_age=LETS_IN, httponly=True, samesite="strict", path="/")
     return answer

@@ -40,7 +40,7 @@ def serve(*, port: int, say: Callable[[str], None], network: bool = False) -> No
     listening = _listening(EVERYWHERE if network else HERE, port)
     at = listening.getsockname()[1]
     actions.wait_at_most(_PATIENCE_MS)
-    door = Door(address=f"http://{_own_address()}:{at}/") if network else Door()
+    door = Door(address=f"http://{own_address()}:{at}/") if network else Door()
     config = uvicorn.Config(
         bench(numbers=network, door=door),
         log_level="warning",
@@ -72,7 +72,7 @@ def _listening(host: str, port: int) -> socket.socket:
     return made
 
 
-def _own_address() -> str:
+def own_address() -> str:
     """What this computer is called by others in its network; asks nobody, as a datagram that is not sent tells it."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
         try:

@@ -154,3 +154,7 @@ NOT_GIVEN: dict[int, tuple[str, str]] = {
 
 PIN_FIRST = ("The PIN first", "It stands on the screen of the desk, under Phones, and is typed at /pin.")
 """Why a phone that was not let in is given nothing, likewise."""
+
+PIN_WRONG = "That is not the one on the screen of the desk."
+PIN_SHUT = "Too many wrong ones. Wait ten minutes, or start the server anew."
+"""Why the PIN that a phone typed does not let it in."""
