@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import html
 from pathlib import Path
 
 import pytest
 
 from cutplan import actions
+from cutplan.web.guard import MOST_BYTES
+from tests.attacks.test_workbooks import ATTACKS
 from tests.benches import browser, words
+from tests.commands import run
 
 pytestmark = pytest.mark.usefixtures("parts")
 BAD = "Mark\tQuantity\tSection\tLength\nG1\t2\tSHS 40x40x3\t12OO\n"
@@ -41,6 +45,40 @@ def test_a_file_is_taken_as_it_is() -> None:
         answer = at.post("/new", data={"name": ""}, files={"file": ("../rail.csv", content)})
         assert answer.status_code == 400, "there already, whatever folder it says it is from"
     assert Path("rail.csv").read_bytes() == content
+
+
+@pytest.mark.parametrize("what", ["spaces without an end", "elements without an end", "an archive of many files"])
+def test_a_file_that_unpacks_to_more_than_is_read_is_refused_and_not_kept(what: str) -> None:
+    """Each is small enough to be sent: what it unpacks to is looked at before it is unpacked."""
+    made, told = ATTACKS[what]
+    content = made()
+    assert len(content) < MOST_BYTES
+    before = sorted(Path().iterdir())
+    with browser() as at:
+        for place, field in (("/new", "file"), ("/rack/count", "sheet")):
+            if place == "/rack/count":
+                assert run("rack", "add", "SHS 40x40x3", "900").exit_code == 0
+                before = sorted(Path().iterdir())
+            answer = at.post(place, data={"name": "much", "place": "shelf"}, files={field: ("much.xlsx", content)})
+            assert answer.status_code == 400, place
+            assert told in words(html.unescape(answer.text)), place
+            assert sorted(Path().iterdir()) == before, place
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "told"),
+    [
+        ("rail.xlsx", b"Mark,Quantity,Section,Length\n", "text, not a workbook"),
+        ("rail.csv", b"%PDF-1.7", "a PDF, not a spreadsheet"),
+        ("rail.csv", b"", "an empty file"),
+    ],
+)
+def test_a_file_that_is_no_list_is_refused_and_not_kept(name: str, content: bytes, told: str) -> None:
+    with browser() as at:
+        answer = at.post("/new", data={"name": ""}, files={"file": (name, content)})
+    assert answer.status_code == 400
+    assert told in words(answer.text)
+    assert not Path(name).exists()
 
 
 def test_a_name_out_of_the_folder_is_refused() -> None:

@@ -153,7 +153,8 @@ def new_list(name: str, content: str | bytes) -> Path:
     Raises
     ------
     ProblemsFound
-        When the name is none, or is taken.
+        When the name is none, or is taken; and when a file is no spreadsheet, or one that is broken or unpacks to too
+        much.
     """
     path = Path(name if Path(name).suffix.lower() in _OURS else f"{name}.csv")
     if (
@@ -167,6 +168,10 @@ def new_list(name: str, content: str | bytes) -> Path:
         raise ProblemsFound(
             [Problem.statement("name", f"{path.name}, which is there already", "another name", code="bench.there")]
         )
+    if isinstance(content, bytes):
+        from cutplan.reading.sheets.raw_cells import RawFile, read_sheets
+
+        read_sheets(RawFile(name=path.name, data=content), lambda _: 0, [])
     _put(path, content if isinstance(content, bytes) else _pasted(content).encode())
     return path
 
