@@ -19,6 +19,7 @@ from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, refused, to
 from cutplan.web.plan_runs import PlanRun
 from cutplan.web.sent import NOTHING, Sent, again
+from cutplan.words.bench_words import stopped_text
 
 _OF_MERCHANTS = ("without", "delivered", "fetched")
 _FLAGS = ("no_rack", "no_shared_mitres", "one_by_one")
@@ -44,7 +45,7 @@ def compare(request: Request, sent: Sent = NOTHING) -> Response:
         job=job,
         run=run,
         rows=done.get("compared", ()),
-        stopped=done.get("stopped", ""),
+        stopped=stopped_text("the rows", run.minutes) if run is not None and done.get("stopped") else "",
         problems=done.get("problems", ()),
         sent=sent if sent.form else _wrong(done),
         choices=actions.choices(read),

@@ -24,7 +24,7 @@ from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, problems_of, refused, to
 from cutplan.web.plan_runs import PlanRun
 from cutplan.web.sent import NOTHING, Sent, again
-from cutplan.words.bench_words import NEXT, Where, standing_text
+from cutplan.words.bench_words import NEXT, Where, standing_text, stopped_text
 from cutplan.words.job_words import job_text, ordered_text
 
 DOWNLOADS = (actions.PRINTED, actions.LABELS, actions.WORKBOOK, actions.PLAN_FILE)
@@ -225,7 +225,8 @@ def planning(request: Request) -> Response:
         return to(request.url_for("job", job=job.key).path)
     folder = (run.done or {}).get("folder")
     after = next((each.key for each in jobs() if folder and _folder(each) == folder), job.key)
-    return page(request, "planning", job=job, run=run, after=after)
+    stopped = stopped_text("this is the best plan", run.minutes)
+    return page(request, "planning", job=job, run=run, after=after, stopped=stopped)
 
 
 def _folder(job: DeskJob) -> str:

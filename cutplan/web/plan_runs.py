@@ -18,6 +18,9 @@ from cutplan.problems import Problem, ProblemsFound
 MOST_AT_ONCE = 2
 """Searches that run side by side; each takes a processor and more."""
 
+MOST_SECONDS = 600.0
+"""For which a search goes on, all plans of a comparison together; it is then stopped as by its button."""
+
 _CODE = "from cutplan.web.plan_worker import work; work()"
 _PATIENCE = 20.0
 """Seconds in which a search that is told to stop writes its best plan."""
@@ -25,17 +28,24 @@ _PATIENCE = 20.0
 
 @dataclass(slots=True)
 class PlanRun:
-    """A search: its ``order``, ``doing``, the last that it said, and ``done``, what came of it, None before."""
+    """A search: its ``order``, ``doing``, the last that it said, and ``done``, what came of it, None before.
+
+    ``out_of_time`` says that it was stopped because it went on for so long.
+    """
 
     key: str
     process: subprocess.Popen[bytes]
     doing: str = "reading"
     order: Mapping[str, Any] = field(default_factory=dict)
     done: Mapping[str, Any] | None = None
+    out_of_time: bool = False
     changed: threading.Condition = field(default_factory=threading.Condition)
 
     def follow(self) -> None:
-        """Take down what the process says until it ends."""
+        """Take down what the process says until it ends, which is seen to once the time is up."""
+        time_up = threading.Timer(MOST_SECONDS, self.time_is_up)
+        time_up.daemon = True
+        time_up.start()
         assert self.process.stdout is not None
         done: Mapping[str, Any] | None = None
         for line in self.process.stdout:
@@ -46,6 +56,7 @@ class PlanRun:
                 else:
                     done = said
         self.process.wait()
+        time_up.cancel()
         if done is None:
             assert self.process.stderr is not None
             told = last_words(self.process.stderr.read()) or "the search ended without a plan"
@@ -61,10 +72,29 @@ class PlanRun:
             self.doing = doing
             self.changed.notify_all()
 
+    @property
+    def minutes(self) -> int:
+        """After how many it was stopped because they were up; 0 where it was not."""
+        return round(MOST_SECONDS / 60) if self.out_of_time else 0
+
     def stop(self) -> None:
         """Ask for the best plan there is by now; nothing where there is none."""
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
+
+    def end(self) -> None:
+        """End it: what does not end with its best plan in time is killed, and its folder stays as it was."""
+        with suppress(subprocess.TimeoutExpired):
+            self.process.wait(_PATIENCE)
+        if self.process.poll() is None:
+            self.process.kill()
+
+    def time_is_up(self) -> None:
+        """Stop it, since it went on for as long as it may."""
+        if self.process.poll() is None:
+            self.out_of_time = True
+            self.stop()
+            self.end()
 
 
 class PlanRuns:
@@ -124,7 +154,4 @@ class PlanRuns:
         for run in left:
             run.stop()
         for run in left:
-            with suppress(subprocess.TimeoutExpired):
-                run.process.wait(_PATIENCE)
-            if run.process.poll() is None:
-                run.process.kill()
+            run.end()

@@ -158,3 +158,9 @@ PIN_FIRST = ("The PIN first", "It stands on the screen of the desk, under Phones
 PIN_WRONG = "That is not the one on the screen of the desk."
 PIN_SHUT = "Too many wrong ones. Wait ten minutes, or start the server anew."
 """Why the PIN that a phone typed does not let it in."""
+
+
+def stopped_text(what: str, minutes: int) -> str:
+    """That a search was stopped, by somebody, or after so many minutes where these are not 0; it leaves ``what``."""
+    after = f" after {counted(minutes, 'minute')}" if minutes else ""
+    return f"Stopped{after}: {what} by then."
