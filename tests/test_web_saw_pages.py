@@ -116,14 +116,20 @@ def test_what_is_left_is_put_away_as_measured_and_the_command_reads_it() -> None
             for part, copy in parts:
                 tick(at, bar, part, copy)
         kept = re.findall(r'name="bar" value="(\d+)">\s*<label>measured', at.get(f"{JOB}/saw").text)
+        plan = at.get(f"{JOB}/ticks.json").json()["plan"]
         assert kept, "a left over to keep"
         answer = at.post(
-            f"{JOB}/away", data={"bar": kept[0], "measured": "1171", "place": "left shelf"}, headers=VALUES
+            f"{JOB}/away",
+            data={"plan": plan, "bar": kept[0], "measured": "1171", "place": "left shelf"},
+            headers=VALUES,
         )
         assert answer.status_code == 200, answer.text
         assert answer.json()["away"] == [int(kept[0])]
         assert "1171, left shelf" in words(at.get(f"{JOB}/ending").text)
         at.post(f"{JOB}/record")
+        late = at.post(f"{JOB}/away", data={"plan": plan, "bar": kept[0], "place": "yard"}, headers=VALUES)
+        assert (late.status_code, late.json()["problems"][0]["code"]) == (400, "plan.recorded")
+        assert "It is put away" not in at.get(f"{JOB}/saw").text
     rack = run("rack", "show").stdout
     assert "1171 mm" in rack
     assert "left shelf" in rack
@@ -132,10 +138,38 @@ def test_what_is_left_is_put_away_as_measured_and_the_command_reads_it() -> None
 @pytest.mark.parametrize("measured", ["5000", "much"])
 def test_a_left_over_that_cannot_be_is_refused_and_nothing_is_kept_of_it(measured: str) -> None:
     with browser() as at:
-        answer = at.post(f"{JOB}/away", data={"bar": "1", "measured": measured}, headers=VALUES)
+        plan = at.get(f"{JOB}/ticks.json").json()["plan"]
+        sent = {"plan": plan, "bar": "2", "measured": measured, "place": "left shelf"}
+        answer = at.post(f"{JOB}/away", data=sent, headers=VALUES)
         assert answer.status_code == 400
         assert at.get(f"{JOB}/ticks.json").json()["away"] == []
+        page = at.post(f"{JOB}/away", data=sent)
+        assert page.status_code == 400
+    assert 'data-bar="2"' in page.text, "the bar that it was typed at"
+    assert f'name="measured" value="{measured}"' in page.text
+    assert 'name="place" value="left shelf"' in page.text
+    assert measured in words(page.text.split("<section")[0])
     assert not Path("reports/frame/cut-record.csv").exists()
+
+
+def test_a_left_over_of_a_plan_that_is_another_by_now_is_not_put_away() -> None:
+    with browser() as at:
+        answer = at.post(f"{JOB}/away", data={"plan": "f" * 64, "bar": "1", "place": "shelf"}, headers=VALUES)
+        assert (answer.status_code, answer.json()["problems"][0]["code"]) == (409, "bench.changed")
+    assert not Path("reports/frame/cut-record.csv").exists()
+
+
+def test_what_a_spoiled_part_cannot_have_come_to_is_told_at_its_bar_and_stays_typed() -> None:
+    (part, copy), *_ = bars_in_plan()[2]
+    with browser() as at:
+        plan = at.get(f"{JOB}/ticks.json").json()["plan"]
+        sent = {"plan": plan, "bar": "2", "part": part, "copy": str(copy), "step": "spoiled", "measured": "9 m"}
+        page = at.post(f"{JOB}/tick", data=sent | {"id": "one"})
+        assert page.status_code == 400
+        assert at.get(f"{JOB}/ticks.json").json()["spoiled"] == []
+    assert 'data-bar="2"' in page.text
+    assert 'name="measured" value="9 m"' in page.text
+    assert "found 9000 mm" in words(page.text.split("<section")[0])
 
 
 def test_parts_that_are_not_ticked_are_asked_about_before_the_record() -> None:

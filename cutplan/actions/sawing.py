@@ -98,7 +98,7 @@ def put_away(plan_file: Path, rack: Rack, number: int, *, measured: str = "", pl
     Raises
     ------
     ProblemsFound
-        When there is no such bar, or the length is none that it can have come to.
+        When there is no such bar, the length is none that it can have come to, or the plan is recorded.
     """
     from cutplan.reading.forms.cut_record import read_cut_record
 
@@ -110,9 +110,14 @@ def put_away(plan_file: Path, rack: Rack, number: int, *, measured: str = "", pl
     where = printable("place", place)
     mark = fingerprint(plan_file)
     with reserved(plan_file.parent, workbook=False):
-        ticks = at_the_saw(plan_file, rack).ticks
-        noted = {**_put_away(plan_file), number: (measured.strip(), where)}
-        text = _record_text(job, plan, mark, ticks, noted)
+        now = at_the_saw(plan_file, rack)
+        if now.recorded:
+            accepted = "a plan that is not: what was kept of it lies on the rack, to be moved or measured there"
+            raise ProblemsFound(
+                [Problem.statement(job.name, "a plan that is recorded", accepted, code="plan.recorded")]
+            )
+        noted = {**now.put_away, number: (measured.strip(), where)}
+        text = _record_text(job, plan, mark, now.ticks, noted)
         with TemporaryDirectory(dir=plan_file.parent) as aside:
             new = Path(aside) / CUT_RECORD_FILE
             new.write_text(text, encoding="utf-8")

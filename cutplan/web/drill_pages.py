@@ -106,7 +106,7 @@ def _tick(request: Request, form: Form) -> Response:
         if wants_values(request):
             return JSONResponse(_state(actions.at_the_drill(plan_file, rack)))
     except REFUSALS as wrong:
-        return refused_tick(request, wrong)
+        return refused_tick(refused(request, wrong), wrong)
     return to(f"{request.url_for('drill', job=job.key).path}?bar={card}")
 
 

@@ -43,8 +43,9 @@ def bars_of(plan_file: Path) -> tuple[SawBar, ...]:
     return _bars(actions.fingerprint(plan_file), plan_file)
 
 
-def saw(request: Request) -> Response:
-    """The page at the saw. Without a script it shows the bar that is asked for, or the first that is not done.
+def saw(request: Request, sent: Sent = NOTHING) -> Response:
+    """The page at the saw. Without a script it shows the bar that is asked for, or the first that is not done; or that
+    of a form that was refused.
 
     ``usable`` in the address is what was typed of that bar, where the rest could not be planned again.
     """
@@ -58,7 +59,7 @@ def saw(request: Request) -> Response:
     except REFUSALS as wrong:
         return refused(request, wrong)
     there = {(one.part, one.copy): one for one in now.ticks}
-    chosen = _chosen(request.query_params.get("bar", ""), bars, now)
+    chosen = _chosen(sent.text("bar", request.query_params.get("bar", "")), bars, now)
     first = max(0, min(chosen - MOST_BARS // 2, len(bars) - MOST_BARS))
     shown = bars[first : first + MOST_BARS]
     done = _done(bars, now)
@@ -80,6 +81,7 @@ def saw(request: Request) -> Response:
         left_now=now.left,
         plan=now.plan,
         recorded=now.recorded,
+        sent=sent,
         id=token_hex(8),
         parts=sum(len(bar.cuts) for bar in bars),
         ticked=len(there),
@@ -139,7 +141,7 @@ def _tick(request: Request, form: Form) -> Response:
         if wants_values(request):
             return JSONResponse(_state(actions.at_the_saw(plan_file, rack)))
     except REFUSALS as wrong:
-        return refused_tick(request, wrong)
+        return refused_tick(again(request, wrong, form, saw, "tick"), wrong)
     return to(f"{request.url_for('saw', job=job.key).path}?bar={bar}")
 
 
@@ -151,8 +153,7 @@ def step_of(form: Form, steps: Mapping[str, _Step], name: str, plan_file: Path) 
     ProblemsFound
         When the plan is another by now, or the step none of these.
     """
-    if form.text("plan") != actions.digest_of(plan_file):
-        raise ProblemsFound([changed(name)])
+    check_plan(form, name, plan_file)
     step = steps.get(form.text("step"))
     if step is None:
         found, accepted = form.text("step"), ", ".join(steps)
@@ -160,9 +161,20 @@ def step_of(form: Form, steps: Mapping[str, _Step], name: str, plan_file: Path) 
     return step
 
 
-def refused_tick(request: Request, wrong: Exception) -> Response:
+def check_plan(form: Form, name: str, plan_file: Path) -> None:
+    """Refuse what was sent of a plan that is another by now.
+
+    Raises
+    ------
+    ProblemsFound
+        When it is.
+    """
+    if form.text("plan") != actions.digest_of(plan_file):
+        raise ProblemsFound([changed(name)])
+
+
+def refused_tick(answer: Response, wrong: Exception) -> Response:
     """What stood against a tick; that its plan is another by now is told apart, because a phone stops then."""
-    answer = refused(request, wrong)
     if any(problem.code == "bench.changed" for problem in getattr(wrong, "problems", ())):
         answer.status_code = 409
     return answer
@@ -186,14 +198,15 @@ def _away(request: Request, form: Form) -> Response:
     job, plan_file = plan_of(request)
     try:
         rack = actions.rack_of_plan(plan_file)
+        check_plan(form, job.name, plan_file)
         bar = form.number("bar")
         measured = form.text("measured")
         actions.put_away(plan_file, rack, bar, measured=measured, place=form.text("place"))
         if wants_values(request):
             return JSONResponse(_state(actions.at_the_saw(plan_file, rack)))
     except REFUSALS as wrong:
-        return refused(request, wrong)
-    return to(request.url_for("saw", job=job.key).path)
+        return refused_tick(again(request, wrong, form, saw, "away"), wrong)
+    return to(f"{request.url_for('saw', job=job.key).path}?bar={bar}")
 
 
 def ending(request: Request, sent: Sent = NOTHING) -> Response:

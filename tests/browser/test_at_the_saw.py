@@ -117,6 +117,33 @@ def test_a_part_is_spoiled_and_a_tick_taken_back(chromium: Browser, served: str)
     assert ticked() == 1
 
 
+def test_a_left_over_is_put_away_with_the_network_away(chromium: Browser, served: str) -> None:
+    page = phone(chromium, served)
+    put = page.get_by_role("button", name="It is put away").locator("visible=true")
+    good = page.locator("#good")
+    while not put.count():
+        expect(good).not_to_have_attribute("aria-disabled", "true")
+        assert not good.inner_text().startswith("All"), "no bar leaves anything to keep"
+        good.tap()
+    page.context.set_offline(True)
+    page.get_by_label("place").locator("visible=true").fill("left shelf")
+    put.tap()
+    expect(page.locator("#waiting")).to_have_text("1 tick waits for the network", timeout=10_000)
+    kept = page.get_by_text("It is put away.")
+    expect(kept.locator("visible=true")).to_have_count(0)
+    page.context.set_offline(False)
+    expect(kept.locator("visible=true")).to_be_visible(timeout=10_000)
+    rack = actions.rack_of_plan(PLAN)
+    assert [where for _, where in actions.at_the_saw(Path(PLAN), rack).put_away.values()] == ["left shelf"]
+    page.get_by_label("measured").locator("visible=true").fill("9 m")
+    put.tap()
+    expect(page.locator("#notice")).to_contain_text("9 m")
+    number = page.locator("section.bar:visible").get_attribute("data-number")
+    page.goto(f"{served}/job/frame.csv/saw?bar={number}")
+    expect(page.locator(".kept:visible")).to_have_count(1)
+    expect(page.get_by_label("place").locator("visible=true")).to_have_value("left shelf")
+
+
 def test_a_length_that_cannot_be_is_told_and_the_tick_is_off(chromium: Browser, served: str) -> None:
     page = phone(chromium, served)
     page.locator("#bad").tap()

@@ -80,7 +80,10 @@ function atTheSaw(saw) {
     }));
     for (const cut of bar.cuts) cuts.set(cut.key, cut);
   }
+  const puts = [...saw.querySelectorAll("form.away")];
+  const barOf = (form) => form.elements.bar.value;
   let there = { cut: new Set(), spoiled: new Set() };
+  there.away = new Set(puts.filter((form) => !form.querySelector(".kept").hidden).map(barOf));
   for (const line of saw.querySelectorAll(".coming li[data-ticked]"))
     there[line.dataset.ticked].add(line.dataset.key);
   let queue = kept();
@@ -98,7 +101,7 @@ function atTheSaw(saw) {
   }
   function now() {
     const cut = new Set(there.cut), spoiled = new Set(there.spoiled);
-    for (const one of queue) {
+    for (const one of queue.filter((each) => each.step)) {
       const key = one.part + "/" + one.copy;
       cut.delete(key); spoiled.delete(key);
       if (one.step === done) cut.add(key);
@@ -129,6 +132,7 @@ function atTheSaw(saw) {
       figure.textContent = there.left[bar.dataset.number] || figure.dataset.planned;
       figure.className = "figure f" + (figure.textContent.length + 2);
     }
+    for (const form of puts) form.querySelector(".kept").hidden = !there.away.has(barOf(form));
     for (const line of bar.querySelectorAll(".coming li"))
       line.hidden = state.has(line.dataset.key) || (cut !== undefined && line.dataset.key === cut.key);
     foot.hidden = false;
@@ -159,6 +163,13 @@ function atTheSaw(saw) {
     for (const one of [good, undo]) one.setAttribute("aria-disabled", "true");
     setTimeout(() => { for (const one of [good, undo]) one.removeAttribute("aria-disabled"); }, TAPS_TWICE);
   }
+  for (const form of puts) form.onsubmit = (event) => {
+    event.preventDefault();
+    const { measured, place } = form.elements;
+    there.away.delete(barOf(form));
+    queue.push({ id: ownId(), to: "/away", plan, bar: barOf(form), measured: measured.value, place: place.value });
+    keep(); say(""); draw(); send();
+  };
   function tapped(button, deed) {
     button.onclick = () => { if (!button.hasAttribute("aria-disabled")) deed(); };
   }
@@ -184,6 +195,7 @@ function atTheSaw(saw) {
     }
     if (values.recorded) { stopped = true; say(saw.dataset.over); foot.hidden = true; }
     there = { cut: new Set(values[done]), spoiled: new Set(values.spoiled), left: values.left };
+    there.away = new Set((values.away || []).map(String));
   }
   async function send() {
     if (sending || stopped) return;
@@ -191,7 +203,7 @@ function atTheSaw(saw) {
     try {
       while (queue.length && !stopped) {
         const one = queue[0];
-        const { ok, changed, values } = await ask(job + saw.dataset.sends, one);
+        const { ok, changed, values } = await ask(job + (one.to || saw.dataset.sends), one);
         offline = false;
         if (changed) { stopped = true; say(CHANGED); break; }
         queue = queue.filter((each) => each.id !== one.id);
