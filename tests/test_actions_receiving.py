@@ -9,10 +9,13 @@ import openpyxl
 import pytest
 
 from cutplan import actions
+from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.receiving import delivery_sheet, receive, received_text, received_values
 from cutplan.model import Plan, SourceKind
+from cutplan.model.cut_facts import BarFact
 from cutplan.problems import ProblemsFound
 from cutplan.units import MM
+from cutplan.words.outcome_words import year_text
 
 PLAN = Path("reports/frame/plan.json")
 
@@ -63,6 +66,17 @@ def test_the_sheet_as_it_was_written_fits(rack: actions.Rack) -> None:
     assert (first.state.heat_number, first.state.wall) == ("H77", 2_800_000)
     actions.record(PLAN, rack)
     assert "H77" in {piece.state.heat_number for piece in actions.rack_show(rack)}
+
+
+def test_lengths_on_the_sheet_and_what_was_left_are_told_beside_the_jobs(rack: actions.Rack) -> None:
+    """6 m came as 6012 mm. Both bars are trimmed at START, so that what is left tells no kerf."""
+    receive(PLAN, rack, given=filled("given.xlsx", Length="6012"))
+    actions.record(PLAN, rack, facts={1: BarFact(left=1190 * MM), 2: BarFact(left=1276 * MM)})
+    measured = jobs_of_year(rack).measured
+    (lengths,) = measured.lengths
+    assert (lengths.family, lengths.middle, lengths.counted, lengths.better) == ("SHS", 12 * MM, 1, None)
+    assert (measured.kerfs, measured.passed_over) == ((), 2)
+    assert "minus_tolerance.SHS, now 0 mm, not judged before 5" in year_text(jobs_of_year(rack), rack.workshop)
 
 
 # Kerf 2.5 and trims of 10: the 6 m bar has A of 1200 four times, the last to 4817.5, and leaves 1180 behind its cut.

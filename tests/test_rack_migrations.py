@@ -75,6 +75,13 @@ ROWS[7] = (
     "INSERT INTO drilled VALUES (1, 5, 'abc', 'drilled', 'A', 1, 'drill-1')",
     ROWS[6][-1] + ", (5, 'd4e6a56caa851a9cefbd708112a0a6da651dde13c6b7db8c9cc3f0614fb5bd5d')",
 )
+ROWS[8] = (
+    *ROWS[7][:-1],
+    "INSERT INTO action VALUES (6, '2031-05-05T09:34:00Z', 'Ines', 'record', 'gate', 'abc', '', NULL)",
+    "INSERT INTO measured VALUES (1, 6, 1, '', 4, 2500000, 1180000000, 1178000000, 1)",
+    "INSERT INTO delivered VALUES (1, 6, 'SHS', 6000000000, 6000000000, 6012000000, 2)",
+    ROWS[7][-1] + ", (6, '1e17c3fdb0c1d733e35822203bd2fa592b315efc79e452d32531ad57fc2847fe')",
+)
 """A ledger of each version as that version wrote it: two offcuts put on the rack in one action."""
 
 

@@ -117,6 +117,8 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
     """
     from cutplan.costing.after import suggested
     from cutplan.rack.job_events import stories
+    from cutplan.rack.learned import learned
+    from cutplan.rack.measuring import bars_measured, lengths_delivered
     from cutplan.rack.quotes import jobs_measured
     from cutplan.words.outcome_words import Year
 
@@ -125,9 +127,10 @@ def jobs_of_year(rack: Rack, *, year: int | None = None, out: Path | None = None
     with rack.open(read_only=True) as ledger, ledger.reading() as db:
         found = tuple(outcome_of(ledger, story, rack.workshop) for story in stories(db))
         suggestions = suggested(rack.costs.hours, jobs_measured(db))
+        measured = learned(*bars_measured(db), lengths_delivered(db), rack.workshop)
     listed = tuple(one for one in found if year is None or one.day.startswith(f"{year:04d}-"))
     files = [_written(out, listed, rack.workshop)] if out is not None else []
-    return Year(outcomes=listed, suggestions=suggestions, files=tuple(files))
+    return Year(outcomes=listed, suggestions=suggestions, measured=measured, files=tuple(files))
 
 
 def outcome_of(ledger: Ledger, story: JobStory, workshop: Workshop) -> Outcome:

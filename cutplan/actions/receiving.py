@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from cutplan.model import CutBar, Job, PieceOf, Plan, StockLength
     from cutplan.rack.deliveries import Lot
     from cutplan.rack.entry import Entry
+    from cutplan.rack.measuring import LengthDelivered
     from cutplan.rack.pieces import Doing, Standing
     from cutplan.reading.forms.stocktake import Given
     from cutplan.units import Length, Money
@@ -78,6 +79,7 @@ def receive(
     from cutplan.rack import deliveries
     from cutplan.rack.fitting import assigned
     from cutplan.rack.job_events import note_step
+    from cutplan.rack.measuring import note_delivered
     from cutplan.rack.once import DoneBefore
     from cutplan.rack.stages import Step
     from cutplan.rack.ticks import ticked_facts
@@ -96,6 +98,7 @@ def receive(
     def came(writing: Entry) -> tuple[Standing, ...]:
         pieces = deliveries.receive(writing, lots, rack.hold_until(writing.doing.at))
         note_step(writing, note, Step.RECEIVED, amount=amount, unpriced=unpriced)
+        note_delivered(writing, _lengths_said(job, plan, rows or ()))
         return pieces
 
     deed = Deed(
@@ -229,6 +232,24 @@ def _as_given(job: Job, rows: Sequence[Given], place: str) -> list[Lot]:
             to_pay=_to_pay(job, prices.get(row.offer) if row.price is None else row.price),
         )
         for row in rows
+    ]  # fmt: skip
+
+
+def _lengths_said(job: Job, plan: Plan, rows: Sequence[Given]) -> list[LengthDelivered]:
+    """How long the lengths are that came as whole ones of the section ordered, beside what was ordered."""
+    from cutplan.rack.measuring import LengthDelivered
+
+    carried = {bar.source for bar in plan.bars if bar.piece_of is not None}
+    offers = {offer.id: offer for offer in job.offers if offer.id not in carried}
+    return [
+        LengthDelivered(
+            family=offer.section.family.value, nominal=offer.length, counted=offer.counted, length=row.length,
+            quantity=row.quantity,
+        )
+        for row in rows
+        if row.quantity
+        and (offer := offers.get(row.offer)) is not None
+        and (row.designation, row.standard) == (offer.section.designation, offer.section.standard)
     ]  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from cutplan.rack.holding import day_of, free, held
 from cutplan.rack.issuing import insert
 from cutplan.rack.job_events import note_of, note_step
 from cutplan.rack.lots import Lots
+from cutplan.rack.measuring import note_bar
 from cutplan.rack.once import RECORDED, do_once
 from cutplan.rack.outcome import NowThere, Recorded
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Split, Standing, State
@@ -246,6 +247,8 @@ class _Cutter:
         expected -= 0 if cuts else tip
         expected += came_short({mark: part.length for mark, part in self.parts.items()}, fact.spoiled)
         left = max(0, expected) if fact.left is None else fact.left
+        if not (tip or fact.spoiled or fact.scrapped):
+            note_bar(self.writing, bar, piece, count, fact.left, self.parts[bar.cuts[0].mark].saw)
         spoiled: Counter[str] = Counter()
         for one in fact.spoiled:
             spoiled[one.mark] += one.quantity

@@ -248,6 +248,34 @@ CREATE INDEX drilled_by_plan ON drilled (plan);
 """
 """A part ticked as drilled, or that tick taken back, and the id that whoever ticked gave it."""
 
+_MEASURED = """
+CREATE TABLE measured (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    bar INTEGER NOT NULL,
+    saw TEXT NOT NULL,
+    strokes INTEGER NOT NULL CHECK (strokes > 0),
+    kerf INTEGER NOT NULL,
+    expected INTEGER NOT NULL,
+    found INTEGER NOT NULL,
+    whole INTEGER NOT NULL CHECK (whole IN (0, 1))
+) STRICT;
+CREATE INDEX measured_by_action ON measured (action);
+CREATE TABLE delivered (
+    id INTEGER PRIMARY KEY,
+    action INTEGER NOT NULL REFERENCES action (id),
+    family TEXT NOT NULL,
+    nominal INTEGER NOT NULL,
+    counted INTEGER NOT NULL,
+    length INTEGER NOT NULL,
+    quantity INTEGER NOT NULL CHECK (quantity > 0)
+) STRICT;
+CREATE INDEX delivered_by_action ON delivered (action);
+"""
+"""``measured``: the left over of a bar that was cut square, as it should be and as it was found; ``whole`` says that
+the length of the bar itself was measured too, and that nothing but cuts came off it. ``delivered``: lengths of which a
+delivery sheet says how long they are. [nm]"""
+
 STEPS: tuple[str, ...] = (
     _FIRST + "".join(map(_guards, _KEPT)),
     _PLANS + _guards("made"),
@@ -256,6 +284,7 @@ STEPS: tuple[str, ...] = (
     _SLANTS,
     _QUOTES + "".join(map(_guards, ("quote", "expected", "spent", "share"))),
     _DRILLED + _guards("drilled"),
+    _MEASURED + "".join(map(_guards, ("measured", "delivered"))),
 )
 """``STEPS[n]`` turns version n into version n + 1; version 0 is an empty file."""
 

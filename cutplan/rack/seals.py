@@ -54,7 +54,16 @@ FROM quote CROSS JOIN expected ON expected.quote = quote.id WHERE quote.action >
 _SPENT = "SELECT action, id, plan, work, minutes, expected FROM spent WHERE action >= ? ORDER BY action, id"
 _SHARES = "SELECT action, id, plan, assembly, materials, minutes FROM share WHERE action >= ? ORDER BY action, id"
 _DRILLED = "SELECT action, id, plan, step, part, copy, given_id FROM drilled WHERE action >= ? ORDER BY action, id"
-_WRITTEN = (_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS, _QUOTES, _EXPECTED, _SPENT, _SHARES, _DRILLED)
+_MEASURED = """
+SELECT action, id, bar, saw, strokes, kerf, expected, found, whole FROM measured WHERE action >= ? ORDER BY action, id
+"""
+_DELIVERED = """
+SELECT action, id, family, nominal, counted, length, quantity FROM delivered WHERE action >= ? ORDER BY action, id
+"""
+_WRITTEN = (
+    *(_MOVEMENTS, _MADE, _EVENTS, _TICKS, _PRICES, _SLANTS, _QUOTES, _EXPECTED, _SPENT, _SHARES, _DRILLED),
+    *(_MEASURED, _DELIVERED),
+)
 
 _encode = json.JSONEncoder(separators=(",", ":")).encode
 
@@ -74,14 +83,18 @@ class Written(NamedTuple):
     spent: list[tuple[Any, ...]]
     shares: list[tuple[Any, ...]]
     drilled: list[tuple[Any, ...]]
+    measured: list[tuple[Any, ...]]
+    delivered: list[tuple[Any, ...]]
 
     @property
     def sealed(self) -> tuple[Any, ...]:
         """What its digest is of: rows of tables and columns that came after the first seals only where there are some,
         so that seals of earlier versions hold.
         """
-        if self.drilled:
+        if self.measured or self.delivered:
             return self
+        if self.drilled:
+            return self[:12]
         if self.quotes or self.expected or self.spent or self.shares:
             return self[:11]
         if self.slants:

@@ -12,6 +12,7 @@ from cutplan.costing.cost_figures import MINUTE
 from cutplan.units import Money, counted, money_text
 from cutplan.units.quantities import plain_text
 from cutplan.words.cost_words import hours_text, minutes_text
+from cutplan.words.learned_words import learned_lines, learned_values
 from cutplan.words.naming import names_text
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from cutplan.costing.quote import Quote
     from cutplan.model import Workshop
     from cutplan.rack.job_events import JobStory
+    from cutplan.rack.learned import Learned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,10 +43,11 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Year:
-    """Jobs held against their quotes, what minutes told of them say of the figures, and files that were written."""
+    """Jobs held against their quotes, what minutes told and what was measured say of the figures, and files written."""
 
     outcomes: tuple[Outcome, ...]
     suggestions: tuple[Suggested, ...]
+    measured: Learned
     files: tuple[Path, ...] = ()
 
 
@@ -99,14 +102,14 @@ def _row(one: Outcome) -> YearRow:
 
 
 def year_text(year: Year, workshop: Workshop) -> str:
-    """Jobs one below the other, each with its assemblies where it was quoted, then what the minutes say."""
+    """Jobs one below the other, each with its assemblies where it was quoted, then what minutes and measures say."""
     if not year.outcomes:
         return "No job is in the ledger."
     lines = [f"Amounts in {workshop.currency}, without tax."]
     for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True):
         lines.append(f"{row.job}, {row.stage}, {row.day}: {_told(one, row)}.")
         lines += _assembly_lines(one)
-    return "\n".join([*lines, *_suggestions(year.suggestions)])
+    return "\n".join([*lines, *_suggestions(year.suggestions), *learned_lines(year.measured, workshop)])
 
 
 def quoted_lines(one: Outcome, workshop: Workshop) -> list[str]:
@@ -175,6 +178,7 @@ def year_values(year: Year, workshop: Workshop) -> dict[str, Any]:
             }
             for each in year.suggestions
         ],
+        "measured": learned_values(year.measured),
         "files": [str(file) for file in year.files],
     }
 

@@ -1,0 +1,47 @@
+"""What measurements say, in words and as values: a figure to change, one that stays, and one that is not judged yet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cutplan.model import Workshop
+from cutplan.rack.learned import KerfFound, Learned, LengthsFound
+from cutplan.words.learned_words import learned_lines, learned_values
+from tests.builders import mm
+
+KERF = KerfFound(
+    saw="", now=mm(2), middle=mm("2.467"), low=mm("2.4"), high=mm("2.5"), bars=12, cuts=61, better=mm("2.5")
+)
+LENGTHS = LengthsFound(family="SHS", now=0, shortest=mm("-4.5"), middle=mm(6), longest=mm(21), counted=14, better=mm(5))
+
+
+def test_what_is_to_change_stands_as_in_the_workshop_file() -> None:
+    assert learned_lines(Learned(kerfs=(KERF,), lengths=(LENGTHS,), passed_over=3), Workshop()) == [
+        "What was measured says of the figures in the workshop file:",
+        '  saw.kerf = "2.5 mm", now 2 mm: a cut took 2.47 mm, in the middle half 2.40 to 2.50; it rests on 12 bars '
+        "with 61 cuts",
+        "  3 more bars measured, but not how long before the cuts, or with an end trimmed: no kerf is told by them",
+        '  minus_tolerance.SHS = "5 mm", now 0 mm: lengths came -4.5 to +21.0 mm beside the nominal one, the middle '
+        "one +6.0; it rests on 14 lengths",
+    ]
+
+
+def test_what_stays_and_what_is_not_judged() -> None:
+    few = replace(KERF, saw="band", bars=1, cuts=1, better=None)
+    stays = replace(LENGTHS, better=None)
+    kerf, lengths = learned_lines(Learned(kerfs=(few,), lengths=(stays,)), Workshop())[1:]
+    assert kerf.startswith("  saw.kerf of band, now 2 mm, not judged before 5: a cut took 2.47 mm")
+    assert kerf.endswith("it rests on 1 bar with 1 cut")
+    assert lengths.startswith("  minus_tolerance.SHS stays 0 mm: ")
+
+
+def test_nothing_measured_has_no_line() -> None:
+    assert learned_lines(Learned(), Workshop()) == []
+
+
+def test_values_say_the_same() -> None:
+    values = learned_values(Learned(kerfs=(KERF,), lengths=(LENGTHS,), passed_over=3))
+    assert values["bars_passed_over"] == 3
+    (kerf,), (lengths,) = values["kerfs"], values["lengths"]
+    assert (kerf["now_mm"], kerf["suggested_mm"], kerf["bars"], kerf["cuts"]) == ("2", "2.5", 12, 61)
+    assert (lengths["key"], lengths["suggested_mm"], lengths["shortest_mm"]) == ("minus_tolerance.SHS", "5", "-4.5")
