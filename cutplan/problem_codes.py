@@ -346,6 +346,14 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
         {
             "unknown": "a merchant that is not known",
             "brought": ("an order delivered by a merchant who does not deliver", "`delivers = true` beside it"),
+            "cuts_free": ("not a number of cuts that an order has free", "a whole number from 0 to 1000"),
+            "library": ("charges to put into the workshop file, without tomlkit", 'pip install "cutplan[web]" first'),
+            "no_charges": (
+                "a form that says nothing of charges, to be put into the workshop file",
+                "its sheet Charges",
+            ),
+            "otherwise": ("warning: a charge on a form that the workshop file has otherwise", "the same in both"),
+            "twice": ("two figures for one charge of a merchant", "one figure"),
             "delivery": (
                 "warning: a delivery charged by a merchant who does not deliver",
                 "`delivers = true` beside it, or no delivery",

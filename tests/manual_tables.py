@@ -20,7 +20,7 @@ from cutplan.problem_codes import CODES
 from cutplan.problems import Refused
 from cutplan.reading import reason
 from cutplan.reading.forms import cut_record, stocktake
-from cutplan.reading.lists import material, part_columns, price_columns, rack_columns
+from cutplan.reading.lists import material, merchant_charges, part_columns, price_columns, rack_columns
 from cutplan.reading.sheets import findings, headings, raw_cells, texts, xlsx_scan
 from cutplan.reading.workshop import workshop_keys, workshop_values
 from cutplan.sections.materials import MATERIALS
@@ -304,6 +304,7 @@ TABLES: dict[str, Callable[[], str]] = {
     "assemblies": lambda: columns(headings.ASSEMBLIES),
     "holes": lambda: columns(headings.HOLES),
     "prices": lambda: columns(price_columns.PRICES),
+    "charges": lambda: columns(merchant_charges.CHARGES),
     "rack file": lambda: columns(rack_columns.RACK),
     "cut record": lambda: columns(cut_record.CUT_RECORD),
     "delivery": lambda: columns(stocktake.DELIVERY),

@@ -21,6 +21,7 @@ def test_the_message() -> None:
         "Enquiry: gate\nTo: Yard\nFrom: Forge, 4 Mill Lane\n\n"
         "Please quote for these, each per length or per metre, foot or weight:\n\n1. about 3 lengths\n\n"
         "Prices in EUR, with tax. Which of them do you not sell, or have too few of?\n"
-        "What do you charge for delivery and for a cut, and is there a minimum order?\n"
+        "What do you charge for delivery, and from which sum on is it free? What for a cut, and are some free? "
+        "Is there a minimum order? The form has a sheet for it.\n"
         "Certificate wanted: EN 10204 type 3.1.\n"
     )

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from cutplan.model import Workshop
 from cutplan.reading.forms.past_prices import Drift
 from cutplan.words.quoted_words import Kept, kept_text, kept_values
 
@@ -24,7 +25,8 @@ from cutplan.words.quoted_words import Kept, kept_text, kept_values
 def test_how_prices_moved(change: Fraction, how: str) -> None:
     drift = Drift(merchant="Yard", offers=1, days=1, change=change)
     kept = Kept(
-        path=Path("p.csv"), day=date(2031, 6, 1), noted=1, before=0, unsold=0, unpriced=0, drifts=(drift,)
+        path=Path("p.csv"), day=date(2031, 6, 1), noted=1, before=0, unsold=0, unpriced=0, drifts=(drift,),
+        charges=(), workshop=Workshop(),
     )  # fmt: skip
     last = kept_text(kept).splitlines()[-1]
     assert last == f"Yard: on average {how}; 1 price quoted more than once over 1 day."

@@ -54,7 +54,7 @@ from cutplan.actions.order_files import (
 from cutplan.actions.ordering import job_ordered
 from cutplan.actions.outcomes import jobs_of_year
 from cutplan.actions.output_folder import LABELS, PAGE, PRINTED, WORKBOOK, fingerprint
-from cutplan.actions.past_quotes import keep_quotes
+from cutplan.actions.past_quotes import keep_quotes, put_charges
 from cutplan.actions.planning import (
     TIME_LIMIT,
     document,
@@ -215,6 +215,7 @@ __all__ = [
     "print_rack_labels",
     "print_sheets",
     "put_away",
+    "put_charges",
     "quick",
     "quote_plan",
     "rack_add",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -185,7 +185,8 @@ def _changes(
         wanted.append(scenarios.without_rack(job))
     if also is not None:
         try:
-            wanted.append(scenarios.with_offers(job, reading.read_offers(Path(also), job.workshop), Path(also).name))
+            offers, shop = reading.read_further(Path(also), job.workshop)
+            wanted.append(scenarios.with_offers(replace(job, workshop=shop), offers, Path(also).name))
         except ProblemsFound as found:
             problems += found.problems
     if problems:

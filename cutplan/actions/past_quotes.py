@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.kept_prices import add_prices, past_prices_file
 from cutplan.actions.ordering import day_typed
+from cutplan.actions.printing import could_write
 from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -15,7 +17,9 @@ if TYPE_CHECKING:
     from cutplan.words.quoted_words import Kept
 
 
-def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | None = None) -> Kept:
+def keep_quotes(
+    prices: Path | str, rack: Rack, *, day: str = "", today: date | None = None, charges: bool = False
+) -> Kept:
     """Note the prices of a list with their day; said again on one day, nothing is noted twice.
 
     Parameters
@@ -26,12 +30,14 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
         When it was quoted, such as ``2031-06-01``; today when not said, and no later.
     today
         The day it is; that of the clock when not said.
+    charges
+        Is it to say what merchants charge, too?
 
     Raises
     ------
     ProblemsFound
-        When the day is yet to come, the list, the day or the prices kept before cannot be read, or they cannot be
-        written.
+        When the day is yet to come, the list, the day or the prices kept before cannot be read, charges are wanted and
+        not there, or it cannot be written.
     """
     from cutplan.reading import read_answers
     from cutplan.reading.forms.past_prices import drifts, quoted_on, read_past_prices
@@ -43,6 +49,9 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
         accepted = f"the day it was quoted, {now} at the latest"
         raise ProblemsFound([Problem(where="--date", found=typed, accepted=accepted, code="price.day")])
     answers = read_answers(Path(prices), rack.workshop)
+    if charges and not answers.charges:
+        accepted = "a form of cutplan prices with its sheet Charges filled in"
+        raise ProblemsFound([Problem.statement("--charges", "no charges", accepted, code="merchant.no_charges")])
     quoted = quoted_on(when, answers.offers, rack.workshop)
     path = past_prices_file(rack.path)
     kept = read_past_prices(path)
@@ -55,5 +64,44 @@ def keep_quotes(prices: Path | str, rack: Rack, *, day: str = "", today: date | 
         before=len(quoted) - len(new),
         unsold=answers.unsold,
         unpriced=answers.unanswered + len(answers.offers) - len(quoted),
+        charges=tuple(answers.charges),
+        workshop=rack.workshop,
         drifts=tuple(each for each in drifts([*kept, *new]) if each.merchant.casefold() in merchants),
     )
+
+
+def put_charges(kept: Kept, workshop: Path | str | None = None) -> Path:
+    """Put what merchants say of their charges into the workshop file, of which everything else stays; that file.
+
+    Parameters
+    ----------
+    workshop
+        The workshop file; the nearest one from here upwards when not said, one to begin where there is none.
+
+    Raises
+    ------
+    ProblemsFound
+        When they contradict one another, or the file would not be sound; it then stays as it is.
+    """
+    from cutplan.actions.workshop_form import put_text, workshop_document, workshop_here
+    from cutplan.reading.merchant_terms import blocks_with, with_charges
+    from cutplan.reading.sheets.findings import Findings, in_order
+
+    path = Path(workshop) if workshop else workshop_here()
+    findings = Findings()
+    with_charges(kept.workshop, kept.charges, findings)
+    if findings.problems:
+        raise ProblemsFound(in_order(findings.problems))
+    from cutplan.writing.toml_edit import blocks_edited
+
+    try:
+        import_module("tomlkit")
+    except ImportError:
+        accepted = 'first: pip install "cutplan[web]"'
+        found = "no tomlkit, which changes a file and leaves its comments"
+        raise ProblemsFound([Problem.statement("--charges", found, accepted, code="merchant.library")]) from None
+    blocks = workshop_document(path).get("merchant", [])
+    changes = blocks_with(blocks, kept.charges, kept.workshop)
+    with could_write(path):
+        put_text(path, lambda text: blocks_edited(text, "merchant", changes))
+    return path

@@ -100,8 +100,13 @@ def put_workshop(path: Path, edit: Callable[[str], str]) -> None:
         Everything that would be wrong with it.
     """
     _check_here(path)
-    text = edit(path.read_text(encoding="utf-8") if path.exists() else "")
-    with TemporaryDirectory(dir=Path(), prefix=".") as aside:
+    put_text(path, edit)
+
+
+def put_text(path: Path, edit: Callable[[str], str]) -> None:
+    """As :func:`put_workshop`, of the workshop file that is named, wherever it lies."""
+    text = edit(path.read_text(encoding="utf-8-sig") if path.exists() else "")
+    with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
         new = Path(aside) / path.name
         new.write_text(text, encoding="utf-8")
         find_rack(workshop=new)

@@ -89,6 +89,9 @@ def quoted(
     date: Annotated[
         str, typer.Option("--date", metavar="DAY", help="When it was quoted: 2024-06-01; else today.")
     ] = "",
+    charges: Annotated[
+        bool, typer.Option("--charges", help="Put what the form says of charges into the workshop file too.")
+    ] = False,
     workshop: ShopFile = None,
     ledger: LedgerFile = None,
     as_json: AsJson = False,
@@ -97,14 +100,18 @@ def quoted(
     """Keep what merchants quoted, with its day.
 
     In a list beside the rack's ledger, which is only added to; "prices --last" fills a form from it. Of what was
-    quoted before, it says how prices have moved.
+    quoted before, it says how prices have moved. What they charge for delivery and cuts stands in the workshop file,
+    where --charges puts it.
     """
     from cutplan.words import quoted_words
 
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
-        kept = actions.keep_quotes(prices, rack, day=date)
+        kept = actions.keep_quotes(prices, rack, day=date, charges=charges)
+        path = actions.put_charges(kept, workshop) if charges else None
         if as_json:
-            print_json(quoted_words.kept_values(kept))
+            print_json({**quoted_words.kept_values(kept), "workshop": str(path) if path else None})
         else:
             print_text(quoted_words.kept_text(kept))
+            if path or kept.charges:
+                print_text(quoted_words.put_text(path) if path else quoted_words.PUT_THEM)

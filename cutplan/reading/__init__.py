@@ -8,13 +8,21 @@ file, and :func:`parts_lists_in` looks a folder through for lists. From the bott
 
 from cutplan.reading.finding_lists import part_sheets, parts_lists_in
 from cutplan.reading.job_files import workshop_of
-from cutplan.reading.whole_job import read_answers, read_drawn, read_job, read_offers, warnings_of_prices
+from cutplan.reading.whole_job import (
+    read_answers,
+    read_drawn,
+    read_further,
+    read_job,
+    read_offers,
+    warnings_of_prices,
+)
 
 __all__ = [
     "part_sheets",
     "parts_lists_in",
     "read_answers",
     "read_drawn",
+    "read_further",
     "read_job",
     "read_offers",
     "warnings_of_prices",

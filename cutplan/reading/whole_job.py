@@ -28,11 +28,11 @@ from cutplan.reading.lists.parts import PartsRead, read_parts
 from cutplan.reading.lists.prices import PricesRead, read_prices
 from cutplan.reading.lists.rack_list import RackRead, read_rack
 from cutplan.reading.lists.stock import read_stock, stock_offers
-from cutplan.reading.merchant_terms import warn_of_terms
+from cutplan.reading.merchant_terms import shop_with, warn_of_terms, with_charges
 from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.offcut_values import check_offcut_value
 from cutplan.reading.saws import dealt_told, name_saws
-from cutplan.reading.sheets.findings import in_order
+from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.raw_cells import RawFile, Sheet
 from cutplan.reading.sheets.tables import Table
 from cutplan.reading.workshop.workshop_file import WorkshopFile
@@ -175,6 +175,9 @@ def _read(
         if quotes
         else PricesRead(unclear=prices_missing)
     )
+    terms = settled  # whose merchants are the blocks of the file, in turn
+    settled = shop_with(settled, on_sale.charges, files.prices)
+    workshop = settled.workshop
     on_hand = read_rack(rack_raw, workshop, files.rack, settled.repeat) if rack_raw else RackRead(unclear=rack_missing)
     offered = [offer.section.designation for offer in on_sale.offers]
     offered += [offcut.section.designation for offcut in on_hand.offcuts]
@@ -212,7 +215,7 @@ def _read(
     problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
     if problems:
         raise ProblemsFound(dict.fromkeys(problems))
-    warn_of_terms(settled, on_sale, files.workshop)
+    warn_of_terms(terms, on_sale, files.workshop)
     warn_about_oddities(wanted, bars_of(on_sale, on_hand, workshop), workshop, files.parts)
     silenced = files.parts.silence(wanted.looked_at)
     told = assumptions(
@@ -257,6 +260,7 @@ def _quoted(quotes: Sequence[Path | str], workshop: Workshop, files: Files) -> P
         together.offers += [replace(offer, id=f"{place}{offer.id}") for offer in priced]
         together.spoiled |= read.spoiled
         together.unclear |= read.unclear
+        together.charges += read.charges
     return together
 
 
@@ -280,6 +284,15 @@ def _from_ledger(
 def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
     """The offers of a further price list; as :func:`read_answers`, of which they are a part."""
     return tuple(read_answers(prices, workshop).offers)
+
+
+def read_further(prices: Path, workshop: Workshop) -> tuple[tuple[StockLength, ...], Workshop]:
+    """The offers of a further price list, and the workshop with the charges that it says; as :func:`read_answers`."""
+    read, findings = read_answers(prices, workshop), Findings()
+    changed = with_charges(workshop, read.charges, findings)
+    if findings.problems:
+        raise ProblemsFound(in_order(findings.problems))
+    return tuple(read.offers), changed
 
 
 def read_answers(prices: Path, workshop: Workshop) -> PricesRead:

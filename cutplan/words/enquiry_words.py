@@ -42,6 +42,9 @@ def enquiry_text(merchant: str, job: str, lines: Sequence[str], workshop: Worksh
     text += [f"{place}. {line}" for place, line in enumerate(lines, 1)]
     tax = "with" if workshop.prices_include_tax else "without"
     text += ["", f"Prices in {workshop.currency}, {tax} tax. Which of them do you not sell, or have too few of?"]
-    text.append("What do you charge for delivery and for a cut, and is there a minimum order?")
+    text.append(
+        "What do you charge for delivery, and from which sum on is it free? What for a cut, and are some free? "
+        "Is there a minimum order? The form has a sheet for it."
+    )
     text += [f"Certificate wanted: {workshop.certificate}."] if workshop.certificate else []
     return "\n".join(text) + "\n"

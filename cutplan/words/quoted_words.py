@@ -7,7 +7,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from cutplan.model import Workshop
 from cutplan.reading.forms.past_prices import Drift
+from cutplan.reading.lists.merchant_charges import Charges, charge_text, charges_typed
 from cutplan.units import counted
 from cutplan.units.quantities import fixed_text
 
@@ -17,7 +19,7 @@ class Kept:
     """How many prices of a list were noted, and how many had been noted before; ``path`` is where.
 
     Nothing is noted of rows that say ``no``, ``unsold``, and of those without a price, ``unpriced``. ``drifts`` says
-    how all prices kept have moved, of the merchants of this list.
+    how all prices kept have moved, of the merchants of this list. ``charges`` are what they charge beside.
     """
 
     path: Path
@@ -27,6 +29,8 @@ class Kept:
     unsold: int
     unpriced: int
     drifts: tuple[Drift, ...]
+    charges: tuple[Charges, ...]
+    workshop: Workshop
 
 
 def kept_text(kept: Kept) -> str:
@@ -35,7 +39,23 @@ def kept_text(kept: Kept) -> str:
     over = [f"{kept.unsold} not sold"] * bool(kept.unsold) + [f"{kept.unpriced} without a price"] * bool(kept.unpriced)
     passed = f" Passed over: {counted(kept.unsold + kept.unpriced, 'row')}, {' and '.join(over)}." if over else ""
     noted = f"{counted(kept.noted, 'price')} of {kept.day} noted in {kept.path}{before}.{passed}"
-    return "\n".join([noted, *map(_drift_text, kept.drifts)])
+    return "\n".join([noted, *map(_drift_text, kept.drifts), *_charges_lines(kept)])
+
+
+def _charges_lines(kept: Kept) -> list[str]:
+    """What merchants charge beside their prices, each in a line."""
+    return [
+        f"{each.merchant}: {', '.join(charge_text(word, value, kept.workshop) for word, value in each.said)}."
+        for each in kept.charges
+    ]
+
+
+def put_text(path: Path) -> str:
+    """Where charges were put."""
+    return f"These charges stand in {path} now."
+
+
+PUT_THEM = "--charges puts these charges into the workshop file."
 
 
 def _drift_text(drift: Drift) -> str:
@@ -59,4 +79,5 @@ def kept_values(kept: Kept) -> dict[str, Any]:
         }
         for drift in kept.drifts
     ]
-    return {"file": str(kept.path), "day": kept.day.isoformat(), **counts, "drifts": drifts}
+    charges = [{"merchant": each.merchant, **charges_typed(each, kept.workshop)} for each in kept.charges]
+    return {"file": str(kept.path), "day": kept.day.isoformat(), **counts, "drifts": drifts, "charges": charges}

@@ -11,6 +11,7 @@ from datetime import date
 from cutplan.model import Part, Saw, StockLength, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.reading.grades_serving import serves_here
+from cutplan.reading.lists.merchant_charges import CHARGES, CHARGES_SHEET
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
@@ -23,7 +24,12 @@ COLUMNS = (
 _WIDTHS = (20, 22, 14, 10, 12, 12, 12, 10, 11, 28, 20)
 FORM_HINT = (
     "Ask for each row, and write the price and what it is for: each, per m, per ft, per kg, per lb or per tonne. "
-    "Write no under Price where it is not sold. A row with no length and no price is not read."
+    "Write no under Price where it is not sold. A row with no length and no price is not read. "
+    "What is charged for delivery and for cuts goes on the sheet Charges."
+)
+CHARGES_HINT = (
+    "What you charge beside the prices, {tax} tax. Write 0 where you charge nothing, and no where you do not deliver, "
+    "or do not cut; what is left blank stays open."
 )
 BLANK_ROWS = 2
 """Rows for each section and merchant where no stock lengths are known."""
@@ -276,4 +282,26 @@ def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop,
     paper = A4 if workshop.paper == "A4" else LETTER
     last = 3 + len(rows)
     set_up_page(sheet, job=job, paper=paper, landscape=True, last_row=last, columns=len(heads), title_rows=3)
+    _put_charges(book, list(dict.fromkeys(row.merchant for row in rows)), job, workshop, paper)
     return book.to_bytes()
+
+
+def _put_charges(book: Book, merchants: Sequence[str], job: str, workshop: Workshop, paper: int) -> None:
+    """The sheet on which each merchant says what it charges beside the prices."""
+    sheet = book.sheet(CHARGES_SHEET)
+    book.put(sheet, 1, 1, f"{CHARGES_SHEET}: {job}, in {workshop.currency}", TITLE)
+    sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(CHARGES))
+    book.put(sheet, 2, 1, CHARGES_HINT.format(tax="with" if workshop.prices_include_tax else "without"), HINT)
+    sheet.row_dimensions[2].height = 28
+    sheet.row_dimensions[3].height = 52
+    for column, heading in enumerate(CHARGES, 1):
+        book.put(sheet, 3, column, heading.about, HINT)
+        book.put(sheet, 4, column, heading.name, HEADING)
+        sheet.column_dimensions[sheet.cell(4, column).column_letter].width = max(heading.width, 18)
+    for number, merchant in enumerate(merchants, 5):
+        for column in range(1, len(CHARGES) + 1):
+            book.put(sheet, number, column, (merchant or None) if column == 1 else None, FIELD)
+        sheet.row_dimensions[number].height = 20
+    sheet.freeze_panes = "A5"
+    last = 4 + len(merchants)
+    set_up_page(sheet, job=job, paper=paper, landscape=True, last_row=last, columns=len(CHARGES), title_rows=4)

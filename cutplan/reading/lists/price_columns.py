@@ -21,6 +21,9 @@ from cutplan.reading.sheets.own_columns import Column
 from cutplan.units import parse_quantity
 
 MERCHANT_FORMS = "the name of the merchant"
+NOT_SOLD = frozenset(("no", "none", "not sold", "n/a"))
+"""What may stand under Price where a merchant does not sell it, and under what it charges where it does not do it."""
+MAX_PRICE = 10_000_000
 AVAILABLE_FORMS = "a whole number from 0 to 100000; blank is no limit"
 
 

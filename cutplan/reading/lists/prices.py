@@ -4,31 +4,29 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import lru_cache, partial
 from typing import Any
 
 from cutplan.model import Basis, StockLength, Workshop, bar_price, price_as_typed
-from cutplan.problems import Problem, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
-from cutplan.reading.lists.price_columns import OWN_COLUMNS, PRICES
+from cutplan.reading.lists.merchant_charges import Charges, read_charges
+from cutplan.reading.lists.price_columns import MAX_PRICE, NOT_SOLD, OWN_COLUMNS, PRICES
 from cutplan.reading.reason import DEAR_HINT, price_fault
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import BASIS_FORMS, read_basis
 from cutplan.reading.sheets.own_columns import values_of
 from cutplan.reading.sheets.raw_cells import RawFile
-from cutplan.reading.sheets.table_search import read_table
+from cutplan.reading.sheets.table_search import read_table, sheets_of
 from cutplan.reading.sheets.tables import Row, Table, length_reader
 from cutplan.reading.sheets.unit_checks import currency_problem, warn_about_lengths
 from cutplan.units import LENGTH_FORMS, MONEY_FORMS, length_text, money_text
 
 ANSWERS = ("Length", "Price", "Available")
 """Headings of which a row that is an offer has something under one at least; a form names the merchant beforehand."""
-NOT_SOLD = frozenset(("no", "none", "not sold", "n/a"))
-"""What may stand under Price where a merchant does not sell it."""
-MAX_PRICE = 10_000_000
 
 
 @dataclass(slots=True)
@@ -38,6 +36,7 @@ class PricesRead:
     ``spoiled`` are materials of rows with a problem; with ``unclear`` a row's material itself could not be read.
     What no offer answers can then be the problem's fault, and is not told. ``merchants`` are all that it names, also
     where they have not answered or do not sell what was asked for; ``unanswered`` and ``unsold`` count such rows.
+    ``charges`` are what they charge beside, where the file says it.
     """
 
     table: Table | None = None
@@ -47,15 +46,17 @@ class PricesRead:
     unclear: bool = False
     unanswered: int = 0
     unsold: int = 0
+    charges: list[Charges] = field(default_factory=list)
 
 
 def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: Repeat = Repeat.NO) -> PricesRead:
     """Read the price list; sound rows become offers, the rest goes to ``findings``."""
-    table = read_table(file, PRICES, findings, workshop.decimal_sign)
-    if table is None:
+    opened = _opened(file, findings)
+    table = read_table(opened, PRICES, findings, workshop.decimal_sign) if opened else None
+    if opened is None or table is None:
         return PricesRead(unclear=True)
     repeat_above(table, repeat, findings)
-    read = PricesRead(table=table)
+    read = PricesRead(table=table, charges=read_charges(opened.sheets or (), workshop, findings))
     heading_basis = _heading_basis(table, workshop.currency, findings)
     materials = MaterialReader(workshop)
     parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
@@ -111,6 +112,15 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
     if unanswered:
         _warn_unanswered(table, unanswered, findings)
     return read
+
+
+def _opened(file: RawFile, findings: Findings) -> RawFile | None:
+    """The file with its sheets, so that they are read once; None with a problem noted."""
+    try:
+        return replace(file, sheets=tuple(sheets_of(file, PRICES, findings)))
+    except ProblemsFound as found:
+        findings.add_all(found)
+        return None
 
 
 def _warn_dear(table: Table, offers: Sequence[StockLength], currency: str, findings: Findings) -> None:
