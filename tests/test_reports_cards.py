@@ -67,7 +67,7 @@ def test_a_pattern_is_named_in_the_note() -> None:
 def test_a_leg_is_measured_from_the_heel() -> None:
     row = card(drilled("A", hole(100, 1, 25), hole(100, 2, 30), section="EA 50x50x5"))
     assert [m.across for m in row.marks] == ["25 mm from heel", "30 mm from heel"]
-    assert row.looks == ("Looking from end A: leg 1 on top, the heel at the right, leg 2 hanging down.",)
+    assert row.looks == ("From end A: leg 1 on top, heel right.",)
     assert [m.hole for m in row.marks] == ["10 mm", "10 mm"], "a leg has one wall"
 
 
@@ -142,12 +142,12 @@ def test_cautions() -> None:
 def test_how_the_part_lies() -> None:
     rhs = card(drilled("A", hole(100, 2), section="RHS 60x40x3", mitres=(45, 0), depth=mm(40)))
     assert rhs.looks == (
-        "Faces 1 and 3 are 60 mm across, faces 2 and 4 40 mm.",
+        "Face 1 is 60 mm across.",
         "Mitred, end A 45°: it shows on face 2.",
     )
     other = card(drilled("A", hole(100, 1, 25), section="EA 50x50x5", opposite_hand=True))
     assert other.looks == (
-        "Looking from end A: leg 1 on top, the heel at the left, leg 2 hanging down.",
+        "From end A: leg 1 on top, heel left.",
         "OPPOSITE HAND: drawn as a mirror shows the part drawn on the plan.",
     )
     mirrored = card(drilled("A", hole(100), opposite_hand=True))
@@ -159,7 +159,7 @@ def test_how_the_part_lies() -> None:
 
 def test_beams_and_leg_of_unequal_angle() -> None:
     row = card(drilled("A", hole(100, 1, 30), section="UA 60x40x5"))
-    assert row.looks[0].startswith("Looking from end A: leg 1, the longer one, on top")
+    assert row.looks[0].startswith("From end A: leg 1, the longer one, on top")
 
 
 def test_a_part_with_landings_alone_has_no_schedule() -> None:

@@ -32,7 +32,7 @@ def test_data_are_the_words_of_the_cards() -> None:
     assert [row["places"] for row in first["rows"]] == ["50", "300"]
     assert first["svg"].startswith("<svg")
     assert "Clamp the part" in sheet["safety"][0]
-    where = "A0 1 x 1, A1 1 x 1"
+    where = "A0 1\N{NO-BREAK SPACE}x\N{NO-BREAK SPACE}1, A1 1\N{NO-BREAK SPACE}x\N{NO-BREAK SPACE}1"
     assert [[words(cell) for cell in row] for row in sheet["drills"]["rows"]] == [
         ["M12 clear, 13.5 mm", "2", where, "13.5 mm, exact; 17/32 in, 0.0002 in under", "5 to 6 mm"],
         [

@@ -9,7 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from cutplan.reports.paper import press
-from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, sheet, strong, ticks
+from cutplan.reports.paper.listing import BLANK, TICK, Cell, Column, Part, alone, sheet, strong, ticks
 from tests.effort import THOROUGH
 
 DATA = {"title": "t", "job": "j", "paper": "a4", "fingerprint": "0a1b2c3d", "piece": ""}
@@ -41,7 +41,6 @@ def test_a_snug_column_is_as_wide_as_what_stands_in_it() -> None:
         return float(found)
 
     assert width("12") < width("12345") < width(strong("12345", 12)) < 20
-    assert width("") < width("", head="from certificate") == width("", head="certificate of") < 30
     assert width("x" * 200) == 40
     assert width(ticks(2)) < width(ticks(8)) <= 45
     assert 22 < width(ticks(99)) <= 40
@@ -94,3 +93,28 @@ def test_no_row_is_alone_before_or_behind_the_end_of_a_page(count: int) -> None:
         assert sum(found) == count
         split += min(found) > 0 and len(found) > 1
     assert split or count < 5
+
+
+def test_columns_are_named_at_the_head_of_every_page() -> None:
+    columns = (Column("headword", 40), Column("other"))
+    parts = [
+        Part(title=f"Frame {number}", columns=columns, rows=[["a", "b"]] * 3, heads=not number) for number in range(40)
+    ]
+    after = sheet("After", [], [Part(before=["line"] * 80)])
+    both = [{**sheet("Before", [], parts), "step": "1"}, {**after, "step": "2"}]
+    made = PdfReader(io.BytesIO(press.pdf("plan", {**DATA, "sheets": both})))
+    texts = [page.extract_text() for page in made.pages]
+    named = [text.count("headword") for text in texts if "Frame" in text]
+    assert len(named) > 2
+    assert set(named) == {1}
+    assert not any("headword" in text for text in texts if "Frame" not in text)
+
+
+def test_headings_take_a_second_line_only_where_room_is_short() -> None:
+    def width(head: str, words: str) -> float:
+        columns = (Column(head, 40, snug=True), Column("section"))
+        return float(alone(Part(columns=columns, rows=[["12", words]]))["columns"][0])
+
+    plenty, short = "SHS 40x40x3", "SHS 40x40x3 " * 20
+    assert width("length of parts", plenty) > width("length of parts", short) > width("parts", short)
+    assert width("of certificate", short) == width("certificate of", short) == width("certificate", short)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
 
+from cutplan.reports.lettering import text_mm
 from cutplan.reports.svg import FIGURE_POINTS, Lettering, Placed, figures_below, rectangle, spread, written
 
 
@@ -32,6 +34,15 @@ def test_figures_below_are_large_and_in_order() -> None:
     many = figures_below([(i * 3 + 5, f"{i * 1000}") for i in range(30)], 100, 5)
     assert all(text.turned for text in many.texts)
     assert len(many.texts) == 30
+
+
+@pytest.mark.parametrize(("figures", "digits"), [(("60", "140", "150"), 1), (("3/4", "2 1/4", "3"), 2)])
+def test_figures_below_are_told_apart(figures: tuple[str, ...], digits: int) -> None:
+    """A digit's width lies between two, and twice that where a figure has a space in it."""
+    texts = figures_below([(40 + 2 * place, text) for place, text in enumerate(figures)], 100, 5).texts
+    apart = [after.x - (before.x + before.width) for before, after in pairwise(texts)]
+    assert len(apart) == 2
+    assert min(apart) >= digits * text_mm("0", FIGURE_POINTS) - 1e-9
 
 
 def test_a_text_is_written_as_text() -> None:

@@ -29,14 +29,9 @@ HOW_TO_READ = (
     "Figures run from end A, of a mitred end from its long point. Faces are numbered clockwise from the top, looking "
     "from end A, and seen from outside with end A to the left; the upper edge is shared with the face before."
 )
-MARK_FIRST = (
-    "Mark end A and face 1 on the part before anything else. Centre punch, drill the pilot, then the full size."
-)
+MARK_FIRST = "Mark end A and face 1 on the part first. Centre punch, drill the pilot, then the full size."
 DRAWING_KEY = "Dashed circle: comes out here. Dashed line: another part lands here."
-CAUTION = (
-    f"Common minima after {MINIMA}: 1.2 diameters to an end or edge, 2.2 between holes. "
-    "Whether holes may be where they are is for the designer to say."
-)
+CAUTION = f"Common minima of {MINIMA}: 1.2 diameters to an end or edge, 2.2 between holes; the designer decides."
 DRILLING_SAFETY = (
     "Clamp the part to drill it, never hold it by hand; no gloves, loose sleeves or loose hair near the drill; protect "
     "your eyes. Local codes and the drill's maker come first."
@@ -141,12 +136,12 @@ def _looks(part: Part, how: Printing) -> Iterable[str]:
     section, side = part.section, "left" if part.opposite_hand else "right"
     if is_angle(section):
         longer = ", the longer one," if section.family is Family.UA else ""
-        yield f"Looking from end A: leg 1{longer} on top, the heel at the {side}, leg 2 hanging down."
+        yield f"From end A: leg 1{longer} on top, heel {side}."
     elif section.family is Family.CHANNEL:
-        yield f"Looking from end A: flanges are faces 1 and 3, the web is face 2, at the {side}."
+        yield f"From end A: flanges are faces 1 and 3, the web is face 2, {side}."
     elif face_width(section, 1) != face_width(section, 2):
         widths = [f"{length_text(face_width(section, face), how)}" for face in (1, 2)]
-        yield f"Faces 1 and 3 are {widths[0]} across, faces 2 and 4 {widths[1]}."
+        yield f"Face 1 is {widths[0]} across{f', face 2 is {widths[1]}' if is_open(section) else ''}."
     if part.opposite_hand and is_open(section):
         yield "OPPOSITE HAND: drawn as a mirror shows the part drawn on the plan."
     elif part.opposite_hand:

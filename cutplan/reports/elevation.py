@@ -17,11 +17,11 @@ from cutplan.model import Part
 from cutplan.model.faces import face_width, face_word, is_angle, outline
 from cutplan.model.holes import Wall
 from cutplan.reports.lettering import POINT_MM
-from cutplan.reports.svg import FIGURE_POINTS, Lettering, Placed, Point, Stroke, figures_below
+from cutplan.reports.svg import FIGURE_POINTS, UPRIGHT, Lettering, Placed, Point, Stroke, figures_below
 from cutplan.units import Length, Printing, length_text
 
 _LEFT, _RIGHT = 14.0, 8.0
-_LEAST_WIDEST, _MOST_WIDEST, _LEAST = 7.0, 10.0, 4.0
+_LEAST_WIDEST, _MOST_WIDEST, _LEAST = 7.0, 8.0, 4.0
 """Height on paper of the widest face, at least and at most, and of any face at least. [mm]"""
 _CIRCLE = 24
 _LEAST_RADIUS = 0.7
@@ -47,7 +47,7 @@ def elevation(card: Card, how: Printing, width: float) -> Placed:
         strokes += face_strokes(part, face, walls, (top, bottom), lambda at: _LEFT + at * scale, scale)
         texts += _names(part, face, (top, bottom), _LEFT + part.finished * scale)
         figures = _figures(part, walls, scale, how, width)
-        below = figures_below(figures, width, bottom + 1.4)
+        below = figures_below(figures, width, bottom + UPRIGHT)
         leaders += below.leaders
         texts += below.texts
         top = below.depth + _GAP

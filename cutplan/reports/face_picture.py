@@ -11,7 +11,7 @@ from cutplan.reports.lettering import POINT_MM, text_mm
 from cutplan.reports.svg import Lettering, Placed, Point, Stroke, written
 from cutplan.sections.section import Family
 
-_SIDE, _WALL, _MARGIN = 9.0, 1.3, 4.6
+_SIDE, _WALL, _MARGIN = 8.0, 1.2, 4.0
 """Size of the section on paper, thickness of its walls, room for the numbers around it. [mm]"""
 _POINTS = 9.0
 _NAMES = {1: (0.5, 0.0), 2: (1.0, 0.5), 3: (0.5, 1.0), 4: (0.0, 0.5)}

@@ -15,8 +15,10 @@ from cutplan.reports.lettering import FAMILY, POINT_MM, STRETCH, text_mm
 FIGURE_POINTS = 11.0
 """Size of a running dimension: to be read at arm's length beside the saw."""
 
-_AIR = 1.4
-_LEADER = 3.2
+UPRIGHT = 1.0
+"""How far a leader leads straight down before it may bend. [mm]"""
+_LEADER, _STRAIGHT = 3.2, 0.3
+"""How far a leader reaches that bends, and by how much a text may stand aside before its leader does. [mm]"""
 _LONGEST_LEADER = 22.0
 _ABOVE_LETTER, _BELOW_LETTER = 0.76, 0.24
 """How far letters reach above and below their line, over the size of the font."""
@@ -96,28 +98,30 @@ def figures_below(figures: Sequence[tuple[float, str]], width: float, y: float) 
     """Running dimensions below the bar: in one line where they fit, else turned, in two rows if need be."""
     size = FIGURE_POINTS * POINT_MM
     ticks = [at for at, _ in figures]
-    widths = [text_mm(text, FIGURE_POINTS) + _AIR for _, text in figures]
+    # A digit's width lies between two figures; where one has a space in it, twice that.
+    air = text_mm("0", FIGURE_POINTS) * (2 if any(" " in text for _, text in figures) else 1)
+    widths = [text_mm(text, FIGURE_POINTS) + air for _, text in figures]
     placed = spread(ticks, widths, 0, width)
     if placed is not None and _farthest(placed, ticks) < _LONGEST_LEADER:
-        head = y + _LEADER * 0.8
+        head = y + (_LEADER * 0.8 if _farthest(placed, ticks) > _STRAIGHT else 0)
         line = head + 0.4 + _ABOVE_LETTER * size
         texts = [
-            Lettering(text=text, x=at - (wide - _AIR) / 2, y=line, points=FIGURE_POINTS)
+            Lettering(text=text, x=at - (wide - air) / 2, y=line, points=FIGURE_POINTS)
             for (_, text), at, wide in zip(figures, placed, widths, strict=True)
         ]
         leaders = [
-            Stroke(points=((tick, y - 1.4), (tick, y), (at, head))) for tick, at in zip(ticks, placed, strict=True)
+            Stroke(points=((tick, y - UPRIGHT), (tick, y), (at, head))) for tick, at in zip(ticks, placed, strict=True)
         ]
         return Zone(line + _BELOW_LETTER * size, tuple(texts), tuple(leaders))
     at, rows = _turned_rows(ticks, _pitch(FIGURE_POINTS), width)
-    deep = max(widths) - _AIR + 0.6
+    deep = max(widths) - air + 0.6
     head = y + _LEADER
     texts, leaders = [], []
     for i, ((tick, text), centre) in enumerate(zip(figures, at, strict=True)):
         start = head + deep * (i % rows)
         foot = start + 0.4 + text_mm(text, FIGURE_POINTS)
         texts.append(_turned(text, centre, foot, FIGURE_POINTS))
-        leaders.append(Stroke(points=((tick, y - 1.4), (tick, y), (centre, head), (centre, start))))
+        leaders.append(Stroke(points=((tick, y - UPRIGHT), (tick, y), (centre, head), (centre, start))))
     return Zone(head + deep * rows + 0.4, tuple(texts), tuple(leaders))
 
 

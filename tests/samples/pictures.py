@@ -39,7 +39,7 @@ def page_and_bar() -> tuple[Image.Image, Image.Image]:
     first = sheet["groups"][0] | {"blocks": sheet["groups"][0]["blocks"][:1]}
     alone = sheet | {"groups": [first], "lines": [], "safety": [], "recut": None}
     bar = _picture(press.pictures("plan", {**data, "sheets": [alone]}, 110)[0])
-    top, bottom = round(bar.height * 0.115), round(bar.height * 0.27)
+    top, bottom = round(bar.height * 0.1), round(bar.height * 0.255)
     return page, bar.crop((0, top, bar.width, bottom))
 
 

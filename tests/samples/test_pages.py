@@ -32,6 +32,7 @@ ON_PAPER = pytest.mark.parametrize(
         ("garden-trailer.csv", "A4"),
         ("market-stand/market-stand.csv", "Letter"),
         ("tool-stand.csv", "Letter"),
+        ("garden-trailer.csv", "Letter"),
     ),
 )
 EDGE = 14.2
@@ -105,10 +106,10 @@ def test_no_letter_is_smaller_than_8_points(sample: str, paper: str) -> None:
 
 # What a day at the saw may take of paper: our own limits.
 MOST_PAGES = {
-    "garden-trailer.csv": {"A4": 7, "Letter": 8},
-    "potting-benches.xlsx": {"A4": 8, "Letter": 8},
+    "garden-trailer.csv": {"A4": 7, "Letter": 7},
+    "potting-benches.xlsx": {"A4": 6, "Letter": 6},
     "tool-stand.csv": {"A4": 4, "Letter": 4},
-    "market-stand/market-stand.csv": {"A4": 9, "Letter": 9},
+    "market-stand/market-stand.csv": {"A4": 7, "Letter": 8},
 }
 LEAST_FULL = 2 / 3
 TOP, BOTTOM = 17 * 72 / 25.4, 7.5 * 72 / 25.4

@@ -26,7 +26,7 @@ def parts_sheet(rows: Rows) -> dict[str, Any]:
         Column("mark", 34, snug=True),
         Column("section"),
         Column(f"length, {how.unit}", 26, "right", snug=True),
-        Column("ends A\N{NO-BREAK SPACE}|\N{NO-BREAK SPACE}B", 24, snug=True),
+        Column("ends\N{NO-BREAK SPACE}A\N{NO-BREAK SPACE}|\N{NO-BREAK SPACE}B", 24, snug=True),
         Column(f"{how.mass_unit} each", 16, "right", snug=True),
         Column("count", 14, "right", snug=True),
         Column("there", 45, snug=True),

@@ -147,7 +147,7 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
     columns = (
         Column("section"),
         Column("parts", 26, "right", snug=True),
-        Column("length of parts", 26, "right", snug=True),
+        Column("length of parts", 34, "right", snug=True),
         Column(f"parts, {how.mass_unit}", 26, "right", snug=True),
         Column("lengths to buy", 26, "right", snug=True),
         Column(f"to buy, {how.mass_unit}", 26, "right", snug=True),
@@ -174,7 +174,7 @@ def cost_sheet(rows: Rows) -> dict[str, Any]:
             f"of those kept, {money_text(money.offcuts_kept_value)}."
         )
     parts = [
-        Part(title="By section", columns=columns, rows=table, looked_up=True),
+        Part(columns=columns, rows=table, looked_up=True),
         _by_assembly(rows),
     ]
     return sheet("Mass and cost", [" ".join((*lines, "Masses follow from nominal sizes."))], parts)
@@ -202,7 +202,7 @@ def _by_assembly(rows: Rows) -> Part:
         row: list[Cell] = [name, str(total.pieces), stock_text(total.part_length, how)]
         row += [of_lengths, str(total.others), money_text(total.others_money)] if others else []
         table.append([*row, mass_figure(total.part_mass + total.others_mass, how), whole])
-    return Part(title="By assembly", columns=columns, rows=table, looked_up=True)
+    return Part(columns=columns, rows=table, looked_up=True)
 
 
 def _sums(total: SectionTotal | Totals, how: Printing) -> list[str]:

@@ -27,7 +27,7 @@ them and a box to tick. [mm, pt]"""
 _MARK_MM, _MARK_SIZES = 43.0, (13, 11, 9.5, 8)
 _LENGTH_MM, _LENGTH_SIZES = 29.0, (17, 15, 13, 11)
 """Room for a mark, for a number of parts with their length, and the sizes either is tried in. [mm, pt]"""
-_TITLE_POINTS, _FACT_POINTS, _TITLE_AIR = 12, 10, 19.0
+_TITLE_POINTS, _FACT_POINTS, _CAUTION_POINTS, _TITLE_AIR, _FACT_AIR = 12, 10, 9, 19.0, 11.0
 """Sizes in the heading of a bar, and the air between what stands there. [pt, mm]"""
 _OUTLINE = (11.0, 3.6)
 """Width and height of the outline of a mitred part. [mm]"""
@@ -51,9 +51,9 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
             "SET: set the stop to the length, or the saw to the angle from square; without it both stay. The long "
             "point of a mitred end goes to the stop. Figures from START, the heavy line at the left, reach to the far "
             "end of a part, kerfs included.",
-            "Drawing to scale in length: black is end trim, hatched is kept, crossed is scrap, grey falls out; marks "
-            "at the upper edge are holes, dashes below are where the vice must hold. It holds "
-            "the bar, and the part falls off it, but where a line says: hold the part.",
+            "Drawing to scale in length: black is end trim, hatched kept, crossed scrap, grey falls out; marks "
+            "at the upper edge are holes, dashes below where the vice must hold. It holds "
+            "the bar, and the part falls off, but where a line says: hold the part.",
             *(printable(text) for text in changing_the_cut(rows.assumptions)),
         ],
         "groups": [
@@ -72,8 +72,11 @@ def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[
     title = bars_text(block)
     source = printable(", ".join(text for text in (block.source, block.grade, block.counted) if text))
     facts = [block.start, f"{mass_text(block.mass, how)}{' each' if many else ''}", _left(block, how)]
-    wide = text_mm(title, _TITLE_POINTS, bold=True) + text_mm(source, _FACT_POINTS)
-    wide += sum(text_mm(fact, _FACT_POINTS, bold=True) for fact in (*facts, ", HEAVY" if block.heavy else ""))
+    cautions = _cautions(block, rows, told)
+    heading = text_mm(title, _TITLE_POINTS, bold=True) + text_mm(source, _FACT_POINTS)
+    wide = sum(text_mm(fact, _FACT_POINTS, bold=True) for fact in (*facts, ", HEAVY" if block.heavy else ""))
+    in_one_line = heading + wide + _TITLE_AIR <= width
+    caution = text_mm(" ".join(cautions), _CAUTION_POINTS, bold=True)
     return {
         "bars": [str(number) for number in block.bars[: extent.MOST_TALLIED]],
         "more-bars": max(0, len(block.bars) - extent.MOST_TALLIED),
@@ -81,11 +84,12 @@ def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[
         "source": source,
         "start": facts[0],
         "weight": facts[1],
-        "in-one-line": wide + _TITLE_AIR <= width,
+        "in-one-line": in_one_line,
+        "beside": not in_one_line and caution + wide + _FACT_AIR <= width,
         "heavy": block.heavy,
         "svg": bar_svg(block.drawing, width, keep_widths=keep_widths),
         "words": block.drawing.words,
-        "cautions": _cautions(block, rows, told),
+        "cautions": cautions,
         "steps": [_step(step, how, many) for step in steps],
         "tallies": [{"mark": printable(run.first.mark), "count": len(run.cuts)} for run in runs],
         "left": facts[2],

@@ -99,7 +99,7 @@ def _drills(cards: Sequence[CardRow]) -> Part:
     """Every size once: how many holes, in which parts, which drill."""
     columns = (
         Column("hole", 48, snug=True),
-        Column("holes", 12, "right"),
+        Column("holes", 12, "right", snug=True),
         Column("where: holes x parts"),
         Column("drill", 62, snug=True),
         Column("pilot first", 26, snug=True),
@@ -111,7 +111,9 @@ def _drills(cards: Sequence[CardRow]) -> Part:
     table: list[list[Any]] = []
     for hole, uses in by_size.items():
         row = uses[0][1]
-        where = ", ".join(f"{card.mark} {use.each} x {card.pieces}" for card, use in uses)
+        where = ", ".join(
+            f"{card.mark} {use.each}\N{NO-BREAK SPACE}x\N{NO-BREAK SPACE}{card.pieces}" for card, use in uses
+        )
         drill = row.own or f"{row.metric}; {row.inch}"
         in_all = str(sum(use.in_all for _, use in uses))
         table.append([strong(hole, 10), in_all, lesser(where), lesser(drill), row.pilot])

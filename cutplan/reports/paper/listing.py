@@ -13,6 +13,9 @@ _HEAD_POINTS, _CELL_POINTS = 8, 9.5
 _INSET, _TICK_PITCH, _TALLY = 2.8, 5.3, 24.0
 """Air on both sides of a cell, room of one box to tick, and of a space for strokes. [mm]"""
 
+_LEAST_ROOM = 186.0
+"""Between the margins of the narrower paper. [mm]"""
+
 _LEAST_HALVED, _MOST_HALVED = 4, 40
 """Rows of a table that may stand in two halves: more of them would be long on one page."""
 HALVES_APART, _TWO_LINES = 6.0, 1.7
@@ -102,18 +105,31 @@ def fits_halved(part: Part, width: float) -> bool:
 
 
 def _widths(alike: Sequence[Part]) -> list[float]:
-    return [
-        _width(column, [row[place] for part in alike for row in part.rows])
+    """Widths of the columns: headings in one line where that leaves room for every cell to stand in one."""
+    columns = [
+        (column, max((_cell_mm(row[place]) for part in alike for row in part.rows), default=0.0))
         for place, column in enumerate(alike[0].columns)
     ]
+    widths = [_width(column, cells, lines=1) for column, cells in columns]
+    shared = [cells for column, cells in columns if not column.width]
+    if shared and len(shared) * (max(shared) + _INSET) > _LEAST_ROOM - sum(widths):
+        return [_width(column, cells, lines=2) for column, cells in columns]
+    return widths
 
 
-def _width(column: Column, cells: Sequence[Cell]) -> float:
+def _width(column: Column, cells: float, *, lines: int) -> float:
     if not column.snug:
         return column.width
-    widths = [_cell_mm(cell) for cell in cells]
-    widths += [text_mm(word, _HEAD_POINTS, bold=True) for word in column.head.split(" ")]
-    return min(column.width, math.ceil(max(widths) + _INSET))
+    return min(column.width, math.ceil(max(cells, _head_mm(column.head, lines)) + _INSET))
+
+
+def _head_mm(head: str, lines: int) -> float:
+    """How wide a heading is in so many lines, one or two. [mm]"""
+    words = head.split(" ")
+    ways = [(head, ""), *((" ".join(words[:cut]), " ".join(words[cut:])) for cut in range(1, len(words)))]
+    return min(
+        max(text_mm(line, _HEAD_POINTS, bold=True) for line in way) for way in ways[: len(ways) if lines > 1 else 1]
+    )
 
 
 def _cell_mm(cell: Cell) -> float:
