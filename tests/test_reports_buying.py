@@ -9,6 +9,7 @@ from cutplan.model import OtherLine
 from cutplan.reports.paper.buying import buy_sheet, cost_sheet, fetch_sheet, money_lines
 from cutplan.reports.rows import rows_of
 from cutplan.units import money_text
+from cutplan.words.order_words import orders_of
 from tests import builders
 from tests.hand_plans import hand_plan
 from tests.workbooks import trailer
@@ -29,17 +30,28 @@ def test_what_to_fetch() -> None:
 
 def test_where_to_deliver() -> None:
     job, plan = trailer()
-    lines = buy_sheet(rows_of(job, plan))["lines"]
+    lines = buy_sheet(rows_of(job, plan), "1a2b3c4d")["lines"]
     shop = replace(job.workshop, address="4 Mill Lane, Thistlegate")
     lines.insert(1, "Address for deliveries: 4 Mill Lane, Thistlegate")
-    assert buy_sheet(rows_of(replace(job, workshop=shop), plan))["lines"] == lines
+    assert buy_sheet(rows_of(replace(job, workshop=shop), plan), "1a2b3c4d")["lines"] == lines
+
+
+def test_orders_have_the_numbers_that_are_sent() -> None:
+    """Things that are not cut come behind what is, and give no merchant another place."""
+    job, plan = trailer()
+    things = (OtherLine(row=9, name="hinge", quantity=2, merchant="Dock"),)
+    job = replace(job, others=things)
+    sent = {order.merchant: order.number for order in orders_of(job, plan, "1a2b3c4d")}
+    assert sent == {"Yard": "1a2b3c4d-1", "Far": "1a2b3c4d-2", "Dock": "1a2b3c4d-3"}
+    titles = [part["title"] for part in buy_sheet(rows_of(job, plan), "1a2b3c4d")["parts"]]
+    assert titles[:2] == [f"{name}, order {sent[name]}" for name in ("Yard", "Far")]
 
 
 def test_an_order_per_merchant_with_its_charges() -> None:
-    sheet = buy_sheet(rows_of(*trailer()))
+    sheet = buy_sheet(rows_of(*trailer()), "1a2b3c4d")
     assert sheet["lines"][0] == "Prices in EUR, without tax."
     titles = [part["title"] for part in sheet["parts"]]
-    assert titles == ["Yard", "Far", ""]
+    assert titles == ["Yard, order 1a2b3c4d-1", "Far, order 1a2b3c4d-2", ""]
     assert sheet["parts"][1]["before"] == [
         "Delivered. Longest piece 6 m, 27.0 kg in total; no cuts wanted, whole lengths."
     ]
@@ -76,8 +88,8 @@ def test_the_money_adds_up_to_what_is_paid() -> None:
 
 def test_what_has_no_price_is_said() -> None:
     job = builders.job([builders.part("A", 1, 2500)], [builders.offer("P1", 6000, None, merchant="")])
-    sheet = buy_sheet(rows_of(job, hand_plan(job, ("P1", ["A"]))))
-    assert sheet["parts"][0]["title"] == "No merchant named"
+    sheet = buy_sheet(rows_of(job, hand_plan(job, ("P1", ["A"]))), "1a2b3c4d")
+    assert sheet["parts"][0]["title"] == "No merchant named, order 1a2b3c4d-1"
     assert table(sheet, 0)[0][3:5] == ["no price", "left out"]
     assert table(sheet, 1)[-1] == ["to pay", "not known"]
     assert sheet["parts"][1]["after"][0].startswith("Not in the amounts, because a price is missing: ")
@@ -86,7 +98,7 @@ def test_what_has_no_price_is_said() -> None:
 def test_other_things_are_bought_too() -> None:
     job, plan = trailer()
     hinge = OtherLine(name="hinge", quantity=4, price_each=2_500_000)
-    sheet = buy_sheet(rows_of(replace(job, others=(hinge,)), plan))
+    sheet = buy_sheet(rows_of(replace(job, others=(hinge,)), plan), "1a2b3c4d")
     assert ["tick", "4 x hinge", "10.00"] in table(sheet, 2)
 
 

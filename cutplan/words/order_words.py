@@ -173,7 +173,7 @@ def orders_of(job: Job, plan: Plan, fingerprint: str, *, certificate: str = "") 
         Order(
             job=job.name,
             plan=fingerprint,
-            number=f"{fingerprint}-{place}",
+            number=order_number(fingerprint, place),
             day="",
             workshop=job.workshop,
             terms=job.workshop.merchant(merchant),
@@ -189,6 +189,11 @@ def orders_of(job: Job, plan: Plan, fingerprint: str, *, certificate: str = "") 
         )
         for place, merchant in enumerate(dict.fromkeys((*totals, *others)), 1)
     )
+
+
+def order_number(fingerprint: str, place: int) -> str:
+    """How an order that is given no number of its own is numbered: after the plan, by its merchant's place in it."""
+    return f"{fingerprint}-{place}"
 
 
 def in_no_order(job: Job) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from cutplan.reports.rows import OrderRow, Rows
 from cutplan.units import Money, Printing, length_text, mass_figure, mass_text, money_text, stock_text
 from cutplan.words.buying_words import TO_PAY, all_charge_lines, carry_cuts_text, comes_text, cuts_text, tax_lines
 from cutplan.words.naming import names_text, percent_text
+from cutplan.words.order_words import order_number
 
 LEFT_OUT = "left out"
 
@@ -46,14 +47,20 @@ def fetch_sheet(rows: Rows) -> dict[str, Any]:
     return sheet("Fetch from the rack", lines, [Part(columns=columns, rows=table)])
 
 
-def buy_sheet(rows: Rows) -> dict[str, Any]:
-    """What to order from whom, what it costs, and room for what was received."""
+def buy_sheet(rows: Rows, fingerprint: str) -> dict[str, Any]:
+    """What to order from whom, what it costs, and room for what was received.
+
+    ``fingerprint`` is that of the plan, after which orders are numbered.
+    """
     shop = rows.workshop
     tax = "without tax" if not shop.prices_include_tax else "with tax in them"
     lines = [f"Prices in {shop.currency}, {tax}." if shop.tax_millionths else f"Prices in {shop.currency}."]
     lines += [f"Address for deliveries: {shop.address}"] if shop.address else []
     lines += rows.forgone
-    parts = [_merchant(rows, order, ordered) for order, ordered in zip(rows.totals.orders, rows.orders, strict=True)]
+    parts = [
+        _merchant(rows, order, ordered, order_number(fingerprint, place))
+        for place, (order, ordered) in enumerate(zip(rows.totals.orders, rows.orders, strict=True), 1)
+    ]
     if rows.others:
         columns = (Column("ordered", 15), Column("what"), Column("amount", 26, "right"))
         table: list[list[Cell]] = [
@@ -65,7 +72,7 @@ def buy_sheet(rows: Rows) -> dict[str, Any]:
     return sheet("Buy", lines, parts)
 
 
-def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> Part:
+def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow], number: str) -> Part:
     how = rows.workshop.printing
     terms = rows.workshop.merchant(order.merchant)
     carried = comes_text(order, terms, rows.workshop.currency)
@@ -107,7 +114,7 @@ def _merchant(rows: Rows, order: MerchantOrder, ordered: Sequence[OrderRow]) -> 
         total = [strong("Total"), strong(mass_figure(order.mass, how)), "", strong(money_text(order.money))]
         table.append(["", *total, *nothing])
     return Part(
-        title=order.merchant or "No merchant named",
+        title=f"{order.merchant or 'No merchant named'}, order {number}",
         columns=columns,
         rows=table,
         before=[f"{carried}. Longest piece {longest}, {mass_text(order.mass, how)} in total; {cuts}.{within}"],

@@ -63,7 +63,7 @@ def _sheets(rows: Rows, fingerprint: str, width: float, keep_widths: bool) -> li
     """The sheets in the order of the day, each with its place in it."""
     sheets = [
         front.front_sheet(rows, fingerprint),
-        *([buying.buy_sheet(rows)] if rows.orders or rows.others else []),
+        *([buying.buy_sheet(rows, fingerprint)] if rows.orders or rows.others else []),
         *([buying.fetch_sheet(rows)] if rows.fetch else []),
         cut_sheets.cut_sheet(rows, width, keep_widths=keep_widths),
         *([drill_sheets.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
