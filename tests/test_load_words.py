@@ -59,8 +59,8 @@ def test_pieces_are_those_that_are_brought_home() -> None:
     ]
     assert loads_text([load]).splitlines() == [
         "To fetch from Yard",
-        "  2 x 3092 mm SHS 40x40x3, 9.3 kg each",
-        "  2 x 2905 mm SHS 40x40x3, 8.7 kg each",
+        "  2 x 3092 mm SHS 40x40x3, 9.3 kg each, bars 3, 4",
+        "  2 x 2905 mm SHS 40x40x3, 8.7 kg each, bars 1, 2",
         "  4 pieces, 36.0 kg in total: 2 trips of at most 30.0 kg.",
         "  Trip 1, 27.3 kg of 30.0 kg: 2 x 3092 mm SHS 40x40x3, 1 x 2905 mm SHS 40x40x3",
         "  Trip 2, 8.7 kg of 30.0 kg: 1 x 2905 mm SHS 40x40x3",
@@ -120,7 +120,7 @@ def test_only_what_is_fetched_is_listed_whole() -> None:
     (load,) = loads_of(*trailer())
     assert loads_text([load]).splitlines()[:4] == [
         "To fetch from Yard",
-        "  1 x 6.5 m -box (SHS 40x40x3), 19.5 kg each",
+        "  1 x 6.5 m -box (SHS 40x40x3), 19.5 kg each, bar 1",
         "  1 piece, 19.5 kg in total; no payload is said.",
         "  Longest piece 6.5 m; no longest carry is said.",
     ]
@@ -147,3 +147,27 @@ def test_what_is_fetched_of_one_who_delivers_is_on_it(delivery: int, fetched: bo
         [builders.part("A", 1, 2900)], [builders.offer("P", 3000, 30)], merchants=[yard], longest_carry=3000
     )
     assert [load.merchant for load in loads_of(made, plan_job(made))] == ["Yard"] * fetched
+
+
+def test_every_bar_of_a_merchant_is_one_of_the_pieces() -> None:
+    """Two merchants sell the same length, so that a number alone does not tell from whom its bar is."""
+    yard, dock = Merchant(name="Yard", cuts_to_carry=True), Merchant(name="Dock")
+    job = builders.job(
+        [builders.part("A", 4, 2900), builders.part("B", 3, 1400, section=builders.square_tube(50))],
+        [
+            builders.offer("P", 6000, 30),
+            builders.offer("Q", 3000, 9, merchant="Dock", section=builders.square_tube(50)),
+            builders.offer("R", 3000, 99, merchant="Dock"),
+        ],
+        merchants=[yard, dock],
+        longest_carry=3200,
+    )
+    plan = plan_job(job)
+    loads = {load.merchant: load for load in loads_of(job, plan)}
+    assert {name: sum((piece.bars for piece in load.pieces), ()) for name, load in loads.items()} == {
+        "Yard": (3, 4, 1, 2),
+        "Dock": (5, 6),
+    }
+    lengths = {bar.number: bar.length for bar in plan.bars}
+    for piece in loads["Yard"].pieces:
+        assert [lengths[bar] for bar in piece.bars] == [piece.length - mm(5)] * piece.count

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from cutplan.model import Job, Plan, Workshop, as_brought
 from cutplan.model.order_totals import MerchantOrder
+from cutplan.model.plan import SourceKind
 from cutplan.model.totals import totals_of
 from cutplan.units import Length, Mass, Printing, counted, kg_text, length_text, mass_text, mm_text, stock_text
 from cutplan.words import naming
@@ -30,13 +31,14 @@ CAUTIONS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadPiece:
-    """So many pieces that are alike. [nm, mg]"""
+    """So many pieces that are alike, and the numbers of the bars that they are at the saw. [nm, mg]"""
 
     name: str
     kind: str
     length: Length
     count: int
     mass_each: Mass
+    bars: tuple[int, ...] = ()
 
     @property
     def mass(self) -> Mass:
@@ -91,11 +93,24 @@ def loads_of(job: Job, plan: Plan) -> tuple[Load, ...]:
     names = naming.section_names(job)
     shop = as_brought(job, plan).workshop
     fetched = (order for order in totals_of(job, plan).orders if not shop.merchant(order.merchant).delivers)
-    return tuple(_load(order, job.workshop, names) for order in fetched)
+    numbers: dict[tuple[str, Length], list[int]] = defaultdict(list)
+    whole = {offer.id: offer.length for offer in job.offers}
+    for bar in plan.bars:
+        if bar.kind is SourceKind.BOUGHT:
+            piece = bar.piece_of
+            length = piece.ordered[piece.number - 1] if piece else whole[bar.source]
+            numbers[bar.source, length].append(bar.number)
+    return tuple(_load(order, job.workshop, names, numbers) for order in fetched)
 
 
-def _load(order: MerchantOrder, workshop: Workshop, names: dict[str, str]) -> Load:
+def _load(
+    order: MerchantOrder,
+    workshop: Workshop,
+    names: dict[str, str],
+    numbers: Mapping[tuple[str, Length], Sequence[int]],
+) -> Load:
     counts: Counter[tuple[str, str, Length, Mass]] = Counter()
+    bars: dict[tuple[str, str, Length, Mass], set[int]] = defaultdict(set)
     for line in order.lines:
         pieces: Counter[tuple[Length, ...]] = Counter(
             {(line.length,): line.count - sum(cut.count for cut in line.cut_to_carry)}
@@ -104,9 +119,18 @@ def _load(order: MerchantOrder, workshop: Workshop, names: dict[str, str]) -> Lo
         kind = naming.section_words("", line.section.standard, naming.grade_text(line.grade, ""), line.finish)
         for lengths, count in pieces.items():
             for length in lengths:
-                counts[names[line.section.key], kind, length, line.section.mass_of(length)] += count
+                alike = names[line.section.key], kind, length, line.section.mass_of(length)
+                counts[alike] += count
+                bars[alike].update(numbers.get((line.offer, length), ()))
     listed = [
-        LoadPiece(name=name, kind=kind, length=length, count=count, mass_each=mass)
+        LoadPiece(
+            name=name,
+            kind=kind,
+            length=length,
+            count=count,
+            mass_each=mass,
+            bars=tuple(sorted(bars[name, kind, length, mass])),
+        )
         for (name, kind, length, mass), count in counts.items()
         if count
     ]
@@ -216,6 +240,11 @@ def piece_text(piece: LoadPiece, how: Printing) -> str:
     return f"{stock_text(piece.length, how) if whole else length_text(piece.length, how)} {piece.name}"
 
 
+def bars_text(piece: LoadPiece) -> str:
+    """Which bars pieces are at the saw, to be written on them: ``bar 3``, ``bars 4 to 6``."""
+    return f"{'bar' if len(piece.bars) == 1 else 'bars'} {naming.numbers_text(piece.bars)}"
+
+
 def trip_line(load: Load, number: int) -> str:
     """What goes with one trip, from 1: ``Trip 1, 740.2 kg of 750.0 kg: 3 x 6 m SHS 40x40x3``."""
     how, trip = load.workshop.printing, load.trips[number - 1]
@@ -239,7 +268,8 @@ def loads_text(loads: Sequence[Load]) -> str:
         how = load.workshop.printing
         lines.append(f"To fetch from {load.merchant}" if load.merchant else "To fetch")
         for piece in load.pieces:
-            lines.append(f"  {piece.count} x {piece_text(piece, how)}, {mass_text(piece.mass_each, how)} each")
+            each = f"{mass_text(piece.mass_each, how)} each"
+            lines.append(f"  {piece.count} x {piece_text(piece, how)}, {each}, {bars_text(piece)}")
         lines += [f"  {line}" for line in (payload_line(load), *trip_lines(load), *heavy_lines(load), carry_line(load))]
     return "\n".join([*lines, *CAUTIONS] if lines else ["Nothing to fetch: all is delivered or on the rack."])
 
@@ -261,6 +291,7 @@ def load_values(load: Load) -> dict[str, Any]:
                 "kind": piece.kind,
                 "length_mm": mm_text(piece.length),
                 "mass_kg_each": kg_text(piece.mass_each, 3),
+                "bars": list(piece.bars),
             }
             for piece in load.pieces
         ],

@@ -12,6 +12,7 @@ from cutplan.reports.paper.plan_pdf import TYPESET
 from cutplan.reports.paper.press import pdf
 from cutplan.units import length_text, mass_figure, mass_text
 from cutplan.words.load_words import CAUTIONS, Load, carry_line, heavy_lines, payload_line, trip_lines
+from cutplan.words.naming import numbers_text
 
 
 def load_pdf(loads: Sequence[Load], workshop: Workshop, job: str, fingerprint: str) -> bytes:
@@ -31,7 +32,11 @@ def load_pdf(loads: Sequence[Load], workshop: Workshop, job: str, fingerprint: s
 def load_sheet(loads: Sequence[Load]) -> dict[str, Any]:
     """The list as the data of its sheet."""
     parts = [_merchant(load) for load in loads]
-    return sheet("Load list", ["Heaviest first."], [*parts, Part(title="On the road", before=list(CAUTIONS))])
+    return sheet(
+        "Load list",
+        ["Heaviest first. Write the bar's number on each piece: it is the one to be cut by."],
+        [*parts, Part(title="On the road", before=list(CAUTIONS))],
+    )
 
 
 def _merchant(load: Load) -> Part:
@@ -42,6 +47,7 @@ def _merchant(load: Load) -> Part:
         Column(f"length, {how.unit}", 26, "right", snug=True),
         Column("section"),
         Column("standard, grade, finish"),
+        Column("bar", 24, "right"),
         Column(f"{how.mass_unit} each", 22, "right", snug=True),
         Column(how.mass_unit, 22, "right", snug=True),
     )
@@ -52,6 +58,7 @@ def _merchant(load: Load) -> Part:
             strong(length_text(piece.length, how, with_unit=False), 12),
             strong(piece.name),
             piece.kind,
+            numbers_text(piece.bars),
             mass_figure(piece.mass_each, how),
             mass_figure(piece.mass, how),
         ]
@@ -59,6 +66,6 @@ def _merchant(load: Load) -> Part:
     ]
     if len(load.pieces) > 1:
         total = mass_text(load.mass, how).removesuffix(f" {how.mass_unit}")
-        table.append(["", "", "", strong("Total"), "", "", strong(total)])
+        table.append(["", "", "", strong("Total"), "", "", "", strong(total)])
     after = [payload_line(load), *trip_lines(load), *heavy_lines(load), carry_line(load)]
     return Part(title=load.merchant or "No merchant named", columns=columns, rows=table, after=after)
