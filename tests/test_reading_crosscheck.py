@@ -54,6 +54,20 @@ def test_a_delivered_bar_may_be_longer_than_the_carry(tmp_path: Path) -> None:
 CARRY = '[carry]\nlongest = "5 m"\n'
 
 
+def test_parts_longer_than_what_is_carried_are_one_problem_for_all_sections(tmp_path: Path) -> None:
+    """Short bars are carried and give 980 mm; of each section the parts of 1000 and 1100 need the long one."""
+    sections = (SHS, "FL 50x6", "RD 12")
+    rows = (H, *((1, section, length, "") for section in sections for length in (900, 1000, 1100)))
+    prices = (PH, *(("Yard", section, length, 30, "each") for section in sections for length in (6000, 1000)))
+    found = refusal(tmp_path, rows, prices=prices, workshop=CARRY)
+    assert found.splitlines() == [
+        'parts.csv, row 3, column C "Length": found longer than any bar that can be carried gives: P2 of 1000 mm, P3 of '
+        "1100 mm, P5 of 1000 mm and 3 more, here and in 5 more rows.",
+        "Accepted: parts that a bar within the longest carry, 5000 mm, gives.",
+        "hint: bars long enough for them are longer than the longest carry, 5000 mm: a merchant has to deliver them",
+    ]
+
+
 def test_nothing_within_the_carry_is_one_problem_for_all_sections(tmp_path: Path) -> None:
     rows = (H, *((1, section, length, "") for section in (SHS, "FL 50x6") for length in (100, 200, 300)))
     prices = (PH, *(("Yard", section, 6000, *SIX[1][3:]) for section in (SHS, "FL 50x6")))

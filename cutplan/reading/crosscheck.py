@@ -96,8 +96,8 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
             unserved[key, line.part.grade].append(line)
     if too_long:
         _nothing_carried(parts, list(too_long.values()), workshop, findings)
-    for lines, bar in beyond_carry.values():
-        _longer_than_carried(parts, lines, bar, workshop, findings)
+    if beyond_carry:
+        _longer_than_carried(parts, list(beyond_carry.values()), workshop, findings)
     for lines in unserved.values():
         _nothing_serves(parts, lines, by_designation, findings)
 
@@ -173,22 +173,27 @@ def _check_length(
 
 
 def _longer_than_carried(
-    parts: PartsRead, lines: list[PartLine], bar: Bar, workshop: Workshop, findings: Findings
+    parts: PartsRead, materials: list[tuple[list[PartLine], Bar]], workshop: Workshop, findings: Findings
 ) -> None:
-    """One problem for all rows of a material whose parts only such bars are long enough for as cannot be carried.
+    """One problem for all rows whose parts only such bars are long enough for as cannot be carried.
 
-    It stands at the first; ``bar`` is long enough for that.
+    It stands at the first; the bar beside the rows of a material is long enough for the first of them.
     """
     assert parts.table is not None
+    lines = [line for of_one, _ in materials for line in of_one]
     part, how = lines[0].part, workshop.printing
+    carry = length_text(workshop.carry, how)
+    one = materials[0][1].title
     lengths = [f"{line.part.mark} of {length_text(line.part.length, how)}" for line in lines[:3]]
     named = ", ".join(lengths) + (f" and {len(lines) - 3} more" if len(lines) > 3 else "")
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Length"),
         f"longer than any bar that can be carried gives: {named}{_and_more(lines)}",
-        f"parts that a bar within the longest carry, {length_text(workshop.carry, how)}, gives",
-        f"{bar.title} is longer than the longest carry, {length_text(workshop.carry, how)}",
+        f"parts that a bar within the longest carry, {carry}, gives",
+        f"{one} is longer than the longest carry, {carry}"
+        if len(materials) == 1
+        else f"bars long enough for them are longer than the longest carry, {carry}: a merchant has to deliver them",
         code="part.too_long",
     )
 
