@@ -54,6 +54,31 @@ def test_what_a_carry_costs_and_what_fetching_saves() -> None:
     ]
 
 
+def test_a_second_kind_of_length_for_next_time(tmp_path: Path) -> None:
+    """By hand: four of 2.4 m are two to a length of 6 m at 30.00, or to one of 5 m at 23.00, of which three can be had.
+
+    60.00 beside 46.00; with one of 5 m alone 23.00 and 30.00. A bar loses 10 mm at START and two kerfs of 2.5: of 6 m
+    1185 mm are left at 5.00 a metre, of 5 m 185 mm at 4.60, each twice: 11.85 and 1.702.
+    """
+    (tmp_path / "list.csv").write_text("Mark,Quantity,Section,Length\nA,4,SHS 40x40x3,2400\n")
+    head = "Merchant,Section,Length,Price,Per,Available\n"
+    (tmp_path / "prices.csv").write_text(head + "Yard,SHS 40x40x3,6 m,30,each,\n")
+    job = actions.read_job(tmp_path / "list.csv", prices=tmp_path / "prices.csv")
+    found = {}
+    for available in (3, 1):
+        (tmp_path / "five.csv").write_text(f"{head}Yard,SHS 40x40x3,5 m,23,each,{available}\n")
+        rows = actions.compare(job, also=tmp_path / "five.csv")
+        found[available] = [row.money and row.money // CURRENCY for row in rows]
+    assert found == {3: [60, 46], 1: [60, 53]}
+    (tmp_path / "five.csv").write_text(f"{head}Yard,SHS 40x40x3,5 m,23,each,3\n")
+    lines = actions.comparison(job, actions.compare(job, also=tmp_path / "five.csv"), by_section=True).splitlines()
+    title = "  SHS 40x40x3 to EN 10219-2, any grade, black"
+    assert [line for line in lines if line.startswith(title)] == [
+        f"{title}: 2 x 6 m; what is left of them adds 11.85",
+        f"{title}: 2 x 5 m and 1 unused; what is left of them adds 1.70",
+    ]
+
+
 def test_all_that_cannot_be_understood_is_told_at_once(small_job: Job) -> None:
     shop = small_job.workshop
     apart = replace(small_job, workshop=replace(shop, saw=replace(shop.saw, share_mitres=False)))

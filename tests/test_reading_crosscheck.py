@@ -61,8 +61,8 @@ def test_parts_longer_than_what_is_carried_are_one_problem_for_all_sections(tmp_
     prices = (PH, *(("Yard", section, length, 30, "each") for section in sections for length in (6000, 1000)))
     found = refusal(tmp_path, rows, prices=prices, workshop=CARRY)
     assert found.splitlines() == [
-        'parts.csv, row 3, column C "Length": found longer than any bar that can be carried gives: P2 of 1000 mm, P3 of '
-        "1100 mm, P5 of 1000 mm and 3 more, here and in 5 more rows.",
+        'parts.csv, row 3, column C "Length": found longer than any bar that can be carried gives: P2 of 1000 mm, P3 '
+        "of 1100 mm, P5 of 1000 mm and 3 more, here and in 5 more rows.",
         "Accepted: parts that a bar within the longest carry, 5000 mm, gives.",
         "hint: bars long enough for them are longer than the longest carry, 5000 mm: a merchant has to deliver them",
     ]

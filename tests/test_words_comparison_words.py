@@ -5,6 +5,7 @@ from dataclasses import replace
 from cutplan.model import Job, Plan, Status
 from cutplan.planning import plan_job
 from cutplan.words.comparison_words import (
+    PROVEN,
     cells_of,
     compared,
     comparison_document,
@@ -27,7 +28,11 @@ def test_the_difference_of_two_proven_plans_is_one_figure() -> None:
     # Two bars of 6 m at 3 kg/m: 36 kg; three parts of 2.9 m leave 3.3 m, of which 3.1 m in one piece is kept.
     assert (rows[1].money, rows[1].least, rows[1].most) == (70_000_000, 10_000_000, 10_000_000)
     lines = comparison_text(job, rows, 80).splitlines()
-    assert lines[0] == "tiny: what each change would cost or save"
+    assert lines[:3] == [
+        "tiny: what each change would cost or save",
+        "  amounts in EUR, with deliveries, cuts, own work and offcuts used, without tax",
+        "  every plan is proven the cheapest",
+    ]
     assert lines[-1].split() == ["dear", "steel", "70.00", "+10.00", "36.0", "0.6", "1"]
     assert all(len(line) <= 80 for line in lines)
 
@@ -41,6 +46,16 @@ def test_what_is_not_proven_widens_the_difference() -> None:
     assert "see below" in text
     assert "difference between -5.00 and +0.00: not both plans are proven" in text
     assert "stopped by: time limit" in text
+    assert PROVEN not in text
+
+
+def test_trips_are_named_where_they_cost_something() -> None:
+    job, base = planned(30)
+    driven = replace(job, workshop=replace(job.workshop, trip_cost=1))
+    text = comparison_text(driven, [compared("as it is", [(job, base)], base)], 80)
+    assert text.splitlines()[1] == (
+        "  amounts in EUR, with deliveries, trips, cuts, own work and offcuts used, without tax"
+    )
 
 
 def test_no_plan_says_why() -> None:

@@ -12,7 +12,7 @@ from cutplan.model.totals import totals_of
 from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
 from cutplan.words.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 
-MONEY = "deliveries, cuts, own work and offcuts used, without tax"
+PROVEN = "every plan is proven the cheapest"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +111,13 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_sectio
     """
     how = job.workshop.printing
     names = max(24, min(34, width - 56))
-    lines = [f"{job.name}: what each change would cost or save", f"  amounts in {job.workshop.currency}, with {MONEY}"]
+    counted = f"deliveries, {'trips, ' * bool(job.workshop.trip_cost)}cuts, own work and offcuts used, without tax"
+    lines = [
+        f"{job.name}: what each change would cost or save",
+        f"  amounts in {job.workshop.currency}, with {counted}",
+    ]
+    if all(row.status not in (None, Status.NOT_PROVEN) for row in rows if row.money is not None):
+        lines.append(f"  {PROVEN}{' as bars are dealt to the saws' * any(row.as_dealt for row in rows)}")
     bought, scrap = f"to buy {how.mass_unit}", f"scrap {how.mass_unit}"
     lines.append(f"{'':<{names}}{'amount':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
     for row in rows:
