@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from cutplan import actions
@@ -12,6 +13,8 @@ from cutplan.web.guard import MOST_BYTES
 from tests.attacks.test_workbooks import ATTACKS
 from tests.benches import browser, words
 from tests.commands import run
+from tests.input_files import write_xlsx
+from tests.test_writing_append import with_values
 
 pytestmark = pytest.mark.usefixtures("parts")
 BAD = "Mark\tQuantity\tSection\tLength\nG1\t2\tSHS 40x40x3\t12OO\n"
@@ -25,7 +28,7 @@ def test_pasted_rows_are_mended_cell_by_cell_and_read_by_the_command() -> None:
         assert page.text.count('aria-invalid="true"') == 1
         seen = page.text.split('name="seen" value="')[1].split('"')[0]
         checked = at.post("/job/gate.csv/list", data={"what": "check", "c1-3": "1200"}).json()
-        assert checked == {"found": [], "drawn": {}}
+        assert checked == {"found": [], "told": "Nothing is wrong with it.", "drawn": {}}
         assert "12OO" in Path("gate.csv").read_text(), "asking changes nothing"
         page = at.post("/job/gate.csv/list", data={"seen": seen, "c1-3": "1200", "c2-0": "G2"})
         assert "aria-invalid" in page.text, "the new row lacks its other cells"
@@ -112,3 +115,83 @@ def test_a_part_is_drawn_beside_its_row_also_where_other_rows_are_wrong() -> Non
         assert "cut A 30°" in told["3"]
         told = at.post("/job/gate.csv/list", data={"what": "check", "c3-3": "40", "c2-3": "900"}).json()["found"]
     assert any("50" in one["found"] for one in told), "the hole is no longer on the part"
+
+
+ROWS = (("Mark", "Quantity", "Section", "Length", "Cut A"), ("A", 2, "SHS 40x40x3", "12OO", 45))
+
+
+def seen_in(page: str) -> str:
+    return page.split('name="seen" value="')[1].split('"')[0]
+
+
+def test_a_workbook_is_mended_cell_by_cell_and_keeps_what_the_page_does_not_show(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=ROWS, Notes=(("kept", 7),))
+    content = path.read_bytes()
+    path.unlink()
+    with browser() as at:
+        page = at.post("/new", data={"name": ""}, files={"file": ("gate.xlsx", content)})
+        assert page.url.path == "/job/gate.xlsx/list"
+        assert 'name="c1-3" value="12OO"' in page.text
+        assert page.text.count('aria-invalid="true"') == 1
+        address = "/job/gate.xlsx/list?sheet=Parts"
+        asked = at.post(address, data={"what": "check", "c1-3": "1200"}).json()
+        assert asked["found"] == []
+        assert "<svg" in asked["drawn"]["1"]
+        assert Path("gate.xlsx").read_bytes() == content, "asking changes nothing"
+        more = {"c2-0": "B", "c2-1": "1", "c2-2": "SHS 40x40x3", "c2-3": "900"}
+        page = at.post(address, data={"seen": seen_in(page.text), "c1-3": "1200", **more})
+        assert "Nothing is wrong with it." in words(page.text)
+        again = at.post(address, data={"seen": "0" * 64, "c1-3": "700"})
+        assert again.status_code == 409, "it is another file by now"
+        assert 'value="700"' in again.text
+    assert [(part.mark, part.typed_length) for part in actions.read_job("gate.xlsx").parts] == [
+        ("A", "1200"),
+        ("B", "900"),
+    ]
+    book = openpyxl.load_workbook("gate.xlsx")
+    assert [cell.value for cell in book["Notes"][1]] == ["kept", 7]
+    assert (book["Parts"]["D2"].value, book["Parts"]["A3"].value) == (1200, "B")
+
+
+def test_the_sheet_of_a_workbook_on_which_something_is_wrong_is_shown_first(tmp_path: Path) -> None:
+    sound = (ROWS[0], ("B", 1, "SHS 40x40x3", 900, ""))
+    write_xlsx(tmp_path / "gate.xlsx", Left=sound, Right=ROWS)
+    with browser() as at:
+        page = at.get("/job/gate.xlsx/list").text
+        assert "<b>Right</b>" in page
+        assert 'href="?sheet=Left"' in page
+        assert 'name="c1-3" value="12OO" aria-label="row 2, Length"' in page
+        assert page.count('aria-invalid="true"') == 1
+        other = at.get("/job/gate.xlsx/list?sheet=Left").text
+        assert 'name="c1-3" value="900"' in other
+        assert 'aria-invalid="true"' not in other, "what is wrong is on another sheet"
+        assert "12OO" in words(other), "which is told all the same"
+        at.post("/job/gate.xlsx/list?sheet=Left", data={"seen": seen_in(other), "c1-3": "950"})
+    book = openpyxl.load_workbook("gate.xlsx")
+    assert (book["Left"]["D2"].value, book["Right"]["D2"].value) == (950, "12OO")
+
+
+def test_a_workbook_with_formulas_says_so_and_is_left_alone(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=(*ROWS, ("B", 1, "SHS 40x40x3", "=600*2", "")))
+    with_values(path, "600*2", "1200")
+    before = path.read_bytes()
+    with browser() as at:
+        page = at.get("/job/gate.xlsx/list")
+        told = words(page.text)
+        assert "gate.xlsx has formulas, whose results would stay those of the cells as they were: it is mended" in told
+        assert "12OO" in told
+        assert at.post("/job/gate.xlsx/list", data={"c1-3": "1200"}).status_code == 404
+    assert path.read_bytes() == before
+
+
+def test_a_workbook_that_is_open_in_its_program_is_not_changed_and_what_was_typed_stays(tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "gate.xlsx", Parts=ROWS)
+    before = path.read_bytes()
+    (tmp_path / "~$gate.xlsx").write_text("someone")
+    with browser() as at:
+        seen = seen_in(at.get("/job/gate.xlsx/list").text)
+        answer = at.post("/job/gate.xlsx/list", data={"seen": seen, "c1-3": "1200"})
+    assert answer.status_code == 409
+    assert "a file that is open in a spreadsheet program" in words(answer.text)
+    assert 'name="c1-3" value="1200"' in answer.text
+    assert path.read_bytes() == before

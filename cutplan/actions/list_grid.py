@@ -25,18 +25,32 @@ COLUMNS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Note")
 MOST_ROWS = 2_000
 """Rows that a page shows; a longer list is kept in a spreadsheet."""
 
-_CELL = re.compile(r"\brow (\d+)(?:, column ([A-Z]{1,2})\b)?")
+_CELL = re.compile(r" row (\d+)(?:, column ([A-Z]{1,2})\b)?")
 _NAME = re.compile(r"[^\W_][\w .+-]{0,79}")
 _OURS = (".csv", ".xlsx")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
-    """The cells of a list, row by row; ``sha256`` is of the file that they were read from."""
+    """The cells of a list, row by row; ``sha256`` is of the file that they were read from.
+
+    Parameters
+    ----------
+    delimiter
+        Of a csv text.
+    sheet, sheets
+        Of a workbook: the sheet that the cells are on, and all of its parts.
+    """
 
     rows: tuple[tuple[str, ...], ...]
-    delimiter: str
-    sha256: str
+    delimiter: str = ","
+    sha256: str = ""
+    sheet: str = ""
+    sheets: tuple[str, ...] = ()
+
+
+TEXT = Grid(rows=())
+"""Of a csv text with commas, whatever it holds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +62,17 @@ class Answered:
     problem: Problem
 
 
-def grid_of(path: Path) -> Grid | None:
-    """The grid of a csv file; None of a workbook, of a longer one, and where its letters cannot be told."""
+def grid_of(path: Path, sheet: str = "") -> Grid | None:
+    """The grid of a csv file, or of a sheet of a workbook, the first one of parts where none is said.
+
+    None of a longer one, of a workbook that cells cannot be changed in here, and where letters cannot be told.
+    """
+    data = path.read_bytes()
+    sha256 = hashlib.sha256(data).hexdigest()
+    if path.suffix.lower() == ".xlsx":
+        return _grid_of_book(path, data, sheet, sha256) if not grid_hindrance(path, sheet) else None
     if path.suffix.lower() != ".csv":
         return None
-    data = path.read_bytes()
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -64,24 +84,57 @@ def grid_of(path: Path) -> Grid | None:
         return None
     if len(rows) > MOST_ROWS or "\0" in text:
         return None
-    return Grid(rows=rows, delimiter=delimiter, sha256=hashlib.sha256(data).hexdigest())
+    return Grid(rows=rows, delimiter=delimiter, sha256=sha256)
 
 
-def answered(path: Path, rows: Sequence[Sequence[str]], delimiter: str = ",") -> tuple[Answered, ...]:
+def _grid_of_book(path: Path, data: bytes, sheet: str, sha256: str) -> Grid | None:
+    from cutplan import reading
+    from cutplan.reading.sheets.raw_cells import RawFile, cell_text, read_sheets
+
+    names = reading.part_sheets(path)
+    found = read_sheets(RawFile(name=path.name, data=data), lambda _: 0, [])
+    named = next(each for each in found if each.name == (sheet or names[0]))
+    if len(named.rows) > MOST_ROWS:
+        return None
+    rows = tuple(tuple(cell_text(cell) for cell in row) for row in named.rows)
+    return Grid(rows=rows, sha256=sha256, sheet=named.name, sheets=names)
+
+
+def grid_hindrance(path: Path, sheet: str = "") -> str:
+    """What stands against changing cells of a sheet of a workbook here; blank where nothing does."""
+    from cutplan import reading
+    from cutplan.reading.sheets.raw_cells import load_file
+    from cutplan.writing.cells_changed import hindrance
+
+    names = reading.part_sheets(path)
+    if not names or (sheet and sheet not in names):
+        return "no sheet with the headings of a parts list"
+    try:
+        return hindrance(load_file(path), sheet or names[0])
+    except ProblemsFound:
+        return "what cannot be read"
+
+
+def answered(path: Path, rows: Sequence[Sequence[str]], of: Grid = TEXT) -> tuple[Answered, ...]:
     """What the reader says of cells that are to be those of a list; nothing where the list would be sound."""
-    return answered_by(lambda tried: read_job(tried, holes=_holes_of(path)).warnings, path, rows, delimiter)
+    return answered_by(lambda tried: read_job(tried, holes=_holes_of(path)).warnings, path, rows, of)
 
 
-def pictures(path: Path, rows: Sequence[Sequence[str]], delimiter: str = ",") -> dict[int, str]:
-    """What the parts of some cells will look like, by their row counted from 0: SVG of those with mitres or holes."""
+def pictures(path: Path, rows: Sequence[Sequence[str]], of: Grid = TEXT) -> dict[int, str]:
+    """What the parts of some cells will look like, by their row counted from 0: SVG of those with mitres or holes.
+
+    Of a list on several sheets none, whose rows are counted through.
+    """
     from cutplan import reading
     from cutplan.reports.part_picture import part_picture
 
-    with _tried(path, rows, delimiter) as tried:
-        try:
+    if len(of.sheets) > 1:
+        return {}
+    try:
+        with _tried(path, rows, of) as tried:
             parts, shop = reading.read_drawn(tried, _holes_of(path))
-        except ProblemsFound:
-            return {}
+    except ProblemsFound:
+        return {}
     drawn: dict[int, str] = {}
     for part in parts:
         picture = part_picture(part, shop.printing)
@@ -97,28 +150,52 @@ def _holes_of(path: Path) -> Path | None:
 
 
 @contextmanager
-def _tried(path: Path, rows: Sequence[Sequence[str]], delimiter: str) -> Iterator[Path]:
+def _tried(path: Path, rows: Sequence[Sequence[str]], of: Grid) -> Iterator[Path]:
     """A file of some cells that has the name of another, for as long as it is read."""
     with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
         tried = Path(aside) / path.name
-        tried.write_text(_text(rows, delimiter), encoding="utf-8")
+        tried.write_bytes(_content(path, rows, of))
         yield tried
 
 
+def _content(path: Path, rows: Sequence[Sequence[str]], of: Grid) -> bytes:
+    """A list with other cells in the place of those of its grid.
+
+    Raises
+    ------
+    ProblemsFound
+        When the cells of a workbook cannot be changed so.
+    """
+    if not of.sheet:
+        return _text(rows, of.delimiter).encode()
+    from cutplan.reading.sheets.raw_cells import load_file
+    from cutplan.writing.cells_changed import with_cells
+
+    now, before = _by_place(rows), _by_place(of.rows)
+    changes = {place: now.get(place, "") for place in now | before if now.get(place, "") != before.get(place, "")}
+    raw = load_file(path)
+    return with_cells(raw, of.sheet, changes) if changes else raw.data
+
+
+def _by_place(rows: Sequence[Sequence[str]]) -> dict[tuple[int, int], str]:
+    return {(row, column): text.strip() for row, cells in enumerate(rows) for column, text in enumerate(cells)}
+
+
 def answered_by(
-    warnings: Callable[[Path], Sequence[Problem]], path: Path, rows: Sequence[Sequence[str]], delimiter: str
+    warnings: Callable[[Path], Sequence[Problem]], path: Path, rows: Sequence[Sequence[str]], of: Grid
 ) -> tuple[Answered, ...]:
     """What a reader, which gives the warnings of a sound file, says of cells that are to be those of a file."""
-    with _tried(path, rows, delimiter) as tried:
-        try:
-            return tuple(_answered(problem, path.name) for problem in warnings(tried))
-        except ProblemsFound as found:
-            return tuple(_answered(problem, path.name) for problem in found.problems)
+    place = f'{path.name}, sheet "{of.sheet}",' if of.sheet else f"{path.name},"
+    try:
+        with _tried(path, rows, of) as tried:
+            return tuple(_answered(problem, place) for problem in warnings(tried))
+    except ProblemsFound as found:
+        return tuple(_answered(problem, place) for problem in found.problems)
 
 
-def _answered(problem: Problem, name: str) -> Answered:
-    """A finding of the file ``name`` at its cell, one of another file at none."""
-    place = _CELL.search(problem.where) if problem.where.startswith(f"{name},") else None
+def _answered(problem: Problem, begins: str) -> Answered:
+    """A finding of a file or its sheet, whose places begin so, at its cell; one of another at none."""
+    place = _CELL.match(problem.where, len(begins)) if problem.where.startswith(begins) else None
     if place is None:
         return Answered(row=-1, column=-1, problem=problem)
     column = -1
@@ -127,24 +204,30 @@ def _answered(problem: Problem, name: str) -> Answered:
     return Answered(row=int(place[1]) - 1, column=column, problem=problem)
 
 
-def save_grid(path: Path, rows: Sequence[Sequence[str]], seen: str) -> None:
+def save_grid(path: Path, rows: Sequence[Sequence[str]], seen: str, sheet: str = "") -> None:
     """Put cells in the place of a list; one at fault is saved too, to be mended later.
 
     Parameters
     ----------
     seen
         The ``sha256`` of the file whose cells were changed.
+    sheet
+        Of a workbook, all of which stays as it is but for the cells that are others now.
 
     Raises
     ------
     ProblemsFound
         When the file was changed by somebody else meanwhile, or cannot be written.
     """
-    there = grid_of(path)
-    if there is None or there.sha256 != seen:
-        found = "a file that was changed meanwhile" if path.exists() else "no such file any more"
-        raise ProblemsFound([Problem.statement(path.name, found, "the file opened anew", code="bench.there")])
-    _put(path, _text(rows, there.delimiter).encode())
+    from cutplan.writing.inplace import alone_in, behind_links, replace
+
+    real = behind_links(path)
+    with alone_in(real.parent):
+        there = grid_of(path, sheet) if path.exists() else None
+        if there is None or there.sha256 != seen:
+            found = "a file that was changed meanwhile" if path.exists() else "no such file any more"
+            raise ProblemsFound([Problem.statement(path.name, found, "the file opened anew", code="bench.there")])
+        replace(real, _content(path, rows, there), path.read_bytes())
 
 
 def new_list(name: str, content: str | bytes) -> Path:

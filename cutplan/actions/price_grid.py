@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from cutplan.actions.grid_columns import shown_names
-from cutplan.actions.list_grid import Answered, answered_by, new_list
+from cutplan.actions.list_grid import TEXT, Answered, Grid, answered_by, new_list
 from cutplan.actions.workshop_form import workshop_save
 from cutplan.problems import Problem, ProblemsFound
 
@@ -32,9 +32,9 @@ def price_list() -> Path | None:
         return named
 
 
-def prices_answered(path: Path, rows: Sequence[Sequence[str]], delimiter: str = ",") -> tuple[Answered, ...]:
+def prices_answered(path: Path, rows: Sequence[Sequence[str]], of: Grid = TEXT) -> tuple[Answered, ...]:
     """What the reader says of cells that are to be those of the price list; nothing where it would be sound."""
-    return answered_by(_warnings, path, rows, delimiter)
+    return answered_by(_warnings, path, rows, of)
 
 
 def _warnings(path: Path) -> Sequence[Problem]:

@@ -1,4 +1,4 @@
-"""A csv file as a grid of fields: what a page shows of it, what it sends back, and what the reader says of that."""
+"""A list as a grid of fields: what a page shows of it, what it sends back, and what the reader says of that."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from cutplan.actions import Answered, Grid, Role
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.web.forms import Form
 from cutplan.web.look import page, to
+from cutplan.words.bench_words import found_text
 from cutplan.words.refusals import problem_values
 
 EMPTY_ROWS = 6
@@ -27,8 +28,8 @@ _WIDE, _LONG = 16, 24
 """Letters from which on a column is shown wider."""
 CONFLICT = 409
 
-Reader = Callable[[Path, Sequence[Sequence[str]], str], Sequence[Answered]]
-Artist = Callable[[Path, Sequence[Sequence[str]], str], Mapping[int, str]]
+Reader = Callable[[Path, Sequence[Sequence[str]], Grid], Sequence[Answered]]
+Artist = Callable[[Path, Sequence[Sequence[str]], Grid], Mapping[int, str]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +49,7 @@ class GridPage:
 
     def drawn(self, rows: Sequence[Sequence[str]], grid: Grid) -> Mapping[int, str]:
         """The drawings of rows, by row."""
-        return {} if self.artist is None else self.artist(self.path, rows, grid.delimiter)
+        return {} if self.artist is None else self.artist(self.path, rows, grid)
 
 
 def show(
@@ -62,7 +63,7 @@ def show(
 ) -> Response:
     """The page of a grid: of the file, or of rows that were typed and could not be saved."""
     cells = grid.rows if rows is None else rows
-    found = at.reader(at.path, cells, grid.delimiter)
+    found = at.reader(at.path, cells, grid)
     head, known = actions.known_columns(at.role, cells)
     wide = max((len(row) for row in cells), default=1)
     taken = {each.name for each in known.values()}
@@ -87,6 +88,7 @@ def show(
         sections=sections(),
         wrong={(one.row, one.column): one.problem for one in found if one.column >= 0},
         problems=[one.problem for one in found],
+        sound=found_text(len(found)),
         refused=refused,
         drawn=at.drawn(cells, grid),
         drawing=at.artist is not None,
@@ -145,13 +147,19 @@ def save(request: Request, at: GridPage, grid: Grid, form: Form) -> Response:
     # Of a file that is another by now no cell may get between those that were typed: a page sends all of its own.
     rows = cells_of(form, grid.rows if form.text("seen") in ("", grid.sha256) else ())
     if form.text("what") == "check":
-        found = at.reader(at.path, rows, grid.delimiter)
+        found = at.reader(at.path, rows, grid)
         told = [{"row": one.row, "column": one.column, **problem_values(one.problem)} for one in found]
-        return JSONResponse({"found": told, "drawn": {str(row): svg for row, svg in at.drawn(rows, grid).items()}})
+        return JSONResponse(
+            {
+                "found": told,
+                "told": found_text(len(told)),
+                "drawn": {str(row): svg for row, svg in at.drawn(rows, grid).items()},
+            }
+        )
     if form.text("what") == "column":
         rows = _with_column(rows, at.role, form.text("column"))
     try:
-        actions.save_grid(at.path, rows, seen)
+        actions.save_grid(at.path, rows, seen, grid.sheet)
     except ProblemsFound as wrong:
         return show(request, at, grid, rows, refused=wrong.problems, seen=form.text("seen"))
     return to(at.address)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -20,18 +21,28 @@ from cutplan.web.look import REFUSALS, page, problems_of, to
 
 
 def edit(request: Request) -> Response:
-    """A list as a grid, its findings beside their cells; what is no csv file is mended in its own program."""
+    """A list as a grid, its findings beside their cells; one that cannot be is mended in its own program."""
     job = job_of(request)
     if job.parts_list is None:
         raise HTTPException(404)
-    grid = actions.grid_of(job.parts_list)
+    sheet = _sheet(request, job, job.parts_list)
+    grid = actions.grid_of(job.parts_list, sheet)
     if grid is None:
-        return page(request, "list", job=job, grid=None, problems=job.problems)
-    return grids.show(request, _of(request, job, job.parts_list), grid)
+        hindrance = actions.grid_hindrance(job.parts_list, sheet) if job.parts_list.suffix.lower() == ".xlsx" else ""
+        return page(request, "list", job=job, grid=None, problems=job.problems, hindrance=hindrance)
+    return grids.show(request, _of(request, job, job.parts_list, grid.sheet), grid)
 
 
-def _of(request: Request, job: DeskJob, path: Path) -> GridPage:
-    address = request.url_for("list", job=job.key).path
+def _sheet(request: Request, job: DeskJob, path: Path) -> str:
+    """The sheet that is asked for; else the first that something is wrong with, of a workbook with several."""
+    names = actions.part_sheets(path)
+    asked = request.query_params.get("sheet", "")
+    wrong = (name for name in names if any(f'sheet "{name}"' in problem.where for problem in job.problems))
+    return asked if asked in names else next(wrong, "")
+
+
+def _of(request: Request, job: DeskJob, path: Path, sheet: str) -> GridPage:
+    address = request.url_for("list", job=job.key).path + (f"?{urlencode({'sheet': sheet})}" if sheet else "")
     return GridPage(
         path=path, role="parts", reader=actions.answered, template="list", address=address, values={"job": job},
         artist=actions.pictures,
@@ -46,10 +57,12 @@ async def save(request: Request) -> Response:
 
 def _save(request: Request, form: Form) -> Response:
     job = job_of(request)
-    grid = actions.grid_of(job.parts_list) if job.parts_list is not None else None
-    if grid is None or job.parts_list is None:
+    if job.parts_list is None:
         raise HTTPException(404)
-    return grids.save(request, _of(request, job, job.parts_list), grid, form)
+    grid = actions.grid_of(job.parts_list, _sheet(request, job, job.parts_list))
+    if grid is None:
+        raise HTTPException(404)
+    return grids.save(request, _of(request, job, job.parts_list, grid.sheet), grid, form)
 
 
 def begin(request: Request) -> Response:

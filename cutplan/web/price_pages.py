@@ -28,7 +28,7 @@ def prices(request: Request) -> Response:
 
 def _list() -> tuple[Path | None, Grid | None]:
     path = actions.price_list()
-    here = path is not None and not path.is_absolute() and path.is_file()
+    here = path is not None and not path.is_absolute() and path.is_file() and path.suffix.lower() == ".csv"
     return path, actions.grid_of(path) if here and path is not None else None
 
 

@@ -164,3 +164,8 @@ def stopped_text(what: str, minutes: int) -> str:
     """That a search was stopped, by somebody, or after so many minutes where these are not 0; it leaves ``what``."""
     after = f" after {counted(minutes, 'minute')}" if minutes else ""
     return f"Stopped{after}: {what} by then."
+
+
+def found_text(many: int) -> str:
+    """How much a reader found in a list that is shown as a grid."""
+    return f"{counted(many, 'finding')}, told at its cell or below the list." if many else "Nothing is wrong with it."

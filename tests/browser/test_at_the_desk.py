@@ -71,6 +71,10 @@ def test_what_was_typed_outlasts_a_list_that_another_changed(chromium: Browser, 
     Path("frame.csv").write_text(Path("frame.csv").read_text() + "C,1,SHS 40x40x3,500,,\n")
     page.locator("input[name=c2-4]").press("Enter")
     expect(page.get_by_role("alert").first).to_contain_text("changed meanwhile")
+    page.locator("input[name=c2-3]").fill("4OO")
+    expect(page.locator(".why")).to_contain_text("4OO")
+    page.locator("input[name=c2-3]").fill("415.5")
+    expect(page.locator(".why")).to_have_count(0)
     page.locator("input[name=c2-4]").press("Enter")
     expect(page.locator("input[name=c2-4]")).to_have_value("30")
     assert ",30," not in Path("frame.csv").read_text(), "Enter in a cell puts nothing in the place of the file"

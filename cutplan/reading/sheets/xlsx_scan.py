@@ -188,6 +188,13 @@ def _worksheets(archive: zipfile.ZipFile, parts: Mapping[str, zipfile.ZipInfo]) 
     return sheets
 
 
+def sheet_entries(data: bytes) -> dict[str, str]:
+    """The file of the archive that each worksheet is in, by the sheet's name; of a workbook that could be read."""
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        parts = _parts(archive, "")
+        return {title: parts[entry].filename for entry, title in _worksheets(archive, parts).items()}
+
+
 def _elements(xml: bytes, wanted: str) -> Iterator[dict[str, str]]:
     """Attributes of the elements of a small XML that are called so, prefixes left out."""
     found: list[dict[str, str]] = []

@@ -22,8 +22,8 @@ function asTyped(list) {
     const mine = ++asked;
     const body = new URLSearchParams(new FormData(list));
     body.set("what", "check");
-    let found, drawn;
-    try { ({ found, drawn } = await (await fetch(list.dataset.check, { method: "POST", body })).json()); } catch { return; }
+    let found, drawn, told;
+    try { ({ found, drawn, told } = await (await fetch(list.dataset.check, { method: "POST", body })).json()); } catch { return; }
     if (mine !== asked) return;
     for (const place of list.querySelectorAll(".drawn")) place.innerHTML = drawn[place.dataset.row] || "";
     for (const why of list.querySelectorAll(".why")) why.remove();
@@ -46,7 +46,8 @@ function asTyped(list) {
       }
     }
     document.getElementById("found").replaceChildren(rest);
-    document.getElementById("sound").textContent = found.length ? "" : "Nothing is wrong with it.";
+    const sound = document.getElementById("sound"); // not there where a list was changed by somebody else
+    if (sound) sound.textContent = told;
   }
   list.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(check, 250); });
 }
