@@ -40,7 +40,7 @@ def test_what_is_spent_and_what_it_comes_to_with_charges() -> None:
     ],
 )
 def test_what_every_cost_is_a_multiple_of(job: Job, step: int) -> None:
-    assert cost_step(job) == step
+    assert cost_step(job, groups_of(job)) == step
 
 
 def test_the_next_cost_a_plan_can_have() -> None:

@@ -131,8 +131,10 @@ def as_brought(job: Job, plan: Plan) -> Job:
 
 def as_weighed(job: Job) -> Job:
     """The job with a way for every order to come that cannot be weighed: delivered, where some length has no price."""
-    unpriced = {offer.merchant for group in groups_of(job) if not group.priced for offer in group.offers}
     shop = job.workshop
+    if not any(shop.is_weighed(terms.name) for terms in shop.merchants):
+        return job
+    unpriced = {offer.merchant for group in groups_of(job) if not group.priced for offer in group.offers}
     merchants = tuple(
         replace(terms, brought=Brought.DELIVERED) if terms.name in unpriced and shop.is_weighed(terms.name) else terms
         for terms in shop.merchants

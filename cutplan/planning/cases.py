@@ -80,10 +80,10 @@ class _Choice:
         self._money = [n for n, solved in enumerate(everything) if solved.goal is Goal.MONEY]
         self.all_proofs = [everything[n].proof for n in self._money]
         self.charging = desk.charging()
-        self._step = cost_step(desk.job)
-        self._saved = carry_cuts_saved_at_most(desk.job)
+        self._step = cost_step(desk.job, desk.groups)
+        self._saved = carry_cuts_saved_at_most(desk.job, desk.groups)
         self._weighed = [name for name in self.charging if desk.job.workshop.is_weighed(name)]
-        self._better_cut = better_cut_for_carry(desk.job).intersection(self._weighed)
+        self._better_cut = better_cut_for_carry(desk.job, desk.groups).intersection(self._weighed)
         self._best, self._shop = self._to_begin_with()
         self._best_cost = self._cost_of(self._best, self._shop)
         self._lps: dict[Bills, tuple[Order, OrderLp]] = {}

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
-from cutplan.model import Bill, Goal, Group, GroupPlan, Job, StockLength, carrying, groups_of
+from cutplan.model import Bill, Goal, Group, GroupPlan, Job, StockLength, carrying
 from cutplan.units import Mass, Money, ceil_div
 
 
@@ -50,7 +50,7 @@ def _carry_cuts(job: Job, plans: Sequence[GroupPlan]) -> Counter[str]:
     return found
 
 
-def carry_cuts_saved_at_most(job: Job) -> dict[str, Money]:
+def carry_cuts_saved_at_most(job: Job, groups: Sequence[Group]) -> dict[str, Money]:
     """What free cuts can save in an order, by merchant, where some length of a priced group is cut for the carry.
 
     An order that may be fetched and may be delivered is taken to be fetched: what is delivered is not cut.
@@ -58,7 +58,7 @@ def carry_cuts_saved_at_most(job: Job) -> dict[str, Money]:
     shop = job.workshop.as_brought([terms.name for terms in job.workshop.merchants])
     names = {
         offer.merchant
-        for group in groups_of(job)
+        for group in groups
         if group.priced
         for offer in group.offers
         if carrying(offer, shop.at_saw(group.saw), group.parts)
@@ -68,7 +68,7 @@ def carry_cuts_saved_at_most(job: Job) -> dict[str, Money]:
     return {name: amount for name, amount in saved.items() if amount}
 
 
-def better_cut_for_carry(job: Job) -> frozenset[str]:
+def better_cut_for_carry(job: Job, groups: Sequence[Group]) -> frozenset[str]:
     """Merchants of whose lengths some may hold more, or cost less to saw, in pieces for the carry than whole.
 
     That is so where no end that such a cut leaves is trimmed: then a piece may need no stroke, nothing is lost at an
@@ -77,7 +77,7 @@ def better_cut_for_carry(job: Job) -> frozenset[str]:
     """
     shop = job.workshop.as_brought([terms.name for terms in job.workshop.merchants])
     found = set()
-    for group in groups_of(job):
+    for group in groups:
         at = shop.at_saw(group.saw)
         for offer in group.offers if group.priced else ():
             way = carrying(offer, at, group.parts)
@@ -123,10 +123,10 @@ def _least_bought(group: Group) -> Mass:
     return max(0, group.section.mass_of(max(0, parts - rack)) - group.pieces)
 
 
-def cost_step(job: Job) -> Money:
+def cost_step(job: Job, groups: Sequence[Group]) -> Money:
     """What the cost of every plan is a multiple of; 1 where left overs have a value, which any length can have."""
     step = 0
-    for group in groups_of(job):
+    for group in groups:
         if not group.priced:
             continue
         if job.workshop.offcut_value(group.section.family):

@@ -78,7 +78,7 @@ def plan_at(desk: Desk) -> Plan:
     nothing, which bounds all plans too; the best of these bounds and the best of these plans are taken.
     """
     best = bounding = _planned(desk)
-    names = sorted(carry_cuts_saved_at_most(desk.job))
+    names = sorted(carry_cuts_saved_at_most(desk.job, desk.groups))
     sets = (some for number in range(1, len(names) + 1) for some in itertools.combinations(names, number))
     for uncharged in itertools.islice(sets, desk.parameters.free_cut_sets):
         if bounding.bound >= best.cost or bounding.stopped_by:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import chain, compress, repeat, zip_longest
+from itertools import chain, compress, repeat
 
 from cutplan.model import (
     Clamp,
@@ -46,6 +46,8 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     remainder
         What is left after the last cut; negative when the last part ends flush. [nm]
     """
+    if len(parts) == 1:
+        return list(parts)
     longest_first = sorted(parts, key=lambda part: (part.cut_to_fit, -part.length, part.steeper_angle, part.mark))
     if remainder >= hold or all(part.grip >= hold for part in longest_first):
         return longest_first
@@ -71,14 +73,20 @@ def _sets(
 
     # Of parts that are cut alike, those wanted come first and the spares last.
     waiting = {
-        parts: repeat(group.parts[parts[0]])
-        if len(parts) == 1
-        else chain(
-            *(repeat(group.parts[place], group.parts[place].quantity) for place in parts),
-            *(repeat(group.parts[place], group.parts[place].spares) for place in parts),
+        piece.parts: chain(
+            *(repeat(group.parts[place], group.parts[place].quantity) for place in piece.parts),
+            *(repeat(group.parts[place], group.parts[place].spares) for place in piece.parts),
         )
-        for parts in {piece.parts for instance, _ in plans for piece in instance.pieces}
+        for instance, _ in plans
+        for piece in instance.pieces
+        if len(piece.parts) > 1
     }
+
+    def taken(piece: Piece, number: int) -> list[Part]:
+        if len(piece.parts) == 1:
+            return [group.parts[piece.parts[0]]] * number
+        return [next(waiting[piece.parts]) for _ in range(number)]
+
     sets = [
         (place, bars, list(compress(zip(instance.pieces, bars.pattern, strict=True), bars.pattern)))
         for place, (instance, plan) in enumerate(plans)
@@ -86,7 +94,7 @@ def _sets(
     ]
     for place, bars, held in sorted(sets, key=lambda one: rank(*one)):
         for _ in range(bars.count):
-            yield place, bars, [next(waiting[piece.parts]) for piece, n in held for _ in range(n)]
+            yield place, bars, list(chain.from_iterable(taken(piece, n) for piece, n in held))
 
 
 def cut_bars(
@@ -239,14 +247,15 @@ def _bar_of(
 def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Placed], copies: Counter[str]) -> list[Cut]:
     """Parts laid one after another from START on, counted on in ``copies``."""
     cuts = []
-    position = source.start_trim
-    for (part, way, shared, _), after in zip_longest(ordered, ordered[1:]):
-        near, far = placed_ends(part, way)
+    position, last = source.start_trim, len(ordered) - 1
+    ends = [placed_ends(part, way) for part, way, _, _ in ordered]
+    for place, (part, way, shared, _) in enumerate(ordered):
+        near, far = ends[place]
         end = position + part.length
-        steepest = max(far.angle, placed_ends(after.part, after.way)[0].angle) if after else far.angle
-        kerf = kerf_along(saw.kerf, steepest)
+        steepest = far.angle if place == last else max(far.angle, ends[place + 1][0].angle)
+        kerf = kerf_along(saw.kerf, steepest) if steepest else saw.kerf
         held, turn = Held.BAR, False
-        if after is None:
+        if place == last:
             kerf = max(0, min(kerf, source.length - end))
             if end == source.length and not far.angle:
                 held = Held.NOT_CUT
