@@ -14,7 +14,7 @@ from cutplan.actions.gone_wrong import Wrong
 from cutplan.actions.receiving import delivery_sheet, receive
 from cutplan.actions.recording import cut_record_sheet
 from cutplan.actions.replanning import replan
-from cutplan.model import EndState, Job, SourceKind
+from cutplan.model import EndState, Fate, Job, SourceKind
 from cutplan.model.totals import totals_of
 from cutplan.reports.paper.labels import labels_of
 from cutplan.reports.rows import rows_of
@@ -138,6 +138,27 @@ def test_pieces_are_received_cut_and_kept(rack: actions.Rack) -> None:
     (kept,) = actions.rack_show(rack)
     assert (kept.state.length, kept.holds) == (2567 * MM, ())
     assert actions.rack_verify(rack) == ((), 0)
+
+
+def test_pieces_that_came_as_ordered_are_the_bars_they_were_ordered_for(folder: Path) -> None:
+    """Two lengths of 7.5 m and two of 6 m: either piece of the one and the longer of the other hold a part of 3.4 m.
+
+    Each of these pieces would do for any of these bars; what the sheets say of a bar holds for its own alone.
+    """
+    parts = (PARTS[0], ("A", 6, "SHS 40x40x3", 3400), ("B", 2, "SHS 40x40x3", 1500))
+    prices = (
+        PRICES[0],
+        *(("Yard", "SHS 40x40x3", length, price, "each") for length, price in ((7500, 120), (6000, 100))),
+    )
+    rack = actions.find_rack(near=folder / "parts.csv")
+    plan = actions.plan_into(job_of(folder, parts, prices=prices, workshop=SHOP), "out", rack=rack)[0]
+    came = receive(PLAN, rack)
+    assert len({piece.state.length for piece in came.pieces}) == 4
+    assert came.differing == ()
+    done = actions.record(PLAN, rack).recorded
+    assert done is not None
+    kept = sorted(piece.state.length for piece in actions.rack_show(rack) for _ in range(piece.quantity))
+    assert kept == sorted(bar.drop.length for bar in plan.bars if bar.drop.fate is Fate.KEEP)
 
 
 def test_without_a_delivery_pieces_come_as_they_are_recorded(rack: actions.Rack) -> None:

@@ -126,13 +126,14 @@ TWO = ([1200] * 4, [3000])
     [
         ([(6000, 2)], {1: "L1", 2: "L1"}),
         # 40 short, one or both: they fit all the same.
-        ([(5960, 1), (6000, 1)], {1: "L1", 2: "L2"}),
+        ([(5960, 1), (6000, 1)], {1: "L2", 2: "L1"}),
         ([(5960, 2)], {1: "L1", 2: "L1"}),
         # Too short for the first and long enough for the second, whatever the order they came in.
         ([(3500, 1), (6000, 1)], {1: "L2", 2: "L1"}),
         ([(6000, 1), (3500, 1)], {1: "L1", 2: "L2"}),
-        # The shortest that serves, and no longer one for nothing.
-        ([(6500, 1), (6000, 1), (5000, 1)], {1: "L3", 2: "L2"}),
+        # What was ordered, else the shortest that serves, and no longer one for nothing.
+        ([(6500, 1), (6000, 1), (5000, 1)], {1: "L2", 2: "L3"}),
+        ([(6500, 1), (6100, 1), (5000, 1)], {1: "L3", 2: "L2"}),
         # One length for two: the first bar that it serves has it.
         ([(5000, 1)], {1: "L1"}),
         ([(3500, 1)], {2: "L1"}),

@@ -17,6 +17,7 @@ class _Kind:
     """Bars that the same lengths serve."""
 
     offer: str
+    length: Length
     cuts: tuple[tuple[str, Length], ...]
 
 
@@ -24,7 +25,8 @@ def assigned(job: Job, bars: Iterable[CutBar], came: Sequence[Standing]) -> dict
     """For each bar, by its number, one of the lengths that came; a bar is missing only where no length is left for it.
 
     As many bars as can be at all have a length, those before others in the order given. Of what serves a bar it has the
-    grade it was planned with where there is any, and then the shortest.
+    grade it was planned with where there is any, then the length, then the shortest; a bar that is a piece of a length
+    cut for the carry, which may have come a little longer or shorter, that nearest to its own.
 
     Parameters
     ----------
@@ -37,7 +39,7 @@ def assigned(job: Job, bars: Iterable[CutBar], came: Sequence[Standing]) -> dict
     offers = {offer.id: offer for offer in job.offers}
     kinds: dict[_Kind, list[CutBar]] = {}
     for bar in bars:
-        kind = _Kind(offer=bar.source, cuts=tuple((cut.mark, cut.start) for cut in bar.cuts))
+        kind = _Kind(offer=bar.source, length=bar.length, cuts=tuple((cut.mark, cut.start) for cut in bar.cuts))
         kinds.setdefault(kind, []).append(bar)
     serving = [_serving(alike[0], offers[kind.offer], parts, job.workshop, came) for kind, alike in kinds.items()]
     given = _shared_out([len(alike) for alike in kinds.values()], serving, [piece.quantity for piece in came])
@@ -86,7 +88,12 @@ def _serving(
             and all(serves(piece.state.grade, parts[cut.mark].grades) for cut in bar.cuts)
             and fits(bar, parts, shop, piece.state.length)
         ),
-        key=lambda lot: (came[lot].state.grade != offer.grade, came[lot].state.length, lot),
+        key=lambda lot: (
+            came[lot].state.grade != offer.grade,
+            abs(came[lot].state.length - bar.length) if bar.piece_of else came[lot].state.length != bar.length,
+            came[lot].state.length,
+            lot,
+        ),
     )
 
 
