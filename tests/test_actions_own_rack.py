@@ -16,4 +16,4 @@ def test_pieces_keep_their_marks_and_new_ones_get_others() -> None:
     assert second.used == ()
     (kept,) = second.kept
     assert kept != "R1"
-    assert second.on_rack[kept] == (2000 * MM, 1)
+    assert (second.on_rack[kept].state.length, second.on_rack[kept].quantity) == (2000 * MM, 1)

@@ -43,7 +43,7 @@ def test_what_the_first_leaves_serves_the_second(lists: list[Path]) -> None:
     assert (one.money, one.kept, one.used_again, one.pieces, one.over_time) == (10_000_000, 1, 1, 0, (1, 0))
     assert (two.money, two.kept, two.used_again, two.pieces) == (20_000_000, 1, 0, 1)
     assert two.length == (3000 - 10 - 902) * 1_000_000  # of the second bar; the first left 1,186 mm, scrap
-    assert (two.waiting, two.left_there) == (0, 1)
+    assert (sum(two.ages), len(two.ages)) == (0, 1)
     assert longer.lines == '[keep]\nSHS = "2 m"'
 
 

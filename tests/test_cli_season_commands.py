@@ -39,7 +39,7 @@ def test_it_is_written_as_well(lists: list[str], name: str) -> None:
     ("more", "exit_code", "found"),
     [
         (["--try", "kep=1"], 1, 'found "kep=1"'),
-        (["--out", "year.pdf"], 1, "a name that ends in .csv or .svg"),
+        (["--out", "year.txt"], 1, "a name that ends in .csv, .svg, .html or .pdf"),
         (["--draws", "3"], 2, "say how many of those"),
         (["--jobs", "0", "--seed", "2"], 2, "say how many of those"),
     ],

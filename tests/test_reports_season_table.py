@@ -9,15 +9,19 @@ from pathlib import Path
 
 from cutplan.model import Workshop
 from cutplan.reports.season_table import season_csv, season_picture
-from cutplan.units import KG
-from cutplan.words.season_words import Draw, Season, Tried
+from cutplan.units import KG, MM
+from cutplan.words.season_words import Draw, LeftOver, Season, Tried
 
 
 def draw(paid: int, over_time: tuple[int, ...]) -> Draw:
     return Draw(
-        money=paid * 1_000_000, bought=30 * KG, scrap=2 * KG, kept=5, used_again=3, pieces=over_time[-1],
-        length=1_250_000_000, most_pieces=max(over_time), waiting=6, left_there=2, over_time=over_time,
+        paid=(paid * 400_000, paid * 600_000), bought=(10 * KG, 20 * KG), scrapped=(KG, KG), length=1_250_000_000,
+        left_overs=(left_over(1, None), left_over(1, 2), left_over(2, None)), over_time=over_time,
     )  # fmt: skip
+
+
+def left_over(came: int, used: int | None) -> LeftOver:
+    return LeftOver(section="SHS 40x40x3", length=(400 + came) * MM, came=came, used=used)
 
 
 SEASON = Season(
@@ -34,7 +38,7 @@ SEASON = Season(
 def test_a_line_for_each_draw() -> None:
     first, *_, last = csv.DictReader(season_csv(SEASON).decode("utf-8-sig").splitlines())
     assert (first["keys"], first["draw"], first["to_pay"], first["on_rack_mm"]) == ("as it is", "1", "100", "1250")
-    assert (first["scrap_kg"], first["left_there"], first["waiting_jobs"]) == ("2.000", "2", "6")
+    assert (first["scrap_kg"], first["left_there"], first["waiting_jobs"]) == ("2.000", "2", "1")
     assert (last["keys"], last["draw"], last["to_pay"]) == ("'=keep", "2", "80")
 
 

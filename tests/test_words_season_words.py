@@ -7,23 +7,29 @@ import json
 import pytest
 
 from cutplan.model import Workshop
-from cutplan.words.season_words import Draw, Season, Tried, recommended, season_text, season_values
+from cutplan.words.season_words import Draw, LeftOver, Season, Tried, recommended, season_text, season_values
 
 EUR = 1_000_000
+LEFT = (
+    ("SHS 40x40x3", 900_000_000, 1, 2),
+    ("SHS 40x40x3", 500_000_000, 1, None),
+    ("FL 40x5", 300_000_000, 1, 3),
+    ("FL 40x5", 1_300_000_000, 1, 3),
+    ("FL 40x5", 700_000_000, 2, None),
+    ("FL 40x5", 400_000_000, 3, None),
+)
+"""Of six left overs three were used, after one job and two after two; three lie there since two jobs, one and none."""
 
 
 def draw(paid: int | None, pieces: int = 4) -> Draw:
     return Draw(
-        money=None if paid is None else paid * EUR,
-        bought=90_000_000,
-        scrap=2_500_000,
-        kept=6,
-        used_again=3,
-        pieces=pieces,
+        paid=None if paid is None else (0, 0, paid * EUR),
+        bought=(90_000_000, 0, 0),
+        scrapped=(2_500_000, 0, 0),
+        left_overs=tuple(
+            LeftOver(section=name, length=length, came=came, used=used) for name, length, came, used in LEFT
+        ),
         length=2_500_000_000,
-        most_pieces=7,
-        waiting=5,
-        left_there=2,
         over_time=(5, 7, pieces),
     )
 
@@ -68,7 +74,8 @@ def test_figures_are_means_and_differences_go_draw_by_draw() -> None:
     assert "101.50" in rows["as it is"]
     assert "101.00" in rows["keep"]
     assert "keep: -0.50, from -2.00 to +1.00 among 2 draws" in text
-    assert "4 of 12 left overs kept were still there after the last job,\non average 2.5 jobs after they came." in text
+    assert "6 of 12 left overs kept were still there after the last job,\non average 1.0 jobs after they came." in text
+    assert "\n  FL 40x5: 4 of 8, 400 mm to 700 mm\n  SHS 40x40x3: 2 of 4, 500 mm\n" in text
 
 
 def test_without_prices_mass_is_compared() -> None:

@@ -14,7 +14,7 @@ from cutplan.problems import NoPlan
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Offcut, Plan
-    from cutplan.units import Length
+    from cutplan.rack.pieces import Standing
 
 _FIRST_DAY = date(2001, 1, 1)
 """The ledger wants days; here they only tell earlier jobs from later ones."""
@@ -33,14 +33,14 @@ class Turn:
     used, kept
         Marks of the pieces of the rack that were cut up, and of those that the job left on it.
     on_rack
-        By mark, the length of what lies there when the job is cut, and how many. [nm]
+        By mark, what lies there when the job is cut.
     """
 
     job: Job
     plan: Plan
     used: tuple[str, ...]
     kept: tuple[str, ...]
-    on_rack: dict[str, tuple[Length, int]]
+    on_rack: dict[str, Standing]
 
 
 def in_turn(
@@ -88,13 +88,12 @@ def in_turn(
                 raise NoPlan(f"{job.name}: {none}", code=none.code) from none
             doing = Doing(at=today, who="", what="record", job=job.name, plan=f"{number:05}")
             became = cut_bars.record(ledger, doing, there, answer, {})
-            lying = {piece.mark: (piece.state.length, piece.quantity) for piece in standing(ledger)}
             yield Turn(
                 job=there,
                 plan=answer,
                 used=tuple(dict.fromkeys(became.used)),
                 kept=tuple(each.mark for each in became.kept),
-                on_rack=lying,
+                on_rack={piece.mark: piece for piece in standing(ledger)},
             )
 
 

@@ -32,21 +32,23 @@ def season_file_named(out: Path) -> Path:
     ProblemsFound
         When it has another: said before many jobs are planned.
     """
-    with_ending(out, (".csv", ".svg"))
+    with_ending(out, (".csv", ".svg", ".html", ".pdf"))
     return out
 
 
 def write_season(season: Season, out: Path) -> Path:
-    """Write a season as a table, .csv, or as a picture, .svg.
+    """Write a season as a table, .csv, as a picture, .svg, or with all its tables and pictures, .html or .pdf.
 
     Raises
     ------
     ProblemsFound
         When its name has another ending, or it cannot be written.
     """
+    from cutplan.reports.season_sheets import season_html, season_pdf
     from cutplan.reports.season_table import season_csv, season_picture
 
-    return write_as(out, {".csv": partial(season_csv, season), ".svg": partial(season_picture, season)})
+    forms = {".csv": season_csv, ".svg": season_picture, ".html": season_html, ".pdf": season_pdf}
+    return write_as(out, {ending: partial(form, season) for ending, form in forms.items()})
 
 
 def season(
@@ -207,30 +209,32 @@ def _unknown(text: str, found: str) -> Problem:
 
 def _draw(jobs: Sequence[Job], begin: Sequence[Offcut], time_limit: float, say: Callable[[str], None]) -> Draw:
     from cutplan.model.totals import totals_of
-    from cutplan.words.season_words import Draw
+    from cutplan.words.season_words import Draw, LeftOver
 
     turns: list[Turn] = []
     for number, turn in enumerate(in_turn(jobs, begin, time_limit=time_limit), 1):
         turns.append(turn)
         say(f"{number} of {len(jobs)} jobs")
     totals = [totals_of(turn.job, turn.plan) for turn in turns]
-    came = {mark: number for number, turn in enumerate(turns) for mark in turn.kept}
-    used = {mark for turn in turns for mark in turn.used}
-    last = turns[-1].on_rack
-    left = [mark for mark in last if mark in came]
+    used = {mark: number for number, turn in enumerate(turns, 1) for mark in turn.used}
+    last = turns[-1].on_rack.values()
     priced = not any(each.money.groups_left_out for each in totals)
-    counts = tuple(sum(quantity for _, quantity in turn.on_rack.values()) for turn in turns)
+    counts = tuple(sum(piece.quantity for piece in turn.on_rack.values()) for turn in turns)
     return Draw(
-        money=sum(each.money.to_pay for each in totals) if priced else None,
-        bought=sum(each.bought_mass for each in totals),
-        scrap=sum(each.scrap_mass for each in totals),
-        kept=len(came),
-        used_again=len(came.keys() & used),
-        pieces=counts[-1],
-        length=sum(length * quantity for length, quantity in last.values()),
-        most_pieces=max(counts),
-        waiting=sum(len(turns) - 1 - came[mark] for mark in left),
-        left_there=len(left),
+        paid=tuple(each.money.to_pay for each in totals) if priced else None,
+        bought=tuple(each.bought_mass for each in totals),
+        scrapped=tuple(each.scrap_mass for each in totals),
+        left_overs=tuple(
+            LeftOver(
+                section=turn.on_rack[mark].material.designation,
+                length=turn.on_rack[mark].state.length,
+                came=number,
+                used=used.get(mark),
+            )
+            for number, turn in enumerate(turns, 1)
+            for mark in turn.kept
+        ),
+        length=sum(piece.state.length * piece.quantity for piece in last),
         over_time=counts,
         stopped_by=next((turn.plan.stopped_by for turn in turns if turn.plan.stopped_by), ""),
     )

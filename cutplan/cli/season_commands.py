@@ -42,7 +42,10 @@ def season(
     out: Annotated[
         Path | None,
         typer.Option(
-            "--out", metavar="FILE", parser=as_path, help="Write it as well: .csv, a line a draw, or a picture .svg."
+            "--out",
+            metavar="FILE",
+            parser=as_path,
+            help="Write it as well: .csv, a line a draw, a picture .svg, or all as .html, .pdf.",
         ),
     ] = None,
     workshop: WorkshopFile = None,

@@ -1,17 +1,39 @@
-"""A season under several sets of keys as csv and as a picture: what was paid, and how full the rack was job by job."""
+"""A season under several sets of keys as csv and as pictures: what was paid and scrapped so far and how full the rack
+was, job by job.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
+from functools import partial
+from itertools import accumulate
 
 from cutplan.reports.csv_text import csv_bytes
 from cutplan.reports.svg import Lettering, Placed, Stroke, rectangle, written
-from cutplan.units import counted
-from cutplan.words.season_words import COLUMNS, Season, Tried, draw_values, paid_heading, paid_range, season_text
+from cutplan.units import counted, mass_figure, money_text
+from cutplan.words.season_words import (
+    COLUMNS,
+    Draw,
+    Season,
+    Tried,
+    draw_values,
+    paid_heading,
+    paid_range,
+    priced,
+    season_text,
+    spent_by_job,
+)
 
 _WIDTH, _NAMES = 180.0, 62.0
-_TOP, _ROW, _CHART = 18.0, 28.0, 20.0
-"""Of the picture: its width, room for the words of a row; height of its head, of a row and of the chart in it. [mm]"""
+_TOP, _HEADING, _ROW, _CHART = 18.0, 7.0, 28.0, 20.0
+"""Of the picture: its width, room for the words of a row; height of its head, of the heading in it, of a row and of the
+chart in that. [mm]
+"""
+
+Levels = Callable[[Draw], Sequence[int]]
+"""What of a draw is drawn, after each job."""
 
 
 def season_csv(season: Season) -> bytes:
@@ -26,25 +48,75 @@ def season_csv(season: Season) -> bytes:
 
 
 def season_picture(season: Season) -> bytes:
-    """A row for each set of keys: what it came to, and the pieces on the rack after each job, all to one scale.
+    """A row for each set of keys: what it came to, and the pieces on the rack after each job, all to one scale."""
+    heading = f"{_capital(paid_heading(season))}, and pieces on the rack"
+    return _picture(season, heading, lambda draw: draw.over_time, str, partial(paid_range, season))
 
-    The line is the mean over the draws, the grey field reaches from the draw with fewest pieces to that with most.
+
+def season_pictures(season: Season) -> tuple[tuple[str, str], ...]:
+    """Pieces on the rack, what was paid and what was scrapped so far, each with what its heading is to be."""
+    how = season.workshop.printing
+
+    def spent(draw: Draw) -> tuple[int, ...]:
+        return tuple(accumulate(spent_by_job(season, draw)))
+
+    def scrapped(draw: Draw) -> tuple[int, ...]:
+        return tuple(accumulate(draw.scrapped))
+
+    def mass(amount: int) -> str:
+        return mass_figure(amount, how)
+
+    money = money_text if priced(season) else mass
+    drawn: tuple[tuple[str, Levels, Callable[[int], str]], ...] = (
+        ("Pieces on the rack", lambda draw: draw.over_time, str),
+        (f"{_capital(paid_heading(season))} so far", spent, money),
+        (f"Scrap so far, {how.mass_unit}", scrapped, mass),
+    )
+    return tuple(
+        (heading, _picture(season, "", levels, text, partial(_in_the_end, levels, text)).decode())
+        for heading, levels, text in drawn
+    )
+
+
+def _in_the_end(levels: Levels, shown: Callable[[int], str], tried: Tried) -> list[str]:
+    """What stands after the last job, and from the least to the most among several draws."""
+    last = [levels(draw)[-1] for draw in tried.draws]
+    lines = [shown(round(Fraction(sum(last), len(last))))]
+    return lines + [f"from {shown(min(last))} to {shown(max(last))}"] * (len(last) > 1)
+
+
+def _capital(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}"
+
+
+def _picture(
+    season: Season,
+    heading: str,
+    levels: Levels,
+    shown: Callable[[int], str],
+    beside: Callable[[Tried], list[str]],
+) -> bytes:
+    """A row for each set of keys, with words ``beside`` a chart of something after each job, all to one scale.
+
+    Where ``heading`` is blank it stands above the picture.
+
+    The line is the mean over the draws, the grey field reaches from the draw with least to that with most.
     """
-    most = max((draw.most_pieces for tried in season.tried for draw in tried.draws), default=0) or 1
+    most = max((max(levels(draw)) for tried in season.tried for draw in tried.draws), default=0) or 1
     draws = len(season.tried[0].draws)
-    heading = paid_heading(season)
-    texts = [
-        Lettering(text=f"{heading[0].upper()}{heading[1:]}, and pieces on the rack", x=2, y=6, points=11, bold=True),
-        Lettering(text=_how(season, draws), x=2, y=11.5, points=8),
-    ]
+    top = _TOP if heading else _TOP - _HEADING
+    texts = [Lettering(text=_how(season, draws), x=2, y=top - 6.5, points=8)]
+    if heading:
+        texts.append(Lettering(text=heading, x=2, y=6, points=11, bold=True))
     strokes: list[Stroke] = []
     for place, tried in enumerate(season.tried):
-        foot = _TOP + place * _ROW + _CHART
-        texts += _row_words(season, tried, foot - _CHART)
-        texts.append(Lettering(text=str(most), x=_NAMES - 7, y=foot - _CHART + 2.8, points=8))
-        texts.append(Lettering(text="0", x=_NAMES - 7, y=foot, points=8))
-        strokes += _chart(tried, foot, most)
-    height = _TOP + len(season.tried) * _ROW
+        foot = top + place * _ROW + _CHART
+        texts += _row_words(tried, beside(tried), foot - _CHART)
+        for number, y in ((most, foot - _CHART + 2.8), (0, foot)):
+            figure = Lettering(text=shown(number) if number else "0", x=0, y=y, points=8)
+            texts.append(replace(figure, x=_NAMES - 1 - figure.width))
+        strokes += _chart([levels(draw) for draw in tried.draws], foot, most)
+    height = top + len(season.tried) * _ROW
     texts.append(Lettering(text=f"job 1 to {season.jobs}", x=_NAMES, y=height - 3, points=8))
     placed = Placed(width=_WIDTH, height=height, strokes=tuple(strokes), leaders=(), texts=tuple(texts))
     return written(placed, " ".join(season_text(season).split()), keep_widths=True).encode()
@@ -53,27 +125,27 @@ def season_picture(season: Season) -> bytes:
 def _how(season: Season, draws: int) -> str:
     over = counted(season.jobs, "job") + " one after another"
     if draws == 1:
-        return f"{over}; line: pieces after each job"
-    return f"{over}, drawn {draws} times; line: mean of the pieces after each job; grey: from fewest to most"
+        return f"{over}; line: after each job"
+    return f"{over}, drawn {draws} times; line: mean after each job; grey: from least to most"
 
 
-def _row_words(season: Season, tried: Tried, top: float) -> list[Lettering]:
-    lines = [tried.words if len(tried.words) <= 30 else f"{tried.words[:29]}…", *paid_range(season, tried)]
+def _row_words(tried: Tried, below: Sequence[str], top: float) -> list[Lettering]:
+    lines = [tried.words if len(tried.words) <= 30 else f"{tried.words[:29]}…", *below]
     return [
         Lettering(text=line, x=2, y=top + 4 + 5 * number, points=9, bold=not number)
         for number, line in enumerate(lines)
     ]
 
 
-def _chart(tried: Tried, foot: float, most: int) -> list[Stroke]:
-    counts = list(zip(*(draw.over_time for draw in tried.draws), strict=True))
+def _chart(draws: Sequence[Sequence[int]], foot: float, most: int) -> list[Stroke]:
+    counts = list(zip(*draws, strict=True))
     right = _WIDTH - 2
     step = (right - _NAMES) / max(1, len(counts))
 
-    def height(pieces: int | Fraction) -> float:
-        return foot - _CHART * float(pieces) / most
+    def height(level: int | Fraction) -> float:
+        return foot - _CHART * float(level) / most
 
-    # After a job the rack stays as it is until the next: a stair, not a slope.
+    # After a job all stays as it is until the next: a stair, not a slope.
     def stair(levels: list[float]) -> list[tuple[float, float]]:
         return [(_NAMES + step * edge, level) for place, level in enumerate(levels) for edge in (place, place + 1)]
 

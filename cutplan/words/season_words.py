@@ -12,9 +12,11 @@ from cutplan.units import (
     Length,
     Mass,
     Money,
+    Printing,
     counted,
     exact_money_text,
     kg_text,
+    length_text,
     mass_figure,
     mm_text,
     money_text,
@@ -23,41 +25,85 @@ from cutplan.units.quantities import fixed_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOver:
+    """A left over that a job, the ``came``-th, put on the rack, and the job that cut it up; None: it lies there still.
+
+    Jobs are counted from 1. [nm]
+    """
+
+    section: str
+    length: Length
+    came: int
+    used: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Draw:
     """What all jobs of one order came to, under one set of keys.
 
     Parameters
     ----------
-    money
-        To pay for all of them; None where a price is not known. [millionths of the currency]
-    bought, scrap
-        [mg]
-    kept, used_again
-        Left overs that went on the rack, and how many of these a later job cut up.
-    pieces, length, most_pieces
-        On the rack after the last job, and the most after any. [length: nm]
-    waiting
-        How many jobs ago the pieces that a job left on the rack at the end came there, all added up.
-    left_there
-        How many such pieces there are.
+    paid
+        What each job had to pay; None where a price is not known. [millionths of the currency]
+    bought, scrapped
+        By each job. [mg]
+    left_overs
+        What went on the rack, in that order.
+    length
+        Of all that lies on the rack after the last job. [nm]
     over_time
         Pieces on the rack after each job.
     stopped_by
         What ended a search before it was done; blank: nothing did.
     """
 
-    money: Money | None
-    bought: Mass
-    scrap: Mass
-    kept: int
-    used_again: int
-    pieces: int
+    paid: tuple[Money, ...] | None
+    bought: tuple[Mass, ...]
+    scrapped: tuple[Mass, ...]
+    left_overs: tuple[LeftOver, ...]
     length: Length
-    most_pieces: int
-    waiting: int
-    left_there: int
     over_time: tuple[int, ...]
     stopped_by: str = ""
+
+    @property
+    def money(self) -> Money | None:
+        """To pay for all jobs; None where a price is not known."""
+        return None if self.paid is None else sum(self.paid)
+
+    @property
+    def scrap(self) -> Mass:
+        """Of all jobs."""
+        return sum(self.scrapped)
+
+    @property
+    def pieces(self) -> int:
+        """On the rack after the last job."""
+        return self.over_time[-1]
+
+    @property
+    def most_pieces(self) -> int:
+        """On the rack after any job."""
+        return max(self.over_time)
+
+    @property
+    def kept(self) -> int:
+        """Left overs that went on the rack."""
+        return len(self.left_overs)
+
+    @property
+    def waits(self) -> tuple[int, ...]:
+        """How many jobs after it came each left over was cut up that was."""
+        return tuple(each.used - each.came for each in self.left_overs if each.used is not None)
+
+    @property
+    def used_again(self) -> int:
+        """Left overs that a later job cut up."""
+        return len(self.waits)
+
+    @property
+    def ages(self) -> tuple[int, ...]:
+        """How many jobs ago each left over came that lies on the rack after the last."""
+        return tuple(len(self.over_time) - each.came for each in self.left_overs if each.used is None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +135,6 @@ FEWEST_DRAWS = 5
 def season_text(season: Season) -> str:
     """The table, a row for each set of keys, and what it says."""
     draws = len(season.tried[0].draws)
-    how = season.workshop.printing
     over = f", {draws} times drawn" if season.drawn else ""
     lines = [
         f"{counted(season.jobs, 'job')}{over}, one after another, each cut as planned",
@@ -97,27 +142,46 @@ def season_text(season: Season) -> str:
     ]
     if draws > 1:
         lines.append("  Figures are means over the draws, which are the same in every row.")
-    heads = f"{'scrap ' + how.mass_unit:>10}{'kept':>6}{'used again':>12}{'on rack':>9}{'at most':>9}"
-    lines.append(f"{'':<{NAMES}}{paid_heading(season):>12}{heads}")
+    lines.append(_row("", row_headings(season)))
     for each in season.tried:
-        draw = each.draws
         words = each.words
         if len(words) >= NAMES:
             lines.append(words)
             words = ""
-        lines.append(
-            f"{words:<{NAMES}}{_spent_text(season, each):>12}"
-            f"{mass_figure(round(_mean(draw, lambda d: d.scrap)), how):>10}"
-            f"{_figure(draw, lambda d: d.kept):>6}{_figure(draw, lambda d: d.used_again):>12}"
-            f"{_figure(draw, lambda d: d.pieces):>9}{_figure(draw, lambda d: d.most_pieces):>9}"
-        )
-    lines += ["", *(_beside(season, each) for each in season.tried[1:])]
-    return "\n".join([*lines, *_never_used(season), *_advice(season)]).rstrip()
+        lines.append(_row(words, row_figures(season, each)))
+    lines += ["", *(beside(season, each) for each in season.tried[1:])]
+    return "\n".join([*lines, *never_used(season), *advice(season)]).rstrip()
+
+
+def _row(words: str, cells: Sequence[str]) -> str:
+    return f"{words:<{NAMES}}" + "".join(f"{cell:>{wide}}" for cell, wide in zip(cells, _WIDE, strict=True))
+
+
+_WIDE = (12, 10, 6, 12, 9, 9)
+
+
+def row_headings(season: Season) -> tuple[str, ...]:
+    """What the figures of a row are."""
+    scrap = f"scrap {season.workshop.printing.mass_unit}"
+    return paid_heading(season), scrap, "kept", "used again", "on rack", "at most"
+
+
+def row_figures(season: Season, tried: Tried) -> tuple[str, ...]:
+    """What a set of keys came to, means over the draws."""
+    draws = tried.draws
+    return (
+        _spent_text(season, tried),
+        mass_figure(round(_mean(draws, lambda draw: draw.scrap)), season.workshop.printing),
+        _figure(draws, lambda draw: draw.kept),
+        _figure(draws, lambda draw: draw.used_again),
+        _figure(draws, lambda draw: draw.pieces),
+        _figure(draws, lambda draw: draw.most_pieces),
+    )
 
 
 def paid_heading(season: Season) -> str:
     """What its first figure is: money, or where a price is not known what was bought."""
-    return f"to pay {season.workshop.currency}" if _priced(season) else f"to buy {season.workshop.printing.mass_unit}"
+    return f"to pay {season.workshop.currency}" if priced(season) else f"to buy {season.workshop.printing.mass_unit}"
 
 
 def paid_range(season: Season, tried: Tried) -> list[str]:
@@ -129,12 +193,18 @@ def paid_range(season: Season, tried: Tried) -> list[str]:
     return lines
 
 
-def _priced(season: Season) -> bool:
+def priced(season: Season) -> bool:
+    """Is the price of everything known?"""
     return all(draw.money is not None for each in season.tried for draw in each.draws)
 
 
 def _spent(season: Season, draw: Draw) -> int:
-    return draw.bought if not _priced(season) or draw.money is None else draw.money
+    return sum(spent_by_job(season, draw))
+
+
+def spent_by_job(season: Season, draw: Draw) -> tuple[int, ...]:
+    """What each job had to pay, or where a price is not known what it bought."""
+    return draw.bought if not priced(season) or draw.paid is None else draw.paid
 
 
 def _spent_text(season: Season, tried: Tried) -> str:
@@ -142,7 +212,7 @@ def _spent_text(season: Season, tried: Tried) -> str:
 
 
 def _amount_text(season: Season, amount: int) -> str:
-    return money_text(amount) if _priced(season) else mass_figure(amount, season.workshop.printing)
+    return money_text(amount) if priced(season) else mass_figure(amount, season.workshop.printing)
 
 
 def _mean(draws: Sequence[Draw], of: Callable[[Draw], int]) -> Fraction:
@@ -160,12 +230,13 @@ def _differences(season: Season, tried: Tried) -> list[int]:
     return [_spent(season, one) - _spent(season, other) for one, other in zip(tried.draws, as_it_is, strict=True)]
 
 
-def _beside(season: Season, tried: Tried) -> str:
+def beside(season: Season, tried: Tried) -> str:
+    """What a set of keys comes to above the workshop as it is, or below it."""
     found = _differences(season, tried)
 
     def shown(amount: int | Fraction) -> str:
         whole = round(amount)
-        if _priced(season):
+        if priced(season):
             return f"{whole / 1_000_000:+.2f}"
         how = season.workshop.printing
         return f"{'+' if whole >= 0 else '-'}{mass_figure(abs(whole), how)} {how.mass_unit}"
@@ -175,22 +246,65 @@ def _beside(season: Season, tried: Tried) -> str:
     return f"{tried.words}: {mean}{among}"
 
 
-def _never_used(season: Season) -> list[str]:
+def never_used(season: Season) -> list[str]:
     """How long what the jobs left has been lying there, as the workshop is."""
     draws = season.tried[0].draws
-    left = sum(draw.left_there for draw in draws)
-    if not left:
+    ages = [age for draw in draws for age in draw.ages]
+    if not ages:
         return []
-    ago = fixed_text(Fraction(sum(draw.waiting for draw in draws), left), 1)
+    ago = fixed_text(Fraction(sum(ages), len(ages)), 1)
     of = sum(draw.kept for draw in draws)
-    return [
+    lines = [
         "",
-        f"As it is, {left} of {of} left overs kept were still there after the last job,",
+        f"As it is, {len(ages)} of {of} left overs kept were still there after the last job,",
         f"on average {ago} jobs after they came.",
+    ]
+    return lines + [
+        f"  {row.section}: {row.never} of {row.kept}, "
+        f"{lengths_text(row.shortest, row.longest, season.workshop.printing)}"
+        for row in sections_left(season.tried[0])
+        if row.never
     ]
 
 
-def _advice(season: Season) -> list[str]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionLeft:
+    """Left overs of a section over all draws: those kept, those never used, the shortest and longest of these. [nm]"""
+
+    section: str
+    kept: int
+    never: int
+    shortest: Length
+    longest: Length
+
+
+def sections_left(tried: Tried) -> tuple[SectionLeft, ...]:
+    """By section what was kept and what of it was never used, most of these first."""
+    every = [each for draw in tried.draws for each in draw.left_overs]
+    rows = []
+    for section in dict.fromkeys(each.section for each in every):
+        own = [each for each in every if each.section == section]
+        never = [each.length for each in own if each.used is None]
+        rows.append(
+            SectionLeft(
+                section=section,
+                kept=len(own),
+                never=len(never),
+                shortest=min(never, default=0),
+                longest=max(never, default=0),
+            )
+        )
+    return tuple(sorted(rows, key=lambda row: -row.never))
+
+
+def lengths_text(shortest: Length, longest: Length, how: Printing) -> str:
+    """From the shortest to the longest; one length where they are alike."""
+    ends = [length_text(each, how) for each in dict.fromkeys((shortest, longest))]
+    return " to ".join(ends)
+
+
+def advice(season: Season) -> list[str]:
+    """What is advised and on what it rests, with its lines for the workshop file; nothing where no keys were tried."""
     if len(season.tried) == 1:
         return []
     draws = len(season.tried[0].draws)
@@ -257,15 +371,26 @@ def draw_values(draw: Draw) -> dict[str, Any]:
     """A draw as values for JSON and csv."""
     return {
         "to_pay": None if draw.money is None else exact_money_text(draw.money),
-        "bought_kg": kg_text(draw.bought, 3),
+        "bought_kg": kg_text(sum(draw.bought), 3),
         "scrap_kg": kg_text(draw.scrap, 3),
         "kept": draw.kept,
         "used_again": draw.used_again,
         "on_rack": draw.pieces,
         "on_rack_mm": mm_text(draw.length),
         "on_rack_at_most": draw.most_pieces,
-        "left_there": draw.left_there,
-        "waiting_jobs": draw.waiting,
+        "left_there": len(draw.ages),
+        "waiting_jobs": sum(draw.ages),
         "on_rack_after_each_job": list(draw.over_time),
+        "to_pay_by_job": None if draw.paid is None else [exact_money_text(each) for each in draw.paid],
+        "scrap_kg_by_job": [kg_text(each, 3) for each in draw.scrapped],
+        "left_overs": [
+            {
+                "section": each.section,
+                "length_mm": mm_text(each.length),
+                "came_with_job": each.came,
+                "used_by_job": each.used,
+            }
+            for each in draw.left_overs
+        ],
         "stopped_by": draw.stopped_by,
     }

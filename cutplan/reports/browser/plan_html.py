@@ -62,14 +62,20 @@ def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
     rows = rows_of(job, plan)
     data = plan_data(rows, fingerprint, keep_widths=True)
     _link(data["sheets"], rows)
-    head = f"<header><b>{escape(data['job'])}</b><span>plan <b>{escape(fingerprint)}</b></span></header>"
+    head = f"<b>{escape(data['job'])}</b><span>plan <b>{escape(fingerprint)}</b></span>"
+    return page_of(data["title"], head, data["sheets"])
+
+
+def page_of(title: str, head: str, sheets: Iterable[Mapping[str, Any]]) -> str:
+    """Sheets as one page; ``head``, which is HTML, is repeated on every page that is printed."""
     return "\n".join(
         [
             '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f"<title>{escape(data['title'])}</title><style>{_LOOK}</style></head><body>",
-            f'<table class="frame" role="presentation"><thead><tr><td>{head}</td></tr></thead><tbody><tr><td>',
-            *(line for sheet in data["sheets"] for line in _sheet(sheet)),
+            f"<title>{escape(title)}</title><style>{_LOOK}</style></head><body>",
+            '<table class="frame" role="presentation"><thead><tr><td>'
+            f"<header>{head}</header></td></tr></thead><tbody><tr><td>",
+            *(line for sheet in sheets for line in _sheet(sheet)),
             "</td></tr></tbody></table></body></html>",
             "",
         ]
@@ -159,6 +165,8 @@ def _part(part: Mapping[str, Any]) -> Iterable[str]:
     if part["title"]:
         yield f"<h2>{escape(part['title'])}</h2>"
     yield from _paragraphs(part["before"])
+    if part["picture"]:
+        yield part["picture"]
     if part["rows"]:
         yield '<table class="cells">'
         yield from _head(part["heads"], part["sides"])

@@ -61,7 +61,7 @@ class Part:
 
     One that goes on below another has ``heads`` false: the columns are named above. Rows of one that is ``looked_up``,
     with nothing to tick or to write into, stand close together. One that is ``halved`` stands in two halves side by
-    side, on one page.
+    side, on one page. ``picture`` is an SVG below the sentences before, and ``shows`` says what is seen on it.
     """
 
     title: str = ""
@@ -72,6 +72,8 @@ class Part:
     heads: bool = True
     looked_up: bool = False
     halved: bool = False
+    picture: str = ""
+    shows: str = ""
 
     def data(self, widths: Sequence[float]) -> dict[str, Any]:
         """As plain data, with the widths of its columns. [mm]"""
@@ -85,6 +87,8 @@ class Part:
             "headed": self.heads,
             "looked-up": self.looked_up,
             "halved": self.halved,
+            "picture": self.picture,
+            "shows": self.shows,
             "rows": [[printable(cell) if isinstance(cell, str) else cell for cell in row] for row in self.rows],
         }
 

@@ -1,0 +1,58 @@
+"""A season as a page and on paper: the same figures in both, and three pictures."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from cutplan.reports.season_sheets import season_html, season_pdf
+from cutplan.reports.season_table import season_pictures
+from tests.test_reports_season_table import SEASON
+
+WORDS = (
+    "A season of the rack", "2 jobs, 2 times drawn", "as it is", "=keep", "102.00", "85.00",
+    # Of each draw one left over was used by the job after it and two never were: since a job, and none.
+    "How long left overs lay", "0.5", "Which are never used", "401 mm to 402 mm", "SHS 40x40x3",
+    "Pieces on the rack", "To pay EUR so far", "Scrap so far, kg",
+)  # fmt: skip
+
+
+def words_of(pdf: bytes) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages).split())
+
+
+@pytest.mark.parametrize("form", ["html", "pdf"])
+def test_a_season_is_told_alike(form: str) -> None:
+    page = season_html(SEASON).decode()
+    text = " ".join(re.sub("<[^>]*>", " ", page).split()) if form == "html" else words_of(season_pdf(SEASON))
+    assert [word for word in WORDS if word not in text] == []
+    assert page.count("<svg") == 3
+
+
+def test_what_was_paid_is_added_up_job_by_job() -> None:
+    """Of 100 and 104, 40 % by the first job, of 90 and 80 too: means of 40.80 and 102, 34 and 85, to a scale of 104."""
+    pictures = dict(season_pictures(SEASON))
+    picture = ElementTree.fromstring(pictures["To pay EUR so far"])
+    means = []
+    for path in picture.iter("{http://www.w3.org/2000/svg}path"):
+        if path.attrib["fill"] == "none" and float(path.attrib.get("stroke-width", 0)) > 0.3:
+            for each in filter(None, path.attrib["d"].split("M")):
+                numbers = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", each)]
+                means.append([numbers[1], numbers[-1]])
+    assert [round((first - last) / 20 * 104, 1) for first, last in means] == pytest.approx([61.2, 51.0], abs=0.2)
+
+
+def test_a_season_in_which_nothing_is_kept_and_nothing_has_a_price() -> None:
+    bare = tuple(
+        replace(tried, draws=tuple(replace(draw, paid=None, left_overs=(), over_time=(0, 0)) for draw in tried.draws))
+        for tried in SEASON.tried
+    )
+    page = season_html(replace(SEASON, tried=bare)).decode()
+    assert "To buy kg so far" in page
+    assert "Which are never used" not in page
+    assert season_pdf(replace(SEASON, tried=bare)).startswith(b"%PDF")
