@@ -5,10 +5,12 @@ from __future__ import annotations
 import csv
 import re
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 
 from cutplan.model import Workshop
-from cutplan.reports.season_table import season_csv, season_picture
+from cutplan.reports.season_table import season_csv, season_picture, season_pictures
 from cutplan.units import KG, MM
 from cutplan.words.season_words import Draw, LeftOver, Season, Tried
 
@@ -60,6 +62,21 @@ def test_charts_are_to_one_scale(tmp_path: Path) -> None:
         [1, 1, 1, 1],
     ]
     assert len(grey) == 1  # both draws of the second row are alike
+
+
+def test_long_keys_end_before_the_figures_of_their_chart() -> None:
+    """In every picture, by the widths that it was written with."""
+    as_it_is, other = SEASON.tried
+    long = replace(other, words="keep=600 mm; offcuts.keep_at_most=3; offcut_value=1.20")
+    for _, picture in season_pictures(replace(SEASON, tried=(as_it_is, long))):
+        spans = [
+            (float(text.attrib["y"]), begin := float(text.attrib["x"]), begin + float(text.attrib["textLength"]))
+            for text in ElementTree.fromstring(picture).iter("{http://www.w3.org/2000/svg}text")
+        ]
+        beside = [(one, other) for one, other in combinations(spans, 2) if abs(one[0] - other[0]) < 3]
+        assert len(beside) >= 2, "the keys of each row stand beside a figure"
+        assert all(one[2] < other[1] or other[2] < one[1] for one, other in beside), beside
+        assert "keep=600 mm; off" in picture
 
 
 def _paths(picture: str) -> list[tuple[list[tuple[float, float]], str, float]]:

@@ -44,7 +44,7 @@ def _sheets(season: Season) -> list[dict[str, Any]]:
     parts = [
         Part(
             title="What each came to",
-            columns=(Column("keys"), *(Column(head, 26, "right") for head in row_headings(season))),
+            columns=(Column("keys"), *(Column(head, 20, "right") for head in row_headings(season))),
             rows=[[strong(tried.words), *row_figures(season, tried)] for tried in season.tried],
             after=[*(beside(season, tried) for tried in season.tried[1:]), *_advised(season)],
         ),
@@ -70,7 +70,7 @@ def _ages(season: Season) -> Part:
         ages = [age for draw in tried.draws for age in draw.ages]
         figures = (*_three(waits), *_three(ages))
         rows.append([strong(tried.words), *figures])
-    columns = (Column("keys"), *(Column(head, 24, "right") for head in heads))
+    columns = (Column("keys"), *(Column(head, 20, "right") for head in heads))
     return Part(title="How long left overs lay, over all draws", columns=columns, rows=rows)
 
 

@@ -111,10 +111,13 @@ def _picture(
     strokes: list[Stroke] = []
     for place, tried in enumerate(season.tried):
         foot = top + place * _ROW + _CHART
-        texts += _row_words(tried, beside(tried), foot - _CHART)
-        for number, y in ((most, foot - _CHART + 2.8), (0, foot)):
-            figure = Lettering(text=shown(number) if number else "0", x=0, y=y, points=8)
-            texts.append(replace(figure, x=_NAMES - 1 - figure.width))
+        figures = [
+            Lettering(text=shown(number) if number else "0", x=0, y=y, points=8)
+            for number, y in ((most, foot - _CHART + 2.8), (0, foot))
+        ]
+        texts += [replace(figure, x=_NAMES - 1 - figure.width) for figure in figures]
+        room = _NAMES - 4 - max(figure.width for figure in figures)
+        texts += _row_words(tried, beside(tried), foot - _CHART, room)
         strokes += _chart([levels(draw) for draw in tried.draws], foot, most)
     height = top + len(season.tried) * _ROW
     texts.append(Lettering(text=f"job 1 to {season.jobs}", x=_NAMES, y=height - 3, points=8))
@@ -129,12 +132,14 @@ def _how(season: Season, draws: int) -> str:
     return f"{over}, drawn {draws} times; line: mean after each job; grey: from least to most"
 
 
-def _row_words(tried: Tried, below: Sequence[str], top: float) -> list[Lettering]:
-    lines = [tried.words if len(tried.words) <= 30 else f"{tried.words[:29]}…", *below]
-    return [
-        Lettering(text=line, x=2, y=top + 4 + 5 * number, points=9, bold=not number)
-        for number, line in enumerate(lines)
-    ]
+def _row_words(tried: Tried, below: Sequence[str], top: float, room: float) -> list[Lettering]:
+    """Words beside a chart, the keys as far as there is room for them. [mm]"""
+    name = Lettering(text=tried.words, x=2, y=top + 4, points=9, bold=True)
+    shown = len(tried.words)
+    while name.x + name.width > room:
+        shown -= 1
+        name = replace(name, text=f"{tried.words[:shown]}…")
+    return [name, *(Lettering(text=line, x=2, y=top + 4 + 5 * place, points=9) for place, line in enumerate(below, 1))]
 
 
 def _chart(draws: Sequence[Sequence[int]], foot: float, most: int) -> list[Stroke]:
