@@ -111,3 +111,26 @@ def test_a_job_without_a_plan_is_named(lists: list[Path]) -> None:
     Path("prices.csv").write_text("Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,3000,10,each,1\n")
     with pytest.raises(NoPlan, match=r"^second: "):
         actions.season(lists)
+
+
+def test_draws_side_by_side_come_to_the_same(lists: list[Path]) -> None:
+    told: list[str] = []
+    one_by_one, beside = (
+        actions.season(lists, ["keep=2 m"], jobs=3, draws=2, processes=processes, progress=told.append)
+        for processes in (0, 2)
+    )
+    assert beside == one_by_one
+    assert sorted(told[: len(told) // 2]) == sorted(told[len(told) // 2 :])
+    assert "keep=2 m, draw 2 of 2: 3 of 3 jobs" in told
+
+
+def test_a_job_without_a_plan_is_told_from_another_process(lists: list[Path]) -> None:
+    lists[1].write_text(f"{HEAD}B,2,SHS 40x40x3,2600\n")
+    Path("prices.csv").write_text("Merchant,Section,Length,Price,Per,Available\nYard,SHS 40x40x3,3000,10,each,1\n")
+    told = []
+    for processes in (0, 2):
+        with pytest.raises(NoPlan) as none:
+            actions.season(lists, ["keep=2 m"], processes=processes)
+        told.append((str(none.value), none.value.code))
+    assert told[0] == told[1]
+    assert told[0][0].startswith("second: ")

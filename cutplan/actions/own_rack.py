@@ -48,6 +48,7 @@ def in_turn(
     begin: Sequence[Offcut],
     *,
     time_limit: float = TIME_LIMIT,
+    processes: int | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Iterator[Turn]:
     """Plan each job with what those before it left on the rack, and cut it as planned.
@@ -58,8 +59,8 @@ def in_turn(
         In the order in which they are cut; the rack that each was read with is left aside.
     begin
         What lies on the rack before the first.
-    time_limit
-        Seconds for one job.
+    time_limit, processes
+        Seconds for one job, and what :func:`plan` may start for it.
 
     Raises
     ------
@@ -83,7 +84,7 @@ def in_turn(
             offcuts = offering.offered(ledger, job.workshop, job.name, job.parts, today[:10])
             there = replace(job, offcuts=offcuts)
             try:
-                answer = plan(there, time_limit=time_limit, progress=progress)
+                answer = plan(there, time_limit=time_limit, processes=processes, progress=progress)
             except NoPlan as none:
                 raise NoPlan(f"{job.name}: {none}", code=none.code) from none
             doing = Doing(at=today, who="", what="record", job=job.name, plan=f"{number:05}")

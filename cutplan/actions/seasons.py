@@ -5,9 +5,10 @@ from __future__ import annotations
 import random
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
+from math import inf
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
@@ -16,11 +17,12 @@ from cutplan.actions.lists import read_job
 from cutplan.actions.own_rack import Turn, in_turn
 from cutplan.actions.planning import TIME_LIMIT
 from cutplan.actions.table_files import with_ending, write_as
-from cutplan.problems import Problem, ProblemsFound
+from cutplan.problems import NoPlan, Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Offcut
     from cutplan.reading.workshop.workshop_file import WorkshopFile
+    from cutplan.solving import Clock
     from cutplan.words.season_words import Draw, Season
 
 
@@ -61,6 +63,7 @@ def season(
     jobs: int = 0,
     draws: int = 1,
     seed: int = 1,
+    processes: int | None = None,
     time_limit: float = TIME_LIMIT,
     progress: Callable[[str], None] | None = None,
 ) -> Season:
@@ -81,6 +84,9 @@ def season(
     jobs, draws, seed
         With ``jobs`` above 0, so many are drawn from the lists, each as often as it comes, ``draws`` times over; the
         same for every set of keys. Else the lists are taken once, in order.
+    processes
+        Helper processes at once, each with a draw of a set of keys: 0 for none, None for as many as there are
+        processors. What comes out is the same.
     time_limit
         Seconds for one job.
 
@@ -95,6 +101,10 @@ def season(
         When a list or a key cannot be read.
     NoPlan
         When no plan can answer one of the jobs.
+    CheckFailed
+        When the checker does not confirm a plan.
+    KeyboardInterrupt
+        When interrupted before all was cut.
     """
     from cutplan import reading
     from cutplan.words.season_words import Season, Tried
@@ -107,18 +117,65 @@ def season(
     for text in tries:
         settings.append((text, *_otherwise(text, shop, lists, prices, families)))
     orders = _orders(len(lists), jobs, draws, seed)
-    tried = []
-    for words, lines, read in settings:
-        done = []
-        for number, order in enumerate(orders, 1):
-            say = _saying(progress or (lambda text: None), f"{words}, draw {number} of {len(orders)}")
-            done.append(_draw([read[place] for place in order], begin, time_limit, say))
-        tried.append(Tried(words=words, lines=lines, draws=tuple(done)))
-    return Season(workshop=as_it_is[0].workshop, jobs=len(orders[0]), drawn=jobs > 0, tried=tuple(tried))
+    tasks = [
+        DrawTask(
+            words=f"{words}, draw {number} of {len(orders)}",
+            jobs=tuple(read[place] for place in order),
+            begin=begin,
+            time_limit=time_limit,
+        )
+        for words, _, read in settings
+        for number, order in enumerate(orders, 1)
+    ]
+    draws_of = iter(_all_drawn(tasks, processes, progress or (lambda text: None)))
+    tried = tuple(
+        Tried(words=words, lines=lines, draws=tuple(next(draws_of) for _ in orders)) for words, lines, _ in settings
+    )
+    return Season(workshop=as_it_is[0].workshop, jobs=len(orders[0]), drawn=jobs > 0, tried=tried)
 
 
-def _saying(progress: Callable[[str], None], before: str) -> Callable[[str], None]:
-    return lambda text: progress(f"{before}: {text}")
+def _all_drawn(tasks: Sequence[DrawTask], processes: int | None, say: Callable[[str], None]) -> list[Draw]:
+    """What each comes to, side by side; what a lost helper process leaves undone is done in this one."""
+    from cutplan.planning.workers import processes_allowed, side_by_side
+
+    helpers = min(processes_allowed(processes), len(tasks))
+    if helpers < 2:
+        return [task.drawn(say, processes=processes) for task in tasks]
+    answers, stopped_by = side_by_side(tasks, helpers, inf, say)
+    if stopped_by == "user":
+        raise KeyboardInterrupt
+    done = []
+    for task, answer in zip(tasks, answers, strict=True):
+        if isinstance(answer, NoPlan):
+            raise answer
+        done.append(task.drawn(say, processes=0) if answer is None else answer)
+    return done
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawTask:
+    """Jobs to be planned and cut one after another from a rack that begins as it is told."""
+
+    words: str
+    jobs: tuple[Job, ...]
+    begin: tuple[Offcut, ...]
+    time_limit: float
+
+    @property
+    def size(self) -> int:
+        """Different parts of all jobs."""
+        return sum(len(job.parts) for job in self.jobs)
+
+    def run(self, clock: Clock, say: Callable[[str], None]) -> Draw | NoPlan:
+        """In this process, with no helpers of its own."""
+        try:
+            return self.drawn(say, processes=0)
+        except NoPlan as none:
+            return none
+
+    def drawn(self, say: Callable[[str], None], *, processes: int | None) -> Draw:
+        """What they come to."""
+        return _draw(self.jobs, self.begin, self.time_limit, processes, lambda text: say(f"{self.words}: {text}"))
 
 
 def _orders(lists: int, jobs: int, draws: int, seed: int) -> list[list[int]]:
@@ -207,12 +264,18 @@ def _unknown(text: str, found: str) -> Problem:
     return Problem(where=f'--try "{text}"', found=found, accepted=accepted, hint=hint, code="season.key")
 
 
-def _draw(jobs: Sequence[Job], begin: Sequence[Offcut], time_limit: float, say: Callable[[str], None]) -> Draw:
+def _draw(
+    jobs: Sequence[Job],
+    begin: Sequence[Offcut],
+    time_limit: float,
+    processes: int | None,
+    say: Callable[[str], None],
+) -> Draw:
     from cutplan.model.totals import totals_of
     from cutplan.words.season_words import Draw, LeftOver
 
     turns: list[Turn] = []
-    for number, turn in enumerate(in_turn(jobs, begin, time_limit=time_limit), 1):
+    for number, turn in enumerate(in_turn(jobs, begin, time_limit=time_limit, processes=processes), 1):
         turns.append(turn)
         say(f"{number} of {len(jobs)} jobs")
     totals = [totals_of(turn.job, turn.plan) for turn in turns]

@@ -39,6 +39,10 @@ def season(
         int, typer.Option("--draws", metavar="N", min=1, max=100, help="Draw them so often; with --jobs.")
     ] = 1,
     seed: Annotated[int, typer.Option("--seed", metavar="N", help="Another seed, other draws; with --jobs.")] = 1,
+    processes: Annotated[
+        int | None,
+        typer.Option("--processes", metavar="N", min=0, max=64, help="Draws at once; else one for each processor."),
+    ] = None,
     out: Annotated[
         Path | None,
         typer.Option(
@@ -78,6 +82,7 @@ def season(
                 jobs=jobs,
                 draws=draws,
                 seed=seed,
+                processes=processes,
                 time_limit=time_limit,
                 progress=tell,
             )
