@@ -14,6 +14,7 @@ import pytest
 
 from cutplan.solving.blocks import Partition
 from cutplan.solving.instance import Block, Instance
+from cutplan.solving.patterns import set_table
 from cutplan.solving.pricing import Grid, working_step
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, ceil_div
@@ -109,6 +110,44 @@ def test_the_best_of_a_block_equals_listing_every_set(seed: int, coarse: bool) -
             assert instance.allowed(block.source, pattern)
             kept, scrapped = (instance.cost(block.source, pattern, kept=kept) * 2 for kept in (True, False))
             assert not instance.space.adds_up or min(kept + keep_dual, scrapped) - dot(pattern, duals) <= best.value
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_tables_in_states_find_the_best_that_lists_find(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With many parts too short for the vice, so that the best of any sets may be one that cannot be held."""
+    draw = random.Random(seed)
+    parts = [
+        builders.part(
+            f"M{number}",
+            draw.randint(1, 3),
+            draw.randint(82, draw.choice([110, 400])),
+            mitres=draw.choice([(45, 45), (45, 0), (0, 0)]),
+        )
+        for number in range(draw.randint(2, 5))
+    ]
+    offers = [builders.offer(f"P{number}", draw.randint(300, 700), 9) for number in range(2)]
+    settings: dict[str, Any] = {"safe_hold": draw.choice([100, 150]), "keep": 0, "share_mitres": True}
+    rate = draw.choice([0, 0, 700])
+    instance = instance_for(builders.job(parts, offers, kerf=3, offcut_value_per_mm=rate, **settings))
+    duals = [draw.choice([0, draw.randint(0, 9_000_000)]) for _ in instance.pieces]
+    found = []
+    for cells in (10**9, 0):
+        monkeypatch.setattr(set_table, "MOST_CELLS", cells)
+        set_table.listed_sets.cache_clear()
+        of_lists = []
+        for for_bound in (False, True):
+            grid = Grid.of(instance, instance.divisor, for_bound=for_bound)
+            for view in grid.views or (grid,):
+                tables = view.tables(duals, np.int64, unit=2)
+                for index in range(len(instance.sources)):
+                    best = view.best(index, tables, duals, 2)
+                    of_lists.append(best.value)
+                    pattern = view.pattern(best, index, tables)
+                    if not (for_bound or rate) and any(pattern) and instance.space.told_by_view:
+                        assert instance.allowed(index, pattern)
+                        assert instance.cost(index, pattern) * 2 - dot(pattern, duals) <= best.value
+        found.append(of_lists)
+    assert found[0] == found[1]
 
 
 def test_no_bar_can_be_in_a_block_of_more_than_there_is_or_fits() -> None:

@@ -8,7 +8,10 @@ from itertools import product
 import numpy as np
 import pytest
 
+from cutplan.solving import buffers
+from cutplan.solving.buffers import Buffers
 from cutplan.solving.knapsack import NO_SET
+from cutplan.solving.patterns import state_table
 from cutplan.solving.patterns.state_table import StateTable
 from cutplan.solving.patterns.trail_states import Beyond, Stated, TrailStates
 from tests.effort import seeds
@@ -17,8 +20,10 @@ from tests.test_trail_states import some_vertices
 
 @pytest.mark.parametrize("dtype", [np.int64, np.float64])
 @pytest.mark.parametrize("seed", seeds(120))
-def test_every_fill_has_its_best_set(seed: int, dtype: type) -> None:
+def test_every_fill_has_its_best_set(seed: int, dtype: type, monkeypatch: pytest.MonkeyPatch) -> None:
     draw = random.Random(seed)
+    monkeypatch.setattr(state_table, "BLOCK", 5 if seed % 2 else 100)
+    monkeypatch.setattr(buffers, "SMALLEST", 1)
     vertices = some_vertices(draw, draw.randint(1, 3))
     parts = draw.randint(1, 4)
     edges = tuple((draw.randrange(len(vertices)), draw.randrange(len(vertices))) for _ in range(parts))
@@ -36,10 +41,18 @@ def test_every_fill_has_its_best_set(seed: int, dtype: type) -> None:
     start = 0
     layered = draw.random() < 0.5
     cap = 24
+    pool = Buffers()
+    garbage = [pool.take(cap + 1, dtype) for _ in range(30)]
+    for array in garbage:
+        array.fill(7)
+    pool.give(garbage)
     table = StateTable(
         takes, profits, limits, held,
-        stated=stated, start=start, beyond=beyond, entries=entries, layered=layered, cap=cap, dtype=dtype,
+        stated=stated, start=start, beyond=beyond, entries=entries, layered=layered, cap=cap, dtype=dtype, buffers=pool,
     )  # fmt: skip
+    told = [fill for fill in range(cap + 1) if table.tells(fill)]
+    assert (table.likely >= np.maximum(table.short, table.held)).all()
+    assert (table.likely[told] == table.held[told]).all()
     spread = max(beyond.costs) - min(beyond.costs)
     wanted = [i for i, profit in enumerate(profits) if profit + spread > 0]
     for fill in range(cap + 1):

@@ -303,7 +303,8 @@ class ColumnGenerator:
                 break
             if i in covered or grid.takes[i] > cap or not served[i]:
                 continue
-            counts = table.counts(cap - grid.takes[i], best.held)
+            room = cap - grid.takes[i]
+            counts = table.counts(room, best.held and table.tells(table.row(room)))
             counts[i] = counts.get(i, 0) + 1
             for k, n in given.items():
                 counts[k] = counts.get(k, 0) + n

@@ -236,6 +236,15 @@ class Table:
         """The last row at or below a fill, which is no more than ``cap``; -1 where there is none."""
         return fill
 
+    @property
+    def likely(self) -> Array:
+        """The held layer, or more than that at rows of which :meth:`tells` says so."""
+        return self.held
+
+    def tells(self, row: int) -> bool:
+        """Is the likely layer the held one in a row?"""
+        return True
+
     def over_pieces(self, best: Array, cap: int) -> OverPieces | None:
         """What sets on pieces of ``cap`` steps are worth; None where so many could overflow."""
         if cap not in self._over_pieces:

@@ -13,12 +13,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
 
 import numpy as np
 
+from cutplan.solving.buffers import Buffers
 from cutplan.solving.instance import Block, Instance
 from cutplan.solving.knapsack import NO_SET, Array, Table, chunks_of
 from cutplan.solving.patterns.set_table import SetTable, listed_sets
@@ -77,6 +78,8 @@ class Grid:
     """Most of each part in one bar."""
     stated: Stated | None = None
     """The states of sets, where what a set takes depends on them."""
+    buffers: Buffers = field(default_factory=Buffers, repr=False, compare=False)
+    """Memory of tables in states, used again for the next."""
     views: tuple[Grid, ...] = ()
     """For the bound where sets do not add up: grids that see every set between them, each at the least; else none."""
 
@@ -190,7 +193,7 @@ class Grid:
         sets = listed_sets(self.stated, start, self.takes, self.instance.demand, beyond.steps, max(self.caps))
         if sets is not None:
             return partial(SetTable, sets=sets.within(limits, cap), beyond=beyond)
-        return partial(StateTable, stated=self.stated, start=start, beyond=beyond)
+        return partial(StateTable, stated=self.stated, start=start, beyond=beyond, buffers=self.buffers)
 
     def cuts(self, source: Source, i: int, unit: Any) -> Any:
         """What the strokes count for that one of a part is counted with."""
@@ -277,11 +280,14 @@ class Grid:
             worth += source.per_cut * unit
         judged = source.in_pieces and costs is None and not any(block.least)
         shared = self._over_pieces(source, table, unit) if judged else None
-        layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.held, cap, True)]
+        layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.likely, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
             row = table.row(limit) if limit >= 0 else -1
             if row >= 0:
                 at, value = self._least(layer, row, costs, source.price, unit)
+                if held and value - worth < least.value and not table.tells(at):
+                    layer = table.held
+                    at, value = self._least(layer, row, costs, source.price, unit)
                 value -= worth
                 if layer[at] > NO_SET and value < least.value:
                     least = Best(value, None, limit if fills is None else int(fills[at]), held)
