@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 
 import pytest
@@ -20,7 +21,10 @@ from cutplan.solving.certificate import (
     round_up,
     summable,
 )
+from cutplan.solving.clock import Clock
+from cutplan.solving.columns import ColumnGenerator
 from cutplan.solving.instance import Instance
+from cutplan.solving.parameters import Parameters
 from cutplan.solving.pricing import Grid
 from cutplan.units import MM
 from tests import brute_force, builders
@@ -28,6 +32,7 @@ from tests.builders import mm
 from tests.effort import seeds
 from tests.share_counting import some_splits
 from tests.solver_instances import instance_for, least_cost, some_instance
+from tests.test_laying import mitred_job
 
 
 def some_ranges(instance: Instance, draw: random.Random) -> tuple[tuple[int, int], ...]:
@@ -147,6 +152,39 @@ def test_the_bound_proven_is_never_weaker_than_the_duals_as_they_are(factor: flo
         assert bound >= dual_bound(grid, [round(y * 64) for y in floats], ranges, 64)[0]
         assert bound == dual_bound(grid, leaf.duals, ranges, 64)[0]
         assert leaf.ranges == ranges
+
+
+@pytest.mark.parametrize("seed", seeds(200))
+def test_shrunk_duals_are_left_out_only_where_they_show_no_more(seed: int) -> None:
+    draw = random.Random(seed)
+    instance = some_instance(seed)
+    grid = Grid.of(instance, instance.divisor, for_bound=True)
+    unit = draw.choice([1, 64, 10**6])
+    scale = draw.choice([0.9, 1.0, 1.0001, 1.2]) * max(source.price / source.room for source in instance.sources)
+    floats = [piece.take * scale * draw.uniform(0.95, 1.0) for piece in instance.pieces]
+    ranges = some_ranges(instance, draw) if seed % 2 else tuple((0, s.most) for s in instance.sources)
+    duals = [round(y * unit) for y in floats]
+    plain, least_reduced = dual_bound(grid, duals, ranges, unit)
+    prices = [source.price * unit for source in instance.sources]
+    over = [
+        price / (price - least)
+        for price, least, (_, high) in zip(prices, least_reduced, ranges, strict=True)
+        if high > 1 and least < 0
+    ]
+    shrunk, _ = dual_bound(grid, [int(y * min(over, default=1.0)) for y in duals], ranges, unit)
+    assert certify(grid, floats, ranges, unit)[0] == max(plain, shrunk)
+
+
+@pytest.mark.parametrize("seed", seeds(120))
+def test_what_was_priced_in_whole_numbers_need_not_be_priced_again(seed: int) -> None:
+    instance = instance_for(mitred_job(seed, share=True, handed=seed % 4 == 0))
+    generator = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters())
+    relaxation = generator.relax(generator.root_ranges, instance.demand, math.inf, 400)
+    assert relaxation is not None
+    of = relaxation.duals, generator.root_ranges, generator.unit, relaxation.keep_dual
+    again = certify(generator.bound_grid, *of)
+    assert certify(generator.bound_grid, *of, priced=relaxation.priced) == again
+    assert (relaxation.priced is None) == (not generator.bound_grid.views)
 
 
 def test_negative_duals_are_clipped() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -59,6 +59,34 @@ def round_up(instance: Instance, bound: int) -> int:
     return ceil_div(bound, instance.cost_step) * instance.cost_step
 
 
+@dataclass(frozen=True)
+class Priced:
+    """Whole duals, and for each block of bars its least of cost less worth by them, infinite where no bar can be in it.
+
+    All in 1/unit of a cost unit.
+    """
+
+    duals: tuple[int, ...]
+    keep_dual: int
+    least_reduced: tuple[float, ...]
+
+    def bound(
+        self, instance: Instance, ranges: Sequence[tuple[int, int]], unit: int, splits: Sequence[Split] = ()
+    ) -> int:
+        """What they certify, rounded up to the next cost a plan can have. [cost unit]"""
+        kept = self.keep_dual * (instance.most_kept or 0)
+        total = sum(y * d for y, d in zip(self.duals, instance.demand, strict=True)) - kept
+        bars = least_over_blocks(ranges, splits, self.least_reduced)
+        # Numbers of bars that contradict each other bound a node as high as one likes; no more is asked than this.
+        total = total + bars if bars is not None else LARGEST
+        return round_up(instance, ceil_div(total, unit))
+
+
+def whole(duals: Sequence[float], keep_dual: float, unit: int) -> tuple[tuple[int, ...], int]:
+    """Duals, and what keeping a left over is charged, in whole numbers. [1/unit of a cost unit]"""
+    return tuple(max(0, round(y * unit)) for y in duals), min(max(0, round(keep_dual * unit)), LARGEST)
+
+
 def dual_bound(
     grid: Grid,
     duals: Sequence[int],
@@ -88,8 +116,11 @@ def dual_bound(
         The bound, rounded up to the next cost a plan can have, and for each block its least
         of cost less worth, infinite where no bar can be in it. [cost unit; 1/unit]
     """
-    instance = grid.instance
-    total = sum(y * d for y, d in zip(duals, instance.demand, strict=True)) - keep_dual * (instance.most_kept or 0)
+    priced = _priced(grid, duals, unit, keep_dual)
+    return priced.bound(grid.instance, ranges, unit, splits), priced.least_reduced
+
+
+def _priced(grid: Grid, duals: Sequence[int], unit: int, keep_dual: int) -> Priced:
     least_reduced = [math.inf] * len(grid.blocks)
     for view in grid.views or (grid,):
         for blocks in view.alike():
@@ -97,10 +128,7 @@ def dual_bound(
             for index in blocks:
                 value = view.best(index, tables, duals, unit, keep_dual).value
                 least_reduced[index] = min(least_reduced[index], value if value == math.inf else int(value))
-    bars = least_over_blocks(ranges, splits, least_reduced)
-    # Numbers of bars that contradict each other bound a node as high as one likes; no more is asked than this.
-    total = total + bars if bars is not None else LARGEST
-    return round_up(instance, ceil_div(total, unit)), tuple(least_reduced)
+    return Priced(tuple(duals), keep_dual, tuple(least_reduced))
 
 
 def certify(
@@ -110,30 +138,49 @@ def certify(
     unit: int,
     keep_float: float = 0.0,
     splits: Sequence[Split] = (),
+    priced: Priced | None = None,
 ) -> tuple[int, Leaf]:
     """The best bound that rounding duals to integers gives, and the leaf that shows it.
 
     LP duals are right to about nine figures: a bar may then seem worth a hair
     more than it costs, and a source without limit multiplies that hair; duals of
     an LP cut short are off by more. So the duals are tried as they are and once
-    more shrunk until no source of many bars is overvalued.
+    more shrunk until no source of many bars is overvalued. What they come to as they are may be ``priced`` already.
     """
     instance = grid.instance
-    duals = fitting(grid, [max(0, round(y * unit)) for y in floats])
-    keep_dual = min(max(0, round(keep_float * unit)), LARGEST)
-    bound, least_reduced = dual_bound(grid, duals, ranges, unit, keep_dual, splits)
+    if priced is None:
+        duals, keep_dual = whole(floats, keep_float, unit)
+        priced = _priced(grid, fitting(grid, duals), unit, keep_dual)
+    bound = priced.bound(instance, ranges, unit, splits)
     shrink = 1.0
-    for block, least in zip(grid.blocks, least_reduced, strict=True):
+    for block, least in zip(grid.blocks, priced.least_reduced, strict=True):
         source, (_, high) = instance.sources[block.source], ranges[block.source]
         worth = source.price * unit - least
         if high > 1 and least < 0 < worth:
             shrink = min(shrink, source.price * unit / worth)
+    if instance.flat and _shrunk(grid, priced, unit, shrink).bound(instance, ranges, unit, splits) <= bound:
+        return bound, leaf_of(instance, priced.duals, ranges, priced.keep_dual, splits)
     if shrink < 1.0:
-        smaller = tuple(int(y * shrink) for y in duals)
-        other, _ = dual_bound(grid, smaller, ranges, unit, keep_dual, splits)
+        smaller = _priced(grid, tuple(int(y * shrink) for y in priced.duals), unit, priced.keep_dual)
+        other = smaller.bound(instance, ranges, unit, splits)
         if other > bound:
-            bound, duals = other, smaller
-    return bound, leaf_of(instance, duals, ranges, keep_dual, splits)
+            bound, priced = other, smaller
+    return bound, leaf_of(instance, priced.duals, ranges, priced.keep_dual, splits)
+
+
+def _shrunk(grid: Grid, priced: Priced, unit: int, shrink: float) -> Priced:
+    """The most that shrunk duals can come to where no bar costs more for what is cut from it.
+
+    The set that is worth most of its bar then is worth that fraction of it, but for what rounding takes off its parts.
+    """
+    least_reduced = []
+    for block, least in zip(grid.blocks, priced.least_reduced, strict=True):
+        price = grid.instance.sources[block.source].price * unit
+        if least != math.inf:
+            lost = sum(grid.instance.demand) + int(price - least) // 2**40
+            least = price - int((price - least) * shrink) + lost
+        least_reduced.append(least)
+    return Priced(tuple(int(y * shrink) for y in priced.duals), priced.keep_dual, tuple(least_reduced))
 
 
 def leaf_of(

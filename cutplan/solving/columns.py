@@ -6,11 +6,13 @@ import math
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from cutplan.model import Split
 from cutplan.solving.blocks import Partition, least_over_blocks
+from cutplan.solving.certificate import Priced, denominator, largest_sum, summable, whole
 from cutplan.solving.clock import Clock
 from cutplan.solving.instance import Instance
 from cutplan.solving.knapsack import Table
@@ -40,6 +42,7 @@ class Relaxation:
     ``bound`` is the best Lagrangian bound seen and ``duals`` the duals that
     gave it, ``least_reduced`` the least reduced cost of each source by them, its count's dual left out.
     ``at_target``: the bound reached ``target`` before the LP ended, so that its solution is no optimum.
+    ``priced`` is the same in whole numbers, where bars were priced in those.
     """
 
     solution: MasterSolution
@@ -48,6 +51,7 @@ class Relaxation:
     least_reduced: tuple[float, ...]
     keep_dual: float
     at_target: bool
+    priced: Priced | None = None
 
     def reduced_cost(self, column: Column) -> float:
         """By how much a plan that uses the column costs more than ``bound`` at least."""
@@ -87,14 +91,20 @@ class ColumnGenerator:
         self.penalty = penalty
         self.master.set_penalty(penalty)
         self.clock = clock
+        self.unit = denominator(largest_sum(instance, penalty))
+        """The denominator of whole duals."""
         self._tolerance = max([source.price for source in instance.sources] + [1]) * parameters.reduced_cost
         coarse = working_step(instance, parameters.coarse_steps, parameters.table_cells, parameters.state_steps)
         self._coarse = Grid.of(instance, coarse, for_bound=False) if coarse > self.step else None
         self.listing_grid = self.grid if instance.space.adds_up else self.bound_grid
         """The grid for listing sets: none that can be cut is missing in it."""
         cut_to_carry = any(source.carrying for source in instance.sources)
-        self._seen_alike = cut_to_carry and self.step == instance.divisor
+        self._seen_alike = (cut_to_carry and self.step == instance.divisor) or (
+            len(self.bound_grid.views) == 1 and self.grid.alike_to(self.bound_grid.views[0])
+        )
         """Are sets seen alike for plans and for bounds, so that one grid brings the columns of both?"""
+        self._in_whole = bool(self.bound_grid.views) and not cut_to_carry
+        """Are bars priced in whole numbers for bounds, so that a proof need not price them again?"""
         self.fill_grid = self._coarse or self.grid
         """The grid for filling single bars by duals: never finer than that needs."""
         self.root_ranges = tuple((0, source.most) for source in instance.sources)
@@ -149,6 +159,7 @@ class ColumnGenerator:
         relaxation: Relaxation | None = None
         nothing = (0.0,) * len(partition.blocks)
         bound, best, least_reduced = -math.inf, Duals((0.0,) * len(demand), 0.0), nothing
+        certified: Priced | None = None
         for number in range(most_rounds):
             solution = self.master.solve(self.clock.seconds_left)
             if solution is None:
@@ -160,18 +171,22 @@ class ColumnGenerator:
             # Between the duals of the best bound and those at hand, bars are priced that serve for longer.
             for at in [duals.midway(best), duals] if exact and bound > -math.inf else [duals]:
                 # Where sets do not add up, a grid for plans sees fewer of them than there are and one for bounds more:
-                # both bring columns, the latter alone bound.
+                # both bring columns, the latter alone bound: in whole numbers, so that a proof need not price again.
                 columns, reduced_seen = [], []
+                in_whole = exact and self._in_whole and summable(self.instance, at.duals, self.unit)
+                unit = self.unit if in_whole else None
                 for one in (*(() if exact and self._seen_alike else (grid,)), *(views if exact else ())):
-                    priced = self._price(one, solution, at, ranges, partition)
+                    priced = self._price(one, solution, at, ranges, partition, unit if one.for_bound else None)
                     if priced is None:
                         return relaxation
                     columns += priced[0]
                     reduced_seen.append(priced[1])
                 found = tuple(map(min, zip(*(reduced_seen[1:] or reduced_seen), strict=True)))
+                shown = Priced(*whole(at.duals, at.keep_dual, unit), found) if unit else None
+                found = tuple(least / (unit or 1) for least in found)
                 lagrangian = _lagrangian(at.duals, demand, found, ranges, splits) - at.keep_dual * most_kept
                 if exact and lagrangian > bound:
-                    bound, best, least_reduced = lagrangian, at, found
+                    bound, best, least_reduced, certified = lagrangian, at, found, shown
                 if columns or bound >= target:
                     break
             done = self.clock.struck() or number == most_rounds - 1
@@ -181,7 +196,10 @@ class ColumnGenerator:
                 grid = exact_grid
             if done and exact:
                 solution = replace(solution, uses=self.master.uses())
-                relaxation = Relaxation(solution, bound, best.duals, least_reduced, best.keep_dual, bound >= target)
+                at_target = bound >= target
+                relaxation = Relaxation(
+                    solution, bound, best.duals, least_reduced, best.keep_dual, at_target, certified
+                )
             for column in columns:
                 self.master.add(column)
             if done:
@@ -222,7 +240,12 @@ class ColumnGenerator:
         if bound < relaxation.bound - self._tolerance * sum(demand):
             return relaxation
         return replace(
-            relaxation, bound=bound, duals=tuple(duals), least_reduced=tuple(least_reduced), keep_dual=keep_dual
+            relaxation,
+            bound=bound,
+            duals=tuple(duals),
+            least_reduced=tuple(least_reduced),
+            keep_dual=keep_dual,
+            priced=None,
         )
 
     def _price(
@@ -232,21 +255,27 @@ class ColumnGenerator:
         at: Duals,
         ranges: Sequence[tuple[int, int]],
         partition: Partition,
+        unit: int | None,
     ) -> tuple[list[Column], tuple[float, ...]] | None:
         """New columns that pay, found by the duals ``at``; and by these, the least reduced cost of each block.
 
-        None when time is up before all are priced.
+        With a ``unit`` these are whole numbers, in 1/unit of a cost unit. None when time is up before all are priced.
         """
+        dtype: Any = np.float64
+        duals: Sequence[Any] = at.duals
+        keep_dual: Any = at.keep_dual
+        if unit:
+            dtype, (duals, keep_dual) = np.int64, whole(at.duals, at.keep_dual, unit)
         least_reduced = [math.inf] * len(partition.blocks)
         columns: list[Column] = []
         for number, blocks in enumerate(grid.alike()):
             if number and self.clock.struck():
                 return None
-            tables = grid.tables(at.duals, np.float64, blocks=blocks)
+            tables = grid.tables(duals, dtype, unit=unit or 1, blocks=blocks)
             self.clock.work += sum(table.cap + self.parameters.row_cells for table in tables.values()) * len(at.duals)
             for index in blocks:
-                best = grid.best(index, tables, at.duals, 1, at.keep_dual)
-                least_reduced[index] = float(best.value)
+                best = grid.best(index, tables, duals, unit or 1, keep_dual)
+                least_reduced[index] = int(best.value) if unit and best.value < math.inf else float(best.value)
                 block, within = partition.blocks[index], partition.within[index]
                 count_dual = solution.count_duals[block.source] + sum(solution.block_duals[one] for one in within)
                 high = min([ranges[block.source][1]] + [partition.ranges[one][1] for one in within])

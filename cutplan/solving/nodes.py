@@ -104,7 +104,9 @@ class Bounder:
 
     def _proven(self, ranges: Ranges, splits: Splits, relaxation: Relaxation) -> Node:
         grid = self.generator.bound_grid.divided(Partition.of(self.generator.instance, splits).blocks)
-        bound, leaf = certify(grid, relaxation.duals, ranges, self.unit, relaxation.keep_dual, splits)
+        bound, leaf = certify(
+            grid, relaxation.duals, ranges, self.unit, relaxation.keep_dual, splits, priced=relaxation.priced
+        )
         return Node(ranges, bound, leaf, relaxation, splits)
 
     def _raised(self, node: Node) -> Node:

@@ -127,6 +127,19 @@ class Grid:
             views=tuple(view.divided(blocks) for view in self.views),
         )
 
+    def alike_to(self, other: Grid) -> bool:
+        """Do both see every set at the same steps and the same cost, however lengths were rounded to them?"""
+
+        def seen(grid: Grid) -> tuple[object, ...]:
+            pieces = [replace(piece, take=0) for piece in grid.instance.pieces]
+            sources = [replace(source, room=0) for source in grid.instance.sources]
+            states = grid.stated and [
+                grid.stated.beyond(grid.step, source, 1, up=not grid.for_bound) for source in sources
+            ]
+            return grid.step, grid.takes, grid.caps, grid.limits, grid.stated, pieces, sources, states
+
+        return seen(self) == seen(other)
+
     def given(self, index: int) -> Length:
         """Steps that the parts take which every bar of a block holds."""
         return sum(n * take for n, take in zip(self.blocks[index].least, self.takes, strict=True) if n)
