@@ -66,7 +66,8 @@ def test_a_merchant_who_delivers_and_one_to_fetch_from() -> None:
     assert fetched.words == "all from North fetched"
     assert fetched.job.workshop.merchant("North") == Merchant(name="North", minimum_order=5, brought=Brought.FETCHED)
     delivered = scenarios.delivered_by(made, "South")
-    assert delivered.words == "all from South delivered"
+    assert delivered.words == "all from South delivered, no charge for it said"
+    assert scenarios.delivered_by(made, "North").words == "all from North delivered"
     assert delivered.job.workshop.merchant("South") == Merchant(name="South", delivers=True, brought=Brought.DELIVERED)
     assert delivered.job.workshop.merchant("North").delivers
     for change in (scenarios.fetched_from, scenarios.delivered_by):

@@ -158,6 +158,8 @@ def test_a_form_goes_before_the_workshop_file_and_that_is_told(quotes: list[Path
     assert warning.found == (
         "charges of South other than in the workshop file: delivery 25.00 in place of delivery 30.00"
     )
+    table = actions.comparison(job, actions.compare(job, no_rack=True), width=200)
+    assert f"  {warning.where}: {warning.found}" in table.splitlines()
 
 
 @pytest.mark.parametrize(

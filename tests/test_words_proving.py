@@ -86,6 +86,19 @@ def test_what_is_too_long_to_carry() -> None:
     )
 
 
+def test_a_plan_that_is_not_proven_says_that_it_cannot_tell_what_the_carry_costs() -> None:
+    offers = [builders.offer("P1", 6000, 30), builders.offer("P2", 12000, 17.7, merchant="Far Yard")]
+    job = builders.job([builders.part("A", 2, 2500)], offers, longest_carry=6500)
+    plan = hand_plan(job, ("P1", ["A", "A"]), status=Status.NOT_PROVEN, bound=20 * CURRENCY)
+    assert proving.forgone_lines(job, plan) == (
+        "What lengths beyond the longest carry of 6.5 m would save is not told: this plan is not proven",
+    )
+    shop = replace(job.workshop, longest_carry=0)
+    assert proving.forgone_lines(replace(job, workshop=shop), plan) == ()
+    unpriced = replace(job, offers=tuple(replace(offer, bar_price=None) for offer in job.offers))
+    assert proving.forgone_lines(unpriced, plan) == (), "by mass each section is proven by itself"
+
+
 def test_what_is_delivered_as_it_is_too_long_to_fetch() -> None:
     # The same bar either way: by hand 30 + 75 delivered, 30 fetched; Far Yard's is too long and too dear.
     yard = Merchant(name="Yard", delivers=True, delivery=75 * CURRENCY)

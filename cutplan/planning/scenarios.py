@@ -117,8 +117,10 @@ def delivered_by(job: Job, name: str) -> Change:
         When no offer is from a merchant of that name.
     """
     merchant = _merchant(job, name)
-    terms = replace(job.workshop.merchant(merchant), delivers=True, brought=Brought.DELIVERED)
-    return Change(f"all from {merchant} delivered", _with_terms(job, terms))
+    said = job.workshop.merchant(merchant)
+    terms = replace(said, delivers=True, brought=Brought.DELIVERED)
+    free = "" if said.delivers or said.delivery else ", no charge for it said"
+    return Change(f"all from {merchant} delivered{free}", _with_terms(job, terms))
 
 
 def fetched_from(job: Job, name: str) -> Change:

@@ -12,6 +12,8 @@ from cutplan.model.totals import totals_of
 from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
 from cutplan.words.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 
+OTHERWISE = "merchant.otherwise"
+"""The code of a warning that changes what rows come to: charges on a form other than in the workshop file."""
 PROVEN = "every plan is proven the cheapest"
 
 
@@ -120,6 +122,9 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_sectio
         lines.append(f"  {PROVEN}{' as bars are dealt to the saws' * any(row.as_dealt for row in rows)}")
     bought, scrap = f"to buy {how.mass_unit}", f"scrap {how.mass_unit}"
     lines.append(f"{'':<{names}}{'amount':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
+    for warning in job.warnings:
+        if warning.code == OTHERWISE:
+            lines += wrap(f"{warning.where}: {warning.found}", width, initial_indent="  ", subsequent_indent="    ")
     for row in rows:
         words = wrap(row.words, names - 1, subsequent_indent="  ") or [""]
         lines += words[:-1]

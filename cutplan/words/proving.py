@@ -127,10 +127,20 @@ def _kept_whole(job: Job) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _not_told(job: Job, plan: Plan) -> tuple[str, ...]:
+    """That nobody knows what a carry costs where the plan with it is not proven."""
+    shop = job.workshop
+    long = any(not within_carry(offer, shop) for group in groups_of(job) if group.priced for offer in group.offers)
+    if plan.status is not Status.NOT_PROVEN or not long:
+        return ()
+    carry = f"the longest carry of {stock_text(shop.longest_carry, shop.printing)}"
+    return (f"What lengths beyond {carry} would save is not told: this plan is not proven",)
+
+
 def _would_save(job: Job, plan: Plan) -> tuple[str, ...]:
     other, shop = plan.if_delivered, job.workshop
     if other is None:
-        return ()
+        return _not_told(job, plan)
     offers = {offer.id: offer for offer in job.offers}
     names = group_names(job)
     used: dict[str, str] = {}
