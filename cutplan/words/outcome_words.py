@@ -103,9 +103,7 @@ def _row(one: Outcome) -> YearRow:
 
 def year_text(year: Year, workshop: Workshop) -> str:
     """Jobs one below the other, each with its assemblies where it was quoted, then what minutes and measures say."""
-    if not year.outcomes:
-        return "No job is in the ledger."
-    lines = [f"Amounts in {workshop.currency}, without tax."]
+    lines = [f"Amounts in {workshop.currency}, without tax." if year.outcomes else "No job is in the ledger."]
     for one, row in zip(year.outcomes, year_rows(year.outcomes), strict=True):
         lines.append(f"{row.job}, {row.stage}, {row.day}: {_told(one, row)}.")
         lines += _assembly_lines(one)
