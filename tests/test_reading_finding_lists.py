@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from cutplan.reading import parts_lists_in
+from cutplan.reading import parts_lists_in, price_lists_in
 
 INPUTS = Path(__file__).parent.parent / "inputs"
 PARTS = "Mark,Quantity,Section,Length\nA,2,SHS 40x40x3,500\n"
@@ -68,3 +68,12 @@ def test_a_workbook_by_its_best_sheet(tmp_path: Path) -> None:
     book.create_sheet("Steel").append(["Mark", "Qty", "Section", "Length"])
     book.save(tmp_path / "job.xlsx")
     assert parts_lists_in(tmp_path)[0] == (tmp_path / "job.xlsx",)
+
+
+def test_price_lists_are_told_by_their_headings_too(tmp_path: Path) -> None:
+    (tmp_path / "parts.csv").write_text(PARTS)
+    (tmp_path / "rack.csv").write_text("Mark,Section,Length,Place,Book value\nR1,SHS 40x40x3,700,top,2\n")
+    (tmp_path / "form.csv").write_text("Merchant,Section,Length,Price\nYard,SHS 40x40x3,6000,30\n")
+    (tmp_path / "broken.xlsx").write_bytes(b"PK")
+    assert names(price_lists_in(tmp_path), tmp_path) == ["form.csv"]
+    assert names(price_lists_in(INPUTS), INPUTS) == ["market-stand/prices.csv", "prices.csv"]

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
+from cutplan.web import compare_pages
+from cutplan.web.forms import Form
 from tests.benches import JOB, browser, words
 from tests.commands import document, run
 
@@ -70,3 +73,36 @@ def test_every_row_is_the_one_that_the_command_gives() -> None:
     assert 'name="kerf" value="1 mm"' in page
     assert "thin" in words(refused.split("<form")[0])
     assert 'id="why-kerf"' in refused
+
+
+DOCK = "Merchant,Section,Length,Price,Per\nDock,SHS 40x40x3,6000,30.00,each\n"
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("how", ["also", "quotes"])
+def test_another_price_list_of_the_folder_is_a_further_one_or_a_quote(how: str) -> None:
+    Path("dock.csv").write_text(DOCK)
+    Path("pier.csv").write_text(DOCK.replace("Dock", "Pier").replace("30.00", "41.00"))
+    with browser() as at:
+        page = at.get(COMPARE).text
+        assert "<option>dock.csv</option>" in page
+        assert "prices.csv</option>" not in page, "it is the one that is compared with"
+        sent = {"also": "dock.csv"} if how == "also" else {"quote dock.csv": "yes", "quote pier.csv": "yes"}
+        at.post(COMPARE, data=sent | {"quote /etc/passwd": "yes", "quote frame.csv": "yes"})
+        search = at.app.state.runs.of("frame.csv/\0compare")  # type: ignore[attr-defined]
+        with search.changed:
+            assert search.changed.wait_for(lambda: search.done is not None, 120)
+        page = str(at.get(COMPARE).text)
+    cells = [words(line) for line in page.split("<tbody>")[1].split("</tbody>")[0].split("</tr>")][:-1]
+    options = ["--also", "dock.csv"] if how == "also" else ["--quotes", "dock.csv", "--quotes", "pier.csv"]
+    rows = document(run("compare", "frame.csv", *options, "--json"))["rows"]
+    assert len(cells) == len(rows) > 1
+    assert [line.startswith(one["change"]) for line, one in zip(cells, rows, strict=True)] == [True] * len(rows)
+    assert ("selected>dock.csv" in page) == (how == "also")
+    assert ('name="quote dock.csv" value="yes" checked' in page) == (how == "quotes")
+
+
+def test_a_price_list_that_is_not_in_the_folder_is_none_to_compare_with() -> None:
+    form = Form({"also": "/etc/passwd", "quote ../x.csv": "yes"})
+    assert compare_pages._changes(form) == {}
+    assert compare_pages._quotes(form) == []

@@ -19,7 +19,7 @@ from cutplan.actions.batch import (
 from cutplan.actions.batch_elsewhere import run_on_cluster
 from cutplan.actions.checked import CheckFailed, read_plan, review, verify
 from cutplan.actions.comparing import choices, compare, comparison, comparison_cells, comparison_values
-from cutplan.actions.costing_jobs import Costed, cost, cost_plan, shop_of_plan
+from cutplan.actions.costing_jobs import Costed, cost, cost_now, cost_plan, shop_of_plan
 from cutplan.actions.decoding import decode
 from cutplan.actions.drilled_parts import AtTheDrill, at_the_drill, tick_drilled, to_drill
 from cutplan.actions.gone_wrong import Unsaid, Wrong
@@ -67,10 +67,10 @@ from cutplan.actions.planning import (
     tables_of_all,
     write_plan,
 )
-from cutplan.actions.price_grid import begin_prices, merchants_named, price_list, prices_answered
+from cutplan.actions.price_grid import begin_prices, merchants_named, other_price_lists, price_list, prices_answered
 from cutplan.actions.printing import open_file, print_labels, print_rack_labels, print_sheets
 from cutplan.actions.quick import quick, save_quick
-from cutplan.actions.quoting import Quoted, quote_plan
+from cutplan.actions.quoting import Quoted, money_file_names, quote_plan
 from cutplan.actions.rack_found import Rack, find_rack, ledger_written, wait_at_most
 from cutplan.actions.rack_plans import ledger_given
 from cutplan.actions.racking import (
@@ -164,6 +164,7 @@ __all__ = [
     "comparison_values",
     "convert",
     "cost",
+    "cost_now",
     "cost_plan",
     "count_sheet",
     "cut_record_sheet",
@@ -193,6 +194,7 @@ __all__ = [
     "lists_of",
     "load_list",
     "merchants_named",
+    "money_file_names",
     "new",
     "new_list",
     "open_file",
@@ -201,6 +203,7 @@ __all__ = [
     "orders",
     "orders_text",
     "orders_values",
+    "other_price_lists",
     "output_folder",
     "part_sheets",
     "past_prices_file",

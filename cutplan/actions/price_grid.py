@@ -59,6 +59,14 @@ def begin_prices() -> Path:
     return path
 
 
+def other_price_lists() -> tuple[Path, ...]:
+    """The price lists of the folder that is worked in besides the workshop's own, such as forms that were sent back."""
+    from cutplan import reading
+
+    own = price_list()
+    return tuple(path for path in reading.price_lists_in(Path()) if path != own)
+
+
 def merchants_named() -> tuple[str, ...]:
     """The merchants of the price list in the order of their names; none where it cannot be read."""
     from cutplan import reading

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutplan.actions.checked import read_plan
-from cutplan.actions.costing_jobs import cost_now
+from cutplan.actions.costing_jobs import COST_BOOK, COST_PDF, cost_now
 from cutplan.actions.ordering import day_typed
 from cutplan.actions.output_folder import reserved
 from cutplan.actions.printing import printing
@@ -97,6 +97,13 @@ def quote_plan(
             with printing(target) as file:
                 file.write_bytes(content)
     return Quoted(job=job, quote=quote, files=files, kept=kept, before=before, notes=odd_notes(found))
+
+
+def money_file_names(folder: Path) -> tuple[str, ...]:
+    """The files of its cost and its quotes that were written into the folder of a plan."""
+    quotes = (path for path in folder.glob("quote-*") if path.suffix in (".pdf", ".xlsx"))
+    found = (folder / COST_PDF, folder / COST_BOOK, *sorted(quotes))
+    return tuple(path.name for path in found if path.is_file())
 
 
 def _kept(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -70,7 +70,7 @@ def quote(
     By the figures that cutplan cost shows, as PDF and workbook for the customer: what is offered and the price, nothing
     of the cost. The quote is kept in the ledger, to be held against what the job came to.
     """
-    from cutplan.words.quote_words import quote_text, quote_values
+    from cutplan.words.quote_words import given_text, quote_values
 
     done = actions.quote_plan(
         plan_file,
@@ -82,15 +82,11 @@ def quote(
         transport=transport,
     )
     files = list(map(str, done.files))
-    told = "It is in the ledger already.\n" if done.before else ""
-    if not done.kept:
-        told = "There is no ledger, so that it is kept nowhere but in these files.\n"
-    told += "".join(f"{note}\n" for note in done.notes)
     shop = done.job.workshop
-    known = {"files": files, "kept": done.kept, "before": done.before, "notes": list(done.notes)}
+    known: dict[str, Any] = {"files": files, "kept": done.kept, "before": done.before, "notes": list(done.notes)}
     return Answer(
         lambda: quote_values(done.quote, done.job.name, shop) | known,
-        lambda: quote_text(done.quote, done.job.name, shop) + f"\n{told}Written: {', '.join(files)}",
+        lambda: given_text(done.quote, done.job.name, shop, **known),
     )
 
 

@@ -34,6 +34,19 @@ def parts_lists_in(folder: Path) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
     return tuple(lists), tuple(others)
 
 
+def price_lists_in(folder: Path) -> tuple[Path, ...]:
+    """The files of a folder and of those below it with the headings of a price list, such as forms sent back."""
+    found = []
+    for path in parts_lists_in(folder)[1]:
+        try:
+            sheets = read_sheets(load_file(path), lambda rows: headings_found(rows, PRICES), [])
+        except ProblemsFound:
+            continue
+        if any(rows_below(sheet, PRICES) is not None for sheet in sheets):
+            found.append(path)
+    return tuple(found)
+
+
 def _files(folder: Path) -> Iterator[Path]:
     here = sorted(path for path in folder.iterdir() if not path.name.startswith((".", "~")))
     if any(path.name == PLAN_FILE for path in here):

@@ -19,6 +19,7 @@ from cutplan.web import (
     desk_pages,
     drill_pages,
     list_pages,
+    money_pages,
     order_pages,
     pin_pages,
     price_pages,
@@ -65,6 +66,7 @@ def bench(*, names: Collection[str] = ("localhost",), numbers: bool = False, doo
         *drill_pages.ROUTES,
         *compare_pages.ROUTES,
         *order_pages.ROUTES,
+        *money_pages.ROUTES,
         *desk_pages.ROUTES,
         Mount("/static", StaticFiles(directory=_STATIC), name="static"),
     ]

@@ -31,7 +31,7 @@ def compare(request: Request, sent: Sent = NOTHING) -> Response:
     run = _run(request, job)
     order: Mapping[str, Any] = run.order if run is not None else {}
     if sent.form:
-        order = {"changes": _changes(Form(sent.texts))}
+        order = {"changes": _changes(Form(sent.texts)), "quotes": _quotes(Form(sent.texts))}
     part_sheets = actions.part_sheets(job.parts_list) if job.parts_list is not None else ()
     sheet = next((one for one in part_sheets if one == order.get("sheet")), "")
     try:
@@ -49,7 +49,9 @@ def compare(request: Request, sent: Sent = NOTHING) -> Response:
         problems=done.get("problems", ()),
         sent=sent if sent.form else _wrong(done),
         choices=actions.choices(read),
+        price_lists=_price_lists(),
         asked=order.get("changes", {}),
+        quotes=order.get("quotes", ()),
         times=order.get("times", "") if not sent.form else sent.text("times"),
         sheet=sheet,
         part_sheets=part_sheets,
@@ -99,6 +101,7 @@ def _begin(request: Request, form: Form) -> Response:
         "parts": [str(path) for path in _lists(job)],
         "sheet": form.text("sheet"),
         "changes": _changes(form),
+        "quotes": _quotes(form),
     }
     try:
         if form.text("times"):
@@ -112,6 +115,8 @@ def _begin(request: Request, form: Form) -> Response:
 def _changes(form: Form) -> dict[str, Any]:
     # A blank figure is none that is changed.
     changes: dict[str, Any] = {name: form.text(name) for name in ("kerf", "keep", "carry") if form.text(name)}
+    if form.text("also") in _price_lists():
+        changes["also"] = form.text("also")
     if form.text("price"):
         changes["price"] = [f"{form.text('row')}:{form.text('price')}"]
     for name in _OF_MERCHANTS:
@@ -119,6 +124,15 @@ def _changes(form: Form) -> dict[str, Any]:
         if named:
             changes[name] = named
     return changes | {name: True for name in _FLAGS if form.text(name)}
+
+
+def _quotes(form: Form) -> list[str]:
+    """The price lists that are to stand in the place of the workshop's."""
+    return [path for path in _price_lists() if form.text(f"quote {path}")]
+
+
+def _price_lists() -> list[str]:
+    return [path.as_posix() for path in actions.other_price_lists()]
 
 
 def stop(request: Request) -> Response:

@@ -149,7 +149,8 @@ def download(request: Request) -> Response:
     _, plan_file = plan_of(request)
     name = request.path_params["file"]
     path = plan_file.parent / name
-    if name not in (*DOWNLOADS, *actions.order_file_names(plan_file.parent)) or not path.is_file():
+    more = (*actions.order_file_names(plan_file.parent), *actions.money_file_names(plan_file.parent))
+    if name not in (*DOWNLOADS, *more) or not path.is_file():
         raise HTTPException(404)
     return FileResponse(path, filename=f"{plan_file.parent.name}-{name}")
 

@@ -67,8 +67,9 @@ def _rest_planned(order: Mapping[str, Any]) -> dict[str, Any]:
 
 def _compared(order: Mapping[str, Any]) -> dict[str, Any]:
     lists = [Path(each) for each in order["parts"]]
-    job = actions.read_job(lists, sheet=str(order.get("sheet", "")), times=int(order.get("times", 0)))
-    rows = actions.compare(job, **order["changes"], progress=_tell)
+    quotes = [Path(each) for each in order.get("quotes", ())]
+    job = actions.read_job(lists, sheet=str(order.get("sheet", "")), times=int(order.get("times", 0)), quotes=quotes)
+    rows = actions.compare(job, **order["changes"], quoted=bool(quotes), progress=_tell)
     stopped = next((row.stopped_by for row in rows if row.stopped_by), "")
     return {"compared": actions.comparison_cells(job, rows), "stopped": stopped}
 

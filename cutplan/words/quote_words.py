@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -51,6 +52,25 @@ def quote_text(quote: Quote, job_name: str, workshop: Workshop) -> str:
     lines += [f"valid until {quote.valid_until}"] if quote.valid_until else []
     lines.append(f"For the workshop: cost {money_text(quote.cost)}, left of the price {_left(quote)}.")
     return "\n".join(lines)
+
+
+def given_text(
+    quote: Quote,
+    job_name: str,
+    workshop: Workshop,
+    *,
+    kept: bool,
+    before: bool,
+    notes: Sequence[str],
+    files: Sequence[str],
+) -> str:
+    """A quote that was given, where it is kept, what may be a slip in the figures, and the files that say it."""
+    told = [quote_text(quote, job_name, workshop)]
+    if before:
+        told.append("It is in the ledger already.")
+    if not kept:
+        told.append("There is no ledger, so that it is kept nowhere but in these files.")
+    return "\n".join([*told, *notes, f"Written: {', '.join(files)}"])
 
 
 def _left(quote: Quote) -> str:
