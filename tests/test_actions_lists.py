@@ -45,7 +45,7 @@ def test_several_lists_are_read_as_one_job(tmp_path: Path) -> None:
     job = actions.read_job([gate, bench], stock=["SHS 40x40x3: 6 m", "FL 50x6: 3 m"])
     assert [part.mark for part in job.parts] == ["gate/P1", "bench/P1"]
     assert [offer.id for offer in job.offers] == ["#S1", "#S2"]
-    assert actions.output_folder([gate, bench]) == Path("reports") / "gate+bench"
+    assert actions.plan_folder([gate, bench]) == Path("reports") / "gate+bench"
     bench.write_text("Quantity,Section,Length\nx,FL 50x6,900\n", encoding="utf-8")
     gate.write_text("Quantity,Section,Length\ny,FL 50x6,900\n", encoding="utf-8")
     with pytest.raises(ProblemsFound) as found:

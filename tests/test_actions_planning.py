@@ -62,12 +62,12 @@ def test_no_plan_leaves_no_folder(folder: Path) -> None:
 
 
 def test_output_folder_is_named_after_the_list() -> None:
-    assert actions.output_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")
-    assert actions.output_folder(["gate.csv", "door.v2.xlsx"]) == Path("reports/gate+door.v2")
+    assert actions.plan_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")
+    assert actions.plan_folder(["gate.csv", "door.v2.xlsx"]) == Path("reports/gate+door.v2")
 
 
 @pytest.mark.parametrize("name", ["...csv", "..csv", ".csv", "....", "..", ". .csv"])
 def test_an_output_folder_is_never_one_that_is_there_already(name: str) -> None:
     """``..`` in place of a name would write a plan beside the reports, or above them."""
-    (folder,) = actions.output_folder(f"somewhere/{name}").relative_to("reports").parts
+    (folder,) = actions.plan_folder(f"somewhere/{name}").relative_to("reports").parts
     assert folder.strip(". ")

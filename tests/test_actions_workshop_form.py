@@ -15,7 +15,7 @@ FILE = Path("workshop.toml")
 
 
 def typed() -> dict[str, str]:
-    return {key.name: key.typed for key in actions.workshop_form()[1]}
+    return {key.name: key.typed for key in actions.workshop_keys()[1]}
 
 
 def test_what_is_typed_is_what_the_file_says() -> None:
@@ -48,7 +48,7 @@ def test_what_would_be_wrong_is_refused_and_not_written() -> None:
 def test_of_two_workshop_files_none_is_taken() -> None:
     Path("workshop-2.toml").write_text("")
     with pytest.raises(ProblemsFound, match="workshop files"):
-        actions.workshop_form()
+        actions.workshop_keys()
 
 
 def test_where_there_is_none_it_is_begun() -> None:

@@ -132,10 +132,10 @@ def test_a_stop_while_the_result_is_printed(parts: str, tmp_path: Path, monkeypa
 
 LAST_WORDS = [
     ("rack add|SHS 40x40x3|1240", "cutplan.cli.on_rack.print_text"),
-    ("record|reports/frame/plan.json", "cutplan.cli.record_commands.record_text"),
+    ("record|reports/frame/plan.json", "cutplan.words.recorded.record_text"),
     ("replan|reports/frame/plan.json|--bar|1", "cutplan.actions.replan_text"),
-    ("job cut|reports/frame/plan.json|--bar|1", "cutplan.cli.job_commands.ticked_text"),
-    ("rack show", "cutplan.cli.rack_commands.rack_list"),
+    ("job cut|reports/frame/plan.json|--bar|1", "cutplan.words.job_words.ticked_text"),
+    ("rack show", "cutplan.words.rack_words.rack_list"),
 ]
 """Commands, and what each calls last."""
 

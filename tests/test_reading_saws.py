@@ -126,7 +126,7 @@ def test_blocks_that_do_not_hold(text: str, found: str, tmp_path: Path) -> None:
 def test_a_kerf_said_beside_several_saws_is_refused(tmp_path: Path) -> None:
     (tmp_path / "workshop.toml").write_text(SAWS, encoding="utf-8")
     with pytest.raises(ProblemsFound, match="a key of one saw, where several have a block each"):
-        actions.quick("SHS 40x40x3: 2 @ 500", stock=["6 m"], kerf="2", workshop=tmp_path / "workshop.toml")
+        actions.read_quick("SHS 40x40x3: 2 @ 500", stock=["6 m"], kerf="2", workshop=tmp_path / "workshop.toml")
 
 
 ROWS: list[tuple[object, ...]] = [

@@ -81,7 +81,7 @@ def test_cells_keys_and_typed_parts_follow_one_rule(tmp_path: Path) -> None:
     assert "U+0007" in refusal(tmp_path, (rows[0], (*PARTS[1], "bell\x07")))
     shop, problems = workshop_of(tmp_path, '[workshop]\nname = "Iron\\u000b Lane\\ufeff"\n')
     assert (shop.workshop.name, problems) == ("Iron Lane", [])
-    assert "SHS 40x40x3" in str(actions.quick("SHS\ufeff 40x40x3: 1 @\x0b900", stock=["6 m"]))
+    assert "SHS 40x40x3" in str(actions.read_quick("SHS\ufeff 40x40x3: 1 @\x0b900", stock=["6 m"]))
 
 
 SCRIPTS = "漆 黒皮 שלום नमन سلام Żółć \N{WRENCH} \N{MATHEMATICAL BOLD CAPITAL A}"

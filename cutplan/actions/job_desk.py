@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from cutplan.actions.as_of import as_it_says, lists_here, one_look, read_job, stories_of
 from cutplan.actions.checked import read_plan
-from cutplan.actions.planning import output_folder
+from cutplan.actions.planning import plan_folder
 from cutplan.actions.rack_found import Rack, find_rack
 from cutplan.actions.rack_plans import noted_rack, plan_note
 from cutplan.actions.unbegun import REPORTS
@@ -37,7 +37,7 @@ def _jobs() -> tuple[DeskJob, ...]:
     taken: set[Path] = set()
     found = []
     for parts in lists:
-        plan_file = output_folder(parts) / PLAN_FILE
+        plan_file = plan_folder(parts) / PLAN_FILE
         planned = plan_file not in taken and plan_file.is_file()
         if planned:
             taken.add(plan_file)

@@ -152,7 +152,7 @@ def tables_of_all(answers: Mapping[str, tuple[Job, Plan]], days: Mapping[str, da
     return frames_of_all(answers, days)
 
 
-def output_folder(parts: Path | str | Sequence[Path | str]) -> Path:
+def plan_folder(parts: Path | str | Sequence[Path | str]) -> Path:
     """Where a plan goes when nothing is said: ``reports/<name of the list>``, of several lists their names joined."""
     lists = [parts] if isinstance(parts, Path | str) else parts
     return Path("reports") / "+".join(_name_of(Path(each)) for each in lists)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 NAME = "quick"
 
 
-def quick(
+def read_quick(
     text: str,
     *,
     stock: Sequence[str] = (),

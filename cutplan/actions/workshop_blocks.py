@@ -54,7 +54,7 @@ def _said(path: Path, table: str) -> list[Mapping[str, Any]]:
     return [*(there if isinstance(there, list) else ()), {}]
 
 
-def workshop_blocks(table: str) -> tuple[str, tuple[FormBlock, ...]]:
+def blocks_shown(table: str) -> tuple[str, tuple[FormBlock, ...]]:
     """The name of the workshop file, the blocks of one of its tables, and one more with nothing typed.
 
     Raises
@@ -87,7 +87,7 @@ def blocks_save(table: str, typed: Mapping[str, str]) -> str:
     from cutplan.writing.toml_edit import blocks_edited
 
     path = workshop_here()
-    _, before = workshop_blocks(table)
+    _, before = blocks_shown(table)
     said = _said(path, table)
     changes: list[dict[str, Value | None] | None] = []
     for block, there in zip(before, said, strict=True):

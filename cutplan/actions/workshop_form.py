@@ -34,7 +34,7 @@ class FormKey:
     typed: str
 
 
-def workshop_form() -> tuple[str, tuple[FormKey, ...]]:
+def workshop_keys() -> tuple[str, tuple[FormKey, ...]]:
     """The name of the workshop file of the folder that is worked in, and its keys; blocks, as of merchants, left out.
 
     Raises
@@ -78,7 +78,7 @@ def workshop_save(typed: Mapping[str, str]) -> str:
     from cutplan.writing.toml_edit import edited
 
     path = workshop_here()
-    _, before = workshop_form()
+    _, before = workshop_keys()
     said = workshop_document(path)
     now = {key.name: key.typed for key in before}
     changes: dict[str, Value | None] = {}

@@ -10,7 +10,6 @@ from cutplan import actions
 from cutplan.cli.face import app
 from cutplan.cli.options import AsJson, Debug, LedgerFile, ShopFile
 from cutplan.cli.output import answering, print_json, print_text
-from cutplan.words.code_words import code_text, code_values
 
 
 @app.command()
@@ -27,6 +26,9 @@ def code(
 
     The part and the bar it is cut from, the left over, or the piece of the rack and where it lies now.
     """
+
+    from cutplan.words.code_words import code_text, code_values
+
     with answering(as_json, debug):
         rack = actions.find_rack(workshop=workshop, ledger=ledger)
         found = actions.decode(text, rack)

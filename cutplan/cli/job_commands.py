@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,21 +14,9 @@ from cutplan.cli.options import PlanFile, Reason
 from cutplan.cli.questions import asking
 from cutplan.cli.record_commands import Actual
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.words.job_words import (
-    Ordered,
-    Ticked,
-    drilled_text,
-    drilled_values,
-    job_list_text,
-    job_list_values,
-    job_text,
-    job_values,
-    ordered_text,
-    ordered_values,
-    ticked_text,
-    ticked_values,
-)
-from cutplan.words.rack_words import rack_line
+
+if TYPE_CHECKING:
+    from cutplan.words.job_words import Ordered, Ticked
 
 job_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -64,6 +52,9 @@ def list_jobs(rack: actions.Rack) -> Answer:
 
     Those that the ledger knows of, and those planned in the folder reports about which nothing was done yet.
     """
+
+    from cutplan.words.job_words import job_list_text, job_list_values
+
     jobs = actions.job_list(rack)
     return Answer(lambda: job_list_values(jobs, rack.path, rack.workshop), lambda: job_list_text(jobs, rack.workshop))
 
@@ -85,6 +76,9 @@ def show(
 
     What is cut, what is to come, and over all its plans what was paid, bought again and returned to the rack.
     """
+
+    from cutplan.words.job_words import job_text, job_values
+
     shown = actions.job_show(rack, job)
     return Answer(lambda: job_values(shown, rack.workshop), lambda: job_text(shown, rack.workshop))
 
@@ -105,6 +99,8 @@ def ordered(
     as_json: bool = False,
 ) -> Answer:
     """Note that what a plan buys was ordered."""
+
+    from cutplan.words.job_words import ordered_text, ordered_values
 
     def noted(chosen: str) -> Ordered:
         return actions.job_ordered(
@@ -194,6 +190,9 @@ def drilled(
     reason: Reason = None,
 ) -> Answer:
     """Tick a part as drilled: one copy of it, or with no --copy all."""
+
+    from cutplan.words.job_words import drilled_text, drilled_values
+
     done = actions.tick_drilled(plan_file, rack, mark, copy, done=not back, reason=reason or "")
     return Answer(lambda: drilled_values(done), lambda: drilled_text(done))
 
@@ -212,6 +211,10 @@ def close(
 
     What is held for it is free again, and nothing more can be done to it.
     """
+
+    from cutplan.words.job_words import job_text, job_values
+    from cutplan.words.rack_words import rack_line
+
     shown, freed = actions.job_close(rack, job, unfinished=unfinished, reason=reason or "")
     lines = [f"No longer held: {rack_line(piece, rack.workshop.printing)}" for piece in freed]
     return Answer(
@@ -236,4 +239,6 @@ def _tick(
 
 
 def _told(done: Ticked) -> Answer:
+    from cutplan.words.job_words import ticked_text, ticked_values
+
     return Answer(lambda: ticked_values(done), lambda: ticked_text(done))

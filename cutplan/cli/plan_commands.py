@@ -32,7 +32,6 @@ from cutplan.cli.output import (
 from cutplan.cli.paths import as_path
 from cutplan.cli.process import CHECK_REFUSED, STOPPED_WITH_PLAN
 from cutplan.problems import LONGEST_STATEMENT, shown
-from cutplan.words.reused import reuse_text
 
 
 @app.command()
@@ -59,9 +58,12 @@ def plan(
     Writes plan.pdf, labels.pdf, plan.html, plan.xlsx and plan.json, and prints what to buy, what it costs, how cheapest
     is known, every bar, what is left over, and what was assumed.
     """
+
+    from cutplan.words.reused import reuse_text
+
     with answering(as_json, debug):
         job = actions.read_job(parts, **beside)
-        folder = out or actions.output_folder(parts)
+        folder = out or actions.plan_folder(parts)
         kept = actions.find_rack(
             near=parts[0],
             workshop=beside.get("workshop"),

@@ -65,7 +65,7 @@ def quick(
             if sys.stdin.isatty():
                 say(ASK)
             text = sys.stdin.read()
-        read = actions.quick(
+        read = actions.read_quick(
             text, stock=stock or (), unit=unit.value if unit else "", kerf=kerf, workshop=workshop, prices=prices
         )
         with progress() as tell:

@@ -16,9 +16,6 @@ from cutplan.cli.process import CHECK_REFUSED, DONE
 from cutplan.cli.questions import asking
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.units import counted, parse_quantity
-from cutplan.words.count_words import count_text, count_values
-from cutplan.words.rack_values import balance_values, life_values, old_values, restored_values, standing_values
-from cutplan.words.rack_words import balance_text, old_text, rack_life, rack_line, rack_list, restored_text, undone_text
 
 rack_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(
@@ -67,6 +64,10 @@ def show(
     place: Annotated[str | None, typer.Option("--place", metavar="TEXT", help="Only what lies here.")] = None,
 ) -> Answer:
     """List what lies on the rack."""
+
+    from cutplan.words.rack_values import standing_values
+    from cutplan.words.rack_words import rack_list
+
     found = actions.rack_show(rack, section=section, at_least=at_least, place=place)
     return Answer(
         lambda: {"ledger": str(rack.path), "pieces": [standing_values(piece) for piece in found]},
@@ -212,6 +213,9 @@ def count(
 
     First --sheet writes what should lie there, to be filled in there; then --read puts the differences right.
     """
+
+    from cutplan.words.count_words import count_text, count_values
+
     if (sheet is None) == (read_back is None):
         raise typer.BadParameter("give either --sheet, to write the sheet, or --read, to read it back")
     if sheet is not None:
@@ -281,6 +285,10 @@ def correct(
     What was noted before stays in its history; this is a movement of its own. Some of several that bear one mark are
     given another.
     """
+
+    from cutplan.words.rack_values import standing_values
+    from cutplan.words.rack_words import rack_line
+
     state = {
         "length": length,
         "place": place,
@@ -353,6 +361,10 @@ def bring_back(
 @looking
 def history(rack: actions.Rack, mark: Mark) -> Answer:
     """Show where a piece came from and where it went."""
+
+    from cutplan.words.rack_values import life_values
+    from cutplan.words.rack_words import rack_life
+
     found = actions.rack_history(rack, mark)
     return Answer(lambda: life_values(found), lambda: rack_life(found, rack.workshop.printing))
 
@@ -384,6 +396,10 @@ def old(
     ] = None,
 ) -> Answer:
     """List what has lain long, and what scrap pays for it."""
+
+    from cutplan.words.rack_values import old_values
+    from cutplan.words.rack_words import old_text
+
     found = actions.rack_old(rack, months=months)
     return Answer(lambda: old_values(found), lambda: old_text(found, rack.workshop.printing, rack.workshop.currency))
 
@@ -412,6 +428,10 @@ def restore(
 
     The ledger that was there, damaged or not, is kept beside it; what was done since the copy is listed.
     """
+
+    from cutplan.words.rack_values import restored_values
+    from cutplan.words.rack_words import restored_text
+
     done = actions.rack_restore(rack, copy)
     return Answer(
         lambda: {"restored": str(copy), **restored_values(done)},
@@ -431,6 +451,10 @@ def verify(
 
     Where it holds, it tells of every section what came in and where it went, in length and mass.
     """
+
+    from cutplan.words.rack_values import balance_values
+    from cutplan.words.rack_words import balance_text
+
     faults, repaired = actions.rack_verify(rack, rebuild=rebuild)
     balances = [] if faults else actions.rack_balances(rack)
 
@@ -457,6 +481,9 @@ def undo(
 
     Nothing is wiped out: the movements are answered by counter-movements. Said again, it takes back the one before.
     """
+
+    from cutplan.words.rack_words import undone_text
+
     undone = actions.undo(rack, reason=reason or "")
     return Answer(
         lambda: {"undone": undone.doing.what, "at": undone.doing.at, "marks": list(undone.marks)},
@@ -472,6 +499,9 @@ def _how_many(_said: int | None, _field: str, answer: str) -> int:
 
 
 def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack) -> Answer:
+    from cutplan.words.rack_values import standing_values
+    from cutplan.words.rack_words import rack_line
+
     return Answer(
         lambda: {"pieces": [standing_values(piece) for piece in pieces]},
         lambda: "\n".join(f"{what}: {rack_line(piece, rack.workshop.printing)}" for piece in pieces),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -15,7 +15,9 @@ from cutplan.cli.paths import as_path
 from cutplan.cli.process import STOPPED_WITH_PLAN
 from cutplan.cli.questions import asking
 from cutplan.units import counted
-from cutplan.words.recorded import Cut, record_text, record_values
+
+if TYPE_CHECKING:
+    from cutplan.words.recorded import Cut
 
 Actual = Annotated[
     Path | None,
@@ -106,6 +108,9 @@ def record(
     The pieces it used leave the rack, the left overs to keep enter it under the marks on the sheet, and the scrap is
     weighed. Given a second time, it changes nothing.
     """
+
+    from cutplan.words.recorded import record_text, record_values
+
     with answering(as_json, debug):
         if sheet is not None:
             bars = actions.cut_record_sheet(plan_file, sheet)

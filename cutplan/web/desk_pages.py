@@ -206,7 +206,7 @@ def _together(request: Request, form: Form) -> Response:
         problem = Problem.statement("lists", found, accepted, code="bench.lists")
         return again(request, ProblemsFound([problem]), form, desk, "together")
     lists = [job.parts_list for job in chosen if job.parts_list is not None]
-    key = actions.output_folder(lists).as_posix()
+    key = actions.plan_folder(lists).as_posix()
     return _begun(request, key, {"what": "plan", "parts": [str(path) for path in lists]}, form, desk)
 
 

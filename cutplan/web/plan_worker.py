@@ -48,7 +48,7 @@ def _tell(text: str) -> None:
 def _planned(order: Mapping[str, Any]) -> dict[str, Any]:
     lists = [Path(each) for each in order["parts"]]
     job = actions.read_job(lists, sheet=str(order.get("sheet", "")), times=int(order.get("times", 0)))
-    folder = actions.output_folder(lists)
+    folder = actions.plan_folder(lists)
     answer, _ = actions.plan_into(
         job, folder, rack=actions.find_rack(near=lists[0]), hold=bool(order.get("hold")), progress=_tell
     )

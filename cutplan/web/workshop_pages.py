@@ -24,7 +24,7 @@ BAD = 400
 
 def workshop(request: Request, typed: Mapping[str, str] | None = None, wrong: Sequence[Problem] = ()) -> Response:
     """The form; with what was typed where that was refused."""
-    name, keys = actions.workshop_form()
+    name, keys = actions.workshop_keys()
     at_keys = {key.name: each for key in keys for each in wrong if f'key "{key.name}"' in each.where}
     shown = [_as_typed(key, typed) for key in keys]
     tables = [(table, list(some)) for table, some in groupby(shown, key=lambda key: key.name.partition(".")[0])]
@@ -62,7 +62,7 @@ def _save(request: Request, form: Form) -> Response:
 def blocks(request: Request, typed: Mapping[str, str] | None = None, wrong: Sequence[Problem] = ()) -> Response:
     """The blocks of a table that may be repeated, and an empty one."""
     table = _table(request)
-    name, there = actions.workshop_blocks(table)
+    name, there = actions.blocks_shown(table)
     at_keys = {
         key.name: each
         for block in there
