@@ -61,6 +61,13 @@ def test_no_plan_leaves_no_folder(folder: Path) -> None:
     assert not folder.parent.exists()
 
 
+def test_writing_is_told_from_planning(small_job: Job, folder: Path) -> None:
+    told: list[str] = []
+    actions.plan_into(small_job, folder, progress=told.append)
+    assert told[-1] == "writing the sheets"
+    assert "writing the sheets" not in told[:-1]
+
+
 def test_output_folder_is_named_after_the_list() -> None:
     assert actions.plan_folder("somewhere/garden-trailer.csv") == Path("reports/garden-trailer")
     assert actions.plan_folder(["gate.csv", "door.v2.xlsx"]) == Path("reports/gate+door.v2")

@@ -97,6 +97,9 @@ def plan_into(
     """
     with reserved(Path(folder)):
         answer = plan(job, time_limit=time_limit, progress=progress, processes=processes)
+        if progress is not None:
+            # Setting many sheets takes longer than some searches, and no time limit ends it.
+            progress("writing the sheets")
         return _put(job, answer, Path(folder), rack, hold)
 
 
