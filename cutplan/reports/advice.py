@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -20,16 +21,18 @@ NEAR: Length = 10 * MM
 class Spares:
     """Where a spoiled part of one group could be cut again: bars as they are cut, and offcuts that the plan leaves.
 
-    Of bars cut alike the first stands for all. ``places`` are where bars stand in the order of cutting, by number, and
-    ``roomy`` those of the bars with room for any part at all.
+    Of bars cut alike the first stands for all. ``places`` are where bars stand in the order of cutting, by number.
+    ``roomy`` are those of the bars with room for any part at all, the tightest first, ``slacks`` what each has, and
+    ``whole`` those from which nothing is cut. ``holdable`` is the longest short point on each bar.
     """
 
-    bars: tuple[CutBar, ...]
     places: dict[int, int]
-    roomy: tuple[int, ...]
+    roomy: tuple[CutBar, ...]
+    slacks: tuple[Length, ...]
+    whole: tuple[CutBar, ...]
+    holdable: dict[int, Length]
     grades: dict[int, str]
     offcuts: tuple[Offcut, ...]
-    parts: dict[str, Part]
     shop: Workshop
 
     def words(self, bar: CutBar, part: Part) -> str:
@@ -37,19 +40,23 @@ class Spares:
         if self._has_room(bar, part):
             return "this bar"
         at = self.places[bar.number]
-        others = [(place, self.bars[place]) for place in self.roomy]
-        later = self._tightest([other for place, other in others if place > at], part)
+        later = self._tightest(part, lambda other: self.places[other.number] > at)
         if later is not None:
             return f"bar {later.number}"
-        before = self._tightest([other for place, other in others if place < at and other.drop.fate is Fate.KEEP], part)
+        before = self._tightest(part, lambda other: self.places[other.number] < at and other.drop.fate is Fate.KEEP)
         if before is not None:
             return f"left over of bar {before.number}"
         fitting = [offcut for offcut in self.offcuts if self._offcut_has_room(offcut, part)]
         return f"offcut {min(fitting, key=lambda offcut: (offcut.length, offcut.mark)).mark}" if fitting else ""
 
-    def _tightest(self, bars: Sequence[CutBar], part: Part) -> CutBar | None:
-        fitting = [bar for bar in bars if self._has_room(bar, part)]
-        return min(fitting, key=lambda bar: (bar.slack, bar.number)) if fitting else None
+    def _tightest(self, part: Part, wanted: Callable[[CutBar], bool]) -> CutBar | None:
+        """The bar with the least slack among those wanted into which the part fits."""
+        wide = self.roomy[bisect_left(self.slacks, part.length) :]
+        fitting = (
+            next((bar for bar in bars if wanted(bar) and self._has_room(bar, part)), None)
+            for bars in (wide, self.whole)
+        )
+        return min((bar for bar in fitting if bar is not None), key=_tightness, default=None)
 
     def _has_room(self, bar: CutBar, part: Part) -> bool:
         """Does the part fit into the slack of the bar, by a bar of its grade, with something left to clamp?"""
@@ -68,8 +75,7 @@ class Spares:
         if bar.slack < part.length + between or not serves(self.grades[bar.number], part.grades):
             return False
         hold = self.shop.saw.safe_hold
-        holdable = max(self.parts[cut.mark].short_point for cut in bar.cuts)
-        return max(bar.drop.length - taken, holdable, part.short_point) >= hold
+        return max(bar.drop.length - taken, self.holdable[bar.number], part.short_point) >= hold
 
     def _offcut_has_room(self, offcut: Offcut, part: Part) -> bool:
         saw = self.shop.saw
@@ -77,6 +83,10 @@ class Spares:
         room = offcut.length - offcut.tip - trims - part.length
         left = room - kerf_along(saw.kerf, part.end_b.angle)
         return room >= 0 and serves(offcut.grade, part.grades) and max(left, part.short_point) >= saw.safe_hold
+
+
+def _tightness(bar: CutBar) -> tuple[Length, int]:
+    return bar.slack, bar.number
 
 
 def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozenset[str]) -> Spares:
@@ -92,13 +102,17 @@ def spares_of(job: Job, group: Group, ordered: Sequence[CutBar], taken: frozense
     least = min(part.length for part in group.parts)
     offers = {offer.id: offer.grade for offer in group.offers}
     offcuts = {offcut.mark: offcut.grade for offcut in group.offcuts}
+    roomy = sorted((bar for bar in ordered if bar.slack >= least), key=_tightness)
+    cut = tuple(bar for bar in roomy if bar.cuts)
+    short_points = {part.mark: part.short_point for part in group.parts}
     return Spares(
-        bars=tuple(ordered),
         places={bar.number: place for place, bar in enumerate(ordered)},
-        roomy=tuple(place for place, bar in enumerate(ordered) if bar.slack >= least),
+        roomy=cut,
+        slacks=tuple(bar.slack for bar in cut),
+        whole=tuple(bar for bar in roomy if not bar.cuts),
+        holdable={bar.number: max(short_points[one.mark] for one in bar.cuts) for bar in ordered if bar.cuts},
         grades={bar.number: (offers if bar.kind is SourceKind.BOUGHT else offcuts)[bar.source] for bar in ordered},
         offcuts=tuple(offcut for offcut in group.offcuts if offcut.mark not in taken),
-        parts={part.mark: part for part in group.parts},
         shop=job.workshop.at_saw(group.saw),
     )
 

@@ -40,7 +40,7 @@ def lacking(text: str) -> frozenset[str]:
     if text.isascii():
         return frozenset()
     widths, _ = _widths(True)
-    return frozenset(char for char in printable(text) if char not in widths and not char.isspace())
+    return frozenset(char for char in set(printable(text)) if char not in widths and not char.isspace())
 
 
 @cache

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 _RUN = re.compile("1+")
 _QUIET = 4
@@ -69,15 +70,29 @@ def _made(text: str) -> tuple[int, int]:
     return int(b"".join(code.matrix).translate(_DIGITS), 2), len(code.matrix)
 
 
+@lru_cache(maxsize=20_000)
+def _row(digits: str) -> tuple[str, str]:
+    """The path of a row, before and behind how far down it stands; blank of an empty one. Codes share most rows."""
+    path: list[str] = []
+    first, at = "", 0
+    for run in _RUN.finditer(digits):
+        start, end = run.span()
+        if not first:
+            first = f"M{start + _QUIET}"
+            path.append(f"h{end - start}")
+        else:
+            path.append(f"m{start - at} 0h{end - start}")
+        at = end
+    return first, "".join(path)
+
+
 def _svg(dots: int, modules: int) -> str:
     digits = f"{dots:0{modules * modules}b}"
     path = []
     for row in range(modules):
-        at = 0
-        for run in _RUN.finditer(digits[row * modules : (row + 1) * modules]):
-            start, end = run.span()
-            path.append(f"m{start - at} 0h{end - start}" if at else f"M{start + _QUIET} {row + _QUIET}.5h{end - start}")
-            at = end
+        first, rest = _row(digits[row * modules : (row + 1) * modules])
+        if first:
+            path.append(f"{first} {row + _QUIET}.5{rest}")
     side = modules + 2 * _QUIET
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {side} {side}">'

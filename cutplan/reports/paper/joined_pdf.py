@@ -167,12 +167,17 @@ def _renumbered(text: bytes, to: Mapping[int, int], pages: int) -> Iterator[byte
             yield _CELL_ID.sub(rb"(V%06d\1)" % pages, piece) if pages and names_cell else piece
         else:
             piece = _REFERENCE.sub(lambda found: b"%d 0 R" % to[int(found[1])], piece)
-            yield _STRUCT_PARENTS.sub(lambda found: b"%d" % (int(found[0]) + pages), piece)
+            if b"/StructParents " in piece:
+                piece = _STRUCT_PARENTS.sub(lambda found: b"%d" % (int(found[0]) + pages), piece)
+            yield piece
         before = piece
 
 
 def _pieces(text: bytes) -> Iterator[tuple[bytes, bool]]:
     """What stands outside strings and, with True, the strings, each in its parentheses. Either may be empty outside."""
+    if b"(" not in text:
+        yield text, False
+        return
     depth = start = 0
     for found in _PARENTHESIS.finditer(text):
         if found[0] == b"(":

@@ -24,7 +24,7 @@ ONE_BY_ONE = 8
 """Letters of one stretch of so many code points are asked about together, and up to so many alone."""
 
 _ESCAPE = re.compile(r"\\(u[0-9a-f]{4}|.)")
-_NO_LETTERS = dict.fromkeys((*range(0x7F, 0xA0), *range(0xD800, 0xE000)), MISSING)
+_NO_LETTERS = re.compile("[\x7f-\x9f\ud800-\udfff]")
 """Controls that JSON does not escape, and halves of letters."""
 
 
@@ -53,7 +53,8 @@ def _set(template: str, data: Mapping[str, Any], **how: Any) -> list[bytes]:
     text = text_of(data)
     strange = lacking(text)
     shown = shown_elsewhere(strange) if strange else strange
-    text = text.translate(dict.fromkeys(map(ord, strange - shown), MISSING))
+    if strange - shown:
+        text = text.translate(dict.fromkeys(map(ord, strange - shown), MISSING))
     compiler = typst.Compiler(
         input=str(SHEETS / f"{template}.typ"),
         root=str(SHEETS),
@@ -71,7 +72,7 @@ def text_of(data: Mapping[str, Any]) -> str:
     text = json.dumps(data, ensure_ascii=False, sort_keys=True)
     if "\\" in text:
         text = _ESCAPE.sub(lambda found: found[0] if found[1] in '"\\/nrt' else MISSING, text)
-    return printable(text.translate(_NO_LETTERS))
+    return printable(_NO_LETTERS.sub(MISSING, text))
 
 
 @cache

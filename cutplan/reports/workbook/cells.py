@@ -14,7 +14,6 @@ import re
 import unicodedata
 import zipfile
 from bisect import bisect_right
-from copy import copy
 from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import accumulate
@@ -24,6 +23,7 @@ from xml.sax.saxutils import escape
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import get_column_letter
 
 from cutplan.units import MASS_UNITS, MM, Length, Mass, Money, Printing, length_text
@@ -129,8 +129,9 @@ class Book:
     def _apply(self, cell: Any, look: Look, quoted: bool = False) -> None:
         style = self._styles.get((look, quoted))
         if style is not None:
-            cell._style = copy(style)
+            cell._style = style  # shared by all cells of this look: none is changed after
             return
+        cell._style = StyleArray()
         colour = {"color": _GREY} if look.grey else {}
         name = EVEN_FONT if look.even else FONT
         cell.font = Font(name=name, size=look.size, bold=look.bold, italic=look.italic, **colour)
@@ -145,7 +146,7 @@ class Book:
             cell.protection = Protection(locked=False)
         if quoted:
             cell.quotePrefix = True
-        self._styles[look, quoted] = copy(cell._style)
+        self._styles[look, quoted] = cell._style
 
     def rule_row(self, sheet: Any, row: int, look: Look) -> None:
         """Give every cell of a row that holds nothing a look of its own."""
