@@ -128,3 +128,19 @@ def test_a_cell_is_named_for_another_sheet() -> None:
 )
 def test_text_that_a_workbook_would_read_otherwise(text: str, held: str) -> None:
     assert cells.clean_text(text) == held
+
+
+def test_rows_are_written_as_openpyxl_writes_them() -> None:
+    book = Book()
+    sheet = book.sheet("Rows")
+    for column, value in enumerate(("a", " spaced ", "<&>\"'", "=x", "é\u4e16", "", None, 3, 2.5, 1e-7, 10**12), 1):
+        book.put(sheet, 2, column, value, Look(bold=column % 2 == 0, border="tb"))
+        book.put(sheet, 4 + column, 1, value, Look())
+    sheet.row_dimensions[3].height = 12.5
+    book.rule_row(sheet, 4, Look(border="b"))
+    own = io.BytesIO()
+    book.workbook.save(own)
+    parts = [zipfile.ZipFile(io.BytesIO(content)) for content in (own.getvalue(), book.to_bytes())]
+    first, second = (part.read("xl/worksheets/sheet1.xml") for part in parts)
+    assert b"preserve" in first
+    assert second == first

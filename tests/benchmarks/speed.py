@@ -180,7 +180,7 @@ def tasks(folder: Path) -> list[Task]:
                 most_cpu=limit,
                 prints_seconds=True,
             )
-            for bars, pieces, limit in ((40, 220, 3.0), (400, 2200, 20.0))
+            for bars, pieces, limit in ((40, 220, 1.5), (400, 2200, 12.0))
         ),
         Task(
             title=f"{SAMPLE.name} from file to workbook",

@@ -14,6 +14,7 @@ import re
 import unicodedata
 import zipfile
 from bisect import bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from itertools import accumulate
@@ -22,9 +23,14 @@ from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.compat import safe_string
+from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
 from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet._writer import WorksheetWriter
+from openpyxl.writer.excel import ExcelWriter
+from openpyxl.xml.functions import Element
 
 from cutplan.units import MASS_UNITS, MM, Length, Mass, Money, Printing, length_text
 
@@ -46,8 +52,7 @@ _LONGEST_TEXT = 32_000
 _NOT_HELD = re.compile(f"{ILLEGAL_CHARACTERS_RE.pattern}|[\ud800-\udfff\ufffe\uffff]")
 _LIKE_AN_ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 
-_UNFILLED = re.compile(r'(<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)')
-"""A formula cell as openpyxl writes it: with an empty value."""
+_NO_ROWS = b"<sheetData />"
 
 MONEY = "#,##0.00"
 WEIGHT = "#,##0.0"
@@ -155,14 +160,15 @@ class Book:
     def to_bytes(self) -> bytes:
         """The finished file: what formulas come to filled in, no time of day, one order of entries."""
         raw = io.BytesIO()
-        self.workbook.save(raw)
-        sheets = {f"xl/worksheets/sheet{i}.xml": name for i, name in enumerate(self.workbook.sheetnames, 1)}
+        with zipfile.ZipFile(raw, "w") as unpacked:
+            writer = _BookWriter(self.workbook, unpacked, self._computed)
+            writer.write_data()
         finished = io.BytesIO()
         with zipfile.ZipFile(raw) as source, zipfile.ZipFile(finished, "w", zipfile.ZIP_DEFLATED) as target:
             for name in source.namelist():
                 content = source.read(name)
-                if name in sheets:
-                    content = self._with_values(sheets[name], content.decode()).encode()
+                if name in writer.rows:
+                    content = content.replace(_NO_ROWS, writer.rows[name], 1)
                 elif name == "docProps/core.xml":
                     stamp = f"{_FIXED_TIME.isoformat()}Z"
                     content = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + stamp.encode(), content)
@@ -171,15 +177,71 @@ class Book:
                 target.writestr(entry, content)
         return finished.getvalue()
 
-    def _with_values(self, title: str, xml: str) -> str:
-        def filled(match: re.Match[str]) -> str:
-            value = self._computed[title, match[2]]
-            if isinstance(value, str):  # the cell has to say that its value is text
-                cell = match[1].replace("><f>", ' t="str"><f>', 1)
-                return f"{cell}<v>{escape(value)}</v>"
-            return f"{match[1]}<v>{value!r}</v>"
 
-        return _UNFILLED.sub(filled, xml)
+class _BookWriter(ExcelWriter):  # type: ignore[misc]
+    """Writes a book as openpyxl does, but for the rows of its sheets, which are kept by the name of their entry.
+
+    A sheet to cut from has hundreds of thousands of cells, for each of which openpyxl builds an element.
+    """
+
+    def __init__(
+        self, workbook: Workbook, archive: zipfile.ZipFile, computed: Mapping[tuple[str, str], float | str]
+    ) -> None:
+        super().__init__(workbook, archive)
+        self.rows: dict[str, bytes] = {}
+        self.computed = computed
+
+    def write_worksheet(self, ws: Any) -> None:
+        ws._drawing = SpreadsheetDrawing()
+        writer = _SheetWriter(ws)
+        writer.computed = self.computed
+        writer.write()
+        ws._rels = writer._rels
+        self.rows[ws.path[1:]] = writer.rows_written
+        self._archive.write(writer.out, ws.path[1:])
+        self.manifest.append(ws)
+        writer.cleanup()
+
+
+class _SheetWriter(WorksheetWriter):  # type: ignore[misc]
+    """Writes a sheet without its rows, and these apart."""
+
+    computed: Mapping[tuple[str, str], float | str]
+    rows_written: bytes
+
+    def write_rows(self) -> None:
+        self.xf.send(Element("sheetData"))
+        title = self.ws.title
+        styles: dict[int, str] = {}
+        lines = []
+        for number, cells in self.rows():
+            said = {"r": number, **dict(self.ws.row_dimensions.get(number, {}))}
+            row = " ".join(f'{name}="{value}"' for name, value in said.items())
+            inside = []
+            for cell in cells:
+                # Cells of one look share their style, so that its number is asked for once.
+                style = styles.get(id(cell._style))
+                if style is None:
+                    style = styles[id(cell._style)] = f' s="{cell.style_id}"' if cell.has_style else ""
+                if style or cell._value is not None:
+                    inside.append(_cell_xml(cell, style, self.computed, title))
+            lines.append(f"<row {row}>{''.join(inside)}</row>")
+        self.rows_written = f"<sheetData>{''.join(lines)}</sheetData>".encode()
+
+
+def _cell_xml(cell: Any, style: str, computed: Mapping[tuple[str, str], float | str], title: str) -> str:
+    value, kind, place = cell._value, cell.data_type, cell.coordinate
+    if kind == "f":
+        shown = computed[title, place]
+        if isinstance(shown, str):  # the cell has to say that its value is text
+            return f'<c r="{place}"{style} t="str"><f>{escape(value[1:])}</f><v>{escape(shown)}</v></c>'
+        return f'<c r="{place}"{style}><f>{escape(value[1:])}</f><v>{shown!r}</v></c>'
+    if value is None:
+        return f'<c r="{place}"{style} t="{kind}" />'
+    if kind == "s":
+        space = ' xml:space="preserve"' if value.strip() not in ("", value) else ""
+        return f'<c r="{place}"{style} t="inlineStr"><is><t{space}>{escape(value)}</t></is></c>'
+    return f'<c r="{place}"{style} t="{kind}"><v>{safe_string(value)}</v></c>'
 
 
 def _border(look: Look) -> Border:
