@@ -27,6 +27,7 @@ from cutplan.checking.carry_pieces import sources_of
 from cutplan.checking.dynamic_program import can_fill
 from cutplan.checking.margins import Problem, margins_of
 from cutplan.checking.nested import nesting_of
+from cutplan.checking.possible_costs import next_cost
 from cutplan.checking.reckoning import Reckoning, reckonings
 from cutplan.checking.shares import Share, case_failure, least_sum, shares_of, split_failures
 from cutplan.checking.sources import Source, at_saw_of, goal_of, keep_length
@@ -97,7 +98,6 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
         failures = _cover_failures(problem, group, proof)
     if failures:
         return ProofReview(failures=tuple(failures), bound=None, leaves=0)
-    base, multiple = _costs_possible(problem)
     seen_so = [[replace(problem, reckoning=reckoning) for reckoning in way] for way in ways]
     bound: int | None = None
     known: dict[tuple[tuple[int, ...], int, tuple[Share, ...]], list[int | None]] = {}
@@ -112,7 +112,7 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
             return ProofReview(failures=(f"leaf {number} cannot be rechecked: {refused}",), bound=None, leaves=0)
         if least is not None:
             # No plan costs anything in between, so that a bound holds up to the next cost there is.
-            least = base + ceil_div(least - base, multiple) * multiple
+            least = next_cost(problem, leaf.ranges, least)
             bound = least if bound is None else min(bound, least)
     return ProofReview(failures=(), bound=bound, leaves=len(proof.leaves))
 
@@ -194,22 +194,6 @@ def _cover_failures(problem: Problem, group: Group, proof: Proof) -> list[str]:
     if covered != whole:
         return [f"the leaves of the proof cover {covered} of {whole} cases of bar counts"]
     return []
-
-
-def _costs_possible(problem: Problem) -> tuple[int, int]:
-    """A cost, and what every total cost differs from it by a multiple of: 1 once the left over has a value.
-
-    Every square part is cut once, at what a cut costs least or more, unless a bar may end flush.
-    """
-    if any(source.rate for source in problem.sources):
-        return 0, 1
-    cut = min((source.per_cut for source in problem.sources), default=0)
-    if problem.mitred or problem.flush or any(source.pieces > 1 for source in problem.sources):
-        cut = 0
-    squared = (s.price + s.per_cut * (s.start_trim > 0) for s in problem.sources)
-    money = (*squared, *(m for s in problem.sources for m in (s.per_cut - cut, s.per_setup)))
-    more = (amount for source in problem.sources for amount in source.steps)
-    return cut * sum(part.quantity for part in problem.parts), math.gcd(*money, *more) or 1
 
 
 def _flush(group: Group, sources: Sequence[Source], reckoning: Reckoning) -> frozenset[int]:

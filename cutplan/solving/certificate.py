@@ -10,6 +10,7 @@ import numpy as np
 
 from cutplan.model import Leaf, Split
 from cutplan.solving.blocks import least_over_blocks
+from cutplan.solving.cost_steps import next_cost
 from cutplan.solving.instance import Instance
 from cutplan.solving.pricing import Grid
 from cutplan.units import ceil_div
@@ -73,13 +74,13 @@ class Priced:
     def bound(
         self, instance: Instance, ranges: Sequence[tuple[int, int]], unit: int, splits: Sequence[Split] = ()
     ) -> int:
-        """What they certify, rounded up to the next cost a plan can have. [cost unit]"""
+        """What they certify, rounded up to the next cost that bars of those counts can have. [cost unit]"""
         kept = self.keep_dual * (instance.most_kept or 0)
         total = sum(y * d for y, d in zip(self.duals, instance.demand, strict=True)) - kept
         bars = least_over_blocks(ranges, splits, self.least_reduced)
         # Numbers of bars that contradict each other bound a node as high as one likes; no more is asked than this.
         total = total + bars if bars is not None else LARGEST
-        return round_up(instance, ceil_div(total, unit))
+        return next_cost(instance, ranges, ceil_div(total, unit))
 
 
 def whole(duals: Sequence[float], keep_dual: float, unit: int) -> tuple[tuple[int, ...], int]:
@@ -113,7 +114,7 @@ def dual_bound(
     Returns
     -------
     tuple
-        The bound, rounded up to the next cost a plan can have, and for each block its least
+        The bound, rounded up to the next cost that bars of those counts can have, and for each block its least
         of cost less worth, infinite where no bar can be in it. [cost unit; 1/unit]
     """
     priced = _priced(grid, duals, unit, keep_dual)

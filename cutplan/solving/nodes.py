@@ -9,8 +9,9 @@ from typing import TypeAlias
 
 from cutplan.model import Leaf, Split
 from cutplan.solving.blocks import Partition
-from cutplan.solving.certificate import certify, dual_bound, fitting, leaf_of, round_up, summable
+from cutplan.solving.certificate import certify, dual_bound, fitting, leaf_of, summable
 from cutplan.solving.columns import ColumnGenerator, Relaxation, unsolved
+from cutplan.solving.cost_steps import dearest_below, next_cost
 from cutplan.solving.dual_feasible import length_duals
 from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
@@ -56,7 +57,7 @@ def by_length(
     bound, _ = dual_bound(grid, best, ranges, unit, splits=splits)
     for about, duals in itertools.islice(length_duals(whole, ranges, unit, parameters), parameters.length_bounds):
         # They come by what they promise, the most first: from here on none shows more than what is shown already.
-        if round_up(instance, math.ceil(about)) <= bound:
+        if next_cost(instance, ranges, math.ceil(about)) <= bound:
             break
         lowered = fitting(grid, duals)
         shown, _ = dual_bound(grid, lowered, ranges, unit, splits=splits)
@@ -99,7 +100,7 @@ class Bounder:
         instance = self.generator.instance
         # Above the dearest cost that is still of use, a bound fathoms the node, and the LP need not be solved to its
         # end; half a unit is left for what floats lose.
-        target = self.incumbent.cutoff() - instance.cost_step + 0.5
+        target = dearest_below(instance, ranges, self.incumbent.cutoff()) + 0.5
         return self.generator.relax(ranges, instance.demand, target, self.parameters.rounds, splits=splits)
 
     def _proven(self, ranges: Ranges, splits: Splits, relaxation: Relaxation) -> Node:

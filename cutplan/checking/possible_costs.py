@@ -1,0 +1,53 @@
+"""What the bars of a case can cost: a bound holds up to the next such cost.
+
+How many bars there are of a source says what they cost by themselves. What more may be paid, for work and for further
+cuts for the carry, comes in whole amounts, so that costs differ by multiples of what these have in common.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from cutplan.checking.margins import Problem
+
+MOST_SUMS = 4_096
+"""Costs that are told apart; sources of which there may be more numbers than that only add to what all have in
+common."""
+
+
+def next_cost(problem: Problem, ranges: Sequence[tuple[int, int]], bound: int) -> int:
+    """The least that bars, so many of each source, can cost from ``bound`` up.
+
+    Where nothing is cut for the carry, and where they cannot cost as much, it is the next cost that bars of any number
+    could have. Every square part is cut once, at what a cut costs least or more, unless a bar may end flush. Any cost
+    is possible once left overs have a value.
+    """
+    if any(source.rate for source in problem.sources):
+        return bound
+    cut = min((source.per_cut for source in problem.sources), default=0)
+    carried = any(source.pieces > 1 for source in problem.sources)
+    if problem.mitred or problem.flush or carried:
+        cut = 0
+    cost, multiple, common = cut * sum(part.quantity for part in problem.parts), 0, 0
+    open_counts = []
+    for source, (low, high) in zip(problem.sources, ranges, strict=True):
+        bar = source.price + source.per_cut * (source.start_trim > 0)
+        more = math.gcd(source.per_cut - cut, source.per_setup, *source.steps)
+        common = math.gcd(common, bar, more)
+        if high and carried:
+            cost += low * bar
+            multiple = math.gcd(multiple, more)
+            open_counts.append((high - low, bar))
+    sums = {cost}
+    for number, bar in sorted(open_counts):
+        if len(sums) * (number + 1) > MOST_SUMS:
+            multiple = math.gcd(multiple, bar)
+        else:
+            sums = {one + bar * n for one in sums for n in range(number + 1)}
+    if multiple == 0:
+        known = min((one for one in sums if carried and one >= bound), default=None)
+        if known is not None:
+            return known
+        multiple = common or 1
+    return bound + min((one - bound) % multiple for one in sums)
