@@ -34,6 +34,7 @@ def test_filled_in_it_is_a_price_list(suffix: str, tmp_path: Path) -> None:
         form.write_text("\n".join(",".join(row) for row in cells))
     else:
         book = load_workbook(form)
+        assert not any(sheet.protection.sheet for sheet in book), "a guarded sheet could not be filled in"
         for number, answer in enumerate(answers, 4):
             book["Prices"].cell(number, 7).value = answer
         book.save(form)

@@ -153,3 +153,8 @@ def test_examples_do_not_go_along_into_another_form(unit: str, tmp_path: Path) -
         bare = without_examples(table)
         assert [cell for cells in bare.sheet.rows[: bare.heading_row] for cell in cells if cell] == [f"{name}: gate"]
         assert bare.sheet.rows[bare.heading_row :] == table.sheet.rows[table.heading_row :]
+
+
+def test_every_sheet_can_be_typed_into() -> None:
+    """A guarded sheet lets nothing be typed but into cells that are open, and rows cannot be put in."""
+    assert [sheet.title for sheet in blank() if sheet.protection.sheet] == []

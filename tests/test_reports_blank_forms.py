@@ -20,6 +20,7 @@ def test_texts_stay_texts_and_rows_are_left_to_fill(tmp_path: Path) -> None:
     assert [cell.value for cell in sheet[3]] == ["Mark", "Length"]
     assert (sheet["A4"].value, sheet["A4"].data_type, sheet["B4"].value) == ("=1+1", "s", 1240.5)
     assert (sheet["A5"].value, sheet["A5"].data_type) == ("+A", "s")
+    assert not sheet.protection.sheet, "a guarded sheet could not be filled in"
     assert sheet.page_setup.paperSize == 9
     assert sheet.max_row > 10
 

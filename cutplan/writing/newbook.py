@@ -52,7 +52,7 @@ def book_bytes(
         Rows of the sheets Parts, Prices and Rack that are there already.
     """
     given = lists or {}
-    book = Book()
+    book = Book(guarded=False)
     paper = A4 if workshop.paper == "A4" else LETTER
     start = book.sheet(START_SHEET)
     sizes = usual_sizes(workshop.standard)

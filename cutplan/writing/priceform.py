@@ -265,7 +265,7 @@ def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop,
     """The form as a workbook, to print and to fill in."""
     heads, *lines = _cells(rows, workshop, today)
     asked_for = COLUMNS.index("Wanted")
-    book = Book()
+    book = Book(guarded=False)
     sheet = book.sheet("Prices")
     book.put(sheet, 1, 1, f"{title}: {job}, in {workshop.currency}", TITLE)
     sheet.merge_cells(start_row=2, end_row=2, start_column=1, end_column=len(heads))

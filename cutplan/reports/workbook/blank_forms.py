@@ -39,7 +39,7 @@ def write_form(
     OSError
         When the file cannot be written.
     """
-    book = Book()
+    book = Book(guarded=False)
     sheet = book.sheet(name)
     book.put(sheet, 1, 1, title, TITLE)
     book.put(sheet, 2, 1, hint, HINT)

@@ -94,8 +94,12 @@ class Formula:
 
 @dataclass(slots=True)
 class Book:
-    """A workbook being filled: its looks, made once each, and what its formulas come to."""
+    """A workbook being filled: its looks, made once each, and what its formulas come to.
 
+    Its sheets are ``guarded`` against a slip of the hand, but for open cells; a form to fill in is not.
+    """
+
+    guarded: bool = True
     workbook: Workbook = field(default_factory=Workbook)
     _styles: dict[tuple[Look, bool], Any] = field(default_factory=dict)
     _computed: dict[tuple[str, str], float | str] = field(default_factory=dict)
@@ -112,8 +116,9 @@ class Book:
         """A new sheet behind those there are."""
         sheet = self.workbook.create_sheet(title)
         sheet.sheet_view.showGridLines = False
-        guard = sheet.protection  # against a slip of the hand: no password
-        guard.sheet, guard.formatColumns, guard.formatRows = True, False, False
+        if self.guarded:
+            guard = sheet.protection  # no password
+            guard.sheet, guard.formatColumns, guard.formatRows = True, False, False
         return sheet
 
     def put(self, sheet: Any, row: int, column: int, value: str | float | Formula | None, look: Look) -> None:
