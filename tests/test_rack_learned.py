@@ -70,7 +70,14 @@ def test_one_slip_of_the_tape_moves_nothing() -> None:
 def test_a_kerf_that_lies_in_the_middle_half_stays() -> None:
     bars = [bar(1, 1000 - over / 10) for over in (-2, -1, 0, 1, 2, 3)]
     assert kerf_of(bars).better is None
-    assert kerf_of(bars, Workshop(saw=Saw(kerf=mm("2.6")))).better == mm("2.1")
+    wide = [replace(each, kerf=mm("2.6"), expected=each.expected - 600_000 * each.strokes) for each in bars]
+    assert kerf_of(wide, Workshop(saw=Saw(kerf=mm("2.6")))).better == mm("2.1")
+
+
+def test_bars_of_another_blade_are_not_mixed_in() -> None:
+    """They were planned with another kerf than the workshop file has since."""
+    found = kerf_of([*BARS, *(bar(9, 1000, kerf=4) for _ in range(20))])
+    assert (found.bars, found.better) == (5, mm("2.5"))
 
 
 def test_a_kerf_is_rounded_up_to_a_tenth() -> None:

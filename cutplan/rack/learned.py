@@ -77,9 +77,13 @@ class Learned:
 def learned(
     bars: Sequence[BarMeasured], passed_over: int, delivered: Sequence[LengthDelivered], workshop: Workshop
 ) -> Learned:
-    """What was measured, held against the workshop as it is; saws and families that it no longer has are left out."""
-    saws = {saw.name: saw.kerf for saw in workshop.all_saws}
-    kerfs = [_kerf(name, now, own) for name, now in saws.items() if (own := [bar for bar in bars if bar.saw == name])]
+    """What was measured, held against the workshop as it is; saws and kerfs that it no longer has are left out."""
+    by_blade: dict[tuple[str, Length], list[BarMeasured]] = {}
+    for bar in bars:
+        by_blade.setdefault((bar.saw, bar.kerf), []).append(bar)
+    # Bars planned with another kerf than the file has by now may have been cut with another blade.
+    blades = [(saw.name, saw.kerf) for saw in workshop.all_saws]
+    kerfs = [_kerf(name, now, by_blade[name, now]) for name, now in blades if (name, now) in by_blade]
     tolerances = {family.value: length for family, length in workshop.minus_tolerance}
     lengths = []
     told = [each for each in delivered if _told(each)]
