@@ -25,6 +25,7 @@ def test_a_plan_of_a_rest_is_a_job_beside_its_list() -> None:
     whole, rest = actions.jobs_of()
     assert (whole.where, whole.key) == (Where.RECORDED, "frame.csv")
     assert (rest.where, rest.key) == (Where.PLANNED, "reports/frame/rest-1")
+    assert (whole.name, rest.name) == ("frame", "frame, rest 1")
 
 
 def test_a_plan_file_that_cannot_be_read_leaves_its_list_to_be_planned() -> None:

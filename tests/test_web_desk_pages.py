@@ -18,6 +18,26 @@ from tests.benches import JOB, browser, tick, words
 from tests.commands import run
 
 
+@pytest.mark.usefixtures("parts")
+def test_a_sound_list_without_a_price_list_leads_to_one() -> None:
+    """In a folder with nothing but a list; once a price list is begun and filled, the list is ready."""
+    for other in ("prices.csv", "workshop.toml"):
+        Path(other).unlink()
+    with browser() as at:
+        page = at.get("/").text
+        assert "frame no price list yet" in words(page)
+        assert '<a class="button first" href="/prices">Begin a price list</a>' in page
+        assert "Either stands under Prices or Workshop" in words(at.get(JOB).text)
+        Path("frame.csv").write_text(Path("frame.csv").read_text().replace("1200", "12OO"))
+        assert "list has 2 faults" in words(at.get("/").text)
+        Path("frame.csv").write_text(Path("frame.csv").read_text().replace("12OO", "1200"))
+        page = at.post("/prices/begin").text
+        seen = page.split('name="seen" value="')[1].split('"')[0]
+        row = {"c1-0": "Yard", "c1-1": "SHS 40x40x3", "c1-2": "6000", "c1-3": "35.40", "c1-4": "each"}
+        assert "Nothing is wrong with it." in at.post("/prices", data={"seen": seen, **row}).text
+        assert "frame ready" in words(at.get("/").text)
+
+
 def test_every_list_stands_where_it_stands(parts_planned: object) -> None:
     Path("gate.csv").write_text("Mark,Quantity,Section,Length\nG,2,SHS 40x40x3,1OOO\n")
     Path("rail.csv").write_text("Mark,Quantity,Section,Length\nR,2,SHS 40x40x3,1000\n")

@@ -195,7 +195,11 @@ def test_a_spoiled_part_is_told_at_the_end_and_the_rest_is_planned_after_the_rec
         told = f"{left} mm, of bar {kept[0]} , by what its spoiled part came to"
         assert told in words(at.get(f"{JOB}/ending").text)
         assert at.get(f"{JOB}/ticks.json").json()["left"] == {str(kept[0]): f"{left} mm"}
-        assert f"{left} mm</p>" in at.get(f"{JOB}/saw?bar={kept[0]}").text
+        page = at.get(f"{JOB}/saw?bar={kept[0]}").text
+        assert f"{left} mm</p>" in page
+        shown = page.split(f'id="bar-{kept[0]}"')[1].split("</section>")[0]
+        assert "data-as-planned hidden" in shown, "another length than that above it"
+        assert "data-otherwise >By what its spoiled part came to" in shown
         done = at.post(f"{JOB}/record", data={"others": "all"}).text
         assert "Still to cut: 1 x" in done
         assert re.search(r'action="[^"]*/plan"><input type="hidden" name="what" value="rest">', done)

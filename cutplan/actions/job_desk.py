@@ -71,8 +71,10 @@ def _of_list(parts: Path, plan_file: Path | None) -> DeskJob:
             with suppress(ProblemsFound):
                 job = read_job(parts, times=1)  # its files, and whether it is sound but for that
         if job is None:
+            unpriced = all(problem.code == "list.no_price" for problem in found.problems)
+            where = Where.UNPRICED if unpriced else Where.FAULTS
             return DeskJob(
-                key=key, name=name, where=Where.FAULTS, parts_list=parts, plan_file=plan_file, problems=found.problems
+                key=key, name=name, where=where, parts_list=parts, plan_file=plan_file, problems=found.problems
             )
     if plan_file is None:
         return DeskJob(key=key, name=name, where=Where.ASKED if asks else Where.READY, parts_list=parts, asks=asks)
@@ -117,6 +119,8 @@ def _of_plan(
     where = Where.PLANNED if story is None else Where(story.stage.value)
     if where is Where.PLANNED and job is not None and not _same_lists(job, planned):
         where = Where.CHANGED
+    if parts is None and plan_file.parent.name.startswith("rest-"):  # beside the plan that it is the rest of
+        name = f"{planned.name}, {plan_file.parent.name.replace('-', ' ')}"
     return DeskJob(
         key=key, name=name or planned.name, where=where, parts_list=parts, plan_file=plan_file,
         ticked=story.ticked if story is not None else 0, parts=note.parts, lists=own,

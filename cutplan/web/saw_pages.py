@@ -23,6 +23,7 @@ from cutplan.web.forms import Form, form_of
 from cutplan.web.look import REFUSALS, page, path, refused, to, wants_values
 from cutplan.web.saw_view import SawBar, saw_bars
 from cutplan.web.sent import NOTHING, Sent, again
+from cutplan.words.bench_words import LEFT_BY_SPOILED
 from cutplan.words.recorded import record_text
 
 MOST_BARS = 60
@@ -82,6 +83,7 @@ def saw(request: Request, sent: Sent = NOTHING) -> Response:
         plan=now.plan,
         recorded=now.recorded,
         sent=sent,
+        by_spoiled=LEFT_BY_SPOILED,
         id=token_hex(8),
         parts=sum(len(bar.cuts) for bar in bars),
         ticked=len(there),

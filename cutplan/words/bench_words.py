@@ -14,6 +14,7 @@ class Where(Enum):
     """Where a job of a folder stands; from planned on as the ledger has it."""
 
     FAULTS = "faults"
+    UNPRICED = "no price list yet"
     ASKED = "asked"
     TOGETHER = "together"
     READY = "ready"
@@ -71,7 +72,9 @@ class DeskJob:
 
 @dataclass(frozen=True, slots=True)
 class Next:
-    """What is done next: the words of the button, and the page it leads to or what it sends."""
+    """What is done next: the words of the button, and the page of the job it leads to or what it sends; a page of the
+    whole desk begins with a stroke.
+    """
 
     words: str
     page: str
@@ -80,6 +83,7 @@ class Next:
 
 NEXT: dict[Where, Next] = {
     Where.FAULTS: Next("Mend the list", "list"),
+    Where.UNPRICED: Next("Begin a price list", "/prices"),
     Where.ASKED: Next("Say how many", "job"),
     Where.TOGETHER: Next("See that plan", "job"),
     Where.READY: Next("Plan", "plan", sends=True),
@@ -169,3 +173,7 @@ def stopped_text(what: str, minutes: int) -> str:
 def found_text(many: int) -> str:
     """How much a reader found in a list that is shown as a grid."""
     return f"{counted(many, 'finding')}, told at its cell or below the list." if many else "Nothing is wrong with it."
+
+
+LEFT_BY_SPOILED = "By what its spoiled part came to: measure it."
+"""Of a left over that is another than planned."""

@@ -46,6 +46,7 @@ def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, serv
         one.reload()
     one.context.set_offline(False)
     one.goto(f"{served}/job/frame.csv/saw")
+    expect(one.locator("section.bar:visible article.cut:visible")).to_have_count(1)  # a bar with something left to cut
     for _ in range(100):
         if ticked() == 11:
             break
@@ -61,6 +62,8 @@ def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, serv
     one.get_by_role("button", name="Record").tap()
     expect(one.locator("pre.told")).to_contain_text("Parts made: 14.")
     expect(other.locator("#notice")).to_contain_text("This plan is recorded", timeout=5000)
+    expect(other.locator("#foot")).to_be_hidden()
+    expect(other.get_by_role("button", name="It is put away").locator("visible=true")).to_have_count(0)
 
 
 def test_a_plan_of_more_bars_than_a_page_holds_is_cut_to_its_end(

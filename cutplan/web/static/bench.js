@@ -88,7 +88,7 @@ function atTheSaw(saw) {
   for (const line of saw.querySelectorAll(".coming li[data-ticked]"))
     there[line.dataset.ticked].add(line.dataset.key);
   let queue = kept();
-  let shown = saw.dataset.bar, stopped = false, sending = false, offline = false, why = "", leaving = "";
+  let shown = saw.dataset.bar, stopped = false, over = false, sending = false, offline = false, why = "", leaving = "";
 
   function kept() {
     try { return JSON.parse(localStorage.getItem(store)) || []; } catch { return []; }
@@ -132,11 +132,15 @@ function atTheSaw(saw) {
     if (figure && there.left) {
       figure.textContent = there.left[bar.dataset.number] || figure.dataset.planned;
       figure.className = "figure f" + (figure.textContent.length + 2);
+      const otherwise = bar.dataset.number in there.left;
+      rest.querySelector("[data-as-planned]").hidden = otherwise;
+      rest.querySelector("[data-otherwise]").hidden = !otherwise;
     }
     for (const form of puts) form.querySelector(".kept").hidden = !there.away.has(barOf(form));
     for (const line of bar.querySelectorAll(".coming li"))
       line.hidden = state.has(line.dataset.key) || (cut !== undefined && line.dataset.key === cut.key);
-    foot.hidden = false;
+    foot.hidden = over;
+    for (const form of puts) form.hidden = over;
     if (bad) bad.hidden = cut === undefined;
     const next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
     const on = next ? next.dataset.number : saw.dataset.beyond;
@@ -194,7 +198,7 @@ function atTheSaw(saw) {
       say(CHANGED);
       return;
     }
-    if (values.recorded) { stopped = true; say(saw.dataset.over); foot.hidden = true; }
+    if (values.recorded) { stopped = true; over = true; say(saw.dataset.over); }
     there = { cut: new Set(values[done]), spoiled: new Set(values.spoiled), left: values.left };
     there.away = new Set((values.away || []).map(String));
   }
@@ -272,6 +276,11 @@ function atTheSaw(saw) {
     if (end && queue.length) { event.preventDefault(); leaving = saw.dataset.end; send(); }
   });
   window.addEventListener("online", send);
+  // The server chose the bar without the ticks that still wait here.
+  if (queue.length && !location.search && !current().cut) {
+    const state = now(), next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
+    if (next) show(next.dataset.number);
+  }
   draw();
   send();
   setTimeout(look, 1000);
