@@ -8,7 +8,7 @@ import pytest
 
 from cutplan.reports.cards import CAUTION
 from cutplan.reports.rows import rows_of
-from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, POINT_MM
+from cutplan.reports.workbook.cells import CELL_MARGINS_MM, COLUMN_UNIT_MM, POINT_MM, text_mm
 from cutplan.reports.workbook.marksheet import PAGE_POINTS, TITLE_ROWS
 from tests.drilled import drilled, drilled_job, hole
 from tests.effort import THOROUGH
@@ -40,6 +40,13 @@ def test_counts_are_numbers_and_texts_are_no_formulas() -> None:
     assert sheet.cell(row, 2).value == 2
     note = sheet.cell(row, 6)
     assert (note.value, note.data_type) == ("+rail", "s")
+
+
+def test_pilot_and_open_stand_within_their_cell() -> None:
+    sheet = book(*drilled_job(*PARTS))["Drill"]
+    cell = sheet.cell(row_of(sheet, "50 · 125"), 7)
+    assert cell.value.split() == ["pilot", "open"]
+    assert text_mm(cell.value, 10) + CELL_MARGINS_MM <= sheet.column_dimensions["G"].width * COLUMN_UNIT_MM
 
 
 def pages(sheet: Any) -> list[range]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from openpyxl import load_workbook
 
 from cutplan.problems import ProblemsFound
 from cutplan.reading.forms.cut_record import CUT_RECORD, read_cut_record
+from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, text_mm
 from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 from cutplan.reports.workbook.recordsheet import HEADS, TITLE
 from tests import builders
@@ -95,3 +97,14 @@ def test_five_hundred_bars_have_a_row_each() -> None:
     job = builders.job([builders.part(f"P{i}", 1, 900 + i % 7) for i in range(500)], [builders.offer("O", 1000, 1)])
     sheet = book(job, hand_plan(job, *(("O", [f"P{i}"]) for i in range(500))))[TITLE]
     assert [sheet.cell(row, 1).value for row in range(2, sheet.max_row + 1)] == list(range(1, 501))
+
+
+def test_a_row_is_as_high_as_the_longer_of_its_texts() -> None:
+    job = builders.job(
+        [builders.part("P", 1, 900)], [builders.offer("O", 6000, 9, merchant="A merchant of many words")]
+    )
+    sheet = book(job, hand_plan(job, ("O", ["P"])))[TITLE]
+    width = sheet.column_dimensions["B"].width * COLUMN_UNIT_MM
+    lines = math.ceil(text_mm(sheet["B2"].value, 10) / width)
+    assert lines > 1
+    assert sheet.row_dimensions[2].height >= lines * 10 * 1.15

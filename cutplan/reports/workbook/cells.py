@@ -38,6 +38,8 @@ FONT, EVEN_FONT = "Arial", "Courier New"
 COLUMN_UNIT_MM = 25.4 / 96 * 7
 """Width of one column unit: 7 pixels at 96 dpi, the widest digit of the book's own 10 pt font."""
 POINT_MM = 25.4 / 72
+CELL_MARGINS_MM = 4.5
+"""What a spreadsheet program leaves beside the text of a cell with a border, at most."""
 A4, LETTER = 9, 1
 _PRINTED_MM = {(A4, False): 187.0, (A4, True): 274.0, (LETTER, False): 193.0, (LETTER, True): 256.0}
 """Width of a page between its margins, by paper and whether it lies landscape."""

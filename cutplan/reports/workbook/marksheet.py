@@ -37,9 +37,9 @@ def write_mark_sheet(book: Book, rows: Rows, paper: int) -> None:
         Field(head="holes", width=8, look=COUNT_CELL),
         Field(head=f"from end A, {unit}", width=36, look=replace(BOLD_CELL, size=12)),
         Field(head="across", width=23),
-        Field(head="hole", width=31),
+        Field(head="hole", width=29),
         Field(head="note", width=20),
-        Field(head="done", width=13, look=TICK_CELL),
+        Field(head="done", width=15, look=TICK_CELL),
     )
     drills = (
         replace(marks[0], head="each", look=COUNT_CELL),
@@ -81,7 +81,7 @@ def _card(page: Page, card: CardRow, marks: tuple[Field, ...], drills: tuple[Fie
     bound = set(range(first + 1, page.row + 1))
     for row in card.marks:
         note = ". ".join(text for text in (row.note, row.from_b and f"from end B {row.from_b}") if text)
-        done = "pilot        open" if row.pilot else None
+        done = "pilot      open" if row.pilot else None
         page.cells(marks, [row.face, row.count, row.places, row.across, row.hole, note, done])
     if card.drills:
         page.heads(drills)

@@ -10,7 +10,7 @@ from dataclasses import replace
 from openpyxl.utils import get_column_letter
 
 from cutplan.reports.rows import Rows
-from cutplan.reports.workbook.cells import COLUMN_UNIT_MM, Book, lines_needed, set_up_page
+from cutplan.reports.workbook.cells import CELL_MARGINS_MM, COLUMN_UNIT_MM, Book, lines_needed, set_up_page
 from cutplan.reports.workbook.page import BOLD_CELL, COUNT_CELL, HEAD_CELL, TEXT_CELL, TICK_CELL, fitting_width
 
 TITLE = "Cut record"
@@ -18,7 +18,6 @@ HEADS = ("Bar", "Source", "Section", "Cut", "Left over as measured", "Spoiled pa
 _WIDTHS = (7.0, 22.0, 0.0, 8.0, 16.0, 26.0, 24.0, 10.0)
 _ROW_POINTS = 20.0
 _LINE_POINTS = 13.5
-_CELL_MARGINS_MM = 4.5
 
 
 def write_record_sheet(book: Book, rows: Rows, paper: int, fingerprint: str) -> None:
@@ -30,7 +29,10 @@ def write_record_sheet(book: Book, rows: Rows, paper: int, fingerprint: str) -> 
         book.put(sheet, 1, column, head, replace(HEAD_CELL, align="left"))
     sheet.row_dimensions[1].height = 28
     for row, line in enumerate(rows.record, 2):
-        wrapped = lines_needed(line.what, section * COLUMN_UNIT_MM - _CELL_MARGINS_MM, TEXT_CELL.size)
+        wrapped = max(
+            lines_needed(text, width * COLUMN_UNIT_MM - CELL_MARGINS_MM, TEXT_CELL.size)
+            for text, width in ((line.origin, _WIDTHS[1]), (line.what, section))
+        )
         sheet.row_dimensions[row].height = max(_ROW_POINTS, 4.5 + _LINE_POINTS * wrapped)
         book.put(sheet, row, 1, line.bar, replace(COUNT_CELL, bold=True))
         book.put(sheet, row, 2, line.origin, TEXT_CELL)
