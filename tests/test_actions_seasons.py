@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from cutplan import actions
+from cutplan.actions import own_rack
+from cutplan.model import Job, Plan
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.words.season_words import season_text, season_values
 
@@ -134,3 +137,17 @@ def test_a_job_without_a_plan_is_told_from_another_process(lists: list[Path]) ->
         told.append((str(none.value), none.value.code))
     assert told[0] == told[1]
     assert told[0][0].startswith("second: ")
+
+
+def test_stopped_at_one_job_no_other_is_begun(lists: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """A search that the user stops hands out its best plan, which says so; a season is no better for half of it."""
+    planned = []
+
+    def stopped(job: Job, **how: object) -> Plan:
+        planned.append(job.name)
+        return replace(actions.plan(job), stopped_by="user")
+
+    monkeypatch.setattr(own_rack, "plan", stopped)
+    with pytest.raises(KeyboardInterrupt):
+        actions.season(lists, processes=0)
+    assert planned == ["first"]

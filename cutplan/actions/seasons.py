@@ -276,6 +276,8 @@ def _draw(
 
     turns: list[Turn] = []
     for number, turn in enumerate(in_turn(jobs, begin, time_limit=time_limit, processes=processes), 1):
+        if turn.plan.stopped_by == "user":
+            raise KeyboardInterrupt
         turns.append(turn)
         say(f"{number} of {len(jobs)} jobs")
     totals = [totals_of(turn.job, turn.plan) for turn in turns]
