@@ -17,7 +17,9 @@ from cutplan.planning import plan_job
 from cutplan.problems import NoPlan
 from cutplan.solving.instance import Instance
 from cutplan.solving.parameters import Parameters
+from cutplan.solving.patterns import carried
 from cutplan.solving.patterns.carried import CutForCarry
+from cutplan.solving.patterns.sharing_out import Search
 from cutplan.solving.whole_numbers import instance_of
 from cutplan.units import CURRENCY, KG, MM
 from cutplan.words.buying_words import carry_cuts_text
@@ -400,6 +402,32 @@ def test_an_effort_that_ends_is_no_proof() -> None:
     weary = CutForCarry(space.instance, 3)
     assert not weary.can_be_cut(0, (1,) * 6)
     assert not weary.judged
+
+
+def test_what_no_pieces_hold_is_not_searched_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Twelve of 996 and a kerf of 3 take 11988, more than two pieces of 3993, 4003 and 3993 have room for.
+
+    All three have to hold some: with a trim at either end of the length, and no kerf after the last part of each, that
+    is 11999 of 11994. Three between four cuts lose less.
+    """
+    searched = []
+
+    class Noted(Search):
+        def run(self) -> list[int] | None:
+            searched.append(len(self._rooms))
+            return super().run()
+
+    monkeypatch.setattr(carried, "Search", Noted)
+    merchant = yard(carry_kerf=mm(3), carry_cuts_squared=False)
+    made = job(
+        [part("A", 12, 996)], [offer("#1", 12000, 60)], kerf="3", end_trim="10", longest_carry=4000,
+        merchants=[merchant],
+    )  # fmt: skip
+    parted = _space(made).parted(0, (12,))
+    assert parted is not None
+    assert [piece.pattern for piece in parted.pieces].count((4,)) == 3
+    assert len(parted.pieces) == 5
+    assert 3 not in searched
 
 
 def _space(made: Job) -> CutForCarry:

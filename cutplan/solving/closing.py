@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from cutplan.solving.by_pieces import listed, put_together, told_by_pieces
 from cutplan.solving.columns import ColumnGenerator, Relaxation
+from cutplan.solving.cost_steps import dearest_below
 from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
@@ -59,14 +60,16 @@ class NodeCloser:
         instance, clock = generator.instance, generator.clock
         if not told_by_pieces(generator):
             return False
-        gap, bound = self._gap(node.relaxation), node.relaxation.bound
-        fraction = parameters.pieces_near
+        bound, fraction = node.relaxation.bound, parameters.pieces_near
         while True:
+            cutoff = incumbent.cutoff()
+            # What bars of these numbers can cost may be far below the next cost step.
+            dearest = dearest_below(instance, node.ranges, cutoff)
+            gap = dearest - bound + parameters.gap_slack * abs(cutoff)
             found = listed(generator, node.relaxation, fraction * gap, parameters.pieces_listed, clock.struck)
             if found is None:
                 return False
-            near = min(incumbent.cutoff(), math.floor(bound + fraction * gap))
-            below = near if fraction < 1 else incumbent.cutoff()
+            below = min(cutoff, math.floor(bound + fraction * gap)) if fraction < 1 else dearest + 1
             effort, seconds = parameters.pieces_effort, clock.seconds_left
             chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, below, effort, seconds)
             if chosen is not None:

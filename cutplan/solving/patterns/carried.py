@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 from typing import NamedTuple
 
 from cutplan.model import Carrying, Part
@@ -218,6 +219,8 @@ class CutForCarry:
         used = min(used, pieces)
         if not takes or takes[0] > room or total > used * room or sum(2 * take > room for take in takes) > used:
             return None
+        if not _some_hold_all(rooms, trims, kerf, min(used, len(takes)), total, most):
+            return None
         held = [self.instance.pieces[i].held for i in items]
         where = None
         summed = pieces <= 3 and len(takes) <= MOST_SUMMED and (all(held) or not self.instance.hold)
@@ -240,20 +243,30 @@ class CutForCarry:
         rooms: Sequence[Length],
         used: int,
     ) -> list[int] | None:
-        search = Search(takes, held, trims, rooms, used, self.most_tried, lambda *state: self._fits(carry, *state))
+        search = Search(takes, held, trims, rooms, used, self.most_tried, self._fits(carry, len(rooms)))
         where = search.run()
         if where is None and search.tried >= self.most_tried:
             self._unsure.append(1)
         return where
 
-    def _fits(self, carry: Carrying, filled: Sequence[Length], held: Sequence[bool]) -> bool:
+    def _fits(self, carry: Carrying, pieces: int) -> Callable[[Sequence[Length], Sequence[bool]], bool]:
         """Are so filled pieces within the carry, and together within the length?"""
-        pieces = len(filled)
-        needs = [
-            self._need(carry, pieces, _Bin(take, h, at)) for at, (take, h) in enumerate(zip(filled, held, strict=True))
-        ]
-        within = max(needs) <= carry.longest - carry.tolerance
-        return within and sum(needs) <= carry.ordered(pieces) - pieces * carry.tolerance
+        longest, total = carry.longest - carry.tolerance, carry.ordered(pieces) - pieces * carry.tolerance
+        trims = [carry.trims(pieces, place + 1) for place in range(pieces)]
+        # What a piece needs beyond what its parts take, where one of them is held and where none is.
+        beyond = [start + far - self.instance.kerf for start, far in trims]
+        unheld = [max(least, start + self.instance.hold) for least, (start, _) in zip(beyond, trims, strict=True)]
+        if not self.instance.hold:
+            unheld = beyond
+
+        def fits(filled: Sequence[Length], held: Sequence[bool]) -> bool:
+            needs = [
+                take + (least if h else more) if take else MM
+                for take, h, least, more in zip(filled, held, beyond, unheld, strict=True)
+            ]
+            return max(needs) <= longest and sum(needs) <= total
+
+        return fits
 
     def _need(self, carry: Carrying, pieces: int, b: _Bin) -> Length:
         """The least length that a piece has to be counted on for. [nm]"""
@@ -307,6 +320,22 @@ class CutForCarry:
             )
             found.append(CarriedPiece(tuple(had[i] for i in range(len(instance.pieces))), as_bar))
         return Parted(tuple(lengths), tuple(found))
+
+
+def _some_hold_all(
+    rooms: Sequence[Length], trims: Sequence[Length], kerf: Length, used: int, total: Length, most: Length
+) -> bool:
+    """Do some of the pieces, at most so many, hold parts that take ``total``, all pieces within ``most``?
+
+    Those at either end are alike, and those between them.
+    """
+    between = len(rooms) - 2
+    for outer, inner in product(range(3), range(between + 1)):
+        room = outer * rooms[0] + (inner * rooms[1] if inner else 0)
+        lost = outer * (trims[0] - kerf) + (inner * (trims[1] - kerf) if inner else 0)
+        if outer + inner <= used and total <= room and total + lost + (len(rooms) - outer - inner) * MM <= most:
+            return True
+    return False
 
 
 def _longest_first(instance: Instance, pattern: Pattern) -> list[int]:
