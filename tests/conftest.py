@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
+import gc
 import shutil
 import signal
-import sys
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -18,14 +17,8 @@ from cutplan.model import Job, Plan
 from cutplan.rack.store import Ledger
 from tests import builders, codes_made, racks
 from tests.commands import PARTS, PRICES
-from tests.effort import FRESH, examples
-
-if sys.dont_write_bytecode:
-    # Where nothing is to be written beside the source, every worker and every command would compile all of it again:
-    # a third of what a plain run takes.
-    sys.dont_write_bytecode, sys.pycache_prefix = False, str(Path(__file__).parents[1] / ".pytest_cache" / "bytecode")
-    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-    os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix
+from tests.effort import FRESH, THOROUGH, examples
+from tests.sheets import PRINTING
 
 # A loaded machine is no fault, and a fault that a change did not make is not to be found by whoever made the change.
 settings.register_profile("steady", deadline=None, max_examples=examples(100), derandomize=not FRESH)
@@ -44,6 +37,18 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_sessionfinish(session: pytest.Session) -> None:
     if file := session.config.getoption("--codes-to"):
         codes_made.keep(Path(file))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """Tests live as long as the run: who looks for circles among them finds none, and took a quarter of the time."""
+    gc.disable()
+    try:
+        result = yield
+    finally:
+        gc.enable()
+    gc.freeze()
+    return result
 
 
 TOGETHER = {
@@ -92,6 +97,22 @@ def parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     monkeypatch.chdir(tmp_path)
     write_lists(tmp_path)
     return "frame.csv"
+
+
+@pytest.fixture
+def paper() -> None:
+    """Asked for by a test that reads a sheet, in a file of tests that leave them out."""
+
+
+@pytest.fixture
+def no_paper(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Plans are written without their sheets, which nobody reads here; a thorough run prints them all the same.
+
+    What stands in the place of one names the plan, so that a file of another plan is still told from it.
+    """
+    if not THOROUGH and "paper" not in request.fixturenames:
+        for name in PRINTING:
+            monkeypatch.setattr(name, lambda job, plan, path, mark, **_: path.write_text(f"{path.name} of {mark}"))
 
 
 @pytest.fixture(scope="session")

@@ -24,7 +24,7 @@ from cutplan.actions.ticking import Parts
 from cutplan.model.cut_facts import BarFact, Spoiled
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.rack.stages import Step
-from tests.workshop_days import PRINTING
+from tests.sheets import PRINTING
 
 FILE_EVENTS = ("os.rename", "os.remove", "os.mkdir", "os.rmdir", "os.link", "os.truncate")
 CHANGING = (

@@ -13,7 +13,7 @@ import typer
 from cutplan.cli.commands import app
 from cutplan.model import Plan
 from tests.commands import run
-from tests.workshop_days import PRINTING
+from tests.sheets import PRINTING
 
 PLAN = "reports/frame/plan.json"
 FULL = ("--end-a", "mill", "--end-b", "mill")

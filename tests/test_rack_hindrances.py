@@ -19,7 +19,7 @@ from cutplan.problems import ProblemsFound
 from tests import rack_worker
 from tests.effort import some
 from tests.rack_look import Look, look
-from tests.workshop_days import PRINTING
+from tests.sheets import PRINTING
 
 SECTION = "SHS 40x40x3"
 WHOLE = f"Line,Section,Quantity,Length,Price\n#2,{SECTION},1,6000,31\n"

@@ -1,10 +1,19 @@
 """The collector is put off and back on, whatever happens inside."""
 
 import gc
+from collections.abc import Iterator
 
 import pytest
 
 from cutplan.solving.uncollected import uncollected
+
+
+@pytest.fixture(autouse=True)
+def nothing_frozen() -> Iterator[None]:
+    """As in a command; the run of the tests freezes what it collected."""
+    gc.unfreeze()
+    yield
+    gc.freeze()
 
 
 def test_the_collector_rests_and_goes_on() -> None:

@@ -41,6 +41,7 @@ from cutplan.rack.pieces import Kind, Standing
 from cutplan.rack.replay import balances
 from cutplan.rack.stages import Stage, Step
 from tests.builders import mm
+from tests.sheets import PRINTING
 
 SECTIONS = ("SHS 40x40x3", "FL 40x5")
 KEEP = mm(300)
@@ -55,12 +56,6 @@ FL = "300 mm"
 """
 PRICES = "Merchant,Section,Length,Price,Per\n" + "".join(
     f"Yard,{section},{length},{price},each\n" for section in SECTIONS for length, price in ((6000, 36), (3000, 20))
-)
-PRINTING = (
-    "cutplan.reports.workbook.plan_xlsx.write_workbook",
-    "cutplan.reports.paper.plan_pdf.write_plan_pdf",
-    "cutplan.reports.browser.plan_html.write_plan_html",
-    "cutplan.reports.paper.labels.write_labels_pdf",
 )
 
 _NOT_AS_PLANNED = re.compile(
