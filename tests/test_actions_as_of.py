@@ -13,7 +13,7 @@ from cutplan.words.bench_words import Where
 from tests.commands import run
 
 PLAN = Path("reports/frame/plan.json")
-pytestmark = pytest.mark.usefixtures("parts_planned")
+pytestmark = pytest.mark.usefixtures("no_paper", "parts_planned")
 
 
 def reads() -> int:

@@ -16,6 +16,8 @@ from cutplan.words.batch_words import Row
 from tests import builders
 from tests.effort import some
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PARTS = "Mark,Quantity,Section,Length\nA,{count},SHS 40x40x3,{length}\n"
 PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,30,each\n"
 

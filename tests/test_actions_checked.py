@@ -19,6 +19,8 @@ from tests.commands import run
 from tests.effort import some
 from tests.plan_values import changed, full_job
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.fixture(scope="module")
 def full() -> tuple[Job, Plan]:

@@ -13,6 +13,8 @@ from cutplan.actions.decoding import decode
 from cutplan.problems import ProblemsFound
 from cutplan.reports.paper.labels import uri
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @given(mark=st.text(min_size=1, max_size=40), copy=st.integers(1, 10**6))
 def test_any_mark_comes_back(mark: str, copy: int) -> None:

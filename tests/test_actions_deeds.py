@@ -24,6 +24,8 @@ from cutplan.rack.replay import contradictions
 from cutplan.rack.standing import standing
 from tests.effort import some
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = Path("reports/frame/plan.json")
 REST = Path("reports/frame/rest-1")
 

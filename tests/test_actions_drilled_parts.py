@@ -11,6 +11,8 @@ from cutplan import actions
 from tests.commands import document, run
 from tests.drilled import drilled, drilled_job, hole
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = "reports/frame/plan.json"
 HOLES = "Mark,Face,Position,Hole\nA,1,60,9\nA,2,300,M8 clear\nB,1,40,9\n"
 

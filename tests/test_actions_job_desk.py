@@ -11,7 +11,7 @@ from cutplan.words.bench_words import Where
 from tests.benches import PLAN
 from tests.commands import run
 
-pytestmark = pytest.mark.usefixtures("parts_planned")
+pytestmark = pytest.mark.usefixtures("no_paper", "parts_planned")
 
 
 def test_a_plan_whose_list_is_gone_is_a_job_by_its_folder() -> None:

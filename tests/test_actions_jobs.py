@@ -15,6 +15,8 @@ from cutplan.problems import ProblemsFound
 from cutplan.rack.stages import Stage, Step
 from cutplan.units import parse_money
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = Path("reports/frame/plan.json")
 
 

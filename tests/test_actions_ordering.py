@@ -18,6 +18,8 @@ from cutplan.units import parse_money
 from cutplan.words.job_words import ordered_text
 from tests.workbooks import trailer
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = Path("reports/frame/plan.json")
 TWO = (
     "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\nYard,SHS 40x40x3,3000,19.80,each\n"

@@ -21,6 +21,8 @@ from cutplan.actions.publishing import EARLIER, NEXT, READY
 from cutplan.model import Job, Plan
 from cutplan.problems import ProblemsFound
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_written_plan_holds_what_was_planned(small_job: Job, small_plan: Plan, folder: Path) -> None:
     files = actions.write_plan(small_job, small_plan, folder)
@@ -125,6 +127,7 @@ def test_what_a_run_left_that_was_killed_is_in_nobodys_way(small_job: Job, small
     assert sorted(path.name for path in folder.iterdir()) == sorted(path.name for path in files)
 
 
+@pytest.mark.usefixtures("paper")
 def test_a_plan_killed_on_its_way_is_put_in_place_by_who_reads_it(
     small_job: Job, small_plan: Plan, folder: Path, tmp_path: Path
 ) -> None:
@@ -293,6 +296,7 @@ def killed_at_random(times: int, job: Job, plan: Plan, folder: Path) -> set[str]
     return seen
 
 
+@pytest.mark.thorough
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills forked processes")
 def test_killed_while_it_writes(small_job: Job, small_plan: Plan, folder: Path) -> None:
     assert "before" in killed_at_random(6, small_job, small_plan, folder)
@@ -316,6 +320,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     subprocess.run(["umount", str(place)], check=True)
 
 
+@pytest.mark.usefixtures("paper")
 @pytest.mark.parametrize("free", [0, 1, 4096, 40_000])
 def test_a_disk_that_is_full(free: int, small_job: Job, small_plan: Plan, small_disk: Path) -> None:
     """The plan needs more than there is: one problem that says so, and the folder is as it was."""
@@ -325,6 +330,7 @@ def test_a_disk_that_is_full(free: int, small_job: Job, small_plan: Plan, small_
     assert [path.name for path in small_disk.iterdir()] == ["mine"]
 
 
+@pytest.mark.usefixtures("paper")
 def test_a_disk_with_no_byte_left_keeps_the_plan_that_is_there(
     small_job: Job, small_plan: Plan, small_disk: Path, tmp_path: Path
 ) -> None:

@@ -12,6 +12,8 @@ from cutplan.model import Job, Plan
 from cutplan.problems import NoPlan
 from tests import builders
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def spoiled(plan: Plan) -> Plan:
     """The same plan, its first bar a millionth of the currency cheaper than it is."""

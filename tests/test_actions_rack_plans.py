@@ -12,6 +12,8 @@ from cutplan.actions import planning, rack_plans
 from cutplan.model import Fate, Job, Plan
 from cutplan.problems import ProblemsFound
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.fixture
 def rack(parts: str) -> actions.Rack:

@@ -17,6 +17,8 @@ from cutplan.problems import ProblemsFound
 from cutplan.units import MM
 from cutplan.words.outcome_words import year_text
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = Path("reports/frame/plan.json")
 
 

@@ -14,6 +14,8 @@ from cutplan.problems import ProblemsFound
 from cutplan.units import MM
 from cutplan.words.recorded import record_text, record_values
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.fixture
 def plan_file(parts: str) -> Path:

@@ -23,6 +23,8 @@ from tests.builders import mm
 from tests.commands import PARTS, PRICES
 from tests.effort import some_rows
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 Setting = tuple[Path, actions.Rack, Plan]
 
 
@@ -105,6 +107,7 @@ def test_no_bar_was_cut_yet(setting: Setting) -> None:
     assert len(bought) == 1, "one length more, for the one that is bent"
 
 
+@pytest.mark.usefixtures("paper")
 def test_bars_that_stay_keep_cuts_numbers_and_labels(setting: Setting, monkeypatch: pytest.MonkeyPatch) -> None:
     """Bar 1, which is bent, comes from a new length; bar 2 stays, under the mark that its whole length has by now."""
     from cutplan.reports.paper import label_sheets, labels

@@ -21,6 +21,8 @@ from cutplan.rack.stages import Step
 from cutplan.rack.ticks import Tick, ticks_of
 from tests.builders import mm
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 LIST = "Mark,Quantity,Section,Length\nA,5,SHS 40x40x3,1200\nB,1,SHS 40x40x3,850\n"
 PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,3000,19.80,each\n"
 PLAN = Path("reports/frame/plan.json")

@@ -19,6 +19,8 @@ from cutplan.words.comparison_words import comparison_text
 from cutplan.words.proving import proof_lines
 from tests.input_files import write_csv, write_xlsx
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 SAWS = """
 [[saw]]
 name = "mitre saw"

@@ -14,6 +14,8 @@ from cutplan.rack.stages import Stage
 from cutplan.units import parse_money
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = Path("reports/frame/plan.json")
 
 

@@ -21,6 +21,8 @@ from cutplan.reports.rows import rows_of
 from cutplan.units import CURRENCY, MM
 from tests.input_files import job_of, refusal
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PARTS = (("Mark", "Quantity", "Section", "Length"), ("A", 3, "SHS 40x40x3", 3900))
 PRICES = (
     ("Merchant", "Section", "Length", "Price", "Per"),
@@ -110,6 +112,7 @@ def test_labels_name_the_piece_of_its_length(job: Job) -> None:
     ]
 
 
+@pytest.mark.usefixtures("paper")
 def test_the_files_are_written_and_hold(rack: actions.Rack) -> None:
     assert {path.name for path in Path("out").iterdir()} >= {"plan.json", "plan.pdf", "plan.xlsx", "labels.pdf"}
     assert actions.verify(PLAN) == ()

@@ -11,6 +11,8 @@ import zxingcpp
 from cutplan import actions
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.fixture
 def plan_number(parts: str) -> str:
@@ -53,6 +55,7 @@ def test_what_is_no_code_is_refused(text: str, parts: str) -> None:
     assert "Accepted: the text of a code" in refused.stderr
 
 
+@pytest.mark.usefixtures("paper")
 def test_the_mark_of_a_left_over_after_recording_and_its_code(parts: str) -> None:
     """Planned without a ledger, recorded, printed again: paper and code have the mark that the rack gave."""
     assert run("plan", parts).exit_code == 0

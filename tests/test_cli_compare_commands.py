@@ -11,6 +11,8 @@ from cutplan import actions
 from cutplan.actions import comparing
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_compare_in_words_and_as_json(parts: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "100")

@@ -12,6 +12,8 @@ from cutplan.model import Plan
 from tests.builders import job, offer, part
 from tests.commands import run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.fixture
 def plan_file(parts_planned: Plan) -> Path:

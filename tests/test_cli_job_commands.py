@@ -9,6 +9,8 @@ import pytest
 
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = "reports/frame/plan.json"
 
 

@@ -16,6 +16,8 @@ from cutplan.cli.process import CHECK_REFUSED
 from tests.commands import run
 from tests.manual_tables import all_commands
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def no_json() -> dict[str, Any]:
     pytest.fail("not asked for")

@@ -10,6 +10,8 @@ import pytest
 
 from tests.commands import run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_files_can_be_named(parts: str, tmp_path: Path) -> None:
     (tmp_path / "other").mkdir()

@@ -19,6 +19,8 @@ from cutplan.problems import NoPlan
 from tests.commands import PARTS, command, document, run
 from tests.effort import some, some_rows
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_bad_input_in_words_and_as_json(parts: str, tmp_path: Path) -> None:
     (tmp_path / parts).write_text(PARTS.replace("1200", '"1,200"').replace("B,2", "B,2.5"))
@@ -76,6 +78,7 @@ def test_a_fault_is_told_in_words(parts: str, monkeypatch: pytest.MonkeyPatch) -
     assert isinstance(run("check", parts, "--debug").exception, IndexError)
 
 
+@pytest.mark.thorough
 def test_stop_from_the_keyboard_before_there_is_a_plan(parts: str, tmp_path: Path) -> None:
     """A real interrupt, sent by the program to itself while it reads: no trace, exit 130, nothing left."""
     script = (
@@ -140,7 +143,7 @@ LAST_WORDS = [
 """Commands, and what each calls last."""
 
 
-@pytest.mark.parametrize(("words", "last"), some_rows(LAST_WORDS, LAST_WORDS[1], LAST_WORDS[4]))
+@pytest.mark.parametrize(("words", "last"), some_rows(LAST_WORDS, LAST_WORDS[4]))
 def test_a_stop_when_it_is_in_the_ledger(words: str, last: str, parts: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """It was done, and is not to be done again; who only looks has nothing done."""
 

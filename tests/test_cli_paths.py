@@ -11,6 +11,8 @@ import typer
 from cutplan.cli.paths import as_path
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 CLI = Path(__file__).parent.parent / "cutplan/cli"
 
 

@@ -10,6 +10,8 @@ import pytest
 
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_plan_writes_and_prints(parts: str, tmp_path: Path) -> None:
     result = run("plan", parts)

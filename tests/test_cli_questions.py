@@ -11,6 +11,8 @@ from cutplan import actions
 from cutplan.cli.questions import asking
 from cutplan.problems import Problem
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def unsaid(field: str, choices: tuple[int, ...], question: str = "") -> actions.Unsaid:
     problem = Problem(

@@ -5,7 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.commands import document, run
+
+pytestmark = pytest.mark.usefixtures("no_paper")
 
 
 def test_plan_record_plan(parts: str) -> None:

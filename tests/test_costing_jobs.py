@@ -13,6 +13,8 @@ from cutplan.units import CURRENCY
 from cutplan.words.cost_words import notes_of
 from tests.costed import FIGURES, bench_planned
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_figures_are_those_of_the_workshop_file_as_it_is_now(tmp_path: Path) -> None:
     actions.write_plan(*bench_planned(), tmp_path)

@@ -12,6 +12,8 @@ from cutplan.problems import ProblemsFound
 from tests import builders
 from tests.commands import document, run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_it_is_printed_beside_the_plan(parts_planned: Plan) -> None:
     shown = run("load", "reports/frame/plan.json")

@@ -17,6 +17,8 @@ from cutplan.model import Job, Plan
 from cutplan.problems import ProblemsFound
 from tests import builders
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.fixture
 def two_merchants(tmp_path: Path) -> Path:

@@ -12,6 +12,8 @@ from cutplan.problems import ProblemsFound
 from cutplan.words.outcome_words import year_rows, year_text, year_values
 from tests.costed import bench_planned
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.mark.parametrize(
     ("typed", "expected"),

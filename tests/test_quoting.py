@@ -10,6 +10,8 @@ from cutplan import actions
 from cutplan.problems import ProblemsFound
 from tests.costed import bench_planned
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_the_same_quote_keeps_its_number_and_another_gets_the_next(tmp_path: Path) -> None:
     actions.write_plan(*bench_planned(), tmp_path)

@@ -17,6 +17,8 @@ from cutplan.problems import ProblemsFound
 from cutplan.rack.store import Ledger
 from tests.rack_look import look
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 PLAN = "reports/frame/plan.json"
 TUBE = "SHS 40x40x3"
 

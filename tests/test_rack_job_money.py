@@ -25,6 +25,8 @@ from cutplan.rack.store import Ledger
 from tests import builders, racks
 from tests.builders import mm
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 CENT = 10_000
 FIRST = PlanNote(plan="one", folder="gate", parts=8, to_pay=9520 * CENT)
 REST = PlanNote(plan="two", rest_of="one", folder="gate/rest-1", parts=1, to_pay=2380 * CENT)

@@ -18,6 +18,8 @@ from cutplan.rack.store import Ledger
 from tests import builders, racks
 from tests.builders import mm
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 DOING = racks.doing("replan", job="tiny", plan="abc")
 
 

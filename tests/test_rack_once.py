@@ -18,6 +18,8 @@ from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger, open_ledger
 from tests import builders, racks
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 DOING = racks.doing("record", job="gate", plan="abc")
 
 

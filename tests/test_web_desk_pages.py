@@ -17,6 +17,8 @@ from cutplan.web.plan_runs import PlanRun
 from tests.benches import JOB, browser, tick, words
 from tests.commands import run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 @pytest.mark.usefixtures("parts")
 def test_a_sound_list_without_a_price_list_leads_to_one() -> None:

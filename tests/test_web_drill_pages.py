@@ -13,6 +13,8 @@ from cutplan.web import drill_pages
 from tests.benches import JOB, PLAN, VALUES, browser, words
 from tests.commands import run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 HOLES = "Mark,Face,Position,Hole\nA,1,60,9\nB,1,40,9\n"
 
 

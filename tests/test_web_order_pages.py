@@ -9,7 +9,7 @@ import pytest
 from tests.benches import JOB, browser, words
 from tests.commands import run
 
-pytestmark = pytest.mark.usefixtures("parts_planned")
+pytestmark = pytest.mark.usefixtures("no_paper", "parts_planned")
 
 
 def test_an_order_is_read_written_and_taken_away() -> None:

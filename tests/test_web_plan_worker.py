@@ -11,6 +11,8 @@ from cutplan.web.plan_worker import done
 from tests.benches import PLAN, bars_in_plan
 from tests.commands import run
 
+pytestmark = pytest.mark.usefixtures("no_paper")
+
 
 def test_what_is_wrong_with_a_list_is_said_in_values(parts: str) -> None:
     Path(parts).write_text("Mark,Quantity,Section,Length\nA,4,SHS 40x40x3,12OO\n")

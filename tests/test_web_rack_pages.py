@@ -13,7 +13,7 @@ from cutplan import actions
 from tests.benches import JOB, VALUES, browser, words
 from tests.commands import run
 
-pytestmark = pytest.mark.usefixtures("parts")
+pytestmark = pytest.mark.usefixtures("no_paper", "parts")
 
 
 def test_a_piece_from_its_coming_to_its_end() -> None:

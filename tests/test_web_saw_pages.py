@@ -15,7 +15,7 @@ from tests.commands import run
 from tests.small_folder import lay_out
 from tests.test_rack_waiting import held
 
-pytestmark = pytest.mark.usefixtures("parts_planned")
+pytestmark = pytest.mark.usefixtures("no_paper", "parts_planned")
 
 
 def test_a_tick_is_what_the_command_shows_and_comes_twice_without_harm() -> None:
