@@ -91,7 +91,7 @@ def test_cut_to_fit_needs_its_allowance(cell: str, tmp_path: Path) -> None:
 
 def test_an_allowance_counts_against_the_bar(tmp_path: Path) -> None:
     found = refusal(tmp_path, lists(("A", 1, SHS, 7475, "20"), also=("Cut to fit",)))
-    assert "A needs a bar of 7515 mm: 7495 mm + 20 mm end trims" in found
+    assert "A, which needs a bar of 7515 mm: 7495 mm + 20 mm end trims" in found
 
 
 def test_opposite_hand_is_a_part_of_its_own(tmp_path: Path) -> None:

@@ -124,5 +124,12 @@ def test_densities_and_sizes_that_no_table_lists_are_told(tmp_path: Path) -> Non
         "Aluminium weighs 2700 kg per cubic metre.",
         "Not a listed size, so the mass is by formula alone: SHS 41x41x3 to EN 10219-2, RD 20 aluminium to EN 755.",
     )
+    (tmp_path / "mm").mkdir()
+    (tmp_path / "in").mkdir()
+    typed = ((*H[:4], "Standard"), ("A", 1, "HSS 2-1/4x2-1/4x1/8", "40 in", "EN 10219-2"))
+    for unit, called in (("mm", "HSS 2-1/4x2-1/4x1/8 (SHS 57.15x57.15x3.175)"), ("in", "HSS 2-1/4x2-1/4x1/8")):
+        settings = f'[workshop]\nunit = "{unit}"\n'
+        told = job_of(tmp_path / unit, typed, prices=None, stock=["6 m"], workshop=settings).assumed
+        assert told[-1] == f"Not a listed size, so the mass is by formula alone: {called} to EN 10219-2."
     stainless = job_of(tmp_path, (H[:4], ("A", 1, "RD 20 stainless 304", 500)), stock=["6 m"], workshop=workshop)
     assert "Steel weighs 7850 kg per cubic metre." not in stainless.assumed

@@ -41,8 +41,8 @@ def test_a_history_in_words(ledger: Ledger) -> None:
     handling.scrap(ledger, racks.doing("scrap", reason="bent"), ["A1"])
     assert rack_life(life(ledger, "A1"), MILLIMETRES).splitlines() == [
         "A1: SHS 40x40x3, black",
-        "  2031-05-04T09:30:00Z, Ines: put on the rack +1, 500 mm, place B2",
-        "  2031-05-04T09:30:00Z, Ines: scrapped -1, 500 mm, scrap 500 mm, place B2, reason: bent",
+        "  2031-05-04 09:30 UTC, Ines: put on the rack +1, 500 mm, place B2",
+        "  2031-05-04 09:30 UTC, Ines: scrapped -1, 500 mm, scrap 500 mm, place B2, reason: bent",
         "  now: not on the rack",
     ]
 

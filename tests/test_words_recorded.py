@@ -27,7 +27,7 @@ DONE = Recorded(
 def test_recorded_before() -> None:
     before = Doing(at="2031-05-04T09:30:00Z", who="Ines", what="record", job="gate", plan="")
     cut = Cut(job=JOB, plan=PLAN, before=before)
-    assert record_text(cut).endswith(": recorded already, 2031-05-04T09:30:00Z by Ines. Nothing was changed.")
+    assert record_text(cut).endswith(": recorded already, 2031-05-04 09:30 UTC by Ines. Nothing was changed.")
     assert record_values(cut)["recorded_before"] is True
 
 

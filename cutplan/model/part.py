@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Annotated
 
 from cutplan.fields import COUNT, LENGTH, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, said
 from cutplan.model.ends import SQUARE, Allowance, EndCut, Heel, Lean, Purpose
 from cutplan.model.holes import Hole, hole_faults
 from cutplan.model.workshop import LengthMeant
+from cutplan.sections.inch_names import inch_name
 from cutplan.sections.section import SECTION, Family, Section
 from cutplan.units import Angle, Length, ceil_div, mitre_run
 
@@ -122,6 +126,12 @@ class Part:
         return (self.grade, *self.also_grades) if self.grade else ()
 
     @property
+    def section_as_typed(self) -> str:
+        """The section as the list names it, where its figures are others than those used here; else blank."""
+        typed = " ".join(self.typed_section.split())
+        return typed if typed and _figures(typed) != _figures(self.section.designation) else ""
+
+    @property
     def mitred(self) -> bool:
         """True when either end is not square."""
         return self.end_a.angle > 0 or self.end_b.angle > 0
@@ -216,6 +226,25 @@ class Part:
         """The same of the finished piece, with what it is longer by for weld shrinkage still in it. [nm]"""
         taken_off = (each.length for each in self.allowances if each.purpose is not Purpose.SHRINKAGE)
         return self.centre_line - sum(taken_off)
+
+
+def sections_called(parts: Sequence[Part], *, inches: bool) -> dict[str, str]:
+    """What each section goes by, by its key, in a workshop that works in millimetres, or in inches: ``HSS 2x2x1/8``.
+
+    The typed name leads where its figures are others than those used here: at the saw and at the merchant's that is
+    the name the section goes by. In a workshop that works in millimetres those stand behind it in brackets.
+    """
+    names: dict[str, str] = {}
+    for part in parts:
+        if typed := part.section_as_typed:
+            names.setdefault(part.section.key, typed if inches else f"{typed} ({part.section.designation})")
+    sections = {part.section.key: part.section.designation for part in parts}
+    return {key: names.get(key, inch_name(name) if inches else name) for key, name in sections.items()}
+
+
+def _figures(text: str) -> set[Fraction]:
+    """The numbers in a designation: ``2.0`` is 2, ``6 x 50`` is 50x6, and ``box 40x3`` is 40x40x3."""
+    return {Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text)}
 
 
 _ALIKE_ON_ALL_SIDES = {

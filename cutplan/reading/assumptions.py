@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from cutplan.model import Assumption, Lean, LengthMeant
+from cutplan.model.part import sections_called
 from cutplan.model.placing import shares_cuts
 from cutplan.reading.grades_serving import serving_told
 from cutplan.reading.lists.holes_sheet import HolesRead
@@ -200,7 +201,8 @@ def assumptions(
     for material, density in dict.fromkeys((material, used[name].density) for name, material in materials.items()):
         if material and material not in own:
             told.append(Assumption("assumed.density", f"{material.capitalize()} weighs {density_text(density, how)}."))
-    unlisted = [section.key for section in used.values() if not section.listed]
+    called = sections_called([line.part for line in parts.lines], inches=how.unit == "in")
+    unlisted = [f"{called[one.key]} to {one.standard}" for one in used.values() if not one.listed]
     if unlisted:
         told.append(
             Assumption(

@@ -164,7 +164,7 @@ def _check_length(
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Length"),
-        f"{part.mark} needs a bar of {total}: {' + '.join(terms)}" if len(terms) > 1 else f"{part.mark} needs {length}",
+        f"{part.mark}, which needs {f'a bar of {total}: ' if len(terms) > 1 else ''}{' + '.join(terms)}",
         gives,
         hint,
         code="part.too_long",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from fractions import Fraction
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from cutplan.model import Job, Offcut, Part, SourceKind, StockLength, groups_of
+from cutplan.model.part import sections_called
 from cutplan.sections.inch_names import inch_name
 from cutplan.units import Money, Printing, ceil_div, money_text, stock_text
 
@@ -35,26 +35,13 @@ def percent_text(part: int, whole: int, *, up: bool = False) -> str:
 
 
 def section_names(job: Job) -> dict[str, str]:
-    """The name of every section of the parts list by its key: ``HSS 2x2x1/8``.
-
-    The typed name leads where its figures are others than those used here: at the saw and at the merchant's that is
-    the name the section goes by. In a workshop that works in millimetres those stand behind it in brackets.
-    """
-    inches = job.workshop.printing.unit == "in"
-    names: dict[str, str] = {}
-    for part in job.parts:
-        if typed := name_as_typed(part):
-            names.setdefault(part.section.key, typed if inches else f"{typed} ({part.section.designation})")
-    return {
-        part.section.key: names.get(part.section.key, shop_name(part.section.designation, job.workshop.printing))
-        for part in job.parts
-    }
+    """The name of every section of the parts list by its key, as :func:`sections_called` has it."""
+    return sections_called(job.parts, inches=job.workshop.printing.unit == "in")
 
 
-def name_as_typed(part: Part) -> str:
-    """A part's section as its list names it, where its figures are others than those used here; else blank."""
-    typed = " ".join(part.typed_section.split())
-    return typed if typed and _figures(typed) != _figures(part.section.designation) else ""
+def time_text(at: str) -> str:
+    """A time that the ledger keeps, as people read it: ``2031-05-04 09:30 UTC``."""
+    return f"{at[:10]} {at[11:16]} UTC"
 
 
 def shop_name(designation: str, how: Printing) -> str:
@@ -65,11 +52,6 @@ def shop_name(designation: str, how: Printing) -> str:
 def material_name(material: Material, how: Printing) -> str:
     """Section and finish of a piece of the rack, as the workshop calls them."""
     return f"{shop_name(material.designation, how)}, {material.finish}"
-
-
-def _figures(text: str) -> set[Fraction]:
-    """The numbers in a designation: ``2.0`` is 2, ``6 x 50`` is 50x6, and ``box 40x3`` is 40x40x3."""
-    return {Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text)}
 
 
 def group_names(job: Job) -> dict[str, str]:

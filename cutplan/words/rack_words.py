@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from cutplan.units import Printing, angle_text, length_text, mass_text, mm_text, money_text, stock_text
-from cutplan.words.naming import material_name
+from cutplan.words.naming import material_name, time_text
 
 if TYPE_CHECKING:
     from cutplan.rack.backup import Restored
@@ -111,7 +111,7 @@ def _movement(movement: Movement, how: Printing) -> str:
     told += [f"place {state.place}"] if state.place else []
     told += [text for text in (movement.note, f"reason: {doing.reason}" if doing.reason else "") if text]
     who = f", {doing.who}" if doing.who else ""
-    return f"{doing.at}{who}: {', '.join(told)}{' (taken back)' if movement.undone else ''}"
+    return f"{time_text(doing.at)}{who}: {', '.join(told)}{' (taken back)' if movement.undone else ''}"
 
 
 def old_text(found: Sequence[tuple[Standing, int, int]], how: Printing, currency: str) -> str:
@@ -148,7 +148,7 @@ def balance_text(material: Material, balance: Balance, section: Section | None, 
 def undone_text(undone: Undone) -> str:
     """What was taken back, and the marks it moved."""
     job = f" for {undone.doing.job}" if undone.doing.job else ""
-    return ", ".join([f"Taken back: {undone.doing.what}{job} of {undone.doing.at}", *undone.marks])
+    return ", ".join([f"Taken back: {undone.doing.what}{job} of {time_text(undone.doing.at)}", *undone.marks])
 
 
 def restored_text(done: Restored) -> str:
@@ -167,4 +167,4 @@ def restored_text(done: Restored) -> str:
 
 def _deed(doing: Doing) -> str:
     words = (doing.what, doing.job and f"job {doing.job}", doing.reason, doing.who)
-    return f"{doing.at}: {', '.join(word for word in words if word)}"
+    return f"{time_text(doing.at)}: {', '.join(word for word in words if word)}"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cutplan.units import kg_text, length_text, mass_text, mm_text
-from cutplan.words.naming import material_name
+from cutplan.words.naming import material_name, time_text
 
 if TYPE_CHECKING:
     from cutplan.model import Job, Plan
@@ -30,7 +30,7 @@ def record_text(cut: Cut) -> str:
 
     if cut.before is not None:
         by = f" by {cut.before.who}" if cut.before.who else ""
-        return f"{cut.job.name}: recorded already, {cut.before.at}{by}. Nothing was changed."
+        return f"{cut.job.name}: recorded already, {time_text(cut.before.at)}{by}. Nothing was changed."
     done = cut.recorded
     assert done is not None
     lines = [f"{cut.job.name}: recorded."]

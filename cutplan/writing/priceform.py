@@ -15,7 +15,7 @@ from cutplan.reading.lists.merchant_charges import CHARGES, CHARGES_SHEET
 from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
-from cutplan.words.naming import name_as_typed, shop_name
+from cutplan.words.naming import shop_name
 from cutplan.writing.listsheet import FIELD, HEADING, HINT, TITLE
 
 COLUMNS = (
@@ -92,7 +92,7 @@ def asked_of(parts: Sequence[Part]) -> tuple[Asked, ...]:
         members.setdefault(key, []).append(part)
     return tuple(
         Asked(
-            section=next(filter(None, map(name_as_typed, alike)), ""),
+            section=next(filter(None, (part.section_as_typed for part in alike)), ""),
             designation=key[0],
             standard=key[1],
             grade=key[2],
