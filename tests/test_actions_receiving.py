@@ -163,4 +163,4 @@ def test_the_sheet_names_plan_and_merchant_and_prices_to_the_cent(rack: actions.
     first = dict(zip(heads, (cell.value for cell in sheet[4]), strict=True))
     assert first["Line"] == "1"
     assert first["Merchant"]
-    assert re.fullmatch(r"\d+(\.\d\d?)?", str(first["Price"]))
+    assert re.fullmatch(r"\d+\.\d\d", first["Price"])

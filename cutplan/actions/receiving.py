@@ -287,7 +287,7 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     """
     from cutplan.reading.forms.stocktake import DELIVERY
     from cutplan.reports.workbook.blank_forms import write_form, writing_to
-    from cutplan.units import rounded_to_cents
+    from cutplan.units import money_text, rounded_to_cents
     from cutplan.words.naming import shop_name
 
     job, plan = read_plan(plan_file)
@@ -299,8 +299,8 @@ def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
         [
             str(lines[offer.id]), offer.merchant, shop_name(offer.section.designation, how),
             offer.section.standard, offer.grade, offer.finish, quantity, figures.typed_length(bar.length), None,
-            None if (price := _price_of(offer, bar)) is None else figures.typed_money(rounded_to_cents(price)), None,
-            None,
+            None if (price := _price_of(offer, bar)) is None else figures.signed(money_text(rounded_to_cents(price))),
+            None, None,
         ]
         for offer, bar, quantity in kinds
     ]  # fmt: skip

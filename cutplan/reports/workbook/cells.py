@@ -17,6 +17,7 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
 from itertools import accumulate
 from typing import Any
 from xml.sax.saxutils import escape
@@ -54,6 +55,7 @@ _LONGEST_TEXT = 32_000
 _NOT_HELD = re.compile(f"{ILLEGAL_CHARACTERS_RE.pattern}|[\ud800-\udfff\ufffe\uffff]")
 _LIKE_AN_ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 
+_LIKE_A_FORMULA = ("=", "+", "-", "@")
 _NO_ROWS = b"<sheetData />"
 
 MONEY = "#,##0.00"
@@ -126,7 +128,7 @@ class Book:
     def put(self, sheet: Any, row: int, column: int, value: str | float | Formula | None, look: Look) -> None:
         """Fill one cell. A text is stored as text whatever it begins with."""
         cell = sheet.cell(row, column)
-        quoted = isinstance(value, str) and value[:1] in tuple("=+-@")
+        quoted = isinstance(value, str) and value.startswith(_LIKE_A_FORMULA)
         self._apply(cell, look, quoted)
         if isinstance(value, Formula):
             cell.value = f"={value.text}"
@@ -352,6 +354,7 @@ def text_mm(text: str, size: int, *, bold: bool = False) -> float:
     return _mm(sum(_em(char, bold) for char in text), size)
 
 
+@lru_cache(maxsize=4096)
 def _em(char: str, bold: bool) -> int:
     """Width of a letter in 1/1000 em."""
     if unicodedata.combining(char):

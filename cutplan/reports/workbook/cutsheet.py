@@ -226,8 +226,9 @@ def _head(writer: _Writer, block: Block) -> None:
     each = " each" if len(block.bars) > 1 else ""
     heavy = ", HEAVY: see cautions" if block.heavy else ""
     row = writer.next_row(HEIGHTS["title"])
+    look = Look(border="T")
     for column in range(1, GRID + 1):
-        writer.put(row, column, None, Look(border="T"))
+        writer.put(row, column, None, look)
     title, size = fitted(f"{block.title}: {block.what}", 0.78 * GRID * CELL_MM, (13, 12, 11, 10, 9, 8), bold=True)
     writer.put(row, 1, title, Look(size=size, bold=True, border="T"))
     weight = f"{mass_text(block.mass, writer.how)}{each}{heavy}"
@@ -336,8 +337,9 @@ def _across(writer: _Writer, words: str) -> None:
     row = writer.next_row(HEIGHTS["remark"])
     column = FIELDS["mark"][0]
     shown, size = fitted(words, (GRID - column) * CELL_MM, (10, 9, 8, 7), bold=True)
+    look = Look(size=size, bold=True, border="b")
     for each in range(1, GRID + 1):
-        writer.put(row, each, shown if each == column else None, Look(size=size, bold=True, border="b"))
+        writer.put(row, each, shown if each == column else None, look)
 
 
 def _boxes_to_tick(writer: _Writer, row: int, count: int) -> None:
