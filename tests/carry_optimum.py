@@ -136,6 +136,32 @@ def least_ordered(parts: Sequence[int], shops: Sequence[Shop], bench: Bench) -> 
     return min(costs, default=None)
 
 
+def on_rack(parts: Sequence[int], rack: Sequence[tuple[int, Number]], bench: Bench) -> dict[int, Number]:
+    """What every set of parts costs that is cut from pieces of the rack, (length, book value) each, both ends sawn."""
+    costs: dict[int, Number] = {0: 0}
+    for length, book in rack:
+        for used, cost in list(costs.items()):
+            for chosen in range(1, 1 << len(parts)):
+                own = [part for i, part in enumerate(parts) if chosen >> i & 1]
+                if chosen & used or (needed(own, 0, 0, bench) > length and own != [length]):
+                    continue
+                costs[used | chosen] = min(cost + book, costs.get(used | chosen, cost + book))
+    return costs
+
+
+def least_beside_rack(
+    parts: Sequence[int], shops: Sequence[Shop], rack: Sequence[tuple[int, Number]], bench: Bench
+) -> Number | None:
+    """The least that all parts cost, some of them cut from pieces of the rack."""
+    costs = []
+    for used, cost in on_rack(parts, rack, bench).items():
+        rest = [part for i, part in enumerate(parts) if not used >> i & 1]
+        bought = least_ordered(rest, shops, bench) if rest else 0
+        if bought is not None:
+            costs.append(cost + bought)
+    return min(costs, default=None)
+
+
 def least(parts: Sequence[Number], yard: Yard, bench: Bench) -> Number | None:
     """The least that all parts cost."""
     everything = range(1, 1 << len(parts))
