@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import threading
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -173,12 +174,12 @@ def test_who_is_at_work_is_waited_for(ledger: Ledger, tmp_path: Path, monkeypatc
     backup(ledger, tmp_path / "copy")
     waits, done = threading.Event(), list[Restored]()
 
-    @contextmanager
-    def waiting(*_: object, **__: object) -> Iterator[None]:
+    def waiting(_: sqlite3.Connection, __: Path, work: Callable[[], object], *, readers: bool) -> object:
+        assert readers
         waits.set()
-        yield
+        return work()
 
-    monkeypatch.setattr("cutplan.rack.backup.named_while_waiting", waiting)
+    monkeypatch.setattr("cutplan.rack.backup.patiently", waiting)
     putting = threading.Thread(target=lambda: done.append(restore(ledger.path, tmp_path / "copy")))
     ledger.db.execute("PRAGMA busy_timeout = 5000")
     with ledger.changing() as db:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import logging
 import os
+import sqlite3
 import subprocess
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,7 +18,7 @@ from cutplan.problems import ProblemsFound
 from cutplan.rack import store
 from cutplan.rack.standing import standing
 from cutplan.rack.store import open_ledger
-from cutplan.rack.waiting import SOMEBODY, holder, named_while_waiting
+from cutplan.rack.waiting import SOMEBODY, holder, patiently
 from tests import racks
 
 pytestmark = pytest.mark.skipif(sys.platform not in ("linux", "darwin"), reason="no other system says who has a lock")
@@ -128,10 +130,30 @@ def test_asking_takes_no_lock_away(ledger_file: Path) -> None:
             )  # fmt: skip
 
 
-def test_nothing_is_said_where_nothing_is_waited_for(ledger_file: Path, caplog: pytest.LogCaptureFixture) -> None:
-    with named_while_waiting(ledger_file):
-        writes(ledger_file)
-    assert caplog.messages == []
+def test_where_nothing_is_waited_for_nothing_is_said_and_nothing_watches(
+    ledger_file: Path, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = list[threading.Thread]()
+    monkeypatch.setattr(threading.Thread, "start", begun.append)
+    reads(ledger_file)
+    writes(ledger_file)
+    assert (caplog.messages, begun) == ([], [])
+
+
+def test_what_waited_has_the_patience_it_had_and_what_is_wrong_otherwise_is_raised_at_once(ledger_file: Path) -> None:
+    with open_ledger(ledger_file) as ledger:
+        (before,) = ledger.db.execute("PRAGMA busy_timeout").fetchone()
+        patiently(ledger.db, ledger_file, lambda: None)
+        tries = list[str]()
+
+        def wrong() -> None:
+            tries.append("one")
+            ledger.db.execute("SELECT * FROM none")
+
+        with pytest.raises(sqlite3.OperationalError, match="no such table"):
+            patiently(ledger.db, ledger_file, wrong)
+        assert tries == ["one"]
+        assert ledger.db.execute("PRAGMA busy_timeout").fetchone() == (before,) == (store.PATIENCE_MS,)
 
 
 def test_the_command_says_it_on_stderr(ledger_file: Path) -> None:

@@ -16,7 +16,7 @@ from cutplan.rack.marks import LETTERS, look_of, mark_of
 from cutplan.rack.pieces import Doing
 from cutplan.rack.replay import contradictions
 from cutplan.rack.store import Ledger, open_ledger, refusals_named, save_copy
-from cutplan.rack.waiting import named_while_waiting
+from cutplan.rack.waiting import patiently
 from cutplan.unfinished import unfinished
 
 
@@ -113,8 +113,7 @@ def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
         yield None
         return
     with ledger:
-        with named_while_waiting(path, readers=True):
-            ledger.db.execute("BEGIN EXCLUSIVE")
+        patiently(ledger.db, path, lambda: ledger.db.execute("BEGIN EXCLUSIVE"), readers=True)
         ledger.db.execute("PRAGMA locking_mode = EXCLUSIVE")
         ledger.db.execute("COMMIT")
         yield ledger.db

@@ -18,7 +18,7 @@ from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.list_shares import locks_work, on_network
 from cutplan.rack.migrations import FIRST_SEALED, STEPS, VERSION, schema_due, schema_of, statements
 from cutplan.rack.seals import broken_seal, seal_all
-from cutplan.rack.waiting import SOMEBODY, holder, named_while_waiting
+from cutplan.rack.waiting import SOMEBODY, holder, patiently
 from cutplan.unfinished import unfinished
 
 APPLICATION_ID = 0x7261636B
@@ -70,14 +70,12 @@ class Ledger:
     def changing(self) -> Iterator[sqlite3.Connection]:
         """One transaction: on disk as a whole when the block ends, or nothing of it."""
         with refusals_named(self.path):
-            with named_while_waiting(self.path):
-                self.db.execute("BEGIN IMMEDIATE")
+            patiently(self.db, self.path, lambda: self.db.execute("BEGIN IMMEDIATE"))
             before: int | None = None
             try:
                 before = self._actions()
                 yield self.db
-                with named_while_waiting(self.path, readers=True):
-                    self.db.execute("COMMIT")
+                patiently(self.db, self.path, lambda: self.db.execute("COMMIT"), readers=True)
             except BaseException:
                 with suppress(sqlite3.Error):
                     self.db.execute("ROLLBACK")
@@ -95,8 +93,7 @@ class Ledger:
     def rehearsed(self) -> Iterator[sqlite3.Connection]:
         """One transaction of which nothing is kept: to see what a change would lead to."""
         with refusals_named(self.path):
-            with named_while_waiting(self.path):
-                self.db.execute("BEGIN IMMEDIATE")
+            patiently(self.db, self.path, lambda: self.db.execute("BEGIN IMMEDIATE"))
             try:
                 yield self.db
             finally:
@@ -112,8 +109,7 @@ class Ledger:
         with refusals_named(self.path):
             self.db.execute("BEGIN")
             try:
-                with named_while_waiting(self.path):
-                    _version(self.db)  # a look begins with the first thing that is read
+                patiently(self.db, self.path, lambda: _version(self.db))  # a look begins with the first thing read
                 yield self.db
             finally:
                 if self.db.in_transaction:
@@ -270,14 +266,17 @@ def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
     name = f"file:{quote(os.fsencode(path.absolute()))}?mode={'ro' if read_only else 'rwc'}"
     db = sqlite3.connect(name, uri=True, timeout=PATIENCE_MS / 1000, isolation_level=None)
     try:
-        with named_while_waiting(path):
-            for setting in ("foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON", "synchronous = EXTRA"):
-                db.execute(f"PRAGMA {setting}")
-            _version(db)  # whoever is in the way is in the way here already
+        patiently(db, path, lambda: _set_up(db))
     except BaseException:
         db.close()
         raise
     return db
+
+
+def _set_up(db: sqlite3.Connection) -> None:
+    for setting in ("foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON", "synchronous = EXTRA"):
+        db.execute(f"PRAGMA {setting}")
+    _version(db)  # whoever is in the way is in the way here already
 
 
 def _begin(path: Path) -> None:
@@ -291,8 +290,7 @@ def _bring_up_to_date(db: sqlite3.Connection, path: Path) -> None:
     if _version(db) == VERSION:
         return
     db.execute("PRAGMA journal_mode = DELETE")
-    with named_while_waiting(path):
-        db.execute("BEGIN IMMEDIATE")
+    patiently(db, path, lambda: db.execute("BEGIN IMMEDIATE"))
     try:
         version = _version(db)
         if version > 0 and version != VERSION:

@@ -9,19 +9,26 @@ from __future__ import annotations
 
 import logging
 import os
+import sqlite3
 import struct
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import TypeVar
 
 from cutplan.problems import shown
 
 A_MOMENT = 0.5
 """Seconds for which it is nobody's business that two commands meet."""
 
+FIRST_TRY_MS = 50
+"""Waited for without a watch: a thread that is begun takes longer than most changes."""
+
 SOMEBODY = "another program"
+
+Answer = TypeVar("Answer")
 
 _PENDING, _SHARED, _LENGTH = 0x40000000, 0x40000002, 512
 
@@ -32,15 +39,31 @@ _kept_open: list[int] = []
 """Files that were asked about. Closing one takes from this process every lock it has on that file, SQLite's too."""
 
 
-@contextmanager
-def named_while_waiting(path: Path, *, readers: bool = False) -> Iterator[None]:
-    """Say, once, who has a ledger, when what is in the block has to wait for it.
+def patiently(db: sqlite3.Connection, path: Path, work: Callable[[], Answer], *, readers: bool = False) -> Answer:
+    """Do something that waits where another has the ledger, and say, once, who has it.
 
     Parameters
     ----------
+    work
+        What may wait; done again where the ledger was busy at first.
     readers
         Who only reads is in the way too, as at the end of a change.
     """
+    (patience,) = db.execute("PRAGMA busy_timeout").fetchone()
+    db.execute(f"PRAGMA busy_timeout = {min(FIRST_TRY_MS, patience)}")
+    try:
+        return work()
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+            raise
+    finally:
+        db.execute(f"PRAGMA busy_timeout = {patience}")
+    with _named_while_waiting(path, readers):
+        return work()
+
+
+@contextmanager
+def _named_while_waiting(path: Path, readers: bool) -> Iterator[None]:
     done = threading.Event()
 
     def watch() -> None:
