@@ -17,9 +17,9 @@ T = TypeVar("T")
 FRESH = os.environ.get("CUTPLAN_TESTS") == "fresh"
 """As thorough, with examples of hypothesis that were not drawn before."""
 THOROUGH = FRESH or os.environ.get("CUTPLAN_TESTS") == "thorough"
-SHARE = 40
+SHARE = 60
 """A plain run tries one in so many."""
-FEWEST = 3
+FEWEST = 2
 """And so many at least."""
 
 

@@ -81,6 +81,7 @@ def test_holes_that_are_there_stay(tmp_path: Path) -> None:
     assert [(hole.face, hole.position // MM, hole.landing) for hole in holes] == [(2, 100, False), (4, 490, True)]
 
 
+@pytest.mark.thorough
 def test_a_new_workbook_grows_on_its_own_sheets(tmp_path: Path) -> None:
     """A frame, its bars and where they land, one after the other into one workbook: (920 - 3 x 12) / 4 = 221."""
     path = actions.new("gate", folder=tmp_path)

@@ -42,6 +42,7 @@ def same(job: Job) -> Job:
 SAMPLES = ("garden-trailer.csv", "potting-benches.xlsx", "market-stand/market-stand.csv")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", some(SAMPLES, SAMPLES[0]))
 def test_every_form_of_a_sample_is_the_same_job(name: str, tmp_path: Path) -> None:
     job = actions.read_job(ROOT / "inputs" / name)
@@ -54,6 +55,7 @@ def test_every_form_of_a_sample_is_the_same_job(name: str, tmp_path: Path) -> No
     assert same(actions.read_job(again)) == same(job)
 
 
+@pytest.mark.thorough
 def test_settings_of_a_workshop_that_is_found_are_taken_over(tmp_path: Path) -> None:
     (tmp_path / "workshop.toml").write_text('[saw]\nkerf = 3\n[files]\nprices = "p.csv"\n[workshop]\nunit = "mm"\n')
     (tmp_path / "p.csv").write_text("Merchant,Section,Length\nYard,RD 12,3000\n")
@@ -123,6 +125,7 @@ def test_a_sheet_of_assemblies_becomes_lines_of_the_list(tmp_path: Path) -> None
     assert same(actions.read_job(again)) == same(job)
 
 
+@pytest.mark.thorough
 def test_numbers_of_a_workbook_keep_their_worth_under_a_decimal_comma(tmp_path: Path) -> None:
     rows: dict[str, list[dict[str, Any]]] = {
         "Parts": [

@@ -91,6 +91,7 @@ def test_what_is_added_is_read_back_by_the_workshop_of_the_list(parts: str) -> N
     assert [part.length for part in read_job("job/list.csv", stock=["6 m"]).parts] == [1_000_500_000, 600_000_000]
 
 
+@pytest.mark.thorough
 def test_a_workbook_says_its_own_sign(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     assert run("new", "gate", "--stock", "6 m", "--unit", "mm", "--paper", "A4", "--kerf", "2").exit_code == 0

@@ -109,6 +109,7 @@ def test_what_differs_is_named() -> None:
     assert cluster.difference({"cutplan": "0.1.0"}, here) == "cutplan 0.1.0 (here 0.2.0), numpy None (here 2.4)"
 
 
+@pytest.mark.thorough
 def test_no_scheduler(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cluster, "PATIENCE", 0.2)
     with pytest.raises(ProblemsFound) as refused:

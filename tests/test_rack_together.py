@@ -65,6 +65,7 @@ def check(path: Path, each: int) -> None:
             last = end
 
 
+@pytest.mark.thorough
 def test_eight_at_once(tmp_path: Path) -> None:
     together(tmp_path / "rack.ledger", 20)
     check(tmp_path / "rack.ledger", 20)

@@ -156,6 +156,7 @@ def test_what_waited_has_the_patience_it_had_and_what_is_wrong_otherwise_is_rais
         assert ledger.db.execute("PRAGMA busy_timeout").fetchone() == (before,) == (store.PATIENCE_MS,)
 
 
+@pytest.mark.thorough
 def test_the_command_says_it_on_stderr(ledger_file: Path) -> None:
     program = str(Path(sys.executable).with_name("cutplan"))
     words = [program, "rack", "add", "SHS 40x40x3", "700", "--ledger", str(ledger_file)]

@@ -71,6 +71,7 @@ def shell(command: str, place: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", some((name for name, text in TEXTS.items() if blocks(text, "sh")), "README"))
 def test_commands_run_as_printed(name: str, tmp_path: Path) -> None:
     """Every block of a page in order, in one folder, and what it is said to print is printed."""

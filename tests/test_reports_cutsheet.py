@@ -67,6 +67,7 @@ def test_the_reading_of_a_scale_that_counts_from_the_bar_stands_below_the_angle(
     assert [text for text in told[90] if text not in told[0]] == ["saw scale 60 | 90"]
 
 
+@pytest.mark.thorough
 def test_no_block_is_split_by_a_page() -> None:
     sheet = twelve()
     begins = starts(sheet)

@@ -69,6 +69,7 @@ def test_nothing_is_lost_or_moved() -> None:
     assert titles == [sheet["title"] for sheet in whole["sheets"]]
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("small_pieces")
 def test_every_page_names_its_piece() -> None:
     pages = text(plan_pdf(*many(11), "0a1b2c3d"))
@@ -85,6 +86,7 @@ def test_every_page_names_its_piece() -> None:
     assert re.search(r"Mass and cost part \d+", first), "the index names the piece of a sheet beyond the first"
 
 
+@pytest.mark.thorough
 def test_ways_to_cut_beyond_one_file_are_printed_in_turn(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(extent, "MOST_WAYS", 4)
     job, plan = many(9)

@@ -92,6 +92,7 @@ def test_pages_follow_one_another(pieces: list[bytes]) -> None:
     assert f"<xmpTPg:NPages>{len(whole.pages)}<".encode() in root_of(whole)["/Metadata"].get_data()
 
 
+@pytest.mark.thorough
 def test_the_outline_leads_to_the_pages_of_every_piece(pieces: list[bytes]) -> None:
     whole, apart = reader(joined(pieces)), [reader(piece) for piece in pieces]
     wanted, pages = [], 0

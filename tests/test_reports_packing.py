@@ -41,6 +41,7 @@ def test_every_object_is_there_and_says_the_same(plain: bytes) -> None:
     assert all("/ObjStm" in added or "/XRef" in added for added in after[len(before) :])
 
 
+@pytest.mark.thorough
 def test_the_pages_read_the_same(plain: bytes) -> None:
     before, after = (PdfReader(io.BytesIO(pdf)) for pdf in (plain, packed(plain)))
     assert [page.extract_text() for page in after.pages] == [page.extract_text() for page in before.pages]

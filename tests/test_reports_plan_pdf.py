@@ -55,6 +55,7 @@ def test_no_bar_is_divided_by_a_page_unless_it_has_many_lines() -> None:
             assert re.search(rf"\b{1999 + int(number)}\b", text), "its length stands on the same page"
 
 
+@pytest.mark.thorough
 def test_figures_are_large_enough_to_read_at_the_saw() -> None:
     """Lengths 17 points, running dimensions 11."""
     job = builders.job([builders.part("T", 24, 41)], [builders.offer("O", 4000, 9)], kerf="2.5")

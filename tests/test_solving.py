@@ -78,7 +78,7 @@ def test_a_part_too_short_to_hold_is_cut_beside_one_that_can_be_held() -> None:
     assert bar.cuts[-1].held is Held.PART
 
 
-@pytest.mark.parametrize("seed", some(range(12), *range(4)))
+@pytest.mark.parametrize("seed", some(range(12), 1))
 def test_a_cut_that_costs_the_same_everywhere_adds_the_same_to_every_plan(seed: int) -> None:
     """And is no harder to certify."""
     draw = random.Random(seed)

@@ -29,6 +29,7 @@ def test_everyday_units_are_those_of_pint() -> None:
     assert registry.Quantity(Fraction(1), "pound").to("kilogram").magnitude == POUND_IN_KG
 
 
+@pytest.mark.thorough
 def test_pint_is_not_loaded_for_everyday_units() -> None:
     script = (
         "import sys; from cutplan.units import parse_length; parse_length('3 ft 6 1/2 in'); parse_length('1.2 m'); "

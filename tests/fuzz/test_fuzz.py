@@ -37,6 +37,7 @@ def test_the_file_to_begin_with_is_sound(kind: str, sound: Path) -> None:
     KINDS[kind].read(sound)
 
 
+@pytest.mark.thorough
 def test_cases_in_forked_processes() -> None:
     """In a process that has set no page: the typesetter's threads do not come along into a fork, which then waits."""
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:xdist", "-p", "no:cacheprovider", str(FORKED)]

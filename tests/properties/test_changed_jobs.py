@@ -81,6 +81,7 @@ def test_all_lengths_times_a_number_change_no_cost(job: Job, k: int) -> None:
     assert cost(longer) == cost(job)
 
 
+@pytest.mark.thorough
 @FEWER
 @given(jobs(sections=2), st.integers(0, 3))
 def test_a_longer_catalogue_never_costs_more(job: Job, leave_out: int) -> None:

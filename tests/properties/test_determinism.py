@@ -3,6 +3,7 @@ threads libraries may start, and however busy the machine is."""
 
 from __future__ import annotations
 
+import hashlib
 import os
 import subprocess
 import sys
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from cutplan.model import Job, Merchant, Work
+from cutplan.model import Job, Merchant, Plan, Work
 from cutplan.planning import plan_job, workers
 from cutplan.solving import Parameters
 from tests import builders
@@ -20,15 +21,18 @@ from tests.effort import THOROUGH
 ROOT = Path(__file__).parent.parent.parent
 
 SCRIPT = """
-import hashlib
 from cutplan.planning import plan_job
-from tests.properties.test_determinism import PARAMETERS, several_jobs
+from tests.properties.test_determinism import PARAMETERS, digest, several_jobs
 for job in several_jobs():
-    print(hashlib.sha256(repr(plan_job(job, parameters=PARAMETERS)).encode()).hexdigest())
+    print(digest(plan_job(job, parameters=PARAMETERS)))
 """
 
 PARAMETERS = Parameters(nodes=8)
 """A left over of value makes proof hard; what counters cut short must be the same plan as well."""
+
+
+def digest(plan: Plan) -> str:
+    return hashlib.sha256(repr(plan).encode()).hexdigest()
 
 
 def several_jobs() -> Iterator[Job]:
@@ -78,26 +82,33 @@ def digests(seed: str, threads: str = "1") -> list[str]:
 
 
 @pytest.fixture(scope="module")
-def alone() -> list[str]:
-    return digests("1")
+def here() -> list[str]:
+    """Digests of the plans of this process, whose strings hash by chance."""
+    return [digest(plan_job(job, parameters=PARAMETERS)) for job in several_jobs()]
 
 
-def test_two_processes_make_the_same_plans(alone: list[str]) -> None:
-    assert len(alone) == 3
-    assert digests("4294967295", threads="4") == alone
+def test_another_process_makes_the_same_plans(here: list[str]) -> None:
+    assert len(here) == 3
+    assert digests("4294967295", threads="4") == here
 
 
 @pytest.mark.thorough
-def test_a_busy_machine_makes_the_same_plans(alone: list[str]) -> None:
+def test_two_other_processes_make_the_same_plans(here: list[str]) -> None:
+    assert digests("1") == digests("2") == here
+
+
+@pytest.mark.thorough
+def test_a_busy_machine_makes_the_same_plans(here: list[str]) -> None:
     load = [subprocess.Popen([sys.executable, "-c", BUSY]) for _ in range(os.cpu_count() or 1)]
     try:
-        assert digests("1") == alone
+        assert digests("1") == here
     finally:
         for process in load:
             process.kill()
             process.wait()
 
 
+@pytest.mark.thorough
 def test_one_process_and_several_make_the_same_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     sides = [builders.square_tube(40), builders.square_tube(50)]
     parts = [builders.part(f"L{i}", 1 + i % 3, 310 + 97 * i % 1900, section=sides[i % 2]) for i in range(2 * 20)]

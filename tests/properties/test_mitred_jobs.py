@@ -44,7 +44,7 @@ def test_a_plan_is_the_cheapest_there_is(share: bool, seed: int) -> None:
 
 @pytest.mark.parametrize("ends", [[(45, 45), (0, 0)], [(45, 45)], [(45, 0)], [(0, 45)]], ids=str)
 @pytest.mark.parametrize("share", [False, True])
-@pytest.mark.parametrize("seed", some(range(8), 0, 1, 2))
+@pytest.mark.parametrize("seed", some(range(8), 1))
 def test_frames_and_braces_are_proven(ends: list[tuple[float, float]], seed: int, share: bool) -> None:
     """Where all parts are alike at both ends, or all the same at each, what adds up is what they take.
 

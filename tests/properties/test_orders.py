@@ -48,7 +48,7 @@ def test_of_a_hundred_orders_nearly_all_are_proven() -> None:
     assert sum(held_to_the_optimum(order_optimum.made_up(seed)) for seed in range(100)) >= 98
 
 
-@pytest.mark.parametrize("seed", some(range(24), *range(0, 24, 4)))
+@pytest.mark.parametrize("seed", some(range(24), 0, 8, 16))
 def test_an_order_that_may_be_delivered_free_is_proven_to_cost_the_least(seed: int) -> None:
     assert held_to_the_optimum(order_optimum.delivered_free(seed))
 
@@ -60,7 +60,7 @@ def test_of_a_hundred_orders_that_may_be_delivered_free_nearly_all_are_proven() 
     assert sum(held_to_the_optimum(order_optimum.delivered_free(seed)) for seed in seeds) >= 107
 
 
-@pytest.mark.parametrize("seed", [72, 75])
+@pytest.mark.parametrize("seed", some([72, 75], 72))
 def test_a_bound_rests_on_its_multipliers(seed: int) -> None:
     """Higher ones leave less of the minimum orders to count, lower ones let bars cost less."""
     job = job_of(order_optimum.made_up(seed))
@@ -77,7 +77,7 @@ def test_a_bound_rests_on_its_multipliers(seed: int) -> None:
             assert check(job, replace(plan, cases=cases))
 
 
-@pytest.mark.parametrize("seed", [14, 17, 36, 45])
+@pytest.mark.parametrize("seed", some([14, 17, 36, 45], 45))
 def test_more_bars_on_sale_make_no_order_dearer(seed: int) -> None:
     order = order_optimum.made_up(seed)
     more = [

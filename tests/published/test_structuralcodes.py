@@ -20,6 +20,8 @@ from cutplan.sections.section import Family
 from cutplan.sections.spelling import parse
 from cutplan.units import MM
 
+pytestmark = pytest.mark.thorough
+
 # Their release 0.7.2 rounds the dimensions of UC to whole millimetres and gives them root radii of 13 and 20 mm; the
 # masses that mills print need the 10.2, 12.7 and 15.2 mm of BS 4-1.
 ROOT_RADIUS_OF_UC = {
