@@ -84,6 +84,9 @@ def test_the_parts_sheet_shows_them(tmp_path: Path) -> None:
 
 def test_rows_put_together() -> None:
     assert joined_stamps([((), 2, 0), ((), 1, 0)]) == ()
+    assert joined_stamps([((), 10**12, 0), ((), 1, 0)]) == (), (
+        "a mark in 100,000 rows took minutes, a text for each copy"
+    )
     assert joined_stamps([(("A",), 2, 1), (("A",), 1, 0)]) == ("A",)
     assert joined_stamps([(("A",), 2, 0), ((), 1, 0)]) == ("A", "A", "")
     with pytest.raises(Refused):

@@ -43,6 +43,8 @@ def joined_stamps(rows: Sequence[tuple[Stamps, int, int]]) -> Stamps:
 
     Where all are the same it is one; several beside an opposite hand are refused.
     """
+    if len({stamps for stamps, *_ in rows}) == 1 and len(rows[0][0]) < 2:
+        return rows[0][0]  # of a mark in very many rows, all before are one of these rows
     each = [text for stamps, number, _ in rows for text in (stamps if len(stamps) > 1 else (stamps or ("",)) * number)]
     if len(set(each)) == 1:
         return tuple(text for text in each[:1] if text)
