@@ -65,3 +65,18 @@ def test_the_one_of_a_folder_further_up_is_left_alone(monkeypatch: pytest.Monkey
         actions.workshop_save({"workshop.name": "12"})
     assert (Path("..") / FILE).read_bytes() == before
     assert list(Path().iterdir()) == []
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+def test_line_ends_permissions_and_a_link_stay(mark: bytes) -> None:
+    before = mark + b'# ours\r\n[saw]\r\nkerf = "2.5 mm" # thin\r\n'
+    real = Path("kept.toml")
+    real.write_bytes(before)
+    real.chmod(0o640)
+    FILE.unlink()
+    FILE.symlink_to(real)
+    actions.workshop_save({**typed(), "saw.kerf": "3 mm", "saw.end_trim": "12 mm"})
+    lines = [b"# ours", b"[saw]", b'kerf = "3 mm" # thin', b'end_trim = "12 mm"', b""]
+    assert real.read_bytes() == mark + b"\r\n".join(lines)
+    assert real.stat().st_mode & 0o777 == 0o640
+    assert FILE.is_symlink()

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import tomllib
+from codecs import BOM_UTF8
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
@@ -104,13 +104,24 @@ def put_workshop(path: Path, edit: Callable[[str], str]) -> None:
 
 
 def put_text(path: Path, edit: Callable[[str], str]) -> None:
-    """As :func:`put_workshop`, of the workshop file that is named, wherever it lies."""
-    text = edit(path.read_text(encoding="utf-8-sig") if path.exists() else "")
-    with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
-        new = Path(aside) / path.name
-        new.write_text(text, encoding="utf-8")
-        find_rack(workshop=new)
-        os.replace(new, path)
+    """As :func:`put_workshop`, of the workshop file that is named, wherever it lies.
+
+    Its line ends, its permissions and a link to it stay too.
+    """
+    from cutplan.writing.inplace import alone_in, behind_links, replace
+
+    path = behind_links(path)
+    with alone_in(path.parent):
+        before = path.read_bytes() if path.exists() else None
+        text = (before or b"").decode("utf-8-sig")
+        mark = BOM_UTF8 if before and before.startswith(BOM_UTF8) else b""
+        end = "\r\n" if 0 < text.count("\n") == text.count("\r\n") else "\n"
+        new = mark + edit(text.replace(end, "\n")).replace("\n", end).encode()
+        with TemporaryDirectory(dir=path.parent, prefix=".") as aside:
+            tried = Path(aside) / path.name
+            tried.write_bytes(new)
+            find_rack(workshop=tried)
+        replace(path, new, before)
 
 
 def workshop_here() -> Path:
