@@ -164,7 +164,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "copy": ("warning: two sheets with the same rows, both read", "a sheet for each list"),
             "units": ("a column in one unit here and in another on the next sheet", "one unit for a column"),
             "unread": (
-                "warning: a sheet named as one of a whole job that has not its headings",
+                "warning: a sheet named as one that is read, without its headings, hidden, or beside another",
                 "its headings, or another name",
             ),
             "missing": ("a sheet that the file has not", "the name of one that it has"),
@@ -359,7 +359,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
                 "`delivers = true` beside it, or no delivery",
             ),
             "unlisted": (
-                "warning: terms in the workshop file of a merchant that the price list does not name",
+                "terms in the workshop file, or on a form, of a merchant that the price list does not name",
                 "a merchant of the price list, spelled as there",
             ),
         },

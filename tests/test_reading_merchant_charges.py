@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -123,6 +124,52 @@ def test_a_sheet_of_that_name_that_is_another_is_told() -> None:
     assert (found, problem.code) == ([], "sheet.unread")
     assert read(sheet_of({"Merchant": "Yard", "Delivery": "25"}, name="Notes")) == ([], [])
     assert read(Sheet(file="form.xlsx", name="Charges", rows=[])) == ([], [])
+
+
+@pytest.mark.parametrize("typed", ["free", "-5", "12,50", "about 30"])
+def test_an_amount_that_is_none_is_told_what_may_stand_there(typed: str) -> None:
+    _, (problem,) = read(sheet_of({"Merchant": "Yard", "Delivery": typed}))
+    assert problem.accepted == (
+        "an amount such as 25.00, 0 where nothing is charged, or no where it is not done; blank is not known"
+    )
+
+
+@pytest.mark.parametrize(("name", "hidden"), [("CHARGES ", False), ("Charges (2)", False), ("charges", True)])
+def test_another_sheet_of_charges_is_not_read_and_told(name: str, hidden: bool) -> None:
+    first = sheet_of({"Merchant": "Yard", "Delivery": "25"})
+    other = replace(sheet_of({"Merchant": "Yard", "Delivery": "30"}, name=name), hidden=hidden)
+    for sheets in ([first, other], [other, first]) if name != "CHARGES " else ([first, other],):
+        findings = Findings()
+        (yard,) = read_charges(sheets, Workshop(), findings)
+        assert dict(yard.said)["delivery"] == 25_000_000
+        ((_, problem),) = findings.warnings
+        assert (problem.code, problem.where) == ("sheet.unread", other.place)
+
+
+def test_charges_of_a_merchant_without_prices_are_told_and_not_put(quotes: list[Path]) -> None:
+    """A name spelled otherwise would leave its charges out of every plan."""
+    book = load_workbook(quotes[1])
+    book["Charges"]["A5"].value = "Sout"
+    book.save(quotes[1])
+    (warning,) = [each for each in actions.read_job("list.csv", quotes=quotes).warnings if "unlisted" in each.code]
+    assert (warning.found, warning.hint) == ("Sout", 'did you mean "South"?')
+    assert warning.where == 'list-enquiry-south.xlsx, sheet "Charges", row 5, "Merchant"'
+    before = Path("workshop.toml").read_bytes()
+    refused = run("quoted", str(quotes[1]), "--charges")
+    assert refused.exit_code == 1
+    assert 'found "Sout"' in refused.stderr
+    assert Path("workshop.toml").read_bytes() == before
+    assert not Path("rack-prices.csv").exists(), "nothing of it is noted then"
+
+
+def test_nothing_is_noted_where_charges_cannot_be_put(quotes: list[Path]) -> None:
+    with Path("workshop.toml").open("a") as file:
+        file.write('[[merchant]]\nname = "North"\ndelivers = true\nbrought = "delivered"\n')
+    before = Path("workshop.toml").read_bytes()
+    refused = run("quoted", str(quotes[0]), "--charges")
+    assert "no delivery from North, from whom all is to be delivered" in refused.stderr
+    assert Path("workshop.toml").read_bytes() == before
+    assert not Path("rack-prices.csv").exists()
 
 
 def test_answers_are_compared_with_what_is_charged(quotes: list[Path]) -> None:

@@ -14,6 +14,8 @@ from cutplan.problems import Problem, ProblemsFound
 
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
+    from cutplan.model import Workshop
+    from cutplan.reading.lists.prices import PricesRead
     from cutplan.words.quoted_words import Kept
 
 
@@ -37,7 +39,7 @@ def keep_quotes(
     ------
     ProblemsFound
         When the day is yet to come, the list, the day or the prices kept before cannot be read, charges are wanted and
-        not there, or it cannot be written.
+        not there or cannot be so, or it cannot be written.
     """
     from cutplan.reading import read_answers
     from cutplan.reading.forms.past_prices import drifts, quoted_on, read_past_prices
@@ -49,9 +51,8 @@ def keep_quotes(
         accepted = f"the day it was quoted, {now} at the latest"
         raise ProblemsFound([Problem(where="--date", found=typed, accepted=accepted, code="price.day")])
     answers = read_answers(Path(prices), rack.workshop)
-    if charges and not answers.charges:
-        accepted = "a form of cutplan prices with its sheet Charges filled in"
-        raise ProblemsFound([Problem.statement("--charges", "no charges", accepted, code="merchant.no_charges")])
+    if charges:
+        _check_charges(answers, rack.workshop)
     quoted = quoted_on(when, answers.offers, rack.workshop)
     path = past_prices_file(rack.path)
     kept = read_past_prices(path)
@@ -70,36 +71,48 @@ def keep_quotes(
     )
 
 
-def put_charges(kept: Kept, workshop: Path | str | None = None) -> Path:
-    """Put what merchants say of their charges into the workshop file, of which everything else stays; that file.
-
-    Parameters
-    ----------
-    workshop
-        The workshop file; the nearest one from here upwards when not said, one to begin where there is none.
-
-    Raises
-    ------
-    ProblemsFound
-        When they contradict one another, or the file would not be sound; it then stays as it is.
-    """
-    from cutplan.actions.workshop_form import put_text, workshop_document, workshop_here
-    from cutplan.reading.merchant_terms import blocks_with, with_charges
+def _check_charges(answers: PricesRead, workshop: Workshop) -> None:
+    """Refuse what could not be put into the workshop file, before anything is noted."""
+    from cutplan.reading.lists.merchant_charges import unlisted
+    from cutplan.reading.merchant_terms import with_charges
     from cutplan.reading.sheets.findings import Findings, in_order
 
-    path = Path(workshop) if workshop else workshop_here()
+    if not answers.charges:
+        accepted = "a form of cutplan prices with its sheet Charges filled in"
+        raise ProblemsFound([Problem.statement("--charges", "no charges", accepted, code="merchant.no_charges")])
     findings = Findings()
-    with_charges(kept.workshop, kept.charges, findings)
-    if findings.problems:
-        raise ProblemsFound(in_order(findings.problems))
-    from cutplan.writing.toml_edit import blocks_edited
-
+    with_charges(workshop, answers.charges, findings)
+    problems = [*in_order(findings.problems), *unlisted(answers.charges, answers.merchants)]
+    if problems:
+        raise ProblemsFound(problems)
     try:
         import_module("tomlkit")
     except ImportError:
         accepted = 'first: pip install "cutplan[web]"'
         found = "no tomlkit, which changes a file and leaves its comments"
         raise ProblemsFound([Problem.statement("--charges", found, accepted, code="merchant.library")]) from None
+
+
+def put_charges(kept: Kept, workshop: Path | str | None = None) -> Path:
+    """Put what merchants say of their charges into the workshop file, of which everything else stays; that file.
+
+    Parameters
+    ----------
+    kept
+        As :func:`keep_quotes` gives it where charges are wanted.
+    workshop
+        The workshop file; the nearest one from here upwards when not said, one to begin where there is none.
+
+    Raises
+    ------
+    ProblemsFound
+        When the file would not be sound, or cannot be written; it then stays as it is.
+    """
+    from cutplan.actions.workshop_form import put_text, workshop_document, workshop_here
+    from cutplan.reading.merchant_terms import blocks_with
+    from cutplan.writing.toml_edit import blocks_edited
+
+    path = Path(workshop) if workshop else workshop_here()
     blocks = workshop_document(path).get("merchant", [])
     changes = blocks_with(blocks, kept.charges, kept.workshop)
     with could_write(path):

@@ -5,20 +5,20 @@ A blank cell says nothing, so that the workshop file's own figure stands; ``no``
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TypeAlias
 
 from cutplan.model import Workshop, price_as_typed
-from cutplan.problems import Problem, ProblemsFound, Refused
+from cutplan.problems import Problem, ProblemsFound, Refused, nearest
 from cutplan.reading.lists.price_columns import MAX_PRICE, MERCHANT_FORMS, NOT_SOLD
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import Sheet
 from cutplan.reading.sheets.table_search import has_headings, table_on
 from cutplan.reading.sheets.tables import Row, is_blank, length_reader
-from cutplan.units import CENT, LENGTH_FORMS, Length, Money, length_text, money_text, round_half_up
+from cutplan.units import CENT, LENGTH_FORMS, MONEY_FORMS, Length, Money, length_text, money_text, round_half_up
 from cutplan.units.quantities import CURRENCY
 
 CHARGES_SHEET = "Charges"
@@ -53,9 +53,15 @@ class Charges:
 
 def read_charges(sheets: Sequence[Sheet], workshop: Workshop, findings: Findings) -> list[Charges]:
     """The charges on the sheet of that name; rows that say nothing are passed over, faults go to ``findings``."""
-    shown = [
-        sheet for sheet in sheets if not sheet.hidden and sheet.name.strip().casefold() == CHARGES_SHEET.casefold()
-    ]
+    alike = [sheet for sheet in sheets if _named(sheet).startswith(CHARGES_SHEET.casefold())]
+    shown = [sheet for sheet in alike if not sheet.hidden and _named(sheet) == CHARGES_SHEET.casefold()]
+    for other in alike:
+        if other not in shown[:1] and has_headings(other, CHARGES):
+            found = f"{'a hidden' if other.hidden else 'another'} sheet with the headings of charges; it was not read"
+            accepted = f"one such sheet, {CHARGES_SHEET}, and not hidden"
+            findings.warn(
+                0, Problem(where=other.place, found=found, accepted=accepted, found_is_text=False, code="sheet.unread")
+            )
     if not shown:
         return []
     sheet = shown[0]
@@ -82,6 +88,27 @@ def read_charges(sheets: Sequence[Sheet], workshop: Workshop, findings: Findings
         if merchant and row.sound:
             read.append(Charges(merchant=merchant, where=table.place(row.number), said=tuple(said.items())))
     return read
+
+
+def _named(sheet: Sheet) -> str:
+    return sheet.name.strip().casefold()
+
+
+def unlisted(charges: Sequence[Charges], merchants: Collection[str]) -> list[Problem]:
+    """Charges of merchants that the list of prices does not name: they would apply to nothing on it."""
+    named = {name.casefold() for name in merchants}
+    accepted = "a merchant of the sheet of prices, spelled as there: these charges apply to nothing on it"
+    return [
+        Problem(
+            where=f'{each.where}, "Merchant"',
+            found=each.merchant,
+            accepted=accepted,
+            hint=nearest(each.merchant, sorted(merchants)),
+            code="merchant.unlisted",
+        )
+        for each in charges
+        if each.merchant.casefold() not in named
+    ]
 
 
 def _said(row: Row, workshop: Workshop) -> dict[str, Said]:
@@ -115,7 +142,11 @@ def _amount(workshop: Workshop, text: str) -> Money:
     """A charge on the tax basis of the workshop's prices; 0 where it is not done. Raises Refused."""
     if text.casefold() in NOT_SOLD:
         return 0
-    amount = price_as_typed(text, workshop)
+    try:
+        amount = price_as_typed(text, workshop)
+    except Refused as refused:
+        accepted = CHARGE_FORMS if refused.accepted == MONEY_FORMS else refused.accepted
+        raise Refused(text, accepted, refused.hint, code=refused.code) from None
     if amount > MAX_PRICE:
         raise Refused(text, f"an amount up to {MAX_PRICE}", code="money.most")
     return round_half_up(amount * CURRENCY)

@@ -13,7 +13,7 @@ from cutplan.model import Basis, StockLength, Workshop, bar_price, price_as_type
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.reading.lists.ditto import Repeat, repeat_above
 from cutplan.reading.lists.material import Material, MaterialReader
-from cutplan.reading.lists.merchant_charges import Charges, read_charges
+from cutplan.reading.lists.merchant_charges import Charges, read_charges, unlisted
 from cutplan.reading.lists.price_columns import MAX_PRICE, NOT_SOLD, OWN_COLUMNS, PRICES
 from cutplan.reading.reason import DEAR_HINT, price_fault
 from cutplan.reading.sheets.findings import Findings
@@ -111,6 +111,8 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
     read.unanswered = len(unanswered)
     if unanswered:
         _warn_unanswered(table, unanswered, findings)
+    for problem in unlisted(read.charges, read.merchants):
+        findings.warn(0, problem)
     return read
 
 
