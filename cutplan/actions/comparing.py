@@ -186,7 +186,9 @@ def _changes(
     if also is not None:
         try:
             offers, shop = reading.read_further(Path(also), job.workshop)
-            wanted.append(scenarios.with_offers(replace(job, workshop=shop), offers, Path(also).name))
+            changed = scenarios.with_offers(replace(job, workshop=shop), offers, Path(also).name)
+            charged = shop != job.workshop
+            wanted.append(changed if not charged else replace(changed, words=f"{changed.words}, and what it charges"))
         except ProblemsFound as found:
             problems += found.problems
     if problems:

@@ -120,11 +120,11 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_sectio
     ]
     if all(row.status not in (None, Status.NOT_PROVEN) for row in rows if row.money is not None):
         lines.append(f"  {PROVEN}{' as bars are dealt to the saws' * any(row.as_dealt for row in rows)}")
-    bought, scrap = f"to buy {how.mass_unit}", f"scrap {how.mass_unit}"
-    lines.append(f"{'':<{names}}{'amount':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
     for warning in job.warnings:
         if warning.code == OTHERWISE:
             lines += wrap(f"{warning.where}: {warning.found}", width, initial_indent="  ", subsequent_indent="    ")
+    bought, scrap = f"to buy {how.mass_unit}", f"scrap {how.mass_unit}"
+    lines.append(f"{'':<{names}}{'amount':>12}{'difference':>14}{bought:>11}{scrap:>10}{'kept':>6}")
     for row in rows:
         words = wrap(row.words, names - 1, subsequent_indent="  ") or [""]
         lines += words[:-1]
