@@ -41,14 +41,15 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 @pytest.hookimpl(wrapper=True)
 def pytest_collection() -> Generator[None, object, object]:
-    """Tests live as long as the run: who looks for circles among them finds none, and took a quarter of the time."""
+    """Tests live as long as the run: who looks for circles among them finds none, and took a quarter of the time.
+
+    They are not frozen after it: to count what is frozen, which is done after each search, takes longer than that.
+    """
     gc.disable()
     try:
-        result = yield
+        return (yield)
     finally:
         gc.enable()
-    gc.freeze()
-    return result
 
 
 TOGETHER = {

@@ -1,19 +1,10 @@
 """The collector is put off and back on, whatever happens inside."""
 
 import gc
-from collections.abc import Iterator
 
 import pytest
 
 from cutplan.solving.uncollected import uncollected
-
-
-@pytest.fixture(autouse=True)
-def nothing_frozen() -> Iterator[None]:
-    """As in a command; the run of the tests freezes what it collected."""
-    gc.unfreeze()
-    yield
-    gc.freeze()
 
 
 def test_the_collector_rests_and_goes_on() -> None:
@@ -50,7 +41,10 @@ def test_what_the_caller_froze_stays_frozen() -> None:
     """What is frozen is in no generation, and so not among the objects that the collector lists."""
     kept: list[list[int]] = [[]]
     gc.freeze()
-    with uncollected():
-        pass
-    assert gc.get_freeze_count() > 0
-    assert not any(one is kept for one in gc.get_objects())
+    try:
+        with uncollected():
+            pass
+        assert gc.get_freeze_count() > 0
+        assert not any(one is kept for one in gc.get_objects())
+    finally:
+        gc.unfreeze()
