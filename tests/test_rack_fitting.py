@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutplan.checking.bar_rules import bar_failures
-from cutplan.model import CutBar, Goal, GroupPlan, Held, Job, Plan, groups_of
+from cutplan.model import CutBar, Goal, GroupPlan, Held, Job, PieceOf, Plan, groups_of
 from cutplan.rack.fitting import assigned, fits
 from cutplan.rack.pieces import Standing
 from tests import builders, racks
@@ -142,6 +142,25 @@ TWO = ([1200] * 4, [3000])
 )
 def test_lengths_are_given_to_bars_they_serve(lots: list[Any], expected: dict[int, str]) -> None:
     assert given_to(planned(*TWO, **SAW), came(*lots)) == expected
+
+
+def test_what_came_as_ordered_goes_before_what_is_near_to_another_bar() -> None:
+    """Pieces of 3992 and 3995 were ordered; one came 7 mm short. Only its own bar changes, though 3995 is nearer."""
+    job, plan = planned([1200], [1200], **SAW)
+    first, second = (
+        replace(bar, length=mm(length), piece_of=PieceOf(ordered=(mm(3997), mm(4000)), number=piece))
+        for bar, length, piece in zip(plan.bars, (3992, 3995), (1, 2), strict=True)
+    )
+    given = assigned(job, [first, second], came((3985, 1), (3995, 1)))
+    assert {number: piece.mark for number, piece in given.items()} == {1: "L1", 2: "L2"}
+
+
+def test_a_length_that_did_not_come_takes_no_other_bars_own() -> None:
+    """Bar 1 was planned from 6000, bar 2 from 7500; 7500 and 8000 came."""
+    job, plan = planned(*TWO, **SAW)
+    first, second = plan.bars
+    given = assigned(job, [first, replace(second, length=mm(7500))], came((7500, 1), (8000, 1)))
+    assert {number: piece.mark for number, piece in given.items()} == {1: "L2", 2: "L1"}
 
 
 @pytest.mark.parametrize(

@@ -24,9 +24,10 @@ class _Kind:
 def assigned(job: Job, bars: Iterable[CutBar], came: Sequence[Standing]) -> dict[int, Standing]:
     """For each bar, by its number, one of the lengths that came; a bar is missing only where no length is left for it.
 
-    As many bars as can be at all have a length, those before others in the order given. Of what serves a bar it has the
-    grade it was planned with where there is any, then the length, then the shortest; a bar that is a piece of a length
-    cut for the carry, which may have come a little longer or shorter, that nearest to its own.
+    As many bars as can be at all have a length: first those whose own came, then others in the order given, so that
+    what came otherwise changes as few bars as can be. Of what serves a bar it has the grade it was planned with where
+    there is any, then the length, then the shortest; a bar that is a piece of a length cut for the carry, which may
+    have come a little longer or shorter, that nearest to its own.
 
     Parameters
     ----------
@@ -42,7 +43,15 @@ def assigned(job: Job, bars: Iterable[CutBar], came: Sequence[Standing]) -> dict
         kind = _Kind(offer=bar.source, length=bar.length, cuts=tuple((cut.mark, cut.start) for cut in bar.cuts))
         kinds.setdefault(kind, []).append(bar)
     serving = [_serving(alike[0], offers[kind.offer], parts, job.workshop, came) for kind, alike in kinds.items()]
-    given = _shared_out([len(alike) for alike in kinds.values()], serving, [piece.quantity for piece in came])
+    own = [
+        [
+            lot
+            for lot in lots
+            if (came[lot].state.grade, came[lot].state.length) == (offers[kind.offer].grade, kind.length)
+        ]
+        for kind, lots in zip(kinds, serving, strict=True)
+    ]
+    given = _shared_out([len(alike) for alike in kinds.values()], serving, own, [piece.quantity for piece in came])
     found = {}
     for place, alike in enumerate(kinds.values()):
         pieces = (came[lot] for lot in serving[place] for _ in range(given[place][lot]))
@@ -97,10 +106,13 @@ def _serving(
     )
 
 
-def _shared_out(wanted: Sequence[int], serving: Sequence[Sequence[int]], there: Sequence[int]) -> list[Counter[int]]:
+def _shared_out(
+    wanted: Sequence[int], serving: Sequence[Sequence[int]], own: Sequence[Sequence[int]], there: Sequence[int]
+) -> list[Counter[int]]:
     """How many of each lot each kind of bar is given: the most bars there can be, by augmenting paths.
 
-    A kind takes what is free first; where nothing is, another kind gives one up for something else that serves it.
+    Each kind has its own lots first. Then it takes what is free; where nothing is, another kind gives one up for
+    something else that serves it.
 
     References
     ----------
@@ -108,7 +120,12 @@ def _shared_out(wanted: Sequence[int], serving: Sequence[Sequence[int]], there: 
     """
     free = list(there)
     given: list[Counter[int]] = [Counter() for _ in wanted]
+    for kind, lots in enumerate(own):
+        for lot in lots:
+            given[kind][lot] = min(free[lot], wanted[kind] - given[kind].total())
+            free[lot] -= given[kind][lot]
     for kind, number in enumerate(wanted):
+        number -= given[kind].total()
         while number and (path := _path(kind, serving, given, free)):
             amount = min(number, free[path[-1][1]], *(given[giver][lot] for (_, lot), (giver, _) in pairwise(path)))
             for taker, lot in path:
