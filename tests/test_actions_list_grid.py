@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from cutplan import actions
 from cutplan.actions import list_grid
 from cutplan.problems import ProblemsFound
+from tests.input_files import write_xlsx
 
 GOOD = [["Mark", "Quantity", "Section", "Length"], ["A", "4", "SHS 40x40x3", "1200"]]
 
@@ -36,6 +37,29 @@ def test_a_column_that_means_nothing_stays(parts: str) -> None:
     rows[1][3] = "1250"
     actions.save_grid(Path(parts), rows, grid.sha256)
     assert Path(parts).read_text() == "Mark;Quantity;Section;Length;Our own\nA;4;SHS 40x40x3;1250;x, y\n"
+
+
+@pytest.mark.parametrize("mark", [b"\xef\xbb\xbf", b""])
+@pytest.mark.parametrize("end", ["\r\n", "\n"])
+def test_line_ends_and_the_mark_by_which_a_spreadsheet_tells_letters_stay(parts: str, mark: bytes, end: str) -> None:
+    before = end.join(["Mark;Quantity;Section;Length", "Tr\u00e4ger;4;SHS 40x40x3;1200,5", ""])
+    Path(parts).write_bytes(mark + before.encode())
+    grid = actions.grid_of(Path(parts))
+    assert grid is not None
+    rows = [list(row) for row in grid.rows]
+    rows[1][3] = "1250"
+    actions.save_grid(Path(parts), rows, grid.sha256)
+    assert Path(parts).read_bytes() == mark + before.replace("1200,5", "1250").encode()
+
+
+@pytest.mark.parametrize("headings", ["Mark;Quantity;Section;Length", "Merchant;Section;Length;Price"])
+def test_cells_are_parted_as_the_reader_parts_them_whatever_stands_above_the_headings(
+    parts: str, headings: str
+) -> None:
+    Path(parts).write_text(f"Gate, of 1, 2, 3 and 4\n{headings}\nA;4;SHS 40x40x3;1200,5\n")
+    grid = actions.grid_of(Path(parts))
+    assert grid is not None
+    assert grid.rows[1:] == (tuple(headings.split(";")), ("A", "4", "SHS 40x40x3", "1200,5"))
 
 
 def test_a_list_that_was_changed_meanwhile_is_not_overwritten(parts: str) -> None:
@@ -70,6 +94,7 @@ def test_a_name_that_is_taken_is_refused(parts: str) -> None:
         "Mark\tQuantity\tSection\tLength\r\nA\t4\tSHS 40x40x3\t1200\r\n",
         "Mark;Quantity;Section;Length\nA;4;SHS 40x40x3;1200",
         "Mark,Quantity,Section,Length\n\nA,4,SHS 40x40x3,1200\n",
+        "Gate, for Tom\nMark;Quantity;Section;Length;Note\nA;4;SHS 40x40x3;1200;a, b, c, d, e\n",
     ],
 )
 def test_rows_of_any_spreadsheet_become_a_list(parts: str, pasted: str) -> None:
@@ -84,11 +109,29 @@ def test_a_list_begun_with_nothing_has_its_headings(parts: str) -> None:
     assert path.read_text() == ",".join(actions.COLUMNS) + "\n"
 
 
-def test_what_cannot_be_a_grid_is_none(parts: str) -> None:
-    Path("book.xlsx").write_bytes(b"PK")
-    Path("bytes.csv").write_bytes(b"\xff\xfe\x00")
-    Path("long.csv").write_text("x\n" * (list_grid.MOST_ROWS + 1))
-    assert [actions.grid_of(Path(name)) for name in ("book.xlsx", "bytes.csv", "long.csv")] == [None] * 3
+@pytest.mark.parametrize(
+    ("name", "content", "why"),
+    [
+        ("book.xlsx", b"PK", "no sheet with the headings of a parts list"),
+        ("bytes.csv", b"Mark\nTr\xe4ger\n", "letters that are not UTF-8"),
+        ("zero.csv", b"a\0b\n", "bytes that are no text"),
+        ("open.csv", b'Mark\n"A\n', "a quotation mark that is not closed, or is closed in mid-cell"),
+        ("long.csv", b"x\n" * (list_grid.MOST_ROWS + 1), "more than 2,000 rows"),
+    ],
+)
+def test_what_cannot_be_a_grid_is_none_and_it_is_told_why(parts: str, name: str, content: bytes, why: str) -> None:
+    Path(name).write_bytes(content)
+    assert actions.grid_of(Path(name)) is None
+    assert actions.grid_hindrance(Path(name)) == why
+
+
+def test_a_workbook_of_more_rows_than_a_page_shows_is_none_and_it_is_told_why(
+    parts: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(list_grid, "MOST_ROWS", 2)
+    write_xlsx(Path("long.xlsx"), Parts=[*GOOD, GOOD[1]])
+    assert actions.grid_of(Path("long.xlsx")) is None
+    assert actions.grid_hindrance(Path("long.xlsx")) == "more than 2 rows"
 
 
 CELLS = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0\r"), max_size=8)

@@ -36,14 +36,17 @@ class Grid:
 
     Parameters
     ----------
-    delimiter
-        Of a csv text.
+    delimiter, line_end, begins
+        Of a csv text: what parts its cells and its rows, and the mark of Unicode before them where it has one, by which
+        a spreadsheet program tells letters with accents.
     sheet, sheets
         Of a workbook: the sheet that the cells are on, and all of its parts.
     """
 
     rows: tuple[tuple[str, ...], ...]
     delimiter: str = ","
+    line_end: str = "\n"
+    begins: str = ""
     sha256: str = ""
     sheet: str = ""
     sheets: tuple[str, ...] = ()
@@ -69,50 +72,66 @@ def grid_of(path: Path, sheet: str = "") -> Grid | None:
     """
     data = path.read_bytes()
     sha256 = hashlib.sha256(data).hexdigest()
+    if path.suffix.lower() not in _OURS or grid_hindrance(path, sheet):
+        return None
     if path.suffix.lower() == ".xlsx":
-        return _grid_of_book(path, data, sheet, sha256) if not grid_hindrance(path, sheet) else None
-    if path.suffix.lower() != ".csv":
-        return None
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return None
-    delimiter = max(",;\t", key=text.split("\n", 1)[0].count)
-    try:
-        rows = tuple(tuple(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
-    except csv.Error:
-        return None
-    if len(rows) > MOST_ROWS or "\0" in text:
-        return None
-    return Grid(rows=rows, delimiter=delimiter, sha256=sha256)
+        return _grid_of_book(path, data, sheet, sha256)
+    text, delimiter = data.decode("utf-8-sig"), _delimiter(path, data)
+    return Grid(
+        rows=tuple(tuple(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)),
+        delimiter=delimiter,
+        line_end="\r\n" if "\r\n" in text else "\n",
+        begins="\ufeff" if data.decode().startswith("\ufeff") else "",
+        sha256=sha256,
+    )
 
 
-def _grid_of_book(path: Path, data: bytes, sheet: str, sha256: str) -> Grid | None:
+def _grid_of_book(path: Path, data: bytes, sheet: str, sha256: str) -> Grid:
     from cutplan import reading
     from cutplan.reading.sheets.raw_cells import RawFile, cell_text, read_sheets
 
     names = reading.part_sheets(path)
     found = read_sheets(RawFile(name=path.name, data=data), lambda _: 0, [])
     named = next(each for each in found if each.name == (sheet or names[0]))
-    if len(named.rows) > MOST_ROWS:
-        return None
     rows = tuple(tuple(cell_text(cell) for cell in row) for row in named.rows)
     return Grid(rows=rows, sha256=sha256, sheet=named.name, sheets=names)
 
 
-def grid_hindrance(path: Path, sheet: str = "") -> str:
-    """What stands against changing cells of a sheet of a workbook here; blank where nothing does."""
+def _delimiter(path: Path, data: bytes) -> str:
     from cutplan import reading
-    from cutplan.reading.sheets.raw_cells import load_file
+    from cutplan.reading.sheets.raw_cells import RawFile
+
+    return reading.delimiter_of(RawFile(name=path.name, data=data)) if data.strip() else ","
+
+
+def grid_hindrance(path: Path, sheet: str = "") -> str:
+    """What stands against changing cells of a csv file, or of a sheet of a workbook, here; blank where nothing does."""
+    data = path.read_bytes()
+    try:
+        if path.suffix.lower() == ".xlsx":
+            return _book_hindrance(path, data, sheet)
+        rows = csv.reader(io.StringIO(data.decode(), newline=""), delimiter=_delimiter(path, data))
+        return _length_hindrance(sum(1 for _ in rows))
+    except UnicodeDecodeError:
+        return "letters that are not UTF-8"
+    except ProblemsFound as wrong:
+        return wrong.problems[0].found
+
+
+def _book_hindrance(path: Path, data: bytes, sheet: str) -> str:
+    from cutplan import reading
+    from cutplan.reading.sheets.raw_cells import RawFile
     from cutplan.writing.cells_changed import hindrance
 
     names = reading.part_sheets(path)
     if not names or (sheet and sheet not in names):
         return "no sheet with the headings of a parts list"
-    try:
-        return hindrance(load_file(path), sheet or names[0])
-    except ProblemsFound:
-        return "what cannot be read"
+    against = hindrance(RawFile(name=path.name, data=data), sheet or names[0])
+    return against or _length_hindrance(len(_grid_of_book(path, data, sheet, "").rows))
+
+
+def _length_hindrance(rows: int) -> str:
+    return f"more than {MOST_ROWS:,} rows" if rows > MOST_ROWS else ""
 
 
 def answered(path: Path, rows: Sequence[Sequence[str]], of: Grid = TEXT) -> tuple[Answered, ...]:
@@ -167,7 +186,7 @@ def _content(path: Path, rows: Sequence[Sequence[str]], of: Grid) -> bytes:
         When the cells of a workbook cannot be changed so.
     """
     if not of.sheet:
-        return _text(rows, of.delimiter).encode()
+        return (of.begins + _text(rows, of.delimiter, of.line_end)).encode()
     from cutplan.reading.sheets.raw_cells import load_file
     from cutplan.writing.cells_changed import with_cells
 
@@ -267,9 +286,9 @@ def _pasted(text: str) -> str:
     return _text(rows or [COLUMNS], ",")
 
 
-def _text(rows: Sequence[Sequence[str]], delimiter: str) -> str:
+def _text(rows: Sequence[Sequence[str]], delimiter: str, line_end: str = "\n") -> str:
     out = io.StringIO()
-    csv.writer(out, delimiter=delimiter, lineterminator="\n").writerows(rows)
+    csv.writer(out, delimiter=delimiter, lineterminator=line_end).writerows(rows)
     return out.getvalue()
 
 

@@ -6,7 +6,7 @@ file, and :func:`parts_lists_in` looks a folder through for lists. From the bott
 ``whole_job``, which puts them together and checks what only the whole can know.
 """
 
-from cutplan.reading.finding_lists import part_sheets, parts_lists_in, price_lists_in
+from cutplan.reading.finding_lists import delimiter_of, part_sheets, parts_lists_in, price_lists_in
 from cutplan.reading.job_files import workshop_of
 from cutplan.reading.whole_job import (
     read_answers,
@@ -18,6 +18,7 @@ from cutplan.reading.whole_job import (
 )
 
 __all__ = [
+    "delimiter_of",
     "part_sheets",
     "parts_lists_in",
     "price_lists_in",

@@ -75,6 +75,18 @@ def _sheets(file: RawFile) -> Sequence[Sheet]:
     return read_sheets(file, lambda rows: headings_found(rows, PARTS), [])
 
 
+def delimiter_of(text: RawFile) -> str:
+    """What parts the cells of a csv text: that with which it has most headings of a parts list or a price list.
+
+    Raises
+    ------
+    ProblemsFound
+        When it is no text.
+    """
+    (sheet,) = read_sheets(text, lambda rows: max(headings_found(rows, each) for each in (PARTS, PRICES)), [])
+    return sheet.delimiter
+
+
 def _known(sheets: Sequence[Sheet], headings: Sequence[Heading]) -> tuple[int, bool]:
     """How many headings of a list the best sheet holds, and whether none that is needed lacks."""
     return max(

@@ -28,7 +28,7 @@ def edit(request: Request) -> Response:
     sheet = _sheet(request, job, job.parts_list)
     grid = actions.grid_of(job.parts_list, sheet)
     if grid is None:
-        hindrance = actions.grid_hindrance(job.parts_list, sheet) if job.parts_list.suffix.lower() == ".xlsx" else ""
+        hindrance = actions.grid_hindrance(job.parts_list, sheet)
         return page(request, "list", job=job, grid=None, problems=job.problems, hindrance=hindrance)
     return grids.show(request, _of(request, job, job.parts_list, grid.sheet), grid)
 
