@@ -162,6 +162,20 @@ def test_charges_of_a_merchant_without_prices_are_told_and_not_put(quotes: list[
     assert not Path("rack-prices.csv").exists(), "nothing of it is noted then"
 
 
+def test_a_merchant_written_otherwise_on_the_two_sheets_is_one(quotes: list[Path]) -> None:
+    """As in the comparison: 18.00 and a cut at 1.50."""
+    book = load_workbook(quotes[1])
+    book["Charges"]["A5"].value = "SOUTH"
+    book.save(quotes[1])
+    assert actions.plan(actions.read_job("list.csv", prices=quotes[1])).cost == 19_500_000
+    other = Path("other.xlsx")
+    book["Prices"]["A4"].value = book["Charges"]["A5"].value = "south"
+    book.save(other)
+    job = actions.read_job("list.csv", quotes=[quotes[1], other])
+    assert {offer.merchant for offer in job.offers} == {"South"}
+    assert [terms.name for terms in job.workshop.merchants] == ["South"]
+
+
 def test_nothing_is_noted_where_charges_cannot_be_put(quotes: list[Path]) -> None:
     with Path("workshop.toml").open("a") as file:
         file.write('[[merchant]]\nname = "North"\ndelivers = true\nbrought = "delivered"\n')
@@ -203,7 +217,7 @@ def test_a_form_goes_before_the_workshop_file_and_that_is_told(quotes: list[Path
     assert (terms.delivery, terms.minimum_order, terms.carry_cut_charge) == (25_000_000, 10_000_000, 1_500_000)
     (warning,) = [each for each in job.warnings if each.code == "merchant.otherwise"]
     assert warning.found == (
-        "charges of South other than in the workshop file: delivery 25.00 in place of delivery 30.00"
+        "charges of south other than in the workshop file: delivery 25.00 in place of delivery 30.00"
     )
     table = actions.comparison(job, actions.compare(job, no_rack=True), width=200)
     lines = table.splitlines()

@@ -252,15 +252,19 @@ def _read(
 
 def _quoted(quotes: Sequence[Path | str], workshop: Workshop, files: Files) -> PricesRead:
     """What several price lists offer at a price, as one; the id of an offer begins with the place of its list."""
-    together = PricesRead()
+    together, names = PricesRead(), {merchant.name.casefold(): merchant.name for merchant in workshop.merchants}
+
+    def named(merchant: str) -> str:
+        return names.setdefault(merchant.casefold(), merchant)
+
     for place, path in enumerate(quotes, 1):
         raw = files.load("prices", Path(path), files.prices)
         read = read_prices(raw, workshop, files.prices) if raw else PricesRead(unclear=True)
         priced = (offer for offer in read.offers if offer.bar_price is not None)
-        together.offers += [replace(offer, id=f"{place}{offer.id}") for offer in priced]
+        together.offers += [replace(offer, id=f"{place}{offer.id}", merchant=named(offer.merchant)) for offer in priced]
         together.spoiled |= read.spoiled
         together.unclear |= read.unclear
-        together.charges += read.charges
+        together.charges += [replace(each, merchant=named(each.merchant)) for each in read.charges]
     return together
 
 

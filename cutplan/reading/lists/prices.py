@@ -111,6 +111,9 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
     read.unanswered = len(unanswered)
     if unanswered:
         _warn_unanswered(table, unanswered, findings)
+    read.charges = [
+        replace(each, merchant=merchants.get(each.merchant.casefold(), each.merchant)) for each in read.charges
+    ]
     for problem in unlisted(read.charges, read.merchants):
         findings.warn(0, problem)
     return read
