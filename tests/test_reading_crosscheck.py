@@ -54,6 +54,18 @@ def test_a_delivered_bar_may_be_longer_than_the_carry(tmp_path: Path) -> None:
 CARRY = '[carry]\nlongest = "5 m"\n'
 
 
+@pytest.mark.parametrize(
+    ("said", "hint"),
+    [
+        ('brought = "fetched"', "Yard delivers, but all is to be fetched there, by brought in the workshop file"),
+        ('longest_delivered = "5.5 m"', "Yard delivers lengths of up to 5500 mm, by longest_delivered"),
+    ],
+)
+def test_why_a_merchant_who_delivers_does_not_deliver_a_length_is_said(said: str, hint: str, tmp_path: Path) -> None:
+    shop = f'{CARRY}[[merchant]]\nname = "Yard"\ndelivers = true\n{said}'
+    assert f"hint: {hint}" in refusal(tmp_path, prices=SIX, workshop=shop)
+
+
 def test_parts_longer_than_what_is_carried_are_one_problem_for_all_sections(tmp_path: Path) -> None:
     """Short bars are carried and give 980 mm; of each section the parts of 1000 and 1100 need the long one."""
     sections = (SHS, "FL 50x6", "RD 12")

@@ -95,7 +95,8 @@ def check_sources(parts: PartsRead, prices: PricesRead, rack: RackRead, workshop
         else:
             unserved[key, line.part.grade].append(line)
     if too_long:
-        _nothing_carried(parts, list(too_long.values()), workshop, findings)
+        there = [source for key, _ in too_long for source in bars[key] if isinstance(source, StockLength)]
+        _nothing_carried(parts, list(too_long.values()), _delivering_not(there, workshop), workshop, findings)
     if beyond_carry:
         _longer_than_carried(parts, list(beyond_carry.values()), workshop, findings)
     for lines in unserved.values():
@@ -198,8 +199,25 @@ def _longer_than_carried(
     )
 
 
-def _nothing_carried(parts: PartsRead, materials: list[list[PartLine]], workshop: Workshop, findings: Findings) -> None:
-    """One problem for all rows for which there are bars, each of them too long to carry; it stands at the first."""
+def _delivering_not(offers: Iterable[StockLength], workshop: Workshop) -> str:
+    """Why a merchant who delivers does not deliver one of these lengths; nothing where none delivers."""
+    for offer in offers:
+        terms = workshop.terms(offer.merchant)
+        if terms.delivers and not terms.may_be_delivered:
+            return f"{terms.name} delivers, but all is to be fetched there, by brought in the workshop file"
+        if terms.delivers:
+            longest = length_text(terms.longest_delivered, workshop.printing)
+            return f"{terms.name} delivers lengths of up to {longest}, by longest_delivered"
+    return ""
+
+
+def _nothing_carried(
+    parts: PartsRead, materials: list[list[PartLine]], why: str, workshop: Workshop, findings: Findings
+) -> None:
+    """One problem for all rows for which there are bars, each of them too long to carry; it stands at the first.
+
+    ``why`` says what a merchant who delivers does not deliver, if there is one.
+    """
     assert parts.table is not None
     lines = [line for lines in materials for line in lines]
     part, carry = lines[0].part, length_text(workshop.carry, workshop.printing)
@@ -212,7 +230,7 @@ def _nothing_carried(parts: PartsRead, materials: list[list[PartLine]], workshop
         parts.table.place(part.row, "Section"),
         f"no bar of {wanted} but such as are longer than the longest carry{_and_more(lines)}",
         f"a bar within the longest carry, {carry}, or one from a merchant who delivers or who cuts it to be carried",
-        "merchants who do are said in the workshop file: delivers or cuts_to_carry"
+        why or "merchants who do are said in the workshop file: delivers or cuts_to_carry"
         if not any(line.part.mitred for line in lines)
         else "for parts with mitres a merchant has to deliver it",
         code="part.too_long",
