@@ -157,3 +157,12 @@ def test_the_newest_plan_is_the_last_that_was_planned_whatever_the_clock_says(le
     do(ledger, REST, Step.PLANNED)
     story: JobStory = stories(ledger.db)[0]
     assert [plan.note.plan for plan in story.plans] == ["one", "two"]
+
+
+@pytest.mark.parametrize(("parts", "unpriced"), [(2, 0), (3, 1)])
+def test_a_section_without_a_price_of_which_nothing_is_bought_leaves_nothing_out(parts: int, unpriced: int) -> None:
+    """Two parts of 500 come from the offcut of 1100; a third wants a length that has no price."""
+    job = builders.job(
+        [builders.part("P", parts, 500)], [builders.offer("A", 1000, None)], [builders.offcut("R", 1100)]
+    )
+    assert note_of(job, actions.plan(job), "one").unpriced == unpriced

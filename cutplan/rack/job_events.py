@@ -39,7 +39,7 @@ class PlanNote:
     to_pay
         What it comes to, tax and all; None where nothing has a price. [millionths of the currency]
     unpriced
-        How many of its sections have no price and are left out of ``to_pay``.
+        How many of the sections that it buys have no price and are left out of ``to_pay``.
     """
 
     plan: str
@@ -53,14 +53,15 @@ class PlanNote:
 def note_of(job: Job, plan: Plan, digest: str, folder: str = "") -> PlanNote:
     """What is kept of a plan."""
     money = totals_of(job, plan).money
-    priced = len(plan.groups) - len(money.groups_left_out)
+    bought = {group.title for group in plan.groups if any(bar.buys for bar in group.bars)}
+    left_out = bought & set(money.groups_left_out)
     return PlanNote(
         plan=digest,
         rest_of=next((file.sha256 for file in job.files if file.role == REST_OF), ""),
         folder=folder,
         parts=sum(len(bar.cuts) for bar in plan.bars),
-        to_pay=money.to_pay if priced or money.to_pay else None,
-        unpriced=len(money.groups_left_out),
+        to_pay=money.to_pay if money.to_pay or len(left_out) < len(plan.groups) else None,
+        unpriced=len(left_out),
     )
 
 
