@@ -15,6 +15,8 @@ from tests.drilled import drilled, drilled_job, hole
 from tests.hand_plans import hand_plan, with_mark
 from tests.workbooks import FORMULA_LIKE, LONG, UNICODE, trailer
 
+TELEPHONE = 372
+"""Pixels that a page has between its margins on a telephone 390 wide."""
 VOID = {"meta", "br"}
 """Tags that are never closed."""
 
@@ -121,8 +123,23 @@ def test_marks_are_text() -> None:
 def test_every_bar_is_drawn_with_the_widths_of_its_texts() -> None:
     job, plan = trailer()
     page = plan_html(job, plan, "0a1b2c3d")
-    assert page.count("<svg xmlns") == len(rows_of(job, plan).blocks)
+    assert page.count("<svg xmlns") == 2 * len(rows_of(job, plan).blocks), "for a desk and for a telephone"
     assert page.count("textLength") == page.count("<text ")
+
+
+def test_letters_of_drawings_on_a_telephone_are_as_large_as_its_small_text() -> None:
+    job, _ = trailer()
+    drills = replace(job.parts[0], holes=(Hole(position=100_000_000, face=1, across=20_000_000, diameter=9_000_000),))
+    page = plan_html(replace(job, parts=(drills, *job.parts[1:])), trailer()[1], "0a1b2c3d")
+    (small,) = re.findall(r"small { font-size: (\d+)px", page)
+    drawn = re.findall(r'<div class="narrow">\s*<svg [^>]*viewBox="0 0 ([\d.]+) .*?</svg>', page, re.DOTALL)
+    sizes = [
+        float(size) * TELEPHONE / float(svg[0])
+        for svg in re.findall(r'<div class="narrow">\s*<svg [^>]*viewBox="0 0 ([\d.]+) ([\s\S]*?)</svg>', page)
+        for size in re.findall(r'font-size="([\d.]+)"', svg[1])
+    ]
+    assert len(drawn) == page.count('<div class="wide">') > 1
+    assert min(sizes) > float(small) - 0.1
 
 
 def test_the_same_page_twice() -> None:

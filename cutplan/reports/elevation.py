@@ -32,7 +32,7 @@ _SMALL, _HEEL = 8.0, 8.0
 
 
 def elevation(card: Card, how: Printing, width: float) -> Placed:
-    """The faces of a card, ``width`` millimetres wide, 100 or more."""
+    """The faces of a card, ``width`` millimetres wide, 87 or more."""
     part = card.part
     faces = [(face, walls) for face, walls in card.faces if not all(wall.far for wall in walls)]
     widest = max(face_width(part.section, face) for face, _ in faces)

@@ -16,7 +16,8 @@ from cutplan.reports.svg import Lettering, Placed, Stroke, rectangle, spread, wr
 
 BAR_HEIGHT = 6.4
 LABEL_POINTS = (10.0, 9.0, 8.0)
-NARROWEST = 100.0
+NARROWEST = 87.0
+"""At this width the smallest letters are still 12 pixels high on a telephone 390 wide. [mm]"""
 
 _EDGE, _START = 0.8, 1.6
 """Air at both ends of the bar, and thickness of the line at START. [mm]"""

@@ -27,7 +27,7 @@ header { border-bottom: 2px solid; display: flex; flex-wrap: wrap; gap: .3em 2em
 header b { flex: 1; }
 h1 { font-size: 26px; margin: 1.2em 0 .3em; } h2 { font-size: 19px; border-bottom: 2px solid; margin: 1.2em 0 .4em; }
 h3 { font-size: 18px; display: inline-block; margin: .6em .6em .3em 0; }
-h1, h2, h3, :is(h1, h2, h3) + p { break-after: avoid; }
+h1, h2, h3, :is(h1, h2, h3) + p { break-after: avoid; } :is(h1, h2, h3) + p { break-inside: avoid; }
 .tab, h3 { border: 2px solid; padding: 0 .4em; }
 th { font-size: 12px; text-align: left; vertical-align: bottom; border-bottom: 2px solid; }
 th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertical-align: middle; }
@@ -42,12 +42,16 @@ th, td { padding: .25em .5em .25em .2em; } td { border-bottom: 1px solid; vertic
 .framed { border: 2px solid; padding: .5em; margin: .5em 0; } td.framed { border: 2px solid; padding: .4em; }
 svg { width: 100%; height: auto; background: #fff; color: #000; } .small svg { width: 4.5em; }
 svg.outline { width: 52px; height: 18px; }
+.narrow { display: none; }
 section.bar { break-inside: avoid; margin-bottom: 1.2em; }
-@media (max-width: 40em) { .cells td { display: inline-block; border: 0; } .cells tr { display: block; padding: .3em 0;
-  border-bottom: 1px solid; } .cells thead { position: absolute; left: -99em; }
+@media (max-width: 40em) { .wide { display: none; } .narrow { display: block; }
+  .cells td { display: inline-block; border: 0; }
+  .cells tr { display: block; padding: .3em 0; border-bottom: 1px solid; }
+  .cells thead { position: absolute; left: -99em; }
   .cells td[data-head]::before { content: attr(data-head) " "; font-size: 12px; }
   .cells td.framed { display: block; border: 2px solid; }
   .length { font-size: 24px; } }
+@page { margin: 12mm 10mm; }
 @media print { body { max-width: none; margin: 0; padding: 0; color: #000; } }
 """
 
@@ -60,7 +64,7 @@ def write_plan_html(job: Job, plan: Plan, path: Path, fingerprint: str) -> None:
 def plan_html(job: Job, plan: Plan, fingerprint: str) -> str:
     """The page; ``fingerprint`` as for the printed plan."""
     rows = rows_of(job, plan)
-    data = plan_data(rows, fingerprint, keep_widths=True)
+    data = plan_data(rows, fingerprint, on_screen=True)
     _link(data["sheets"], rows)
     head = f"<b>{escape(data['job'])}</b><span>plan <b>{escape(fingerprint)}</b></span>"
     return page_of(data["title"], head, data["sheets"])
@@ -85,7 +89,7 @@ def page_of(title: str, head: str, sheets: Iterable[Mapping[str, Any]]) -> str:
 def sheets_html(job: Job, plan: Plan, fingerprint: str) -> tuple[tuple[str, str], ...]:
     """The sheets of the page one by one, each with its title and without a look of its own."""
     rows = rows_of(job, plan)
-    data = plan_data(rows, fingerprint, keep_widths=True)
+    data = plan_data(rows, fingerprint, on_screen=True)
     _link(data["sheets"], rows)
     return tuple((sheet["title"], "\n".join(_sheet(sheet))) for sheet in data["sheets"])
 
@@ -212,6 +216,11 @@ _WRITE = '<span class="write">&nbsp;</span>'
 _SET = '<span class="set">SET</span> '
 
 
+def _drawn(drawing: Mapping[str, Any]) -> Iterable[str]:
+    """A bar or a card as wide as paper and as wide as a telephone, of which the page shows the one that fits."""
+    yield f'<div class="wide">{drawing["svg"]}</div><div class="narrow">{drawing["narrow"]}</div>'
+
+
 def _cut(sheet: Mapping[str, Any]) -> Iterable[str]:
     yield f'<div class="framed">{escape(" ".join(sheet["safety"]))}</div>'
     for group in sheet["groups"]:
@@ -230,7 +239,7 @@ def _bar(bar: Mapping[str, Any]) -> Iterable[str]:
     yield f"<h3>{escape(bar['title'])}</h3>{escape(bar['source'])}; {escape(bar['start'])}; "
     yield f"{weight}; <b>{escape(bar['left'])}</b>"
     yield from (f"<p><b>{escape(line)}</b></p>" for line in bar["cautions"])
-    yield bar["svg"]
+    yield from _drawn(bar)
     yield '<table class="cells">'
     yield from _head(("part", "count x length", "ends", "from START"), ("left", "right", "left", "left"))
     for step in bar["steps"]:
@@ -298,7 +307,7 @@ def _marking(sheet: Mapping[str, Any]) -> Iterable[str]:
             yield f"<small>{escape(mark['about'])}</small> "
         yield escape(card["what"])
         yield from _paragraphs(card["looks"])
-        yield card["svg"]
+        yield from _drawn(card)
         yield '<table class="cells">'
         yield from _head(("side", "from end A", "across", "hole", "done"), ("left",) * 5)
         boxes = _BOX * card["boxes"] if card["boxes"] else f'<span class="write">tally of {card["pieces"]}</span>'

@@ -15,7 +15,7 @@ from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.listing import Column, Part, alone, fits_halved, lesser
 from cutplan.reports.rows import Rows
 from cutplan.reports.saw_steps import Change, Run, Step, steps_of
-from cutplan.reports.scale_drawing import bar_svg
+from cutplan.reports.scale_drawing import NARROWEST, bar_svg
 from cutplan.units import DEGREE, Printing, length_text, mass_text, rounded_down
 from cutplan.words.cautions import GENERAL_CAUTIONS, ZINC, lifting_text, unknown_grade_text
 from cutplan.words.cutting import end_text, kerf_words, shared_text, strokes_text
@@ -33,7 +33,7 @@ _OUTLINE = (11.0, 3.6)
 """Width and height of the outline of a mitred part. [mm]"""
 
 
-def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[str, Any]:
+def cut_sheet(rows: Rows, width: float, *, on_screen: bool = False) -> dict[str, Any]:
     """The sheet to cut from, ``width`` millimetres between its margins."""
     how = rows.workshop.printing
     unit = "mm" if how.unit == "mm" else "inches"
@@ -57,14 +57,14 @@ def cut_sheet(rows: Rows, width: float, *, keep_widths: bool = False) -> dict[st
             *(printable(text) for text in changing_the_cut(rows.assumptions)),
         ],
         "groups": [
-            {"title": printable(title), "blocks": [_block(block, rows, width, keep_widths, told) for block in blocks]}
+            {"title": printable(title), "blocks": [_block(block, rows, width, on_screen, told) for block in blocks]}
             for title, blocks in groupby(rows.blocks, key=lambda block: block.section)
         ],
         "recut": alone(_recut(rows, width)) if rows.blocks else None,
     }
 
 
-def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[str]) -> dict[str, Any]:
+def _block(block: Block, rows: Rows, width: float, on_screen: bool, told: set[str]) -> dict[str, Any]:
     how = rows.workshop.printing
     many = len(block.bars) > 1
     steps = steps_of(block.cuts, how, block.swings)
@@ -87,7 +87,8 @@ def _block(block: Block, rows: Rows, width: float, keep_widths: bool, told: set[
         "in-one-line": in_one_line,
         "beside": not in_one_line and caution + wide + _FACT_AIR <= width,
         "heavy": block.heavy,
-        "svg": bar_svg(block.drawing, width, keep_widths=keep_widths),
+        "svg": bar_svg(block.drawing, width, keep_widths=on_screen),
+        "narrow": bar_svg(block.drawing, NARROWEST, keep_widths=True) if on_screen else "",
         "words": block.drawing.words,
         "cautions": cautions,
         "steps": [_step(step, how, many) for step in steps],

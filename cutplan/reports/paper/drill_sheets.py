@@ -18,6 +18,7 @@ from cutplan.reports.cards import (
 from cutplan.reports.face_picture import face_pictures
 from cutplan.reports.lettering import printable, text_mm
 from cutplan.reports.paper.listing import Column, Part, alone, lesser, strong
+from cutplan.reports.scale_drawing import NARROWEST
 from cutplan.units import Printing
 from cutplan.words.part_words import ONE_JIG, note_words
 
@@ -27,8 +28,10 @@ _MOST_BOXES = 4
 """Pieces of a card that have a box each; of more there is room for strokes."""
 
 
-def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> dict[str, Any]:
-    """The sheet to mark out and drill from, ``width`` millimetres between its margins."""
+def marking_sheet(
+    cards: tuple[CardRow, ...], how: Printing, width: float, *, on_screen: bool = False
+) -> dict[str, Any]:
+    """The sheet to mark out and drill from, ``width`` millimetres between its margins; drawn twice for a screen."""
     figures = "mm" if how.unit == "mm" else "inches"
     families = [list(members) for members in families_of(cards)]
     return {
@@ -41,7 +44,7 @@ def marking_sheet(cards: tuple[CardRow, ...], how: Printing, width: float) -> di
         "cautions": [CAUTION] if any(card.cautions for card in cards) else [],
         "pictures": face_pictures([card.card.part for card in cards]),
         "drills": alone(_drills(cards)) if any(card.drills for card in cards) else None,
-        "cards": [_card(family, how, width) for family in families],
+        "cards": [_card(family, how, width, on_screen) for family in families],
     }
 
 
@@ -53,7 +56,7 @@ def families_of(cards: Sequence[CardRow]) -> list[list[CardRow]]:
     return list(alike.values())
 
 
-def _card(family: Sequence[CardRow], how: Printing, width: float) -> dict[str, Any]:
+def _card(family: Sequence[CardRow], how: Printing, width: float, on_screen: bool) -> dict[str, Any]:
     longest = max(family, key=lambda card: card.card.part.finished)
     pieces = sum(card.pieces for card in family)
     return {
@@ -69,6 +72,7 @@ def _card(family: Sequence[CardRow], how: Printing, width: float) -> dict[str, A
         "what": printable(family[0].section),
         "looks": [printable(line) for line in family[0].looks],
         "svg": longest.svg(how, width),
+        "narrow": longest.svg(how, NARROWEST) if on_screen else "",
         "words": printable(longest.words(how)),
         "boxes": pieces if pieces <= _MOST_BOXES else 0,
         "pieces": pieces,

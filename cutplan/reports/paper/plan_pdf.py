@@ -46,8 +46,14 @@ def write_plan_pdf(job: Job, plan: Plan, path: Path, fingerprint: str) -> None:
     path.write_bytes(plan_pdf(job, plan, fingerprint))
 
 
-def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dict[str, Any]:
-    """What the template is filled with; ``keep_widths`` is for a reader that may lack the font of the drawings."""
+def plan_data(rows: Rows, fingerprint: str, *, on_screen: bool = False) -> dict[str, Any]:
+    """What the template is filled with.
+
+    Parameters
+    ----------
+    on_screen
+        For a reader that may lack the font of the drawings, and may be narrow: each is drawn twice.
+    """
     paper, width = TYPESET[rows.workshop.paper]
     return {
         "title": f"Cut plan: {printable(rows.job_name)}",
@@ -55,18 +61,19 @@ def plan_data(rows: Rows, fingerprint: str, *, keep_widths: bool = False) -> dic
         "paper": paper,
         "fingerprint": fingerprint,
         "piece": "",
-        "sheets": _sheets(rows, fingerprint, width - 2 * MARGIN, keep_widths),
+        "sheets": _sheets(rows, fingerprint, width - 2 * MARGIN, on_screen),
     }
 
 
-def _sheets(rows: Rows, fingerprint: str, width: float, keep_widths: bool) -> list[dict[str, Any]]:
+def _sheets(rows: Rows, fingerprint: str, width: float, on_screen: bool) -> list[dict[str, Any]]:
     """The sheets in the order of the day, each with its place in it."""
+    how = rows.workshop.printing
     sheets = [
         front.front_sheet(rows, fingerprint),
         *([buying.buy_sheet(rows, fingerprint)] if rows.orders or rows.others else []),
         *([buying.fetch_sheet(rows)] if rows.fetch else []),
-        cut_sheets.cut_sheet(rows, width, keep_widths=keep_widths),
-        *([drill_sheets.marking_sheet(rows.cards, rows.workshop.printing, width)] if rows.cards else []),
+        cut_sheets.cut_sheet(rows, width, on_screen=on_screen),
+        *([drill_sheets.marking_sheet(rows.cards, how, width, on_screen=on_screen)] if rows.cards else []),
         after_saw.parts_sheet(rows),
         *([kits] if (kits := after_saw.kits_sheet(rows)) else []),
         *([after_saw.put_away_sheet(rows)] if rows.put_away else []),
