@@ -100,6 +100,18 @@ def test_the_assembly_and_the_note_stand_where_the_part_is_cut() -> None:
     assert runs(block)[0]["about"] == "gate: hinge side"
 
 
+def test_what_else_is_to_know_of_a_part_is_said_once_where_it_is_cut_again_and_again() -> None:
+    coped = builders.part("C", 2, 900, mitres=(0, 45), cope="A 40 round")
+    job = builders.job([coped, builders.part("A", 1, 700)], [builders.offer("O", 6000, 9)])
+    plan = hand_plan(job, ("O", ["A", "C", "C"]))
+    (group,), (bar,) = plan.groups, plan.groups[0].bars
+    shared, other_way = replace(bar.cuts[1], shared=True), replace(bar.cuts[2], angle_a=45 * DEGREE, angle_b=0)
+    bar = replace(bar, cuts=(bar.cuts[0], shared, other_way))
+    (block,) = blocks(job, replace(plan, groups=(replace(group, bars=(bar,)),)))
+    steps = [(step["kind"], step.get("remark")) for step in block["steps"]]
+    assert steps == [("run", ""), ("run", "cope: A 40 round"), ("run", "")]
+
+
 def test_what_is_in_the_way_of_the_hand_is_said_at_the_cut_it_concerns() -> None:
     job = builders.job([builders.part("A", 1, 900), builders.part("B", 1, 60)], [builders.offer("O", 4000, 9)])
     job = replace(job, workshop=replace(job.workshop, saw=replace(job.workshop.saw, safe_hold=120_000_000)))

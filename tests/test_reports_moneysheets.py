@@ -59,7 +59,7 @@ def test_the_status_follows_the_price_cells() -> None:
     assert sheet.column_dimensions["H"].hidden
     assert all(sheet.cell(row, 6).value == sheet.cell(row, 8).value for row in rows)
     formula = sheet["A3"].value
-    assert "Cheapest: prices changed since planning: plan again" in formula
+    assert "Cheapest: prices changed since planning; plan again" in formula
     compared = re.findall(r"F(\d+):F(\d+)<>H(\d+):H(\d+)", formula)
     assert {n for first, last, *_ in compared for n in range(int(first), int(last) + 1)} == set(rows)
     assert all((first, last) == tuple(same) for first, last, *same in compared)

@@ -91,7 +91,7 @@ def _block(block: Block, rows: Rows, width: float, on_screen: bool, told: set[st
         "narrow": bar_svg(block.drawing, NARROWEST, keep_widths=True) if on_screen else "",
         "words": block.drawing.words,
         "cautions": cautions,
-        "steps": [_step(step, how, many) for step in steps],
+        "steps": [_step(step, before, how, many) for before, step in zip((None, *steps), steps, strict=False)],
         "tallies": [{"mark": printable(run.first.mark), "count": len(run.cuts)} for run in runs],
         "left": facts[2],
         "left-over": block.left_over,
@@ -124,7 +124,7 @@ def _cautions(block: Block, rows: Rows, told: set[str]) -> list[str]:
     return [printable(text) for text in found]
 
 
-def _step(step: Step, how: Printing, many: bool) -> dict[str, Any]:
+def _step(step: Step, before: Step | None, how: Printing, many: bool) -> dict[str, Any]:
     if isinstance(step, Change):
         return {"kind": "change", "what": step.what, "how": printable(step.how)}
     cut, count = step.first, len(step.cuts)
@@ -150,8 +150,13 @@ def _step(step: Step, how: Printing, many: bool) -> dict[str, Any]:
         "end-lines": _end_lines(cut, how),
         "running": running,
         "place": "beside" if wide <= _BESIDE_MM else "square" if square and wide <= _BESIDE_SQUARE_MM else "below",
-        "remark": printable("; ".join(text for text in (_short(cut), cut.twin, cut.remark) if text)),
+        "remark": printable("; ".join(text for text in (_short(cut), *_of_the_part(cut, before)) if text)),
     }
+
+
+def _of_the_part(cut: CutRow, before: Step | None) -> tuple[str, ...]:
+    """What else is to know of a part, once where it is cut several times one after another."""
+    return () if isinstance(before, Run) and before.first.mark == cut.mark else (cut.twin, cut.remark)
 
 
 def _size(text: str, sizes: Sequence[float], room: float) -> float:

@@ -52,7 +52,7 @@ _NOT_KNOWN = f'{MONEY};-{MONEY};"not known"'
 
 _TICK_AT, _ORDER_AT, _COUNT_AT, _MASS_AT, _LISTED_AT, _PRICE_AT, _MONEY_AT, _PLANNED_AT = range(1, 9)
 """The last is no column of the table: it is hidden and holds the prices that the plan was made with."""
-_CHANGED = "prices changed since planning: plan again"
+_CHANGED = "prices changed since planning; plan again"
 _BUY_FIELDS = (
     Field(head="ordered", width=8, look=TICK_CELL),
     Field(head="order", width=52, look=BOLD_CELL),
