@@ -139,7 +139,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "blank": "a blank cell that must be filled",
             "date": ("a date made by the spreadsheet", "the cell formatted as text, typed again"),
             "error": ("a fault of a formula", "a file saved after calculating"),
-            "merged": "cells merged across columns, or with a heading",
+            "merged": "cells merged across columns, with a heading, or a number of pieces over rows",
             "merged_down": ("warning: a merged cell that was read in every row it covers", "one value for these rows"),
             "text": ("letters that cannot be seen, or too many of them", "plain text of at most 1000 characters"),
             "word": ("a word that the column does not have", "one of the words it has"),

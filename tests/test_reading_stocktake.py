@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from openpyxl import Workbook
 
 from cutplan.model import EndState, Workshop
 from cutplan.problems import ProblemsFound
@@ -130,3 +131,32 @@ def test_a_wall_that_is_no_wall_of_the_section(wall: str, fault: bool, tmp_path:
     with pytest.raises(ProblemsFound) as refused:
         read_delivery(path, Workshop(), OFFERS)
     assert [(problem.code, problem.found) for problem in refused.value.problems] == [("delivery.wall", wall)]
+
+
+def _merged(path: Path, rows: tuple[tuple[object, ...], ...], cells: str) -> Path:
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in rows:
+        sheet.append(row)
+    sheet.merge_cells(cells)
+    book.save(path)
+    return path
+
+
+def test_a_number_of_pieces_merged_over_rows_is_refused(tmp_path: Path) -> None:
+    """It could be that of each row or of all; a heat number of several rows is that of each."""
+    given = (
+        ("Line", "Section", "Quantity", "Length", "Heat number"),
+        ("P2", "SHS 40x40x3", 2, "6 m", "H1"),
+        ("P2", "SHS 40x40x3", 1, "5990", None),
+    )
+    rows = read_delivery(_merged(tmp_path / "heats.xlsx", given, "E2:E3"), Workshop(), OFFERS)
+    assert [(row.quantity, row.heat_number) for row in rows] == [(2, "H1"), (1, "H1")]
+    with pytest.raises(ProblemsFound) as refused:
+        read_delivery(_merged(tmp_path / "given.xlsx", given, "C2:C3"), Workshop(), OFFERS)
+    assert [problem.code for problem in refused.value.problems] == ["cell.merged"]
+    assert 'row 2, column C "Quantity": found merged cells C2:C3' in str(refused.value)
+    count = (("Mark", "Section", "Length", "Found"), ("A1", "SHS 40x40x3", 900, 1), ("B1", "SHS 40x40x3", 800, None))
+    with pytest.raises(ProblemsFound, match="merged cells D2:D3"):
+        read_count(_merged(tmp_path / "count.xlsx", count, "D2:D3"), Workshop())

@@ -89,6 +89,16 @@ class Given:
     certificate: str = ""
 
 
+def _check_not_merged(findings: Findings, heading: str) -> None:
+    """Refuse a number of pieces that is one cell of several rows: it could be that of each or of all of them."""
+    for row, warning in findings.warnings:
+        if warning.code == "cell.merged_down" and warning.where.endswith(f'"{heading}"'):
+            findings.add_statement(
+                row, warning.where, warning.found, "every cell by itself", "unmerge them and fill each cell",
+                code="cell.merged",
+            )  # fmt: skip
+
+
 def _count(text: str) -> int:
     value = parse_decimal(text, COUNT_FORMS)
     if value != value.to_integral_value() or value > 100_000:
@@ -143,6 +153,7 @@ def read_count(path: Path, workshop: Workshop, place: str = "", *, any_length: b
                     noted=noted, measured=measured, end_a=end_a, end_b=end_b,
                 )
             )  # fmt: skip
+    _check_not_merged(findings, "Found")
     if findings.problems:
         raise ProblemsFound(in_order(findings.problems))
     return tuple(rows)
@@ -189,6 +200,7 @@ def read_delivery(path: Path, workshop: Workshop, offers: Sequence[StockLength])
                     price=price, heat_number=heat_number, certificate=certificate,
                 )
             )  # fmt: skip
+    _check_not_merged(findings, "Quantity")
     if findings.problems:
         raise ProblemsFound(in_order(findings.problems))
     return tuple(rows)
