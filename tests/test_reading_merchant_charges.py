@@ -162,6 +162,13 @@ def test_charges_of_a_merchant_without_prices_are_told_and_not_put(quotes: list[
     assert not Path("rack-prices.csv").exists(), "nothing of it is noted then"
 
 
+def test_nothing_is_said_of_the_carry_where_a_charge_cannot_be_read(quotes: list[Path]) -> None:
+    fill(quotes[1], 18, {"Charge per cut": "three"})
+    with pytest.raises(ProblemsFound) as refused:
+        actions.read_job("list.csv", prices=quotes[1])
+    assert [problem.code for problem in refused.value.problems] == ["number.unreadable"]
+
+
 def test_a_merchant_written_otherwise_on_the_two_sheets_is_one(quotes: list[Path]) -> None:
     """As in the comparison: 18.00 and a cut at 1.50."""
     book = load_workbook(quotes[1])

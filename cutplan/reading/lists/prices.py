@@ -56,7 +56,10 @@ def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: R
     if opened is None or table is None:
         return PricesRead(unclear=True)
     repeat_above(table, repeat, findings)
-    read = PricesRead(table=table, charges=read_charges(opened.sheets or (), workshop, findings))
+    faults = len(findings.problems)
+    charges = read_charges(opened.sheets or (), workshop, findings)
+    # Who delivers, or cuts lengths to be carried, may be what could not be read.
+    read = PricesRead(table=table, charges=charges, unclear=len(findings.problems) > faults)
     heading_basis = _heading_basis(table, workshop.currency, findings)
     materials = MaterialReader(workshop)
     parse_length = length_reader(table.columns["Length"].unit or workshop.unit)
