@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from cutplan import actions
+from cutplan.model import Merchant
 from cutplan.problems import ProblemsFound
 from tests import builders
 
@@ -54,3 +55,15 @@ def test_several_lists_are_read_as_one_job(tmp_path: Path) -> None:
         'gate.csv, row 2, column A "Quantity"',
         'bench.csv, row 2, column A "Quantity"',
     ]
+
+
+def test_a_length_cut_for_the_carry_is_one_to_cut_from() -> None:
+    """Of 3000, brought home as two pieces; parts with mitres are cut from whole lengths alone."""
+    yard = Merchant(name="Yard", cuts_to_carry=True)
+    for mitres, expected in (((0, 0), (1, 0)), ((45, 0), (0, 1))):
+        part = builders.part("P", 1, 400, mitres=mitres)
+        job = builders.job(
+            [part], [builders.offer("A", 3000, 9, merchant="Yard")], longest_carry=2000, merchants=[yard]
+        )
+        (group,) = actions.check(job)
+        assert (group.offers, group.too_long) == expected

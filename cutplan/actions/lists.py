@@ -90,12 +90,15 @@ def _not_in_the_font(job: Job) -> list[Problem]:
 
 def check(job: Job) -> tuple[GroupFound, ...]:
     """What a list asks for, group by group, before anything is planned."""
-    from cutplan.model import groups_of, within_carry
+    from cutplan.model import carrying, groups_of, within_carry
     from cutplan.model.section_totals import finished_mass
 
     found = []
     for group in groups_of(job):
-        carried = sum(within_carry(offer, job.workshop) for offer in group.offers)
+        carried = sum(
+            within_carry(offer, job.workshop) or carrying(offer, job.workshop, group.parts) is not None
+            for offer in group.offers
+        )
         length = sum(part.quantity * part.length for part in group.parts)
         found.append(
             GroupFound(

@@ -20,7 +20,7 @@ class GroupFound:
     """What a list asks for in one group, and what there is to cut it from.
 
     ``length`` in nm, ``mass`` in mg, both of the parts alone; ``offers`` counts the stock lengths that can be
-    brought home, ``too_long`` those that cannot; ``priced`` is false when an offer has no price.
+    brought home, whole or cut for it, ``too_long`` those that cannot; ``priced`` is false when an offer has no price.
     """
 
     title: str
