@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cutplan import actions
 from cutplan.model import Merchant
 from cutplan.problems import Problem
 from cutplan.reports.rows import rows_of
@@ -63,6 +64,18 @@ def test_money_is_known_where_a_group_has_prices_or_nothing_is_bought() -> None:
     assert not rows_of(job, hand_plan(job, ("P1", ["A"]))).money_known
     assert rows_of(job, hand_plan(job, ("R1", ["A"]))).money_known
     assert rows_of(trailer(), hand_plan(trailer(), *BARS)).money_known
+
+
+def test_a_section_without_a_price_of_which_nothing_is_bought_is_not_left_out() -> None:
+    """Parts of 500 without a price come from an offcut of 1100; those of galvanised are bought at 9."""
+    parts = [builders.part("P", 2, 500), builders.part("Q", 1, 500, finish="galvanised")]
+    offers = [builders.offer("A", 1000, None), builders.offer("B", 1000, 9, finish="galvanised")]
+    job = builders.job(parts, offers, [builders.offcut("R", 1100)])
+    rows = rows_of(job, actions.plan(job))
+    assert (rows.left_out, rows.money_known) == ((), True)
+    unpriced = replace(job, offers=(offers[0], replace(offers[1], typed_price="", bar_price=None)))
+    rows = rows_of(unpriced, actions.plan(unpriced))
+    assert (len(rows.left_out), rows.money_known) == (1, False)
 
 
 def test_part_rows_show_what_was_typed_beside_what_was_understood() -> None:

@@ -129,8 +129,9 @@ class Rows:
     """Every row and sentence of a plan, in the order of the day.
 
     ``orders`` run beside ``totals.orders``, and ``groups``, which are names, beside ``totals.sections``;
-    ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that the money leaves out,
-    ``beyond`` says what the files leave out. ``ways`` is in how many ways bars are cut, shown in ``blocks`` or not.
+    ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that are bought and that the
+    money leaves out, ``steel_priced`` is whether others are bought, ``beyond`` says what the files leave out.
+    ``ways`` is in how many ways bars are cut, shown in ``blocks`` or not.
     """
 
     job_name: str
@@ -148,6 +149,7 @@ class Rows:
     frames: Mapping[str, tuple[str, ...]]
     groups: tuple[str, ...]
     left_out: tuple[str, ...]
+    steel_priced: bool
     proof: tuple[str, ...]
     spares: tuple[str, ...]
     forgone: tuple[str, ...]
@@ -162,8 +164,7 @@ class Rows:
         """False when something is bought and nothing of it has a price."""
         if not self.orders and not self.others:
             return True
-        of_steel = bool(self.orders) and len(self.left_out) < len(self.groups)
-        return of_steel or any(row.line.price_each is not None for row in self.others)
+        return self.steel_priced or any(row.line.price_each is not None for row in self.others)
 
 
 @kept_last
@@ -188,6 +189,8 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         advice.near_twins(job),
     )
     groups = naming.group_names(job)
+    bought = [group.title for group in plan.groups if any(bar.buys for bar in group.bars)]
+    left_out = [title for title in bought if title in totals.money.groups_left_out]
     ways = ways_of(plan, known)
     return Rows(
         job_name=job.name,
@@ -207,7 +210,8 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         ),
         frames=_frames(job),
         groups=tuple(groups.values()),
-        left_out=tuple(groups[title] for title in totals.money.groups_left_out),
+        left_out=tuple(groups[title] for title in left_out),
+        steel_priced=len(left_out) < len(bought),
         proof=proving.proof_lines(job, plan),
         spares=proving.spare_lines(job, plan),
         forgone=proving.forgone_lines(job, plan),
