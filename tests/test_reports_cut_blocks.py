@@ -65,7 +65,7 @@ def test_bars_held_otherwise_are_not_identical() -> None:
     plan = turned(hand_plan(job, ("P1", ["A", "A"]), ("P1", ["A", "A"])), 2)
     rows = rows_of(job, plan)
     assert [block.bars for block in rows.blocks] == [(1,), (2,)]
-    assert rows.blocks[1].cuts[1].held == "part side, TURN BAR"
+    assert rows.blocks[1].cuts[1].held == "part side, TURN THE BAR"
 
 
 @pytest.mark.parametrize(

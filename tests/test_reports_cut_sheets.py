@@ -203,4 +203,4 @@ def test_what_was_assumed_of_the_cut_stands_at_its_head() -> None:
 
 def test_which_side_is_held_is_said_in_words_before_the_first_bar() -> None:
     told = " ".join(cut_sheet(rows_of(*trailer()), 186)["lines"])
-    assert "It holds the bar, and the part falls off, but where a line says: hold the part." in told
+    assert "It holds the bar and the part falls off, unless a line says: hold the part." in told

@@ -153,7 +153,7 @@ def test_turn_bar_stands_out() -> None:
     job = builders.job([builders.part("A", 2, 1400)], [builders.offer("P1", 3000, 30)])
     sheet = cut_sheet(job, turned(hand_plan(job, ("P1", ["A", "A"])), 1))
     cells = {cell.value: cell for line in sheet.iter_rows() for cell in line}
-    assert cells["part side, TURN BAR"].font.bold
+    assert cells["part side, TURN THE BAR"].font.bold
     assert not cells["bar side"].font.bold
 
 

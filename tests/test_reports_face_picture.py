@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 from cutplan.reports.face_picture import face_pictures
+from cutplan.units import INCHES, MILLIMETRES
 from tests.drilled import drilled, hole
 
 
@@ -28,7 +29,7 @@ def places(svg: str) -> dict[str, tuple[float, float]]:
     ],
 )
 def test_numbers_stand_around_the_section(section: str, faces: str) -> None:
-    (picture,) = face_pictures([drilled("A", hole(100), section=section)])
+    (picture,) = face_pictures([drilled("A", hole(100), section=section)], MILLIMETRES)
     found = places(picture["svg"])
     assert "".join(sorted(found)) == faces
     assert found["1"][1] < found["2"][1], "face 1 on top"
@@ -41,7 +42,7 @@ def test_numbers_stand_around_the_section(section: str, faces: str) -> None:
 
 
 def test_the_opposite_hand_of_an_angle_has_its_heel_at_the_left() -> None:
-    (picture,) = face_pictures([drilled("A", hole(100), section="EA 50x50x5", opposite_hand=True)])
+    (picture,) = face_pictures([drilled("A", hole(100), section="EA 50x50x5", opposite_hand=True)], MILLIMETRES)
     found = places(picture["svg"])
     assert found["2"][0] < found["1"][0]
 
@@ -49,4 +50,5 @@ def test_the_opposite_hand_of_an_angle_has_its_heel_at_the_left() -> None:
 def test_sections_of_one_kind_share_a_picture() -> None:
     names = ("SHS 40x40x3", "RHS 60x40x3", "FL 50x6")
     parts = [drilled(name, hole(100), section=name) for name in names]
-    assert [picture["names"] for picture in face_pictures(parts)] == ["SHS, RHS", "FL"]
+    assert [picture["names"] for picture in face_pictures(parts, MILLIMETRES)] == ["SHS, RHS", "FL"]
+    assert [picture["names"] for picture in face_pictures(parts, INCHES)] == ["HSS", "flat"]

@@ -11,7 +11,7 @@ import pytest
 from cutplan import sections
 from cutplan.model import Workshop
 from cutplan.sections import read_section
-from cutplan.sections.inch_names import inch_name
+from cutplan.sections.inch_names import inch_family, inch_name
 
 
 @pytest.mark.parametrize(
@@ -55,3 +55,14 @@ def test_every_listed_american_size_has_an_inch_name_that_is_read_as_that_size(s
 def test_no_american_angle_has_legs_below_half_an_inch() -> None:
     legs = [Fraction(size.split(" ")[1].split("x")[0]) for size in listed("ASTM A36") if size[0] in "EU"]
     assert min(legs) >= Fraction("12.7")
+
+
+def test_a_family_by_itself_is_called_as_its_sections_are() -> None:
+    assert [inch_family(word) for word in ("SHS", "CHS", "EA", "FL", "RD", "W")] == [
+        "HSS",
+        "HSS",
+        "L",
+        "flat",
+        "round",
+        "W",
+    ]

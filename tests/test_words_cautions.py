@@ -73,4 +73,4 @@ def test_an_offcut_of_unknown_grade_is_named() -> None:
 def test_a_turned_bar_is_named() -> None:
     job = builders.job([builders.part("A", 2, 700)], [builders.offer("P1", 6000, 30)])
     plan = turned(hand_plan(job, ("P1", ["A", "A"])), 1)
-    assert "TURN BAR: on bar 1 " in "\n".join(cautions.cautions(job, plan))
+    assert "TURN THE BAR: on bar 1 " in "\n".join(cautions.cautions(job, plan))

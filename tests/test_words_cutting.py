@@ -55,7 +55,7 @@ def test_no_left_over() -> None:
 
 def test_the_side_held() -> None:
     assert cutting.held_text(Held.BAR, False) == "bar side"
-    assert cutting.held_text(Held.PART, True) == "part side, TURN BAR"
+    assert cutting.held_text(Held.PART, True) == "part side, TURN THE BAR"
     assert cutting.held_text(Held.NOT_CUT, False) == "no cut: ends flush"
 
 

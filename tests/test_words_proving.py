@@ -65,6 +65,13 @@ def test_a_group_without_prices_is_told_apart() -> None:
     assert proving.proof_lines(job, plan) == (
         "Least mass to buy, as a price is missing, SHS 40x40x3 to EN 10219-2, any grade, black: proven, rechecked",
     )
+    tubes = builders.square_tube(), builders.part_of("SHS 50x50x3").section
+    parts = [builders.part(mark, 2, 2500, section=tube) for mark, tube in zip("AB", tubes, strict=True)]
+    offers = [builders.offer(f"P{mark}", 6000, None, section=tube) for mark, tube in zip("AB", tubes, strict=True)]
+    two = builders.job(parts, offers)
+    assert proving.proof_lines(two, hand_plan(two, ("PA", ["A", "A"]), ("PB", ["B", "B"]))) == (
+        "Least mass to buy, as no price is known: proven, rechecked",
+    )
     (group,) = plan.groups
     bars = (replace(group.bars[0], cost=18 * KG),)
     proof = replace(group.proof, status=Status.NOT_PROVEN, bound=18 * KG - 110_000, stopped_by="the node limit")

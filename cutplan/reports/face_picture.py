@@ -9,7 +9,9 @@ from cutplan.model import Part
 from cutplan.model.faces import face_numbers, face_word, is_angle, is_round
 from cutplan.reports.lettering import POINT_MM, text_mm
 from cutplan.reports.svg import Lettering, Placed, Point, Stroke, written
+from cutplan.sections.inch_names import inch_family
 from cutplan.sections.section import Family
+from cutplan.units import Printing
 
 _SIDE, _WALL, _MARGIN = 8.0, 1.2, 4.0
 """Size of the section on paper, thickness of its walls, room for the numbers around it. [mm]"""
@@ -18,16 +20,17 @@ _NAMES = {1: (0.5, 0.0), 2: (1.0, 0.5), 3: (0.5, 1.0), 4: (0.0, 0.5)}
 """Where the middle of each face lies: across and down, of a section 1 wide and 1 high."""
 
 
-def face_pictures(parts: Iterable[Part]) -> list[dict[str, str]]:
+def face_pictures(parts: Iterable[Part], how: Printing) -> list[dict[str, str]]:
     """One picture for each kind of section: its SVG, what it shows in words, and the sections it holds of."""
     kinds: dict[str, list[Part]] = {}
+    called = inch_family if how.unit == "in" else str
     for part in parts:
         kinds.setdefault(_kind(part), []).append(part)
     return [
         {
             "svg": written(_picture(kind, parts[0]), _words(parts[0])),
             "words": _words(parts[0]),
-            "names": ", ".join(dict.fromkeys(part.section.family.value for part in parts)),
+            "names": ", ".join(dict.fromkeys(called(part.section.family.value) for part in parts)),
         }
         for kind, parts in kinds.items()
     ]

@@ -14,6 +14,7 @@ _WORDS = (
     | dict.fromkeys(("SHS", "RHS", "CHS"), "HSS ")
     | {w: f"{w} " for w in ("FL", "SQ", "RD", "HEX")}
 )
+_ALONE = {"FL": "flat", "SQ": "square", "RD": "round", "HEX": "hexagon"}
 _SIZE = re.compile(r"(?P<word>[A-Z]+) (?P<sides>[\d.]+(?:x[\d.]+)*)(?P<rest>.*)")
 _INCH = Fraction(254, 10)
 
@@ -35,6 +36,11 @@ def inch_name(designation: str) -> str:
         named if round_tube or any("/" in text for text in texts) or found["word"] in ("SHS", "RHS") else f'{named}"'
     )
     return marked + found["rest"]
+
+
+def inch_family(word: str) -> str:
+    """What a family is called there by itself: ``HSS``, ``L``, ``flat``; as it is where its name is the same."""
+    return _ALONE.get(word) or _WORDS.get(word, word).strip()
 
 
 def _fraction(inches: Fraction) -> str:

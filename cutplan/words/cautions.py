@@ -81,7 +81,7 @@ def _triggered(job: Job, plan: Plan) -> list[str]:
     turned = [bar.number for bar in plan.bars if any(cut.turn for cut in bar.cuts)]
     if turned:
         lines.append(
-            f"TURN BAR: on {_counted(turned, 'bar')} {numbers_text(turned)} the last cut is held on the "
+            f"TURN THE BAR: on {_counted(turned, 'bar')} {numbers_text(turned)} the last cut is held on the "
             "part side: turn what is left of the bar end for end in the vice before it."
         )
     return lines

@@ -32,7 +32,7 @@ def scale_text(angles: Iterable[Angle], saw: Saw) -> str:
 def held_text(held: Held, turn: bool) -> str:
     """Which side is clamped, and whether the bar is turned for it."""
     words = {Held.BAR: "bar side", Held.PART: "part side", Held.NOT_CUT: "no cut: ends flush"}[held]
-    return f"{words}, TURN BAR" if turn else words
+    return f"{words}, TURN THE BAR" if turn else words
 
 
 def left_over_text(drop: Drop, how: Printing) -> str:

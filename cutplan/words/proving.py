@@ -24,18 +24,23 @@ from cutplan.words.naming import from_merchant, group_names, money_words, names_
 
 
 def proof_lines(job: Job, plan: Plan) -> tuple[str, ...]:
-    """How cheapest is known, never more than was shown; one line for the money, one for each group without prices."""
+    """How cheapest is known, never more than was shown: a line for the money, one for groups without prices."""
     lines, dealt = [], dealt_out(job)
     priced = [group.title for group in plan.groups if group.goal is Goal.MONEY]
     if priced:
         untried = _UNTRIED if dealt.keys() & set(priced) else ""
         lines.append(f"Cheapest: {_money_proof(job, plan)}{untried}")
     names = group_names(job)
+    alike: dict[str, list[str]] = {}
     for group in plan.groups:
         if group.goal is Goal.MASS:
             proof = _mass_proof(group, job.workshop.printing)
             untried = _UNTRIED if group.title in dealt else ""
-            lines.append(f"Least mass to buy, as a price is missing, {names[group.title]}: {proof}{untried}")
+            alike.setdefault(f"{proof}{untried}", []).append(names[group.title])
+    for proof, titles in alike.items():
+        whole = len(titles) > 1 and len(titles) == len(plan.groups)
+        why = "no price is known" if whole else f"a price is missing, {'; '.join(titles)}"
+        lines.append(f"Least mass to buy, as {why}: {proof}")
     return (*lines, *_rack_used_up(plan))
 
 

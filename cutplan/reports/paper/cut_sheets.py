@@ -53,7 +53,7 @@ def cut_sheet(rows: Rows, width: float, *, on_screen: bool = False) -> dict[str,
             "end of a part, kerfs included.",
             "Drawing to scale in length: black is end trim, hatched kept, crossed scrap, grey falls out; marks "
             "at the upper edge are holes, dashes below where the vice must hold. It holds "
-            "the bar, and the part falls off, but where a line says: hold the part.",
+            "the bar and the part falls off, unless a line says: hold the part.",
             *(printable(text) for text in changing_the_cut(rows.assumptions)),
         ],
         "groups": [

@@ -42,7 +42,7 @@ def marking_sheet(
         "safety": [DRILLING_SAFETY],
         "lines": [f"Figures in {figures}. {HOW_TO_READ}", f"{MARK_FIRST} {DRAWING_KEY}"],
         "cautions": [CAUTION] if any(card.cautions for card in cards) else [],
-        "pictures": face_pictures([card.card.part for card in cards]),
+        "pictures": face_pictures([card.card.part for card in cards], how),
         "drills": alone(_drills(cards)) if any(card.drills for card in cards) else None,
         "cards": [_card(family, how, width, on_screen) for family in families],
     }
