@@ -6,13 +6,13 @@ import os
 import shutil
 import socket
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from cutplan import actions
 from cutplan.web.bench import bench
@@ -21,6 +21,10 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 OPTIONS = ["--no-sandbox", "--disable-background-networking"]
 NEEDED = "CUTPLAN_BROWSER"
 """Set to ``needed``, a machine without Chromium fails these tests in place of leaving them out."""
+
+PATIENCE_MS = 120_000
+"""What is to happen is waited for so long, at most: how fast a machine is decides no test."""
+expect.set_options(timeout=PATIENCE_MS)
 
 PARTS = "Mark,Quantity,Section,Length,Cut A,Cut B\nA,6,SHS 40x40x3,900,45,45\nB,8,SHS 40x40x3,415.5,,\n"
 PRICES = "Merchant,Section,Length,Price,Per\nYard,SHS 40x40x3,6000,35.40,each\n"
@@ -101,6 +105,7 @@ def phone(chromium: Browser, address: str, *, wide: int = 360, high: int = 740, 
 
 def watch(page: Page, address: str) -> None:
     """Note what a page asks of another host, and faults of its script; judged when the test is over."""
+    page.set_default_timeout(PATIENCE_MS)
 
     def asked(url: str) -> None:
         if not url.startswith((f"{address}/", "data:", "chrome-error:")):
@@ -108,3 +113,12 @@ def watch(page: Page, address: str) -> None:
 
     page.on("request", lambda request: asked(request.url))
     page.on("pageerror", lambda error: WRONG.append(f"the script of a page: {error}"))
+
+
+def until(page: Page, there: Callable[[], bool]) -> None:
+    """Wait for what no page shows, such as ticks in the ledger."""
+    for _ in range(PATIENCE_MS // 100):
+        if there():
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError("it never was so")

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from cutplan import actions
-from tests.browser.conftest import phone, planned_in
+from tests.browser.conftest import phone, planned_in, until
 
 pytestmark = pytest.mark.thorough
 HOLES = "Mark,Face,Position,Hole\nA,1,60,9\nB,1,40,M8 clear\n"
@@ -35,30 +35,23 @@ def test_pieces_are_drilled_with_the_network_away(chromium: Browser, holes: str)
     good = one.locator("#good")
     expect(good).to_have_text("A is drilled")
     good.tap()
-    expect(other.locator("section.bar:visible .count")).to_have_text("1 of 6 drilled", timeout=2000)
+    expect(other.locator("section.bar:visible .count")).to_have_text("1 of 6 drilled")
     one.context.set_offline(True)
     for _ in range(5):
-        one.wait_for_timeout(650)
         good.tap()
-    expect(one.locator("#waiting")).to_have_text("5 ticks wait for the network", timeout=10_000)
+    expect(one.locator("#waiting")).to_have_text("5 ticks wait for the network")
     assert drilled() == 1
     one.context.set_offline(False)
     one.goto(f"{holes}/job/frame.csv/drill")
-    expect(one.locator("section.bar:visible .count")).to_have_text("0 of 8 drilled", timeout=10_000)  # the next card
+    expect(one.locator("section.bar:visible .count")).to_have_text("0 of 8 drilled")  # the next card
     expect(one.locator("#waiting")).to_be_hidden()
-    for _ in range(100):
-        if drilled() == 6:
-            break
-        one.wait_for_timeout(100)
-    assert drilled() == 6
-    expect(other.locator("section.bar:visible .count")).to_have_text("6 of 6 drilled", timeout=2000)
+    until(one, lambda: drilled() == 6)
+    expect(other.locator("section.bar:visible .count")).to_have_text("6 of 6 drilled")
     for left in range(8, 0, -1):
         expect(good).to_have_text("B is drilled")
         good.tap()
         expect(one.locator("section.bar:visible .count")).to_have_text(f"{9 - left} of 8 drilled")
-        one.wait_for_timeout(650)
     expect(good).to_have_text("All is drilled")
     one.locator("#undo").tap()
     expect(good).to_have_text("B is drilled")
-    one.wait_for_timeout(1000)
-    assert drilled() == EVERY - 1
+    until(one, lambda: drilled() == EVERY - 1)

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Error, Page, expect
 
 from cutplan import actions
 from cutplan.web import saw_pages
-from tests.browser.conftest import phone
+from tests.browser.conftest import phone, until
 
 pytestmark = pytest.mark.thorough
 PLAN = "reports/frame/plan.json"
@@ -35,25 +35,21 @@ def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, serv
     one, other = phone(chromium, served, wide=wide, high=high), phone(chromium, served)
     cut(one, 1)
     count = other.locator("section.bar:visible .count")
-    expect(count).to_contain_text("1 of", timeout=2000)  # in step within two seconds
+    expect(count).to_contain_text("1 of")
     assert ticked() == 1
 
     one.context.set_offline(True)
     cut(one, 10)
-    expect(one.locator("#waiting")).to_have_text("10 ticks wait for the network", timeout=10_000)
+    expect(one.locator("#waiting")).to_have_text("10 ticks wait for the network")
     assert ticked() == 1
     with pytest.raises(Error, match="ERR_INTERNET_DISCONNECTED"):
         one.reload()
     one.context.set_offline(False)
     one.goto(f"{served}/job/frame.csv/saw")
     expect(one.locator("section.bar:visible article.cut:visible")).to_have_count(1)  # a bar with something left to cut
-    for _ in range(100):
-        if ticked() == 11:
-            break
-        one.wait_for_timeout(100)
-    assert ticked() == 11
+    until(one, lambda: ticked() == 11)
     expect(one.locator("#waiting")).to_be_hidden()
-    expect(count).to_have_text(re.compile(r"(\d+) of \1 cut"), timeout=2000)
+    expect(count).to_have_text(re.compile(r"(\d+) of \1 cut"))
 
     cut(one, EVERY - 11)
     expect(one.locator("#good")).to_have_text("All is cut")
@@ -61,7 +57,7 @@ def test_a_job_is_cut_with_the_network_away_and_recorded(chromium: Browser, serv
     expect(one.locator("main")).to_contain_text("14 of 14 parts ticked")
     one.get_by_role("button", name="Record").tap()
     expect(one.locator("pre.told")).to_contain_text("Parts made: 14.")
-    expect(other.locator("#notice")).to_contain_text("This plan is recorded", timeout=5000)
+    expect(other.locator("#notice")).to_contain_text("This plan is recorded")
     expect(other.locator("#foot")).to_be_hidden()
     expect(other.get_by_role("button", name="It is put away").locator("visible=true")).to_have_count(0)
 
@@ -102,7 +98,7 @@ def test_a_tick_that_is_not_taken_waits_and_it_is_told_why(
     cut(page, 1)
     expect(page.locator("#waiting")).to_have_text(told)
     page.unroute("**/tick")
-    expect(page.locator("#waiting")).to_be_hidden(timeout=5000)
+    expect(page.locator("#waiting")).to_be_hidden()
     assert ticked() == 1
 
 
@@ -116,8 +112,8 @@ def test_a_part_is_spoiled_and_a_tick_taken_back(chromium: Browser, served: str)
     page.get_by_role("button", name="It is spoiled").tap()
     page.wait_for_function("document.querySelectorAll('.strip polygon.spoiled').length === 1")
     page.reload()
-    assert page.locator(".strip polygon.spoiled").count() == 1
-    assert ticked() == 1
+    expect(page.locator(".strip polygon.spoiled")).to_have_count(1)
+    until(page, lambda: ticked() == 1)
 
 
 def test_a_left_over_is_put_away_with_the_network_away(chromium: Browser, served: str) -> None:
@@ -131,11 +127,11 @@ def test_a_left_over_is_put_away_with_the_network_away(chromium: Browser, served
     page.context.set_offline(True)
     page.get_by_label("place").locator("visible=true").fill("left shelf")
     put.tap()
-    expect(page.locator("#waiting")).to_have_text("1 tick waits for the network", timeout=10_000)
+    expect(page.locator("#waiting")).to_have_text("1 tick waits for the network")
     kept = page.get_by_text("It is put away.")
     expect(kept.locator("visible=true")).to_have_count(0)
     page.context.set_offline(False)
-    expect(kept.locator("visible=true")).to_be_visible(timeout=10_000)
+    expect(kept.locator("visible=true")).to_be_visible()
     rack = actions.rack_of_plan(PLAN)
     assert [where for _, where in actions.at_the_saw(Path(PLAN), rack).put_away.values()] == ["left shelf"]
     page.get_by_label("measured").locator("visible=true").fill("9 m")

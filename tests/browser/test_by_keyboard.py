@@ -115,4 +115,4 @@ def test_every_page_of_the_desk_is_worked_by_the_keyboard(chromium: Browser, ser
     opened(page, "Jobs", "frame", "What would a change cost?")
     filled(page, another_kerf="1 mm")
     entered(page)
-    expect(page.locator("table.compared")).to_contain_text("as it is", timeout=120_000)
+    expect(page.locator("table.compared")).to_contain_text("as it is")

@@ -38,7 +38,7 @@ def press(page: Page, name: str, role: Literal["button", "link"] = "button") -> 
 
 def planned(desk: Page) -> None:
     """Wait for a plan that was begun, and see it."""
-    desk.get_by_role("link", name="See the plan").wait_for(timeout=120_000)
+    desk.get_by_role("link", name="See the plan").wait_for()
     press(desk, "See the plan", "link")
 
 
@@ -54,7 +54,7 @@ def test_a_job_goes_all_the_way(chromium: Browser, empty: str) -> None:
     expect(desk.locator("[aria-invalid]")).to_have_count(3)
     for cell, text in (("c1-3", "900"), ("c2-2", "SHS 40x40x3"), ("c3-1", "3")):
         desk.locator(f"input[name={cell}]").fill(text)
-    expect(desk.locator("[aria-invalid]")).to_have_count(0, timeout=20_000)
+    expect(desk.locator("[aria-invalid]")).to_have_count(0)
     press(desk, "Save")
 
     press(desk, "Jobs", "link")
