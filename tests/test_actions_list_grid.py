@@ -83,9 +83,11 @@ def test_a_name_that_no_file_here_may_have_is_refused(parts: str, name: str) -> 
     assert sorted(Path().iterdir()) == before
 
 
-def test_a_name_that_is_taken_is_refused(parts: str) -> None:
-    with pytest.raises(ProblemsFound, match="there already"):
-        actions.new_list("frame", "x")
+@pytest.mark.parametrize("name", ["frame", "frame.csv", "frame.xlsx"])
+def test_a_name_that_is_taken_is_refused(parts: str, name: str) -> None:
+    """By a list of either kind: the plan of the one would be written in the place of the other's."""
+    with pytest.raises(ProblemsFound, match=r"frame\.csv, which is there already"):
+        actions.new_list(name, b"Mark,Quantity\n" if name.endswith("xlsx") else "x")
 
 
 @pytest.mark.parametrize(

@@ -42,3 +42,14 @@ def test_its_merchants_are_named_once() -> None:
 def test_a_second_one_is_not_begun() -> None:
     with pytest.raises(ProblemsFound, match="already"):
         actions.begin_prices()
+
+
+def test_one_is_begun_beside_a_workbook_of_that_name_and_in_no_files_place() -> None:
+    Path("workshop.toml").write_text("")
+    Path("prices.csv").rename("prices.xlsx")
+    assert actions.begin_prices() == Path("prices.csv")
+    Path("workshop.toml").write_text("")
+    before = Path("prices.csv").read_bytes()
+    with pytest.raises(ProblemsFound, match="there already"):
+        actions.begin_prices()
+    assert Path("prices.csv").read_bytes() == before

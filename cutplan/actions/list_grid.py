@@ -266,16 +266,21 @@ def new_list(name: str, content: str | bytes) -> Path:
     ):
         accepted = "letters, digits, spaces, hyphens and full stops, a letter or digit first"
         raise ProblemsFound([Problem(code="bench.name", where="name", found=name, accepted=accepted)])
-    if path.exists():
-        raise ProblemsFound(
-            [Problem.statement("name", f"{path.name}, which is there already", "another name", code="bench.there")]
-        )
+    there = next((each for each in map(path.with_suffix, _OURS) if each.exists()), None)
+    if there is not None:  # of either kind: both would be planned into one folder
+        raise taken(there)
     if isinstance(content, bytes):
         from cutplan.reading.sheets.raw_cells import RawFile, read_sheets
 
         read_sheets(RawFile(name=path.name, data=content), lambda _: 0, [])
-    _put(path, content if isinstance(content, bytes) else _pasted(content).encode())
+    put(path, content if isinstance(content, bytes) else _pasted(content).encode())
     return path
+
+
+def taken(there: Path) -> ProblemsFound:
+    """The refusal of a name that a file has already."""
+    found = f"{there.name}, which is there already"
+    return ProblemsFound([Problem.statement("name", found, "another name", code="bench.there")])
 
 
 def _pasted(text: str) -> str:
@@ -292,7 +297,8 @@ def _text(rows: Sequence[Sequence[str]], delimiter: str, line_end: str = "\n") -
     return out.getvalue()
 
 
-def _put(path: Path, content: bytes) -> None:
+def put(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all."""
     with TemporaryDirectory(dir=path.parent or None, prefix=".") as aside:
         new = Path(aside) / path.name
         new.write_bytes(content)

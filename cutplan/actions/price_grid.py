@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from cutplan.actions.grid_columns import shown_names
-from cutplan.actions.list_grid import TEXT, Answered, Grid, answered_by, new_list
+from cutplan.actions.list_grid import TEXT, Answered, Grid, answered_by, put, taken
 from cutplan.actions.workshop_form import workshop_save
 from cutplan.problems import Problem, ProblemsFound
 
@@ -54,7 +54,10 @@ def begin_prices() -> Path:
     there = price_list()
     if there is not None:
         raise ProblemsFound([Problem.statement(there.name, "a price list already", "one of them", code="bench.there")])
-    path = new_list(BEGUN, ",".join(shown_names("prices")))
+    path = Path(BEGUN)
+    if path.exists():
+        raise taken(path)
+    put(path, f"{','.join(shown_names('prices'))}\n".encode())
     workshop_save({"files.prices": path.name})
     return path
 
