@@ -13,6 +13,8 @@ if (listening) {
   };
 }
 
+/* Letters of a finding at its cell; the whole of a longer one stands below the list. */
+const LONGEST_WHY = 120;
 const list = document.querySelector("[data-check]");
 if (list) asTyped(list);
 
@@ -37,9 +39,10 @@ function asTyped(list) {
         cell.setAttribute("aria-invalid", "true");
         const why = document.createElement("span");
         why.className = "why";
-        why.textContent = text;
+        why.textContent = text.length > LONGEST_WHY ? text.slice(0, LONGEST_WHY) + "..." : text;
         cell.after(why);
-      } else {
+      }
+      if (!cell || text.length > LONGEST_WHY) {
         const line = document.createElement("li");
         line.textContent = one.where + ": " + text;
         rest.append(line);
