@@ -46,8 +46,9 @@ def found(ledger: Ledger, subject: tuple[Job, Plan]) -> dict[str, list[int]]:
         ({2: BarFact(cut=0)}, {"A1": [2]}),
         ({1: BarFact(cut=1), 2: BarFact(cut=0)}, {"A1": [2]}),
         ({1: BarFact(cut=0, scrapped=True), 2: BarFact(cut=0)}, {"A1": [2]}),
-        # Measured short, on a mark of its own: of what serves a bar it has the shortest.
-        ({1: BarFact(cut=0, left=mm(2500)), 2: BarFact(cut=0)}, {"A1": [1], "C1": [2]}),
+        # Measured short, on a mark of its own: a bar has the length it was planned with where there is one, and
+        # whatever serves it otherwise.
+        ({1: BarFact(cut=0, left=mm(2500)), 2: BarFact(cut=0)}, {"C1": [1], "A1": [2]}),
         ({1: BarFact(cut=0, left=mm(2400)), 2: BarFact(cut=0)}, {"C1": [1], "A1": [2]}),
         ({1: BarFact(cut=0, left=mm(860)), 2: BarFact(cut=0)}, {"C1": [1]}),
     ],
