@@ -12,6 +12,7 @@ from cutplan.reading.lists.parts import PartLine, PartsRead
 from cutplan.reading.lists.prices import PricesRead
 from cutplan.reading.lists.rack_list import RackRead
 from cutplan.reading.sheets.findings import Findings
+from cutplan.reading.sheets.tables import and_more
 from cutplan.units import length_text
 
 
@@ -190,7 +191,7 @@ def _longer_than_carried(
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Length"),
-        f"longer than any bar that can be carried gives: {named}{_and_more(lines)}",
+        f"longer than any bar that can be carried gives: {named}{and_more(lines)}",
         f"parts that a bar within the longest carry, {carry}, gives",
         f"{one} is longer than the longest carry, {carry}"
         if len(materials) == 1
@@ -228,20 +229,13 @@ def _nothing_carried(
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Section"),
-        f"no bar of {wanted} but such as are longer than the longest carry{_and_more(lines)}",
+        f"no bar of {wanted} but such as are longer than the longest carry{and_more(lines)}",
         f"a bar within the longest carry, {carry}, or one from a merchant who delivers or who cuts it to be carried",
         why or "merchants who do are said in the workshop file: delivers or cuts_to_carry"
         if not any(line.part.mitred for line in lines)
         else "for parts with mitres a merchant has to deliver it",
         code="part.too_long",
     )
-
-
-def _and_more(lines: list[PartLine]) -> str:
-    """Words for the rows that ask for the same."""
-    if len(lines) == 1:
-        return ""
-    return f", here and in {len(lines) - 1} more {'row' if len(lines) == 2 else 'rows'}"
 
 
 def _nothing_serves(
@@ -270,7 +264,7 @@ def _nothing_serves(
     findings.add_statement(
         part.row,
         parts.table.place(part.row, "Section"),
-        f"no stock length and no offcut of {wanted}{_and_more(lines)}",
+        f"no stock length and no offcut of {wanted}{and_more(lines)}",
         "a section, standard, grade and finish of the price list or the rack",
         hint,
         code="part.no_offer",

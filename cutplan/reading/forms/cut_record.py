@@ -16,7 +16,7 @@ from cutplan.reading.sheets.findings import Findings, in_order
 from cutplan.reading.sheets.headings import Heading, Kind
 from cutplan.reading.sheets.raw_cells import load_file
 from cutplan.reading.sheets.table_search import read_table
-from cutplan.reading.sheets.tables import Row
+from cutplan.reading.sheets.tables import Row, and_more
 from cutplan.units import LENGTH_FORMS, MM, Figures, length_text, parse_length_or_zero, parse_quantity
 
 CUT_RECORD: tuple[Heading, ...] = (
@@ -89,6 +89,7 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop, number: str = ""
     unit = (left_column.unit if left_column else "") or workshop.unit
     parse = partial(parse_length_or_zero, default_unit=unit)
     seen: set[int] = set()
+    unsaid: list[Row] = []
     for row in table.rows(findings):
         at = row.needed("Bar", parse_quantity, f"the number of a bar, {min(bars)} to {max(bars)}")
         if at is None:
@@ -107,9 +108,14 @@ def read_cut_record(path: Path, plan: Plan, workshop: Workshop, number: str = ""
             accepted = f"{bar.source}, which the plan cuts bar {at} from"
             row.refuse("Source", source, accepted, "is this the record of another plan?", code="record.plan")
         left = row.parse("Left over as measured", parse, None, LENGTH_FORMS)
+        if not row.text("Cut") and not row.told("Cut"):
+            unsaid.append(row)
+            continue
         fact = _fact(row, bars[at], left, workshop)
         if fact is not None and row.sound:
             facts[at] = fact
+    if unsaid:
+        unsaid[0].refuse("Cut", f"a blank cell{and_more(unsaid)}", CUT_FORMS, typed=False, code="cell.blank")
     missing = [at for at in bars if at not in seen]
     if missing and not findings.problems:
         names = ", ".join(map(str, missing[:10])) + (" ..." if len(missing) > 10 else "")

@@ -6,7 +6,7 @@ What goes wrong is collected, never raised, so that one run shows everything.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sized
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
 from typing import TypeVar
@@ -182,6 +182,13 @@ class Row:
 def _date(text: str, accepted: str) -> tuple[str, str, str]:
     hint = "the spreadsheet made a date of the entry: format the cell as text and type it again"
     return f"a date ({text})", accepted, hint
+
+
+def and_more(rows: Sized) -> str:
+    """Words for the rows of which the same is to be said as of the first."""
+    if len(rows) == 1:
+        return ""
+    return f", here and in {len(rows) - 1} more {'row' if len(rows) == 2 else 'rows'}"
 
 
 def is_blank(cell: Cell) -> bool:
