@@ -75,6 +75,7 @@ def test_a_tick_of_another_plan_is_told_and_changes_nothing() -> None:
         ({"step": "sawn"}, "bench.field"),
         ({"bar": "9"}, "job.part"),
         ({"bar": "x"}, "bench.field"),
+        ({"id": "x" * 101}, "bench.field"),
         ({"copy": "77"}, "job.part"),
         ({"step": "spoiled", "measured": "long"}, "length.unreadable"),
         ({"step": "spoiled", "measured": ""}, "replan.measured"),

@@ -28,6 +28,8 @@ from cutplan.words.recorded import record_text
 
 MOST_BARS = 60
 """Bars on one page; of a longer plan it holds those around the bar that is asked for."""
+LONGEST_ID = 100
+"""Letters of the id of a tick, which the ledger keeps for good; a page's own has 24."""
 TICKING = Lock()
 """One tick is written at a time: phones then stand in a queue, where each that asked SQLite alone might wait long."""
 _Step = TypeVar("_Step")
@@ -153,13 +155,18 @@ def step_of(form: Form, steps: Mapping[str, _Step], name: str, plan_file: Path) 
     Raises
     ------
     ProblemsFound
-        When the plan is another by now, or the step none of these.
+        When the plan is another by now, the step none of these, or the id too long for the ledger to keep.
     """
     check_plan(form, name, plan_file)
     step = steps.get(form.text("step"))
     if step is None:
         found, accepted = form.text("step"), ", ".join(steps)
         raise ProblemsFound([Problem(code="bench.field", where="step", found=found, accepted=accepted)])
+    if len(form.text("id")) > LONGEST_ID:
+        accepted = f"at most {LONGEST_ID} letters"
+        raise ProblemsFound(
+            [Problem(code="bench.field", where="id", found=form.text("id")[:LONGEST_ID], accepted=accepted)]
+        )
     return step
 
 
