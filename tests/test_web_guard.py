@@ -75,10 +75,10 @@ def test_every_address_that_takes_a_form_is_guarded(place: str) -> None:
 @pytest.mark.parametrize(
     ("headers", "content", "status", "told"),
     [
-        ({"host": "bench.example"}, b"a=1", 421, "open the one that it printed"),
-        ({"origin": "http://bench.example"}, b"a=1", 403, "open its address anew"),
+        ({"host": "bench.example"}, b"a=1", 421, "open the one it printed"),
+        ({"origin": "http://bench.example"}, b"a=1", 403, "open its address again"),
         ({}, iter([b"a=1"]), 411, "how long it is"),
-        ({}, b"x" * (MOST_BYTES + 1), 413, f"which is {MOST_BYTES // 1024 // 1024} MB"),
+        ({}, b"x" * (MOST_BYTES + 1), 413, f"At most {MOST_BYTES // 1024 // 1024} MB"),
     ],
 )
 def test_what_is_refused_is_told_on_a_page_as_strict_as_all(

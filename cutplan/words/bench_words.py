@@ -142,13 +142,13 @@ BLOCK_WORDS: dict[str, BlockWords] = {
 
 
 NOT_GIVEN: dict[int, tuple[str, str]] = {
-    400: ("Not understood", "What was sent is no form of these pages, or has more fields than a form may have."),
-    403: ("Not from here", "What changes something has to come from a page of this server: open its address anew."),
+    400: ("Not understood", "What was sent is not a form from these pages, or it has too many fields."),
+    403: ("Not from here", "Only a page of this server can send changes: open its address again."),
     404: ("Not here", "There is no such page, or its job is not in this folder any more."),
     405: ("Not so", "This address shows a page or takes a form, and was asked for the other."),
     411: ("Not understood", "What is sent has to say how long it is."),
-    413: ("Too large", "More was sent than is taken at once, which is 8 MB."),
-    421: ("Not this address", "It is not one of this server's: open the one that it printed when it was started."),
+    413: ("Too large", "At most 8 MB can be sent at once."),
+    421: ("Not this address", "This server has no such address: open the one it printed when it started."),
     500: (
         "A fault of this program",
         "What went wrong stands where the server was started.",
@@ -159,8 +159,8 @@ NOT_GIVEN: dict[int, tuple[str, str]] = {
 PIN_FIRST = ("The PIN first", "It stands on the screen of the desk, under Phones, and is typed at /pin.")
 """Why a phone that was not let in is given nothing, likewise."""
 
-PIN_WRONG = "That is not the one on the screen of the desk."
-PIN_SHUT = "Too many wrong ones. Wait ten minutes, or start the server anew."
+PIN_WRONG = "That is not the PIN on the desk screen."
+PIN_SHUT = "Too many wrong PINs. Wait ten minutes, or restart the server."
 """Why the PIN that a phone typed does not let it in."""
 
 

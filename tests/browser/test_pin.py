@@ -12,8 +12,8 @@ from tests.browser.conftest import PARTS, watch
 from tests.serve_process import in_network, served_by_command
 
 pytestmark = pytest.mark.thorough
-WRONG = "That is not the one on the screen of the desk."
-SHUT = "Too many wrong ones. Wait ten minutes, or start the server anew."
+WRONG = "That is not the PIN on the desk screen."
+SHUT = "Too many wrong PINs. Wait ten minutes, or restart the server."
 
 
 def typed(phone: Page, pin: str) -> None:
