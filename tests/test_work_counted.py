@@ -46,8 +46,16 @@ def different_lengths(number: int) -> Job:
 @contextmanager
 def counting(owner: Any, name: str) -> Iterator[Callable[[], int]]:
     """How often a function is called in the block."""
-    with mock.patch.object(owner, name, side_effect=getattr(owner, name), autospec=True) as called:
-        yield lambda: called.call_count
+    counted = getattr(owner, name)
+    calls = 0
+
+    def called(*given: Any, **named: Any) -> Any:  # a mock takes many times as long as what it stands for
+        nonlocal calls
+        calls += 1
+        return counted(*given, **named)
+
+    with mock.patch.object(owner, name, called):
+        yield lambda: calls
 
 
 def test_a_plan_of_a_hundred_times_the_parts_has_no_more_lines(tmp_path: Path) -> None:
@@ -125,7 +133,7 @@ def test_sets_of_merchants_do_not_each_ask_how_every_length_comes_home() -> None
     """
     asked = []
     for sellers in (2, 6 if THOROUGH else 4):
-        job = groups(6, sellers=sellers)
+        job = groups(6 if THOROUGH else 1, sellers=sellers)
         with counting(Workshop, "terms") as terms:
             plan_job(job, parameters=Parameters(nodes=1, listed=0))
         asked.append(terms() / len(job.offers))
