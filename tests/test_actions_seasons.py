@@ -116,6 +116,7 @@ def test_a_job_without_a_plan_is_named(lists: list[Path]) -> None:
         actions.season(lists)
 
 
+@pytest.mark.thorough
 def test_draws_side_by_side_come_to_the_same(lists: list[Path]) -> None:
     told: list[str] = []
     one_by_one, beside = (

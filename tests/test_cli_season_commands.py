@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.commands import run
+from tests.effort import some
 
 
 @pytest.fixture
@@ -28,7 +29,7 @@ def test_a_table_and_its_values(lists: list[str]) -> None:
     assert [row["draws"][0]["to_pay"] for row in values["rows"]] == ["10", "20"]
 
 
-@pytest.mark.parametrize("name", ["year.svg", "year.csv"])
+@pytest.mark.parametrize("name", some(["year.svg", "year.csv"], "year.csv"))
 def test_it_is_written_as_well(lists: list[str], name: str) -> None:
     shown = run("season", *lists, "--out", name)
     assert shown.stdout.splitlines()[-1] == f"Written: {name}"

@@ -77,7 +77,7 @@ def reads(path: Path) -> None:
 @pytest.mark.parametrize(
     ("how", "work"),
     [
-        ("BEGIN IMMEDIATE", writes),
+        pytest.param("BEGIN IMMEDIATE", writes, marks=pytest.mark.thorough),
         ("BEGIN EXCLUSIVE", writes),
         ("BEGIN EXCLUSIVE", reads),
         ("BEGIN", writes),  # one who only looks is in the way when the change is to be written down

@@ -109,7 +109,7 @@ BY_COUNTS = Parameters(divided_first=0, divided=0)
 """No bars are told apart by what they hold."""
 
 
-@pytest.mark.parametrize("shift", [0, 1])
+@pytest.mark.parametrize("shift", some([0, 1], 0))
 def test_what_counts_leave_open_is_proven_by_what_bars_hold(shift: int) -> None:
     instance = only_by_listing(shift)
     outcome = run(instance, Parameters(listed_first=0, listed=0))
@@ -118,7 +118,7 @@ def test_what_counts_leave_open_is_proven_by_what_bars_hold(shift: int) -> None:
     assert any(leaf.splits for leaf in outcome.leaves)
 
 
-@pytest.mark.parametrize("shift", [0, 1])
+@pytest.mark.parametrize("shift", some([0, 1], 1))
 def test_a_plan_shown_cheapest_by_listing_says_by_search(shift: int) -> None:
     instance = only_by_listing(shift)
     outcome = run(instance, BY_COUNTS)
@@ -256,7 +256,7 @@ def test_a_bound_at_the_cutoff_ends_the_search() -> None:
 
 
 @pytest.mark.parametrize("blind", [False, True])
-@pytest.mark.parametrize("below", some(range(-2, 7), -1, 0, 1, 4))
+@pytest.mark.parametrize("below", some(range(-2, 7), 0, 1))
 def test_nothing_is_claimed_that_was_only_measured_against_the_cutoff(
     blind: bool, below: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -13,10 +13,12 @@ from cutplan.web.guard import MOST_BYTES
 from tests.attacks.test_workbooks import ATTACKS
 from tests.benches import browser, words
 from tests.commands import run
+from tests.effort import some
 from tests.input_files import write_xlsx
 from tests.test_writing_append import with_values
 
 pytestmark = pytest.mark.usefixtures("parts")
+ARCHIVES = ("spaces without an end", "elements without an end", "an archive of many files")
 BAD = "Mark\tQuantity\tSection\tLength\nG1\t2\tSHS 40x40x3\t12OO\n"
 
 
@@ -50,7 +52,7 @@ def test_a_file_is_taken_as_it_is() -> None:
     assert Path("rail.csv").read_bytes() == content
 
 
-@pytest.mark.parametrize("what", ["spaces without an end", "elements without an end", "an archive of many files"])
+@pytest.mark.parametrize("what", some(ARCHIVES, "an archive of many files"))
 def test_a_file_that_unpacks_to_more_than_is_read_is_refused_and_not_kept(what: str) -> None:
     """Each is small enough to be sent: what it unpacks to is looked at before it is unpacked."""
     made, told = ATTACKS[what]

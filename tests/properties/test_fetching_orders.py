@@ -22,7 +22,7 @@ def held_to_the_optimum(seed: int) -> bool:
     return plan.status is not Status.NOT_PROVEN
 
 
-@pytest.mark.parametrize("seed", some(range(40), 1, 2, 5, 8))
+@pytest.mark.parametrize("seed", some(range(40), 2, 5))
 def test_an_order_comes_the_cheaper_way(seed: int) -> None:
     held_to_the_optimum(seed)
 

@@ -64,7 +64,7 @@ def fine_job(draw: random.Random, steps: tuple[int, ...]) -> Job:
 
 
 @pytest.mark.parametrize("unit", STEPS)
-@pytest.mark.parametrize("seed", some(range(8), 0, 1))
+@pytest.mark.parametrize("seed", some(range(8), 0))
 def test_every_list_has_a_plan_that_holds(unit: str, seed: int) -> None:
     fine = fine_job(random.Random(f"{unit} {seed}"), STEPS[unit])
     plan = plan_job(fine, parameters=FEW)

@@ -38,7 +38,7 @@ def held_to_the_optimum(order: Order) -> bool:
     return True
 
 
-@pytest.mark.parametrize("seed", some(QUICK, *QUICK[::5], 14, 17, 20, 27))
+@pytest.mark.parametrize("seed", some(QUICK, *QUICK[::10], 14, 20))
 def test_an_order_is_proven_to_cost_the_least(seed: int) -> None:
     assert held_to_the_optimum(order_optimum.made_up(seed))
 
@@ -48,7 +48,7 @@ def test_of_a_hundred_orders_nearly_all_are_proven() -> None:
     assert sum(held_to_the_optimum(order_optimum.made_up(seed)) for seed in range(100)) >= 98
 
 
-@pytest.mark.parametrize("seed", some(range(24), 0, 8, 16))
+@pytest.mark.parametrize("seed", some(range(24), 0, 16))
 def test_an_order_that_may_be_delivered_free_is_proven_to_cost_the_least(seed: int) -> None:
     assert held_to_the_optimum(order_optimum.delivered_free(seed))
 

@@ -28,6 +28,7 @@ from cutplan.rack.standing import standing
 from cutplan.rack.ticks import Tick, Unchanged, ticked_facts, ticks_of
 from tests import builders, racks
 from tests.builders import mm
+from tests.effort import examples
 
 TICKS = (Step.CUT, Step.SPOILED, Step.UNCUT)
 LENGTHS = st.sampled_from([200, 450, 720, 1200, 1460, 2900]).map(mm)
@@ -261,6 +262,6 @@ def a_fact(bar: Any) -> st.SearchStrategy[BarFact]:
 
 
 RackMachine.TestCase.settings = settings(
-    max_examples=8, stateful_step_count=10, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=examples(8, 2), stateful_step_count=10, deadline=None, suppress_health_check=list(HealthCheck)
 )
 test_any_sequence_of_actions = RackMachine.TestCase

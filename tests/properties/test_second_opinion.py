@@ -23,7 +23,7 @@ from tests.effort import examples
 from tests.properties.small_jobs import Sizes, jobs
 
 SMALL = settings(
-    max_examples=examples(250, 3), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
+    max_examples=examples(250, 2), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
 )
 
 

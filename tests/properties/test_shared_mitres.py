@@ -93,7 +93,7 @@ def test_a_piece_with_a_slanted_end_is_used_as_is_best(seed: int) -> None:
             assert bar.cuts[0].start == bar.start_trim == (0 if bar.starts_on_slant else tip)
 
 
-@pytest.mark.parametrize("seed", some(range(1000, 1300), 1000, 1001))
+@pytest.mark.parametrize("seed", some(range(1000, 1300), 1000))
 def test_two_models_agree(seed: int) -> None:
     made = frame_job(seed, 6)
     enclosed(planned(made), least_by_sequences(made))

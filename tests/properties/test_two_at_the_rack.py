@@ -526,7 +526,7 @@ def a_fact(chance: Random, bar: CutBar) -> Order:
 
 
 TwoAtTheRack.TestCase.settings = settings(
-    max_examples=examples(300, 2), stateful_step_count=8 if THOROUGH else 5, deadline=None,
+    max_examples=examples(300, 1), stateful_step_count=8 if THOROUGH else 5, deadline=None,
     suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 test_two_at_the_rack = TwoAtTheRack.TestCase

@@ -32,7 +32,6 @@ ON_PAPER = pytest.mark.parametrize(
         ("garden-trailer.csv", "A4"),
         ("market-stand/market-stand.csv", "Letter"),
         ("tool-stand.csv", "Letter"),
-        ("garden-trailer.csv", "Letter"),
     ),
 )
 EDGE = 14.2

@@ -274,6 +274,7 @@ def test_pages_are_few_full_and_large_enough_to_read(sample: tuple[str, Job, Pla
     held_to_be_read(job, plan, (written / actions.PRINTED).read_bytes(), PAGES[name])
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("sample", some(PIECES, "tool-stand.csv"), indirect=True)
 def test_so_are_those_on_other_paper(sample: tuple[str, Job, Plan]) -> None:
     name, job, plan = sample
