@@ -82,7 +82,6 @@ LOADING = {
     some(
         [(error, pressed) for error in LOADING.values() for pressed in (True, False)],
         (LOADING["pybind11"], True),
-        (LOADING["C"], False),
     ),
 )
 def test_a_stop_that_a_library_turns_into_an_error(stop: tuple[str, bool], parts: str) -> None:

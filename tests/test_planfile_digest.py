@@ -8,6 +8,7 @@ from hashlib import sha256
 import pytest
 
 from cutplan.planfile import digest_failures, digest_of, to_document
+from tests.effort import THOROUGH
 from tests.plan_values import changed, full_job, others_than, pattern, values_of
 
 
@@ -33,7 +34,8 @@ def test_blanks_and_the_order_of_keys_do_not_matter(document: dict[str, object])
 
 def test_every_value_is_bound(document: dict[str, object]) -> None:
     free = []
-    for place, value in list(values_of(document)):
+    every = list(values_of(document))
+    for place, value in every if THOROUGH else {pattern(place): (place, value) for place, value in every}.values():
         for other in others_than(value):
             if other != value:
                 with changed(document, place, other):

@@ -16,6 +16,7 @@ from cutplan.model import CutBar, Earlier, GivenCopy, Job, SourceKind, Status
 from cutplan.planning import plan_job, rest_of
 from cutplan.units import CURRENCY
 from tests import builders
+from tests.effort import examples
 from tests.hand_plans import hand_plan
 
 OFFER = builders.offer("P", 6000, 60)
@@ -143,7 +144,7 @@ def rests(draw: st.DrawFn) -> tuple[Job, dict[str, list[CutBar]], int]:
     return replace(job, offcuts=book), lying, draw(st.sampled_from([0, 10_000, 1_000_000]))
 
 
-@settings(max_examples=25, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(25, 6), suppress_health_check=list(HealthCheck))
 @given(rests())
 def test_a_rest_answers_its_job_and_costs_no_more_than_is_allowed(
     subject: tuple[Job, dict[str, list[CutBar]], int],

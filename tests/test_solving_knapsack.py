@@ -44,7 +44,7 @@ def test_a_plain_table_equals_listing_every_set(load: tuple[Any, ...], dtype: An
 
 
 @given(loads(), st.booleans())
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200, 20), deadline=None)
 def test_a_table_that_is_not_read_takes_parts_alike_as_one(load: tuple[Any, ...], layered: bool) -> None:
     """Each part is there twice, so that there always are some; a table to be read keeps them apart."""
     takes, profits, limits, held, cap = load

@@ -11,6 +11,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from cutplan import actions
+from tests.effort import examples
 from tests.test_actions_starting import same
 from tests.test_newbook import filled
 
@@ -67,7 +68,7 @@ def workbook(path: Path, lines: list[dict[str, Any]], shop: dict[str, Any], pric
 
 
 @pytest.mark.thorough
-@settings(max_examples=10, deadline=None, phases=[Phase.explicit, Phase.generate])
+@settings(max_examples=examples(10, 3), deadline=None, phases=[Phase.explicit, Phase.generate])
 @given(
     st.lists(st.tuples(parts, mitres, texts), min_size=1, max_size=5, unique_by=lambda row: row[2]),
     shops,

@@ -15,9 +15,10 @@ from cutplan.planning import plan_job
 from cutplan.reports.paper.labels import labels_of
 from cutplan.reports.rows import rows_of
 from tests import builders
+from tests.effort import examples
 from tests.test_laying import mitred_job
 
-QUICK = settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+QUICK = settings(max_examples=examples(25, 4), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 
 
 def orders(job: Job, plan: Plan) -> dict[str, list[int]]:

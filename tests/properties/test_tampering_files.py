@@ -16,6 +16,7 @@ from cutplan.planfile import contradictions, from_document, to_document
 from cutplan.planfile.files import schema_problems
 from cutplan.planning import plan_job
 from cutplan.problems import ProblemsFound
+from tests.effort import examples
 from tests.plan_values import Place, changed, full_job, others_than, pattern, values_of
 from tests.slanted_start import begun_job
 
@@ -159,7 +160,7 @@ def test_the_plan_to_be_tampered_with_holds(document: dict[str, Any]) -> None:
 
 
 def test_what_is_derived_is_found_out_whatever_the_digest_says(document: dict[str, Any]) -> None:
-    chosen = random.Random(11).sample(list(values_of(document)), 50)
+    chosen = random.Random(11).sample(list(values_of(document)), 50)[: examples(50, 20)]
     assert not_found_out(document, chosen) - DIGEST_ALONE == set()
 
 
