@@ -111,6 +111,20 @@ def test_what_the_cuts_fit_changes_no_plan(rack: actions.Rack, changes: dict[str
     assert actions.rack_verify(rack) == ((), 0)
 
 
+def test_what_came_beyond_the_order_is_named(rack: actions.Rack) -> None:
+    """One of 6 m was ordered; three came."""
+    done = receive(PLAN, rack, given=filled("given.xlsx", Quantity=3, Length="6 m"))
+    lines = received_text(done).splitlines()
+    above = lines.index("More than the plan cuts, held for it all the same:")
+    assert lines[above + 1 :] == [
+        "  A1, SHS 40x40x3, black, 2 x 6000 mm, grade unknown, ends mill and mill",
+        "The plan still fits what came.",
+    ]
+    (beyond,) = received_values(done)["beyond_the_plan"]
+    assert (beyond["mark"], beyond["quantity"]) == ("A1", 2)
+    assert received_values(receive(PLAN, rack))["beyond_the_plan"] == []
+
+
 def test_bars_that_changed_places_are_cut_from_what_serves_them(rack: actions.Rack) -> None:
     """6 m were ordered for bar 1 and 3 m for bar 2; they came under each other's line."""
     delivery_sheet(PLAN, "given.xlsx")

@@ -16,7 +16,7 @@ from cutplan.actions.rack_plans import plan_note
 from cutplan.actions.replanning import Replanned, next_folder, replan_text, replan_values, rest_planned
 from cutplan.words.rack_values import standing_values
 from cutplan.words.rack_words import rack_line
-from cutplan.words.rest_words import NO_LONGER_FITS, STILL_FITS, from_another, misfit, received_before
+from cutplan.words.rest_words import BEYOND, NO_LONGER_FITS, STILL_FITS, from_another, misfit, received_before
 
 if TYPE_CHECKING:
     from cutplan.actions.rack_found import Rack
@@ -43,14 +43,16 @@ class FromAnother:
 class Received:
     """What came of receiving. ``before`` is the action that did it earlier; then nothing was done.
 
-    ``differing`` are bars whose cuts fit what came, though it is of another length than ordered. ``misfits`` say why
-    the plan no longer fits; then ``again`` is the plan made in its place.
+    ``differing`` are bars whose cuts fit what came, though it is of another length than ordered. ``beyond`` is what
+    came and no bar of the plan is cut from. ``misfits`` say why the plan no longer fits; then ``again`` is the plan
+    made in its place.
     """
 
     job: Job
     before: Doing | None = None
     pieces: tuple[Standing, ...] = ()
     differing: tuple[FromAnother, ...] = ()
+    beyond: tuple[Standing, ...] = ()
     misfits: tuple[str, ...] = ()
     again: Replanned | None = None
 
@@ -111,7 +113,8 @@ def receive(
         misfits = _misfits(job, plan, cut_from)
         if not misfits:
             deed.done(after)
-            return Received(job=job, pieces=after.came, differing=_differing(job, plan, cut_from))
+            differing, beyond = _differing(job, plan, cut_from), _beyond(after.came, cut_from)
+            return Received(job=job, pieces=after.came, differing=differing, beyond=beyond)
         # The plan is recorded as not cut but for what is ticked, and the rest is planned again, in the same deed.
         uncut = replace(deed, facts=ticked_facts(plan, after.ticks))
         folder = next_folder(Path(plan_file).parent)
@@ -277,6 +280,16 @@ def _differing(job: Job, plan: Plan, given: Mapping[int, Standing]) -> tuple[Fro
     return tuple(found)
 
 
+def _beyond(came: Sequence[Standing], given: Mapping[int, Standing]) -> tuple[Standing, ...]:
+    """What came and is given to no bar."""
+    used = Counter(piece.mark for piece in given.values())
+    return tuple(
+        replace(piece, quantity=piece.quantity - used[piece.mark])
+        for piece in came
+        if piece.quantity > used[piece.mark]
+    )
+
+
 def delivery_sheet(plan_file: Path | str, path: Path | str) -> None:
     """Write the sheet on which is noted what a merchant really gave for a plan.
 
@@ -328,6 +341,8 @@ def received_text(done: Received, *, width: int = 100, all_assumed: bool = False
     if done.again is None:
         lines += ["Lengths that differ from the order, and what is left of each:"] * bool(done.differing)
         lines += [from_another(one.bar, one.mark, one.length, one.left, how) for one in done.differing]
+        lines += [BEYOND] * bool(done.beyond)
+        lines += [f"  {rack_line(piece, how)}" for piece in done.beyond]
         return "\n".join([*lines, STILL_FITS])
     lines += [NO_LONGER_FITS, *(f"  {text}" for text in done.misfits)]
     return "\n".join([*lines, replan_text(done.again, width=width, all_assumed=all_assumed)])
@@ -350,6 +365,7 @@ def received_values(done: Received) -> dict[str, Any]:
             }
             for one in done.differing
         ],
+        "beyond_the_plan": [standing_values(piece) for piece in done.beyond],
         "misfits": list(done.misfits),
         "planned_again": None if done.again is None else replan_values(done.again),
     }

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 NOTHING_LEFT = "Nothing is left to cut."
 STILL_FITS = "The plan still fits what came."
+BEYOND = "More than the plan cuts, held for it all the same:"
 NO_LONGER_FITS = "The plan no longer fits:"
 
 
