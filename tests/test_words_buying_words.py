@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from typing import Any
 
+import openpyxl
 import pytest
 
 from cutplan.model import Merchant, as_brought
 from cutplan.model.totals import totals_of
 from cutplan.planning import plan_job
+from cutplan.reports.paper.buying import buy_sheet
+from cutplan.reports.rows import rows_of
+from cutplan.reports.terminal.plan_text import summary
+from cutplan.reports.workbook.plan_xlsx import workbook_bytes
 from cutplan.units import CURRENCY, KG
 from cutplan.words import buying_words
 from tests import builders
@@ -56,3 +62,28 @@ def test_how_an_order_comes(terms: dict[str, Any], trip: int, payload: int, text
     assert buying_words.comes_text(order, settled.merchant("Yard"), "EUR") == text
     assert buying_words.is_said(order) is said
     assert totals_of(made, plan).money.trips == order.trip_cost
+
+
+@pytest.mark.parametrize(("free_from", "said"), [(0, "25.00 EUR"), (500, "25.00 EUR at most")])
+def test_delivery_of_an_order_without_a_price_is_said_not_to_be_counted(free_from: int, said: str) -> None:
+    """Northgate charges 25 for delivery; no price of what is ordered there is known. Yard's 15 are in the sums."""
+    job = builders.job(
+        [builders.part("A", 1, 1000), builders.part("B", 1, 1000, section=builders.square_tube(50))],
+        [
+            builders.offer("P", 1000, 10, merchant="Yard"),
+            builders.offer("Q", 1000, None, section=builders.square_tube(50), merchant="Northgate"),
+        ],
+        merchants=[
+            Merchant(name="Yard", delivery=15 * CURRENCY),
+            Merchant(name="Northgate", delivery=25 * CURRENCY, free_delivery_from=free_from * CURRENCY),
+        ],
+    )
+    plan = plan_job(job)
+    rows = rows_of(job, plan)
+    assert rows.totals.money.delivery == 15 * CURRENCY
+    assert rows.not_counted == (f"delivery by Northgate, {said}",)
+    printed = buy_sheet(rows, "1a2b3c4d")["parts"][-1]["after"]
+    assert printed[-1] == f"Not in the amounts: delivery by Northgate, {said}."
+    assert f"Not counted        delivery by Northgate, {said}" in summary(job, plan, 80)
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(job, plan)))
+    assert printed[-1] in [cell.value for row in book["Buy"].iter_rows() for cell in row]

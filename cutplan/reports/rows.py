@@ -23,7 +23,7 @@ from cutplan.reports.diagonals import frame_words
 from cutplan.reports.other_rows import OtherRow, other_row
 from cutplan.units import Angle, Length, Mass, Money, Printing
 from cutplan.words import cautions, cutting, naming, part_words, proving
-from cutplan.words.buying_words import cut_to_carry_text
+from cutplan.words.buying_words import cut_to_carry_text, not_counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,8 +130,9 @@ class Rows:
 
     ``orders`` run beside ``totals.orders``, and ``groups``, which are names, beside ``totals.sections``;
     ``frames`` has the diagonals to check by, by assembly; ``left_out`` names the groups that are bought and that the
-    money leaves out, ``steel_priced`` is whether others are bought, ``beyond`` says what the files leave out.
-    ``ways`` is in how many ways bars are cut, shown in ``blocks`` or not.
+    money leaves out, ``not_counted`` is what is charged for their orders, ``steel_priced`` is whether others are
+    bought, ``beyond`` says what the files leave out. ``ways`` is in how many ways bars are cut,
+    shown in ``blocks`` or not.
     """
 
     job_name: str
@@ -149,6 +150,7 @@ class Rows:
     frames: Mapping[str, tuple[str, ...]]
     groups: tuple[str, ...]
     left_out: tuple[str, ...]
+    not_counted: tuple[str, ...]
     steel_priced: bool
     proof: tuple[str, ...]
     spares: tuple[str, ...]
@@ -211,6 +213,7 @@ def rows_of(job: Job, plan: Plan, first: int = 1) -> Rows:
         frames=_frames(job),
         groups=tuple(groups.values()),
         left_out=tuple(groups[title] for title in left_out),
+        not_counted=not_counted(totals.orders, job.workshop),
         steel_priced=len(left_out) < len(bought),
         proof=proving.proof_lines(job, plan),
         spares=proving.spare_lines(job, plan),

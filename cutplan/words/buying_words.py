@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from cutplan.model import Merchant, Workshop
 from cutplan.model.order_totals import MerchantOrder, OrderLine
 from cutplan.model.totals import net_and_tax
@@ -42,6 +44,19 @@ def all_charge_lines(order: MerchantOrder, terms: Merchant) -> list[tuple[str, M
     cuts = [(cuts_text(order.cuts), order.cut_charges)] if order.cut_charges else []
     cuts += [(carry_cuts_text(order), order.carry_charges)] if order.carry_charges else []
     return charge_lines(order, terms) + cuts
+
+
+def not_counted(orders: Iterable[MerchantOrder], shop: Workshop) -> tuple[str, ...]:
+    """Delivery that is charged and is in no sum, since nothing of its order has a price; each by its merchant."""
+    found = []
+    for order in orders:
+        terms = shop.merchant(order.merchant)
+        delivery = shop.bill(order.merchant, 0, 0).delivery
+        if delivery and all(line.money is None for line in order.lines):
+            amount = money_words(delivery, shop.currency)
+            most = f"{amount} at most" if terms.free_delivery_from else amount
+            found.append(f"{' by '.join(filter(None, ('delivery', order.merchant)))}, {most}")
+    return tuple(found)
 
 
 def tax_lines(shop: Workshop, amount: Money) -> list[tuple[str, Money]]:

@@ -145,6 +145,7 @@ def _to_pay(rows: Rows) -> Part:
         table.append([strong(name, 12), strong(text, 12)] if name.startswith(TO_PAY) else [name, text])
     without_price = (*rows.left_out, *no_price(rows.others))
     after = [f"Not in the amounts, because a price is missing: {names_text(without_price)}."] if without_price else []
+    after += [f"Not in the amounts: {text}." for text in rows.not_counted]
     return Part(columns=columns, rows=table, after=after)
 
 

@@ -191,6 +191,7 @@ def _payment(rows: Rows) -> list[tuple[str, str]]:
         figures.append((f"  of it {total.name}", f"{counted(total.pieces, 'part')}, {weight}, {worth} before tax"))
     if without_price:
         figures.append(("No price", names_text(without_price, 4)))
+    figures += [("Not counted", text) for text in rows.not_counted]
     return figures
 
 

@@ -122,6 +122,8 @@ def write_buy_sheet(book: Book, rows: Rows, paper: int) -> Amounts:
         page.gap()
         left_out = names_text(without_price)
         page.line(f"Not in the amounts, because a price is missing: {left_out}.", Look(bold=True))
+    for text in rows.not_counted:
+        page.line(f"Not in the amounts: {text}.", Look(bold=True))
     _status(page, proof_from, amounts)
     page.finish(paper, landscape=False)
     page.sheet.freeze_panes = "A3"
