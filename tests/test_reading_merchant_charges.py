@@ -261,6 +261,25 @@ def test_a_further_price_list_says_charges_too(quotes: list[Path]) -> None:
     assert also.words == "the offers of list-enquiry-south.xlsx too, and what it charges"
 
 
+def test_a_second_sheet_of_charges_is_told_where_a_form_is_kept_or_compared_with(quotes: list[Path]) -> None:
+    book = load_workbook(quotes[1])
+    book.copy_worksheet(book["Charges"]).title = "Charges (2)"
+    book.save(quotes[1])
+    said = 'list-enquiry-south.xlsx, sheet "Charges (2)": found another sheet with the headings of charges'
+    assert said in " ".join(run("quoted", str(quotes[1]), "--charges").stdout.split())
+    kept = document(run("quoted", str(quotes[1]), "--json"))
+    assert [warning["code"] for warning in kept["warnings"]] == ["sheet.unread"]
+    shop = Path("workshop.toml")
+    shop.write_text(shop.read_text().replace('delivery = "25.00"', 'delivery = "30.00"'))
+    command = ("compare", "list.csv", "--prices", str(quotes[0]), "--also", str(quotes[1]))
+    assert said.replace("found ", "") in " ".join(run(*command).stdout.split())
+    base, also = document(run(*command, "--json"))["rows"]
+    assert (base["warnings"], [warning["code"] for warning in also["warnings"]]) == (
+        [],
+        ["sheet.unread", "merchant.otherwise"],
+    )
+
+
 def test_charges_come_into_the_workshop_file_and_stay_to_be_read_there(quotes: list[Path]) -> None:
     with Path("workshop.toml").open("a") as file:
         file.write('# our yards\n[[merchant]]\nname = "South"  # the near one\nminimum_order = 10\n')

@@ -107,9 +107,10 @@ def compare(
         if rows[-1].stopped_by == "user":
             break
         try:
-            rows.append(compared(change.words, [(change.job, planned(number, change.job))], base))
+            row = compared(change.words, [(change.job, planned(number, change.job))], base)
         except NoPlan as none:
-            rows.append(not_possible(change.words, str(none)))
+            row = not_possible(change.words, str(none))
+        rows.append(replace(row, warnings=change.warnings))
     if lists and rows[-1].stopped_by != "user":
         place = Path(folder) / str(len(wanted) + 1) if folder is not None else None
         rows.append(_one_by_one(lists, job.offcuts, base, place, time_limit, progress))
@@ -185,10 +186,10 @@ def _changes(
         wanted.append(scenarios.without_rack(job))
     if also is not None:
         try:
-            offers, shop = reading.read_further(Path(also), job.workshop)
+            offers, shop, warnings = reading.read_further(Path(also), job.workshop)
             changed = scenarios.with_offers(replace(job, workshop=shop), offers, Path(also).name)
-            charged = shop != job.workshop
-            wanted.append(changed if not charged else replace(changed, words=f"{changed.words}, and what it charges"))
+            charges = ", and what it charges" if shop != job.workshop else ""
+            wanted.append(replace(changed, words=f"{changed.words}{charges}", warnings=warnings))
         except ProblemsFound as found:
             problems += found.problems
     if problems:

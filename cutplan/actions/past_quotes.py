@@ -67,6 +67,7 @@ def keep_quotes(
         unpriced=answers.unanswered + len(answers.offers) - len(quoted),
         charges=tuple(answers.charges),
         workshop=rack.workshop,
+        warnings=answers.warnings,
         drifts=tuple(each for each in drifts([*kept, *new]) if each.merchant.casefold() in merchants),
     )
 

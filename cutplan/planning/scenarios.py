@@ -8,17 +8,18 @@ from fractions import Fraction
 from itertools import combinations
 
 from cutplan.model import Brought, Job, Merchant, StockLength, bar_price
-from cutplan.problems import Refused, nearest
+from cutplan.problems import Problem, Refused, nearest
 from cutplan.sections.section import Family
 from cutplan.units import Length, length_text
 
 
 @dataclass(frozen=True)
 class Change:
-    """A change in words, and the job as it then is."""
+    """A change in words, and the job as it then is; ``warnings`` are of a list that came with the change."""
 
     words: str
     job: Job
+    warnings: tuple[Problem, ...] = ()
 
 
 def other_kerf(job: Job, kerf: Length, named: str = "") -> Change:

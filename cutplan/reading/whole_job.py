@@ -290,16 +290,18 @@ def read_offers(prices: Path, workshop: Workshop) -> tuple[StockLength, ...]:
     return tuple(read_answers(prices, workshop).offers)
 
 
-def read_further(prices: Path, workshop: Workshop) -> tuple[tuple[StockLength, ...], Workshop]:
-    """The offers of a further price list, and the workshop with the charges that it says; as :func:`read_answers`."""
+def read_further(prices: Path, workshop: Workshop) -> tuple[tuple[StockLength, ...], Workshop, tuple[Problem, ...]]:
+    """The offers of a further price list, the workshop with the charges that it says, and what the list is warned of;
+    as :func:`read_answers`.
+    """
     read, findings = read_answers(prices, workshop), Findings()
     changed = with_charges(workshop, read.charges, findings)
     if findings.problems:
         raise ProblemsFound(in_order(findings.problems))
-    return tuple(read.offers), changed
+    return tuple(read.offers), changed, (*read.warnings, *findings.told())
 
 
-def read_answers(prices: Path, workshop: Workshop) -> PricesRead:
+def read_answers(prices: Path, workshop: Workshop, repeat: Repeat = Repeat.NO) -> PricesRead:
     """Everything that a further price list gives, as the workshop given would read it.
 
     Raises
@@ -307,7 +309,12 @@ def read_answers(prices: Path, workshop: Workshop) -> PricesRead:
     ProblemsFound
         Everything that is wrong with the list, placed.
     """
-    return _answers(prices, workshop)[0]
+    files = Files()
+    raw = files.load("prices", prices, files.prices)
+    read = read_prices(raw, workshop, files.prices, repeat) if raw else PricesRead()
+    if files.prices.problems:
+        raise ProblemsFound(in_order(files.prices.problems))
+    return replace(read, warnings=tuple(files.prices.told()))
 
 
 def warnings_of_prices(prices: Path, shop: WorkshopFile) -> tuple[Problem, ...]:
@@ -318,16 +325,7 @@ def warnings_of_prices(prices: Path, shop: WorkshopFile) -> tuple[Problem, ...]:
     ProblemsFound
         Everything that is wrong with the list, placed.
     """
-    return _answers(prices, shop.workshop, shop.repeat)[1]
-
-
-def _answers(prices: Path, workshop: Workshop, repeat: Repeat = Repeat.NO) -> tuple[PricesRead, tuple[Problem, ...]]:
-    files = Files()
-    raw = files.load("prices", prices, files.prices)
-    read = read_prices(raw, workshop, files.prices, repeat) if raw else PricesRead()
-    if files.prices.problems:
-        raise ProblemsFound(in_order(files.prices.problems))
-    return read, tuple(files.prices.told())
+    return read_answers(prices, shop.workshop, shop.repeat).warnings
 
 
 def read_wanted(parts: Path, workshop: Path | None) -> tuple[WorkshopFile, tuple[Part, ...]]:

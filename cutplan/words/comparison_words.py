@@ -9,7 +9,9 @@ from typing import Any
 
 from cutplan.model import Job, Plan, Status, dealt_out
 from cutplan.model.totals import totals_of
+from cutplan.problems import SHOWN_AT_ONCE, Problem
 from cutplan.units import Mass, Money, exact_money_text, kg_text, mass_figure, money_text
+from cutplan.words.refusals import problem_values
 from cutplan.words.whole_lengths import GroupLengths, lengths_of, lengths_text, lengths_values
 
 OTHERWISE = "merchant.otherwise"
@@ -26,6 +28,7 @@ class Compared:
     offcuts used, less value of offcuts kept; tax apart. All figures but the words are None where no plan is possible,
     and ``why_not`` says why. ``as_dealt`` is true where
     that is proven only for bars dealt to the saws as they are. ``groups`` has the whole lengths of each section.
+    ``warnings`` are of a list that came with the change.
     """
 
     words: str
@@ -40,6 +43,7 @@ class Compared:
     stopped_by: str = ""
     why_not: str = ""
     groups: tuple[GroupLengths, ...] = ()
+    warnings: tuple[Problem, ...] = ()
 
 
 def compared(words: str, plans: Sequence[tuple[Job, Plan]], base: Plan) -> Compared:
@@ -94,7 +98,7 @@ def cells_of(job: Job, row: Compared) -> ComparedCells:
     """A row as its cells; what is not proven, or stopped, in ``notes``."""
     how = job.workshop.printing
     if row.money is None or row.bought_mass is None or row.scrap_mass is None:
-        return ComparedCells(change=row.words, amount="no plan", notes=(row.why_not,))
+        return ComparedCells(change=row.words, amount="no plan", notes=(row.why_not, *_warned(row)))
     return ComparedCells(
         change=row.words,
         amount=money_text(row.money),
@@ -102,7 +106,7 @@ def cells_of(job: Job, row: Compared) -> ComparedCells:
         bought=mass_figure(row.bought_mass, how),
         scrap=mass_figure(row.scrap_mass, how),
         kept=f"{row.offcuts_kept}",
-        notes=tuple(note.strip() for note in _how_known(row)),
+        notes=(*(note.strip() for note in _how_known(row)), *_warned(row)),
     )
 
 
@@ -140,6 +144,8 @@ def comparison_text(job: Job, rows: Sequence[Compared], width: int, *, by_sectio
         else:
             lines.append("".join(figures) + "no plan")
             lines += wrap(row.why_not, width, initial_indent="  ", subsequent_indent="  ")
+        for warned in _warned(row):
+            lines += wrap(warned, width, initial_indent="  ", subsequent_indent="    ")
     return "\n".join(lines)
 
 
@@ -157,6 +163,10 @@ def _how_known(row: Compared) -> list[str]:
         least, most = (f"{amount / 1_000_000:+.2f}" for amount in (row.least, row.most))
         told.append(f"  difference between {least} and {most}: not both plans are proven")
     return told
+
+
+def _warned(row: Compared) -> list[str]:
+    return [f"to look at, {warning.where}: {warning.found}" for warning in row.warnings[:SHOWN_AT_ONCE]]
 
 
 def comparison_document(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
@@ -178,6 +188,7 @@ def comparison_document(job: Job, rows: Sequence[Compared]) -> dict[str, Any]:
                 "stopped_by": row.stopped_by,
                 "why_not": row.why_not,
                 "groups": [lengths_values(group) for group in row.groups],
+                "warnings": [problem_values(warning) for warning in row.warnings],
             }
             for row in rows
         ],

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from cutplan.problems import SHOWN_AT_ONCE
 from cutplan.units import counted, kg_text, mass_text, mm_text, stock_text
 from cutplan.words.naming import group_names
-from cutplan.words.refusals import problem_values
+from cutplan.words.refusals import problem_values, warning_lines
 
 if TYPE_CHECKING:
     from cutplan.model import Job
@@ -72,11 +71,7 @@ def found_text(job: Job, found: Sequence[GroupFound]) -> str:
     lines += [f"  {file.role}: {file.name}" for file in job.files]
     if job.assumptions:
         lines += ["Assumed:", *(f"  {text}" for text in job.assumed)]
-    if job.warnings:
-        lines.append(f"To look at: {counted(len(job.warnings), 'warning')}")
-        lines += [f"  {line}" for problem in job.warnings[:SHOWN_AT_ONCE] for line in str(problem).split("\n")]
-        if len(job.warnings) > SHOWN_AT_ONCE:
-            lines.append(f"  ... the first {SHOWN_AT_ONCE} are shown; --json prints all")
+    lines += warning_lines(job.warnings)
     if job.silenced:
         lines.append(f"{counted(job.silenced, 'warning')} not shown, as the list says looked at")
     for group in found:

@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from cutplan.model import Workshop
+from cutplan.problems import Problem
 from cutplan.reading.forms.past_prices import Drift
 from cutplan.reading.lists.merchant_charges import Charges, charge_text, charges_typed
 from cutplan.units import counted
 from cutplan.units.quantities import fixed_text
+from cutplan.words.refusals import problem_values, warning_lines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +21,8 @@ class Kept:
     """How many prices of a list were noted, and how many had been noted before; ``path`` is where.
 
     Nothing is noted of rows that say ``no``, ``unsold``, and of those without a price, ``unpriced``. ``drifts`` says
-    how all prices kept have moved, of the merchants of this list. ``charges`` are what they charge beside.
+    how all prices kept have moved, of the merchants of this list. ``charges`` are what they charge beside,
+    ``warnings`` what may be a slip in the list.
     """
 
     path: Path
@@ -31,6 +34,7 @@ class Kept:
     drifts: tuple[Drift, ...]
     charges: tuple[Charges, ...]
     workshop: Workshop
+    warnings: tuple[Problem, ...] = ()
 
 
 def kept_text(kept: Kept) -> str:
@@ -39,7 +43,7 @@ def kept_text(kept: Kept) -> str:
     over = [f"{kept.unsold} not sold"] * bool(kept.unsold) + [f"{kept.unpriced} without a price"] * bool(kept.unpriced)
     passed = f" Passed over: {counted(kept.unsold + kept.unpriced, 'row')}, {' and '.join(over)}." if over else ""
     noted = f"{counted(kept.noted, 'price')} of {kept.day} noted in {kept.path}{before}.{passed}"
-    return "\n".join([noted, *map(_drift_text, kept.drifts), *_charges_lines(kept)])
+    return "\n".join([noted, *warning_lines(kept.warnings), *map(_drift_text, kept.drifts), *_charges_lines(kept)])
 
 
 def _charges_lines(kept: Kept) -> list[str]:
@@ -80,4 +84,12 @@ def kept_values(kept: Kept) -> dict[str, Any]:
         for drift in kept.drifts
     ]
     charges = [{"merchant": each.merchant, **charges_typed(each, kept.workshop)} for each in kept.charges]
-    return {"file": str(kept.path), "day": kept.day.isoformat(), **counts, "drifts": drifts, "charges": charges}
+    warnings = [problem_values(problem) for problem in kept.warnings]
+    return {
+        "file": str(kept.path),
+        "day": kept.day.isoformat(),
+        **counts,
+        "drifts": drifts,
+        "charges": charges,
+        "warnings": warnings,
+    }

@@ -36,7 +36,7 @@ class PricesRead:
     ``spoiled`` are materials of rows with a problem; with ``unclear`` a row's material itself could not be read.
     What no offer answers can then be the problem's fault, and is not told. ``merchants`` are all that it names, also
     where they have not answered or do not sell what was asked for; ``unanswered`` and ``unsold`` count such rows.
-    ``charges`` are what they charge beside, where the file says it.
+    ``charges`` are what they charge beside, where the file says it. ``warnings`` are those of a list read by itself.
     """
 
     table: Table | None = None
@@ -47,6 +47,7 @@ class PricesRead:
     unanswered: int = 0
     unsold: int = 0
     charges: list[Charges] = field(default_factory=list)
+    warnings: tuple[Problem, ...] = ()
 
 
 def read_prices(file: RawFile, workshop: Workshop, findings: Findings, repeat: Repeat = Repeat.NO) -> PricesRead:
