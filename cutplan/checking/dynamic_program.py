@@ -197,7 +197,8 @@ def _better(one: Worths | None, other: Worths | None) -> Worths | None:
 def can_fill(weights: Sequence[tuple[int, int]], fill: int) -> bool:
     """Do some parts, each of a weight and so many of them, come to exactly so much?
 
-    Said of more than :data:`MOST_FILLS` multiples of what all weights have in common without looking.
+    Yes without looking where that is more than :data:`MOST_FILLS` multiples of what all weights have in common: a
+    stroke is then taken to be spared, which only lowers a bound.
     """
     unit = math.gcd(*(weight for weight, _ in weights))
     if fill < 0 or not unit or fill % unit:
@@ -215,9 +216,9 @@ def can_fill(weights: Sequence[tuple[int, int]], fill: int) -> bool:
 
 
 def _most_in(loads: Sequence[Load], cap: int) -> int:
-    """No less than what worths and entries within ``cap``, added up or taken off, come to.
+    """A limit on what worths and entries within ``cap`` come to, whatever their signs.
 
-    Those of all copies that fit each by itself; or as many steps as there are at the most that a step can bring.
+    The lower of two: all copies that fit, each part by itself; or every step at the most that one can bring.
     """
     fitting = [load for load in loads if load.weight <= cap]
     each = [abs(load.worth) + load.entry for load in fitting]

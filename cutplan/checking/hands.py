@@ -19,7 +19,7 @@ LACKING = 10
 
 
 class Matched(NamedTuple):
-    """A set by its hands: ends of the fewer hand without a partner, or None where that is not known and so none is.
+    """A set by its hands: ends of the fewer hand without a partner, None where nobody knows and none is counted.
 
     ``open`` tells that ends of the other hand are over, ``mixed`` that a part has one mitre and one square end, and
     ``mitred`` that there are mitres at all.

@@ -111,6 +111,7 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
             )
             shared = None if kind.least else _shared_margin(problem, position, unit, any_set)
             if shared is not None and found[0] is not None:
+                # The length seen as one bar, and as its pieces: neither is more than the truth.
                 found = max(found[0], shared), *found[1:]
             margins[number] = min((margin for margin in found if margin is not None), default=None)
     return margins
@@ -305,6 +306,7 @@ def _least_margin(
     # Any set is allowed while the left over, over-estimated, meets the hold; beyond that a part must.
     free = 1 + (cap if problem.hold == 0 else max(-1, min(cap, (open_length - problem.hold) // fill)))
     if source.rate == 0:
+        # Worths never fall with the fill, so that the fullest bars decide.
         worth = max(int(held_set[cap]), int(any_set[free - 1]) if free else NO_SET)
         return None if worth == NO_SET else cost - worth
     worths = np.concatenate((any_set[:free], held_set[free : cap + 1]))

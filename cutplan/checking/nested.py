@@ -84,6 +84,7 @@ class Nesting:
         found, waiting = {begun: None}, [begun]
         while waiting:
             state = waiting.pop()
+            # From the most that are lacking to one over takes one copy more than that; further ones change nothing.
             for after in (self.after(state, ends, copies) for ends in kinds for copies in range(1, LACKING + 2)):
                 if after not in found:
                     found[after] = None
@@ -157,6 +158,7 @@ class Nesting:
         return Reckoning(
             places=frozenset(range(len(parts))),
             weights=tuple(own_twice(part.length, *pair) for part, pair in zip(parts, pairs, strict=True)),
+            # Rounded down: a bound may count a stroke too few, never one too many.
             strokes=tuple((_half_strokes(a) + _half_strokes(b)) // 2 for a, b in pairs),
             spare=0,
             more_left=0,

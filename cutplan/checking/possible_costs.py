@@ -19,9 +19,9 @@ common."""
 def next_cost(problem: Problem, ranges: Sequence[tuple[int, int]], bound: int) -> int:
     """The least that bars, so many of each source, can cost from ``bound`` up.
 
-    Where nothing is cut for the carry, and where they cannot cost as much, it is the next cost that bars of any number
-    could have. Every square part is cut once, at what a cut costs least or more, unless a bar may end flush. Any cost
-    is possible once left overs have a value.
+    Where nothing is cut for the carry, or bars of these numbers cannot cost as much, it is the next cost that any
+    numbers of bars could have. A square part is cut once, at the least that any source asks for a cut or more, unless
+    a bar may end flush. Once left overs have a value any cost is possible.
     """
     if any(source.rate for source in problem.sources):
         return bound
@@ -33,6 +33,7 @@ def next_cost(problem: Problem, ranges: Sequence[tuple[int, int]], bound: int) -
     open_counts = []
     for source, (low, high) in zip(problem.sources, ranges, strict=True):
         bar = source.price + source.per_cut * (source.start_trim > 0)
+        # The least that a cut costs is counted with every part above; only what a source asks beyond it is open.
         more = math.gcd(source.per_cut - cut, source.per_setup, *source.steps)
         common = math.gcd(common, bar, more)
         if high and carried:
@@ -40,6 +41,7 @@ def next_cost(problem: Problem, ranges: Sequence[tuple[int, int]], bound: int) -
             multiple = math.gcd(multiple, more)
             open_counts.append((high - low, bar))
     sums = {cost}
+    # Few numbers first, so that most sources are told apart; the others let in costs that no bars have, and miss none.
     for number, bar in sorted(open_counts):
         if len(sums) * (number + 1) > MOST_SUMS:
             multiple = math.gcd(multiple, bar)
@@ -50,4 +52,5 @@ def next_cost(problem: Problem, ranges: Sequence[tuple[int, int]], bound: int) -
         if known is not None:
             return known
         multiple = common or 1
+    # Multiples below a sum count as possible too: the bound may be lower for that, never higher.
     return bound + min((one - bound) % multiple for one in sums)

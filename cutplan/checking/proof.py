@@ -120,7 +120,10 @@ def review_proof(job: Job, group: Group, proof: Proof, multipliers: Sequence[Mul
 def _sources_named(
     job: Job, group: Group, goal: Goal, proof: Proof, multipliers: Sequence[Multiplier]
 ) -> tuple[tuple[Source, ...], list[str]]:
-    """The sources a proof speaks of: some offers, then all offcuts."""
+    """The sources a proof speaks of: some offers, then all offcuts.
+
+    A case may be closed to some offers; what lies on the rack is open to every plan.
+    """
     known = sources_of(job, group, goal, multipliers)
     split = max(0, len(proof.sources) - len(group.offcuts))
     failures = []
@@ -227,4 +230,5 @@ def _leaf_bound(problem: Problem, leaf: Leaf, margins: Sequence[int | None]) -> 
     total = sum(dual * part.quantity for dual, part in zip(leaf.duals, problem.parts, strict=True))
     total -= leaf.keep_dual * problem.most_kept
     bars = least_sum(leaf.ranges, leaf.splits, margins)
+    # Plans cost whole cost units, so that rounding up passes over none.
     return None if bars is None else ceil_div(total + bars, problem.denominator)

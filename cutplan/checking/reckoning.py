@@ -113,12 +113,15 @@ def _by_end(
             at_start = [n - w for n, w in zip(at_start, without, strict=True)]
         else:
             at_end = [n - w for n, w in zip(at_end, without, strict=True)]
+        # First and last part may be any two, so that the least of each is added.
         least[trimmed, open_end] = min(at_start) + min(at_end)
     return Reckoning(
         places=frozenset(range(len(parts))),
         weights=tuple(part.length + kerf for part, kerf in zip(parts, given, strict=True)),
         strokes=tuple(1 + mitre for mitre in mitred),
         spare=max(given),
+        # With gaps given to the part after, a kerf before the first part is counted and not cut, and the one after the
+        # last part is cut and not counted.
         more_left=max(a) - min(b) if first else 0,
         least=least,
     )

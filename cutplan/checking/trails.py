@@ -67,6 +67,7 @@ def reached_from(begun: State, kinds: Iterable[tuple[int, int]], most: int) -> l
     while waiting:
         state = waiting.pop()
         for a, b in kinds:
+            # Only whether copies are odd or even counts.
             for copies in (1, 2):
                 after = joined(state, a, b, copies)
                 if after not in found:
@@ -79,6 +80,7 @@ def reached_from(begun: State, kinds: Iterable[tuple[int, int]], most: int) -> l
 
 def breaks(state: State) -> int:
     """Between how many neighbours two trails meet, at least."""
+    # Each trail ends at two odd classes; a component that has none of them takes one closed trail.
     return sum(max(1, len(odd) // 2) for _, odd in state) - 1
 
 
@@ -131,6 +133,8 @@ def _laid_twice(
     it is where there are more than two components.
     """
     number = Counter(place for _, place in ends)
+    # Left open, the two ends of one trail may be taken to meet, which makes a ring that no bar has: less may then seem
+    # lost than is, never more.
     single = {place for place, n in number.items() if n == 2} - free if len(number) == 2 else set()
     lost = sum(classes[each].saved for each, _ in ends)
     found = []
@@ -158,6 +162,7 @@ def _met_twice(between: tuple[_TrailEnd, ...], single: frozenset[int], kerfs: tu
         if place != there or place not in single:
             rest = _met_twice((*others[:k], *others[k + 1 :]), single, kerfs)
             if rest is not None:
+                # Half of each is counted with the parts: twice what the wider one adds to that is the difference.
                 found.append(rest + abs(kerfs[one] - kerfs[other]))
     return min(found, default=None)
 

@@ -143,6 +143,7 @@ class _Choice:
         parts = {name: x for name, x in (multipliers or {}).items() if x != 1}
         charges = sum(bill.delivery for bill in bills) + self._trips(bills)
         least = sum(proof.bound for proof in proofs) - self._saved_at_most(bills)
+        # Rounded down, as part of a bound. At a multiplier of 1 nothing of a minimum order counts.
         least += sum(int(bill.least * (1 - parts[bill.merchant])) for bill in bills if bill.merchant in parts)
         families = {self._desk.groups[n].section.family for n in self._money}
         if not any(self._desk.job.workshop.offcut_value(family) for family in families):
@@ -193,10 +194,10 @@ class _Choice:
                     self._offer(order, order.cheapest_known(lp, self._best_cost))
 
     def _at_first(self, bills: Bills) -> MerchantCase:
-        """The case as far as proofs bound it in which offers of all merchants are open and orders come any way.
+        """The case with the proofs made for all offers open and orders coming any way.
 
-        What is fetched in it may be cut for the carry where all ways have it whole; where that may be better, the
-        groups are bounded anew.
+        With more offers open the cheapest plan costs no more, so that these bound every case. What is fetched here may
+        be cut for the carry, though it counted as whole there: where that may be better, the groups are bounded anew.
         """
         if not any(bill.fetched and bill.merchant in self._better_cut for bill in bills):
             return self.case(bills, self.all_proofs)
@@ -222,6 +223,7 @@ class _Choice:
             return case
         known = self._lp_of(bills)
         if known is None:
+            # Made once more: what stopped the LP is part of a case.
             return self._at_first(bills)
         order, lp = known
         # An integer program over all groups decides sooner than a long search of each, of which it need not know more.
@@ -273,6 +275,8 @@ class _Choice:
 
     def _proven(self, order: Order, lp: OrderLp, *, brief: bool) -> MerchantCase:
         """The case with each group searched at the multipliers of its LP, as far as is needed to close it."""
+        # In a cheaper order every other group costs its bound at least, so that one group alone may take up the whole
+        # gap. Free cuts come off later, so that what they save at most is added.
         room = self._best_cost + self._saved_at_most(order.bills) - lp.bound
         wanted = [
             (n, offers, math.ceil(least + room))

@@ -1,12 +1,16 @@
 """Multipliers of merchants' prices at which what an order costs at least is highest.
 
-That bound is a concave function of the multipliers. Each LP solution gives a
+That bound is a concave function of the multipliers: the least, over all LP
+solutions, of what each costs, which is linear in them. Each solution met gives a
 plane that lies nowhere below it, with the slope spend less minimum order along
 each merchant's axis; the next multipliers are where the lowest of the planes
-known is highest.
+known is highest. Planes only say where to look, so that floats do no harm: every
+bound is shown at its own multipliers.
 
 References
 ----------
+A. M. Geoffrion, Lagrangean relaxation for integer programming, Mathematical
+Programming Study 2 (1974), cited from memory.
 J. Kelley, The cutting-plane method for solving convex programs, Journal of the
 Society for Industrial and Applied Mathematics 8 (1960), cited from memory.
 """
@@ -25,6 +29,7 @@ def best_lp(order: Order, cutoff: float) -> OrderLp | None:
     """
     names = sorted(order.minimums)
     minimums = order.minimums
+    # At 1 prices count in full and minimum orders not at all.
     at: Multipliers = dict.fromkeys(names, Fraction(1))
     best: OrderLp | None = None
     heights: list[float] = []
@@ -43,6 +48,7 @@ def best_lp(order: Order, cutoff: float) -> OrderLp | None:
         found = highest(heights, slopes)
         if found is None or found[1] <= best.bound + order.parameters.plane_gap * abs(best.bound):
             break
+        # Every multiplier from 0 to 1 bounds, so that a short fraction nearby is as true, and the checker can be exact.
         at = {
             name: Fraction(x).limit_denominator(order.parameters.multiplier_denominator)
             for name, x in zip(names, found[0], strict=True)

@@ -62,6 +62,7 @@ class _Costs:
 
     def together(self, other: _Costs) -> _Costs:
         """Bars of either."""
+        # Both are convex, so that n bars of either cost least when the cheapest slopes of both come first.
         steps = sorted(self.steps + other.steps, key=lambda step: step[0])
         return _Costs(self.low + other.low, self.first + other.first, tuple(steps))
 
@@ -107,6 +108,7 @@ def least_over_blocks(
         For each block left after the splits; infinite where no bar can be in it.
     """
     costs: list[_Costs | None] = [_Costs(0, 0, ((least, None),) if least < math.inf else ()) for least in least_reduced]
+    # Last split first, so that whatever was split off from a block is added to it before its own range is applied.
     for split in reversed(splits):
         many, few = costs.pop(), costs[split.share]
         many = many.between(split.low, split.high) if many else None

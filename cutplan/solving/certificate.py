@@ -31,7 +31,7 @@ def denominator(largest: int) -> int:
 
 
 def largest_sum(instance: Instance, penalty: int) -> int:
-    """The most that is summed for a bound when a part is worth ``penalty`` at most, raised once. [cost unit]"""
+    """The largest sum a bound needs where no part is worth more than twice ``penalty``. [cost unit]"""
     pieces = sum(instance.demand)
     dearest = max((source.price + instance.value(source, source.untouched) for source in instance.sources), default=0)
     work = max((source.per_cut + source.per_setup for source in instance.sources), default=0)
@@ -40,6 +40,7 @@ def largest_sum(instance: Instance, penalty: int) -> int:
 
 def fitting(grid: Grid, duals: Sequence[int]) -> tuple[int, ...]:
     """Duals lowered, where they must be, to what one bar can be worth without overflow."""
+    # Any duals of 0 or more bound: lowering them may cost strength, never truth.
     cap, demand = max((0, *grid.caps)), grid.instance.demand
     copies = [min(n, cap // take) if take else n for n, take in zip(demand, grid.takes, strict=True)]
     if sum(n * y for n, y in zip(copies, duals, strict=True)) < LARGEST:
@@ -80,11 +81,13 @@ class Priced:
         bars = least_over_blocks(ranges, splits, self.least_reduced)
         # Numbers of bars that contradict each other bound a node as high as one likes; no more is asked than this.
         total = total + bars if bars is not None else LARGEST
+        # Plans cost whole cost units, so that rounding up passes over none.
         return next_cost(instance, ranges, ceil_div(total, unit))
 
 
 def whole(duals: Sequence[float], keep_dual: float, unit: int) -> tuple[tuple[int, ...], int]:
     """Duals, and what keeping a left over is charged, in whole numbers. [1/unit of a cost unit]"""
+    # To the nearest, not down: bars are priced anew by the whole duals, so that either way is as true.
     return tuple(max(0, round(y * unit)) for y in duals), min(max(0, round(keep_dual * unit)), LARGEST)
 
 
@@ -157,8 +160,11 @@ def certify(
     for block, least in zip(grid.blocks, priced.least_reduced, strict=True):
         source, (_, high) = instance.sources[block.source], ranges[block.source]
         worth = source.price * unit - least
+        # Farley's bound (1990): so shrunk, no set is worth more than its bar, left overs aside. What a single bar is
+        # overvalued by is lost once, and seldom as much as all duals shrunk for it would lose.
         if high > 1 and least < 0 < worth:
             shrink = min(shrink, source.price * unit / worth)
+    # The tables cost far more than this sum, which never shows less than shrunk duals would.
     if instance.flat and _shrunk(grid, priced, unit, shrink).bound(instance, ranges, unit, splits) <= bound:
         return bound, leaf_of(instance, priced.duals, ranges, priced.keep_dual, splits)
     if shrink < 1.0:
@@ -178,6 +184,7 @@ def _shrunk(grid: Grid, priced: Priced, unit: int, shrink: float) -> Priced:
     for block, least in zip(grid.blocks, priced.least_reduced, strict=True):
         price = grid.instance.sources[block.source].price * unit
         if least != math.inf:
+            # Rounding down takes less than 1 off each dual; 2**-40 is more than floats take off the product.
             lost = sum(grid.instance.demand) + int(price - least) // 2**40
             least = price - int((price - least) * shrink) + lost
         least_reduced.append(least)

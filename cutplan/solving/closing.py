@@ -69,6 +69,8 @@ class NodeCloser:
             found = listed(generator, node.relaxation, fraction * gap, parameters.pieces_listed, clock.struck)
             if found is None:
                 return False
+            # Every plan within this part of the gap is in the list. Dearer ones may be missing, so that one made of the
+            # list by chance need not be the cheapest: none such is asked for.
             below = min(cutoff, math.floor(bound + fraction * gap)) if fraction < 1 else dearest + 1
             effort, seconds = parameters.pieces_effort, clock.seconds_left
             chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, below, effort, seconds)

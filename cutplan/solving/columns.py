@@ -181,6 +181,7 @@ class ColumnGenerator:
                         return relaxation
                     columns += priced[0]
                     reduced_seen.append(priced[1])
+                # Beside views for bounds the grid for plans comes first, and sees too few sets to bound.
                 found = tuple(map(min, zip(*(reduced_seen[1:] or reduced_seen), strict=True)))
                 shown = Priced(*whole(at.duals, at.keep_dual, unit), found) if unit else None
                 found = tuple(least / (unit or 1) for least in found)

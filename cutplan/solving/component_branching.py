@@ -45,6 +45,7 @@ def candidate(generator: ColumnGenerator, solution: MasterSolution, splits: Spli
         if within:
             patterns = np.array([column.pattern for column, _ in within])
             held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
+    # One part makes one block more to price, two parts make two.
     for fractional in (_fractional_alone, _fractional_together):
         found = [(rank, candidate) for one in held for rank, candidate in fractional(one, whole)]
         if found:
@@ -87,6 +88,7 @@ def _fractional_together(held: _Held, integrality: float) -> Iterator[Ranked]:
     numbers = (held.holds * held.uses) @ held.holds.T
     aside = _aside(numbers, integrality)
     part = np.array([i for i, _ in held.parts])
+    # Each pair once; of two counts of one part the smaller says nothing more.
     aside[np.tril_indices(len(part))] = 0.5
     aside[part[:, None] == part] = 0.5
     first, second = np.nonzero(aside == aside.min())
@@ -114,6 +116,7 @@ def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -
     for i, t in before:
         splits = (*splits, Split(share=block, part=i, copies=t, low=0, high=demand[i] // t))
         block, blocks = blocks, blocks + 1
+    # No plan need hold more of a part than is wanted, so that no more bars hold so many.
     below, most = int(candidate.number), demand[part] // copies
     return [
         (*splits, Split(share=block, part=part, copies=copies, low=low, high=high))
@@ -149,6 +152,8 @@ def branched(
             continue
         parts = candidate(generator, node.relaxation.solution, node.splits)
         if parts is None:
+            # Two parts suffice where each is held just once by bars of one source (Ryan and Foster 1981); with more
+            # copies a node may be fractional and yet have no candidate.
             return [node, *closed, *waiting]
         further = [bounded(splits) for splits in children(generator, node.splits, parts)]
         # Depth first, so that few wait, and into the child of the lower bound first.

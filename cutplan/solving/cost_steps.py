@@ -18,10 +18,11 @@ MOST_SUMS = 4_096
 def next_cost(instance: Instance, ranges: Sequence[tuple[int, int]], bound: int) -> int:
     """The least cost from ``bound`` up that bars can have, so many of each source. [cost unit]
 
-    Where they cannot cost as much it is the next multiple of what all costs are one of.
+    Where bars of these numbers cannot cost as much, the next multiple of the cost step.
     """
     sums, step = _sums(instance, ranges)
     if step:
+        # Multiples below a sum count as possible too, which can only lower what is said here.
         return bound + min((one - bound) % step for one in sums)
     above = (one for one in sums if one >= bound)
     return min(above, default=ceil_div(bound, instance.cost_step) * instance.cost_step)
@@ -36,7 +37,7 @@ def dearest_below(instance: Instance, ranges: Sequence[tuple[int, int]], cost: i
 
 
 def _sums(instance: Instance, ranges: Sequence[tuple[int, int]]) -> tuple[set[int], int]:
-    """Costs, and what all others differ by a multiple of from one of them; 0 where there are no others."""
+    """Some costs, and a step: any other is one of them plus a multiple of the step; 0 where there are no others."""
     if instance.valued or not any(source.carrying for source in instance.sources):
         return {0}, instance.cost_step
     step, fixed, open_counts = 0, 0, []
@@ -48,6 +49,8 @@ def _sums(instance: Instance, ranges: Sequence[tuple[int, int]]) -> tuple[set[in
             fixed += low * source.price
             open_counts.append((high - low, source.price))
     sums = {fixed}
+    # Sources with few numbers of bars first: most of them can be told apart. The others make the step finer, which
+    # lets in costs that no bars have but misses none.
     for number, price in sorted(open_counts):
         if len(sums) * (number + 1) > MOST_SUMS:
             step = math.gcd(step, price)

@@ -168,6 +168,7 @@ def _onward(generator: ColumnGenerator, dive_node: DiveNode, cutoff: int, waitin
         )
         if relaxation is None:
             return None
+        # At its target the bound leaves no plan of use, and with parts missing there is none with these bars.
         if not relaxation.at_target and relaxation.solution.missing <= generator.parameters.dive_missing:
             waiting.append(replace(dive_node, barred=barred))
             return DiveNode(_fix_whole(generator, relaxation.solution, state), relaxation, spent, dive_node.tried)
@@ -187,6 +188,7 @@ def _likeliest(
             and state.left[columns[k].source] > 0
             and (columns[k].source, columns[k].pattern) not in barred
         ),
+        # Rounded, and of equals the oldest, so that the last digits of floats do not choose.
         key=lambda k: (round(_rest(solution.uses[k], integrality), 6), -k),
         default=None,
     )

@@ -34,6 +34,8 @@ def functions(takes: Sequence[int], longest: int, divisions: int, shortest_tried
     yield np.array
     for k in range(1, divisions + 1):
         yield partial(borders, longest=longest, k=k)
+    # For bars of one length no epsilon between two lengths of parts is better than the longer of these, which drops no
+    # part more and counts as many as whole bars, or more.
     halves = sorted({take for take in takes if 0 < take <= longest // 2})
     for shortest in [*halves[:: max(1, -(-len(halves) // shortest_tried))], longest // 2]:
         yield partial(without_short, longest=longest, shortest=shortest)
@@ -94,6 +96,8 @@ def length_duals(
             bound, row, corner = theta
             found.append((bound, costs[row][corner], int(filled[row, corner]), worth))
     for bound, cost, share, worth in sorted(found, key=lambda one: -one[0]):
+        # No bar asks less for a stroke, so that a part may be worth its strokes on top. Rounded down, so that parts
+        # together come to no more than the function lets them.
         duals = tuple(cost * unit * int(f) // share + cut * n * unit for f, n in zip(worth, strokes, strict=True))
         yield bound + cut * int((demand * strokes).sum()), duals
 

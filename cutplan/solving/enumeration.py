@@ -145,6 +145,7 @@ def of_source(
     columns: list[Column] = []
     for row, worth in zip(counts.tolist(), (counts @ np.maximum(duals, 0.0)).tolist(), strict=True):
         pattern = tuple(row)
+        # Sets grew by what they cost at least, set-ups left aside; here the true cost decides.
         cheap = instance.cost(index, pattern) <= worth + dearest
         if cheap and (full or not largest or _is_full(instance, grid, index, pattern)):
             columns.extend(columns_of(instance, index, pattern))
@@ -210,6 +211,8 @@ def most_waste(instance: Instance, wanted: Sequence[int], left: Sequence[int], b
     length = sum(n * piece.take for n, piece in zip(wanted, instance.pieces, strict=True))
     known = list(zip(instance.sources, rooms, left, strict=True))
     best = (0.0, 0.0)
+    # The bound is concave in the rate and made of straight pieces, which meet only where a full bar of some source is
+    # worth just its price.
     for rate in {source.price / room for source, room, most in known if room and most}:
         bound = rate * length + sum(most * min(0.0, source.price - rate * room) for source, room, most in known)
         best = max(best, (bound, rate))
@@ -218,6 +221,7 @@ def most_waste(instance: Instance, wanted: Sequence[int], left: Sequence[int], b
         return rooms
     gap = below - instance.cost_step - bound + 1e-9 * abs(below)
     above = [max(0.0, source.price - rate * room) for source, room, _ in known]
+    # The gap is a hair wide and truncation is towards zero: floats may let in a bar too many, never one too few.
     return [min(room, max(int((gap - a) / rate), -1)) for room, a in zip(rooms, above, strict=True)]
 
 
@@ -314,6 +318,8 @@ class _Growth:
                 short = sets.short[can]
                 if self.full and n < part.most:
                     short = np.minimum(short, part.take)
+                # What the rest may fill is limited by its copies, and by how many more of the longest of it may come.
+                # Each limit by itself is no less than the truth, so that no set of use is dropped.
                 filled = np.minimum(fills[k][room], more * longest[k])
                 good = (worth + completions[k][room] >= self.needed) & (room - filled < short)
                 grown.append((room[good], worth[good], short[good], more[good], sets.take(part.index, n, can, good)))

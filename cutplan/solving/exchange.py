@@ -1,5 +1,5 @@
-"""Second goals, once the money is as low as it gets: of what lies on the rack as little as can be stays there, then
-fewer bars, fewer set-ups of the saw, one long left over.
+"""Second goals, once the money is as low as it gets: to leave as little as can be lying on the rack, then fewer bars,
+fewer set-ups of the saw, one long left over.
 
 Nothing here is called optimal. Pairs of bars exchange parts, and bars give parts to pieces of the rack, as long as
 that makes the plan better in this order and never dearer; a counter ends it.
@@ -94,6 +94,7 @@ def score(
     """
     cost = sum(count * instance.cost(source, pattern) for (source, pattern), count in patterns.items())
     setups = sum(sum(n > 0 for n in pattern) for source, pattern in patterns if not is_cut((source, pattern)))
+    # With the same bars and parts, left overs add up to about as much: their squares are most where one is long.
     squares = sum(count * _left(instance, *kind) ** 2 for kind, count in patterns.items())
     lying = sum(count * left_lying(instance, *kind) for kind, count in patterns.items())
     return cost, lying, patterns.total(), setups, -squares

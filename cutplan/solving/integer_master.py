@@ -240,6 +240,7 @@ class _Program:
                         covered[i].append(n * variable)
         for column in columns:
             held = [(i, n) for i, n in enumerate(column.pattern) if n]
+            # One more of a column would be a bar of surplus parts alone.
             needed = max((ceil_div(wanted[i], n) for i, n in held), default=0)
             variable = model.new_int_var(0, min(ranges[column.source][1], needed), "")
             counts[column.source].append(variable)

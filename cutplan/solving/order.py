@@ -184,6 +184,7 @@ class Order:
             A cheaper plan of every group, None where none was found; and what stopped the search, blank where nothing
             cheaper than that plan, or than ``below`` where there is none, exists.
         """
+        # The gap of the order is that of every pattern: all else costs its bound at least.
         gap = below - step - lp.bound + self.parameters.gap_slack * abs(below)
         columns: list[list[Column]] = []
         left = self.parameters.listed
@@ -191,6 +192,7 @@ class Order:
             patterns = self._listed(group, gap, left)
             if patterns is None:
                 return None, "pattern limit"
+            # Listed at the prices of the LP, weighed by the program at those paid.
             columns.append([c for index, pattern in patterns for c in columns_of(instance, index, pattern)])
             left -= len(columns[-1])
         # Where left overs have a value a bar may be worth buying for its left over alone; it is in no plan.

@@ -39,6 +39,7 @@ class OverPieces:
             return None
         if pieces == 2:
             return self._two(room)
+        # As worths never fall with the room, sums that use all of it are enough.
         pairs = self._of_pairs()
         if pieces == 3:
             low = max(0, room - 2 * self.cap)

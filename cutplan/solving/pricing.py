@@ -121,6 +121,8 @@ class Grid:
         ]
         return replace(
             self,
+            # Down in both grids: what fits is still seen to fit when takes are rounded down, and what is seen to fit
+            # when they are rounded up does.
             caps=tuple(max(source.room // self.step, -1) for source in sources),
             blocks=tuple(blocks),
             classes=tuple(kinds.index(kind) for kind in kinds),
@@ -149,7 +151,7 @@ class Grid:
         return replace(self, limits=tuple(limits))
 
     def alike(self) -> Iterator[list[int]]:
-        """Shares by class: those that one table serves, so that no more than one need be held at a time."""
+        """Blocks by class, all that one table serves, so that no more than one need be held at a time."""
         for leader in sorted(set(self.classes)):
             yield [index for index, group in enumerate(self.classes) if group == leader]
 
@@ -215,6 +217,7 @@ class Grid:
     def _set_up(self, source: Source, i: int, unit: Any) -> Any:
         """What a part counts for of its set-up: all of it, or what is its share where pieces may share one."""
         money, sharing = source.per_setup * unit, self.instance.sharing[i]
+        # Rounded down: all that share a set-up together pay no more than that.
         return money if sharing == 1 else money // sharing
 
     def _entries(self, block: Block, unit: Any) -> Sequence[Any]:
@@ -290,6 +293,7 @@ class Grid:
         )
         flush = self._flush(index)
         if source.flush and instance.space.adds_up and flush is None:
+            # No number of steps tells the sets that end flush, so each is seen as if it spared a stroke.
             worth += source.per_cut * unit
         judged = source.in_pieces and costs is None and not any(block.least)
         shared = self._over_pieces(source, table, unit) if judged else None
@@ -298,6 +302,7 @@ class Grid:
             row = table.row(limit) if limit >= 0 else -1
             if row >= 0:
                 at, value = self._least(layer, row, costs, source.price, unit)
+                # Likely sets are worth no less than held ones: where they do not win, held ones need not be worked out.
                 if held and value - worth < least.value and not table.tells(at):
                     layer = table.held
                     at, value = self._least(layer, row, costs, source.price, unit)
@@ -305,6 +310,7 @@ class Grid:
                 if layer[at] > NO_SET and value < least.value:
                     least = Best(value, None, limit if fills is None else int(fills[at]), held)
         if shared is not None and least.pattern is None and shared.value >= least.value:
+            # Sharing out among pieces is never cheaper than one bar of the same room: the higher of two bounds holds.
             least = shared if shared.value < nothing_cut.value else nothing_cut
         if flush is not None and table.flush is not None:
             layer = table.flush.held if table.flush.layered else table.flush.short

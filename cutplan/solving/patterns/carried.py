@@ -217,6 +217,7 @@ class CutForCarry:
         else:
             used = pieces if total + min(pieces, len(takes)) * (lost - MM) + pieces * MM <= most else 0
         used = min(used, pieces)
+        # No two parts longer than half a piece lie on one.
         if not takes or takes[0] > room or total > used * room or sum(2 * take > room for take in takes) > used:
             return None
         if not _some_hold_all(rooms, trims, kerf, min(used, len(takes)), total, most):

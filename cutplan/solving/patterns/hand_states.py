@@ -58,6 +58,7 @@ class HandStates:
         waiting = [HandState()]
         while waiting:
             state = waiting.pop()
+            # So many copies at once lead from the least to the greatest excess; more change nothing.
             for edge, copies in product(self.edges, range(1, MOST_LACKING + MOST_OVER + 1)):
                 after = self._with(state, edge, copies)
                 if after not in found:

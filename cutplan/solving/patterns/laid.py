@@ -126,6 +126,7 @@ class LaidSpace(ABC, Generic[Some]):
             short = laid.remainder < self.instance.hold
             if short and laid.strokes and not self.last_part(laid.sequence).held:
                 continue
+            # A part comes after those that are cut to fit only where the bar could not be held otherwise.
             if laid.sequence.out_of_turn and (not short or held_to_fit):
                 continue
             yield laid

@@ -173,5 +173,6 @@ class SetTable(Table):
         there = int(np.searchsorted(self._sets.fills, fill, side="right"))
         if not there:
             return {}
+        # Of equals the first, which fills least.
         counts = self._sets.counts[:, int(np.argmax(self._layers[held][:there]))]
         return {int(part): int(counts[part]) for part in np.flatnonzero(counts)}

@@ -74,6 +74,7 @@ class Search:
     def _from(self, k: int, filled: list[Length], held: list[bool]) -> bool:
         if k == len(self._takes):
             return self._fits(filled, held)
+        # Parts come in one order and pieces of equal trims are alike, so that the rest depends on nothing else.
         state = k, tuple(sorted(zip(filled, held, self._trims, strict=True)))
         if self.tried >= self._most or state in self._failed:
             return False

@@ -126,6 +126,8 @@ class StateTable(Table):
             if holds[i] and not (self._apart or self._parted):
                 self._part()
             copies = min(limits[i], cap // takes[i]) if takes[i] else limits[i]
+            # A part that brings nothing by itself is of use for the state it leads to, and two copies lead where any
+            # even number does. Where hands are matched all states cost the same, so that spread is 0.
             copies = copies if profits[i] > 0 else min(copies, 2 if profits[i] + spread > 0 else 1)
             bundles = [(i, size, size * takes[i], size * profits[i]) for size in chunks_of(copies)]
             self._let_in(bundles, holds[i], edges[i], entries[i] if entries else 0)

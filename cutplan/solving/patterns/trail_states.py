@@ -81,6 +81,7 @@ class TrailStates:
         if not self.told_apart:
             return 0
         known = self.states[state]
+        # Only whether copies are odd or even counts: one or two stand for all.
         for _ in range(2 - copies % 2):
             known = _with(known, edge)
         return self._number[known]
@@ -159,6 +160,7 @@ class TrailStates:
             there = [vertex for vertex, label in zip(self.vertices, hangs, strict=True) if label]
             mitred = bool(there) and all(vertex.mitred for vertex in there)
             together = [[v for v, label in enumerate(hangs) if label == each] for each in {*hangs} - {0}]
+            # Each walk ends at two odd vertices; where none is odd, one closed walk takes in all that hang together.
             walks = sum(max(1, sum(odd >> v & 1 for v in each) // 2) for each in together)
             found.append(int(not begun and (squared or mitred)) + int(mitred or not open_end) + max(walks, 1) - 2)
         return tuple(found)
@@ -180,6 +182,8 @@ class TrailStates:
 
 def _cheapest(start: State, jumps: dict[Edge, int]) -> int | None:
     """Least cost of jumps after which every vertex has an even number of ends and all hang together; None if none."""
+    # E. W. Dijkstra's shortest path (1959). It asks that no jump costs less than nothing, and none does: the wider of
+    # two kerfs is no less than their mean, and ends that meet take no more than their kerf.
     costs, waiting = {start: 0}, [(0, start)]
     while waiting:
         cost, state = heapq.heappop(waiting)

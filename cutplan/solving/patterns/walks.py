@@ -238,6 +238,8 @@ class Walks:
     def _least(self, found: Iterator[Key] | dict[Key, Step] | dict[Key, Step | None]) -> list[Key]:
         least: list[Key] = []
         fewest: dict[tuple[Vertex, bool, bool], int] = {}
+        # In order of length: a longer one is of use only with fewer strokes (or flush by chance, which is not looked
+        # for), since what may still come depends on no more of a walk than its ending.
         for key in sorted(found):
             _, strokes, last, late = key
             ending = self.far(last), self.kinds[last[0]].held, late
