@@ -358,6 +358,7 @@ def _nested_margins(
         for state, any_set, held_set in zip(states, any_sets, held_sets, strict=True):
             for way in ways[position, state]:
                 fills = _Fills(caps[way], unit, any_set, held_set)
+                # The empty set is the bar as it comes, which is priced by itself.
                 if fills.cap >= 0 and (state or kind.least or not nesting.followed):
                     found.append(_nested_margin(problem, position, way, keep_dual, begun, fills))
         yield number, min((margin for margin in found if margin is not None), default=None)

@@ -128,6 +128,7 @@ def _sharing_faults(cut: Cut, after: Cut, parts: Parts, saw: Saw) -> Iterator[st
 def _closeness_faults(cut: Cut, after: Cut, parts: Parts, kerf: Length) -> Iterator[str]:
     """Along each edge of the section the next part begins no nearer than the blade is wide there."""
     far, near = placed_ends(parts[cut.mark], cut.way)[1], placed_ends(parts[after.mark], after.way)[0]
+    # Each end was left by a stroke at its own angle, which kept clear of the other part.
     needed = max(kerf / math.cos(_radians(end.angle)) for end in (far, near))
     between = after.start - cut.end
     least = min(

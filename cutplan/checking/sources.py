@@ -126,6 +126,7 @@ def counted_price(offer: StockLength, multipliers: Sequence[Multiplier]) -> Mone
     price = offer.bar_price or 0
     for at in multipliers:
         if at.merchant == offer.merchant:
+            # Rounded down: with a lower price a bound is lower, never higher.
             return price * at.numerator // at.denominator
     return price
 

@@ -104,6 +104,7 @@ class Desk:
 
     def _is_known(self, key: Key, cutoff: int | None) -> bool:
         known = self.solved.get(key)
+        # A bound at the cutoff is all that was asked for; without one the same search would show no more.
         return known is not None and (known.proof.status is not Status.NOT_PROVEN or known.proof.bound >= (cutoff or 0))
 
     def charging(self) -> list[str]:

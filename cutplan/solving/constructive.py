@@ -108,6 +108,7 @@ def fill_by_duals(
         if stopped():
             return None
         limited = grid.limited(wanted)
+        # Worth alone, with no cost: cost over worth, by which bars are chosen below, is no sum over parts.
         tables = limited.tables(prices, np.float64, unit=0)
         choice: tuple[float, int, Pattern] | None = None
         for index, source in enumerate(instance.sources):

@@ -163,7 +163,7 @@ def sets_worth(
     stopped: Callable[[], bool],
     parameters: Parameters,
 ) -> list[Pattern] | None:
-    """Every set, the empty one too, that is worth so much with what stays free; None when over ``most``.
+    """Every set, the empty one too, that with what stays free is worth ``needed`` or more; None when over ``most``.
 
     ``values`` is what is free worth by its steps; its length says how much a set may fill.
     """

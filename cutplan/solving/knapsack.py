@@ -120,7 +120,7 @@ def shortest_or_better(parts: Sequence[int], takes: Sequence[int], profits: Sequ
 def _as_one(
     wanted: Sequence[int], takes: Sequence[int], profits: Sequence[Any], limits: Sequence[int], held: Sequence[bool]
 ) -> tuple[list[int], list[int]]:
-    """The first of parts that a table cannot distinguish, with the limits of all of them."""
+    """Parts that a table cannot tell apart as one: the first of them, with the limits of all."""
     first: dict[tuple[int, Any, bool], int] = {}
     together = list(limits)
     for i in wanted:

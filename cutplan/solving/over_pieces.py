@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 Array: TypeAlias = NDArray[Any]
 
 MOST_PIECES = 4
-"""Two pairs: sums of more would take a table of the sums of pairs with pieces."""
+"""Two pairs; more pieces would need a further table, of what a pair and a single one are worth."""
 
 
 class Shared(NamedTuple):

@@ -55,6 +55,7 @@ def onto_rack(
     def spread(rest: Pattern, used: tuple[BarPattern, ...], cost: int) -> Iterator[tuple[BarPattern, ...]]:
         had = Counter(each for each, _ in used)
         for piece, count in lying.items():
+            # In rising order of pieces, so that none of their combinations comes twice.
             if had[piece] >= count or (used and piece < used[-1][0]):
                 continue
             sets: Iterable[Pattern] = _sets_for(instance, piece, rest, tries)
