@@ -90,6 +90,15 @@ def test_a_name_that_is_taken_is_refused(parts: str, name: str) -> None:
         actions.new_list(name, b"Mark,Quantity\n" if name.endswith("xlsx") else "x")
 
 
+@pytest.mark.parametrize("name", ["gate.ods", "gate.pdf", "gate"])
+def test_a_file_that_is_no_list_is_refused_by_its_own_name(parts: str, name: str) -> None:
+    with pytest.raises(ProblemsFound) as refused:
+        actions.new_list(name, b"PK\x03\x04 of another program")
+    (problem,) = refused.value.problems
+    assert problem.where == name
+    assert not list(Path().glob("gate*"))
+
+
 @pytest.mark.parametrize(
     "pasted",
     [

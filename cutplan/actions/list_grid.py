@@ -272,7 +272,7 @@ def new_list(name: str, content: str | bytes) -> Path:
     if isinstance(content, bytes):
         from cutplan.reading.sheets.raw_cells import RawFile, read_sheets
 
-        read_sheets(RawFile(name=path.name, data=content), lambda _: 0, [])
+        read_sheets(RawFile(name=name.strip(), data=content), lambda _: 0, [])
     put(path, content if isinstance(content, bytes) else _pasted(content).encode())
     return path
 
