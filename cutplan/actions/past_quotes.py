@@ -67,7 +67,8 @@ def keep_quotes(
         unpriced=answers.unanswered + len(answers.offers) - len(quoted),
         charges=tuple(answers.charges),
         workshop=rack.workshop,
-        warnings=answers.warnings,
+        # Rows without an answer are counted among those passed over.
+        warnings=tuple(warning for warning in answers.warnings if warning.code != "price.unanswered"),
         drifts=tuple(each for each in drifts([*kept, *new]) if each.merchant.casefold() in merchants),
     )
 
