@@ -6,6 +6,7 @@ import csv
 from datetime import date
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from cutplan import actions
@@ -54,6 +55,27 @@ def test_a_form_is_filled_with_the_last_and_read_back(parts: str) -> None:
     assert [offer.bar_price for offer in job.offers] == [35_400_000, 19_800_000]
     alone = actions.price_form(parts, "alone.csv", past=past, today=TODAY)
     assert len(alone.read_text().splitlines()) == 3, "no blank rows beside what is known"
+
+
+def test_prices_in_a_workbook_are_numbers_and_read_back(parts: str) -> None:
+    rack = actions.find_rack(near=parts, who="Ines")
+    Path("prices.csv").write_text(Path("prices.csv").read_text().replace("19.80", "19.805"))
+    keep_quotes("prices.csv", rack, day="2031-05-01", today=TODAY)
+    form = actions.price_form(parts, "form.xlsx", past=past_prices_file(rack.path), today=TODAY)
+    heads, *rows = openpyxl.load_workbook(form)["Prices"].iter_rows(min_row=3, values_only=True)
+    assert [row[heads.index("Price")] for row in rows] == [35.4, 19.805]
+    assert [offer.bar_price for offer in actions.read_job(parts, prices=form).offers] == [35_400_000, 19_805_000]
+
+
+def test_a_form_that_nothing_quoted_fills_is_said_to_be_blank(parts: str) -> None:
+    said = "Nothing that was quoted before fits this job: no price is filled in."
+    text = run("prices", parts, "--last", "--out", "form.csv").stdout
+    assert said in text.splitlines()
+    assert document(run("prices", parts, "--last", "--out", "again.csv", "--json"))["filled"] == 0
+    run("quoted", "prices.csv", "--date", "2024-05-01")
+    assert said not in run("prices", parts, "--last", "--out", "third.csv").stdout
+    assert document(run("prices", parts, "--last", "--out", "last.csv", "--json"))["filled"] == 2
+    assert "filled" not in document(run("prices", parts, "--out", "blank.csv", "--json"))
 
 
 def test_what_cannot_be_read_costs_nothing_kept(parts: str) -> None:

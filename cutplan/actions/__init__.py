@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from cutplan.actions.asking import enquiries, price_form
+    from cutplan.actions.asking import enquiries, filled_form, price_form
     from cutplan.actions.batch import (
         batch_file_named,
         batch_text,
@@ -185,6 +185,7 @@ __all__ = [
     "digest_of",
     "document",
     "enquiries",
+    "filled_form",
     "find_rack",
     "fingerprint",
     "frame",

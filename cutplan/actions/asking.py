@@ -26,9 +26,9 @@ def price_form(
     past: Path | None = None,
     today: date | None = None,
 ) -> Path:
-    """Write a blank price list for the sections, standards, grades and finishes of a job.
+    """Write a blank price list for the sections, standards, grades and finishes of a job; its name.
 
-    Filled in, it is a price list like any other.
+    Filled in, it is a price list like any other. See :func:`filled_form`, which says how much of it is filled in.
 
     Parameters
     ----------
@@ -53,6 +53,20 @@ def price_form(
     ProblemsFound
         When the list or past prices cannot be read, or the form is there already.
     """
+    return filled_form(parts, target, workshop=workshop, merchants=merchants, stock=stock, past=past, today=today)[0]
+
+
+def filled_form(
+    parts: Path | str,
+    target: Path | str | None = None,
+    *,
+    workshop: Path | str | None = None,
+    merchants: Sequence[str] = (),
+    stock: Sequence[str] = (),
+    past: Path | None = None,
+    today: date | None = None,
+) -> tuple[Path, int]:
+    """As :func:`price_form`, and in how many rows of it a price stands that was quoted before."""
     from cutplan.actions.starting import write_new
     from cutplan.reading.forms.past_prices import latest, read_past_prices
     from cutplan.writing.priceform import form_book, form_csv, form_rows, last_rows
@@ -66,7 +80,7 @@ def price_form(
     is_csv, now = path.suffix.lower() == ".csv", today or date.today()
     book = None if is_csv else form_book(rows, "Prices to ask for", start.stem, want.workshop, now)
     write_new(path, book or form_csv(rows, want.workshop, now))
-    return path
+    return path, sum(row.last is not None for row in rows)
 
 
 def _with_last(rows: Sequence[FormRow], last: Sequence[FormRow]) -> list[FormRow]:

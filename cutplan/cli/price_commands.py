@@ -71,10 +71,16 @@ def prices(
                 print_text(f"Written: {', '.join(str(path) for path in paths)}")
             return
         past = actions.past_prices_file(actions.find_rack(near=parts, workshop=workshop).path) if last else None
-        path = actions.price_form(parts, out, workshop=workshop, merchants=merchant or (), stock=stock or (), past=past)
+        path, filled = actions.filled_form(
+            parts, out, workshop=workshop, merchants=merchant or (), stock=stock or (), past=past
+        )
         if as_json:
-            print_json({"written": [str(path)]})
+            print_json({"written": [str(path)], **({"filled": filled} if last else {})})
         else:
+            if last and not filled:
+                from cutplan.words.quoted_words import NONE_BEFORE
+
+                print_text(NONE_BEFORE)
             print_text(f"Fill in {path} and save it, then: cutplan plan {parts} --prices {path}")
 
 

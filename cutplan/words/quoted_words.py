@@ -59,6 +59,7 @@ def put_text(path: Path) -> str:
     return f"These charges stand in {path} now."
 
 
+NONE_BEFORE = "Nothing that was quoted before fits this job: no price is filled in."
 PUT_THEM = "--charges puts these charges into the workshop file."
 
 

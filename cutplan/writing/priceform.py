@@ -12,7 +12,7 @@ from cutplan.model import Part, Saw, StockLength, Workshop
 from cutplan.reading.forms.past_prices import PastPrice
 from cutplan.reading.grades_serving import serves_here
 from cutplan.reading.lists.merchant_charges import CHARGES, CHARGES_SHEET
-from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, set_up_page
+from cutplan.reports.workbook.cells import A4, LETTER, Book, Look, money_number, set_up_page
 from cutplan.sections.section import Family
 from cutplan.units import Length, ceil_div, counted, stock_text
 from cutplan.words.naming import shop_name
@@ -264,7 +264,7 @@ def _cells(rows: Sequence[FormRow], workshop: Workshop, today: date | None) -> l
 def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop, today: date | None = None) -> bytes:
     """The form as a workbook, to print and to fill in."""
     heads, *lines = _cells(rows, workshop, today)
-    asked_for = COLUMNS.index("Wanted")
+    asked_for, price = COLUMNS.index("Wanted"), COLUMNS.index("Price")
     book = Book(guarded=False)
     sheet = book.sheet("Prices")
     book.put(sheet, 1, 1, f"{title}: {job}, in {workshop.currency}", TITLE)
@@ -274,9 +274,11 @@ def form_book(rows: Sequence[FormRow], title: str, job: str, workshop: Workshop,
     for column, (head, width) in enumerate(zip(heads, _WIDTHS, strict=False), 1):
         book.put(sheet, 3, column, head, HEADING)
         sheet.column_dimensions[sheet.cell(3, column).column_letter].width = width
-    for number, line in enumerate(lines, 4):
+    for number, (line, row) in enumerate(zip(lines, rows, strict=True), 4):
         for column, value in enumerate(line, 1):
             book.put(sheet, number, column, value or None, Look(size=8, indent=1) if column > asked_for else FIELD)
+        if row.last is not None:
+            book.put(sheet, number, price + 1, money_number(row.last.price), FIELD)
         sheet.row_dimensions[number].height = 20
     sheet.freeze_panes = "A4"
     paper = A4 if workshop.paper == "A4" else LETTER
