@@ -48,6 +48,19 @@ def test_three_files_for_each_merchant(two_merchants: Path) -> None:
     assert (two_merchants.parent / "order-po-7-dock-co.txt").read_text().startswith("Order PO-7\nTo: Dock & Co\n")
 
 
+def test_numbers_that_differ_in_a_sign_are_filed_apart(two_merchants: Path) -> None:
+    numbers = ("Q-7.1", "Q-7-1", "Q-7_1", "Q-7.1-", "Q-7--1")
+    names = [
+        path.name for number in numbers for each in write_orders(two_merchants, "Yard", number=number).orders
+        for path in each.paths
+    ]  # fmt: skip
+    assert len(set(names)) == 3 * len(numbers)
+    for number in numbers:
+        (text,) = two_merchants.parent.glob(f"order-{number.casefold()}-yard.txt")
+        assert text.read_text().startswith(f"Order {number}\n")
+    assert set(names) <= set(actions.order_file_names(two_merchants.parent))
+
+
 def test_a_cent_that_rounding_adds_is_told(two_merchants: Path) -> None:
     """Two orders of 11.06 come to 22.12; the plan, its tax rounded once, to 22.11."""
     written = write_orders(two_merchants)

@@ -95,7 +95,8 @@ def write_orders(
         written = []
         with could_write(path.parent), staged(path.parent) as new:
             for order in chosen:
-                stem = "-".join(filter(None, ("order", file_name(order.number), file_name(order.merchant))))
+                # A number has nothing in it that a file's name may not have, and two that differ are two orders.
+                stem = "-".join(filter(None, ("order", order.number.casefold(), file_name(order.merchant))))
                 (new / f"{stem}.pdf").write_bytes(order_pdf(order))
                 (new / f"{stem}.xlsx").write_bytes(order_book(order, rows))
                 (new / f"{stem}.txt").write_text(message_text(order), encoding="utf-8")
