@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from operator import neg
 
 from cutplan.solving.instance import Instance
-from cutplan.solving.solver_pieces import Source
 from cutplan.units import Length
 
 
@@ -36,7 +35,8 @@ class _Waiting:
 
     def first(self, room: Length, after: int) -> int:
         """Where in the order the first such piece from ``after`` on stands; beyond its end where there is none."""
-        return self._wanted_from(bisect_left(self._takes, -room, lo=after))
+        at = bisect_left(self._takes, -room, after)
+        return at if self._next[at] == at else self._wanted_from(at)
 
     @property
     def none(self) -> bool:
@@ -44,8 +44,6 @@ class _Waiting:
         return self._wanted_from(0) == len(self.order)
 
     def _wanted_from(self, at: int) -> int:
-        if self._next[at] == at:
-            return at
         way = []
         while self._next[at] != at:
             way.append(at)
@@ -83,42 +81,42 @@ def sparse_first_fit(instance: Instance, preference: Sequence[int]) -> list[Fill
                 break
         else:
             return None
-        times = min(left[index], *(waiting.wanted[waiting.order[at]] // n for at, n in found))
+        times = min([left[index], *[waiting.wanted[waiting.order[at]] // n for at, n in found]])
         left[index] -= times
         for at, n in found:
             waiting.take(at, n * times)
-        plan.append(Filled(index, tuple((waiting.order[at], n) for at, n in found), times))
+        plan.append(Filled(index, tuple([(waiting.order[at], n) for at, n in found]), times))
     return plan
 
 
 def _fill(instance: Instance, index: int, waiting: _Waiting, whole: frozenset[int]) -> list[tuple[int, int]]:
     """Longest pieces first into one bar: where each stands in the order, and how many; empty when none can be cut."""
-    source, served = instance.sources[index], instance.served[index]
+    source, served, takes = instance.sources[index], instance.served[index], instance.takes
+    order, wanted, end = waiting.order, waiting.wanted, len(waiting.order)
     room = source.room
     found: list[tuple[int, int]] = []
     at = waiting.first(room, 0)
-    while at < len(waiting.order):
-        piece = waiting.order[at]
+    while at < end:
+        piece = order[at]
         if served[piece]:
-            number = min(waiting.wanted[piece], room // instance.takes[piece])
-            room -= number * instance.takes[piece]
+            # Of very many different pieces most are wanted once, and one is known to fit.
+            number = 1 if wanted[piece] == 1 else min(wanted[piece], room // takes[piece])
+            room -= number * takes[piece]
             found.append((at, number))
         at = waiting.first(room, at + 1)
+    # What is left over of a bar whose end the vice can hold leaves it nothing more to ask.
+    spare = source.reach - source.room - instance.hold
     # What cannot be held is taken off again, shortest first, until the left over can be held instead.
-    while found and not _can_be_held(instance, source, [(waiting.order[at], n) for at, n in found], room, whole):
+    while found and instance.hold and spare + room < 0 and not _is_held(instance, waiting, found, whole):
         at, number = found.pop()
-        room += instance.takes[waiting.order[at]]
+        room += takes[order[at]]
         if number > 1:
             found.append((at, number - 1))
     return found
 
 
-def _can_be_held(
-    instance: Instance, source: Source, holds: Sequence[tuple[int, int]], room: Length, whole: frozenset[int]
-) -> bool:
-    """Can the vice hold the left over, or a part, or is the bar one part as it comes?"""
-    if instance.hold == 0 or source.reach - source.room + room >= instance.hold:
+def _is_held(instance: Instance, waiting: _Waiting, found: Sequence[tuple[int, int]], whole: frozenset[int]) -> bool:
+    """Can the vice hold a part, or is the bar one part as it comes, where what is left over is too short for it?"""
+    if any(instance.pieces[waiting.order[at]].held for at, _ in found):
         return True
-    if any(instance.pieces[piece].held for piece, _ in holds):
-        return True
-    return len(holds) == 1 and holds[0][1] == 1 and holds[0][0] in whole
+    return len(found) == 1 and found[0][1] == 1 and waiting.order[found[0][0]] in whole
