@@ -172,6 +172,7 @@ def _pieces(group: Group, saw: Saw, slants: Iterable[Joint], *, parted: int | No
     alike: dict[tuple[Angle, bool, tuple[object, ...]], list[int]] = {}
     for place, part in enumerate(group.parts):
         alike.setdefault(part.laid_alike, []).append(place)
+    firsts = [group.parts[places[0]] for places in alike.values()]
     settings: dict[Hashable, int] = {}
     setting_of = [settings.setdefault(cut_alike, places[0]) for (_, _, cut_alike), places in alike.items()]
     known: dict[Hashable, Kind] = {}  # of very many parts most are of one kind
@@ -195,10 +196,14 @@ def _pieces(group: Group, saw: Saw, slants: Iterable[Joint], *, parted: int | No
             )
         return known[of]
 
-    kinds = [kind_of(group.parts[places[0]]) for places in alike.values()]
-    demands = [sum([group.parts[place].quantity for place in places]) for places in alike.values()]
-    spares = [sum([group.parts[place].spares for place in places]) for places in alike.values()]
-    lengths = [group.parts[places[0]].length for places in alike.values()]
+    kinds = [kind_of(part) for part in firsts]
+    # A part and those laid like it; of very many most have none.
+    others = [(number, places[1:]) for number, places in enumerate(alike.values()) if len(places) > 1]
+    demands, spares = [part.quantity for part in firsts], [part.spares for part in firsts]
+    for number, places in others:
+        demands[number] += sum(group.parts[place].quantity for place in places)
+        spares[number] += sum(group.parts[place].spares for place in places)
+    lengths = [part.length for part in firsts]
     kinds, choice = choose(kinds, demands, spares, lengths=lengths, slants=slants, parted=parted)
     # Very many pieces are of few kinds, and it takes longer to hash one than to weigh it.
     weighed = {id(kind): (choice.weighing.kerf(kind), choice.weighing.cuts(kind)) for kind in _each_once(kinds)}
@@ -206,17 +211,17 @@ def _pieces(group: Group, saw: Saw, slants: Iterable[Joint], *, parted: int | No
     pieces = [
         Piece(
             parts=tuple(places),
-            length=group.parts[places[0]].length,
-            take=group.parts[places[0]].length + kerf,
+            length=part.length,
+            take=part.length + kerf,
             demand=demand,
             spares=spare,
-            grades=group.parts[places[0]].grades,
+            grades=part.grades,
             kind=kind,
             cuts=cuts,
             setting=setting,
         )
-        for places, kind, (kerf, cuts), demand, spare, setting in zip(
-            alike.values(), kinds, takes, demands, spares, setting_of, strict=True
+        for places, part, kind, (kerf, cuts), demand, spare, setting in zip(
+            alike.values(), firsts, kinds, takes, demands, spares, setting_of, strict=True
         )
     ]
     return pieces, choice
