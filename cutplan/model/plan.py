@@ -137,7 +137,7 @@ def strokes(cuts: Sequence[Cut], *, start_trim: Length, length: Length, on_slant
         Of the bar. [nm]
     """
     first, last = cuts[0], cuts[-1]
-    parted = sum(2 if (one.angle_b or other.angle_a) and not one.shared else 1 for one, other in pairwise(cuts))
+    parted = sum([2 if (one.angle_b or other.angle_a) and not one.shared else 1 for one, other in pairwise(cuts)])
     begun = not on_slant and (start_trim > 0 or first.angle_a > 0)
     return int(begun) + parted + int(last.angle_b > 0 or last.end < length)
 

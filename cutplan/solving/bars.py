@@ -28,7 +28,7 @@ from cutplan.solving.patterns.space import Placed
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.solving.uncollected import uncollected
-from cutplan.units import Length, kerf_along
+from cutplan.units import Angle, Length, kerf_along
 
 
 def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> list[Part]:
@@ -48,7 +48,7 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     """
     if len(parts) == 1:
         return list(parts)
-    longest_first = sorted(parts, key=lambda part: (part.cut_to_fit, -part.length, part.steeper_angle, part.mark))
+    longest_first = sorted(parts, key=_longest_first)
     if remainder >= hold or all(part.grip >= hold for part in longest_first):
         return longest_first
     ordered = sorted(longest_first, key=lambda part: (part.cut_to_fit, part.grip >= hold))
@@ -57,6 +57,10 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
         ordered.remove(can_be_held[-1])
         ordered.append(can_be_held[-1])
     return ordered
+
+
+def _longest_first(part: Part) -> tuple[bool, Length, Angle, str]:
+    return part.cut_to_fit, -part.length, part.steeper_angle, part.mark
 
 
 def _sets(
@@ -94,7 +98,7 @@ def _sets(
     ]
     for place, bars, held in sorted(sets, key=lambda one: rank(*one)):
         for _ in range(bars.count):
-            yield place, bars, list(chain.from_iterable(taken(piece, n) for piece, n in held))
+            yield place, bars, list(chain.from_iterable([taken(piece, n) for piece, n in held]))
 
 
 def cut_bars(
@@ -223,11 +227,13 @@ def _bar_of(
     if cuts:
         last = cuts[-1]
         left, slack = source.length - last.end - last.kerf, source.length - source.far_trim - last.end
-        made = strokes(cuts, start_trim=source.start_trim, length=source.length, on_slant=source.on_slant)
     else:
-        left, slack, made = source.length, source.length, 0  # a piece for the carry that is left whole
+        left, slack = source.length, source.length  # a piece for the carry that is left whole
     drop = _drop(instance, source, left)
-    work = (source.per_cut + instance.cut_at_least) * made
+    work, stroke = 0, source.per_cut + instance.cut_at_least
+    if stroke and cuts:
+        on_slant = source.on_slant
+        work = stroke * strokes(cuts, start_trim=source.start_trim, length=source.length, on_slant=on_slant)
     return CutBar(
         number=number,
         kind=source.kind,
@@ -249,15 +255,15 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Placed], copies: 
     cuts = []
     position, last = source.start_trim, len(ordered) - 1
     ends = [placed_ends(part, way) for part, way, _, _ in ordered]
-    for place, (part, way, shared, _) in enumerate(ordered):
-        near, far = ends[place]
+    for place, (part, (turned, rolled), shared, _) in enumerate(ordered):
+        (near, _), (far, _) = ends[place]
         end = position + part.length
-        steepest = far.angle if place == last else max(far.angle, ends[place + 1][0].angle)
+        steepest = far if place == last else max(far, ends[place + 1][0].angle)
         kerf = kerf_along(saw.kerf, steepest) if steepest else saw.kerf
         held, turn = Held.BAR, False
         if place == last:
             kerf = max(0, min(kerf, source.length - end))
-            if end == source.length and not far.angle:
+            if end == source.length and not far:
                 held = Held.NOT_CUT
             elif source.length - end - kerf < saw.safe_hold:
                 held, turn = Held.PART, saw.clamp is Clamp.BAR_SIDE
@@ -268,17 +274,17 @@ def _in_this_order(source: Source, saw: Saw, ordered: Sequence[Placed], copies: 
                 copy=copy,
                 start=position,
                 end=end,
-                angle_a=near.angle,
-                angle_b=far.angle,
+                angle_a=near,
+                angle_b=far,
                 kerf=kerf,
                 held=held,
                 turn=turn,
-                turned=way.turned,
-                rolled=way.rolled,
+                turned=turned,
+                rolled=rolled,
                 shared=shared,
             )
         )
-        position = end + kerf - (saved_at(part, far.angle) if shared else 0)
+        position = end + kerf - (saved_at(part, far) if shared else 0)
     return cuts
 
 
