@@ -49,7 +49,10 @@ def order_of_cuts(parts: Sequence[Part], hold: Length, remainder: Length) -> lis
     if len(parts) == 1:
         return list(parts)
     longest_first = sorted(parts, key=_longest_first)
-    if remainder >= hold or all(part.grip >= hold for part in longest_first):
+    if remainder >= hold:
+        return longest_first
+    held = [part.grip >= hold for part in longest_first]
+    if all(held):
         return longest_first
     ordered = sorted(longest_first, key=lambda part: (part.cut_to_fit, part.grip >= hold))
     can_be_held = [part for part in ordered if part.grip >= hold]

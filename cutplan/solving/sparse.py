@@ -104,7 +104,7 @@ def _fill(instance: Instance, index: int, waiting: _Waiting, whole: frozenset[in
             room -= number * takes[piece]
             found.append((at, number))
         at = waiting.first(room, at + 1)
-    # What is left over of a bar whose end the vice can hold leaves it nothing more to ask.
+    # A left over of so much beyond the room can be held by itself, and then nothing is asked of the pieces.
     spare = source.reach - source.room - instance.hold
     # What cannot be held is taken off again, shortest first, until the left over can be held instead.
     while found and instance.hold and spare + room < 0 and not _is_held(instance, waiting, found, whole):
@@ -117,6 +117,7 @@ def _fill(instance: Instance, index: int, waiting: _Waiting, whole: frozenset[in
 
 def _is_held(instance: Instance, waiting: _Waiting, found: Sequence[tuple[int, int]], whole: frozenset[int]) -> bool:
     """Can the vice hold a part, or is the bar one part as it comes, where what is left over is too short for it?"""
-    if any(instance.pieces[waiting.order[at]].held for at, _ in found):
-        return True
+    for at, _ in found:  # asked of nearly every bar, for which a generator takes as long again
+        if instance.pieces[waiting.order[at]].held:
+            return True
     return len(found) == 1 and found[0][1] == 1 and waiting.order[found[0][0]] in whole
