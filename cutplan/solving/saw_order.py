@@ -58,7 +58,7 @@ def saw_order(bars: Sequence[CutBar]) -> list[CutBar]:
     the one before ended, one that ends at its own first angle before others.
     """
     # Square cuts alone, among which are those of all pieces of lengths cut for the carry.
-    if not settings_of(bars):
+    if len({angle for bar in bars for cut in bar.cuts for angle in (cut.angle_a, cut.angle_b)}) < 2:
         return list(bars)
     waiting: dict[tuple[Angle, Angle], deque[CutBar]] = {}
     for bar in sorted(bars[1:], key=lambda bar: bar.number):
