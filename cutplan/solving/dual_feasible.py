@@ -98,7 +98,8 @@ def length_duals(
     for bound, cost, share, worth in sorted(found, key=lambda one: -one[0]):
         # No bar asks less for a stroke, so that a part may be worth its strokes on top. Rounded down, so that parts
         # together come to no more than the function lets them.
-        duals = tuple(cost * unit * int(f) // share + cut * n * unit for f, n in zip(worth, strokes, strict=True))
+        bar, stroke = cost * unit, cut * unit
+        duals = tuple([bar * f // share + stroke * n for f, n in zip(worth.tolist(), strokes, strict=True)])
         yield bound + cut * int((demand * strokes).sum()), duals
 
 

@@ -12,9 +12,11 @@ P. C. Gilmore, R. E. Gomory, A linear programming approach to the cutting-stock 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from operator import le, sub
 from typing import Any
 
 import numpy as np
@@ -38,7 +40,8 @@ def working_step(instance: Instance, most_steps: int, cells: int, state_steps: i
     A part may take less than a step: it counts as one in the plan, and as nothing in the bound.
     """
     longest_room = max((source.room for source in instance.sources), default=0)
-    rows = sum(len(chunks_of(min(p.demand, max(longest_room // p.take, 1)))) for p in instance.pieces)
+    copies = Counter([min(p.demand, max(longest_room // p.take, 1)) for p in instance.pieces])
+    rows = sum(len(chunks_of(most)) * pieces for most, pieces in copies.items())
     states = instance.space.states
     cap = min(most_steps, max(cells // (rows * states), 1), max(state_steps // states, 1))
     step = instance.divisor
@@ -177,9 +180,8 @@ class Grid:
             if cap < 0 or not self._may_be(block):
                 continue
             served, source = instance.served[block.source], instance.sources[block.source]
-            bounds = zip(block.least, block.most, self.limits, strict=True)
-            more = [min(most, limit) - least for least, most, limit in bounds]
-            limits = tuple(max(0, most) if ok else 0 for most, ok in zip(more, served, strict=True))
+            more = map(sub, map(min, block.most, self.limits), block.least)
+            limits = tuple([most if ok and most > 0 else 0 for most, ok in zip(more, served, strict=True)])
             made = partial(
                 self._table(block, limits, cap, unit),
                 self.takes,
@@ -343,8 +345,9 @@ class Grid:
 
     def _may_be(self, block: Block) -> bool:
         """Can any bar be in a block, room and safe hold aside?"""
-        bounds = zip(block.least, block.most, self.limits, self.instance.served[block.source], strict=True)
-        return all(least <= min(most, limit) and (served or not least) for least, most, limit, served in bounds)
+        if any(block.least[i] for i in self.instance.unserved[block.source]):
+            return False
+        return all(map(le, block.least, map(min, block.most, self.limits)))
 
     def pattern(self, best: Best, index: int, tables: dict[int, Table]) -> Pattern:
         """The set that a least value stands for."""
