@@ -186,11 +186,12 @@ def grades_together(parts: Sequence[Part]) -> list[str]:
     Parts of one section and finish on one saw stay together where one bar may serve both: one of them without a grade,
     or both with grades that share one; their group is then called by the grades of both.
     """
+    materials = [(part.section.key, part.finish, part.saw) for part in parts]
     wanted: dict[tuple[str, str, str], dict[tuple[str, ...], None]] = {}
-    for part in parts:
-        wanted.setdefault((part.section.key, part.finish, part.saw), {})[part.grades] = None
+    for material, part in zip(materials, parts, strict=True):
+        wanted.setdefault(material, {})[part.grades] = None
     named = {material: _named_together(list(served)) for material, served in wanted.items()}
-    return [named[part.section.key, part.finish, part.saw][part.grade] for part in parts]
+    return [named[material][part.grade] for material, part in zip(materials, parts, strict=True)]
 
 
 def _named_together(wanted: Sequence[tuple[str, ...]]) -> dict[str, str]:
