@@ -52,10 +52,10 @@ class _Open:
     bars: list[int]
     keeps: int | None
 
-    def give(self, instance: Instance) -> Instance:
-        """A batch with all of that open to it."""
+    def give(self, instance: Instance, pieces: Sequence[Piece]) -> Instance:
+        """A batch of some pieces with all of that open to it."""
         sources = tuple(replace(s, most=most) for s, most in zip(instance.sources, self.bars, strict=True))
-        return replace(instance, sources=sources, most_kept=self.keeps)
+        return replace(instance, pieces=tuple(pieces), sources=sources, most_kept=self.keeps)
 
     def take(self, batch: Batch, sign: int = 1) -> None:
         """Take what a batch uses; with a ``sign`` of -1, put it back."""
@@ -89,7 +89,7 @@ def in_batches(
         say(f"batch {number + 1} of {len(batches)}")
         left.take(batch, -1)
         within = Clock(deadline=clock.deadline - clock.seconds_left * (1 - 1 / (len(batches) - number)))
-        open_to = left.give(batch.instance)
+        open_to = left.give(batch.instance, batch.instance.pieces)
         outcome = TreeSearch(open_to, parameters, within, say).run()
         clock.count(within)
         stopped_by = within.stopped_by if within.stopped_by == "user" else stopped_by or within.stopped_by
@@ -124,7 +124,7 @@ def _first_batches(instance: Instance, clock: Clock, parameters: Parameters) -> 
     """A constructed plan for each batch; where one has none, one for all parts at once; none where that fails too."""
     batches, left = [], _all_open(instance)
     for pieces in _dealt(instance, parameters):
-        batch = _constructed(left.give(replace(instance, pieces=tuple(instance.pieces[i] for i in pieces))), clock)
+        batch = _constructed(left.give(instance, [instance.pieces[i] for i in pieces]), clock)
         if batch is None:
             left, whole = _all_open(instance), _constructed(instance, clock)
             if whole is None:
@@ -190,7 +190,7 @@ def _with_bars_dealt(instance: Instance, filled: Sequence[Filled], parameters: P
             for piece, n in bars.holds:
                 counts[places[piece]] = n
             plan.append(PatternUse(bars.source, tuple(counts), bars.count))
-        open_to = left.give(replace(instance, pieces=tuple(pieces)))
+        open_to = left.give(instance, pieces)
         # Of one source there is nothing to choose, and first fit makes no part twice.
         batches.append(Batch(open_to, tuple(tidy(open_to, plan) if len(open_to.sources) > 1 else plan)))
         left.take(batches[-1])

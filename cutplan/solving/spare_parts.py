@@ -20,7 +20,8 @@ def with_spares(instance: Instance, plan: Sequence[PatternUse]) -> list[PatternU
     filled = list(plan)
     if instance.cut_at_least:
         return filled  # no cut is free
-    for i in sorted(range(len(instance.pieces)), key=lambda i: (-instance.pieces[i].take, i)):
+    welcome = [i for i, piece in enumerate(instance.pieces) if piece.spares]
+    for i in sorted(welcome, key=lambda i: (-instance.pieces[i].take, i)):
         for _ in range(instance.pieces[i].spares):
             if not _place(instance, filled, i):
                 break
