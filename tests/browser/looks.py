@@ -16,7 +16,7 @@ from pathlib import Path
 from PIL import Image, ImageChops, ImageFilter
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from tests.browser.conftest import CHROMIUM, OPTIONS, serving
+from tests.browser.conftest import CHROMIUM, OPTIONS, PATIENCE_MS, serving
 from tests.browser.pictures import samples
 from tests.source_code import ROOT
 
@@ -38,6 +38,8 @@ _SMALLER = 3
 _SHADES = 16
 _DIFFERS = 40
 """Of 255 shades, once both are blurred."""
+_MOMENT_MS, _MOST_CHANGES = 100, 50
+"""How long until a page is looked at again, and how often, for it to come to rest."""
 _FONTS = ROOT / "cutplan/reports/fonts"
 
 
@@ -65,6 +67,7 @@ def opened(browser: Browser, address: str, wide: int, high: int, look: str) -> P
     context = browser.new_context(
         viewport={"width": wide, "height": high}, color_scheme="dark" if look == "dark" else "light", bypass_csp=True
     )
+    context.set_default_timeout(PATIENCE_MS)
     page = context.new_page()
     page.goto(address)
     page.add_style_tag(content=_letters())
@@ -73,9 +76,15 @@ def opened(browser: Browser, address: str, wide: int, high: int, look: str) -> P
 
 
 def picture(page: Page) -> Image.Image:
-    """What is seen of a page, smaller and grey."""
-    seen = Image.open(io.BytesIO(page.screenshot())).convert("L")
-    return seen.resize((seen.width // _SMALLER, seen.height // _SMALLER), Image.Resampling.BOX)
+    """What is seen of a page, smaller and grey, once it no longer changes: letters may come a moment after the rest."""
+    before, seen = b"", page.screenshot()
+    for _ in range(_MOST_CHANGES):
+        if seen == before:
+            break
+        page.wait_for_timeout(_MOMENT_MS)
+        before, seen = seen, page.screenshot()
+    grey = Image.open(io.BytesIO(seen)).convert("L")
+    return grey.resize((grey.width // _SMALLER, grey.height // _SMALLER), Image.Resampling.BOX)
 
 
 def unlike(one: Image.Image, other: Image.Image) -> float:

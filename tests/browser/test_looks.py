@@ -15,6 +15,8 @@ from tests.browser.conftest import serving
 pytestmark = pytest.mark.thorough
 MOST_UNLIKE = 0.003
 """Share of a picture. Tried by hand: a button moved by 1 px differs in 0.00006 at most, by 12 px in 0.005 at least."""
+OPENED_AT_MOST = 3
+"""On a machine that did much else the first page of a browser was unlike once, and the next was not."""
 LARGEST = 9_000
 BUTTONS = {
     "desk": ".job .button",
@@ -49,10 +51,12 @@ def test_a_page_looks_as_it_did_and_a_button_that_moved_would_be_seen(
     chromium: Browser, address: str, name: str, look: str
 ) -> None:
     path, wide, high = looks.PAGES[name]
-    page = looks.opened(chromium, address + path, wide, high, look)
     before = kept(f"{name} {look}")
-    found = looks.unlike(looks.picture(page), before)
-    assert found <= MOST_UNLIKE, "look at it, then: python -m tests.browser.looks"
+    unlike: list[float] = []
+    while not unlike or (unlike[-1] > MOST_UNLIKE and len(unlike) < OPENED_AT_MOST):
+        page = looks.opened(chromium, address + path, wide, high, look)
+        unlike.append(looks.unlike(looks.picture(page), before))
+    assert unlike[-1] <= MOST_UNLIKE, f"{unlike}: look at it, then: python -m tests.browser.looks"
     page.evaluate(MOVED, [BUTTONS[name], 1])
     assert looks.unlike(looks.picture(page), before) <= MOST_UNLIKE
     page.evaluate(MOVED, [BUTTONS[name], 12])
