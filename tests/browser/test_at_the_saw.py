@@ -159,6 +159,10 @@ def test_a_plan_that_was_changed_meanwhile_is_told_and_nothing_is_mixed(chromium
     actions.plan_into(actions.read_job("frame.csv"), "reports/frame", rack=actions.find_rack(near="."))
     page.locator("#good").tap()
     expect(page.locator("#notice")).to_contain_text("The plan was changed")
+    page.locator("#good").tap()
+    page.wait_for_timeout(1_000)  # as long as a phone takes to ask where the plan stands
+    expect(page.locator("#notice")).to_contain_text("The plan was changed")
+    expect(page.locator("#waiting")).to_be_hidden()
     assert ticked() == 0
 
 

@@ -166,6 +166,7 @@ function atTheSaw(saw) {
   }
   function say(text) { notice.textContent = text; notice.hidden = !text; }
   function tick(cut, step, measured) {
+    if (stopped) return; // what it says of the plan stays there, and nothing waits for a plan that is no more
     queue.push({ id: ownId(), plan, step, part: cut.mark, copy: cut.copy, bar: cut.bar, measured: measured || "" });
     keep(); say(""); draw(); send();
     for (const one of [good, undo]) one.setAttribute("aria-disabled", "true");
@@ -173,6 +174,7 @@ function atTheSaw(saw) {
   }
   for (const form of puts) form.onsubmit = (event) => {
     event.preventDefault();
+    if (stopped) return;
     const { measured, place } = form.elements;
     there.away.delete(barOf(form));
     queue.push({ id: ownId(), to: "/away", plan, bar: barOf(form), measured: measured.value, place: place.value });
