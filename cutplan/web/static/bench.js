@@ -165,20 +165,21 @@ function atTheSaw(saw) {
     return true;
   }
   function say(text) { notice.textContent = text; notice.hidden = !text; }
-  function tick(cut, step, measured) {
+  function putInLine(one) {
     if (stopped) return; // what it says of the plan stays there, and nothing waits for a plan that is no more
-    queue.push({ id: ownId(), plan, step, part: cut.mark, copy: cut.copy, bar: cut.bar, measured: measured || "" });
+    queue.push({ id: ownId(), plan, ...one });
     keep(); say(""); draw(); send();
+  }
+  function tick(cut, step, measured) {
+    putInLine({ step, part: cut.mark, copy: cut.copy, bar: cut.bar, measured: measured || "" });
     for (const one of [good, undo]) one.setAttribute("aria-disabled", "true");
     setTimeout(() => { for (const one of [good, undo]) one.removeAttribute("aria-disabled"); }, TAPS_TWICE);
   }
   for (const form of puts) form.onsubmit = (event) => {
     event.preventDefault();
-    if (stopped) return;
     const { measured, place } = form.elements;
     there.away.delete(barOf(form));
-    queue.push({ id: ownId(), to: "/away", plan, bar: barOf(form), measured: measured.value, place: place.value });
-    keep(); say(""); draw(); send();
+    putInLine({ to: "/away", bar: barOf(form), measured: measured.value, place: place.value });
   };
   function tapped(button, deed) {
     button.onclick = () => { if (!button.hasAttribute("aria-disabled")) deed(); };
