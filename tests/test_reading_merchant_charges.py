@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
@@ -189,6 +190,18 @@ def test_nothing_is_noted_where_charges_cannot_be_put(quotes: list[Path]) -> Non
     before = Path("workshop.toml").read_bytes()
     refused = run("quoted", str(quotes[0]), "--charges")
     assert "no delivery from North, from whom all is to be delivered" in refused.stderr
+    assert Path("workshop.toml").read_bytes() == before
+    assert not Path("rack-prices.csv").exists()
+
+
+def test_nothing_is_noted_without_the_library_that_keeps_comments(
+    quotes: list[Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "tomlkit", None)
+    before = Path("workshop.toml").read_bytes()
+    refused = run("quoted", str(quotes[0]), "--charges", "--json")
+    assert "merchant.library" in refused.stdout
+    assert 'pip install \\"cutplan[web]\\"' in refused.stdout
     assert Path("workshop.toml").read_bytes() == before
     assert not Path("rack-prices.csv").exists()
 
