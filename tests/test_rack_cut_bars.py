@@ -436,3 +436,40 @@ def test_a_part_spoiled_on_a_slanted_end_is_scrap_as_far_as_it_was_counted(ledge
     assert (found.parts, found.scrap, found.kerf_and_trim) == (0, mm(260), mm("3.6"))
     (left,) = standing(ledger)
     assert left.state.length == mm("396.4")
+
+
+@pytest.mark.parametrize(
+    ("cut", "measured", "left", "kerf_and_trim"),
+    [
+        # The first: a trim of 10, its kerf of 3.6, and both its slants of 40 sawn off once it is squared.
+        (1, 290, "896.4", "93.6"),
+        (1, 300, "886.4", "93.6"),
+        # The second: what it reaches into the first is taken off that.
+        (2, 290, "632.8", "97.2"),
+    ],
+)
+def test_of_a_spoiled_mitred_part_what_lies_between_its_short_points_is_a_piece(
+    cut: int, measured: int, left: str, kerf_and_trim: str, ledger: Ledger
+) -> None:
+    """300 to its long points, 40 deep: it lies on the rack slanted at both ends, as every piece to its short points."""
+    made = nested_row.frame(settings={"keep": 50})
+    fact = BarFact(cut=cut, spoiled=(Spoiled(mark="P", measured=mm(measured)),))
+    record(ledger, (made, nested_row.planned(made, nested_row.row())), {1: fact}, uncut_until="2031-06-01")
+    rest, spoiled = (piece.state for piece in standing(ledger))
+    assert (spoiled.length, spoiled.longest) == (mm(measured - 80), mm(measured - 40))
+    assert (spoiled.angle_a, spoiled.angle_b) == (45 * DEGREE, 45 * DEGREE)
+    assert (rest.length, balance(ledger).kerf_and_trim) == (mm(left), mm(kerf_and_trim))
+
+
+def test_a_spoiled_mitred_part_with_nothing_between_its_short_points_is_scrap(ledger: Ledger) -> None:
+    made = nested_row.frame(settings={"keep": 50})
+    fact = BarFact(cut=1, spoiled=(Spoiled(mark="P", measured=mm(80)),))
+    done = record(ledger, (made, nested_row.planned(made, nested_row.row())), {1: fact})
+    assert (done.scrap, [piece.state.length for piece in standing(ledger)]) == (mm(80), [mm("1106.4")])
+
+
+def test_a_measured_part_spoiled_on_a_slanted_end_is_accounted_for_once(ledger: Ledger) -> None:
+    """Of the 700 to the long point 290 came off and a kerf of 3.6; of the 290 lie 210 between short points."""
+    slanted_start_recorded(ledger, BarFact(cut=1, spoiled=(Spoiled(mark="P", measured=mm(290)),)))
+    assert balance(ledger).came_in == mm(660), "the piece is as long as it was"
+    assert sorted(piece.state.length for piece in standing(ledger)) == [mm(210), mm("406.4")]

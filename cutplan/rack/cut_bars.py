@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from cutplan.model import Cut, CutBar, EndState, Fate, Job, Offcut, Plan, SourceKind, StockLength, nested_in
-from cutplan.model.cut_facts import BarFact, came_short, left_after
-from cutplan.model.placing import across, placed_ends
+from cutplan.model.cut_facts import BarFact, Spoiled, came_short, left_after
+from cutplan.model.placing import across, placed_ends, ways_of
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, on_hand
 from cutplan.rack.holding import day_of, free, held
@@ -256,15 +256,17 @@ class _Cutter:
         # The tip that the first part reaches into went with what was cut from the other side of it.
         lengths -= tip if bar.starts_on_slant and cuts else 0
         bad = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled)
-        saved = sum(one.measured * one.quantity for one in fact.spoiled if one.measured is not None)
-        lost = sum(self.parts[one.mark].length * one.quantity for one in fact.spoiled if one.measured is None)
+        saved = sum(self._squared(one) * one.quantity for one in fact.spoiled)
+        lost = sum(self._lost(one) * one.quantity for one in fact.spoiled)
+        tips = sum((one.measured or 0) * one.quantity for one in fact.spoiled if self._squared(one)) - saved
         keeps = self._keeps(bar, count, left) and not fact.scrapped
         # Where good parts are fewer than what they reach into, what is spoiled reaches into that too.
-        lost -= max(0, min(lost, bad - lengths))
+        into = max(0, bad - lengths)
+        lost, tips = max(0, lost - into), max(0, tips - max(0, into - lost))
         parts, scrap = max(0, lengths - bad), lost + (0 if keeps else left)
         kerf_and_trim = state.length - parts - scrap - saved - (left if keeps else 0)
         planned = max(0, gone - tip) - lengths
-        least = min(planned, state.length - lengths)
+        least = min(planned, state.length - lengths) + tips
         if kerf_and_trim < least:
             length = state.length + least - kerf_and_trim
             piece = self._measured(piece, length, "longer than counted on, by what was measured of it")
@@ -277,14 +279,25 @@ class _Cutter:
             rest = self._sawn(bar, state, left, cuts[-1] if cuts else None)
             self._put_away(bar, piece, rest, bar.drop.mark, hold=count < len(bar.cuts))
         for one in fact.spoiled:
-            for _ in range(one.quantity if one.measured else 0):
-                assert one.measured is not None
+            squared = self._squared(one)
+            for _ in range(one.quantity if squared else 0):
+                near, far = placed_ends(part := self.parts[one.mark], ways_of(part)[0])
                 short = State(
-                    length=one.measured, grade=state.grade, heat_number=state.heat_number,
-                    certificate=state.certificate, wall=state.wall, place=self.place,
-                    value=self._booked(bar, state, one.measured),
+                    length=squared, angle_a=near.angle, angle_b=far.angle, grade=state.grade,
+                    heat_number=state.heat_number, certificate=state.certificate, wall=state.wall, place=self.place,
+                    value=self._booked(bar, state, squared), depth=part.depth if near.angle else 0, side=near.side,
                 )  # fmt: skip
                 self._put_away(bar, piece, short, "", hold=True, note=f"spoiled {one.mark}")
+
+    def _squared(self, one: Spoiled) -> Length:
+        """What a square part gets out of a spoiled one: from short point to short point; 0 where that is scrap. [nm]"""
+        return max(0, one.measured - sum(self.parts[one.mark].runs)) if one.measured is not None else 0
+
+    def _lost(self, one: Spoiled) -> Length:
+        """How much of a spoiled part is scrap. [nm]"""
+        if one.measured is None:
+            return self.parts[one.mark].length
+        return 0 if self._squared(one) else one.measured
 
     def _use(self, bar: CutBar, piece: Standing, split: Split, note: str) -> int:
         """One of a piece leaves the rack, with its hold; returns the number of the movement."""
