@@ -221,3 +221,17 @@ def test_a_leg_is_another_one_of_angles_alone() -> None:
     found = cuts(angles, nested_row.planned(angles, rolled))
     assert [row.other_leg for row in found] == [False, True, False, True]
     assert not any(row.half_over for row in found)
+
+
+def test_a_tube_is_laid_on_its_other_face_where_the_next_mitre_runs_across_that() -> None:
+    """60x40: X lies on its wide side, Y on its narrow one. The free end that X leaves is cut once Y lies right."""
+    x, y = (builders.part_of("RHS 60x40x3", 300, mitres=(45, 45), depth=depth * MM) for depth in (60, 40))
+    offers = [builders.offer("A", 1200, 10, section=x.section)]
+    made = builders.job([replace(x, mark="X"), replace(y, mark="Y")], offers, kerf="2.5", end_trim=10)
+    rows = cuts(made, hand_plan(made, ("A", ["X", "Y"])))
+    words = told(steps_of(rows, MILLIMETRES))
+    assert words[2:5] == [
+        "1 x X",
+        "LAY THE BAR: 40 mm face on the table, for the next mitre",
+        "CUT THE FREE END: 45° at its short point; a wedge falls out",
+    ]

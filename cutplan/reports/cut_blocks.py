@@ -41,8 +41,9 @@ class CutRow:
     it is easily taken for; each may be blank. ``beyond`` is what of the bar lies beyond the cut; ``note`` is that of
     the list with what is stamped; ``short`` says that the part is shorter than a vice holds.
     ``slants`` are how its ends slant in the drawing, ``/`` or ``\\``, blank where square; ``other_leg`` says that it
-    is an angle whose mitres are cut in its other leg as it lies, ``half_over`` that its bar lies as well with the
-    underside up, ``shared`` that the cut after it is the next part's too.
+    is an angle whose mitres are cut in its other leg as it lies, ``on_face`` which face lies on the table for them,
+    blank where that is plain; ``half_over`` that its bar lies as well with the underside up, ``shared`` that the cut
+    after it is the next part's too.
     """
 
     number: int
@@ -56,6 +57,7 @@ class CutRow:
     parallel: bool
     slants: tuple[str, str]
     other_leg: bool
+    on_face: str
     half_over: bool
     shared: bool
     on_slant: bool
@@ -241,6 +243,7 @@ def _cut_row(number: int, bar: CutBar, part: Part, spoiled: str, known: Known) -
         parallel=part.lean is Lean.PARALLEL,
         slants=slants(cut, part),
         other_leg=is_angle(part.section) and (slanted_face(part) == 2) != (cut.rolled % 2 == 1),
+        on_face="" if is_angle(part.section) else part_words.on_table(part, known.job.workshop.printing),
         half_over=lies_half_over(part.section),
         shared=cut.shared,
         on_slant=number == 1 and bar.starts_on_slant,

@@ -115,6 +115,7 @@ def _runs(cuts: Sequence[CutRow]) -> Iterable[tuple[CutRow | None, tuple[CutRow,
         yield before, tuple(run)
 
 
+_OTHER_LEG = "on its other leg: the next mitre is cut in that one"
 _EACH = "each cut ends one part and begins the next"
 
 
@@ -122,13 +123,13 @@ _EACH = "each cut ends one part and begins the next"
 class _Bench:
     """How the bar lies and the saw is swung, by the slant that was cut last, blank before the first; and its angle.
 
-    ``other_leg`` says that an angle lies on its other leg, None before the first mitre.
+    ``laid`` is on which leg or face it lies, None before the first mitre.
     """
 
     swings: Swings
     slant: str = ""
     angle: Angle = 0
-    other_leg: bool | None = None
+    laid: tuple[bool, str] | None = None
 
     def free_end(self, before: CutRow | None, cut: CutRow) -> Iterable[Change]:
         """What the free end of the bar still needs before a part can be cut from it: a stroke more beside a mitre."""
@@ -137,14 +138,14 @@ class _Bench:
         if before is None and not cut.angle_a:
             return
         if before is None and cut.on_slant:
-            yield from self._on_leg(cut.slants[0], cut.other_leg)
+            yield from self._laid_for(cut.slants[0], cut)
             self.slant = cut.slants[0]
             laid = "; lay the bar with that as the saw cuts it" if cut.angle_b else ""
             yield Change(
                 what="NO CUT AT START", how=f"the part begins on the slanted end, {end_text(cut.angle_a)}{laid}"
             )
             return
-        yield from self._on_leg(cut.slants[0], cut.other_leg)
+        yield from self._laid_for(cut.slants[0], cut)
         yield from self._brought_to(cut, cut.slants[0])
         where = "at START" if before is None else _where(before)
         told = f"SET {end_text(cut.angle_a)}," if cut.angle_a != self.angle else end_text(cut.angle_a)
@@ -154,7 +155,7 @@ class _Bench:
     def far_ends(self, run: Sequence[CutRow]) -> Iterable[Change]:
         """What is done before the far end of a part is cut, or before that of each of a run."""
         first = run[0]
-        yield from self._on_leg(first.slants[1], first.other_leg)
+        yield from self._laid_for(first.slants[1], first)
         changes = list(self._brought_to(first, first.slants[1]))
         if len(run) > 1 and first.shared and first.slants[1] != run[1].slants[1]:
             changed = self._changed(first, "before each cut" if changes else "between these cuts", f"; {_EACH}")
@@ -181,13 +182,16 @@ class _Bench:
         how = ", ".join([*first, cut, *last])
         return Change(what="BETWEEN THESE PARTS", how=how, strokes=strokes, when=When.BETWEEN)
 
-    def _on_leg(self, slant: str, other_leg: bool) -> Iterable[Change]:
+    def _laid_for(self, slant: str, cut: CutRow) -> Iterable[Change]:
+        """The bar is laid on another leg or face where the mitre to come runs across another side than the last one."""
         if not slant:
             return
-        if self.other_leg not in (None, other_leg):
-            yield Change(what="LAY THE BAR", how="on its other leg: the next mitre is cut in that one")
+        laid = cut.other_leg, cut.on_face
+        if self.laid not in (None, laid):
+            how = f"{cut.on_face}, for the next mitre" if cut.on_face else _OTHER_LEG
+            yield Change(what="LAY THE BAR", how=how)
             self.slant = ""
-        self.other_leg = other_leg
+        self.laid = laid
 
     def _brought_to(self, cut: CutRow, slant: str) -> Iterable[Change]:
         if slant and self.slant and slant != self.slant:
@@ -221,6 +225,7 @@ def _alike(cut: CutRow) -> object:
         cut.remark,
         cut.first_out,
         cut.other_leg,
+        cut.on_face,
     )
 
 

@@ -53,7 +53,7 @@ def sawn_words(part: Part, how: Printing) -> tuple[str, ...]:
 
 def ends_words(part: Part, how: Printing) -> list[str]:
     """How two mitres lean, which face lies on the table, where the heel is; only what is not plain by itself."""
-    return [text for text in (_lean(part), _on_table(part, how), _heel(part)) if text]
+    return [text for text in (_lean(part), on_table(part, how), _heel(part)) if text]
 
 
 def _lean(part: Part) -> str:
@@ -63,7 +63,7 @@ def _lean(part: Part) -> str:
     return ""
 
 
-def _on_table(part: Part, how: Printing) -> str:
+def on_table(part: Part, how: Printing) -> str:
     """Which face lies on the table at a mitre, where two differ."""
     if not part.mitred or len(part.section.mitre_depths) == 1:
         return ""
