@@ -600,6 +600,10 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "there": ("a file that is there already, or changed meanwhile", "another name, or the file opened anew"),
             "lists": ("lists that cannot be bought together as they are chosen", "two or more sound ones"),
             "elsewhere": ("a workshop file of a folder further up", "changes made there, or one of this folder's own"),
+            "outside": (
+                "a file outside the folder, named on a page or in a workbook given there",
+                "a file of the folder, or the workshop file changed by hand",
+            ),
             "port": ("a port at which something else listens", "one that is free"),
             "folder": ("no folder", "one with parts lists in it, or where they are to be"),
         },

@@ -99,6 +99,25 @@ def test_a_file_that_is_no_list_is_refused_by_its_own_name(parts: str, name: str
     assert not list(Path().glob("gate*"))
 
 
+@pytest.mark.parametrize("key", ["prices", "rack", "ledger"])
+def test_a_workbook_that_names_a_file_outside_the_folder_is_not_taken(parts: str, key: str) -> None:
+    """A phone is let into the folder alone, and a workbook's own workshop says what else is read and written."""
+    rows = (("Mark", "Quantity", "Section", "Length"), ("A", 4, "SHS 40x40x3", 1200))
+    said = (("Key", "Value"), (f"files.{key}", "../other.csv"))
+    book = write_xlsx(Path("made.xlsx"), Parts=rows, Workshop=said).read_bytes()
+    with pytest.raises(ProblemsFound) as refused:
+        actions.new_list("gate.xlsx", book)
+    (problem,) = refused.value.problems
+    assert (problem.where, problem.found) == (
+        'gate.xlsx, sheet "Workshop", row 2, column B "Value"',
+        "../other.csv",
+    )
+    assert not Path("gate.xlsx").exists()
+    inside = (("Key", "Value"), (f"files.{key}", "other.csv"), ("saw.kerf", "3 mm"))
+    book = write_xlsx(Path("made.xlsx"), Parts=rows, Workshop=inside).read_bytes()
+    assert actions.new_list("gate.xlsx", book).read_bytes() == book
+
+
 @pytest.mark.parametrize(
     "pasted",
     [

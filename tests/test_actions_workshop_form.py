@@ -45,6 +45,29 @@ def test_what_would_be_wrong_is_refused_and_not_written() -> None:
     assert list(Path().glob(".*")) == []
 
 
+@pytest.mark.parametrize("key", ["files.prices", "files.rack", "files.ledger"])
+@pytest.mark.parametrize("outside", ["../other.csv", "{folder}/other.csv", "link/other.csv"])
+def test_a_file_outside_the_folder_is_not_named_by_a_page(
+    key: str, outside: str, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """A phone is let into the folder, and the workshop file says what else is read and written."""
+    before = FILE.read_bytes()
+    away = tmp_path_factory.mktemp("away")
+    Path("link").symlink_to(away)
+    said = outside.format(folder=away)
+    with pytest.raises(ProblemsFound) as refused:
+        actions.workshop_save({**typed(), key: said})
+    (problem,) = refused.value.problems
+    assert (problem.where, problem.found, problem.code) == (f'workshop.toml, key "{key}"', said, "bench.outside")
+    assert FILE.read_bytes() == before
+
+
+def test_a_file_outside_that_the_workshop_file_names_already_stays() -> None:
+    FILE.write_text('[files]\nprices = "../prices.csv"\n')
+    actions.workshop_save({**typed(), "workshop.name": "12", "files.rack": "inner/rack.csv"})
+    assert (typed()["files.prices"], typed()["files.rack"]) == ("../prices.csv", "inner/rack.csv")
+
+
 def test_of_two_workshop_files_none_is_taken() -> None:
     Path("workshop-2.toml").write_text("")
     with pytest.raises(ProblemsFound, match="workshop files"):

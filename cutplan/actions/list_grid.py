@@ -16,9 +16,14 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
 
 from cutplan.actions.lists import read_job
+from cutplan.actions.workshop_form import check_inside
 from cutplan.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from cutplan.reading.sheets.raw_cells import RawFile
 
 COLUMNS = ("Mark", "Quantity", "Section", "Length", "Cut A", "Cut B", "Note")
 """Those of a parts list that is begun on a page; every other is one button away."""
@@ -255,8 +260,8 @@ def new_list(name: str, content: str | bytes) -> Path:
     Raises
     ------
     ProblemsFound
-        When the name is none, or is taken; and when a file is no spreadsheet, or one that is broken or unpacks to too
-        much.
+        When the name is none, or is taken; and when a file is no spreadsheet, one that is broken or unpacks to too
+        much, or one whose own workshop names a file outside the folder.
     """
     path = Path(name if Path(name).suffix.lower() in _OURS else f"{name}.csv")
     if (
@@ -272,9 +277,27 @@ def new_list(name: str, content: str | bytes) -> Path:
     if isinstance(content, bytes):
         from cutplan.reading.sheets.raw_cells import RawFile, read_sheets
 
-        read_sheets(RawFile(name=name.strip(), data=content), lambda _: 0, [])
+        raw = RawFile(name=name.strip(), data=content)
+        read_sheets(raw, lambda _: 0, [])
+        if path.suffix.lower() == ".xlsx":
+            _check_files(raw)
     put(path, content if isinstance(content, bytes) else _pasted(content).encode())
     return path
+
+
+def _check_files(raw: RawFile) -> None:
+    """Refuse a workbook whose own workshop names a file outside the folder; what else is wrong there its page says."""
+    from cutplan.reading.jobbook import open_book, read_settings
+    from cutplan.reading.sheets.findings import Findings
+
+    try:
+        own = read_settings(open_book(raw), Findings())
+    except ProblemsFound:
+        return
+    if own:
+        _, document, places = own
+        said = {f"files.{word}": str(value) for word, value in document.get("files", {}).items()}
+        check_inside(said, lambda name: places.get(name, raw.name))
 
 
 def taken(there: Path) -> ProblemsFound:

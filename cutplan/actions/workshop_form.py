@@ -86,9 +86,32 @@ def workshop_save(typed: Mapping[str, str]) -> str:
         if name in now and text.strip() != now[name]:
             key = (SETTINGS | OF_FAMILIES)[name]
             changes[name] = value_of(key, text.strip(), said.get(key.table, {}).get(key.word)) if text.strip() else None
+    files = {name: str(value) for name, value in changes.items() if value is not None}
+    check_inside(files, lambda name: f'{path.name}, key "{name}"')
     if changes:
         put_workshop(path, lambda text: edited(text, changes))
     return path.name
+
+
+def check_inside(said: Mapping[str, str], where: Callable[[str], str]) -> None:
+    """Refuse settings of a workshop that name a file outside the folder that is worked in: who is let in by a page is
+    let into that folder alone.
+
+    Raises
+    ------
+    ProblemsFound
+        When a file lies elsewhere, or a link leads there.
+    """
+    outside = [
+        name
+        for name, text in said.items()
+        if name.startswith("files.") and not Path(text).resolve().is_relative_to(Path().resolve())
+    ]
+    accepted = "a file of this folder; one elsewhere is named in the workshop file by hand"
+    if outside:
+        raise ProblemsFound(
+            [Problem(code="bench.outside", where=where(name), found=said[name], accepted=accepted) for name in outside]
+        )
 
 
 def put_workshop(path: Path, edit: Callable[[str], str]) -> None:
