@@ -182,8 +182,12 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "aside": "warning: a line that is not a part, passed over",
             "hidden_rows": "warning: rows that are hidden and were read",
             "times": (
-                "a title that says how many are made, where nobody has said what its number means",
+                "a title, or a sheet's name, that says how many are made, where nobody has said what its number means",
                 "--times, with how often the list is made",
+            ),
+            "times_otherwise": (
+                "warning: a sheet that says another number than all is made",
+                "a row assembly with how often it is made",
             ),
             "many_problems": "a hundred problems; the rest was not looked at",
             "many_warnings": "a hundred warnings; the rest is counted",

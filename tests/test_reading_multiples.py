@@ -28,6 +28,13 @@ ROWS = (H, ("A", 2, SHS, 1200, "", ""), ("B", 3, SHS, 900, "leaf", 1), ("", 4, "
         (("bench no. 7, 2 nos",), 2),
         (("Welding bench, run of 6 - cut list",), 6),
         (("batch of four",), 4),
+        (("Bench (x 6)",), 6),
+        (("x6 Bench",), 6),
+        (("x 6",), 6),
+        (("Bench * 6",), 6),
+        (("Bench x 6 units",), 6),
+        (("Units: 6",), 6),
+        (("Bench, six required",), 6),
     ],
 )
 def test_a_title_that_says_a_number_is_asked_about(title: tuple[Any, ...], times: int, tmp_path: Path) -> None:
@@ -47,6 +54,9 @@ def test_a_title_that_says_a_number_is_asked_about(title: tuple[Any, ...], times
         ("Bench, 1 off",),
         ("Run of 6.5 m",),
         ("No. 6",),
+        ("EN 1090 required",),
+        ("Certificate EN 10204-3.1 required",),
+        ("Units: mm",),
         ("SHS 40 x 40 x 3",),
         ("A1", 4, SHS, 1200, "frame"),
         ("Lengths are millimetres such as 1200.",),
@@ -76,3 +86,39 @@ def test_each_sheet_is_asked_about(tmp_path: Path) -> None:
     assert 'run.xlsx, sheet "Gate", row 1, column A: found the title "2 off"' in refusal(tmp_path, path)
     job = actions.read_job(path, stock=["6 m"], times=2)
     assert [part.quantity for part in job.parts] == [4, 24, 8, 2]
+
+
+GATE = (H[:4], ("A", 2, SHS, 1200), ("", 3, "assembly", ""))
+FRAME = (H[:4], ("C", 1, SHS, 500))
+
+
+def test_one_sheet_of_several_is_made_as_often_as_its_own_row_says(tmp_path: Path) -> None:
+    """``--times`` would make the other sheets as often too."""
+    path = write_xlsx(tmp_path / "run.xlsx", Gate=(("3 off",), *GATE[:2]), Frame=FRAME)
+    told = refusal(tmp_path, path)
+    assert 'the title "3 off", as if the sheet were made 3 times' in told
+    assert "Accepted: a row with assembly under Section and 3 under Quantity where this sheet alone is for one" in told
+    path = write_xlsx(tmp_path / "run.xlsx", Gate=(("3 off",), *GATE), Frame=FRAME)
+    assert {part.mark: part.quantity for part in actions.read_job(path, stock=["6 m"]).parts} == {"A": 6, "C": 1}
+
+
+@pytest.mark.parametrize("name", ["Gate x 3", "3 off gate", "Gate (x3)"])
+def test_a_sheet_named_as_a_multiple_is_asked_about(name: str, tmp_path: Path) -> None:
+    for others in ({}, {"Frame": FRAME}):
+        sheets: dict[str, Any] = {name: GATE[:2], **others}
+        path = write_xlsx(tmp_path / "run.xlsx", **sheets)
+        told = refusal(tmp_path, path)
+        assert told.startswith(f'run.xlsx, sheet "{name}": found the name "{name}", as if the ')
+        assert "made 3 times" in told
+    sheets = {name: GATE, "Frame": FRAME}
+    path = write_xlsx(tmp_path / "run.xlsx", **sheets)
+    assert {part.mark: part.quantity for part in actions.read_job(path, stock=["6 m"]).parts} == {"A": 6, "C": 1}
+
+
+@pytest.mark.parametrize(("times", "told"), [(1, 0), (2, 1), (3, 0)])
+def test_a_number_other_than_the_one_said_is_warned_about(times: int, told: int, tmp_path: Path) -> None:
+    path = write_xlsx(tmp_path / "run.xlsx", Gate=(("3 off",), *GATE[:2]), Frame=FRAME)
+    job = actions.read_job(path, stock=["6 m"], times=times)
+    warned = [one.found for one in job.warnings if one.code == "list.times_otherwise"]
+    assert len(warned) == told
+    assert all(text.endswith("as if the sheet were made 3 times, while all is made 2 times") for text in warned)

@@ -102,6 +102,14 @@ def test_one_unit_for_a_column(tmp_path: Path) -> None:
     assert told.startswith(f'{place}: found "Length (in)", while sheet "Gate" has "Length".')
 
 
+def test_a_heading_without_a_unit_is_in_the_workshops(tmp_path: Path) -> None:
+    named = (("Mark", "Length (mm)", "Section", "Quantity"), ("F1", 700, SHS, 4))
+    for sheets in ({"Gate": GATE, "Frame": named}, {"Frame": named, "Gate": GATE}):
+        job = job_of(tmp_path, book(tmp_path, **sheets))
+        assert {part.mark: part.length // 1_000_000 for part in job.parts} == {"G1": 1200, "G2": 900, "F1": 700}
+    assert 'found "Length' in refusal(tmp_path, book(tmp_path, **sheets), workshop='[workshop]\nunit = "in"\n')
+
+
 def test_a_ditto_mark_never_reaches_to_the_sheet_before(tmp_path: Path) -> None:
     ditto = (FRAME[2], ("F1", 700, "ditto", 4))
     path = book(tmp_path, Gate=GATE, Frame=ditto)

@@ -127,11 +127,11 @@ def read_parts(
     PartsRead
         One line per mark, in the order of their first rows; only sound rows.
     """
-    table = read_stack(file, PARTS, findings, workshop.decimal_sign, named_by="Assembly", only=only)
+    bare = {"Length": workshop.unit, "Depth": workshop.unit}
+    table = read_stack(file, PARTS, findings, workshop.decimal_sign, named_by="Assembly", bare=bare, only=only)
     if table is None:
         return PartsRead()
-    if not times:
-        ask_how_many(table, findings)
+    ask_how_many(table, findings, times)
     repeat_above(table, repeat, findings)
     unit = table.columns["Length"].unit or workshop.unit
     depth_unit = table.columns["Depth"].unit if "Depth" in table.columns else ""

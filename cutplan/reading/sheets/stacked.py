@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from cutplan.problems import Problem, ProblemsFound
@@ -14,7 +14,14 @@ from cutplan.reading.sheets.tables import Column, Table
 
 
 def read_stack(
-    file: RawFile, headings: Sequence[Heading], findings: Findings, decimal_sign: str, *, named_by: str, only: str = ""
+    file: RawFile,
+    headings: Sequence[Heading],
+    findings: Findings,
+    decimal_sign: str,
+    *,
+    named_by: str,
+    bare: Mapping[str, str],
+    only: str = "",
 ) -> Table | None:
     """Read the sheets with the headings as one table; what was put together is told.
 
@@ -24,6 +31,8 @@ def read_stack(
         As for :func:`read_table`.
     named_by
         The heading of what a sheet's own name may stand for: of several sheets, the whole has it always.
+    bare
+        The unit of a column whose heading names none, by heading.
     only
         The one sheet to read, whatever its case; blank for all that are shown.
 
@@ -40,7 +49,7 @@ def read_stack(
         if len(lists) < 2:
             return read_table(replace(file, sheets=tuple(sheets)), headings, findings, decimal_sign)
         warn_of_hidden(sheets, headings, findings)
-        return _stacked(file.name, lists, headings, findings, decimal_sign, named_by)
+        return _stacked(file.name, lists, headings, findings, decimal_sign, named_by, bare)
     except ProblemsFound as found:
         findings.add_all(found)
         return None
@@ -62,6 +71,7 @@ def _stacked(
     findings: Findings,
     decimal_sign: str,
     named_by: str,
+    bare: Mapping[str, str],
 ) -> Table:
     rows: list[list[Cell]] = [[]]
     placed: list[tuple[int, Table]] = []
@@ -83,7 +93,7 @@ def _stacked(
         )
     tables = [table for _, table in placed]
     used = [each.name for each in headings if each.name == named_by or any(each.name in t.columns for t in tables)]
-    columns = {heading: _column(place, heading, tables) for place, heading in enumerate(used)}
+    columns = {heading: _column(place, heading, tables, bare.get(heading, "")) for place, heading in enumerate(used)}
     rows[0] = [column.typed for column in columns.values()]
     told: set[Position] = set()
     hidden: set[int] = set()
@@ -109,15 +119,15 @@ def _stacked(
     )
 
 
-def _column(place: int, heading: str, tables: Sequence[Table]) -> Column:
-    """A column of the whole, headed as on the first sheet that has it."""
+def _column(place: int, heading: str, tables: Sequence[Table], bare: str) -> Column:
+    """A column of the whole, headed as on its first sheet; ``bare`` is the unit where a heading names none."""
     having = [table for table in tables if heading in table.columns]
     if not having:
         return Column(place, heading, "")
     first = having[0].columns[heading]
     for table in having:
         column = table.columns[heading]
-        if column.unit != first.unit:
+        if (column.unit or bare) != (first.unit or bare):
             where = table.place(table.heading_row + 1, heading)
             found = f'"{column.typed}", while sheet "{having[0].sheet.name}" has "{first.typed}"'
             raise refuse(where, found, "one unit for a column on all sheets", code="sheet.units")
