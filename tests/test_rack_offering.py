@@ -10,6 +10,7 @@ import pytest
 from cutplan.model import EndState, Workshop
 from cutplan.rack import handling, holding, offering
 from cutplan.rack.entry import entry
+from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
 from cutplan.sections import Family, read_section
 from tests import builders, racks
@@ -37,10 +38,23 @@ def test_a_slanted_end_is_offered_by_its_long_point(ledger: Ledger) -> None:
     racks.put(ledger, 600, angle_a=45_000_000)
     one, other = offering.offered(ledger, Workshop(), "gate", [PART], TODAY)
     assert (one.length, one.tip, one.angle_a, one.depth, one.side) == (mm(540), mm(40), 45_000_000, mm(40), 3)
-    assert (other.length, other.tip, other.angle_a) == (mm(600), 0, 0), "nobody knows what it runs across"
+    assert (other.length, other.tip, other.depth) == (mm(640), mm(40), mm(40)), "never noted, but it can be no other"
     squared = replace(one, angle_a=0, depth=0, side=0)
     assert offering.digest([one]) != offering.digest([squared])
     assert offering.changes([one], [squared]) == ("A1 has changed",)
+
+
+def test_what_a_slant_runs_across_is_taken_to_be_known_only_where_it_can_be_no_other(ledger: Ledger) -> None:
+    for designation, standard, longest in (
+        ("SHS 40x40x3", "EN 10219-2", 640),
+        ("RHS 60x40x3", "EN 10219-2", 600),
+        ("EA 50x50x5", "EN 10056-1", 600),
+    ):
+        material = replace(racks.TUBE, designation=designation, standard=standard)
+        new = handling.NewPiece(material=material, state=racks.state(600, angle_a=45_000_000))
+        (mark,) = handling.add(ledger, racks.doing(), [new])
+        (piece,) = [each for each in standing(ledger) if each.mark == mark]
+        assert offering.offcut_of(piece, Workshop(), 1).length == mm(longest)
 
 
 OFFERED: dict[str, tuple[str, str, str]] = {

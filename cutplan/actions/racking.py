@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.actions.gone_wrong import Unsaid
 from cutplan.actions.rack_found import Rack
+from cutplan.actions.slanted_ends import with_known_slant
 from cutplan.actions.typed_values import Typed, check_wall, printable_words, read_state, section_typed
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.pieces import Standing
 
 if TYPE_CHECKING:
-    from cutplan.rack.pieces import Life
+    from cutplan.rack.pieces import Life, State
 
 WHOLE = "whole"
 """What is said of a piece that comes back as it was."""
@@ -43,6 +44,7 @@ def rack_add(
     finish: str = "",
     reason: str = "",
     found: bool = False,
+    across: str | None = None,
     **state: str | None,
 ) -> tuple[str, ...]:
     """Put pieces on the rack and return their marks.
@@ -55,6 +57,8 @@ def rack_add(
         Painted on the piece already; blank is given a new one.
     found
         They lay there unknown, rather than being put there.
+    across
+        The side of the section that a slanted end runs across, where two differ.
     state
         Grade, heat number, certificate, place, photo, ends, wall and value, as typed; see :data:`STATE_READERS`.
     """
@@ -77,7 +81,7 @@ def rack_add(
         standard=known.standard,
         finish=tidy_finish(finish) or named or rack.workshop.default_finish,
     )
-    full = State(**values)
+    full = with_known_slant(rack.workshop, known, State(**values), across)
     one_lot = quantity == 1 or (full.end_a is EndState.MILL and full.end_b is EndState.MILL)
     _check_count(quantity, whole=one_lot)
     if mark and not one_lot:
@@ -197,7 +201,13 @@ def rack_move(rack: Rack, marks: Sequence[str], place: str) -> tuple[Standing, .
 
 
 def rack_correct(
-    rack: Rack, mark: str, *, quantity: int | None = None, reason: str = "", **state: str | None
+    rack: Rack,
+    mark: str,
+    *,
+    quantity: int | None = None,
+    reason: str = "",
+    across: str | None = None,
+    **state: str | None,
 ) -> tuple[Standing, Standing]:
     """Put right what is known of a piece; returns it before and after.
 
@@ -215,8 +225,18 @@ def rack_correct(
         _check_correction(rack, pieces[0], values, with_reason=bool(reason))
         _said(quantity)(pieces)
 
+    def settle(piece: Standing) -> State:
+        if across is None and not _ENDS & values.keys():
+            return piece.state
+        section = section_typed(rack.workshop, piece.material.designation, piece.material.standard)
+        return with_known_slant(rack.workshop, section, piece.state, across)
+
+    doing = rack.doing("correct", reason=reason)
     with rack.open() as ledger:
-        return correct(ledger, rack.doing("correct", reason=reason), mark, quantity, judge=judge, **values)
+        return correct(ledger, doing, mark, quantity, judge=judge, settle=settle, **values)
+
+
+_ENDS = {"end_a", "end_b", "angle_a", "angle_b"}
 
 
 def _check_correction(rack: Rack, piece: Standing, values: dict[str, Any], *, with_reason: bool) -> None:

@@ -42,6 +42,10 @@ AngleA = Annotated[
     str | None, typer.Option("--angle-a", metavar="DEGREES", help="Slant of a sawn end from square; 0 unless said.")
 ]
 AngleB = Annotated[str | None, typer.Option("--angle-b", metavar="DEGREES", help="Slant of the other end.")]
+Across = Annotated[
+    str | None,
+    typer.Option("--across", metavar="LENGTH", help="The side of the section that a slant runs across, if two differ."),
+]
 Wall = Annotated[str | None, typer.Option("--wall", metavar="LENGTH", help="Wall thickness as measured.")]
 Value = Annotated[
     str | None, typer.Option("--value", metavar="AMOUNT", help="What using it up costs; else the workshop's value.")
@@ -99,6 +103,7 @@ def add(
     end_b: EndB = None,
     angle_a: AngleA = None,
     angle_b: AngleB = None,
+    across: Across = None,
     wall: Wall = None,
     value: Value = None,
     photo: Photo = None,
@@ -127,6 +132,7 @@ def add(
         end_b=end_b,
         angle_a=angle_a,
         angle_b=angle_b,
+        across=across,
         wall=wall,
         value=value,
         photo=photo,
@@ -274,6 +280,7 @@ def correct(
     end_b: EndB = None,
     angle_a: AngleA = None,
     angle_b: AngleB = None,
+    across: Across = None,
     wall: Wall = None,
     value: Value = None,
     photo: Photo = None,
@@ -304,7 +311,7 @@ def correct(
         "photo": photo,
     }
     before, after = asking(
-        lambda many: actions.rack_correct(rack, mark, quantity=many, reason=reason or "", **state),
+        lambda many: actions.rack_correct(rack, mark, quantity=many, reason=reason or "", across=across, **state),
         quantity,
         _how_many,
         as_json=as_json,

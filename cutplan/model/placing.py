@@ -11,8 +11,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from cutplan.model.ends import Heel, Lean
-from cutplan.model.faces import is_angle, slanted_face
-from cutplan.sections.section import Family
+from cutplan.model.faces import face_width, is_angle, slanted_face
+from cutplan.sections.section import Family, Section
 from cutplan.units import Angle, Length, mitre_saving
 
 if TYPE_CHECKING:
@@ -67,6 +67,17 @@ def ways_of(part: Part) -> tuple[Way, ...]:
     if part.opposite_hand and not part.same_in_mirror:
         return tuple(Way(not way.turned, way.rolled) for way in ways)
     return ways
+
+
+def side_of_slant(section: Section, depth: Length) -> int | None:
+    """The side on which the long point of a slant across a depth may be taken to lie; None where that takes more to tell.
+
+    Rolled half over, most sections fill the same space, so that either of two sides serves. An angle, a channel or a tee
+    has hands.
+    """
+    if Way(False, 2) not in _WAYS.get(section.family, ()):
+        return None
+    return RIGHT if depth == face_width(section, 1) else BELOW
 
 
 def shares_cuts(part: Part, saw: Saw) -> bool:

@@ -27,6 +27,15 @@ def _anything(_: Sequence[Standing]) -> None:
     """Nothing stands against it."""
 
 
+Settle = Callable[[Standing], State]
+"""What else of a piece follows from what is put right."""
+
+
+def _as_said(piece: Standing) -> State:
+    """Nothing else."""
+    return piece.state
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NewPiece:
     """A piece to put on the rack. ``mark`` is painted on it already; blank asks for a new one.
@@ -89,7 +98,13 @@ def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tupl
 
 
 def correct(
-    ledger: Ledger, doing: Doing, mark: str, quantity: int | None = None, judge: Judge = _anything, **changes: Any
+    ledger: Ledger,
+    doing: Doing,
+    mark: str,
+    quantity: int | None = None,
+    judge: Judge = _anything,
+    settle: Settle = _as_said,
+    **changes: Any,
 ) -> tuple[Standing, Standing]:
     """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after.
 
@@ -100,6 +115,7 @@ def correct(
         judge([there])
         before = _some_of(there, quantity or there.quantity)
         after = replace(before, state=replace(before.state, **changes))
+        after = replace(after, state=settle(after))
         if after == before:
             raise ProblemsFound(
                 [

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from hashlib import sha256
 from typing import Any
 
 from cutplan.model import Offcut, Part, Workshop
+from cutplan.model.placing import side_of_slant
 from cutplan.rack.handling import NewPiece
 from cutplan.rack.pieces import Material, Standing, State
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
-from cutplan.sections import read_section
+from cutplan.sections import Section, read_section
 
 
 def offered(ledger: Ledger, workshop: Workshop, job: str, parts: Sequence[Part], today: str) -> tuple[Offcut, ...]:
@@ -47,7 +49,7 @@ def offcut_of(piece: Standing, workshop: Workshop, quantity: int) -> Offcut:
         standard_of=workshop.standard,
         density=workshop.density,
     )
-    state = piece.state
+    state = _slant_known(piece.state, section)
     value = state.value
     return Offcut(
         mark=piece.mark,
@@ -63,6 +65,15 @@ def offcut_of(piece: Standing, workshop: Workshop, quantity: int) -> Offcut:
         quantity=quantity,
         **_slant(state),
     )
+
+
+def _slant_known(state: State, section: Section) -> State:
+    """With what its slant runs across, where that was never noted and all sides of the section are alike."""
+    if not state.angle_a or state.depth or len(section.mitre_depths) > 1:
+        return state
+    (depth,) = section.mitre_depths
+    side = side_of_slant(section, depth)
+    return state if side is None else replace(state, depth=depth, side=side)
 
 
 def _slant(state: State) -> dict[str, Any]:
