@@ -136,3 +136,11 @@ def test_what_a_job_holds_and_is_not_found_is_held_no_more(ledger: Ledger) -> No
     handling.undo(ledger, racks.doing("undo"))
     (left,) = standing(ledger)
     assert [(hold.job, hold.quantity) for hold in left.holds] == [("gate", 2), ("shelf", 2)]
+
+
+def test_a_job_whose_plan_counts_on_another_length_is_told(ledger: Ledger) -> None:
+    racks.put(ledger, 500, place="B2")
+    with entry(ledger, racks.doing("hold")) as writing:
+        hold_for(writing, "gate", {"A1": 1}, "2031-06-01")
+    (found,) = count(ledger, racks.doing("count"), "B2", [seen("A1", 1, 480)])
+    assert (found.released, found.held) == ((), (Hold(quantity=1, job="gate", until="2031-06-01"),))

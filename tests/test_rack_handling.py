@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
 from cutplan.rack.entry import entry
-from cutplan.rack.pieces import Kind, Split
+from cutplan.rack.holding import hold_for
+from cutplan.rack.pieces import Hold, Kind, Split
 from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
@@ -251,3 +254,32 @@ def test_what_is_out(case: str, ledger: Ledger) -> None:
     with pytest.raises(ProblemsFound, match="none is out any more"):
         handling.still_out(ledger.db, "A1")
     assert contradictions(ledger) == ()
+
+
+def held_lot(ledger: Ledger) -> Hold:
+    """Three full lengths, two of them held."""
+    lot_of(ledger, 3)
+    with entry(ledger, racks.doing("hold")) as writing:
+        hold_for(writing, "gate", {"A1": 2}, "2031-06-01")
+    return Hold(quantity=2, job="gate", until="2031-06-01")
+
+
+@pytest.mark.parametrize(("left", "ended"), [(2, 0), (1, 1), (0, 2)])
+@pytest.mark.parametrize("what", ["scrap", "take"])
+def test_what_leaves_takes_the_holds_along_that_it_ends(what: str, left: int, ended: int, ledger: Ledger) -> None:
+    hold = held_lot(ledger)
+    if what == "scrap":
+        (gone,) = handling.scrap(ledger, racks.doing("scrap"), ["A1"], 3 - left)
+    else:
+        gone = handling.take(ledger, racks.doing("take"), "A1", 3 - left)
+    assert gone.holds == ((replace(hold, quantity=ended),) if ended else ())
+
+
+def test_a_correction_tells_the_holds_of_what_is_now_another_length(ledger: Ledger) -> None:
+    hold = held_lot(ledger)
+    _, graded = handling.correct(ledger, racks.doing("correct"), "A1", grade="S235JRH")
+    assert graded.holds == ()
+    _, shorter = handling.correct(ledger, racks.doing("correct"), "A1", length=mm(5990))
+    assert shorter.holds == (hold,)
+    _, some = handling.correct(ledger, racks.doing("correct"), "A1", 2, length=mm(5980))
+    assert some.holds == (replace(hold, quantity=1),), "of three one is left under the mark"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from cutplan.model import EndState
 from cutplan.rack import handling
 from cutplan.rack.history import life
@@ -9,7 +11,7 @@ from cutplan.rack.pieces import Hold, Standing
 from cutplan.rack.store import Ledger
 from cutplan.units import INCHES, MILLIMETRES
 from cutplan.words.rack_values import standing_values
-from cutplan.words.rack_words import rack_life, rack_line, rack_list
+from cutplan.words.rack_words import corrected_text, done_text, rack_life, rack_line, rack_list
 from tests import racks
 from tests.builders import mm
 
@@ -58,3 +60,19 @@ def test_what_is_held_is_told() -> None:
     assert rack_line(held, MILLIMETRES).endswith(", 3 held for gate up to 2031-05-18")
     assert "3 held for gate up to 2031-05-18" in rack_list([held], MILLIMETRES)
     assert standing_values(held)["holds"] == [{"job": "gate", "quantity": 3, "until": "2031-05-18"}]
+
+
+def test_jobs_that_lose_a_piece_or_find_it_shorter_are_told() -> None:
+    hold = Hold(quantity=1, job="gate", until="2031-05-18")
+    was = Standing(mark="A1", material=racks.TUBE, state=racks.state(500), quantity=1)
+    assert done_text("Taken", replace(was, holds=(hold,)), MILLIMETRES).splitlines() == [
+        "Taken: A1, SHS 40x40x3, black, 500 mm, grade unknown",
+        "A1: 1 held for gate no longer; plan gate again",
+    ]
+    now = replace(was, state=racks.state(480), holds=(hold,))
+    assert corrected_text(was, now, MILLIMETRES).splitlines()[1:] == [
+        "Now: A1, SHS 40x40x3, black, 480 mm, grade unknown",
+        "A1: held for gate, whose plan counts on 500 mm; plan it again",
+    ]
+    some = replace(now, mark="C1")
+    assert corrected_text(was, some, MILLIMETRES).splitlines()[2:] == ["A1: 1 held for gate no longer; plan gate again"]

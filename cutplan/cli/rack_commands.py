@@ -294,7 +294,7 @@ def correct(
     """
 
     from cutplan.words.rack_values import standing_values
-    from cutplan.words.rack_words import rack_line
+    from cutplan.words.rack_words import corrected_text
 
     state = {
         "length": length,
@@ -319,7 +319,7 @@ def correct(
     how = rack.workshop.printing
     return Answer(
         lambda: {"before": standing_values(before), "after": standing_values(after)},
-        lambda: f"Was: {rack_line(before, how)}\nNow: {rack_line(after, how)}",
+        lambda: corrected_text(before, after, how),
     )
 
 
@@ -507,9 +507,9 @@ def _how_many(_said: int | None, _field: str, answer: str) -> int:
 
 def _told(what: str, pieces: tuple[actions.Standing, ...], rack: actions.Rack) -> Answer:
     from cutplan.words.rack_values import standing_values
-    from cutplan.words.rack_words import rack_line
+    from cutplan.words.rack_words import done_text
 
     return Answer(
         lambda: {"pieces": [standing_values(piece) for piece in pieces]},
-        lambda: "\n".join(f"{what}: {rack_line(piece, rack.workshop.printing)}" for piece in pieces),
+        lambda: "\n".join(done_text(what, piece, rack.workshop.printing) for piece in pieces),
     )

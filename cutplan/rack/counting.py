@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from cutplan.problems import Problem, ProblemsFound
 from cutplan.rack.entry import Entry, entry, known_mark, on_hand
+from cutplan.rack.holding import holds_on
 from cutplan.rack.pieces import Doing, Hold, Kind, Material, Standing, State
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
@@ -37,6 +38,8 @@ class Difference:
         How many of those found lay elsewhere by the ledger.
     released
         Holds that ended, because what they held is not there.
+    held
+        Holds of jobs whose plans count on another length.
     """
 
     mark: str
@@ -48,6 +51,7 @@ class Difference:
     was: str = ""
     elsewhere: int = 0
     released: tuple[Hold, ...] = ()
+    held: tuple[Hold, ...] = ()
 
 
 def count(ledger: Ledger, doing: Doing, place: str, seen: Sequence[Seen]) -> tuple[Difference, ...]:
@@ -154,9 +158,10 @@ class _Counter:
         *, was: str = "", elsewhere: int = 0,
     ) -> None:  # fmt: skip
         released = tuple(self.writing.released.pop(was or mark, ()))
+        held = holds_on(self.writing.db, mark) if measured != noted else ()
         self.differences.append(
             Difference(
                 mark=mark, material=material, expected=expected, found=found, noted=noted, measured=measured,
-                was=was, elsewhere=elsewhere, released=released,
+                was=was, elsewhere=elsewhere, released=released, held=held,
             )
         )  # fmt: skip

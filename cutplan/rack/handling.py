@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from cutplan.problems import Problem, ProblemsFound, Refused
-from cutplan.rack.entry import STATE_COLUMNS, action, entry, known_mark, on_hand, state_of
+from cutplan.rack.entry import STATE_COLUMNS, Entry, action, entry, known_mark, on_hand, state_of
+from cutplan.rack.holding import holds_on
 from cutplan.rack.issuing import take_mark
 from cutplan.rack.pieces import Doing, Kind, Material, Split, Standing, State
 from cutplan.rack.store import Ledger
@@ -77,7 +78,10 @@ def add(ledger: Ledger, doing: Doing, pieces: Sequence[NewPiece], kind: Kind = K
 def scrap(
     ledger: Ledger, doing: Doing, marks: Sequence[str], quantity: int | None = None, judge: Judge = _anything
 ) -> tuple[Standing, ...]:
-    """Take pieces off the rack for scrap, all or none, and return how they were; so many of each mark, or all of it."""
+    """Take pieces off the rack for scrap, all or none: so many of each mark, or all of it.
+
+    Returns how they were, each with the holds that ended with it.
+    """
     with entry(ledger, doing) as writing:
         there = all_on_hand(writing.db, marks)
         judge(there)
@@ -85,7 +89,7 @@ def scrap(
         for piece in pieces:
             split = Split(scrap=piece.state.length * piece.quantity)
             writing.move(piece.mark, Kind.SCRAPPED, -piece.quantity, split=split)
-        return tuple(pieces)
+        return tuple(_with_ended(writing, piece) for piece in pieces)
 
 
 def move(ledger: Ledger, doing: Doing, marks: Sequence[str], place: str) -> tuple[Standing, ...]:
@@ -108,7 +112,7 @@ def correct(
 ) -> tuple[Standing, Standing]:
     """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after.
 
-    So many of those that bear the mark have one of their own from then on; without ``quantity`` it is all of them.
+    After it has the holds of jobs whose plans count on it as long as it was, and those that ended. So many of those that bear the mark have one of their own from then on; without ``quantity`` it is all of them.
     """
     with entry(ledger, doing) as writing:
         (there,) = all_on_hand(writing.db, [mark])
@@ -130,17 +134,18 @@ def correct(
             )
         if before.quantity == there.quantity:
             writing.move(before.mark, Kind.CORRECTED, state=after.state)
-            return before, after
+            other = after.state.longest != before.state.longest
+            return before, replace(after, holds=holds_on(writing.db, before.mark) if other else ())
         writing.move(before.mark, Kind.CORRECTED, -before.quantity)
         note = f"some of {before.mark}"
         own = writing.new_piece(
             Kind.CORRECTED, after.material, after.state, after.quantity, parent=before.mark, note=note
         )
-        return before, replace(after, mark=own)
+        return before, replace(after, mark=own, holds=tuple(writing.released.get(before.mark, ())))
 
 
 def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1, judge: Judge = _anything) -> Standing:
-    """Take a piece for work that no plan knows of, and return what was taken.
+    """Take a piece for work that no plan knows of, and return what was taken, with the holds that ended with it.
 
     All its length counts as parts until it is brought back.
     """
@@ -149,7 +154,12 @@ def take(ledger: Ledger, doing: Doing, mark: str, quantity: int = 1, judge: Judg
         judge([there])
         piece = _some_of(there, quantity)
         writing.move(piece.mark, Kind.USED, -quantity, split=Split(parts=quantity * piece.state.length))
-        return piece
+        return _with_ended(writing, piece)
+
+
+def _with_ended(writing: Entry, piece: Standing) -> Standing:
+    """A piece that left, with the holds that ended because of it."""
+    return replace(piece, holds=tuple(writing.released.get(piece.mark, ())))
 
 
 def _some_of(piece: Standing, quantity: int) -> Standing:

@@ -65,6 +65,16 @@ def held(db: sqlite3.Connection, mark: str, job: str) -> int:
     return int(row[0]) if row else 0
 
 
+def holds_on(db: sqlite3.Connection, mark: str) -> tuple[Hold, ...]:
+    """What is held of a piece, past its day or not, by job."""
+    rows = db.execute(
+        "SELECT hold.quantity, hold.job, hold.until FROM hold JOIN piece ON piece.id = hold.piece WHERE piece.mark = ? "
+        "ORDER BY hold.job",
+        (mark,),
+    )
+    return tuple(Hold(quantity=quantity, job=job, until=until) for quantity, job, until in rows)
+
+
 def release(ledger: Ledger, doing: Doing, *, job: str = "", marks: Collection[str] = ()) -> tuple[Standing, ...]:
     """Give back what is held for a job, or whatever is held of the marks; returns how these pieces were.
 

@@ -21,7 +21,7 @@ from cutplan.web.look import REFUSALS, page, status_of, to
 from cutplan.web.sent import NOTHING, Sent, again
 from cutplan.words.count_words import count_text
 from cutplan.words.naming import material_name
-from cutplan.words.rack_words import rack_life, rack_line, undone_text
+from cutplan.words.rack_words import corrected_text, done_text, rack_life, rack_line, undone_text
 
 
 def rack(request: Request, sent: Sent = NOTHING) -> Response:
@@ -154,14 +154,14 @@ def _move(request: Request, rack: Rack, form: Form) -> str:
 def _scrap(request: Request, rack: Rack, form: Form) -> str:
     count = form.number("quantity") if form.text("quantity") else None
     gone = actions.rack_scrap(rack, [request.path_params["mark"]], quantity=count, reason=form.text("reason"))
-    return "Scrap: " + rack_line(gone[0], rack.workshop.printing)
+    return done_text("Scrap", gone[0], rack.workshop.printing)
 
 
 def _measure(request: Request, rack: Rack, form: Form) -> str:
-    _, now = actions.rack_correct(
+    was, now = actions.rack_correct(
         rack, request.path_params["mark"], reason=form.text("reason"), length=form.text("length")
     )
-    return rack_line(now, rack.workshop.printing)
+    return corrected_text(was, now, rack.workshop.printing)
 
 
 def _undo(request: Request, rack: Rack, form: Form) -> str:

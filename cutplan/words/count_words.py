@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from cutplan.units import Printing, length_text, mm_text
 from cutplan.words.naming import material_name
+from cutplan.words.rack_words import counted_on, ended_holds
 
 if TYPE_CHECKING:
     from cutplan.rack.counting import Difference
+    from cutplan.rack.pieces import Hold
 
 
 def count_text(place: str, found: Sequence[Difference], how: Printing) -> str:
@@ -31,8 +33,8 @@ def count_text(place: str, found: Sequence[Difference], how: Printing) -> str:
             lines.append(
                 f"  {what}: {length_text(each.noted, how)} expected, {length_text(each.measured, how)} measured"
             )
-        for hold in each.released:
-            lines.append(f"  {what}: {hold.quantity} held for {hold.job} no longer; plan {hold.job} again")
+        lines += ended_holds(f"  {what}", each.released)
+        lines += counted_on(f"  {what}", each.held, each.noted, how)
     return "\n".join(lines)
 
 
@@ -49,8 +51,13 @@ def count_values(found: Sequence[Difference]) -> dict[str, Any]:
                 "measured_mm": mm_text(each.measured),
                 "was": each.was,
                 "elsewhere": each.elsewhere,
-                "released": [{"job": hold.job, "quantity": hold.quantity} for hold in each.released],
+                "released": _holds(each.released),
+                "held": _holds(each.held),
             }
             for each in found
         ]
     }
+
+
+def _holds(holds: Sequence[Hold]) -> list[dict[str, Any]]:
+    return [{"job": hold.job, "quantity": hold.quantity} for hold in holds]

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from cutplan.units import Printing, angle_text, length_text, mass_text, mm_text, money_text, stock_text
+from cutplan.units import Length, Printing, angle_text, length_text, mass_text, mm_text, money_text, stock_text
 from cutplan.words.naming import material_name, time_text
 
 if TYPE_CHECKING:
     from cutplan.rack.backup import Restored
     from cutplan.rack.handling import Undone
-    from cutplan.rack.pieces import Doing, Life, Material, Movement, Standing, State
+    from cutplan.rack.pieces import Doing, Hold, Life, Material, Movement, Standing, State
     from cutplan.rack.replay import Balance
     from cutplan.sections import Section
 
@@ -83,6 +84,30 @@ def _holds(piece: Standing) -> list[str]:
         f"{f'{hold.quantity} ' if piece.quantity > 1 else ''}held for {hold.job} up to {hold.until}"
         for hold in piece.holds
     ]
+
+
+def ended_holds(what: str, holds: Sequence[Hold]) -> list[str]:
+    """What is promised to a job no longer, because it is not there; a line each."""
+    return [f"{what}: {hold.quantity} held for {hold.job} no longer; plan {hold.job} again" for hold in holds]
+
+
+def counted_on(what: str, holds: Sequence[Hold], before: Length, how: Printing) -> list[str]:
+    """The jobs that a piece is held for, which was as long as ``before`` when they were planned; a line each."""
+    length = length_text(before, how)
+    return [f"{what}: held for {hold.job}, whose plan counts on {length}; plan it again" for hold in holds]
+
+
+def done_text(what: str, piece: Standing, how: Printing) -> str:
+    """What was done to a piece, and the holds that ended with it."""
+    return "\n".join([f"{what}: {rack_line(replace(piece, holds=()), how)}", *ended_holds(piece.mark, piece.holds)])
+
+
+def corrected_text(before: Standing, after: Standing, how: Printing) -> str:
+    """A piece before and after it was put right, and the jobs whose plans that touches."""
+    lines = [f"Was: {rack_line(before, how)}", f"Now: {rack_line(replace(after, holds=()), how)}"]
+    if after.mark != before.mark:
+        return "\n".join([*lines, *ended_holds(before.mark, after.holds)])
+    return "\n".join([*lines, *counted_on(after.mark, after.holds, before.state.longest, how)])
 
 
 def rack_life(life: Life, how: Printing) -> str:
