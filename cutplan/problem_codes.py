@@ -653,7 +653,7 @@ _SUBJECTS: dict[str, tuple[str, dict[str, str | tuple[str, str]]]] = {
             "mark_unknown": "a mark that the rack does not have",
             "mark_taken": ("a mark that a piece has or had", "another, or none to be given one"),
             "several_marks": ("one mark for several offcuts", "a mark for each"),
-            "slant": ("a slanted end of which it is not known what it runs across", "what it runs across, or a square end"),
+            "slant": ("a slanted end, and not what it runs across", "what it runs across, or a square end"),
             "count": ("none, or more pieces at once than are put on the rack", "at least 1, or fewer at a time"),
             "end": ("not the state of an end", "mill or sawn"),
             "gone": "a piece that is not on the rack any more",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,7 +15,7 @@ from cutplan.units import DEGREE
 from tests.builders import mm
 
 
-def added(folder: Path, section: str, **typed: str) -> State:
+def added(folder: Path, section: str, **typed: Any) -> State:
     rack = actions.find_rack(near=folder / "x")
     actions.rack_add(rack, section, "2000", **typed)
     (piece,) = actions.rack_show(rack)

@@ -6,14 +6,16 @@ from dataclasses import replace
 
 import pytest
 
+from cutplan.model import EndState
 from cutplan.problems import ProblemsFound
 from cutplan.rack import handling
 from cutplan.rack.entry import entry
 from cutplan.rack.holding import hold_for
-from cutplan.rack.pieces import Hold, Kind, Split
+from cutplan.rack.pieces import Hold, Kind, Split, State
 from cutplan.rack.replay import balance, contradictions
 from cutplan.rack.standing import standing
 from cutplan.rack.store import Ledger
+from cutplan.units import DEGREE
 from tests import racks
 from tests.builders import mm
 
@@ -283,3 +285,32 @@ def test_a_correction_tells_the_holds_of_what_is_now_another_length(ledger: Ledg
     assert shorter.holds == (hold,)
     _, some = handling.correct(ledger, racks.doing("correct"), "A1", 2, length=mm(5980))
     assert some.holds == (replace(hold, quantity=1),), "of three one is left under the mark"
+
+
+@pytest.mark.parametrize(
+    ("state", "measured", "length", "longest", "end_a"),
+    [
+        (racks.full(6000), 6000, 6000, 6000, EndState.MILL),
+        (racks.full(6000), 2500, 2500, 2500, EndState.SAWN),
+        (racks.state(900, end_b=EndState.MILL), 700, 700, 700, EndState.SAWN),
+        # 900 to its short point, 40 deep: whether the slant is there still nobody says, so that it is taken off.
+        (racks.state(900, angle_a=45 * DEGREE, depth=mm(40)), 940, 900, 940, EndState.SAWN),
+        (racks.state(900, angle_a=45 * DEGREE, depth=mm(40)), 700, 660, 700, EndState.SAWN),
+    ],
+)
+def test_of_what_comes_back_shorter_no_end_is_promised_that_may_be_gone(
+    state: State, measured: int, length: int, longest: int, end_a: EndState, ledger: Ledger
+) -> None:
+    handling.add(ledger, racks.doing(), [handling.NewPiece(material=racks.TUBE, state=state)])
+    handling.take(ledger, racks.doing("take"), "A1")
+    back = handling.bring_back(ledger, racks.doing("return"), "A1", mm(measured)).state
+    assert (back.length, back.longest, back.end_a) == (mm(length), mm(longest), end_a)
+    assert contradictions(ledger) == ()
+
+
+def test_what_is_no_longer_than_its_slant_does_not_come_back(ledger: Ledger) -> None:
+    racks.put(ledger, 900, angle_a=45 * DEGREE, depth=mm(40))
+    handling.take(ledger, racks.doing("take"), "A1")
+    for measured, told in ((40, "no longer than its slanted end is"), (941, "longer than when it was taken")):
+        with pytest.raises(ProblemsFound, match=told):
+            handling.bring_back(ledger, racks.doing("return"), "A1", mm(measured))

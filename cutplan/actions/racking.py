@@ -290,7 +290,7 @@ def rack_return(rack: Rack, mark: str, *, length: str | None = None, place: str 
         if not length:
             with ledger.reading() as db:
                 taken = still_out(db, mark)
-            long = length_text(taken.state.length, rack.workshop.printing)
+            long = length_text(taken.state.longest, rack.workshop.printing)
             found = f"{taken.mark}, {long} when it was taken, and not what is left of it"
             accepted = f"also its length, or {WHOLE}: cutplan rack return {taken.mark} {WHOLE}"
             problem = Problem.statement("LENGTH", found, accepted, code="rack.left_of")

@@ -1,4 +1,4 @@
-"""A slanted end of a piece, as it is typed: what it runs across has to be known, or nobody can say what squaring takes."""
+"""A slanted end of a piece, as typed: what it runs across has to be known, or nobody can say what squaring takes."""
 
 from __future__ import annotations
 

@@ -70,10 +70,10 @@ def ways_of(part: Part) -> tuple[Way, ...]:
 
 
 def side_of_slant(section: Section, depth: Length) -> int | None:
-    """The side on which the long point of a slant across a depth may be taken to lie; None where that takes more to tell.
+    """The side on which the long point of a slant across a depth may be taken to lie; None where hands differ.
 
-    Rolled half over, most sections fill the same space, so that either of two sides serves. An angle, a channel or a tee
-    has hands.
+    Rolled half over, most sections fill the same space, so that either of two sides serves. Angles, channels and tees
+    do not.
     """
     if Way(False, 2) not in _WAYS.get(section.family, ()):
         return None

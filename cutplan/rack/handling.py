@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from cutplan.model import EndState
 from cutplan.problems import Problem, ProblemsFound, Refused
 from cutplan.rack.entry import STATE_COLUMNS, Entry, action, entry, known_mark, on_hand, state_of
 from cutplan.rack.holding import holds_on
@@ -112,7 +113,8 @@ def correct(
 ) -> tuple[Standing, Standing]:
     """Put right what is known of a piece; ``changes`` are fields of State. Returns it before and after.
 
-    After it has the holds of jobs whose plans count on it as long as it was, and those that ended. So many of those that bear the mark have one of their own from then on; without ``quantity`` it is all of them.
+    After it has the holds of jobs whose plans count on it as long as it was, and those that ended. So many of those
+    that bear the mark have one of their own from then on; without ``quantity`` it is all of them.
     """
     with entry(ledger, doing) as writing:
         (there,) = all_on_hand(writing.db, [mark])
@@ -190,11 +192,12 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
     with entry(ledger, doing) as writing:
         taken = still_out(writing.db, mark)
         known, out, before, material = taken.mark, taken.quantity, taken.state, taken.material
-        now = length or before.length
-        if now > before.length:
+        if length is not None and length > before.longest:
             raise _not_brought_back(known, f"{known}, longer than when it was taken")
+        left = before if length is None else _left_of(known, before, length)
+        now = left.length
         share = None if before.value is None else before.value * now // before.length
-        state = replace(before, length=now, place=place or before.place, value=share)
+        state = replace(left, place=place or before.place, value=share)
         others = writing.db.execute(
             f"SELECT {STATE_COLUMNS} FROM on_hand JOIN piece ON piece.id = on_hand.piece "
             "JOIN state ON state.id = on_hand.state WHERE mark = ?",
@@ -211,6 +214,20 @@ def bring_back(ledger: Ledger, doing: Doing, mark: str, length: Length | None = 
             return Standing(mark=known, material=material, state=state, quantity=1)
         writing.move(known, Kind.RETURNED, 1, state=state, split=Split(parts=-now))
         return Standing(mark=known, material=material, state=state, quantity=1)
+
+
+def _left_of(mark: str, before: State, length: Length) -> State:
+    """What is left of a piece, as measured from end to end.
+
+    Whether a slanted end was cut off is not known: counted to the short point as if it were there still, no more of
+    it is promised than there is. A piece with two mill ends has one at most.
+    """
+    tip = before.longest - before.length
+    if length == before.longest:
+        return before
+    if length <= tip:
+        raise _not_brought_back(mark, f"{mark}, no longer than its slanted end is")
+    return replace(before, length=length - tip, end_a=EndState.SAWN if before.is_full else before.end_a)
 
 
 def still_out(db: sqlite3.Connection, mark: str) -> Standing:
