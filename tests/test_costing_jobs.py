@@ -50,6 +50,19 @@ def test_currency_and_tax_are_those_of_the_plan(tmp_path: Path) -> None:
     assert not list(tmp_path.glob("*.ledger"))
 
 
+def test_that_there_is_no_workshop_file_is_told(tmp_path: Path) -> None:
+    """One named otherwise than workshop*.toml is not found by itself, and hours would cost nothing without a word."""
+    file = tmp_path / "plan.json"
+    actions.write_plan(*bench_planned(), tmp_path)
+    shop = tmp_path / "ours.toml"
+    shop.write_text("[cost]\nhour_rate = 60\n")
+    told = "No workshop file was found, so that all figures are defaults; --workshop names one."
+    without = actions.shop_of_plan(file)
+    assert told in notes_of(actions.cost_plan(file, without).cost)
+    assert told in actions.quote_plan(file, without, number="7").notes
+    assert told not in notes_of(actions.cost_plan(file, actions.shop_of_plan(file, shop)).cost)
+
+
 @pytest.mark.parametrize(("typed", "amount"), [("", 0), ("25", 25), ("25.50", 25.5), ("EUR 30", 30)])
 def test_transport_of_this_job(typed: str, amount: float, tmp_path: Path) -> None:
     rack = actions.find_rack(near=tmp_path / "plan.json")

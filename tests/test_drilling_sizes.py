@@ -64,7 +64,7 @@ def test_refusals(text: str) -> None:
         (
             "1,5",
             "a comma may stand for thousands or for decimals: write 1200 or 1.2, "
-            "or say which sign is the decimal one with decimal_sign in the workshop file",
+            "or say which sign is the decimal one with workshop.decimal_sign in the workshop file",
         ),
     ],
 )

@@ -31,7 +31,7 @@ def test_only_what_is_given_is_said(valid_until: str, customer: str, names: list
 
 def test_items_and_prices() -> None:
     quote = offered()
-    assert [item_text(item) for item in quote.items] == ["frame, 2 pieces of steel", "shelf, 0 pieces of steel"]
+    assert [item_text(item) for item in quote.items] == ["frame, 2 pieces of steel", "shelf, bought in"]
     assert price_lines(quote) == [("price", quote.price)]
     assert [name for name, _ in price_lines(offered(rate=210_000))] == [
         "price without tax",

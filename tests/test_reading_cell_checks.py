@@ -34,6 +34,18 @@ def test_cells_merged_across_or_with_a_heading_are_one_problem(tmp_path: Path, c
     assert refusal(tmp_path, path).count(": found") == 1
 
 
+@pytest.mark.parametrize("cells", ["B1:C1", "B1:D1"])
+def test_a_heading_merged_over_columns_is_the_cause_that_is_named(cells: str, tmp_path: Path) -> None:
+    """The column it covers has no heading, and is nothing that a comma split."""
+    path = merged(tmp_path, cells, H, ONE, (1, "SHS 40x40x3", 900))
+    told = refusal(tmp_path, path)
+    assert f'parts.xlsx, sheet "Parts", row 1, column B "Section": found merged cells {cells}.' in told
+    assert "hint: unmerge them and give each column its heading" in told
+    assert "nothing in a column without a heading" not in told
+    extra = merged(tmp_path, "C1:D1", (*H, None), (*ONE, "aside"))
+    assert refusal(tmp_path, extra).count(": found") == 1
+
+
 @pytest.mark.thorough
 def test_a_million_blank_rows_are_no_list(tmp_path: Path) -> None:
     path = tmp_path / "parts.csv"

@@ -51,6 +51,7 @@ def test_a_delivered_bar_may_be_longer_than_the_carry(tmp_path: Path) -> None:
     assert refusal(tmp_path, prices=SIX, workshop=f'{carry}[[merchant]]\nname = "Yard"\ndelivers = true') == ""
 
 
+SERVES = '[grades]\nalso = "S275: S355J2H"\n'
 CARRY = '[carry]\nlongest = "5 m"\n'
 
 
@@ -128,7 +129,15 @@ def test_an_offcut_of_unknown_grade_serves_only_parts_with_none(tmp_path: Path) 
     rows = (("Quantity", "Section", "Length", "Grade"), (1, "FL 50x6", 900, ""))
     assert refusal(tmp_path, rows, rack=rack) == ""
     graded = (rows[0], (1, "FL 50x6", 900, "S235"))
-    assert "FL 50x6 is there as EN 10058, grade unknown, black" in refusal(tmp_path, graded, rack=rack)
+    assert "FL 50x6 is there as EN 10058, grade unknown, black\n" in refusal(tmp_path, graded, rack=rack) + "\n"
+
+
+def test_where_another_grade_is_there_it_is_said_who_names_what_serves(tmp_path: Path) -> None:
+    rows = (("Quantity", "Section", "Length", "Grade"), (1, SHS, 900, "S275"))
+    prices = ((*PH, "Grade"), (*SIX[1], "S355J2H"))
+    found = refusal(tmp_path, rows, prices=prices)
+    assert f"hint: {SHS} is there as EN 10219-2, S355J2H, black; a grade that serves it too is the designer's" in found
+    assert [part.grade for part in job_of(tmp_path, rows, prices=prices, workshop=SERVES).parts] == ["S275"]
 
 
 def test_standards_stated_twice_are_two_groups(tmp_path: Path) -> None:

@@ -20,6 +20,19 @@ def test_mixed_units_are_warned_about_once(tmp_path: Path) -> None:
     assert warned(tmp_path, 1200, '47 1/4"', "5 ft", 900) == [("row 3", '47 1/4"')]
 
 
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ((1200, '47"'), "the bare number in row 2 was read as mm"),
+        ((1200, '47"', 900), "the 2 bare numbers, first in row 2, were read as mm"),
+    ],
+)
+def test_how_bare_numbers_were_read_is_said(typed: tuple[object, ...], read: str, tmp_path: Path) -> None:
+    job = job_of(tmp_path, (H, *((1, "SHS 40x40x3", length) for length in typed)))
+    (mixed,) = (warning for warning in job.warnings if warning.code == "length.mixed")
+    assert mixed.accepted == f"one unit in a list; {read}"
+
+
 @pytest.mark.parametrize("typed", [("1200", "1300 mm"), ('47"', "3' 2\""), ("1.2 m", "1200 mm")])
 def test_what_is_no_mixture(typed: tuple[str, ...], tmp_path: Path) -> None:
     assert warned(tmp_path, *typed) == []

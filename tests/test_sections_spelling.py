@@ -226,7 +226,7 @@ REFUSED = [
     (
         "48,3x3,2 CHS",
         OTHERWISE,
-        "a comma between digits may be decimal or separate: write a point, or set decimal_sign in the workshop file",
+        "a comma between digits may be decimal or separate: write a point, or set workshop.decimal_sign",
     ),
     ("SSH 40x40x3", OTHERWISE, 'did you mean "SHS"?'),
     ("ANGEL 50x50x5", OTHERWISE, 'did you mean "ANGLE"?'),

@@ -110,7 +110,7 @@ def cost_now(job: Job, plan: Plan, rack: Rack, transport: str) -> Cost:
                 )
             ]
         )
-    found = cost(job, plan, figures_of(rack, planned, transport))
+    found = replace(cost(job, plan, figures_of(rack, planned, transport)), unsaid=not rack.said)
     taxes = planned.tax_millionths, now.tax_millionths
     return found if taxes[0] == taxes[1] else replace(found, tax_differs=taxes)
 

@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 class Rack:
     """A workshop and the place of its ledger, which may not be there yet. ``who`` does what is done.
 
-    ``costs`` are its figures for costs and quotes, ``rack_file`` the list of pieces that it names.
+    ``costs`` are its figures for costs and quotes, ``rack_file`` the list of pieces that it names; ``said`` is false
+    where there is no workshop file, and all are defaults.
     """
 
     path: Path
@@ -30,6 +31,7 @@ class Rack:
     costs: CostFigures
     who: str
     rack_file: Path | None = None
+    said: bool = True
 
     def open(self, *, create: bool = False, read_only: bool = False) -> Ledger:
         """The ledger, opened; see :func:`cutplan.rack.store.open_ledger`."""
@@ -115,6 +117,7 @@ def find_rack(
         costs=shop.costs,
         who=plain(_login()) if who is None else printable("--who", who),
         rack_file=shop.rack,
+        said=bool(shop.name),
     )
 
 

@@ -111,6 +111,8 @@ class Cost:
         Areas and masses by finish and assembly.
     tax_differs
         The rate of the plan, which counts, and that of the workshop as it is now, where they differ. [millionths]
+    unsaid
+        Is there no workshop file, so that all figures are defaults?
     """
 
     figures: CostFigures
@@ -131,6 +133,7 @@ class Cost:
     surfaces: tuple[Coated, ...]
     assemblies: tuple[AssemblyCost, ...]
     tax_differs: tuple[int, int] | None = None
+    unsaid: bool = False
 
     @property
     def steel_amount(self) -> Money:

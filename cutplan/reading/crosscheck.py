@@ -258,6 +258,9 @@ def _nothing_serves(
         hint = "the price list has it, with 0 available"
     elif same:
         hint = f"{part.section.designation} is there as {_ways(same, part.section.standard, part.finish)}"
+        alike = [source for source in same if (source.section.key, source.finish) == (part.section.key, part.finish)]
+        if part.grade and any(source.grade for source in alike):
+            hint += "; a grade that serves it too is the designer's to name, in grades.also of the workshop file"
     else:
         near = nearest(part.section.designation, by_designation)
         hint = near.replace("did you mean", "nearest on sale or on the rack:").removesuffix("?")

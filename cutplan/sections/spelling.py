@@ -40,9 +40,7 @@ _AS_DIGITS = str.maketrans("OoIlS", "00115")
 _LOOK_LIKE_DIGITS = re.compile(r"(?<![A-WYZa-wyz])(?:[OoIl]|S(?=[\dxX.OoIl]))+(?![A-WYZa-wyz])")
 """Letters in the place of numbers: no other letter beside them but the sign x. An S at the end of a number says more,
 such as stainless."""
-_OPEN_COMMA = (
-    "a comma between digits may be decimal or separate: write a point, or set decimal_sign in the workshop file"
-)
+_OPEN_COMMA = "a comma between digits may be decimal or separate: write a point, or set workshop.decimal_sign"
 _GRADE = re.compile(r"\b(?:[SCE]\d{3}[A-Z\d]*|A36|A53|A500)\b")
 _STANDARD = re.compile(r"\b(?:EN|ASTM|AS/NZS|AS|NZS|IS|BS|DIN)\s*\d")
 

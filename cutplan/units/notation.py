@@ -50,7 +50,7 @@ COMMA = re.compile(r"\d,\d")
 
 UNSAID_COMMA = (
     "a comma may stand for thousands or for decimals: write 1200 or 1.2, "
-    "or say which sign is the decimal one with decimal_sign in the workshop file"
+    "or say which sign is the decimal one with workshop.decimal_sign in the workshop file"
 )
 
 QUANTITY_FORMS = "a whole number from 1 to 100000, such as 4"

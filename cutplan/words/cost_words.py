@@ -178,13 +178,15 @@ def notes_of(cost: Cost) -> tuple[str, ...]:
 
 
 def odd_notes(cost: Cost) -> tuple[str, ...]:
-    """What may be a slip in the workshop file: a coat that no part gets, another tax than the plan's."""
+    """What may be a slip: no workshop file, a coat that no part gets, another tax than the plan's."""
     finishes = list(dict.fromkeys(each.finish for each in cost.surfaces))
     notes = [
         f'No part of this job gets the coat {coat.name}, on "{coat.on}"; finishes here: {names_text(finishes)}.'
         for coat in cost.figures.coats
         if coat.on not in finishes
     ]
+    if cost.unsaid:
+        notes.append("No workshop file was found, so that all figures are defaults; --workshop names one.")
     if cost.tax_differs is not None:
         planned, now = cost.tax_differs
         notes.append(f"Tax is {percent(planned)}, as in the plan; the workshop as it is now has {percent(now)}.")

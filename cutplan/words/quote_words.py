@@ -28,9 +28,10 @@ def facts_of(quote: Quote) -> list[tuple[str, str]]:
 
 
 def item_text(item: QuotedItem) -> str:
-    """One assembly as the customer reads it: ``bench, 6 made, 84 pieces``."""
+    """One assembly as the customer reads it: ``bench, 6 made, 84 pieces of steel``."""
     made = f", {item.made} made" if item.made > 1 else ""
-    return f"{item.assembly or 'parts as listed'}{made}, {counted(item.pieces, 'piece')} of steel"
+    what = f"{counted(item.pieces, 'piece')} of steel" if item.pieces else "bought in"
+    return f"{item.assembly or 'parts as listed'}{made}, {what}"
 
 
 def price_lines(quote: Quote) -> list[tuple[str, Money]]:

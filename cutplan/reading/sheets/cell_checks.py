@@ -71,6 +71,31 @@ def check_merged(table: Table, findings: Findings) -> None:
         )
 
 
+def check_merged_headings(table: Table, findings: Findings) -> set[int]:
+    """Refuse a heading that is merged over columns which hold something and have none of their own; those columns."""
+    rows, heading_row = table.sheet.rows, table.heading_row
+    headings = rows[heading_row]
+    covered: set[int] = set()
+    for (top, left), (bottom, right) in table.sheet.merged:
+        if not top <= heading_row <= bottom or left >= len(headings) or is_blank(rows[top][left]):
+            continue
+        last = min(right, max(map(len, rows)) - 1)
+        without = {
+            index
+            for index in range(left + 1, last + 1)
+            if any(index < len(cells) and not is_blank(cells[index]) for cells in rows[heading_row + 1 :])
+        }
+        if without:
+            covered |= without
+            table.told.add((top, left))
+            typed = " ".join(cell_text(rows[top][left]).split())
+            where = f'{table.sheet.place}, row {top + 1}, column {column_letter(left)} "{typed}"'
+            found = f"merged cells {_cell_name((top, left))}:{_cell_name((bottom, right))}"
+            hint = "unmerge them and give each column its heading"
+            findings.add_statement(top + 1, where, found, "a heading for every column", hint, code="cell.merged")
+    return covered
+
+
 def _fill_down(cells: list[Cell], index: int, value: Cell, headed: Mapping[int, Column]) -> bool:
     """Put the value of a merged cell into a row it covers, where anything else is in that row."""
     if not any(other < len(cells) and not is_blank(cells[other]) for other in headed):

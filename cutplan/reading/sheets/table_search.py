@@ -5,10 +5,16 @@ What goes wrong is collected, never raised, so that one run shows everything.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from cutplan.problems import Problem, ProblemsFound
-from cutplan.reading.sheets.cell_checks import check_faults, check_merged, check_size, check_texts
+from cutplan.reading.sheets.cell_checks import (
+    check_faults,
+    check_merged,
+    check_merged_headings,
+    check_size,
+    check_texts,
+)
 from cutplan.reading.sheets.findings import Findings
 from cutplan.reading.sheets.headings import MATERIAL, Heading, Kind, Recognised, heading_hint, heading_names, recognise
 from cutplan.reading.sheets.raw_cells import (
@@ -206,7 +212,8 @@ def table_on(sheet: Sheet, headings: Sequence[Heading], findings: Findings, deci
         figures=frozenset(heading.name for heading in headings if heading.kind is not Kind.TEXT),
         decimal_sign=decimal_sign,
     )
-    _check_strangers(table, known_as, headings, findings)
+    covered = check_merged_headings(table, findings)
+    _check_strangers(table, known_as, covered, headings, findings)
     missing = [heading for heading in headings if heading.needed and heading.name not in columns]
     for heading in missing:
         findings.add(
@@ -241,9 +248,13 @@ def _first_filled(sheet: Sheet, heading_row: int, column: int) -> int | None:
 
 
 def _check_strangers(
-    table: Table, known_as: dict[int, Recognised], headings: Sequence[Heading], findings: Findings
+    table: Table,
+    known_as: dict[int, Recognised],
+    covered: Collection[int],
+    headings: Sequence[Heading],
+    findings: Findings,
 ) -> None:
-    """Columns with something in them whose heading is not known, or missing."""
+    """Columns with something in them whose heading is not known, or missing; but for those told of already."""
     sheet, row = table.sheet, table.heading_row
     first_of: dict[int, int] = {}
     for number in range(row + 1, len(sheet.rows)):
@@ -251,6 +262,8 @@ def _check_strangers(
             if index not in first_of and index not in known_as and not is_blank(sheet.rows[number][index]):
                 first_of[index] = number
     for index, first in sorted(first_of.items()):
+        if index in covered:
+            continue
         cells = sheet.rows[row]
         typed = " ".join(cell_text(cells[index]).split()) if index < len(cells) else ""
         if typed:

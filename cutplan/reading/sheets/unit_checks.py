@@ -46,15 +46,13 @@ def warn_about_lengths(table: Table, lengths: Sequence[tuple[int, str, int]], de
     other = [(row, text) for row, text, _ in lengths if names_unit(text) and size not in _units_in(text)]
     if bare and other:
         row, text = other[0]
-        count, first = len(bare), bare[0][0]
         findings.warn(
             row,
             Problem(
                 where=table.place(row, "Length"),
                 found=text,
                 accepted=(
-                    f"one unit in a list; the {count} bare numbers, first in {table.row_words(first)}, "
-                    f"were read as {bare_unit}"
+                    f"one unit in a list; {_read_bare(len(bare), table.row_words(bare[0][0]))} read as {bare_unit}"
                 ),
                 code="length.mixed",
             ),
@@ -99,3 +97,7 @@ def currency_problem(table: Table, heading: str, named: str, currency: str) -> P
         accepted=f"amounts in {currency}, the currency of the workshop",
         code="money.currency",
     )
+
+
+def _read_bare(count: int, first: str) -> str:
+    return f"the {count} bare numbers, first in {first}, were" if count > 1 else f"the bare number in {first} was"
