@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Annotated
 
 from cutplan.fields import COUNT, LENGTH, NAME, POSITIVE_COUNT, POSITIVE_LENGTH, said
@@ -242,9 +243,10 @@ def sections_called(parts: Sequence[Part], *, inches: bool) -> dict[str, str]:
     return {key: names.get(key, inch_name(name) if inches else name) for key, name in sections.items()}
 
 
-def _figures(text: str) -> set[Fraction]:
+@lru_cache(maxsize=4096)
+def _figures(text: str) -> frozenset[Fraction]:
     """The numbers in a designation: ``2.0`` is 2, ``6 x 50`` is 50x6, and ``box 40x3`` is 40x40x3."""
-    return {Fraction(figure) for figure in re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text)}
+    return frozenset(map(Fraction, re.findall(r"\d+/[1-9]\d*|\d+(?:\.\d+)?|\.\d+", text)))
 
 
 _ALIKE_ON_ALL_SIDES = {

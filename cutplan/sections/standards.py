@@ -87,6 +87,7 @@ _BY_SPELLING = {
 }
 
 
+@lru_cache(maxsize=1024)
 def steel_named(text: str, standard: str) -> str:
     """The steel that a standard as typed names beside its dimensions: ``A992`` of a beam, whose standard is ASTM A6.
 

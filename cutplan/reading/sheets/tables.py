@@ -100,10 +100,13 @@ class Row:
 
     def text(self, heading: str) -> str:
         """The cell as tidy text; blank, and the row not sound, where a problem with it was told already."""
+        column = self.table.columns.get(heading)
+        if column is None:  # as for most columns that are asked for
+            return ""
         if self.told(heading):
             self.sound = False
             return ""
-        cell = self.raw(heading)
+        cell = self.cells[column.index] if column.index < len(self.cells) else ""
         text = " ".join(cell_text(cell).split())
         if isinstance(cell, float) and self.table.decimal_sign == "," and heading in self.table.figures:
             return text.replace(".", ",")  # as the spreadsheet shows it
