@@ -144,3 +144,24 @@ def test_rows_are_written_as_openpyxl_writes_them() -> None:
     first, second = (part.read("xl/worksheets/sheet1.xml") for part in parts)
     assert b"preserve" in first
     assert second == first
+
+
+def test_a_stretch_is_filled_as_its_cells_one_by_one() -> None:
+    rule, heavy = Look(border="b"), Look(border="T", bold=True)
+
+    def written(stretches: bool) -> bytes:
+        book = Book()
+        sheet = book.sheet("Rows")
+        book.put(sheet, 1, 3, "before", heavy)
+        for row, columns, look in ((1, range(1, 7), rule), (1, range(5, 9), heavy), (3, range(2, 90), rule)):
+            if stretches:
+                book.fill(sheet, row, columns, look)
+                continue
+            for column in columns:
+                if (row, column) != (1, 3):
+                    book.put(sheet, row, column, None, look)
+        book.put(sheet, 1, 2, "after", heavy)
+        book.put(sheet, 3, 40, 7.5, Look())
+        return zipfile.ZipFile(io.BytesIO(book.to_bytes())).read("xl/worksheets/sheet1.xml")
+
+    assert written(True) == written(False)

@@ -156,10 +156,14 @@ class _Writer:
     def put(self, row: int, column: int, value: Any, look: Look) -> None:
         self.book.put(self.sheet, row, column, value, look)
 
+    def fill(self, row: int, first: int, end: int, look: Look) -> None:
+        """Cells that hold nothing, from a column up to but without another one."""
+        self.book.fill(self.sheet, row, range(first, end), look)
+
     def span(self, row: int, column: int, columns: int, value: Any, look: Look) -> None:
         """One value over several columns of the grid."""
-        for each in range(column, column + columns):
-            self.put(row, each, value if each == column else None, look)
+        self.put(row, column, value, look)
+        self.fill(row, column + 1, column + columns, look)
         first, last = get_column_letter(column), get_column_letter(column + columns - 1)
         self.sheet.merged_cells.append(f"{first}{row}:{last}{row}")
 
@@ -226,9 +230,7 @@ def _head(writer: _Writer, block: Block) -> None:
     each = " each" if len(block.bars) > 1 else ""
     heavy = ", HEAVY: see cautions" if block.heavy else ""
     row = writer.next_row(HEIGHTS["title"])
-    look = Look(border="T")
-    for column in range(1, GRID + 1):
-        writer.put(row, column, None, look)
+    writer.fill(row, 1, GRID + 1, Look(border="T"))
     title, size = fitted(f"{block.title}: {block.what}", 0.78 * GRID * CELL_MM, (13, 12, 11, 10, 9, 8), bold=True)
     writer.put(row, 1, title, Look(size=size, bold=True, border="T"))
     weight = f"{mass_text(block.mass, writer.how)}{each}{heavy}"
@@ -264,8 +266,12 @@ def _drawing(writer: _Writer, layout: Layout) -> None:
 
 
 def _box(writer: _Writer, row: int, box: Box) -> None:
-    for column in range(box.first, box.last):
-        writer.put(row, column + 1, None, _box_look(box, column))
+    inside = range(box.first + 1, box.last - 1)
+    writer.put(row, box.first + 1, None, _box_look(box, box.first))
+    if inside:
+        writer.fill(row, inside.start + 1, inside.stop + 1, _box_look(box, inside.start))
+    if box.last - 1 > box.first:
+        writer.put(row, box.last, None, _box_look(box, box.last - 1))
 
 
 def _box_look(box: Box, column: int) -> Look:
@@ -286,8 +292,7 @@ def _box_look(box: Box, column: int) -> Look:
 def _table_head(writer: _Writer, block: Block) -> None:
     row = writer.next_row(HEIGHTS["head"])
     look = Look(size=8, bold=True, shade=True, border="tb")
-    for column in range(1, GRID + 1):
-        writer.put(row, column, None, look)
+    writer.fill(row, 1, GRID + 1, look)
     for name, text in HEADS.items():
         column, columns = FIELDS[name]
         if name in ("length", "running"):
@@ -338,8 +343,8 @@ def _across(writer: _Writer, words: str) -> None:
     column = FIELDS["mark"][0]
     shown, size = fitted(words, (GRID - column) * CELL_MM, (10, 9, 8, 7), bold=True)
     look = Look(size=size, bold=True, border="b")
-    for each in range(1, GRID + 1):
-        writer.put(row, each, shown if each == column else None, look)
+    writer.fill(row, 1, GRID + 1, look)
+    writer.put(row, column, shown, look)
 
 
 def _boxes_to_tick(writer: _Writer, row: int, count: int) -> None:
