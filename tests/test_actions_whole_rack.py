@@ -70,6 +70,9 @@ def test_copies_and_putting_back(tmp_path: Path) -> None:
     done = actions.rack_restore(rack, copy)
     assert restored_values(done)["lost"][0]["what"] == "scrap"
     assert "Do again what is still true:" in restored_text(done)
+    assert "UTC: scrap A1, " in restored_text(done)
+    rack.path.unlink()
+    assert restored_text(actions.rack_restore(rack, copy)).startswith("There was no ledger, so that ")
     assert len(actions.rack_show(rack)) == 1
 
 

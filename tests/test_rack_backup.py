@@ -53,7 +53,7 @@ def test_put_back_while_another_has_it_open(ledger: Ledger, tmp_path: Path) -> N
     done = restore(ledger.path, tmp_path / "copy")
     kept = done.kept
     assert kept == tmp_path / "rack.ledger.before-restore-1"
-    assert [doing.what for doing in done.lost] == ["add"]
+    assert [lost.doing.what for lost in done.lost] == ["add"]
     assert [piece.state.length // 1_000_000 for piece in standing(ledger)] == [500], "seen by who had it open"
     racks.put(ledger, 700)
     assert (lengths(kept), lengths(ledger.path)) == ([600, 500], [700, 500])
@@ -66,7 +66,7 @@ def test_jobs_and_ticks_are_in_a_copy_and_those_since_are_listed(ledger: Ledger,
     backup(ledger, tmp_path / "copy")
     racks.begun(ledger, plan="two", job="shelf")
     lost = restore(ledger.path, tmp_path / "copy").lost
-    assert [doing.what for doing in lost] == ["ordered", "cut", "spoiled", "cut", "uncut"]
+    assert [each.doing.what for each in lost] == ["ordered", "cut", "spoiled", "cut", "uncut"]
     assert (stories(ledger.db), ticks_of(ledger.db, "abc")) == before
     assert contradictions(ledger) == ()
     racks.begun(ledger, plan="two", job="shelf")  # the ids of what is lost may be given again
@@ -84,7 +84,7 @@ def test_put_back_over_a_damaged_one_and_over_none(tmp_path: Path) -> None:
     assert kept is not None
     assert (kept.read_bytes(), lengths(path)) == (bytes_before, [500])
     path.unlink()
-    assert restore(path, tmp_path / "good") == Restored()
+    assert restore(path, tmp_path / "good") == Restored(readable=False)
     assert lengths(path) == [500]
 
 
@@ -118,7 +118,8 @@ def test_a_mark_given_since_the_copy_is_not_given_again(ledger: Ledger, tmp_path
     racks.put(ledger, 800, 700)
     handling.scrap(ledger, racks.doing("scrap", reason="bent"), ["A1"])
     done = restore(ledger.path, tmp_path / "copy")
-    assert [(doing.what, doing.reason) for doing in done.lost] == [("add", ""), ("scrap", "bent")]
+    lost = [(each.doing.what, each.doing.reason, each.marks) for each in done.lost]
+    assert lost == [("add", "", ("C1", "E1")), ("scrap", "bent", ("A1",))]
     assert racks.put(ledger, 600) == ("F1",), "C1 and E1 are painted on pieces already"
     painted = handling.NewPiece(material=racks.TUBE, state=racks.state(800), mark="C1")
     assert handling.add(ledger, racks.doing(), [painted]) == ("C1",), "that piece is put on the rack again"
@@ -147,7 +148,7 @@ def test_what_is_done_while_a_copy_is_put_back_is_told_or_waits(
         monkeypatch.setattr(f"cutplan.rack.backup.{name}", meanwhile(getattr(backups, name)))
     done = restore(ledger.path, tmp_path / "copy")
     assert given
-    assert [doing.what for doing in done.lost] == ["add"] * len(given)
+    assert [lost.doing.what for lost in done.lost] == ["add"] * len(given)
     assert done.kept is not None
     assert marks(done.kept) == ["A1", *given]
     assert marks(ledger.path) == ["A1"]
@@ -191,11 +192,14 @@ def test_who_is_at_work_is_waited_for(ledger: Ledger, tmp_path: Path, monkeypatc
     assert [each.readable for each in done] == [True]
 
 
-def test_marks_skip_far_where_those_given_cannot_be_read(tmp_path: Path) -> None:
+@pytest.mark.parametrize("there", [b"SQLite format 3\x00" + b"\x00" * 5000, b"", None])
+def test_marks_skip_far_where_those_given_cannot_be_read(there: bytes | None, tmp_path: Path) -> None:
+    """Where the ledger is lost altogether, too: steel bears marks that were given since the copy was made."""
     with racks.new(tmp_path / "good") as good:
         racks.put(good, 500)
     path = tmp_path / "rack.ledger"
-    path.write_bytes(b"SQLite format 3\x00" + b"\x00" * 5000)
+    if there is not None:
+        path.write_bytes(there)
     done = restore(path, tmp_path / "good")
     assert (done.readable, done.lost) == (False, ())
     with open_ledger(path) as ledger:

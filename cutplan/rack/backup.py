@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
+from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -37,6 +38,14 @@ def backup(ledger: Ledger, target: Path) -> None:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Lost:
+    """Something done that is not in the copy, and the marks of the pieces that moved."""
+
+    doing: Doing
+    marks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Restored:
     """What putting a copy back came to.
 
@@ -47,11 +56,12 @@ class Restored:
     lost
         What was done since the copy was made and is not in it; pieces and marks of these actions have to be looked at.
     readable
-        Could what was there be read? If not, ``lost`` is not known, and new marks begin far beyond those of the copy.
+        Was something there that could be read? If not, ``lost`` is not known, and new marks begin far beyond those of
+        the copy.
     """
 
     kept: Path | None = None
-    lost: tuple[Doing, ...] = ()
+    lost: tuple[Lost, ...] = ()
     readable: bool = True
 
 
@@ -74,13 +84,15 @@ def restore(path: Path, copy: Path) -> Restored:
                 copy, f"a copy that does not hold ({faults[0]})", "a copy of a sound ledger", code="ledger.copy"
             )
         with refusals_named(path):
-            if not path.exists() or path.stat().st_size == 0:
-                save_copy(source.db, path)
-                return Restored()
             kept = _free_name(path)
             half = unfinished(path.with_name(f"{path.name}.restored"))
             try:
                 save_copy(source.db, half)
+                if not path.exists() or path.stat().st_size == 0:
+                    with open_ledger(half) as ready:
+                        _carry_on(ready, None)
+                    os.replace(half, path)
+                    return Restored(readable=False)
                 with open_ledger(half) as ready:
                     with _held(path) as target:
                         known = _marks_and_actions(target) if target else None
@@ -119,14 +131,14 @@ def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
         yield ledger.db
 
 
-_Known = tuple[list[tuple[str, str, int | None]], list[tuple[Any, ...]]]
+_Known = tuple[list[tuple[str, str, int | None]], list[tuple[Any, ...]], dict[int, dict[str, None]]]
 
 _GAP = 100 * len(LETTERS)
 """How far marks skip when those that were given cannot be read: a hundred rounds of all letters (own choice)."""
 
 
 def _marks_and_actions(db: sqlite3.Connection) -> _Known | None:
-    """Marks given and actions with their seals, as far as a ledger can be read; None where it cannot."""
+    """Marks given, actions with seals, and the marks each moved, as far as they can be read; None where they cannot."""
     try:
         marks = db.execute("SELECT look, mark, number FROM mark").fetchall()
         sealed = db.execute("SELECT count(*) FROM sqlite_master WHERE name = 'seal'").fetchone()[0]
@@ -134,12 +146,25 @@ def _marks_and_actions(db: sqlite3.Connection) -> _Known | None:
         rows = db.execute(f"SELECT id, {digest}, at, who, what, job, plan, reason FROM action ORDER BY id").fetchall()
         if any(look != look_of(mark) or isinstance(number, str) for look, mark, number in marks):
             return None
-        return marks, rows
+        return marks, rows, _moved(db)
     except Exception:  # it is being put aside because it may be damaged in any way
         return None
 
 
-def _carry_on(ready: Ledger, known: _Known | None) -> tuple[Doing, ...]:
+def _moved(db: sqlite3.Connection) -> dict[int, dict[str, None]]:
+    """The marks of the pieces that each action moved, in their order; none where movements cannot be read."""
+    found: dict[int, dict[str, None]] = defaultdict(dict)
+    try:
+        for action, mark in db.execute(
+            "SELECT action, mark FROM movement JOIN piece ON piece.id = movement.piece ORDER BY movement.id"
+        ):
+            found[action][mark] = None
+    except sqlite3.Error:
+        return {}
+    return found
+
+
+def _carry_on(ready: Ledger, known: _Known | None) -> tuple[Lost, ...]:
     """Keep marks given since the copy was made from being given again; what was done since."""
     with ready.changing() as db:
         if known is None:
@@ -147,7 +172,7 @@ def _carry_on(ready: Ledger, known: _Known | None) -> tuple[Doing, ...]:
             mark = mark_of(highest + _GAP)
             db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", (look_of(mark), mark, highest + _GAP))
             return ()
-        marks, rows = known
+        marks, rows, moved = known
         for look, mark, number in marks:
             if db.execute("INSERT OR IGNORE INTO mark VALUES (?, ?, ?)", (look, mark, number)).rowcount:
                 db.execute("INSERT INTO carried VALUES (?)", (mark,))
@@ -156,7 +181,7 @@ def _carry_on(ready: Ledger, known: _Known | None) -> tuple[Doing, ...]:
         ids = {number for number, _ in there}
         names = ("at", "who", "what", "job", "plan", "reason")
         return tuple(
-            Doing(**dict(zip(names, row[2:], strict=True)))
+            Lost(doing=Doing(**dict(zip(names, row[2:], strict=True))), marks=tuple(moved.get(row[0], ())))
             for row in rows
             if (row[:2] not in there if sealed else row[0] not in ids)
         )

@@ -115,7 +115,14 @@ def restored_values(done: Restored) -> dict[str, Any]:
         "kept": None if done.kept is None else str(done.kept),
         "readable": done.readable,
         "lost": [
-            {"at": each.at, "who": each.who, "what": each.what, "job": each.job, "reason": each.reason}
+            {
+                "at": each.doing.at,
+                "who": each.doing.who,
+                "what": each.doing.what,
+                "job": each.doing.job,
+                "reason": each.doing.reason,
+                "marks": list(each.marks),
+            }
             for each in done.lost
         ],
     }

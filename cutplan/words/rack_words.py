@@ -10,9 +10,9 @@ from cutplan.units import Length, Printing, angle_text, length_text, mass_text, 
 from cutplan.words.naming import material_name, time_text
 
 if TYPE_CHECKING:
-    from cutplan.rack.backup import Restored
+    from cutplan.rack.backup import Lost, Restored
     from cutplan.rack.handling import Undone
-    from cutplan.rack.pieces import Doing, Hold, Life, Material, Movement, Standing, State
+    from cutplan.rack.pieces import Hold, Life, Material, Movement, Standing, State
     from cutplan.rack.replay import Balance
     from cutplan.sections import Section
 
@@ -180,16 +180,18 @@ def restored_text(done: Restored) -> str:
     """What putting a copy back came to: where the other is, and what has to be done again."""
     lines = [f"What was there is kept as {done.kept}."] if done.kept else []
     if not done.readable:
+        why = "It could not be read" if done.kept else "There was no ledger"
         lines.append(
-            "It could not be read, so that what was done since the copy is not known. New marks begin far beyond "
-            "those of the copy; pieces that came since are added again under the mark painted on them."
+            f"{why}, so that what was done since the copy is not known. New marks begin far beyond those of the copy; "
+            "pieces that came since are added again under the mark painted on them."
         )
     if done.lost:
         lines.append("Done since the copy and not in it. Do again what is still true:")
-        lines += [f"  {_deed(doing)}" for doing in done.lost]
+        lines += [f"  {_deed(each)}" for each in done.lost]
     return "\n".join(lines)
 
 
-def _deed(doing: Doing) -> str:
-    words = (doing.what, doing.job and f"job {doing.job}", doing.reason, doing.who)
+def _deed(lost: Lost) -> str:
+    doing = lost.doing
+    words = (" ".join((doing.what, *lost.marks)), doing.job and f"job {doing.job}", doing.reason, doing.who)
     return f"{time_text(doing.at)}: {', '.join(word for word in words if word)}"
