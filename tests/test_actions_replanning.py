@@ -19,6 +19,7 @@ from cutplan.model import Job, Plan, SourceKind
 from cutplan.model.cut_facts import BarFact
 from cutplan.problems import NoPlan, ProblemsFound
 from cutplan.units import MM
+from cutplan.words.rest_words import CUT_WITH_THAT_KERF
 from tests.builders import mm
 from tests.commands import PARTS, PRICES
 from tests.effort import some_rows
@@ -294,7 +295,7 @@ def test_what_is_left_hangs_on_the_copy(copy: int, good: int, left: str, runged:
 
 
 def test_typed_figures_have_the_decimal_sign_of_the_workshop(runged: Setting) -> None:
-    """A ninth R that is 12.5 short leaves the 477.5 behind it and those 12.5."""
+    """A ninth R that is 12.5 short leaves the 477.5 behind it and those 12.5, less 1 at each of five cuts."""
     with Path("workshop.toml").open("a") as file:
         file.write('[workshop]\ndecimal_sign = ","\n')
     Path("prices.csv").write_text("Merchant;Section;Length;Price;Per\nYard;SHS 40x40x3;6000;35,40;each\n")
@@ -302,11 +303,36 @@ def test_typed_figures_have_the_decimal_sign_of_the_workshop(runged: Setting) ->
     actions.plan_into(actions.read_job("gate.csv"), "comma", rack=rack)
     wrong = Wrong(spoiled="R", bar=2, copy=9, measured="1087,5")
     done = replan(Path("comma/plan.json"), rack, wrong=wrong, kerf="3,5")
-    assert {piece.state.length for piece in actions.rack_show(rack)} >= {mm("1087.5"), mm(490)}
+    assert {piece.state.length for piece in actions.rack_show(rack)} >= {mm("1087.5"), mm(485)}
     assert done.job is not None
     assert done.job.workshop.saw.kerf == mm("3.5")
     with pytest.raises(ProblemsFound, match="--measured"):
         replan(Path("comma/plan.json"), rack, wrong=replace(wrong, measured="1.087.5"))
+
+
+@pytest.mark.parametrize(
+    ("kerf", "left", "told"),
+    [
+        # Behind the four of bar 1 lie 6000 - 10 - 4 x 1102.5, behind the first of bar 2 6000 - 10 - 1102.5.
+        ("3.5", ("1576", "4886.5"), True),
+        ("2.5", ("1580", "4887.5"), False),
+        ("1.5", ("1580", "4887.5"), False),  # it may be a new blade
+    ],
+)
+def test_a_saw_that_takes_more_than_planned_took_it_from_the_bars_that_are_cut(
+    kerf: str, left: tuple[str, str], told: bool, runged: Setting
+) -> None:
+    path, rack, _ = runged
+    done = replan(path, rack, wrong=Wrong(spoiled="R", bar=2, copy=5, measured="0"), kerf=kerf)
+    assert {piece.state.length for piece in actions.rack_show(rack)} == set(map(mm, left))
+    assert (CUT_WITH_THAT_KERF in done.told) == told
+    assert actions.rack_verify(rack)[0] == ()
+
+
+def test_what_was_measured_of_a_bar_is_left_of_it_whatever_the_kerf(runged: Setting) -> None:
+    path, rack, _ = runged
+    replan(path, rack, facts={1: BarFact(left=mm(1571)), 2: BarFact(cut=0)}, kerf="3.5")
+    assert {piece.state.length for piece in actions.rack_show(rack)} == {mm(1571), mm(6000)}
 
 
 def test_bad_kerf(setting: Setting) -> None:

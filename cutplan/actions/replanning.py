@@ -20,7 +20,14 @@ from cutplan.actions.rack_plans import LEDGER, ledger_file, marks_wanted, rack_n
 from cutplan.actions.typed_values import kerf_of_saw
 from cutplan.problems import NoPlan, Problem, ProblemsFound, Refused
 from cutplan.unfinished import PLAN_FILE
-from cutplan.words.rest_words import NOTHING_LEFT, bars_of_the_rest, list_changes, not_planned_again, taken_as_cut
+from cutplan.words.rest_words import (
+    CUT_WITH_THAT_KERF,
+    NOTHING_LEFT,
+    bars_of_the_rest,
+    list_changes,
+    not_planned_again,
+    taken_as_cut,
+)
 
 if TYPE_CHECKING:
     from cutplan.actions.deeds import After
@@ -96,6 +103,9 @@ def replan(
     told += said
     if facts is None and not _recorded_before(job, plan, rack):
         raise ProblemsFound([_nothing_said(path)])
+    if facts is not None:
+        facts, said = _taken_by_cuts(job, plan, facts, shop)
+        told += said
     deed = Deed(job=job, plan=plan, folder=path.parent, rack=rack, what="replan", facts=facts, wanted=wanted)
     folder = Path(out) if out else next_folder(path.parent)
     return rest_planned(deed, folder, shop=shop, told=told, time_limit=time_limit, progress=progress)
@@ -118,6 +128,30 @@ def _what_was_cut(
     if not ticked:
         return None, []
     return ticked_facts(plan, ticked), [taken_as_cut(len(ticked))]
+
+
+def _taken_by_cuts(
+    job: Job, plan: Plan, facts: Mapping[int, BarFact], shop: Workshop
+) -> tuple[Mapping[int, BarFact], list[str]]:
+    """What was cut, where the saw takes more than it was planned with: less is left of every bar that was not measured.
+
+    Where it takes less, the cuts made are counted as planned: the blade may be a new one.
+    """
+    from cutplan.model.cut_facts import BarFact, more_kerf
+
+    saw_of = {part.mark: part.saw for part in job.parts}
+    found = dict(facts)
+    for bar in plan.bars:
+        fact = facts.get(bar.number, BarFact())
+        count = len(bar.cuts) if fact.cut is None else fact.cut
+        if count and fact.left is None:
+            saw = saw_of[bar.cuts[0].mark]
+            kerfs = (each.at_saw(saw).saw.kerf for each in (job.workshop, shop))
+            more = more_kerf(bar.cuts, count, *kerfs)
+            found[bar.number] = replace(fact, more_kerf=more) if more else fact
+    if all(fact == facts.get(number, BarFact()) for number, fact in found.items()):
+        return facts, []
+    return found, [CUT_WITH_THAT_KERF]
 
 
 def _recorded_before(job: Job, plan: Plan, rack: Rack) -> bool:

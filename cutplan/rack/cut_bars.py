@@ -245,7 +245,7 @@ class _Cutter:
         tip = self.offcuts[bar.source].tip if bar.kind is SourceKind.OFFCUT else 0
         expected = left_after(state.length + tip, tuple((cut.end, cut.kerf) for cut in cuts), count)
         expected -= 0 if cuts else tip
-        expected += came_short({mark: part.length for mark, part in self.parts.items()}, fact.spoiled)
+        expected += came_short({mark: part.length for mark, part in self.parts.items()}, fact.spoiled) - fact.more_kerf
         left = max(0, expected) if fact.left is None else fact.left
         if not (tip or fact.spoiled or fact.scrapped):
             note_bar(self.writing, bar, piece, count, fact.left, self.parts[bar.cuts[0].mark].saw)

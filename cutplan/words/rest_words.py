@@ -28,6 +28,10 @@ def taken_as_cut(ticked: int, *, up_to_the_spoiled: bool = False) -> str:
     return f"{counted(ticked, 'part')} {are} taken as cut, as ticked{more}."
 
 
+CUT_WITH_THAT_KERF = "What is left of bars that are cut counts with that kerf too, where it was not measured."
+"""Said of a kerf wider than the one planned with."""
+
+
 def bars_taken_as_cut(last: int, *, spoiled: bool, saw: str = "") -> str:
     """How far bars are taken as cut, on a saw where there are several; ``last`` is 0 for none."""
     if not last:
