@@ -164,6 +164,17 @@ def test_a_plan_that_was_changed_meanwhile_is_told_and_nothing_is_mixed(chromium
     expect(page.locator("#notice")).to_contain_text("The plan was changed")
     expect(page.locator("#waiting")).to_be_hidden()
     assert ticked() == 0
+    expect(page.locator("#notice")).to_contain_text("Not taken: A copy 1 cut.")
+    for _ in range(2):  # until the next tick it is told, by whatever page is opened
+        page.reload()
+        expect(page.locator("#notice")).to_contain_text("while ticks waited here")
+        expect(page.locator("#notice")).to_contain_text("Not taken: A copy 1 cut.")
+    cut(page, 1)
+    expect(page.locator("#notice")).to_be_hidden()
+    until(page, lambda: page.evaluate("Object.values(localStorage).join()") == "[]")
+    assert ticked() == 1
+    page.reload()
+    expect(page.locator("#notice")).to_be_hidden()
 
 
 @pytest.mark.parametrize("look", ["light", "dark"])

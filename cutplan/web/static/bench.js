@@ -55,19 +55,20 @@ function asTyped(list) {
   list.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(check, 250); });
 }
 
-const saw = document.getElementById("saw");
-if (saw && saw.dataset.recorded === "0") atTheSaw(saw);
-
-/* At the saw a screen is a bar and its parts are cut; at the drill it is a card, and the same parts are drilled. What
-   differs stands in the page: the words, the steps that are sent, and where to. */
 /* So long after a tick the next one is not taken: a glove taps twice. [ms] */
 const TAPS_TWICE = 600;
 const CHANGED = "The plan was changed. Open the page anew before the next part.";
+const BEFORE = "The plan was changed while ticks waited here: tick what is cut by hand.";
 const UNANSWERED = {
   403: "Type the PIN: open the page anew.",
   404: "This job is no longer here.",
   503: "The rack is busy with another program.",
 };
+
+/* At the saw a screen is a bar and its parts are cut; at the drill it is a card, and the same parts are drilled. What
+   differs stands in the page: the words, the steps that are sent, and where to. */
+const saw = document.getElementById("saw");
+if (saw && saw.dataset.recorded === "0") atTheSaw(saw);
 
 function atTheSaw(saw) {
   const job = saw.dataset.job, plan = saw.dataset.plan;
@@ -90,11 +91,21 @@ function atTheSaw(saw) {
   there.away = new Set(puts.filter((form) => !form.querySelector(".kept").hidden).map(barOf));
   for (const line of saw.querySelectorAll(".coming li[data-ticked]"))
     there[line.dataset.ticked].add(line.dataset.key);
-  let queue = kept();
+  let queue = kept(), lost = ofPlansBefore();
   let shown = saw.dataset.bar, stopped = false, over = false, sending = false, offline = false, why = "", leaving = "";
 
-  function kept() {
-    try { return JSON.parse(localStorage.getItem(store)) || []; } catch { return []; }
+  function kept(key = store) {
+    try { return JSON.parse(localStorage.getItem(key)) || []; } catch { return []; }
+  }
+  /* Where ticks are kept that waited when the plan was made anew. */
+  function ofPlansBefore() {
+    const job = store.slice(0, -plan.length);
+    const older = (key) => key !== store && key.startsWith(job) && !key.includes(" ", job.length);
+    try { return Object.keys(localStorage).filter(older); } catch { return []; }
+  }
+  function notTaken(ticks) {
+    const marks = ticks.filter((one) => one.step).map((one) => one.part + " copy " + one.copy + " " + one.step);
+    return marks.length ? " Not taken: " + [...new Set(marks)].join(", ") + "." : "";
   }
   function keep() {
     try { localStorage.setItem(store, JSON.stringify(queue)); } catch { /* a private window keeps nothing */ }
@@ -167,6 +178,7 @@ function atTheSaw(saw) {
   function say(text) { notice.textContent = text; notice.hidden = !text; }
   function putInLine(one) {
     if (stopped) return; // what it says of the plan stays there, and nothing waits for a plan that is no more
+    for (const key of lost.splice(0)) localStorage.removeItem(key);
     queue.push({ id: ownId(), plan, ...one });
     keep(); say(""); draw(); send();
   }
@@ -195,28 +207,25 @@ function atTheSaw(saw) {
       });
       if (answer.status >= 500 || answer.status in UNANSWERED)
         throw new Error("not answered", { cause: UNANSWERED[answer.status] });
-      return { ok: answer.ok, changed: answer.status === 409, values: await answer.json() };
+      return { ok: answer.ok, another: answer.status === 409, values: await answer.json() };
     } finally { clearTimeout(timer); }
   }
   function take(values) {
-    if (values.plan !== plan) {
-      stopped = true;
-      say(CHANGED);
-      return;
-    }
+    if (values.plan !== plan) return changed();
     if (values.recorded) { stopped = true; over = true; say(saw.dataset.over); }
     there = { cut: new Set(values[done]), spoiled: new Set(values.spoiled), left: values.left };
     there.away = new Set((values.away || []).map(String));
   }
+  function changed() { stopped = true; say(CHANGED + notTaken(queue)); }
   async function send() {
     if (sending || stopped) return;
     sending = true;
     try {
       while (queue.length && !stopped) {
         const one = queue[0];
-        const { ok, changed, values } = await ask(job + (one.to || saw.dataset.sends), one);
+        const { ok, another, values } = await ask(job + (one.to || saw.dataset.sends), one);
         offline = false;
-        if (changed) { stopped = true; say(CHANGED); break; }
+        if (another) { changed(); break; }
         queue = queue.filter((each) => each.id !== one.id);
         keep();
         if (ok) take(values);
@@ -287,6 +296,8 @@ function atTheSaw(saw) {
     const state = now(), next = bars.find((each) => each.cuts.some((one) => !state.has(one.key)));
     if (next) show(next.dataset.number);
   }
+  const untaken = notTaken(lost.flatMap((key) => kept(key)));
+  if (untaken) say(BEFORE + untaken);
   draw();
   send();
   setTimeout(look, 1000);
