@@ -271,6 +271,10 @@ def document_text(value: Any) -> str:
     return plain("".join(_pieces(value, 0))) + "\n"
 
 
+_written = json.JSONEncoder(ensure_ascii=False).encode
+"""As ``json.dumps`` with that choice, which makes an encoder for every value."""
+
+
 def _pieces(value: Any, depth: int) -> Iterator[str]:
     line = _one_line(value, LINE_WIDTH - 2 * depth)
     if line is not None:
@@ -283,7 +287,7 @@ def _pieces(value: Any, depth: int) -> Iterator[str]:
     for place, (key, item) in enumerate(items):
         yield ("," if place else "") + inner
         if isinstance(value, dict):
-            yield json.dumps(key, ensure_ascii=False) + ": "
+            yield _written(key) + ": "
         yield from _pieces(item, depth + 1)
     yield outer + closing
 
@@ -291,13 +295,13 @@ def _pieces(value: Any, depth: int) -> Iterator[str]:
 def _one_line(value: Any, width: int) -> str | None:
     """The value on one line, or None when it is to be broken: because it is too long, or nests too deep to read."""
     if not isinstance(value, dict | list):
-        return json.dumps(value, ensure_ascii=False)
+        return _written(value)
     items = value.values() if isinstance(value, dict) else value
     if _numbers(value):
         return json.dumps(value)  # duals and count ranges are for programs, however many there are
     if any(isinstance(item, dict | list) and item for item in items):
         return None
-    line = json.dumps(value, ensure_ascii=False)
+    line = _written(value)
     return line if len(line) <= width or not value else None
 
 

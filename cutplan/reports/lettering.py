@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import struct
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 FONTS = Path(__file__).parent / "fonts"
@@ -23,6 +23,7 @@ MISSING = "\N{REPLACEMENT CHARACTER}"
 _FILES = {False: "DejaVuSansCondensed.ttf", True: "DejaVuSansCondensed-Bold.ttf"}
 
 
+@lru_cache(maxsize=16_384)
 def text_mm(text: str, points: float, *, bold: bool = False) -> float:
     """Width of a line of text, without kerning. [mm]"""
     widths, per_em = _widths(bold)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from cutplan.units.quantities import (
     FOOT,
@@ -74,6 +75,7 @@ def mm_text(length: Length) -> str:
     return plain_text(Fraction(length, MM))
 
 
+@lru_cache(maxsize=16_384)  # a part's length stands on every sheet, and on each some times
 def length_text(length: Length, how: Printing = MILLIMETRES, *, with_unit: bool = True) -> str:
     """A length as the workshop reads it: ``1200.5 mm``, ``47 1/4 in``; ``~1200.5 mm`` when that is rounded."""
     steps = round_half_up(Fraction(abs(length), how.finest))
