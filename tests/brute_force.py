@@ -444,16 +444,25 @@ def may_end_flush(parts: Sequence[Part], stock: Stock, rules: Rules) -> bool:
 
 @dataclass(frozen=True)
 class _Share:
-    """Bars of a source by the answers to the splits they came to: (number of the split, was it enough of its part)."""
+    """Bars of a source by the answers to the splits they came to: (number of the split, was it enough of its part).
+
+    Where the split is by what is kept, the answer is whether the left over is.
+    """
 
     source: int
     answers: tuple[tuple[int, bool], ...] = ()
 
     def has(self, parts: Sequence[Part], counts: Sequence[int], leaf: Leaf) -> bool:
-        """Does a bar with these parts give these answers?"""
+        """Does a bar with these parts give these answers, those about its left over aside?"""
         return all(
-            (_alike(parts, counts, leaf.splits[k].part) >= leaf.splits[k].copies) is yes for k, yes in self.answers
+            (_alike(parts, counts, leaf.splits[k].part) >= leaf.splits[k].copies) is yes
+            for k, yes in self.answers
+            if not leaf.splits[k].kept
         )
+
+    def kept(self, leaf: Leaf) -> bool | None:
+        """Is the left over of such a bar kept and counted by its value, or not? None is either."""
+        return next((yes for k, yes in self.answers if leaf.splits[k].kept), None)
 
 
 def _alike(parts: Sequence[Part], counts: Sequence[int], place: int) -> int:
@@ -487,25 +496,30 @@ def _margin(
 ) -> int | None:
     """None where no bar can be in a share."""
 
-    def kept_value(value: int) -> int:
-        return max(0, denominator * value - leaf.keep_dual)
+    told_kept = share.kept(leaf)
 
-    def kept(left: int) -> int:
-        return kept_value(value_of(left, stock, rules))
+    def kept_value(value: int) -> int:
+        return max(0, denominator * value - leaf.keep_dual) if told_kept is not False else 0
+
+    def kept(left: int) -> int | None:
+        """None where a left over is too short to be kept, and is to be."""
+        return None if told_kept and not 0 < left >= rules.keep else kept_value(value_of(left, stock, rules))
 
     # Where a set-up costs something or the bars are a share, the checker counts parts that are cut alike by the highest
     # dual among them.
     alike = [
         [y for y, other in zip(leaf.duals, parts, strict=True) if other.laid_alike == part.laid_alike] for part in parts
     ]
-    duals = [max(same) for same in alike] if stock.per_setup or share.answers else list(leaf.duals)
+    by_parts = any(not leaf.splits[k].kept for k, _ in share.answers)
+    duals = [max(same) for same in alike] if stock.per_setup or by_parts else list(leaf.duals)
     open_length = stock.length - stock.start_trim
-    found = []
+    found: list[int] = []
     # Counted in steps that a part does not fill, every set may seem to end flush: that of no parts too.
     told = any(part.mitred for part in parts) or all(weight(part, rules.kerf) % step == 0 for part in parts)
     squared = stock.per_cut * ((stock.start_trim > 0) - (not told and may_end_flush(parts, stock, rules)))
-    if share.has(parts, [0] * len(parts), leaf):
-        found.append(denominator * (stock.price + stock.per_bar + squared) - kept(open_length))
+    untouched = kept(open_length)
+    if share.has(parts, [0] * len(parts), leaf) and untouched is not None:
+        found.append(denominator * (stock.price + stock.per_bar + squared) - untouched)
     for counts in counts_up_to([part.quantity for part in parts]):
         if not any(counts) or not share.has(parts, counts, leaf):
             continue
@@ -513,7 +527,11 @@ def _margin(
         if any(part.mitred for part in parts):
             # As it is: no bound may say more.
             costs = costs_of(parts, counts, stock, rules)
-            found += [denominator * (cost + value) - kept_value(value) - worth for cost, value in costs]
+            found += [
+                denominator * (cost + value) - kept_value(value) - worth
+                for cost, value in costs
+                if value or not told_kept
+            ]
         else:
             found += _square_margins(parts, counts, stock, rules, denominator, step, kept, worth)
     return min(found, default=None)
@@ -526,7 +544,7 @@ def _square_margins(
     rules: Rules,
     denominator: int,
     step: int,
-    kept: Callable[[int], int],
+    kept: Callable[[int], int | None],
     worth: int,
 ) -> Iterator[int]:
     """What a set of square parts can come to, counted in steps."""
@@ -534,7 +552,7 @@ def _square_margins(
     if not all(serves(stock.grade, part.grades) for part in chosen):
         return
     bare = stock.price + stock.per_bar + set_up(parts, counts, stock)
-    if never_cut(parts, counts, stock):
+    if never_cut(parts, counts, stock) and kept(0) is not None:
         yield denominator * bare - worth
     room = stock.length - stock.start_trim - stock.far_trim + rules.kerf
     fill = sum(weight(part, rules.kerf) // step * count for part, count in zip(parts, counts, strict=True))
@@ -547,4 +565,6 @@ def _square_margins(
     told = all(weight(part, rules.kerf) % step == 0 for part in parts)
     flush = may_end_flush(parts, stock, rules) and (fill * step == room or not told)
     cuts = sum(counts) + (stock.start_trim > 0) - flush
-    yield denominator * (bare + cuts * stock.per_cut) - worth - kept(left)
+    value = kept(left)
+    if value is not None:
+        yield denominator * (bare + cuts * stock.per_cut) - worth - value

@@ -12,9 +12,16 @@ Ranges = Sequence[tuple[int, int]]
 
 
 def some_splits(draw: random.Random, sources: int, demand: Sequence[int], number: int) -> tuple[Split, ...]:
-    """Splits in turn, of any share made so far, with any range of bars."""
+    """Splits in turn, of any share made so far, with any range of bars; of one source at most once by what is kept."""
     splits: list[Split] = []
+    kept_of = draw.choice([None, *range(sources)])
     for _ in range(number):
+        if kept_of is not None and draw.random() < 0.5:
+            low = draw.randint(0, 2)
+            high = draw.randint(low, low + sum(demand))
+            splits.append(Split(share=kept_of, part=0, copies=0, low=low, high=high, kept=True))
+            kept_of = None
+            continue
         part = draw.randrange(len(demand))
         copies = draw.randint(1, demand[part])
         low = draw.randint(0, demand[part] // copies)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from itertools import product
 
 import pytest
 
@@ -45,6 +46,28 @@ def test_a_share_split_by_what_all_its_bars_hold_is_narrowed() -> None:
     assert partition.within[3] == (made,)
 
 
+def test_bars_whose_left_over_is_kept_are_told_from_the_others() -> None:
+    """Of P1 those kept, and of these those with an A; of P2's with an A those kept."""
+    splits = [
+        Split(share=0, part=0, copies=0, low=0, high=2, kept=True),
+        Split(share=2, part=0, copies=1, low=1, high=1),
+        Split(share=1, part=0, copies=1, low=0, high=4),
+        Split(share=4, part=0, copies=0, low=1, high=1, kept=True),
+    ]
+    partition = Partition.of(two_sources(), splits)
+    kept, kept_a = Block(0, (0, 0), (4, 2), kept=True), Block(0, (1, 0), (4, 2), kept=True)
+    a, a_kept = Block(1, (1, 0), (4, 2)), Block(1, (1, 0), (4, 2), kept=True)
+    assert partition.blocks == (
+        Block(0, (0, 0), (4, 2), kept=False),
+        Block(1, (0, 0), (0, 2)),
+        Block(0, (0, 0), (0, 2), kept=True),
+        kept_a,
+        Block(1, (1, 0), (4, 2), kept=False),
+        a_kept,
+    )
+    assert partition.ranges == {kept: (0, 2), kept_a: (1, 1), a: (0, 4), a_kept: (1, 1)}
+
+
 @pytest.mark.parametrize("seed", seeds(60))
 def test_every_bar_is_in_one_share_and_in_those_that_this_was_split_from(seed: int) -> None:
     instance = some_instance(seed)
@@ -53,9 +76,10 @@ def test_every_bar_is_in_one_share_and_in_those_that_this_was_split_from(seed: i
     partition = Partition.of(instance, splits)
     assert len(partition.blocks) == len(partition.within) == len(instance.sources) + len(splits)
     for source in range(len(instance.sources)):
-        for pattern in sets_of(instance.demand):
-            (own,) = [k for k, block in enumerate(partition.blocks) if block.source == source and block.has(pattern)]
-            made = {block for block in partition.ranges if block.source == source and block.has(pattern)}
+        for pattern, kept in product(sets_of(instance.demand), (True, False)):
+            blocks = [(k, block) for k, block in enumerate(partition.blocks) if block.source == source]
+            (own,) = [k for k, block in blocks if block.has(pattern, kept=kept)]
+            made = {block for block in partition.ranges if block.source == source and block.has(pattern, kept=kept)}
             assert made == set(partition.within[own])
 
 

@@ -36,7 +36,9 @@ def over_every_pattern(
     for index in range(len(instance.sources)):
         for pattern in sets_of(instance.demand):
             if instance.allowed(index, pattern):
-                master.add(Column(index, pattern, instance.cost(index, pattern)))
+                # A left over that could be kept may be scrapped.
+                for kept in {instance.value_left(index, pattern) > 0, False}:
+                    master.add(Column(index, pattern, instance.cost(index, pattern, kept=kept), kept))
     master.set_ranges(ranges)
     master.set_blocks(Partition.of(instance, splits).ranges)
     solution = master.solve(60.0)

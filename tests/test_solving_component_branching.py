@@ -86,22 +86,58 @@ def test_nothing_to_choose() -> None:
     assert chosen([]) is None
 
 
-def plans(draw: random.Random, instance: Instance) -> list[tuple[int, Pattern]]:
-    """Every part on some bar, by chance; room is left aside."""
+VALUED = builders.job(
+    PARTS, [builders.offer("P", 1000, 9), builders.offer("Q", 1500, 13)], keep=300, offcut_value_per_mm=1000
+)
+
+
+def chosen_where_left_overs_have_a_value(uses: Uses, splits: Splits = (), *, by_parts: bool = True) -> Candidate | None:
+    """As :func:`chosen`; P keeps a left over of 300 and more, and so does Q."""
+    group = groups_of(VALUED)[0]
+    instance = instance_of(group, VALUED.workshop, group.offers, Parameters())
+    made = ColumnGenerator(instance, 10**9, Clock(deadline=1e9), Parameters())
+    for source, pattern, _ in uses:
+        made.add(source, pattern)
+    wanted = {(source, pattern): use for source, pattern, use in uses}
+    found = tuple(wanted.get((column.source, column.pattern), 0.0) for column in made.master.columns)
+    return candidate(made, replace(unsolved(made.instance).solution, uses=found), splits, by_parts=by_parts)
+
+
+def test_bars_whose_left_over_is_kept_come_first() -> None:
+    """Of P half a bar with 400 left and one with 700, of Q half a bar with 900; half a bar holds three A."""
+    uses = [(0, (2, 0, 0), 0.5), (0, (1, 0, 0), 1.0), (0, (3, 0, 0), 0.5), (1, (2, 0, 0), 0.25), (1, (4, 1, 0), 0.75)]
+    assert chosen_where_left_overs_have_a_value(uses) == Candidate(block=0, held=(), number=1.5)
+    told: Splits = (Split(share=0, part=0, copies=0, low=2, high=12, kept=True),)
+    assert chosen_where_left_overs_have_a_value(uses, told) == Candidate(block=1, held=(), number=0.25)
+    told = (*told, Split(share=1, part=0, copies=0, low=0, high=0, kept=True))
+    assert chosen_where_left_overs_have_a_value(uses, told) == Candidate(block=0, held=((0, 3),), number=0.5)
+    assert chosen_where_left_overs_have_a_value(uses, told, by_parts=False) is None
+
+
+def test_a_number_of_left_overs_kept_makes_two_nodes() -> None:
+    """Twelve parts are on twelve bars at most."""
+    few, more = children(generator(), (), Candidate(block=1, held=(), number=1.5))
+    assert few == (Split(share=1, part=0, copies=0, low=0, high=1, kept=True),)
+    assert more == (Split(share=1, part=0, copies=0, low=2, high=12, kept=True),)
+
+
+def plans(draw: random.Random, instance: Instance) -> list[tuple[int, Pattern, bool]]:
+    """Every part on some bar, whose left over is kept or not, by chance; room is left aside."""
     left = [i for i, piece in enumerate(instance.pieces) for _ in range(piece.demand)]
     draw.shuffle(left)
     bars = []
     while left:
         held = [left.pop() for _ in range(min(len(left), draw.randint(1, 4)))]
-        bars.append((draw.randrange(len(instance.sources)), tuple(held.count(i) for i in range(len(instance.pieces)))))
+        pattern = tuple(held.count(i) for i in range(len(instance.pieces)))
+        bars.append((draw.randrange(len(instance.sources)), pattern, draw.random() < 0.4))
     return bars
 
 
-def keeps(instance: Instance, bars: Sequence[tuple[int, Pattern]], splits: Splits) -> bool:
+def meets(instance: Instance, bars: Sequence[tuple[int, Pattern, bool]], splits: Splits) -> bool:
     """Are there as many bars of every block made as the splits say?"""
     ranges = Partition.of(instance, splits).ranges
     return all(
-        low <= sum(block.source == source and block.has(pattern) for source, pattern in bars) <= high
+        low <= sum(block.source == source and block.has(pattern, kept=keeps) for source, pattern, keeps in bars) <= high
         for block, (low, high) in ranges.items()
     )
 
@@ -117,10 +153,14 @@ def test_the_nodes_of_a_candidate_hold_every_plan_once(seed: int) -> None:
     nodes: list[Splits] = [()]
     for _ in range(3):
         node = nodes.pop(draw.randrange(len(nodes)))
-        nodes += children(made, node, some_candidate(draw, len(made.instance.sources) + len(node)))
+        blocks = Partition.of(made.instance, node).blocks
+        chosen = some_candidate(draw, len(blocks))
+        if blocks[chosen.block].kept is None and draw.random() < 0.5:
+            chosen = replace(chosen, held=())
+        nodes += children(made, node, chosen)
     for _ in range(50):
         bars = plans(draw, made.instance)
-        assert sum(keeps(made.instance, bars, node) for node in nodes) == 1
+        assert sum(meets(made.instance, bars, node) for node in nodes) == 1
     leaves = [Leaf(ranges=((0, 12), (0, 12)), duals=(0, 0, 0), splits=node) for node in nodes]
     assert case_failure(GROUP, list(enumerate(leaves, start=1))) is None
 

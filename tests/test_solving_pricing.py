@@ -47,9 +47,14 @@ def least_by_listing(
     source, found = instance.sources[block.source], []
 
     def value(left: int) -> Any:
-        return max(instance.value(source, left) * unit - keep_dual, 0)
+        """Less than nothing, without end, where a left over is too short to be kept, and is to be."""
+        if block.kept and not 0 < left >= instance.keep:
+            return -math.inf
+        return 0 if block.kept is False else max(instance.value(source, left) * unit - keep_dual, 0)
 
-    for counts in filter(block.has, sets_of(instance.demand)):
+    for counts in sets_of(instance.demand):
+        if not block.has(counts, kept=bool(block.kept)):
+            continue
         if any(n and not ok for n, ok in zip(counts, instance.served[block.source], strict=True)):
             continue
         least = (source.price + source.per_setup * sum(map(bool, counts))) * unit - dot(counts, duals)
@@ -60,7 +65,7 @@ def least_by_listing(
             fill, least = fill + beyond.steps[state], least + beyond.costs[state]
         left = source.reach - fill * step
         held = any(n and piece.held for n, piece in zip(counts, instance.pieces, strict=True))
-        if uncut(instance, source, counts):
+        if uncut(instance, source, counts) and not block.kept:
             found.append(least)
         if not any(counts):
             found.append(least - value(source.reach))
@@ -105,11 +110,14 @@ def test_the_best_of_a_block_equals_listing_every_set(seed: int, coarse: bool) -
         best = grid.best(index, tables, duals, 2, keep_dual)
         assert best.value == least_by_listing(instance, grid, index, duals, 2, keep_dual)
         pattern = grid.pattern(best, index, tables)
-        assert block.has(pattern) or best.value == math.inf
+        assert block.has(pattern, kept=bool(block.kept)) or best.value == math.inf
+        if block.kept and any(pattern) and not coarse:
+            assert instance.left(block.source, pattern) >= max(instance.keep, 1)
         if not coarse and any(pattern):
             assert instance.allowed(block.source, pattern)
             kept, scrapped = (instance.cost(block.source, pattern, kept=kept) * 2 for kept in (True, False))
-            assert not instance.space.adds_up or min(kept + keep_dual, scrapped) - dot(pattern, duals) <= best.value
+            cost = scrapped if block.kept is False else min(kept + keep_dual, scrapped)
+            assert not instance.space.adds_up or cost - dot(pattern, duals) <= best.value
 
 
 @pytest.mark.parametrize("seed", seeds(200))

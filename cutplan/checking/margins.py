@@ -94,7 +94,7 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
                 margins[number] = margin
             continue
         loads, unit = _loads(problem, kind, duals)
-        caps = {number: _cap(problem, shares[number].position, begun, unit) for number in numbers}
+        caps = {number: _cap(problem, shares[number], begun, unit) for number in numbers}
         longest = max(0, *caps.values())
         if longest > MOST_STEPS:
             raise OverflowError(f"{longest} working steps of {at_mm(problem.step)} are too many")
@@ -102,14 +102,17 @@ def margins_of(problem: Problem, duals: Sequence[int], keep_dual: int, shares: S
         if begun.holds:
             held_set = any_set
         for number in numbers:
-            position = shares[number].position
+            share = shares[number]
+            position = share.position
+            # A bar that is cut up leaves nothing to keep.
             found = (
-                _margin(problem, position, keep_dual, unit, begun, caps[number], any_set, held_set),
-                _flush_margin(problem, position, kind, begun, duals),
-                _uncut_margin(problem, problem.sources[position], kind, duals),
-                None if kind.least else _empty_margin(problem, position, keep_dual),
+                _margin(problem, share, keep_dual, unit, begun, caps[number], any_set, held_set),
+                None if share.kept else _flush_margin(problem, share, kind, begun, duals),
+                None if share.kept else _uncut_margin(problem, problem.sources[position], kind, duals),
+                None if kind.least else _empty_margin(problem, share, keep_dual),
             )
-            shared = None if kind.least else _shared_margin(problem, position, unit, any_set)
+            told_apart = kind.least or share.kept is not None
+            shared = None if told_apart else _shared_margin(problem, position, unit, any_set)
             if shared is not None and found[0] is not None:
                 # The length seen as one bar, and as its pieces: neither is more than the truth.
                 found = max(found[0], shared), *found[1:]
@@ -180,11 +183,26 @@ def _begun_state(problem: Problem, lying: Sequence[tuple[int, int]]) -> SetState
     return state
 
 
-def _cap(problem: Problem, position: int, begun: _Begun, unit: int) -> int:
+def _cap(problem: Problem, share: Share, begun: _Begun, unit: int) -> int:
     """Whole units that may be added in a bar to the parts that every bar of a share holds; below 0 where they are too
     many already.
     """
-    return (problem.reckoning.room(problem.sources[position]) // problem.step - begun.steps) // unit
+    source = problem.sources[share.position]
+    room = problem.reckoning.room(source)
+    return _units(problem, share, room // problem.step, problem.reckoning.open_length(source), begun, unit)
+
+
+def _units(problem: Problem, share: Share, steps: int, open_length: Length, begun: _Begun, unit: int) -> int:
+    """The same where all parts may take so many steps, and a bar without any leaves so much."""
+    if share.kept:
+        steps = min(steps, (open_length - max(problem.keep, 1)) // problem.step)
+    return (steps - begun.steps) // unit
+
+
+def _source_of(problem: Problem, share: Share) -> Source:
+    """The source of a share; where left overs are not kept one whose left over is worth nothing."""
+    source = problem.sources[share.position]
+    return replace(source, rate=0) if share.kept is False else source
 
 
 def _loads(problem: Problem, kind: _Kind, duals: Sequence[int], *, every: bool = False) -> tuple[list[Load], int]:
@@ -279,7 +297,7 @@ class _Fills:
 
 def _margin(
     problem: Problem,
-    position: int,
+    share: Share,
     keep_dual: int,
     unit: int,
     begun: _Begun,
@@ -290,10 +308,10 @@ def _margin(
     """Least over the fills of D*c_s less the most worth; None where no set of the share can be cut."""
     if cap < 0:
         return None
-    source = problem.sources[position]
+    source = _source_of(problem, share)
     # What is left when nothing is added to the parts that every bar holds.
     open_length = problem.reckoning.open_length(source) - begun.steps * problem.step
-    cost = problem.denominator * problem.price(position) - begun.worth
+    cost = problem.denominator * problem.price(share.position) - begun.worth
     return _least_margin(problem, source, cost, open_length, keep_dual, _Fills(cap, unit, any_set, held_set))
 
 
@@ -351,16 +369,18 @@ def _nested_margins(
     if begun.holds:
         held_sets = any_sets
     for number, position in zip(numbers, positions, strict=True):
+        share = shares[number]
         found = [
-            _uncut_margin(problem, problem.sources[position], kind, duals),
-            None if kind.least else _empty_margin(problem, position, keep_dual),
+            None if share.kept else _uncut_margin(problem, problem.sources[position], kind, duals),
+            None if kind.least else _empty_margin(problem, share, keep_dual),
         ]
         for state, any_set, held_set in zip(states, any_sets, held_sets, strict=True):
             for way in ways[position, state]:
-                fills = _Fills(caps[way], unit, any_set, held_set)
+                cap = _units(problem, share, way.room // problem.weight_step, way.left_open, begun, unit)
+                fills = _Fills(cap, unit, any_set, held_set)
                 # The empty set is the bar as it comes, which is priced by itself.
                 if fills.cap >= 0 and (state or kind.least or not nesting.followed):
-                    found.append(_nested_margin(problem, position, way, keep_dual, begun, fills))
+                    found.append(_nested_margin(problem, share, way, keep_dual, begun, fills))
         yield number, min((margin for margin in found if margin is not None), default=None)
 
 
@@ -397,21 +417,22 @@ def _nested_ways(problem: Problem, position: int, state: SetState) -> list[_Way]
 
 
 def _nested_margin(
-    problem: Problem, position: int, way: _Way, keep_dual: int, begun: _Begun, fills: _Fills
+    problem: Problem, share: Share, way: _Way, keep_dual: int, begun: _Begun, fills: _Fills
 ) -> int | None:
-    source = problem.sources[position]
+    source = _source_of(problem, share)
     price = problem.denominator * source.price + problem.denominator * source.per_cut * way.strokes // 2
     left_open = way.left_open - begun.steps * problem.step
     return _least_margin(problem, source, price - begun.worth, left_open, keep_dual, fills)
 
 
-def _flush_margin(problem: Problem, position: int, kind: _Kind, begun: _Begun, duals: Sequence[int]) -> int | None:
+def _flush_margin(problem: Problem, share: Share, kind: _Kind, begun: _Begun, duals: Sequence[int]) -> int | None:
     """The same for square parts that fill the bar to its very end and so spare the last stroke."""
+    position = share.position
     if position not in problem.flush or not problem.told_by_fill:
         return None
     loads, unit = _loads(problem, kind, duals, every=True)
     room = problem.reckoning.room(problem.sources[position])
-    cap = _cap(problem, position, begun, unit)
+    cap = _cap(problem, share, begun, unit)
     if room % problem.step or cap < 0 or cap * unit + begun.steps != room // problem.step:
         return None
     if cap > MOST_STEPS:
@@ -434,12 +455,14 @@ def _uncut_margin(problem: Problem, source: Source, kind: _Kind, duals: Sequence
     return problem.denominator * source.price - max(whole) if whole else None
 
 
-def _empty_margin(problem: Problem, position: int, keep_dual: int) -> int:
+def _empty_margin(problem: Problem, share: Share, keep_dual: int) -> int | None:
     """The same for the empty bar."""
-    source = problem.sources[position]
+    source = _source_of(problem, share)
     kept = problem.reckoning.open_length(source) >= problem.keep
+    if share.kept and not kept:
+        return None
     value = problem.denominator * _value_at_most(problem, source) - keep_dual if kept else 0
-    return problem.denominator * problem.price(position) - max(value, 0)
+    return problem.denominator * problem.price(share.position) - max(value, 0)
 
 
 def _value_at_most(problem: Problem, source: Source) -> int:

@@ -1,14 +1,14 @@
 """Leaves that tell bars apart by what they hold: do they cover their case, and what do numbers of bars cost at least?
 
 The shares of a leaf are its sources at first; each split takes the bars that hold so many of a part, or of parts
-laid alike, from one share and makes them a new one. As every bar is in one share, what holds for sources holds for
-shares too: a bar costs at least the margin of its share more than its parts are worth.
+laid alike, or whose left over is kept, from one share and makes them a new one. As every bar is in one share, what
+holds for sources holds for shares too: a bar costs at least the margin of its share more than its parts are worth.
 """
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from cutplan.model import Group, Leaf, Part, Split
 
@@ -18,11 +18,15 @@ Run = tuple[int, int | None]
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """Bars of the source at ``position`` with at least and at most so many of parts that are laid alike."""
+    """Bars of the source at ``position`` with at least and at most so many of parts that are laid alike.
+
+    ``kept`` says whether their left over is kept and counts by its value, or counts nothing; None is either.
+    """
 
     position: int
     least: tuple[tuple[Hashable, int], ...] = ()
     most: tuple[tuple[Hashable, int], ...] = ()
+    kept: bool | None = None
 
 
 @dataclass(slots=True)
@@ -30,20 +34,26 @@ class _Limits:
     position: int
     least: dict[Hashable, int] = field(default_factory=dict)
     most: dict[Hashable, int] = field(default_factory=dict)
+    kept: bool | None = None
 
     def frozen(self) -> Share:
-        return Share(self.position, tuple(self.least.items()), tuple(self.most.items()))
+        return Share(self.position, tuple(self.least.items()), tuple(self.most.items()), self.kept)
 
 
 def shares_of(parts: Sequence[Part], sources: int, splits: Sequence[Split]) -> tuple[Share, ...]:
     """The shares that splits leave of so many sources, the last made last."""
     shares = [_Limits(position) for position in range(sources)]
     for split in splits:
-        alike, divided = parts[split.part].laid_alike, shares[split.share]
-        made = _Limits(divided.position, dict(divided.least), dict(divided.most))
+        divided = shares[split.share]
+        made = replace(divided, least=dict(divided.least), most=dict(divided.most))
+        shares.append(made)
+        if split.kept:
+            # Of bars told apart so before, one of the two has none, of which any margin holds.
+            made.kept, divided.kept = True, False
+            continue
+        alike = parts[split.part].laid_alike
         made.least[alike] = max(split.copies, made.least.get(alike, 0))
         divided.most[alike] = min(split.copies - 1, divided.most.get(alike, split.copies))
-        shares.append(made)
     return tuple(share.frozen() for share in shares)
 
 
@@ -53,7 +63,10 @@ def split_failures(group: Group, number: int, leaf: Leaf) -> Iterator[str]:
         if not (0 <= split.share < len(leaf.ranges) + place and 0 <= split.part < len(group.parts)):
             yield f"leaf {number} splits a share or by a part that there is none of"
             return
-        if split.copies < 1 or not 0 <= split.low <= split.high:
+        if split.kept and (split.part or split.copies):
+            yield f"leaf {number} splits by what is kept and by a part"
+            return
+        if (split.copies < 1 and not split.kept) or not 0 <= split.low <= split.high:
             yield f"leaf {number} splits by {split.copies} copies in {split.low} to {split.high} bars"
             return
 
@@ -61,7 +74,8 @@ def split_failures(group: Group, number: int, leaf: Leaf) -> Iterator[str]:
 def case_failure(group: Group, leaves: Sequence[tuple[int, Leaf]]) -> str | None:
     """Why leaves of the same ranges, each with its number, do not cover their case once; None when they do.
 
-    No more bars can hold so many of a part than its quantity allows, so that numbers beyond need no leaf.
+    No more bars can hold so many of a part than its quantity allows, nor are there more bars than pieces, so that
+    numbers beyond need no leaf.
     """
     waiting = [(0, list(leaves))]
     while waiting:
@@ -72,10 +86,10 @@ def case_failure(group: Group, leaves: Sequence[tuple[int, Leaf]]) -> str | None
                 other = next(number for number, _ in beside if number != ended[0])
                 return f"leaves {ended[0]} and {other} of the proof overlap"
             continue
-        heads = {(s.share, s.part, s.copies) for s in (leaf.splits[depth] for _, leaf in beside)}
+        heads = {(s.share, s.part, s.copies, s.kept) for s in (leaf.splits[depth] for _, leaf in beside)}
         if len(heads) > 1:
             return f"leaves {beside[0][0]} and {beside[-1][0]} of the proof split the same bars in two ways"
-        _, part, copies = heads.pop()
+        _, part, copies, kept = heads.pop()
         by_number: dict[tuple[int, int], list[tuple[int, Leaf]]] = {}
         for number, leaf in beside:
             by_number.setdefault((leaf.splits[depth].low, leaf.splits[depth].high), []).append((number, leaf))
@@ -86,7 +100,9 @@ def case_failure(group: Group, leaves: Sequence[tuple[int, Leaf]]) -> str | None
             wanted = high + 1
             waiting.append((depth + 1, within))
         alike = group.parts[part].laid_alike
-        most = sum(one.quantity for one in group.parts if one.laid_alike == alike) // copies
+        most = group.pieces
+        if not kept:
+            most = sum(one.quantity for one in group.parts if one.laid_alike == alike) // copies
         if wanted <= most:
             return f"the leaves beside leaf {beside[0][0]} of the proof end at {wanted - 1} of {most} bars"
     return None

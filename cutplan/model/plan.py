@@ -23,6 +23,7 @@ from cutplan.fields import (
     SIGNED_LENGTH,
     SIGNED_MONEY,
     WHOLE,
+    YES_OR_NO,
     place_in,
     said,
 )
@@ -250,11 +251,12 @@ class Goal(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Split:
-    """Bars told apart by how many of a part they hold.
+    """Bars told apart by how many of a part they hold, or by whether their left over is kept.
 
     Before any split the shares are the sources, in their order. A split takes from share ``share`` the bars with
     ``copies`` or more of the part at place ``part`` of the group, and of parts cut alike, and makes them a new
-    share, the last; in the case at hand there are ``low`` to ``high`` of them.
+    share, the last; in the case at hand there are ``low`` to ``high`` of them. One by what is ``kept`` takes those
+    whose left over is kept; it names no part, both numbers are 0.
     """
 
     share: Annotated[int, WHOLE("number of the share that is split, from 0")]
@@ -262,6 +264,9 @@ class Split:
     copies: Annotated[int, WHOLE("least copies on a bar of the new share")]
     low: Annotated[int, place_in("bars", 0)]
     high: Annotated[int, place_in("bars", 1)]
+    kept: Annotated[bool, YES_OR_NO("the new share has the bars whose left over is kept, of any parts", rare=True)] = (
+        False
+    )
 
     @property
     def bars(self) -> Annotated[tuple[int, int], PAIR("least and most bars of the new share when it is made")]:

@@ -39,7 +39,7 @@ class Partition:
         within: list[tuple[Block, ...]] = [()] * len(blocks)
         ranges: dict[Block, tuple[int, int]] = {}
         for split in splits:
-            few, many = blocks[split.share].divided(split.part, split.copies)
+            few, many = blocks[split.share].divided(split)
             # A block all of whose bars meet the bound is split to narrow its own range.
             low, high = ranges.get(many, (split.low, split.high))
             ranges[many] = (max(low, split.low), min(high, split.high))

@@ -285,7 +285,7 @@ class ColumnGenerator:
                 pattern = grid.pattern(best, index, tables)
                 paying = [
                     column
-                    for column in self._unknown(block.source, pattern)
+                    for column in self._unknown(block.source, pattern, block.kept)
                     if solution.reduced_cost(column, count_dual) < -self._tolerance
                 ]
                 columns += paying
@@ -294,13 +294,13 @@ class ColumnGenerator:
                     columns += self._others(grid, index, tables, best, pattern, solution.duals, count_dual)
         return columns, tuple(least_reduced)
 
-    def _unknown(self, index: int, pattern: Pattern) -> list[Column]:
+    def _unknown(self, index: int, pattern: Pattern, kept: bool | None = None) -> list[Column]:
         """A pattern as columns that are not there yet; none when it may not be cut from the source, nor thinned."""
         if any(pattern) and not self.instance.allowed(index, pattern):
             pattern = self.instance.space.thinned(index, pattern)
         if not any(pattern) or not self.instance.allowed(index, pattern):
             return []
-        return [column for column in columns_of(self.instance, index, pattern) if not self.master.knows(column)]
+        return [column for column in columns_of(self.instance, index, pattern, kept) if not self.master.knows(column)]
 
     def _others(
         self,
@@ -320,7 +320,7 @@ class ColumnGenerator:
         source, served = instance.sources[block.source], instance.served[block.source]
         given = {i: n for i, n in enumerate(block.least) if n}
         covered = {i for i, n in enumerate(pattern) if n}
-        cap = min(grid.caps[index] - grid.given(index), table.cap)
+        cap = min(grid.free(index), table.cap)
         # A column pays when its parts are worth this much, a kept left over not counted.
         needed = source.price - count_dual + self._tolerance
         found: dict[Pattern, list[Column]] = {}
@@ -343,7 +343,7 @@ class ColumnGenerator:
             if counts[i] > min(grid.limits[i], block.most[i]) or worth <= needed:
                 continue
             other = tuple(counts.get(k, 0) for k in range(len(duals)))
-            columns = self._unknown(block.source, other) if other != pattern and other not in found else []
+            columns = self._unknown(block.source, other, block.kept) if other != pattern and other not in found else []
             if columns:
                 found[other] = columns
                 covered.update(counts)

@@ -2,7 +2,8 @@
 
 Where the LP solution has a fractional number of a block's bars that hold a part, or two parts together, one child has
 that number rounded down at most, the other one bar more at least. Either is bounded by duals as any other node is, so
-that what is fathomed can be rechecked.
+that what is fathomed can be rechecked. Before that, bars are told apart by whether their left over is kept: what all
+left overs come to follows from bars and parts, and a fraction of a kept one lets the LP put all of it there.
 
 References
 ----------
@@ -28,23 +29,42 @@ from cutplan.solving.nodes import Node, Splits
 
 @dataclass(frozen=True)
 class Candidate:
-    """Component bounds, each a part and its least count, that a fractional ``number`` of a block's bars meet."""
+    """Component bounds, each a part and its least count, that a fractional ``number`` of a block's bars meet.
+
+    Without any it is the number whose left over is kept.
+    """
 
     block: int
     held: tuple[tuple[int, int], ...]
     number: float
 
 
-def candidate(generator: ColumnGenerator, solution: MasterSolution, splits: Splits) -> Candidate | None:
-    """The most fractional number of bars of a block that hold a part; of two parts together where there is no such."""
+def candidate(
+    generator: ColumnGenerator, solution: MasterSolution, splits: Splits, *, by_parts: bool = True
+) -> Candidate | None:
+    """The most fractional number of bars of a block whose left over is kept.
+
+    Where there is none, of those that hold a part; and of two parts together where there is no such.
+    """
     takes, whole = [piece.take for piece in generator.instance.pieces], generator.parameters.integrality
     used = [(column, use) for column, use in zip(generator.master.columns, solution.uses, strict=False) if use > whole]
-    held = []
+    held, kept = [], []
     for number, block in enumerate(Partition.of(generator.instance, splits).blocks):
-        within = [(column, use) for column, use in used if block.source == column.source and block.has(column.pattern)]
+        within = [
+            (column, use)
+            for column, use in used
+            if block.source == column.source and block.has(column.pattern, kept=column.kept)
+        ]
         if within:
+            if block.kept is None:
+                kept.append(Candidate(number, (), sum(use for column, use in within if column.kept)))
             patterns = np.array([column.pattern for column, _ in within])
             held.append(_held(number, patterns, np.array([use for _, use in within]), takes))
+    aside = _aside(np.array([one.number for one in kept]), whole)
+    if kept and aside.min() < 0.5:
+        return kept[int(aside.argmin())]
+    if not by_parts:
+        return None
     # One part makes one block more to price, two parts make two.
     for fractional in (_fractional_alone, _fractional_together):
         found = [(rank, candidate) for one in held for rank, candidate in fractional(one, whole)]
@@ -110,14 +130,19 @@ def _aside(numbers: Array, integrality: float) -> Array:
 def children(generator: ColumnGenerator, splits: Splits, candidate: Candidate) -> list[Splits]:
     """The two nodes that a candidate makes of one: its number rounded down or fewer bars, and more."""
     demand = generator.instance.demand
-    *before, (part, copies) = candidate.held
     block, blocks = candidate.block, len(generator.instance.sources) + len(splits)
+    below = int(candidate.number)
+    if not candidate.held:
+        # No plan has more bars than parts.
+        numbers = ((0, below), (below + 1, max(below + 1, sum(demand))))
+        return [(*splits, Split(share=block, part=0, copies=0, low=low, high=high, kept=True)) for low, high in numbers]
+    *before, (part, copies) = candidate.held
     # All numbers of bars that hold so many are let in: only the last bound divides the node.
     for i, t in before:
         splits = (*splits, Split(share=block, part=i, copies=t, low=0, high=demand[i] // t))
         block, blocks = blocks, blocks + 1
     # No plan need hold more of a part than is wanted, so that no more bars hold so many.
-    below, most = int(candidate.number), demand[part] // copies
+    most = demand[part] // copies
     return [
         (*splits, Split(share=block, part=part, copies=copies, low=low, high=high))
         for low, high in ((0, below), (below + 1, most))
@@ -131,6 +156,8 @@ def branched(
     work: int,
     bounded: Callable[[Splits], Node],
     fathomed: Callable[[Node], bool],
+    *,
+    by_parts: bool = True,
 ) -> list[Node]:
     """Cases that together cover one, as many of them fathomed as so much work allows.
 
@@ -140,6 +167,8 @@ def branched(
         Makes the node of the same bar counts with other splits.
     fathomed
         Is nothing of use left in a node?
+    by_parts
+        Are bars told apart by the parts they hold, too?
     """
     clock = generator.clock
     closed: list[Node] = []
@@ -150,12 +179,12 @@ def branched(
         if fathomed(node):
             closed.append(node)
             continue
-        parts = candidate(generator, node.relaxation.solution, node.splits)
-        if parts is None:
+        found = candidate(generator, node.relaxation.solution, node.splits, by_parts=by_parts)
+        if found is None:
             # Two parts suffice where each is held just once by bars of one source (Ryan and Foster 1981); with more
             # copies a node may be fractional and yet have no candidate.
             return [node, *closed, *waiting]
-        further = [bounded(splits) for splits in children(generator, node.splits, parts)]
+        further = [bounded(splits) for splits in children(generator, node.splits, found)]
         # Depth first, so that few wait, and into the child of the lower bound first.
         waiting += sorted(further, key=lambda one: -one.bound)
     return closed + waiting

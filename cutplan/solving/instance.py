@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import mul
 
-from cutplan.model import Goal, serves
+from cutplan.model import Goal, Split, serves
 from cutplan.solving.patterns.space import PatternSpace, View
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.units import MM, Length
@@ -26,6 +26,9 @@ from cutplan.units import MM, Length
 @dataclass(frozen=True)
 class Block:
     """The bars of one source within component bounds: the least and the most they hold of each piece.
+
+    ``kept`` tells those whose left over is kept and counted by its value from those where it counts nothing; None is
+    both.
 
     References
     ----------
@@ -36,13 +39,19 @@ class Block:
     source: int
     least: Pattern
     most: Pattern
+    kept: bool | None = None
 
-    def has(self, pattern: Sequence[int]) -> bool:
-        """Is a bar of the source that is cut to ``pattern`` among them?"""
+    def has(self, pattern: Sequence[int], *, kept: bool = False) -> bool:
+        """Is a bar of the source that is cut to ``pattern``, its left over ``kept`` or not, among them?"""
+        if self.kept not in (None, kept):
+            return False
         return all(low <= n <= high for low, n, high in zip(self.least, pattern, self.most, strict=True))
 
-    def divided(self, piece: int, copies: int) -> tuple[Block, Block]:
-        """The bars with fewer than ``copies`` of a piece, and the others."""
+    def divided(self, split: Split) -> tuple[Block, Block]:
+        """The bars that a split, by a piece or by what is kept, leaves where they are, and those that it takes."""
+        if split.kept:
+            return replace(self, kept=False), replace(self, kept=True)
+        piece, copies = split.part, split.copies
         few = (*self.most[:piece], min(copies - 1, self.most[piece]), *self.most[piece + 1 :])
         many = (*self.least[:piece], max(copies, self.least[piece]), *self.least[piece + 1 :])
         return replace(self, most=few), replace(self, least=many)

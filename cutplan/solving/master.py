@@ -16,7 +16,7 @@ from cutplan.solving.solver_pieces import Pattern
 class Column:
     """A pattern on a source, and what one such bar costs. [cost unit]
 
-    ``kept``: its left over is kept and counted by its value, where the number of those is limited.
+    ``kept``: its left over is kept and counted by its value.
     """
 
     source: int
@@ -43,11 +43,17 @@ class MasterSolution:
         return column.cost + self.keep_dual * column.kept - worth - count_dual
 
 
-def columns_of(instance: Instance, index: int, pattern: Pattern) -> list[Column]:
-    """A pattern as columns: where left overs to keep are limited in number, one that keeps its own and one without."""
-    if not (instance.kept_counts and instance.value_left(index, pattern)):
-        return [Column(index, pattern, instance.cost(index, pattern))]
-    return [Column(index, pattern, instance.cost(index, pattern, kept=kept), kept) for kept in (True, False)]
+def columns_of(instance: Instance, index: int, pattern: Pattern, kept: bool | None = None) -> list[Column]:
+    """A pattern as columns: where left overs to keep are limited in number, one that keeps its own and one without.
+
+    With ``kept`` true or false only the one that is so, if there is such.
+    """
+    keeps = instance.value_left(index, pattern) > 0
+    ways: tuple[bool, ...] = (True, False) if keeps and instance.kept_counts else (keeps,)
+    if kept is not None:
+        # Whatever a bar leaves may be scrapped: no bar that is to be is then missing.
+        ways = (kept,) if keeps or not kept else ()
+    return [Column(index, pattern, instance.cost(index, pattern, kept=way), way) for way in ways]
 
 
 LONGEST_SOLVE = 10**9
@@ -101,7 +107,7 @@ class Master:
                 row.SetCoefficient(variable, float(n))
         self._counts[column.source].SetCoefficient(variable, 1.0)
         for block, row in self._blocks.items():
-            if block.source == column.source and block.has(column.pattern):
+            if block.source == column.source and block.has(column.pattern, kept=column.kept):
                 row.SetCoefficient(variable, 1.0)
         if column.kept and self._kept is not None:
             self._kept.SetCoefficient(variable, 1.0)
@@ -121,7 +127,7 @@ class Master:
         for block in [block for block in ranges if block not in self._blocks]:
             row = self._blocks[block] = self._solver.Constraint(-infinity, infinity)
             for column, variable in zip(self.columns, self._variables, strict=True):
-                if block.source == column.source and block.has(column.pattern):
+                if block.source == column.source and block.has(column.pattern, kept=column.kept):
                     row.SetCoefficient(variable, 1.0)
         for block, row in self._blocks.items():
             low, high = ranges.get(block, (-infinity, infinity))

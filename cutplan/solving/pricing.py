@@ -149,6 +149,14 @@ class Grid:
         """Steps that the parts take which every bar of a block holds."""
         return sum(n * take for n, take in zip(self.blocks[index].least, self.takes, strict=True) if n)
 
+    def free(self, index: int) -> Length:
+        """Most steps that may be added in a bar of a block to the parts that all hold; below 0 where there is none."""
+        block, cap = self.blocks[index], self.caps[index]
+        if block.kept:
+            # So many that the left over, however it is rounded, is still long enough to be kept.
+            cap = min(cap, (self.instance.sources[block.source].reach - max(self.instance.keep, 1)) // self.step)
+        return cap - self.given(index)
+
     def limited(self, limits: Sequence[int]) -> Grid:
         """The same grid when only ``limits`` of each part are still wanted."""
         return replace(self, limits=tuple(limits))
@@ -268,12 +276,14 @@ class Grid:
         """
         instance, block = self.instance, self.blocks[index]
         source, given = instance.sources[block.source], self.given(index)
-        cap = self.caps[index] - given
+        if block.kept is False:
+            source = replace(source, rate=0)
+        cap = self.free(index)
         nothing = (0,) * len(instance.pieces)
         least = Best(math.inf, nothing)
         if not self._may_be(block):
             return least
-        if not any(block.least):
+        if not any(block.least) and (not block.kept or source.untouched >= max(instance.keep, 1)):
             value = instance.value(source, source.untouched) * unit
             least = Best(source.price * unit - max(value - keep_dual, 0), nothing)
         for i in instance.uncut[block.source]:
@@ -297,7 +307,7 @@ class Grid:
         if source.flush and instance.space.adds_up and flush is None:
             # No number of steps tells the sets that end flush, so each is seen as if it spared a stroke.
             worth += source.per_cut * unit
-        judged = source.in_pieces and costs is None and not any(block.least)
+        judged = source.in_pieces and costs is None and not any(block.least) and block.kept is None
         shared = self._over_pieces(source, table, unit) if judged else None
         layers = [(table.short, min(cap, self.hold_cap(source) - given), False), (table.likely, cap, True)]
         for layer, limit, held in layers if table.layered else [(table.short, cap, False)]:
@@ -314,7 +324,7 @@ class Grid:
         if shared is not None and least.pattern is None and shared.value >= least.value:
             # Sharing out among pieces is never cheaper than one bar of the same room: the higher of two bounds holds.
             least = shared if shared.value < nothing_cut.value else nothing_cut
-        if flush is not None and table.flush is not None:
+        if flush is not None and table.flush is not None and not block.kept:
             layer = table.flush.held if table.flush.layered else table.flush.short
             value = (source.price - source.per_cut) * unit - worth - layer[cap]
             if layer[cap] > NO_SET // 2 and value < least.value:

@@ -250,7 +250,8 @@ class TreeSearch:
             if self._is_decided(node):
                 pass
             elif last:
-                nodes = self._branched(closer, node, parameters.divided_first if self.instance.flat else 0)
+                # Where the cost of a bar depends on what is cut from it, what parts it holds comes to little.
+                nodes = self._branched(closer, node, parameters.divided_first, by_parts=self.instance.flat)
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
                 closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
@@ -283,14 +284,14 @@ class TreeSearch:
             closer.round_down(node.relaxation)
         return node
 
-    def _branched(self, closer: NodeCloser, node: Node, work: int) -> list[Node]:
+    def _branched(self, closer: NodeCloser, node: Node, work: int, *, by_parts: bool = True) -> list[Node]:
         def bounded(splits: Splits) -> Node:
             return self._bounded(closer, node.ranges, splits)
 
         def fathomed(one: Node) -> bool:
             return self.incumbent.fathoms(one.bound)
 
-        return branched(closer.generator, node, work, bounded, fathomed)
+        return branched(closer.generator, node, work, bounded, fathomed, by_parts=by_parts)
 
     def _stopped(self) -> bool:
         return bool(self.clock.stopped_by) or self.clock.struck()

@@ -88,6 +88,11 @@ def split_leaves(draw: st.DrawFn, group: Group, root: tuple[tuple[int, int], ...
         if len(splits) == 2 or (splits and draw(st.booleans())):
             duals = tuple(draw(st.integers(0, highest)) for _ in group.parts)
             return [Leaf(ranges=root, duals=duals, splits=splits)]
+        if not any(split.kept for split in splits) and draw(st.booleans()):
+            at, share = draw(st.integers(0, group.pieces)), draw(st.integers(0, len(root) + len(splits) - 1))
+            kept = Split(share=share, part=0, copies=0, low=0, high=at, kept=True)
+            further = grown((*splits, replace(kept, low=at + 1, high=group.pieces))) if at < group.pieces else []
+            return grown((*splits, kept)) + further
         place = draw(st.integers(0, len(group.parts) - 1))
         alike = sum(part.quantity for part in group.parts if part.laid_alike == group.parts[place].laid_alike)
         copies = draw(st.integers(1, alike))

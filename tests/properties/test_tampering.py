@@ -7,6 +7,7 @@ looking plan could make.
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache
@@ -327,6 +328,72 @@ def test_a_tampered_split_is_caught(tamper: Tamper) -> None:
     tampered = tamper(plan)
     assert tampered != plan
     assert check(matching_job(PETERSEN), tampered) != ()
+
+
+def valued_job() -> Job:
+    """Counts leave it open by how much parts can be laid so that all that is left over is long enough to be kept."""
+    draw = random.Random(12)
+    wanted = [part(f"P{length}", draw.randint(1, 4), length) for length in draw.sample(range(150, 3000), 6)]
+    yard = Merchant(name="Yard", cuts_to_plan=True, cut_charge=1_500_000)
+    return job(
+        wanted, [offer("A", 6000, 60, merchant="Yard"), offer("B", 7500, 76, merchant="Yard")], kerf="2.5", end_trim=10,
+        safe_hold=120, keep=500, offcut_value_per_mm=5_000, merchants=[yard],
+    )  # fmt: skip
+
+
+@cache
+def kept_told_apart() -> tuple[Plan, tuple[int, ...]]:
+    """Proven by how many left overs of a length are kept; and which leaves say so."""
+    plan = plan_job(valued_job())
+    assert check(valued_job(), plan) == ()
+    assert plan.status is Status.RECHECKED
+    leaves = plan.groups[0].proof.leaves
+    return plan, tuple(place for place, leaf in enumerate(leaves) if any(split.kept for split in leaf.splits))
+
+
+def test_a_tampered_split_by_what_is_kept_is_caught() -> None:
+    plan, places = kept_told_apart()
+    assert len(places) > 1
+    leaves = plan.groups[0].proof.leaves
+    for place in places:
+        splits = leaves[place].splits
+        without = with_proof(plan, leaves=leaves[:place] + leaves[place + 1 :])
+        assert check(valued_job(), without) != (), "a leaf left out"
+        for number, split in enumerate(splits):
+            changes: list[dict[str, Any]] = [
+                {"low": split.low + 1, "high": split.high + 1},
+                {"high": split.high + 1},
+                {"low": split.low - 1},
+                {"copies": 1},
+                {"part": 1},
+                {"kept": False, "copies": 1},
+            ]
+            for change in changes:
+                made = (*splits[:number], replace(split, **change), *splits[number + 1 :])
+                # The last of a row of numbers may go on: there are no more bars.
+                if change.get("high") == split.high + 1 and len(change) == 1 and split.high >= 12:
+                    continue
+                assert check(valued_job(), on_leaf(place, splits=made)(plan)) != (), (place, number, change)
+
+
+def test_a_dual_beside_a_split_by_what_is_kept_that_is_a_millionth_off_is_caught() -> None:
+    plan, places = kept_told_apart()
+    proof = plan.groups[0].proof
+    caught = 0
+    for place in places:
+        duals = proof.leaves[place].duals
+        for i in range(len(duals)):
+            for by in (-proof.denominator, proof.denominator):
+                changed = on_leaf(place, duals=(*duals[:i], duals[i] + by, *duals[i + 1 :]))(plan)
+                caught += check(valued_job(), changed) != ()
+    assert caught > 0
+
+
+def test_a_cost_told_a_unit_lower_than_it_is_is_caught_where_left_overs_have_a_value() -> None:
+    plan, _ = kept_told_apart()
+    proof = plan.groups[0].proof
+    assert check(valued_job(), with_proof(plan, bound=proof.bound + 1)) != ()
+    assert check(valued_job(), with_proof(plan, bound=proof.bound - 1)) != ()
 
 
 def test_a_dual_beside_a_split_that_is_a_millionth_off_is_caught() -> None:
