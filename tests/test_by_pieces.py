@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import random
 import time
 from fractions import Fraction
+from itertools import permutations
 
 import pytest
 
 from cutplan.model import Job, Work, groups_of
 from cutplan.solving.by_pieces import listed, put_together, told_by_pieces
 from cutplan.solving.clock import Clock
+from cutplan.solving.closing import NodeCloser
 from cutplan.solving.columns import ColumnGenerator
+from cutplan.solving.incumbent import Incumbent
 from cutplan.solving.instance import Instance
-from cutplan.solving.integer_master import PieceSets, whole_pieces
+from cutplan.solving.integer_master import PieceSets, whole_pieces, without_partner
+from cutplan.solving.nodes import Bounder
 from cutplan.solving.parameters import Parameters
 from cutplan.solving.plans import PatternUse, covers, total_cost
 from cutplan.solving.whole_numbers import instance_of
@@ -63,6 +68,59 @@ def test_what_the_program_finds_costs_what_trying_everything_does(seed: int) -> 
     plan = [*(PatternUse(column.source, column.pattern, n) for column, n in columns), *(made or ())]
     if made is not None and covers(instance, plan):
         assert Fraction(total_cost(instance, plan), CURRENCY) == true
+
+
+def decided(parts: list[int], terms: Yard, bench: Bench) -> tuple[bool, Fraction | None]:
+    """Is a whole job decided by what pieces hold, and what does the plan found cost?"""
+    generator = generator_of(made_of(parts, terms, bench), Clock(time.monotonic() + 60))
+    incumbent = Incumbent(generator.instance)
+    if not told_by_pieces(generator):
+        return False, None
+    node = Bounder(generator, incumbent, Parameters(), generator.unit).bounded(generator.root_ranges)
+    done = NodeCloser(generator, incumbent, Parameters()).decide_by_pieces(node, EFFORT)
+    return done, None if incumbent.plan is None else Fraction(incumbent.cost, CURRENCY)
+
+
+@pytest.mark.parametrize("seed", seeds(300))
+def test_a_node_is_decided_only_with_its_cheapest_plan_at_hand(seed: int) -> None:
+    job_drawn = drawn(seed)
+    done, cost = decided(*job_drawn)
+    assert not done or cost == least(*job_drawn)
+
+
+@pytest.mark.parametrize("charge", [0, 2])
+@pytest.mark.parametrize("parts", [[3993] * 3, [3993] * 3 + [500], [3993, 3992, 3991, 1000, 2000]])
+def test_a_piece_that_only_fits_between_two_cuts_is_one_of_a_length(parts: list[int], charge: int) -> None:
+    """A mill end loses 10 mm, an end that the merchant cut nothing: two of three pieces have room for 3990 mm."""
+    terms = Yard(((12000, 120),), 4000, charge=charge, squared=False), Bench(trim=10)
+    done, cost = decided(parts, *terms)
+    assert not done or cost == least(parts, *terms)
+
+
+def test_pieces_of_lengths_cut_in_two_make_pairs() -> None:
+    """On 6 m: beside 4 m twice there is room for 2 m twice, and only one piece is as short."""
+    assert without_partner([4000, 1000, 3000, 3000], 6000) == []
+    assert without_partner([4000, 4000, 2500, 1000], 6000) == [4000]
+    # Longer ones than half a length stand alone.
+    assert without_partner([3500, 3500], 6000) == [3500]
+
+
+@pytest.mark.parametrize("seed", seeds(300))
+def test_fills_have_partners_where_some_way_pairs_all(seed: int) -> None:
+    draw = random.Random(seed)
+    room, fills = 12, [draw.randint(0, 12) for _ in range(2 * draw.randint(1, 4))]
+    pairs = (list(zip(order[::2], order[1::2], strict=True)) for order in permutations(fills))
+    assert (without_partner(fills, room) == []) == any(all(a + b <= room for a, b in some) for some in pairs)
+
+
+PAIRED = [4000, 4000, 2500, 2500, 2500, 2500]
+"""In all 18 m, as three lengths of 6 m hold; but beside 4 m no 2.5 m fits."""
+
+
+def test_what_pieces_hold_together_is_not_enough_for_lengths_cut_in_two() -> None:
+    terms = Yard(((6000, 60),), 4400), Bench()
+    done, cost = decided(PAIRED, *terms)
+    assert (done, cost) == (True, least(PAIRED, *terms))
 
 
 def small() -> Instance:

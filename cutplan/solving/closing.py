@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutplan.solving.by_pieces import listed, put_together, told_by_pieces
+from cutplan.solving.by_pieces import listed, put_together
 from cutplan.solving.columns import ColumnGenerator, Relaxation
-from cutplan.solving.cost_steps import dearest_below
+from cutplan.solving.cost_steps import dearest_below, next_cost
 from cutplan.solving.dive import DiveNode, PartialPlan, dives, round_down
 from cutplan.solving.enumeration import enumerate_patterns, most_waste
 from cutplan.solving.incumbent import Incumbent
@@ -16,7 +16,7 @@ from cutplan.solving.integer_master import whole_bars, whole_pieces
 from cutplan.solving.master import Column
 from cutplan.solving.nodes import Node, Ranges
 from cutplan.solving.parameters import Parameters
-from cutplan.solving.plans import PatternUse, may_still_keep, total_cost
+from cutplan.solving.plans import PatternUse, covers, may_still_keep, total_cost
 
 
 @dataclass(frozen=True)
@@ -51,39 +51,41 @@ class NodeCloser:
         likely = sorted((cost, k) for cost, k in reduced if cost <= gap)[: self.parameters.whole_columns]
         self._solve_whole([columns[k] for _, k in likely], node.ranges, effort)
 
-    def decide_by_pieces(self, node: Node) -> bool:
-        """List what pieces of lengths cut for the carry may hold, for plans little dearer than the bound at first.
+    def decide_by_pieces(self, node: Node, effort: float) -> bool:
+        """List what pieces of lengths cut for the carry may hold, for plans of the least cost at first.
 
-        A cheaper plan that is found is offered. True when nothing cheaper than that exists in the node.
+        Where bars cost what their pieces say. A cheaper plan that is found is offered. True when nothing cheaper than
+        that exists in the node. An integer program over each list may work for ``effort``.
         """
         generator, incumbent, parameters = self.generator, self.incumbent, self.parameters
         instance, clock = generator.instance, generator.clock
-        if not told_by_pieces(generator):
-            return False
-        bound, fraction = node.relaxation.bound, parameters.pieces_near
+        bound, dearest = node.relaxation.bound, dearest_below(instance, node.ranges, incumbent.cutoff())
+        reach = node.bound
         while True:
-            cutoff = incumbent.cutoff()
-            # What bars of these numbers can cost may be far below the next cost step.
-            dearest = dearest_below(instance, node.ranges, cutoff)
-            gap = dearest - bound + parameters.gap_slack * abs(cutoff)
-            found = listed(generator, node.relaxation, fraction * gap, parameters.pieces_listed, clock.struck)
+            gap = reach - bound + parameters.gap_slack * abs(reach)
+            found = listed(generator, node.relaxation, gap, parameters.pieces_listed, clock.struck)
             if found is None:
                 return False
-            # Every plan within this part of the gap is in the list. Dearer ones may be missing, so that one made of the
-            # list by chance need not be the cheapest: none such is asked for.
-            below = min(cutoff, math.floor(bound + fraction * gap)) if fraction < 1 else dearest + 1
-            effort, seconds = parameters.pieces_effort, clock.seconds_left
-            chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, below, effort, seconds)
+            seconds = clock.seconds_left
+            chosen, ended = whole_pieces(instance, found.columns, found.pieces, node.ranges, reach + 1, effort, seconds)
             if chosen is not None:
                 made = put_together(instance, chosen[1])
                 if made is None:
                     return False
                 plan = [*(PatternUse(column.source, column.pattern, n) for column, n in chosen[0]), *made]
                 incumbent.offer(plan)
-                return ended and found.all_of_use and incumbent.cost <= total_cost(instance, plan)
-            if not ended or fraction >= 1:
-                return ended and found.all_of_use
-            fraction = min(1.0, 2 * fraction)
+                asked = sum(column.cost * n for column, n in chosen[0])
+                asked += sum(lengths.price * bars for lengths, bars, _ in chosen[1])
+                # Pieces that differ in their ends may be put together to a length that cannot be cut so.
+                made_so = covers(instance, plan) and total_cost(instance, plan) <= asked
+                return ended and found.all_of_use and made_so
+            if not ended or not found.all_of_use:
+                return False
+            if reach >= dearest:
+                return True
+            # The list of twice the gap costs little more than the next: costs may differ by cents.
+            twice = dearest_below(instance, node.ranges, math.floor(bound + 2 * (reach - bound)) + 1)
+            reach = min(dearest, max(twice, next_cost(instance, node.ranges, reach + 1)))
 
     def _finish(self, dive_node: DiveNode) -> tuple[list[PatternUse] | None, bool, int]:
         """List all that could fill what is left of a dive, where that is little, and decide it."""

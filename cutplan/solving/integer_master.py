@@ -99,7 +99,8 @@ def whole_pieces(
 ) -> tuple[tuple[Chosen, list[tuple[PieceSets, int, list[Pattern]]]] | None, bool]:
     """Best whole numbers of columns, and of lengths with sets for their pieces, that cover all for less than ``below``.
 
-    What the pieces of lengths cut into as many hold is within the room of these lengths together.
+    Of lengths cut in two, the pieces make pairs within the room of each; of those cut into more, all pieces together
+    are within the room of all such lengths.
 
     Parameters
     ----------
@@ -118,6 +119,10 @@ def whole_pieces(
     if variables is None:
         return None, True
     solver, ended = program.least(below, instance.cost_step, effort, seconds)
+    while solver is not None and program.tell_unpaired(instance, in_pieces, solver):
+        effort -= solver.response_proto.deterministic_time
+        seconds -= solver.wall_time
+        solver, ended = program.solved(effort, seconds) if effort > 0 else (None, False)
     if solver is None:
         return None, ended
     cut = []
@@ -179,6 +184,13 @@ def _chosen(solver: cp_model.CpSolver, columns: Sequence[Column], variables: Seq
     return [(column, count) for column, count in counts if count]
 
 
+def without_partner(fills: Sequence[Length], room: Length) -> list[Length]:
+    """Which fills leave too little room for what is left to lie beside them, the fullest beside the emptiest. [nm]"""
+    order = sorted(fills)
+    pairs = zip(order[: len(order) // 2], reversed(order), strict=False)
+    return sorted({full for empty, full in pairs if empty + full > room})
+
+
 class _InPieces(NamedTuple):
     """Lengths as variables: how many there are, and how many of their pieces are cut to each set."""
 
@@ -217,6 +229,25 @@ class _Program:
         model.add(sums.weighted_sum(cut, [fill // step for fill in fills]) <= lengths.room // step * bars)
         self._terms.append((bars, lengths.price))
         return _InPieces(lengths, bars, cut)
+
+    def tell_unpaired(self, instance: Instance, lengths: Sequence[_InPieces], solver: cp_model.CpSolver) -> bool:
+        """Let pieces of lengths cut in two be no more than have another to lie beside; was that so before?
+
+        Beside a piece of more than half the room lies one that its length leaves room for, and the fuller it is, the
+        fewer those are: all can be paired when for each fill there are enough of them (Hall's theorem).
+        """
+        sums, told = self._cp.LinearExpr, False
+        for some, _, cut in lengths:
+            if some.number != 2:
+                continue
+            fills = [instance.fill(pattern) for pattern in some.sets]
+            held = [fill for fill, of in zip(fills, cut, strict=True) for _ in range(solver.value(of))]
+            for full in without_partner(held, some.room):
+                fuller = [of for fill, of in zip(fills, cut, strict=True) if fill >= full]
+                beside = [of for fill, of in zip(fills, cut, strict=True) if fill <= some.room - full]
+                self._model.add(sums.sum(fuller) <= sums.sum(beside))
+                told = True
+        return told
 
     def bars_of(
         self,
@@ -321,6 +352,11 @@ class _Program:
         total = cp.LinearExpr.weighted_sum([v for v, _ in self._terms], [cost // step for _, cost in self._terms])
         model.add(total <= (below - 1) // step)
         model.minimize(total)
+        return self.solved(effort, seconds)
+
+    def solved(self, effort: float, seconds: float) -> tuple[cp_model.CpSolver | None, bool]:
+        """The same as the program stands now."""
+        cp = self._cp
         solver = cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
@@ -334,7 +370,7 @@ class _Program:
             # the best order and call a dearer one optimal. What keeps every plan does not.
             solver.parameters.keep_all_feasible_solutions_in_presolve = True
             solver.parameters.presolve_inclusion_work_limit = 0
-        outcome = solver.solve(model)
+        outcome = solver.solve(self._model)
         if outcome in (cp.OPTIMAL, cp.FEASIBLE):
             return solver, bool(outcome == cp.OPTIMAL)
         return None, bool(outcome == cp.INFEASIBLE)

@@ -83,13 +83,14 @@ class Parameters:
     parted: int = 20_000
     """Parts placed while a set is shared out among so many pieces of a length that is cut for the carry; beyond that it
     counts as one that cannot be, and nothing is proven by search. Own choice: thousandths of a second."""
-    pieces_near: float = 0.0625
-    """Of what a useful plan may cost above the bound, the fraction within which sets for pieces of lengths cut for the
-    carry are listed first; it is doubled as long as there is no plan. Own choice."""
     pieces_listed: int = 12_000
-    """How many of those, and patterns of lengths beside them. Measured: CP-SAT decides so many in seconds."""
+    """Sets for pieces of lengths cut for the carry, and patterns of lengths beside them, that are listed. Measured:
+    CP-SAT decides so many in seconds."""
     pieces_effort: float = 2.0
     """Deterministic time of the integer program over them. Own choice."""
+    pieces_last_effort: float = 8.0
+    """The same in a node whose bar counts cannot be branched on further. Measured: of four jobs of 20 lengths that were
+    open after 2, two end at their bound."""
     gap_slack: float = 1e-6
     """What is added to the gap for floating point, as a fraction of the cutoff. Own choice."""
     finished: int = 2_000

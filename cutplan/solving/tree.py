@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from cutplan.model import Goal, Leaf, Status
+from cutplan.solving.by_pieces import told_by_pieces
 from cutplan.solving.certificate import denominator, largest_sum
 from cutplan.solving.clock import Clock
 from cutplan.solving.closing import NodeCloser
@@ -243,7 +244,9 @@ class TreeSearch:
             # Where no count is left to split, this is the last chance to find a plan.
             last = len(self.instance.sources) == 1 or all(low == high for low, high in node.ranges)
             parameters = self.parameters
-            if not self._is_decided(node) and closer.decide_by_pieces(node):
+            by_pieces = told_by_pieces(closer.generator)
+            effort = parameters.pieces_last_effort if last else parameters.pieces_effort
+            if by_pieces and not self._is_decided(node) and closer.decide_by_pieces(node, effort):
                 self._decided.append(node.ranges)
             if incumbent.fathoms(node.bound):
                 return fathomed
@@ -255,7 +258,8 @@ class TreeSearch:
                 if all(incumbent.fathoms(one.bound) for one in nodes):
                     return replace(frontier, fathomed=(*frontier.fathomed, *nodes))
                 closer.look_within(node, parameters.dives, parameters.last_effort, thorough=True)
-            else:
+            elif not by_pieces:
+                # With all counts settled, lists for pieces find in less time what dives do before that.
                 closer.look_within(node, parameters.node_dives, parameters.node_effort, thorough=False)
             if incumbent.fathoms(node.bound):
                 return fathomed
