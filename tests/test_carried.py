@@ -430,6 +430,19 @@ def test_what_no_pieces_hold_is_not_searched_for(monkeypatch: pytest.MonkeyPatch
     assert 3 not in searched
 
 
+def test_a_set_that_no_pieces_hold_is_not_laid_out() -> None:
+    """Two of 2 m lie in 5 m, each on a piece of at most 2.5 m; three of 1.7 m are more than the length."""
+    made = job([part("A", 2, 2000), part("B", 3, 1700)], [offer("#1", 5000, 60)], kerf=0, longest_carry=2500,
+        merchants=[yard()])  # fmt: skip
+    space = _space(made)
+    parted = space.parted(0, (2, 0))
+    assert parted is not None
+    assert [piece.pattern for piece in parted.pieces] == [(1, 0), (1, 0)]
+    assert not space.can_be_cut(0, (0, 3))
+    with pytest.raises(ValueError, match="shared out"):
+        space.parted(0, (0, 3))
+
+
 def _space(made: Job) -> CutForCarry:
     from cutplan.model import groups_of
 

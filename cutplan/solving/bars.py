@@ -23,8 +23,7 @@ from cutplan.model import (
 )
 from cutplan.model.placing import placed_ends, saved_at
 from cutplan.solving.instance import Instance
-from cutplan.solving.patterns.carried import CutForCarry
-from cutplan.solving.patterns.space import Placed
+from cutplan.solving.patterns.space import Parted, Placed
 from cutplan.solving.plans import PatternUse
 from cutplan.solving.solver_pieces import Pattern, Piece, Source
 from cutplan.solving.uncollected import uncollected
@@ -121,8 +120,9 @@ def cut_together(
     bars: list[tuple[int, CutBar]] = []
     for place, alike, parts in _sets(group, plans):
         instance, number = plans[place][0], first + len(bars)
-        if instance.sources[alike.source].carrying:
-            bars += ((place, bar) for bar in _pieces(instance, workshop, alike, parts, copies, number))
+        parted = instance.space.parted(alike.source, alike.pattern)
+        if parted is not None:
+            bars += ((place, bar) for bar in _pieces(instance, workshop, alike, parted, parts, copies, number))
         else:
             bars.append((place, _cut_bar(instance, workshop, alike, parts, copies, number)))
     if all(instance.most_kept is None for instance, _ in plans):
@@ -169,16 +169,12 @@ def _pieces(
     instance: Instance,
     workshop: Workshop,
     bars: PatternUse,
+    parted: Parted,
     parts: Sequence[Part],
     copies: Counter[str],
     first: int,
 ) -> Iterator[CutBar]:
     """The bars into which a length is cut for the carry, its pieces, numbered from ``first``."""
-    space = instance.space
-    assert isinstance(space, CutForCarry)
-    parted = space.parted(bars.source, bars.pattern)
-    if parted is None:
-        raise ValueError(f"a set cannot be shared out among pieces of {instance.sources[bars.source].id}")
     kinds = [i for i, n in enumerate(bars.pattern) for _ in range(n)]
     waiting: dict[int, list[Part]] = {}
     for kind, part in zip(kinds, parts, strict=True):

@@ -17,32 +17,9 @@ from cutplan.model import Carrying, Part
 from cutplan.solving.instance import Instance
 from cutplan.solving.patterns.counts import Counts, fit_and_held
 from cutplan.solving.patterns.sharing_out import MOST_SUMMED, Search, by_sums
-from cutplan.solving.patterns.space import Array, Placed, View
+from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
 from cutplan.units import MM, Length
-
-
-class CarriedPiece(NamedTuple):
-    """One piece of a length: what is cut from it, nothing where it is left whole, and it as a bar of its own."""
-
-    pattern: Pattern
-    source: Source
-
-    @property
-    def fill(self) -> bool:
-        """Is anything cut from it?"""
-        return any(self.pattern)
-
-
-@dataclass(frozen=True)
-class Parted:
-    """A set shared out among the pieces of a length, in the order in which they are cut.
-
-    ``ordered`` is what each piece is ordered by. [nm]
-    """
-
-    ordered: tuple[Length, ...]
-    pieces: tuple[CarriedPiece, ...]
 
 
 class _Bin(NamedTuple):
@@ -89,6 +66,16 @@ class CutForCarry:
         return not self._unsure and not any(s.rate or s.per_stroke or s.per_setup for s in cut)
 
     def parted(self, index: int, pattern: Pattern) -> Parted | None:
+        """As few pieces as can be; None where the length comes whole. ValueError where the set cannot be shared out."""
+        source = self.instance.sources[index]
+        if source.carrying is None:
+            return None
+        parted = self._in_pieces(index, pattern)
+        if parted is None:
+            raise ValueError(f"a set cannot be shared out among pieces of {source.id}")
+        return parted
+
+    def _in_pieces(self, index: int, pattern: Pattern) -> Parted | None:
         """A set shared out among as few pieces of a length as can be; None where it cannot be."""
         key = index, pattern
         if key not in self._parted:
@@ -131,7 +118,7 @@ class CutForCarry:
         """The longest left over of any piece. [nm]"""
         if self.instance.sources[index].carrying is None:
             return self.whole.left(index, pattern)
-        parted = self.parted(index, pattern)
+        parted = self._in_pieces(index, pattern)
         return max(self._lefts(parted)) if parted else 0
 
     def cost(self, index: int, pattern: Pattern, *, kept: bool) -> int:
@@ -150,7 +137,7 @@ class CutForCarry:
             return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
         if not (source.rate or source.per_stroke or source.per_setup):
             return source.bare + (len(bins) - 1) * carry.charge
-        parted = self.parted(index, pattern)
+        parted = self._in_pieces(index, pattern)
         assert parted is not None
         values = [instance.value(source, left) for left in self._lefts(parted)]
         worth = (max(values) if instance.kept_counts else sum(values)) if kept else 0

@@ -106,6 +106,9 @@ class Counts:
         """No order is cheaper than another."""
         return [Placed(part) for part in usual]
 
+    def parted(self, index: int, pattern: Pattern) -> None:
+        """Every bar comes whole."""
+
 
 def fit_and_held(instance: Instance, index: int, counts: Array) -> Array:
     """Which sets, one in each row, hold anything, fit as their takes add up and leave or hold what the vice needs."""

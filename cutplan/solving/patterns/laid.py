@@ -185,6 +185,9 @@ class LaidSpace(ABC, Generic[Some]):
         source = self.instance.sources[index]
         return source.price + 2 * (sum(pattern) + 1) * source.per_cut + self.instance.set_up(source, pattern)
 
+    def parted(self, index: int, pattern: Pattern) -> None:
+        """Every bar comes whole."""
+
 
 def parts_by_kind(kinds: Sequence[Kind], parts: Sequence[Part]) -> dict[Kind, list[Part]]:
     """The parts of each kind, the longest last, to be taken from the end."""

@@ -48,6 +48,29 @@ class View:
     stated: Stated | None = None
 
 
+class CarriedPiece(NamedTuple):
+    """One piece of a length: what is cut from it, nothing where it is left whole, and it as a bar of its own."""
+
+    pattern: Pattern
+    source: Source
+
+    @property
+    def fill(self) -> bool:
+        """Is anything cut from it?"""
+        return any(self.pattern)
+
+
+@dataclass(frozen=True)
+class Parted:
+    """A set shared out among the pieces of a length, in the order in which they are cut.
+
+    ``ordered`` is what each piece is ordered by. [nm]
+    """
+
+    ordered: tuple[Length, ...]
+    pieces: tuple[CarriedPiece, ...]
+
+
 class Weighing(Protocol):
     """What parts are counted with whatever else is in their bar, and what bars then have room for.
 
@@ -159,4 +182,8 @@ class PatternSpace(Protocol):
 
         ``parts`` come as the pattern counts them.
         """
+        ...
+
+    def parted(self, index: int, pattern: Pattern) -> Parted | None:
+        """The pieces in which a bar comes home, with what is cut from each; None where it comes whole."""
         ...
