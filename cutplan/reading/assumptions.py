@@ -60,157 +60,125 @@ def assumptions(
 
     A setting that the workshop file gives is the workshop's own word and is not told again.
     """
-    workshop, given = shop.workshop, shop.given
-    how, saw = workshop.printing, workshop.saw
-    families = list(dict.fromkeys(line.part.section.family for line in parts.lines))
-    told = [
-        Assumption(
-            "assumed.workshop_file",
-            f"Workshop file: {shop.name}." if shop.name else "No workshop file: the settings are defaults.",
-        )
-    ]
-    if "workshop.unit" not in given:
-        told.append(Assumption("assumed.unit", "Bare numbers are in millimetres."))
-    for table in (parts.table, prices.table, rack.table):
-        heading_unit = table.columns["Length"].unit if table else ""
-        if table and heading_unit and heading_unit != workshop.unit:
-            told.append(
-                Assumption(
-                    "assumed.heading_unit",
-                    f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[heading_unit]}, as headed.",
-                )
+    return (
+        *_files(shop, parts, prices, rack),
+        *_saw(shop, parts),
+        *saws_told((line.part for line in parts.lines), shop.workshop),
+        *_families(shop, parts),
+        *_sheets(shop),
+        *_blank_cells(shop, parts),
+        *_ends(parts, shop.workshop.printing),
+        *_holes(holes),
+        *_money(shop, prices),
+        *_rack(shop, rack),
+        *_masses(shop, parts),
+    )
+
+
+def _files(shop: WorkshopFile, parts: PartsRead, prices: PricesRead, rack: RackRead) -> Iterable[Assumption]:
+    yield Assumption(
+        "assumed.workshop_file",
+        f"Workshop file: {shop.name}." if shop.name else "No workshop file: the settings are defaults.",
+    )
+    if "workshop.unit" not in shop.given:
+        yield Assumption("assumed.unit", "Bare numbers are in millimetres.")
+    tables = [table for table in (parts.table, prices.table, rack.table) if table]
+    for table in tables:
+        unit = table.columns["Length"].unit
+        if unit and unit != shop.workshop.unit:
+            yield Assumption(
+                "assumed.heading_unit",
+                f"Bare lengths in {table.sheet.file} are in {_UNIT_WORDS[unit]}, as headed.",
             )
-    for table in (parts.table, prices.table, rack.table):
-        if table and table.repeated:
+    for table in tables:
+        if table.repeated:
             count = len(table.repeated)
             cells = "1 cell repeats the one" if count == 1 else f"{count} cells repeat the ones"
-            told.append(Assumption("assumed.ditto", f"In {table.sheet.place}, {cells} above, as the workshop says."))
+            yield Assumption("assumed.ditto", f"In {table.sheet.place}, {cells} above, as the workshop says.")
+
+
+def _saw(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
+    workshop, given = shop.workshop, shop.given
+    how, saw = workshop.printing, workshop.saw
     if "saw.kerf" not in given:
-        told.append(Assumption("assumed.kerf", f"Kerf {length_text(saw.kerf, how.fine)}."))
+        yield Assumption("assumed.kerf", f"Kerf {length_text(saw.kerf, how.fine)}.")
     if "saw.end_trim" not in given and not saw.mill_ends_accepted:
-        told.append(Assumption("assumed.end_trim", f"End trim {length_text(saw.end_trim, how.fine)} at each mill end."))
+        yield Assumption("assumed.end_trim", f"End trim {length_text(saw.end_trim, how.fine)} at each mill end.")
     if "saw.end_trim_includes_cut" not in given and saw.end_trim and not saw.mill_ends_accepted:
-        told.append(Assumption("assumed.end_trim_cut", "The end trim includes its squaring cut."))
+        yield Assumption("assumed.end_trim_cut", "The end trim includes its squaring cut.")
     if "saw.mill_ends_accepted" not in given:
-        told.append(Assumption("assumed.mill_ends", "Mill ends are trimmed before use."))
+        yield Assumption("assumed.mill_ends", "Mill ends are trimmed before use.")
     if "saw.safe_hold" not in given:
-        told.append(
-            Assumption("assumed.safe_hold", f"The vice holds pieces of {length_text(saw.safe_hold, how)} or more.")
-        )
+        yield Assumption("assumed.safe_hold", f"The vice holds pieces of {length_text(saw.safe_hold, how)} or more.")
     if "saw.clamp" not in given and saw.safe_hold:
-        told.append(Assumption("assumed.clamp", "The vice holds the bar side of a cut."))
+        yield Assumption("assumed.clamp", "The vice holds the bar side of a cut.")
     if "saw.square_reads" not in given and any(line.part.mitred for line in parts.lines):
-        told.append(Assumption("assumed.square_reads", "The saw's scale reads 0 at a square cut."))
+        yield Assumption("assumed.square_reads", "The saw's scale reads 0 at a square cut.")
     if any(shares_cuts(line.part, workshop.at_saw(line.part.saw).saw) for line in parts.lines):
         if "saw.share_mitres" not in given:
-            told.append(Assumption("assumed.share_mitres", "One cut may part the mitres of two neighbours."))
+            yield Assumption("assumed.share_mitres", "One cut may part the mitres of two neighbours.")
         if "saw.swings" not in given:
-            told.append(
-                Assumption(
-                    "assumed.swings", "The saw swings one way; for a slant the other way the bar is rolled or turned."
-                )
+            yield Assumption(
+                "assumed.swings", "The saw swings one way; for a slant the other way the bar is rolled or turned."
             )
-    told += saws_told((line.part for line in parts.lines), workshop)
+
+
+def _families(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
+    """On settings that are made for each family of sections, of those that are wanted."""
+    workshop, given = shop.workshop, shop.given
+    families = list(dict.fromkeys(line.part.section.family for line in parts.lines))
     keep = _by_value(
-        (family, length_text(workshop.keep_length(family), how)) for family in _open(families, "keep", given)
+        (family, length_text(workshop.keep_length(family), workshop.printing))
+        for family in _open(families, "keep", given)
     )
     if keep:
-        told.append(Assumption("assumed.keep", f"Left overs of this length or more are kept: {keep}."))
+        yield Assumption("assumed.keep", f"Left overs of this length or more are kept: {keep}.")
     full = _open(families, "minus_tolerance", given)
     if full:
-        told.append(
-            Assumption("assumed.full_length", f"Bars are counted on at their full nominal length: {_words(full)}.")
-        )
+        yield Assumption("assumed.full_length", f"Bars are counted on at their full nominal length: {_words(full)}.")
     unvalued = _open(families, "offcut_value_per_m", given)
     if unvalued:
-        told.append(
-            Assumption("assumed.offcut_value", f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
-        )
+        yield Assumption("assumed.offcut_value", f"Kept offcuts are worth nothing in the sum: {_words(unvalued)}.")
+
+
+def _sheets(shop: WorkshopFile) -> Iterable[Assumption]:
+    """On the way home and on what is printed."""
+    workshop, given = shop.workshop, shop.given
     if "carry.longest" not in given:
-        told.append(Assumption("assumed.carry", "Any length can be brought home."))
+        yield Assumption("assumed.carry", "Any length can be brought home.")
     if "carry.heavy_kg" not in given:
-        told.append(
-            Assumption("assumed.heavy", f"Bars above {mass_text(workshop.heavy, how, 0)} are flagged as heavy.")
-        )
+        heavy = mass_text(workshop.heavy, workshop.printing, 0)
+        yield Assumption("assumed.heavy", f"Bars above {heavy} are flagged as heavy.")
     if "workshop.paper" not in given:
-        told.append(Assumption("assumed.paper", f"Sheets are printed on {workshop.paper}."))
+        yield Assumption("assumed.paper", f"Sheets are printed on {workshop.paper}.")
     if "workshop.labels" not in given:
-        told.append(Assumption("assumed.labels", f"Labels are printed on sheets of {workshop.labels}."))
+        yield Assumption("assumed.labels", f"Labels are printed on sheets of {workshop.labels}.")
+
+
+def _blank_cells(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
+    """On cells of the parts list that say nothing."""
+    workshop, lines = shop.workshop, parts.lines
     by_default = dict.fromkeys(
-        (line.part.section.family, line.part.section.standard)
-        for line in parts.lines
-        if not line.material.standard_stated
+        (line.part.section.family, line.part.section.standard) for line in lines if not line.material.standard_stated
     )
     if by_default:
-        told.append(Assumption("assumed.standard", f"Parts with no standard: {_by_value(by_default)}."))
-    open_finish = sum(not line.material.finish_stated for line in parts.lines)
-    if open_finish:
-        told.append(
-            Assumption(
-                "assumed.finish",
-                f"Parts with no finish are {workshop.default_finish}: {_of(open_finish, len(parts.lines))}.",
-            )
+        yield Assumption("assumed.standard", f"Parts with no standard: {_by_value(by_default)}.")
+    finish = sum(not line.material.finish_stated for line in lines)
+    if finish:
+        yield Assumption(
+            "assumed.finish", f"Parts with no finish are {workshop.default_finish}: {_of(finish, len(lines))}."
         )
-    open_grade = sum(not line.part.grade for line in parts.lines)
-    if open_grade:
-        told.append(
-            Assumption(
-                "assumed.grade", f"Parts with no grade may be cut from any grade: {_of(open_grade, len(parts.lines))}."
-            )
-        )
-    told.extend(serving_told(parts))
-    unmarked = sum(not line.mark_stated for line in parts.lines)
+    grade = sum(not line.part.grade for line in lines)
+    if grade:
+        yield Assumption("assumed.grade", f"Parts with no grade may be cut from any grade: {_of(grade, len(lines))}.")
+    yield from serving_told(parts)
+    unmarked = sum(not line.mark_stated for line in lines)
     if unmarked:
-        told.append(Assumption("assumed.mark", f"Parts with no mark were numbered: {_of(unmarked, len(parts.lines))}."))
-    if any(not line.length_is_stated for line in parts.lines):
+        yield Assumption("assumed.mark", f"Parts with no mark were numbered: {_of(unmarked, len(lines))}.")
+    if any(not line.length_is_stated for line in lines):
         across = {LengthMeant.LONG_POINT: "long point", LengthMeant.SHORT_POINT: "short point"}
         meant = across.get(workshop.mitre_length, "centre line")
-        told.append(
-            Assumption("assumed.length_is", f"Mitred parts are measured to {meant} where the list does not say.")
-        )
-    told.extend(_ends(parts, how))
-    told.extend(_holes(holes))
-    told.extend(_money(shop, prices))
-    if rack.ledger:
-        unread = f" The list {shop.rack.name} is not read." if shop.rack else ""
-        told.append(Assumption("assumed.ledger", f"The rack is the ledger {rack.ledger}.{unread}"))
-    if rack.open_ends:
-        told.append(
-            Assumption(
-                "assumed.offcut_ends", f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}."
-            )
-        )
-    if rack.open_values and any(offcut.book_value for offcut in rack.offcuts):
-        told.append(
-            Assumption("assumed.book_value", "Offcuts with no book value are taken at the workshop's offcut value.")
-        )
-    elif rack.open_values:
-        told.append(
-            Assumption(
-                "assumed.book_value",
-                f"Offcuts with no book value cost nothing: {_of(rack.open_values, len(rack.offcuts))}.",
-            )
-        )
-    used = {line.part.section.designation: line.part.section for line in parts.lines}
-    materials = {name: material_in_name(name, workshop.notation) for name in used}
-    if "steel.density" not in given and any(
-        not material and used[name].density == workshop.density for name, material in materials.items()
-    ):
-        told.append(Assumption("assumed.density", f"Steel weighs {density_text(workshop.density, how)}."))
-    own = dict(workshop.materials)
-    for material, density in dict.fromkeys((material, used[name].density) for name, material in materials.items()):
-        if material and material not in own:
-            told.append(Assumption("assumed.density", f"{material.capitalize()} weighs {density_text(density, how)}."))
-    called = sections_called([line.part for line in parts.lines], inches=how.unit == "in")
-    unlisted = [f"{called[one.key]} to {one.standard}" for one in used.values() if not one.listed]
-    if unlisted:
-        told.append(
-            Assumption(
-                "assumed.unlisted",
-                f"Not a listed size, so the mass is by formula alone: {', '.join(unlisted)}.",
-            )
-        )
-    return tuple(told)
+        yield Assumption("assumed.length_is", f"Mitred parts are measured to {meant} where the list does not say.")
 
 
 def _ends(parts: PartsRead, how: Printing) -> Iterable[Assumption]:
@@ -283,6 +251,43 @@ def _money(shop: WorkshopFile, prices: PricesRead) -> Iterable[Assumption]:
         yield Assumption(
             "assumed.merchant_charges",
             f"No delivery charge and no minimum order, as the workshop file does not name them: {names}.",
+        )
+
+
+def _rack(shop: WorkshopFile, rack: RackRead) -> Iterable[Assumption]:
+    if rack.ledger:
+        unread = f" The list {shop.rack.name} is not read." if shop.rack else ""
+        yield Assumption("assumed.ledger", f"The rack is the ledger {rack.ledger}.{unread}")
+    if rack.open_ends:
+        yield Assumption(
+            "assumed.offcut_ends", f"Offcut ends not stated are sawn: {_of(rack.open_ends, len(rack.offcuts))}."
+        )
+    if rack.open_values and any(offcut.book_value for offcut in rack.offcuts):
+        yield Assumption("assumed.book_value", "Offcuts with no book value are taken at the workshop's offcut value.")
+    elif rack.open_values:
+        yield Assumption(
+            "assumed.book_value",
+            f"Offcuts with no book value cost nothing: {_of(rack.open_values, len(rack.offcuts))}.",
+        )
+
+
+def _masses(shop: WorkshopFile, parts: PartsRead) -> Iterable[Assumption]:
+    workshop, how = shop.workshop, shop.workshop.printing
+    used = {line.part.section.designation: line.part.section for line in parts.lines}
+    materials = {name: material_in_name(name, workshop.notation) for name in used}
+    if "steel.density" not in shop.given and any(
+        not material and used[name].density == workshop.density for name, material in materials.items()
+    ):
+        yield Assumption("assumed.density", f"Steel weighs {density_text(workshop.density, how)}.")
+    own = dict(workshop.materials)
+    for material, density in dict.fromkeys((material, used[name].density) for name, material in materials.items()):
+        if material and material not in own:
+            yield Assumption("assumed.density", f"{material.capitalize()} weighs {density_text(density, how)}.")
+    called = sections_called([line.part for line in parts.lines], inches=how.unit == "in")
+    unlisted = [f"{called[one.key]} to {one.standard}" for one in used.values() if not one.listed]
+    if unlisted:
+        yield Assumption(
+            "assumed.unlisted", f"Not a listed size, so the mass is by formula alone: {', '.join(unlisted)}."
         )
 
 
