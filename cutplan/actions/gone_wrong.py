@@ -81,40 +81,59 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
     """What one thing gone wrong says of every bar: those before it are cut, that one up to it, the others are not.
 
     Where parts are ticked, they are what is cut, and on the bar of the spoiled part all up to it.
+
+    Raises
+    ------
+    ProblemsFound
+        When what was typed does not fit the plan.
+    Unsaid
+        When one thing more has to be said.
     """
-    from cutplan.model.cut_facts import BarFact, Spoiled
+    from cutplan.model.cut_facts import BarFact
     from cutplan.rack.ticks import ticked_facts
-    from cutplan.units import length_text
 
     bars = {bar.number: bar for bar in plan.bars}
+    known = ticked_facts(plan, ticked) if ticked else {}
+    at, measured = _looked_up(job, bars, wrong, ticked, known)
+    usable = _usable(job, bars, wrong)
+    saw_of = {part.mark: part.saw for part in job.parts}
+    elsewhere = [] if at is None or ticked else _at_other_saws(bars, at, saw_of)
+    begun = list(bars).index(at.number) if at is not None else -1
+    facts: dict[int, BarFact] = {}
+    for place, (number, bar) in enumerate(bars.items()):
+        if number in wrong.bent:
+            facts[number] = BarFact(cut=0, left=usable[number], scrapped=True, note="bent")
+        elif ticked and place != begun:
+            facts[number] = known[number]
+        elif place > begun or number in elsewhere:
+            facts[number] = BarFact(cut=0)
+        elif place == begun and wrong.spoiled:
+            facts[number] = _cut_up_to_the_spoiled(bar, wrong, measured, ticked)
+    return facts, [
+        *_said_of_bars(at, wrong, ticked, elsewhere, saw_of),
+        *([was_spoiled(wrong.spoiled, wrong.copy, measured, wrong.measured)] if wrong.spoiled else ()),
+        *(cannot_be_used(number, usable[number], job.workshop.printing) for number in wrong.bent),
+    ]
+
+
+def _looked_up(
+    job: Job, bars: Mapping[int, CutBar], wrong: Wrong, ticked: Sequence[Tick], known: Mapping[int, BarFact]
+) -> tuple[CutBar | None, Length | None]:
+    """The bar at the saw, and what the spoiled part came to [nm]; each None where it is not said.
+
+    ``known`` is what ticks say of bars.
+    """
+    from cutplan.units import length_text
+
+    problems = list(_against_ticks(wrong, ticked, known))
     there = f"1 to {len(bars)}" if job.earlier is None else ", ".join(map(str, bars))
-    problems: list[Problem] = []
     said = [("--bent", number) for number in wrong.bent]
     said += [("--bar", wrong.bar)] if wrong.bar is not None else []
-    known = ticked_facts(plan, ticked) if ticked else {}
-    if ticked and wrong.bar is not None and not wrong.spoiled:
-        accepted = "no --bar, for what is ticked is what is cut; or a cut record with --actual"
-        problems.append(
-            Problem.statement(
-                "--bar",
-                f"bar {wrong.bar}, with {counted(len(ticked), 'part')} ticked as cut",
-                accepted,
-                code="replan.bar",
-            )
-        )
     problems += [
-        Problem.statement(
-            "--bent",
-            f"bar {number}, with parts ticked as cut",
-            "a bar that is not cut; or a cut record",
-            code="replan.bent",
-        )
-        for number in wrong.bent
-        if number in known and known[number].cut != 0
+        Problem.statement(where, f"bar {number}", f"a bar of the plan, {there}", code="replan.bar")
+        for where, number in said
+        if number not in bars
     ]
-    for where, number in said:
-        if number not in bars:
-            problems.append(Problem.statement(where, f"bar {number}", f"a bar of the plan, {there}", code="replan.bar"))
     measured = None
     if wrong.measured:
         try:
@@ -122,62 +141,58 @@ def facts_of(job: Job, plan: Plan, wrong: Wrong, ticked: Sequence[Tick] = ()) ->
         except Refused as refused:
             problems.append(Problem.at("--measured", refused))
         if not wrong.spoiled:
+            accepted = "--spoiled with the mark of the part"
             problems.append(
-                Problem.statement(
-                    "--measured",
-                    "no part that was spoiled",
-                    "--spoiled with the mark of the part",
-                    code="replan.measured",
-                )
+                Problem.statement("--measured", "no part that was spoiled", accepted, code="replan.measured")
             )
     at = _place(bars.values(), wrong, problems) if not problems else None
     if at is not None and measured is not None and measured > at.length:
         most = length_text(at.length, job.workshop.printing)
-        problems.append(
-            Problem.statement(
-                "--measured", wrong.measured, f"at most {most}, the length of bar {at.number}", code="replan.measured"
-            )
-        )
+        accepted = f"at most {most}, the length of bar {at.number}"
+        problems.append(Problem.statement("--measured", wrong.measured, accepted, code="replan.measured"))
     if problems:
         raise ProblemsFound(problems)
-    usable = _usable(job, bars, wrong)
-    facts: dict[int, BarFact] = {}
-    told = []
-    numbers = list(bars)
-    last = at.number if at is not None else 0
-    begun = numbers.index(last) if at is not None else -1
-    saw_of = {part.mark: part.saw for part in job.parts}
-    elsewhere = [] if at is None or ticked else _at_other_saws(bars, at, saw_of)
-    for place, (number, bar) in enumerate(bars.items()):
-        if number in wrong.bent:
-            facts[number] = BarFact(cut=0, left=usable[number], scrapped=True, note="bent")
-        elif ticked and not (at is not None and number == last):
-            facts[number] = known[number]
-        elif place > begun or number in elsewhere:
-            facts[number] = BarFact(cut=0)
-        elif at is not None and number == last and wrong.spoiled:
-            cut = _spoiled_cut(bar, wrong)
-            others = [one for one in ticked if one.bar == number]
-            mark, copy = bar.cuts[cut - 1].mark, bar.cuts[cut - 1].copy
-            bad = [Spoiled(mark=one.part, measured=one.measured) for one in others if one.spoiled]
-            if not any(one.spoiled and (one.part, one.copy) == (mark, copy) for one in others):
-                if measured is None:
-                    raise measured_unsaid("--spoiled", f"{mark} copy {copy}")
-                bad.append(Spoiled(mark=mark, measured=measured or None))
-            cut = max(cut, len(others))
-            facts[number] = BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=tuple(bad))
-    how = job.workshop.printing
+    return at, measured
+
+
+def _against_ticks(wrong: Wrong, ticked: Sequence[Tick], known: Mapping[int, BarFact]) -> Iterable[Problem]:
+    """What cannot be where parts are ticked as cut."""
+    if ticked and wrong.bar is not None and not wrong.spoiled:
+        found = f"bar {wrong.bar}, with {counted(len(ticked), 'part')} ticked as cut"
+        accepted = "no --bar, for what is ticked is what is cut; or a cut record with --actual"
+        yield Problem.statement("--bar", found, accepted, code="replan.bar")
+    for number in wrong.bent:
+        if number in known and known[number].cut != 0:
+            found, accepted = f"bar {number}, with parts ticked as cut", "a bar that is not cut; or a cut record"
+            yield Problem.statement("--bent", found, accepted, code="replan.bent")
+
+
+def _cut_up_to_the_spoiled(bar: CutBar, wrong: Wrong, measured: Length | None, ticked: Sequence[Tick]) -> BarFact:
+    """What is known of the bar of the spoiled part, which came to ``measured`` [nm]."""
+    from cutplan.model.cut_facts import BarFact, Spoiled
+
+    cut = _spoiled_cut(bar, wrong)
+    others = [one for one in ticked if one.bar == bar.number]
+    mark, copy = bar.cuts[cut - 1].mark, bar.cuts[cut - 1].copy
+    bad = [Spoiled(mark=one.part, measured=one.measured) for one in others if one.spoiled]
+    if not any(one.spoiled and (one.part, one.copy) == (mark, copy) for one in others):
+        if measured is None:
+            raise measured_unsaid("--spoiled", f"{mark} copy {copy}")
+        bad.append(Spoiled(mark=mark, measured=measured or None))
+    cut = max(cut, len(others))
+    return BarFact(cut=None if cut == len(bar.cuts) else cut, spoiled=tuple(bad))
+
+
+def _said_of_bars(
+    at: CutBar | None, wrong: Wrong, ticked: Sequence[Tick], elsewhere: Sequence[int], saw_of: Mapping[str, str]
+) -> Iterable[str]:
     if ticked:
-        told.append(taken_as_cut(len(ticked), up_to_the_spoiled=at is not None))
-    else:
-        saw = saw_of[at.cuts[0].mark] if at is not None and at.cuts else ""
-        told.append(bars_taken_as_cut(last, spoiled=bool(wrong.spoiled), saw=saw))
-        if elsewhere:
-            told.append(other_saws_not_cut(elsewhere))
-    if wrong.spoiled:
-        told.append(was_spoiled(wrong.spoiled, wrong.copy, measured, wrong.measured))
-    told += [cannot_be_used(number, usable[number], how) for number in wrong.bent]
-    return facts, told
+        yield taken_as_cut(len(ticked), up_to_the_spoiled=at is not None)
+        return
+    saw = saw_of[at.cuts[0].mark] if at is not None and at.cuts else ""
+    yield bars_taken_as_cut(at.number if at is not None else 0, spoiled=bool(wrong.spoiled), saw=saw)
+    if elsewhere:
+        yield other_saws_not_cut(elsewhere)
 
 
 def _at_other_saws(bars: Mapping[int, CutBar], at: CutBar, saw_of: Mapping[str, str]) -> list[int]:
