@@ -23,11 +23,11 @@ from cutplan.reading.jobbook import (
     warn_of_unread,
 )
 from cutplan.reading.lists.ditto import Repeat
-from cutplan.reading.lists.holes_sheet import read_holes
+from cutplan.reading.lists.holes_sheet import HolesRead, read_holes
 from cutplan.reading.lists.parts import PartsRead, read_parts
 from cutplan.reading.lists.prices import PricesRead, read_prices
 from cutplan.reading.lists.rack_list import RackRead, read_rack
-from cutplan.reading.lists.stock import read_stock, stock_offers
+from cutplan.reading.lists.stock import Stock, read_stock, stock_offers
 from cutplan.reading.merchant_terms import shop_with, warn_of_terms, with_charges
 from cutplan.reading.oddities import warn_about_oddities
 from cutplan.reading.offcut_values import check_offcut_value
@@ -140,6 +140,26 @@ def read_typed(
     return _read(folder / name, {PARTS_SHEET: raw}, shop, files, beside, basics_first=True)
 
 
+@dataclass(slots=True, kw_only=True)
+class _Lists:
+    """What the lists of a job gave, sound or not.
+
+    ``shop`` is the workshop file with what price lists say that merchants charge, ``ledger`` the file of the one that
+    is the rack. ``stock`` are the stock lengths as they were typed, ``lengths`` as they were read. With ``nothing``
+    there is no list and no length to cut from.
+    """
+
+    shop: WorkshopFile
+    parts: PartsRead
+    holes: HolesRead
+    prices: PricesRead
+    rack: RackRead
+    stock: tuple[str, ...]
+    lengths: Sequence[Stock]
+    ledger: Path | None
+    nothing: bool
+
+
 def _read(
     parts: Path,
     book: Mapping[str, RawFile],
@@ -151,13 +171,27 @@ def _read(
     basics_first: bool = False,
     alone: bool = True,
 ) -> JobRead:
+    lists = _lists(parts, book, shop, files, beside, ledger)
+    if shop.sound:
+        _check(lists, parts.name, PARTS_SHEET in book, bool(beside.get("stock")) and alone, files)
+    problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
+    if problems:
+        raise ProblemsFound(dict.fromkeys(problems))
+    warn_of_terms(shop.file, lists.prices, files.workshop)  # whose merchants are the blocks of the file, in turn
+    workshop = lists.shop.workshop
+    warn_about_oddities(lists.parts, bars_of(lists.prices, lists.rack, workshop), workshop, files.parts)
+    job = _job(parts.stem, lists, files, basics_first=basics_first)
+    return _with_what_was_said(job, lists, book, beside)
+
+
+def _lists(
+    parts: Path, book: Mapping[str, RawFile], shop: Shop, files: Files, beside: Beside, ledger: LedgerReader | None
+) -> _Lists:
+    """Each list in turn, with what it needs of those before it."""
     _, prices, rack, holes = paths_in(beside)
-    said = beside.get("stock", ())
-    stock = [said] if isinstance(said, str) else said
-    only, times = beside.get("sheet", ""), beside.get("times", 0)
+    quotes, said = beside.get("quotes", ()), beside.get("stock", ())
     settled = shop.file
-    workshop = settled.workshop
-    quotes = beside.get("quotes", ())
+    stock = ((said,) if isinstance(said, str) else tuple(said)) or settled.stock
     prices_raw, prices_missing = (
         (None, True) if quotes else files.list_of("prices", prices, book.get(PRICES_SHEET), settled, files.prices)
     )
@@ -165,25 +199,20 @@ def _read(
     rack_raw, rack_missing = (
         files.list_of("rack", rack, book.get(RACK_SHEET), settled, files.rack) if kept is None else (None, False)
     )
-    parts_raw = book.get(PARTS_SHEET)
-    lengths_typed = tuple(stock) or settled.stock
-
-    on_sale = (
-        read_prices(prices_raw, workshop, files.prices, settled.repeat)
-        if prices_raw
-        else _quoted(quotes, workshop, files)
-        if quotes
-        else PricesRead(unclear=prices_missing)
-    )
-    terms = settled  # whose merchants are the blocks of the file, in turn
+    if prices_raw:
+        on_sale = read_prices(prices_raw, settled.workshop, files.prices, settled.repeat)
+    elif quotes:
+        on_sale = _quoted(quotes, settled.workshop, files)
+    else:
+        on_sale = PricesRead(unclear=prices_missing)
     settled = shop_with(settled, on_sale.charges, files.prices)
     workshop = settled.workshop
     on_hand = read_rack(rack_raw, workshop, files.rack, settled.repeat) if rack_raw else RackRead(unclear=rack_missing)
-    offered = [offer.section.designation for offer in on_sale.offers]
-    offered += [offcut.section.designation for offcut in on_hand.offcuts]
     wanted = PartsRead()
-    if parts_raw:
-        names = list(dict.fromkeys(offered))
+    if parts_raw := book.get(PARTS_SHEET):
+        sections = [*(offer.section for offer in on_sale.offers), *(offcut.section for offcut in on_hand.offcuts)]
+        names = list(dict.fromkeys(section.designation for section in sections))
+        only, times = beside.get("sheet", ""), beside.get("times", 0)
         wanted = read_parts(
             parts_raw, workshop, names, files.parts, book.get(ASSEMBLIES_SHEET), settled.repeat, only, times
         )
@@ -194,58 +223,77 @@ def _read(
     name_serving(wanted, [*on_sale.offers, *on_hand.offcuts], workshop, files.parts)
     if shop.sound:  # or saws that could not be read are said not to be there
         name_saws(wanted, workshop, files.parts)
-    lengths = read_stock(lengths_typed, workshop, files.stock)
-    stock_unclear = bool(files.stock.problems)
-
-    nothing = not (prices_raw or prices_missing or rack_raw or rack_missing or kept or lengths_typed)
-    if parts_raw and nothing and shop.sound:
-        files.parts.add_statement(
-            0, parts.name, "no price list and no stock length to cut from", NO_STOCK, SAY_STOCK, code="list.no_price"
-        )
-    elif shop.sound:
-        stock_lengths = stock_offers(
-            lengths, wanted.lines, on_sale, workshop, files.stock, for_this_job=bool(stock) and alone
-        )
-        on_sale.offers.extend(stock_lengths)
-        check_standards(wanted, files.parts)
-        if not stock_unclear:
-            check_sources(wanted, on_sale, on_hand, workshop, files.parts)
-        check_offcut_value(wanted, on_sale, settled, files.workshop)
-
-    problems = [problem for findings in files.all_findings() for problem in in_order(findings.problems)]
-    if problems:
-        raise ProblemsFound(dict.fromkeys(problems))
-    warn_of_terms(terms, on_sale, files.workshop)
-    warn_about_oddities(wanted, bars_of(on_sale, on_hand, workshop), workshop, files.parts)
-    silenced = files.parts.silence(wanted.looked_at)
-    told = assumptions(
-        replace(settled, given=settled.given | (BASICS if basics_first else set())), wanted, on_sale, on_hand, drilled
+    return _Lists(
+        shop=settled,
+        parts=wanted,
+        holes=drilled,
+        prices=on_sale,
+        rack=on_hand,
+        stock=stock,
+        lengths=read_stock(stock, workshop, files.stock),
+        ledger=kept,
+        nothing=not (prices_raw or prices_missing or rack_raw or rack_missing or kept or stock),
     )
+
+
+def _check(lists: _Lists, name: str, parts_are_there: bool, for_this_job: bool, files: Files) -> None:
+    """What only the whole can know; stock lengths that are typed become offers. ``name`` is that of the parts list.
+
+    Typed ``for_this_job`` alone, a stock length is to be of use in it.
+    """
+    if parts_are_there and lists.nothing:
+        files.parts.add_statement(
+            0, name, "no price list and no stock length to cut from", NO_STOCK, SAY_STOCK, code="list.no_price"
+        )
+        return
+    workshop, unclear = lists.shop.workshop, bool(files.stock.problems)
+    lists.prices.offers.extend(
+        stock_offers(lists.lengths, lists.parts.lines, lists.prices, workshop, files.stock, for_this_job=for_this_job)
+    )
+    check_standards(lists.parts, files.parts)
+    if not unclear:
+        check_sources(lists.parts, lists.prices, lists.rack, workshop, files.parts)
+    check_offcut_value(lists.parts, lists.prices, lists.shop, files.workshop)
+
+
+def _job(name: str, lists: _Lists, files: Files, *, basics_first: bool) -> Job:
+    silenced = files.parts.silence(lists.parts.looked_at)
+    shop = replace(lists.shop, given=lists.shop.given | (BASICS if basics_first else set()))
+    told = assumptions(shop, lists.parts, lists.prices, lists.rack, lists.holes)
     if basics_first:
-        told = (*basics(settled, lengths, on_sale), *told)
+        told = (*basics(lists.shop, lists.lengths, lists.prices), *told)
     job = Job(
-        name=parts.stem,
-        parts=tuple(_as_counted(line.part, wanted.table) for line in wanted.lines),
-        offers=tuple(on_sale.offers),
-        offcuts=tuple(on_hand.offcuts),
-        others=wanted.others,
-        workshop=workshop,
+        name=name,
+        parts=tuple(_as_counted(line.part, lists.parts.table) for line in lists.parts.lines),
+        offers=tuple(lists.prices.offers),
+        offcuts=tuple(lists.rack.offcuts),
+        others=lists.parts.others,
+        workshop=shop.workshop,
         files=tuple(sorted(files.digests, key=lambda file: ROLES.index(file.role))),
         assumptions=told,
         warnings=tuple(warning for findings in files.all_findings() for warning in findings.told()),
         silenced=silenced,
     )
-    if workshop.saws:
-        job = replace(job, assumptions=(*told, *dealt_told(job)))
-    tables = {"parts": wanted.table, "prices": on_sale.table, "rack": on_hand.table, "holes": drilled.table}
-    paths = {"prices": prices or settled.prices, "rack": kept or rack or settled.rack}
+    return replace(job, assumptions=(*told, *dealt_told(job))) if shop.workshop.saws else job
+
+
+def _with_what_was_said(job: Job, lists: _Lists, book: Mapping[str, RawFile], beside: Beside) -> JobRead:
+    _, prices, rack, _ = paths_in(beside)
+    shop = lists.shop
+    tables = {
+        "parts": lists.parts.table,
+        "prices": lists.prices.table,
+        "rack": lists.rack.table,
+        "holes": lists.holes.table,
+    }
+    paths = {"prices": prices or shop.prices, "rack": lists.ledger or rack or shop.rack}
     own = {"prices": prices is None and PRICES_SHEET in book, "rack": rack is None and RACK_SHEET in book}
     return JobRead(
         job=job,
-        shop=settled,
+        shop=shop,
         tables={role: table for role, table in tables.items() if table},
         paths={role: path for role, path in paths.items() if path and not own[role]},
-        stock=lengths_typed,
+        stock=lists.stock,
         assemblies=book.get(ASSEMBLIES_SHEET),
     )
 
