@@ -19,7 +19,7 @@ section II.3.6 (Lagrangian duality), cited from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
 from cutplan.checking.carry_pieces import better_cut, can_be_had
 from cutplan.checking.fetching import (
@@ -278,19 +278,7 @@ def _case_failures(
     currency = job.workshop.currency
     named = frozenset(case.merchants)
     settled = one_way(job, case.fetched)
-    failures = [f"{name} has no fixed charge or sells nothing here" for name in case.merchants if name not in charging]
-    if len(named) != len(case.merchants):
-        failures.append("a merchant is named twice")
-    failures += [
-        f"{name} does not deliver free, or is not bought from"
-        for name in case.delivered_free
-        if name not in named or not _delivers_free(job.workshop.merchant(name))
-    ]
-    failures += [
-        f"{name} is not bought from, or its order comes one way only, or it is delivered free"
-        for name in case.fetched
-        if name not in named or name not in weighed(job) or name in case.delivered_free
-    ]
+    failures = list(_named_wrongly(job, case, charging))
     priced = [place for place, group in enumerate(groups) if goal_of(group) is Goal.MONEY]
     open_to = [offers_needed(settled, groups[place], None if case.and_more else named, charging) for place in priced]
     paid = sum(delivery(settled, name) for name in named.difference(case.delivered_free))
@@ -314,22 +302,9 @@ def _case_failures(
             failures.append(f"{groups[place].title}: its proof leaves out {', '.join(sorted(lacking))}")
         stated += proof.bound
         from_leaves.append(bounded(place, proof, case))
-    # Of what the proofs count for cuts for the carry, so much may be free. Where a case leaves open how an order comes,
-    # it may be fetched.
     free = free_cuts(job)
-    way = one_way(job, weighed(job)) if case.and_more else settled
     failures += [f"{name} makes no cut for the carry free" for name in case.carry_uncharged if name not in free]
-    cut = {
-        offer.merchant
-        for place in priced
-        for offer in groups[place].offers
-        if not within_carry(offer, way.workshop) and can_be_had(way, groups[place], offer)
-    }
-    cuts_free = sum(
-        amount
-        for name, amount in free.items()
-        if name in cut and name not in case.carry_uncharged and (case.and_more or name in named or name not in charging)
-    )
+    cuts_free = _cuts_free(job, [groups[place] for place in priced], case, charging, free)
     stated -= cuts_free
     # What the multipliers leave of the minimum orders is paid whatever is bought.
     orders = sum(
@@ -353,6 +328,45 @@ def _case_failures(
             f"{cost_text(least, Goal.MONEY, currency)}"
         )
     return failures, None if confirmed is None else ceil_div(confirmed + paid, step) * step
+
+
+def _named_wrongly(job: Job, case: MerchantCase, charging: frozenset[str]) -> Iterator[str]:
+    """What is wrong with the merchants that a case names, and with how their orders come."""
+    named = frozenset(case.merchants)
+    for name in case.merchants:
+        if name not in charging:
+            yield f"{name} has no fixed charge or sells nothing here"
+    if len(named) != len(case.merchants):
+        yield "a merchant is named twice"
+    for name in case.delivered_free:
+        if name not in named or not _delivers_free(job.workshop.merchant(name)):
+            yield f"{name} does not deliver free, or is not bought from"
+    for name in case.fetched:
+        if name not in named or name not in weighed(job) or name in case.delivered_free:
+            yield f"{name} is not bought from, or its order comes one way only, or it is delivered free"
+
+
+def _cuts_free(
+    job: Job, priced: Sequence[Group], case: MerchantCase, charging: frozenset[str], free: Mapping[str, Money]
+) -> Money:
+    """How much at most of what the proofs count for cuts for the carry is not charged.
+
+    ``free`` is the most that each merchant cuts free. Where a case leaves open how an order comes, it may be fetched.
+    """
+    way = one_way(job, weighed(job) if case.and_more else case.fetched)
+    cut = {
+        offer.merchant
+        for group in priced
+        for offer in group.offers
+        if not within_carry(offer, way.workshop) and can_be_had(way, group, offer)
+    }
+    return sum(
+        amount
+        for name, amount in free.items()
+        if name in cut
+        and name not in case.carry_uncharged
+        and (case.and_more or name in case.merchants or name not in charging)
+    )
 
 
 def uncovered(
