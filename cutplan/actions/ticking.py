@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -228,21 +228,7 @@ def _picked(
             return before is None
         return before != (None if step is Step.UNCUT else one)
 
-    problems: list[Problem] = []
-    bars = list(dict.fromkeys(one.bar for one in every))
-    if parts.bar is not None and parts.bar not in bars:
-        problems.append(
-            Problem.statement("--bar", f"bar {parts.bar}", f"a bar of the plan: {_some(bars)}", code="job.part")
-        )
-    if parts.copy is not None and len(parts.marks) != 1:
-        problems.append(
-            Problem.statement(
-                "--copy", f"a copy of {len(parts.marks)} marks", "one mark, of which it is a copy", code="job.part"
-            )
-        )
-    if not parts.marks and (parts.bar is None or step is Step.SPOILED):
-        accepted = "the mark of a part" if step is Step.SPOILED else "marks of parts, or --bar for all of a bar"
-        problems.append(Problem.statement("MARK", "no part said", accepted, code="job.part"))
+    problems = list(_not_meant(plan, step, parts))
     if problems:
         raise ProblemsFound(problems)
     on_bar = [one for one in every if parts.bar in (None, one.bar)]
@@ -269,14 +255,22 @@ def _picked(
         length = next(bar.length for bar in plan.bars if bar.number == one.bar)
         if measured is not None and measured > length:
             most, typed = (length_text(each, job.workshop.printing) for each in (length, measured))
-            raise ProblemsFound(
-                [
-                    Problem.statement(
-                        "--measured", typed, f"at most {most}, the length of bar {one.bar}", code="replan.measured"
-                    )
-                ]
-            )
+            accepted = f"at most {most}, the length of bar {one.bar}"
+            raise ProblemsFound([Problem.statement("--measured", typed, accepted, code="replan.measured")])
     return tuple(found)
+
+
+def _not_meant(plan: Plan, step: Step, parts: Parts) -> Iterator[Problem]:
+    """What says no part of the plan, whatever is ticked."""
+    bars = [bar.number for bar in plan.bars if bar.cuts]
+    if parts.bar is not None and parts.bar not in bars:
+        yield Problem.statement("--bar", f"bar {parts.bar}", f"a bar of the plan: {_some(bars)}", code="job.part")
+    if parts.copy is not None and len(parts.marks) != 1:
+        found = f"a copy of {len(parts.marks)} marks"
+        yield Problem.statement("--copy", found, "one mark, of which it is a copy", code="job.part")
+    if not parts.marks and (parts.bar is None or step is Step.SPOILED):
+        accepted = "the mark of a part" if step is Step.SPOILED else "marks of parts, or --bar for all of a bar"
+        yield Problem.statement("MARK", "no part said", accepted, code="job.part")
 
 
 def _so_already(

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from typing import Annotated, TypeVar
 
 from cutplan.fields import COUNT, MASS, MONEY, NAME, OMITTED, POSITIVE_COUNT, POSITIVE_LENGTH, one_of, reference, said
@@ -118,81 +118,93 @@ def line_money(offer: StockLength, count: int) -> Money:
     return rounded_to_cents((offer.bar_price or 0) * count)
 
 
+@dataclass(slots=True)
+class _Bought:
+    """What groups buy of each offer, by its id, and what merchants cut, by their names.
+
+    ``in_pieces`` counts lengths cut for the carry by what their pieces are ordered by. ``charged`` are the cuts on bars
+    of groups planned by money, ``in_money`` the offers these buy.
+    """
+
+    count: Counter[str] = field(default_factory=Counter)
+    in_pieces: dict[str, Counter[tuple[Length, ...]]] = field(default_factory=dict)
+    in_money: set[str] = field(default_factory=set)
+    cuts: Counter[str] = field(default_factory=Counter)
+    charged: Counter[str] = field(default_factory=Counter)
+
+
 def orders_of(job: Job, shop: Workshop, pairs: Iterable[tuple[Group, GroupPlan]]) -> tuple[MerchantOrder, ...]:
     """Orders by merchant, in the order of the price list; lines likewise. In ``shop`` each comes one way."""
-    count: dict[str, int] = {}
-    in_pieces: dict[str, Counter[tuple[Length, ...]]] = {}
-    cuts: Counter[str] = Counter()
-    charged: Counter[str] = Counter()
-    in_money: set[str] = set()
+    bought = _bought(job, pairs)
+    lines: dict[str, list[OrderLine]] = {}
+    for offer in job.offers:
+        if offer.id in bought.count:
+            lines.setdefault(offer.merchant, []).append(_line(offer, bought))
+    return tuple(_order(job, shop, name, ordered, bought) for name, ordered in lines.items())
+
+
+def _bought(job: Job, pairs: Iterable[tuple[Group, GroupPlan]]) -> _Bought:
+    bought = _Bought()
     for group, planned in pairs:
         merchants = {offer.id: offer.merchant for offer in group.offers}
         for bar in planned.bars:
             if bar.kind is SourceKind.BOUGHT and job.workshop.merchant(merchants[bar.source]).cuts_to_plan:
-                cuts[merchants[bar.source]] += bar.strokes
-                charged[merchants[bar.source]] += bar.strokes if planned.goal is Goal.MONEY else 0
+                bought.cuts[merchants[bar.source]] += bar.strokes
+                bought.charged[merchants[bar.source]] += bar.strokes if planned.goal is Goal.MONEY else 0
             if bar.buys and bar.piece_of is not None:
-                in_pieces.setdefault(bar.source, Counter())[bar.piece_of.ordered] += 1
+                bought.in_pieces.setdefault(bar.source, Counter())[bar.piece_of.ordered] += 1
         for offer in offers_bought(group, planned):
-            count[offer.id] = count.get(offer.id, 0) + 1
+            bought.count[offer.id] += 1
             if planned.goal is Goal.MONEY:
-                in_money.add(offer.id)
-    lines: dict[str, list[OrderLine]] = {}
-    for offer in job.offers:
-        if offer.id in count:
-            number = count[offer.id]
-            lines.setdefault(offer.merchant, []).append(
-                OrderLine(
-                    offer=offer.id,
-                    merchant=offer.merchant,
-                    section=offer.section,
-                    grade=offer.grade,
-                    finish=offer.finish,
-                    length=offer.length,
-                    count=number,
-                    price_each=offer.bar_price,
-                    money=line_money(offer, number) if offer.id in in_money else None,
-                    mass=offer.mass * number,
-                    cut_to_carry=tuple(
-                        CarryCut(ordered=ordered, count=many)
-                        for ordered, many in in_pieces.get(offer.id, Counter()).items()
-                    ),
-                )
-            )
-    orders = []
-    for name, ordered in lines.items():
-        terms = shop.merchant(name)
-        priced = any(line.money is not None for line in ordered)
-        bars = sum(line.money or 0 for line in ordered)
-        to_carry = [
-            (cut.count * (len(cut.ordered) - 1), line.money is not None)
-            for line in ordered
-            for cut in line.cut_to_carry
-        ]
-        to_carry_charged = sum(number for number, is_charged in to_carry if is_charged)
-        free = min(to_carry_charged, terms.carry_cuts_free if terms.carry_cut_charge else 0)
-        counted = [line for line in ordered if line.money is not None]
-        mass = sum(line.mass for line in counted)
-        bill = shop.bill(name, sum((line.price_each or 0) * line.count for line in counted), mass)
-        trips = bill.trips(mass) if priced else 0
-        orders.append(
-            MerchantOrder(
-                merchant=name,
-                lines=tuple(ordered),
-                bars=bars,
-                delivery=rounded_to_cents(bill.delivery) if priced else 0,
-                shortfall=max(0, rounded_to_cents(bill.minimum) - bars) if priced else 0,
-                cuts=cuts[name],
-                cuts_charged=charged[name],
-                cut_charges=rounded_to_cents(charged[name] * terms.cut_charge),
-                carry_cuts=sum(number for number, _ in to_carry),
-                carry_cuts_charged=to_carry_charged - free,
-                carry_cuts_free=free,
-                carry_charges=rounded_to_cents((to_carry_charged - free) * terms.carry_cut_charge),
-                comes="" if not job.workshop.merchant(name).delivers else "delivered" if terms.delivers else "fetched",
-                trips=trips,
-                trip_cost=rounded_to_cents(trips * bill.trip),
-                mass=sum(line.mass for line in ordered),
-            )
-        )
-    return tuple(orders)
+                bought.in_money.add(offer.id)
+    return bought
+
+
+def _line(offer: StockLength, bought: _Bought) -> OrderLine:
+    number = bought.count[offer.id]
+    in_pieces = bought.in_pieces.get(offer.id, Counter())
+    return OrderLine(
+        offer=offer.id,
+        merchant=offer.merchant,
+        section=offer.section,
+        grade=offer.grade,
+        finish=offer.finish,
+        length=offer.length,
+        count=number,
+        price_each=offer.bar_price,
+        money=line_money(offer, number) if offer.id in bought.in_money else None,
+        mass=offer.mass * number,
+        cut_to_carry=tuple(CarryCut(ordered=ordered, count=many) for ordered, many in in_pieces.items()),
+    )
+
+
+def _order(job: Job, shop: Workshop, name: str, lines: Sequence[OrderLine], bought: _Bought) -> MerchantOrder:
+    """What is bought from one merchant, whose order comes as in ``shop``."""
+    terms = shop.merchant(name)
+    to_carry = [
+        (cut.count * (len(cut.ordered) - 1), line.money is not None) for line in lines for cut in line.cut_to_carry
+    ]
+    to_carry_charged = sum(number for number, is_charged in to_carry if is_charged)
+    free = min(to_carry_charged, terms.carry_cuts_free if terms.carry_cut_charge else 0)
+    counted = [line for line in lines if line.money is not None]
+    bars, mass = sum(line.money or 0 for line in counted), sum(line.mass for line in counted)
+    bill = shop.bill(name, sum((line.price_each or 0) * line.count for line in counted), mass)
+    trips = bill.trips(mass) if counted else 0
+    return MerchantOrder(
+        merchant=name,
+        lines=tuple(lines),
+        bars=bars,
+        delivery=rounded_to_cents(bill.delivery) if counted else 0,
+        shortfall=max(0, rounded_to_cents(bill.minimum) - bars) if counted else 0,
+        cuts=bought.cuts[name],
+        cuts_charged=bought.charged[name],
+        cut_charges=rounded_to_cents(bought.charged[name] * terms.cut_charge),
+        carry_cuts=sum(number for number, _ in to_carry),
+        carry_cuts_charged=to_carry_charged - free,
+        carry_cuts_free=free,
+        carry_charges=rounded_to_cents((to_carry_charged - free) * terms.carry_cut_charge),
+        comes="" if not job.workshop.merchant(name).delivers else "delivered" if terms.delivers else "fetched",
+        trips=trips,
+        trip_cost=rounded_to_cents(trips * bill.trip),
+        mass=sum(line.mass for line in lines),
+    )
