@@ -54,7 +54,6 @@ def pytest_collection() -> Generator[None, object, object]:
 
 TOGETHER = {
     "plans of the samples": ("tests/samples/",),
-    "the package parsed": ("tests/test_layout.py", "tests/test_problem_codes.py", "tests/test_units_figures.py"),
 }
 """Files of tests that one worker runs, by what they share."""
 

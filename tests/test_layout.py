@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import importlib
 import re
 import sys
@@ -15,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.source_code import PACKAGE, ROOT, modules, nodes
+from tests.source_code import PACKAGE, ROOT, found, imports, modules, text
 
 ORDER: list[tuple[str, ...]] = [
     ("fields",),
@@ -71,20 +70,6 @@ def room(path: Path) -> str:
     """The room a file belongs to; blank for the package's own face."""
     first = path.relative_to(PACKAGE).parts[0]
     return first.removesuffix(".py").replace("__init__", "")
-
-
-def imports(path: Path) -> Iterator[tuple[str, int]]:
-    """Every dotted name imported anywhere in a file, inside functions too, with its line."""
-    for node in nodes(path):
-        if isinstance(node, ast.Import):
-            for alias in node.names:
-                yield alias.name, node.lineno
-        elif isinstance(node, ast.ImportFrom):
-            if node.level:
-                pytest.fail(f"{path}:{node.lineno}: imports are written in full")
-            assert node.module is not None
-            for alias in node.names:
-                yield f"{node.module}.{alias.name}", node.lineno
 
 
 def every_import() -> Iterator[tuple[Path, str, int]]:
@@ -159,7 +144,7 @@ def test_a_circle_is_seen() -> None:
 
 
 def test_every_name_that_is_offered_is_there() -> None:
-    faces = [path for path in modules() if "__all__ = [" in path.read_text(encoding="utf-8")]
+    faces = [path for path in modules() if "__all__ = [" in text(path)]
     assert faces
     for face in (importlib.import_module(module_name(path)) for path in faces):
         assert [name for name in face.__all__ if not hasattr(face, name)] == [], face.__name__
@@ -201,7 +186,7 @@ def needs_test_file(path: Path) -> bool:
     """A package's face counts as a module when it defines something itself."""
     if path.name != "__init__.py":
         return True
-    return any(isinstance(node, ast.FunctionDef | ast.ClassDef) for node in nodes(path))
+    return any(found(r"^ *((?:def|class) \w+)", path))
 
 
 def test_no_two_modules_have_one_name() -> None:
@@ -226,12 +211,8 @@ def test_the_gate_to_a_plan_file_is_its_only_reader() -> None:
     """What turns a file into a plan is used in one module of the actions, and by no other room."""
     users = set()
     for path in modules():
-        names: set[str] = set()
-        for node in nodes(path):
-            if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id == "planfile":
-                names.add(node.attr)
-            elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("cutplan.planfile"):
-                names |= {alias.name for alias in node.names}
+        names = {name for name, _ in found(r"\bplanfile\.(\w+)\b", path)}
+        names |= {each.name.rpartition(".")[2] for each in imports(path) if each.name.startswith("cutplan.planfile")}
         if {"read_document", "from_document"} & names and path.parent.name != "planfile":
             users.add(path.relative_to(PACKAGE).as_posix())
     assert users == {"actions/checked.py"}

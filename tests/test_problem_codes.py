@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,28 +12,19 @@ from cutplan.problem_codes import CODES
 from cutplan.problems import Problem, Refused
 from cutplan.reading.workshop.workshop_keys import KEYS
 from tests import codes_made
-from tests.source_code import PACKAGE, ROOT, modules, nodes
+from tests.source_code import PACKAGE, ROOT, found, modules
+
+_CODE = r"(?:\bcode(?:: str)? ?= ?|\bAssumption\(\s*)\"([^\"]*)\""
+"""What follows ``code=`` in a call that refuses or warns, or in a function as what it gives otherwise."""
 
 
 def codes_in_the_package() -> Iterator[tuple[str, str]]:
-    """Every text after ``code=`` in a call that refuses or warns, with its place."""
+    """Every code of a refusal, warning or assumption, with its place."""
     for path in modules():
         if path.parent == PACKAGE / "reports" / "paper":  # a label's code is another thing
             continue
-        for node in nodes(path):
-            for name, value in given(node):
-                if name == "code" and isinstance(value, ast.Constant):
-                    yield str(value.value), f"{path.relative_to(ROOT)}:{value.lineno}"
-
-
-def given(node: ast.AST) -> Iterator[tuple[str | None, ast.expr | None]]:
-    """Arguments of a call by keyword, and those that a function has where a call does not name them."""
-    if isinstance(node, ast.Call):
-        yield from ((keyword.arg, keyword.value) for keyword in node.keywords)
-        if isinstance(node.func, ast.Name) and node.func.id == "Assumption":
-            yield "code", node.args[0]
-    elif isinstance(node, ast.arguments):
-        yield from ((each.arg, value) for each, value in zip(node.kwonlyargs, node.kw_defaults, strict=True))
+        for code, line in found(_CODE, path):
+            yield code, f"{path.relative_to(ROOT)}:{line}"
 
 
 def test_every_code_in_the_package_is_registered() -> None:
