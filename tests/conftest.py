@@ -44,11 +44,13 @@ def pytest_collection() -> Generator[None, object, object]:
     """Tests live as long as the run: who looks for circles among them finds none, and took a quarter of the time.
 
     They are not frozen after it: to count what is frozen, which is done after each search, takes longer than that.
+    Instead it is looked less often, and hardly ever through all that there is.
     """
     gc.disable()
     try:
         return (yield)
     finally:
+        gc.set_threshold(20_000, 50, 1_000)
         gc.enable()
 
 
@@ -82,6 +84,15 @@ def signals_as_from_a_terminal() -> Iterator[None]:
     yield
     for number in ignored:
         signal.signal(number, signal.SIG_IGN)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def planned_in_this_process() -> Iterator[None]:
+    """Helper processes are begun where a test says how many; a thorough run uses all processors, as a user does."""
+    with pytest.MonkeyPatch.context() as here:
+        if not THOROUGH:
+            here.setattr("cutplan.planning.workers.processors", lambda: 1)
+        yield
 
 
 def write_lists(folder: Path) -> None:
