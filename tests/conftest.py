@@ -18,7 +18,7 @@ from cutplan.rack.store import Ledger
 from tests import builders, codes_made, racks
 from tests.commands import PARTS, PRICES
 from tests.effort import FRESH, THOROUGH, examples
-from tests.sheets import PRINTING
+from tests.sheets import leave_out_paper
 
 # A loaded machine is no fault, and a fault that a change did not make is not to be found by whoever made the change.
 settings.register_profile("steady", deadline=None, max_examples=examples(100), derandomize=not FRESH)
@@ -121,9 +121,8 @@ def no_paper(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) ->
 
     What stands in the place of one names the plan, so that a file of another plan is still told from it.
     """
-    if not THOROUGH and "paper" not in request.fixturenames:
-        for name in PRINTING:
-            monkeypatch.setattr(name, lambda job, plan, path, mark, **_: path.write_text(f"{path.name} of {mark}"))
+    if "paper" not in request.fixturenames:
+        leave_out_paper(monkeypatch)
 
 
 @pytest.fixture(scope="session")

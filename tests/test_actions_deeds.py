@@ -163,7 +163,8 @@ actions.replan("reports/frame/plan.json", rack, wrong=actions.Wrong(bent=(1,), u
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no such signal here")
-@pytest.mark.parametrize("step", some([0, 1], 0))
+@pytest.mark.thorough
+@pytest.mark.parametrize("step", [0, 1])
 def test_a_kill_leaves_no_hold_without_its_plan(step: int, rack: actions.Rack) -> None:
     """Killed when the new files are final and when all are in place, the ledger not yet closed: it is as before."""
     child = subprocess.run([sys.executable, "-c", KILLED, str(step)], check=False)

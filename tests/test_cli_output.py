@@ -93,7 +93,8 @@ def test_stop_from_the_keyboard_before_there_is_a_plan(parts: str, tmp_path: Pat
     assert not (tmp_path / "reports").exists()
 
 
-@pytest.mark.parametrize("as_json", some([False, True], True))
+@pytest.mark.thorough
+@pytest.mark.parametrize("as_json", [False, True])
 def test_letters_that_the_terminal_lacks(as_json: bool, parts: str, tmp_path: Path) -> None:
     """The installed command; as its error stream is no terminal, it says what was written and shows no progress."""
     (tmp_path / parts).write_text(PARTS.replace("A,4", "\N{GRINNING FACE}é,4"), encoding="utf-8")
@@ -198,9 +199,8 @@ def test_lines_are_no_wider_than_the_terminal(monkeypatch: pytest.MonkeyPatch) -
 
 
 @pytest.mark.skipif(os.name != "posix", reason="stdout is closed as a posix shell does it")
-@pytest.mark.parametrize(
-    "words", some(["plan frame.csv", "check frame.csv", "check frame.csv --json", "rack show"], "check frame.csv")
-)
+@pytest.mark.thorough
+@pytest.mark.parametrize("words", ["plan frame.csv", "check frame.csv", "check frame.csv --json", "rack show"])
 def test_without_a_stdout(words: str, parts: str) -> None:
     program = str(Path(sys.executable).with_name("cutplan"))
     assert run("rack", "add", "SHS 40x40x3", "700").exit_code == 0

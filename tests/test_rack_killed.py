@@ -125,7 +125,7 @@ def test_killed_a_thousand_times(work: Callable[..., None], tmp_path: Path, cut:
 @pytest.mark.parametrize("step", some(range(1, VERSION), 1))
 def test_killed_while_an_earlier_ledger_is_brought_up_to_date(step: int, tmp_path: Path) -> None:
     chance = random.Random(step)
-    for number in range(6):
+    for number in range(examples(6)):
         path = earlier(tmp_path / f"{number}.ledger", step)
         killed(lambda path=path: open_ledger(path).__exit__(), chance.uniform(0, 0.02))  # type: ignore[misc]
         pieces, movements = look(path)

@@ -24,7 +24,6 @@ from cutplan.solving.parameters import Parameters
 from cutplan.solving.whole_numbers import instance_of
 from tests import builders
 from tests.benchmarks.limits import groups
-from tests.effort import THOROUGH
 from tests.hand_plans import hand_plan
 
 
@@ -127,13 +126,14 @@ def test_a_long_text_is_measured_once_to_be_shortened() -> None:
     assert measured() <= 2000 + 1
 
 
+@pytest.mark.thorough
 def test_sets_of_merchants_do_not_each_ask_how_every_length_comes_home() -> None:
     """Of eight merchants who charge for delivery there are 256 sets; each asked it of every length of every group once,
     which took twenty seconds where groups were two hundred.
     """
     asked = []
-    for sellers in (2, 6 if THOROUGH else 4):
-        job = groups(6 if THOROUGH else 1, sellers=sellers)
+    for sellers in (2, 6):
+        job = groups(6, sellers=sellers)
         with counting(Workshop, "terms") as terms:
             plan_job(job, parameters=Parameters(nodes=1, listed=0))
         asked.append(terms() / len(job.offers))

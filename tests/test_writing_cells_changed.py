@@ -194,6 +194,7 @@ def test_letters_that_no_workbook_can_hold_are_refused() -> None:
         changed(raw(book()), {(3, 0): "a\x01b"})
 
 
+@pytest.mark.thorough
 def test_other_things_that_unpack_to_very_much_stand_against_it() -> None:
     before = RawFile(
         name="gate.xlsx",

@@ -159,7 +159,12 @@ ATTACKS: dict[str, tuple[Callable[[], bytes], str]] = {
 }
 
 
-LONG = ("merged cells one over another, many rows", "spaces without an end")
+LONG = (
+    "merged cells one over another, many rows",
+    "spaces without an end",
+    "elements without an end",
+    "much XML, packed",
+)
 """Each like another one, and longer."""
 
 

@@ -12,6 +12,7 @@ from cutplan.model import SourceKind
 from cutplan.model.totals import totals_of
 from cutplan.units import CURRENCY
 from cutplan.words.reused import reuse_text
+from tests.sheets import leave_out_paper
 
 INPUTS = Path(__file__).parent.parent.parent / "inputs"
 
@@ -23,6 +24,7 @@ def first_cut(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, set[str]]
     shutil.copytree(INPUTS, folder)
     with pytest.MonkeyPatch.context() as here:
         here.chdir(folder)
+        leave_out_paper(here)
         rack = actions.find_rack(near="garden-trailer.csv", who="Ines")
         actions.rack_read(rack, "rack.csv")
         first = actions.read_job("garden-trailer.csv")
