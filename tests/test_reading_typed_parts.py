@@ -25,6 +25,7 @@ def read(text: str, folder: Path, stock: str = "6 m", **settings: dict[str, str]
         ("\n40x40x3 SHS : 4@1.2 m\n\n", [(4, 1200)]),
         ('SHS 40x40x3: 2 @ 3\' 4"; FL 50x6: 47 1/4" × 8', [(2, 1016), (8, 1200.15)]),
         ("SHS 40x40x3: 60 x 60", [(60, 60)]),
+        ("SHS 40x40x3: 4 off 1200, 2 OFF @ 850, 3off 3' 4\"", [(4, 1200), (2, 850), (3, 1016)]),
         ("SHS 40x40x3: 4 x 420, 4 x 420.5, 4 x 1.2 m, 1.2 m x 4", [(4, 420), (4, 420.5), (4, 1200), (4, 1200)]),
     ],
 )
@@ -122,4 +123,4 @@ def test_examples_in_messages_are_understood(tmp_path: Path) -> None:
     for example in ("SHS 40x40x3: 4 @ 1200, 2 @ 850", "SHS 40x40x3: 4 @ 1200 45/0, 1200 x 4"):
         assert read(example, tmp_path).job.parts
     assert '"SHS 40x40x3: 4 @ 1200, 2 @ 850"' in QUICK_FORMS
-    assert "4 @ 1200 45/0 or 1200 x 4" in PART_FORMS
+    assert "4 @ 1200 45/0, 4 off 1200 or 1200 x 4" in PART_FORMS

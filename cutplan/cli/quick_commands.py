@@ -57,7 +57,7 @@ def quick(
     """Plan parts typed on the spot.
 
     Needs no file: prints what to buy, every bar with its cuts and what was assumed. Writes nothing but what
-    --save asks for. Parts are a quantity @ a length, or the two with an x between, and the angles of the
+    --save asks for. Parts are a quantity @ a length, or the two with off or x between, and the angles of the
     ends, as in 2 @ 900 45/45.
     """
     with answering(as_json, debug):

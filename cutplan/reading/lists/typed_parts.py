@@ -11,14 +11,15 @@ from cutplan.reading.sheets.texts import seen_text
 TEXT_NAME = "typed text"
 QUICK_FORMS = 'a section, a colon and its parts, such as "SHS 40x40x3: 4 @ 1200, 2 @ 850"'
 PART_FORMS = (
-    "a quantity @ a length and the angles of its ends, or the two with an x between, such as 4 @ 1200 45/0 or 1200 x 4"
+    "a quantity @ a length and the angles of its ends, or the two with off or x between, such as 4 @ 1200 45/0, "
+    "4 off 1200 or 1200 x 4"
 )
 HEADINGS: tuple[str, ...] = ("Quantity", "Section", "Length")
 END_HEADINGS = ("Cut A", "Cut B")
 PLAINLY_A_LENGTH = 10
 """Of two whole numbers, the second is a length where it is so many times the first; else it is asked which is."""
 
-_AT = re.compile(r"(?P<quantity>[^@]+)@(?P<length>[^@]+)")
+_AT = re.compile(r"(?P<quantity>[^@]+?)\s*(?:@|(?<![a-z])off\b\s*@?)(?P<length>[^@]+)", re.IGNORECASE)
 _TIMES = re.compile(r"(?P<length>.+?)\s*[xX×]\s*(?P<quantity>[^xX×]+)")
 _WHOLE = re.compile(r"\d+")
 _ENDS = re.compile(r"(?P<length>.*\S)\s+(?P<a>\d+(?:\.\d+)?)\s*/\s*(?P<b>\d+(?:\.\d+)?)")
