@@ -330,6 +330,43 @@ def test_a_piece_may_be_left_whole() -> None:
     assert (bar.cost, whole.cost) == (64 * CURRENCY, 0)
 
 
+def test_no_more_pieces_are_cut_than_hold_the_parts() -> None:
+    # 10 + 3 x 1200 + 2 x 3 + 10 mm are 3626 of one piece: of 8000 less 3 for the cut the other is 4000 and left whole.
+    made = job(
+        [part("A", 3, 1200)],
+        [offer("#1", 8000, 64)],
+        longest_carry=4000,
+        kerf=3,
+        end_trim=10,
+        merchants=[yard()],
+    )
+    assert pieces_of(planned(made)) == [((3997, 4000), 1, Counter({"A": 3})), ((3997, 4000), 2, Counter())]
+
+
+def test_one_of_three_pieces_is_left_whole() -> None:
+    # 2 x 1500 and 3 x 1200 are 6600 of 12000: two pieces of 4000 hold them, one does not.
+    made = job(
+        [part("A", 3, 1200), part("B", 2, 1500)], [offer("#1", 12000, 90)], longest_carry=4000, merchants=[yard()]
+    )
+    held = sorted(sum(cuts.values()) for _, _, cuts in pieces_of(planned(made)))
+    assert held == [0, 2, 3]
+
+
+def test_left_overs_that_are_worth_more_apart_stay_apart() -> None:
+    # Beside 1500 mm on either piece 2500 are left twice; beside both on one, 1000, too short to keep, and a whole 4000.
+    made = job(
+        [part("A", 2, 1500)],
+        [offer("#1", 8000, 64)],
+        longest_carry=4000,
+        keep=1500,
+        offcut_value_per_mm=CURRENCY // 1000,
+        merchants=[yard()],
+    )
+    plan = planned(made)
+    assert plan.cost == (64 - 5) * CURRENCY
+    assert sorted(sum(cuts.values()) for _, _, cuts in pieces_of(plan)) == [1, 1]
+
+
 def test_what_cuts_lose_counts() -> None:
     # 2 x 3970 with a squaring of 10 at four ends and 3 + 2 x 5 for the cut takes 7993 of 8000; 3974 does not go in.
     terms = yard(carry_kerf=3 * MM, carry_tolerance=5 * MM, carry_cut_charge=2 * CURRENCY)

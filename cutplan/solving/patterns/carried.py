@@ -19,7 +19,7 @@ from cutplan.solving.patterns.counts import Counts, fit_and_held
 from cutplan.solving.patterns.sharing_out import MOST_SUMMED, Search, by_sums
 from cutplan.solving.patterns.space import Array, CarriedPiece, Parted, Placed, View
 from cutplan.solving.solver_pieces import Pattern, Source
-from cutplan.units import MM, Length
+from cutplan.units import MM, Length, ceil_div
 
 
 class _Bin(NamedTuple):
@@ -76,12 +76,36 @@ class CutForCarry:
         return parted
 
     def _in_pieces(self, index: int, pattern: Pattern) -> Parted | None:
-        """A set shared out among as few pieces of a length as can be; None where it cannot be."""
+        """A set shared out among as few pieces of a length as can be; None where it cannot be.
+
+        Where that costs no more, some of these are left whole.
+        """
         key = index, pattern
         if key not in self._parted:
             source, bins = self.instance.sources[index], self._shared_out(index, pattern)
-            self._parted[key] = None if bins is None else self._laid_out(source, bins)
+            self._parted[key] = None if bins is None else self._least_cut(source, pattern, bins)
         return self._parted[key]
+
+    def _least_cut(self, source: Source, pattern: Pattern, bins: list[list[int]]) -> Parted:
+        usual, fewer = self._laid_out(source, bins), self._on_fewer(source, pattern, bins)
+        if fewer is None:
+            return usual
+        # A left over cut in two may be worth more, and one cut to its very end spares a stroke.
+        return min(self._laid_out(source, fewer), usual, key=lambda parted: self._paid(source, parted, kept=True))
+
+    def _on_fewer(self, source: Source, pattern: Pattern, bins: Sequence[list[int]]) -> list[list[int]] | None:
+        """The same parts on the fewest of as many pieces that a brief search finds; None where they are."""
+        items, carry = _longest_first(self.instance, pattern), source.carrying
+        assert carry is not None
+        takes, held = [self.instance.pieces[i].take for i in items], [self.instance.pieces[i].held for i in items]
+        trims = [sum(carry.trims(len(bins), place + 1)) for place in range(len(bins))]
+        rooms = [self._room(source, carry, len(bins), place) for place in range(len(bins))]
+        for used in range(max(1, ceil_div(sum(takes), max(rooms))), sum(map(bool, bins))):
+            search = Search(takes, held, trims, rooms, used, self.most_tried // 10, self._fits(carry, len(bins)))
+            where = search.run()
+            if where is not None:
+                return [[i for i, at in zip(items, where, strict=True) if at == place] for place in range(len(bins))]
+        return None
 
     def can_be_cut(self, index: int, pattern: Pattern) -> bool:
         """Can it be shared out?"""
@@ -132,15 +156,19 @@ class CutForCarry:
         return self._costs[key]
 
     def _cost(self, index: int, source: Source, carry: Carrying, pattern: Pattern, kept: bool) -> int:
-        instance, bins = self.instance, self._shared_out(index, pattern)
+        bins = self._shared_out(index, pattern)
         if bins is None:
             return source.price + (sum(pattern) + 1) * (carry.charge + 2 * source.per_stroke + source.per_setup)
         if not (source.rate or source.per_stroke or source.per_setup):
             return source.bare + (len(bins) - 1) * carry.charge
         parted = self._in_pieces(index, pattern)
         assert parted is not None
-        values = [instance.value(source, left) for left in self._lefts(parted)]
-        worth = (max(values) if instance.kept_counts else sum(values)) if kept else 0
+        return self._paid(source, parted, kept=kept)
+
+    def _paid(self, source: Source, parted: Parted, *, kept: bool) -> int:
+        """What all pieces of a length cost, less what is left over of them where that is kept. [cost unit]"""
+        values = [self.instance.value(source, left) for left in self._lefts(parted)]
+        worth = (max(values) if self.instance.kept_counts else sum(values)) if kept else 0
         return sum(self._work(piece) for piece in parted.pieces) - worth
 
     def _work(self, piece: CarriedPiece) -> int:
